@@ -1,0 +1,57 @@
+/** A candidate: one setting of the smoothing and of every detector. Frozen; change one by making another. */
+export interface Candidate {
+  readonly smoothing: SmoothingSettings;
+  readonly guard: GuardSettings;
+  readonly deflection: DeflectionSettings;
+  readonly impact: ImpactSettings;
+  readonly stab: StabSettings;
+  readonly twist: TwistSettings;
+}
+
+/** The causal low-pass that a prop would run on each rate axis (and on thrust). `order` counts for Butterworth only. */
+export interface SmoothingSettings {
+  readonly kind: 'none' | 'butterworth' | 'firstOrder';
+  readonly order: 1 | 2 | 4;
+  readonly cutoffHz: number;
+}
+
+export interface GuardSettings {
+  readonly speedDps: number;
+  readonly holdMs: number;
+  /** 0 < releaseRatio <= 1; below 1 the guard lets go only below releaseRatio * speedDps. */
+  readonly releaseRatio: number;
+  readonly decideAt: 'press' | 'release';
+}
+
+export interface DeflectionSettings {
+  readonly speedDps: number;
+  /** 0 < rearmRatio <= 1. */
+  readonly rearmRatio: number;
+  readonly restMs: number;
+  readonly confirmMs: number;
+}
+
+export interface ImpactSettings {
+  readonly impactG: number;
+  readonly restMs: number;
+  /** Added to impactG for every 100 deg/s of swing speed. */
+  readonly allowanceGPer100Dps: number;
+  /** Corner of the high-pass whose output is "impact". */
+  readonly highPassHz: number;
+}
+
+export interface StabSettings {
+  readonly thrustG: number;
+  readonly sustainMs: number;
+  readonly quietDps: number;
+  readonly windowMs: number;
+}
+
+export interface TwistSettings {
+  readonly angleDeg: number;
+  readonly windowMs: number;
+  readonly quietDps: number;
+  readonly degPerStep: number;
+  /** What sets the twist angle to zero. */
+  readonly startAt: 'takeStart' | 'rest' | 'hold';
+}
