@@ -18,16 +18,6 @@ export class LogFormatError extends WorkbenchError {
   }
 }
 
-/** A setting out of its bounds, or settings that are no candidate. `path` names the field: `guard.holdMs`. */
-export class SettingsError extends WorkbenchError {
-  readonly code = 'SETTINGS';
-  readonly path: string;
-  constructor(path: string, message: string) {
-    super(`${path}: ${message}`);
-    this.path = path;
-  }
-}
-
 export class TakeNotFoundError extends WorkbenchError {
   readonly code = 'TAKE_NOT_FOUND';
 }
