@@ -10,7 +10,9 @@ export class LogFormatError extends WorkbenchError {
   readonly line: number | null;
   readonly column: number | null;
   constructor(message: string, at: { file?: string; line?: number; column?: number } = {}) {
-    const place = [at.file, at.line && `line ${at.line}`, at.column && `column ${at.column}`].filter(Boolean).join(', ');
+    const place = [at.file, at.line && `line ${at.line}`, at.column && `column ${at.column}`]
+      .filter(Boolean)
+      .join(', ');
     super(place ? `${place}: ${message}` : message);
     this.file = at.file ?? null;
     this.line = at.line ?? null;

@@ -1,5 +1,10 @@
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
-  test: { root: new URL('..', import.meta.url).pathname, include: ['test/**/*.test.ts'], pool: 'threads', testTimeout: 30_000 },
+  test: {
+    root: new URL('..', import.meta.url).pathname,
+    include: ['test/**/*.test.ts'],
+    pool: 'threads',
+    testTimeout: 30_000,
+  },
 });
