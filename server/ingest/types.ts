@@ -1,0 +1,153 @@
+import type { MotionLog, Press, Span } from '../engine/log.ts';
+import type { Mount } from '../engine/mount.ts';
+
+/** What a column of a log is taken for. */
+export type Role =
+  | 'time'
+  | 'gyroX'
+  | 'gyroY'
+  | 'gyroZ'
+  | 'accelX'
+  | 'accelY'
+  | 'accelZ'
+  | 'button'
+  | 'label'
+  | 'ignored';
+
+export type MotionRole = Exclude<Role, 'time' | 'button' | 'label' | 'ignored'>;
+
+/** The six motion channels, in the order in which reports list them. */
+export const MOTION_ROLES: readonly MotionRole[] = ['gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ'];
+
+/** How one column is read, and why. */
+export interface ColumnMapping {
+  /** Counts from 0 among the files of the take. */
+  readonly file: number;
+  /** Counts from 0 in that file. */
+  readonly index: number;
+  /** The header's text, or `column 3` (counting from 1) where there is none. */
+  readonly name: string;
+  readonly role: Role;
+  /**
+   * Acceleration: `g`, `m/s2`, `mg` or `lsb:16384` (codes per g). Rate: `deg/s`, `rad/s`, `mdeg/s` or `lsb:16.4`
+   * (codes per deg/s). Time: `s`, `ms`, `us`, `ns`, `min`, `iso8601`, `timeOfDay` or `counter`. Button: `level` or
+   * `edge`. Every other role: ''.
+   */
+  readonly unit: string;
+  readonly reason: string;
+}
+
+/** How one file is cut into fields. Lines count from 1. */
+export interface FileMapping {
+  readonly name: string;
+  readonly delimiter: string;
+  readonly decimal: '.' | ',';
+  readonly headerLine: number | null;
+  readonly firstDataLine: number;
+  /** What starts a comment line, where the file has such lines. */
+  readonly comment: string | null;
+  readonly columnCount: number;
+}
+
+/** All that is needed to read the files of a take again, the same way. */
+export interface Mapping {
+  readonly files: readonly FileMapping[];
+  readonly columns: readonly ColumnMapping[];
+  /** Stated by the user or by the file; used only where no time column is mapped, or its unit is `counter`. */
+  readonly rateHz: number | null;
+  readonly rateReason: string;
+  readonly mount: Mount;
+  readonly mountReason: string;
+}
+
+/** Bytes with a name. `open` may be called several times and starts at the first byte each time. */
+export interface LogSource {
+  readonly name: string;
+  readonly sizeBytes: number;
+  open(): AsyncIterable<Uint8Array>;
+}
+
+/** A row that was left out, and why. Line and column count from 1. */
+export interface BadRow {
+  readonly file: string;
+  readonly line: number;
+  readonly column: number | null;
+  readonly why: string;
+}
+
+/** What the log holds and what had to be mended to read it. */
+export interface LogReport {
+  readonly columns: readonly ColumnMapping[];
+  /** Rows that became samples. */
+  readonly rows: number;
+  /** The first 200. */
+  readonly badRows: readonly BadRow[];
+  readonly badRowCount: number;
+  readonly rateHz: number;
+  readonly rateReason: string;
+  readonly durationS: number;
+  /** Rows dropped because they repeat the stamp and the values of the row before. */
+  readonly duplicates: number;
+  /** Rows whose stamp lies before that of the row above. */
+  readonly backwards: number;
+  readonly gaps: number;
+  /** The first 50. */
+  readonly gapList: readonly { readonly startS: number; readonly endS: number }[];
+  /** Samples at the end of each channel's range. */
+  readonly saturated: Readonly<Record<MotionRole, number>>;
+  /** Largest magnitude of the three rates together, bias included. */
+  readonly peakRateDps: number;
+  readonly peakAccelG: number;
+  readonly presses: readonly { readonly button: string; readonly count: number }[];
+  readonly warnings: readonly string[];
+  /** ISO 8601 of the first sample, where the log's clock has an epoch. */
+  readonly startTime: string | null;
+}
+
+/** A stretch of rows that carry the same text in a label column. */
+export interface TextSpan extends Span {
+  readonly text: string;
+}
+
+export interface ReadTake {
+  /** In the sensor frame. */
+  readonly log: MotionLog;
+  /** 1 where any channel of the sample is saturated; as long as the log. */
+  readonly saturated: Uint8Array;
+  readonly presses: readonly Press[];
+  readonly textSpans: readonly TextSpan[];
+  readonly report: LogReport;
+}
+
+export interface Preview {
+  readonly mapping: Mapping;
+  /** null while `needs` is not empty. */
+  readonly report: LogReport | null;
+  /** For each file its first 12 records as text, header included. */
+  readonly head: readonly (readonly (readonly string[])[])[];
+  /** What the user must state before the log can be read, one plain sentence each. */
+  readonly needs: readonly string[];
+}
+
+/** What the user states; it beats every guess. */
+export interface Overrides {
+  readonly rateHz?: number;
+  readonly timeUnit?: string;
+  readonly accelUnit?: string;
+  readonly gyroUnit?: string;
+  readonly roles?: readonly RoleOverride[];
+  readonly mount?: Mount;
+}
+
+export interface RoleOverride {
+  readonly file: number;
+  readonly index: number;
+  readonly role: Role;
+  readonly unit?: string;
+}
+
+export interface Hooks {
+  readonly signal?: AbortSignal;
+  /** Called now and then with the share of the bytes read so far, 0 to 1. */
+  readonly onProgress?: (fraction: number) => void;
+}
