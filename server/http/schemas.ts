@@ -1,0 +1,242 @@
+/**
+ * Every body that crosses the wire. What comes in is declared as a schema and its type derived from it; what goes
+ * out is declared as a type only: a response schema silently drops the keys it does not know.
+ */
+import { type Static, type TSchema, Type } from 'typebox';
+import type { Candidate } from '../engine/candidate.ts';
+import type { Preview } from '../ingest/types.ts';
+import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
+
+export type {
+  BadRow,
+  ColumnMapping,
+  FileMapping,
+  LogReport,
+  Mapping,
+  Overrides,
+  Preview,
+  Role,
+  RoleOverride,
+  TextSpan,
+} from '../ingest/types.ts';
+export type {
+  CalibrationDocument,
+  CandidatesDocument,
+  SourceFile,
+  TakeDocument,
+  TakeSummary,
+} from '../store/documents.ts';
+
+/** A body as its reader sees it: nothing in it is to be changed. */
+type DeepReadonly<T> = T extends object ? { readonly [K in keyof T]: DeepReadonly<T[K]> } : T;
+type Body<S extends TSchema> = DeepReadonly<Static<S>>;
+
+const STRICT = { additionalProperties: false } as const;
+
+const text = (maxLength: number) => Type.String({ maxLength });
+const micros = () => Type.Integer({ minimum: 0, maximum: Number.MAX_SAFE_INTEGER });
+const count = (maximum: number) => Type.Integer({ minimum: 0, maximum });
+const id = () => Type.String({ pattern: '^[a-z0-9][a-z0-9-]{0,63}$' });
+const oneOf = <const T extends string[]>(...values: T) => Type.Enum(values);
+
+// Reading a log
+
+const axis = () => oneOf('+x', '-x', '+y', '-y', '+z', '-z');
+const angle = () => Type.Number({ minimum: -180, maximum: 180 });
+const mount = () =>
+  Type.Object(
+    { tip: axis(), side: axis(), correctionDeg: Type.Optional(Type.Tuple([angle(), angle(), angle()])) },
+    STRICT,
+  );
+
+const role = () =>
+  oneOf('time', 'gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ', 'button', 'label', 'ignored');
+
+const rate = () => Type.Number({ exclusiveMinimum: 0, maximum: 100_000 });
+
+const overrides = () =>
+  Type.Object(
+    {
+      rateHz: Type.Optional(rate()),
+      timeUnit: Type.Optional(text(40)),
+      accelUnit: Type.Optional(text(40)),
+      gyroUnit: Type.Optional(text(40)),
+      roles: Type.Optional(
+        Type.Array(
+          Type.Object(
+            { file: count(63), index: count(4095), role: role(), unit: Type.Optional(text(40)) },
+            STRICT,
+          ),
+          { maxItems: 4096 },
+        ),
+      ),
+      mount: Type.Optional(mount()),
+    },
+    STRICT,
+  );
+
+const mapping = () =>
+  Type.Object(
+    {
+      files: Type.Array(
+        Type.Object(
+          {
+            name: text(255),
+            delimiter: text(8),
+            decimal: oneOf('.', ','),
+            headerLine: Type.Union([Type.Integer({ minimum: 1 }), Type.Null()]),
+            firstDataLine: Type.Integer({ minimum: 1 }),
+            comment: Type.Union([text(8), Type.Null()]),
+            columnCount: Type.Integer({ minimum: 1, maximum: 4096 }),
+          },
+          STRICT,
+        ),
+        { minItems: 1, maxItems: 64 },
+      ),
+      columns: Type.Array(
+        Type.Object(
+          {
+            file: count(63),
+            index: count(4095),
+            name: text(1000),
+            role: role(),
+            unit: text(40),
+            reason: text(4000),
+          },
+          STRICT,
+        ),
+        { maxItems: 8192 },
+      ),
+      rateHz: Type.Union([rate(), Type.Null()]),
+      rateReason: text(4000),
+      mount: mount(),
+      mountReason: text(4000),
+    },
+    STRICT,
+  );
+
+const uploadIds = () => Type.Array(id(), { minItems: 1, maxItems: 64, uniqueItems: true });
+
+export const UploadQuerySchema = Type.Object({ name: Type.String({ minLength: 1, maxLength: 255 }) }, STRICT);
+export const IdParamsSchema = Type.Object({ id: id() }, STRICT);
+export const SourceParamsSchema = Type.Object(
+  { id: id(), index: Type.String({ pattern: '^(0|[1-9][0-9]{0,2})$' }) },
+  STRICT,
+);
+
+export const PreviewRequestSchema = Type.Object({ uploadIds: uploadIds(), overrides: overrides() }, STRICT);
+export type PreviewRequestBody = Body<typeof PreviewRequestSchema>;
+
+export const NewTakeSchema = Type.Object(
+  { uploadIds: uploadIds(), mapping: mapping(), title: text(200), performer: text(200), drill: text(200) },
+  STRICT,
+);
+export type NewTakeBody = Body<typeof NewTakeSchema>;
+
+// Changing a take
+
+const by = () => oneOf('person', 'program', 'simulation');
+
+const labels = () =>
+  Type.Object(
+    {
+      presses: Type.Array(
+        Type.Object(
+          { downUs: micros(), button: text(1000), intent: oneOf('wanted', 'stray', 'unsure'), by: by() },
+          STRICT,
+        ),
+      ),
+      spans: Type.Array(
+        Type.Object({ startUs: micros(), endUs: micros(), kind: text(200), by: by() }, STRICT),
+      ),
+      swings: Type.Array(
+        Type.Object({ startUs: micros(), endUs: micros(), peakUs: micros(), by: by() }, STRICT),
+      ),
+    },
+    STRICT,
+  );
+
+const calibration = () =>
+  Type.Object(
+    {
+      mount: mount(),
+      leverArmM: Type.Number({ minimum: -2, maximum: 2 }),
+      bladeLengthM: Type.Number({ minimum: 0.1, maximum: 3 }),
+      accelScale: Type.Number({ minimum: 0.5, maximum: 2 }),
+      bias: Type.Literal('auto'),
+    },
+    STRICT,
+  );
+
+export const PatchTakeSchema = Type.Object(
+  {
+    revision: Type.Integer({ minimum: 0 }),
+    title: Type.Optional(text(200)),
+    performer: Type.Optional(text(200)),
+    drill: Type.Optional(text(200)),
+    notes: Type.Optional(text(20_000)),
+    labels: Type.Optional(labels()),
+    calibration: Type.Optional(calibration()),
+    powerButton: Type.Optional(Type.Union([text(1000), Type.Null()])),
+  },
+  STRICT,
+);
+export type PatchTakeBody = Body<typeof PatchTakeSchema>;
+
+// Candidates: the engine's own rules say what a candidate is, so the schema asks for an object and no more.
+
+const candidate = () => Type.Unsafe<Candidate>({ type: 'object' });
+
+export const PutCandidatesSchema = Type.Object(
+  { revision: Type.Integer({ minimum: 0 }), a: candidate(), b: candidate() },
+  STRICT,
+);
+export type PutCandidatesBody = Body<typeof PutCandidatesSchema>;
+
+// What goes out
+
+export interface WorkspaceBody {
+  readonly name: string;
+  /** The folder, as the user would type it. */
+  readonly path: string;
+  readonly takes: readonly TakeSummary[];
+  readonly candidates: CandidatesDocument;
+  /** The job that is adding the demonstration takes, while it runs: ask again as it goes on. */
+  readonly demoJobId: string | null;
+  /** What of the folder could not be read, one plain sentence each. */
+  readonly problems: readonly string[];
+}
+
+export type UploadBody = UploadedFile;
+
+/** The answer to work that goes on: ask for the job until it is no longer running. */
+export interface JobStartedBody {
+  readonly jobId: string;
+}
+
+export type JobState = 'running' | 'done' | 'failed' | 'cancelled';
+
+export interface JobBody {
+  readonly state: JobState;
+  /** 0 to 1. */
+  readonly progress: number;
+  /** A `Preview` or a `NewTakeResult`, once done. */
+  readonly result?: unknown;
+  readonly error?: ErrorBody;
+}
+
+export type PreviewResult = Preview;
+
+export interface NewTakeResult {
+  readonly takeId: TakeDocument['id'];
+}
+
+/** Every failure. File, line and column (from 1) say where in a log, `path` where in the request. */
+export interface ErrorBody {
+  readonly code: string;
+  readonly message: string;
+  readonly file?: string;
+  readonly line?: number;
+  readonly column?: number;
+  readonly path?: string;
+}

@@ -1,0 +1,87 @@
+import type { Candidate } from '../engine/candidate.ts';
+import type { Press } from '../engine/log.ts';
+import type { Mount } from '../engine/mount.ts';
+import type { Labels } from '../engine/truth/labels.ts';
+import type { LogReport, Mapping, TextSpan } from '../ingest/types.ts';
+
+/** The layout that this program writes; a higher number on disk was written by a newer version. */
+export const DOCUMENT_FORMAT = 1;
+
+/** One file of a take, as it was handed in. `name` is the user's own name for it. */
+export interface SourceFile {
+  readonly name: string;
+  readonly sizeBytes: number;
+  /** Lower-case hex. */
+  readonly sha256: string;
+}
+
+/** What turns the sensor's readings into the prop's motion; the bias is always estimated from the log. */
+export interface CalibrationDocument {
+  readonly mount: Mount;
+  readonly leverArmM: number;
+  readonly bladeLengthM: number;
+  readonly accelScale: number;
+  readonly bias: 'auto';
+}
+
+/** All that the workspace knows of a take, except its columns: `takes/<id>/take.json`. */
+export interface TakeDocument {
+  readonly format: typeof DOCUMENT_FORMAT;
+  readonly id: string;
+  /** Counts up at every change; a change must name the revision that it started from. */
+  readonly revision: number;
+  readonly title: string;
+  readonly performer: string;
+  readonly drill: string;
+  readonly notes: string;
+  /** ISO 8601. */
+  readonly createdAt: string;
+  readonly sources: readonly SourceFile[];
+  readonly mapping: Mapping;
+  readonly report: LogReport;
+  readonly presses: readonly Press[];
+  readonly textSpans: readonly TextSpan[];
+  readonly labels: Labels;
+  readonly calibration: CalibrationDocument;
+  /** The button that the guard judges; null where the log has none. */
+  readonly powerButton: string | null;
+  readonly isDemo: boolean;
+}
+
+/** What a user may change of a take. */
+export interface TakeChange {
+  readonly title?: string;
+  readonly performer?: string;
+  readonly drill?: string;
+  readonly notes?: string;
+  readonly labels?: Labels;
+  readonly calibration?: CalibrationDocument;
+  readonly powerButton?: string | null;
+}
+
+export interface TakeSummary {
+  readonly id: string;
+  readonly title: string;
+  readonly performer: string;
+  readonly drill: string;
+  readonly durationS: number;
+  readonly rateHz: number;
+  readonly pressCount: number;
+  readonly isDemo: boolean;
+  readonly createdAt: string;
+  readonly warningCount: number;
+  readonly revision: number;
+}
+
+/** The two candidates that stand side by side: `candidates.json`. */
+export interface CandidatesDocument {
+  readonly revision: number;
+  readonly a: Candidate;
+  readonly b: Candidate;
+}
+
+export interface UploadedFile {
+  readonly uploadId: string;
+  readonly name: string;
+  readonly sizeBytes: number;
+}
