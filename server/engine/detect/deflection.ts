@@ -1,0 +1,71 @@
+import type { DeflectionSettings } from '../candidate.ts';
+import { samplesFromMs } from '../sampleCount.ts';
+
+type Phase = 'armed' | 'confirming' | 'disarmed';
+
+/**
+ * Deflection: fires once per swing.
+ *
+ * - armed -> confirming at the first sample n0 with speed >= speedDps; back to armed at a sample that is not.
+ * - confirming -> disarmed at the first sample n with n - n0 >= C (confirmMs in samples, rounded up): an onset. With
+ *   C = 0 the sample n0 itself is the onset. It fires if at least R samples (restMs, rounded up) lie since the last
+ *   fire; otherwise it is swallowed, and disarms all the same.
+ * - disarmed -> armed at a sample with speed < rearmRatio * speedDps.
+ * - NaN breaks a confirmation and arms nothing.
+ * - After `reset` (start, gap): armed, with no fire before.
+ */
+export class DeflectionDetector {
+  private readonly speedDps: number;
+  private readonly rearmDps: number;
+  private readonly restSamples: number;
+  private readonly confirmSamples: number;
+  private phase: Phase = 'armed';
+  private confirmed = 0;
+  private restLeft = 0;
+
+  /** @throws RangeError  on a setting out of bounds. */
+  constructor(settings: DeflectionSettings, rateHz: number) {
+    const { speedDps, rearmRatio, restMs, confirmMs } = settings;
+    if (!(speedDps > 0)) throw new RangeError(`deflection.speedDps must be above 0, got ${speedDps}`);
+    if (!(rearmRatio > 0 && rearmRatio <= 1)) {
+      throw new RangeError(`deflection.rearmRatio must be in (0, 1], got ${rearmRatio}`);
+    }
+    if (!(restMs >= 0 && restMs < Infinity))
+      throw new RangeError(`deflection.restMs must be 0 or more, got ${restMs}`);
+    if (!(confirmMs >= 0 && confirmMs < Infinity)) {
+      throw new RangeError(`deflection.confirmMs must be 0 or more, got ${confirmMs}`);
+    }
+    this.speedDps = speedDps;
+    this.rearmDps = rearmRatio * speedDps;
+    this.restSamples = samplesFromMs(restMs, rateHz);
+    this.confirmSamples = samplesFromMs(confirmMs, rateHz);
+  }
+
+  /** True where it fires. */
+  step(speedDps: number): boolean {
+    if (this.restLeft > 0) --this.restLeft;
+    if (this.phase === 'disarmed') {
+      if (speedDps < this.rearmDps) this.phase = 'armed';
+      return false;
+    }
+    if (!(speedDps >= this.speedDps)) {
+      this.phase = 'armed';
+      return false;
+    }
+    this.confirmed = this.phase === 'confirming' ? this.confirmed + 1 : 0;
+    this.phase = 'confirming';
+    return this.confirmed >= this.confirmSamples && this.onset();
+  }
+
+  reset(): void {
+    this.phase = 'armed';
+    this.restLeft = 0;
+  }
+
+  private onset(): boolean {
+    this.phase = 'disarmed';
+    if (this.restLeft > 0) return false;
+    this.restLeft = this.restSamples;
+    return true;
+  }
+}

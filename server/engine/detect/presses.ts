@@ -1,0 +1,147 @@
+import type { GuardSettings } from '../candidate.ts';
+import type { Press } from '../log.ts';
+import type { Signals } from '../motion/signals.ts';
+import { indexAtOrBefore } from '../timeBase.ts';
+import { guardReachSamples } from './guard.ts';
+import { roundedMs, shownSpeed } from './wording.ts';
+
+export type { Intent } from '../truth/labels.ts';
+
+/** Which part of the guard refused a press: the speed at that moment, the release ratio, or the hold. */
+export type Refusal = 'speed' | 'release' | 'hold';
+
+/** What the guard made of one press of the power button, and why. */
+export interface PressVerdict {
+  readonly press: Press;
+  /** Its place among the presses given. */
+  readonly pressIndex: number;
+  /** The moment that was judged: when the button went down, or was let go; null where that is not known. */
+  readonly decidedUs: number | null;
+  /** null where there is no motion data at that moment, or no such moment. */
+  readonly accepted: boolean | null;
+  readonly refusedBy: Refusal | null;
+  /** Swing speed at the last sample at or before that moment. */
+  readonly speedDps: number | null;
+  /**
+   * When the guard last saw a swing: the last sample at or above speedDps or, once there, still at or above
+   * releaseRatio * speedDps. null where there is none, after `LOOK_BACK_MS` at the earliest for an accepted press.
+   */
+  readonly lastAboveUs: number | null;
+  /** A sentence for the performer. */
+  readonly reason: string;
+}
+
+/** How far before an accepted press a swing is looked for, to say when it was. */
+export const LOOK_BACK_MS = 10_000;
+
+/**
+ * One verdict a press, in the order of `presses`; all presses are taken for presses of the power button.
+ * @param closed  as `runGuard` gives it for the same signals and settings.
+ */
+export function judgePresses(
+  signals: Signals,
+  closed: Uint8Array,
+  presses: readonly Press[],
+  settings: GuardSettings,
+): PressVerdict[] {
+  return presses.map((press, pressIndex) => {
+    const decidedUs = settings.decideAt === 'press' ? press.downUs : press.upUs;
+    const unjudged = {
+      press,
+      pressIndex,
+      decidedUs,
+      accepted: null,
+      refusedBy: null,
+      speedDps: null,
+      lastAboveUs: null,
+    };
+    if (decidedUs === null)
+      return { ...unjudged, reason: 'unknown: the log does not say when it was let go' };
+    const index = sampleOf(signals, decidedUs);
+    if (index === null) return { ...unjudged, reason: `unknown: no motion data ${at(settings)}` };
+    const judged = judge(signals, closed, index, settings);
+    return { press, pressIndex, decidedUs, speedDps: signals.swingSpeedDps[index]!, ...judged };
+  });
+}
+
+/** The last sample at or before a moment, or null before the data, after it, and in a gap. */
+export function sampleOf(signals: Signals, momentUs: number): number | null {
+  const { timeUs, rateHz } = signals;
+  const index = indexAtOrBefore(timeUs, momentUs);
+  return index >= 0 && momentUs - timeUs[index]! <= Math.ceil(1e6 / rateHz) ? index : null;
+}
+
+function judge(signals: Signals, closed: Uint8Array, index: number, settings: GuardSettings) {
+  const { timeUs, swingSpeedDps, rateHz } = signals;
+  const accepted = closed[index] === 0;
+  const farthest = accepted ? index - Math.ceil((LOOK_BACK_MS * rateHz) / 1000) : 0;
+  const last = lastHigh(signals, index, farthest, settings);
+  const lastAboveUs = last === null ? null : timeUs[last]!;
+  const speed = swingSpeedDps[index]!;
+  const now = `${shownSpeed(speed, settings.speedDps)} ${at(settings)}`;
+  if (accepted) {
+    const before = beforeText(signals, index, last, settings);
+    return {
+      accepted,
+      refusedBy: null,
+      lastAboveUs,
+      reason: `let through: ${now}, ${before}, ${holdText(settings)}`,
+    };
+  }
+  if (speed >= settings.speedDps) {
+    const reason = `refused by the speed: ${now}, not below ${settings.speedDps} °/s`;
+    return { accepted, refusedBy: 'speed' as const, lastAboveUs, reason };
+  }
+  const before = beforeText(signals, index, last, settings);
+  if (last === index) {
+    const reason = `refused by the release ratio: ${now}, not yet below ${releaseText(settings)}`;
+    return { accepted, refusedBy: 'release' as const, lastAboveUs, reason };
+  }
+  const left = guardReachSamples(settings.holdMs, rateHz) - (index - (last ?? index));
+  const leftText = `${Math.ceil((left * 1000) / rateHz)} ms of the hold of ${settings.holdMs} ms left`;
+  return {
+    accepted,
+    refusedBy: 'hold' as const,
+    lastAboveUs,
+    reason: `refused by the hold: ${now}, ${before}, ${leftText}`,
+  };
+}
+
+/** The last sample up to `index`, of its segment and not before `farthest`, at which the guard was high. */
+function lastHigh(signals: Signals, index: number, farthest: number, settings: GuardSettings): number | null {
+  const speed = signals.swingSpeedDps;
+  const releaseDps = settings.releaseRatio * settings.speedDps;
+  const first = Math.max(farthest, segmentStart(signals, index));
+  let runEnd: number | null = null;
+  for (let i = index; i >= first; --i) {
+    if (!(speed[i]! >= releaseDps)) runEnd = null;
+    else runEnd ??= i;
+    if (speed[i]! >= settings.speedDps) return runEnd;
+  }
+  return null;
+}
+
+function segmentStart(signals: Signals, index: number): number {
+  let start = 0;
+  for (const segment of signals.segments) if (segment.start <= index) start = segment.start;
+  return start;
+}
+
+function beforeText(signals: Signals, index: number, last: number | null, settings: GuardSettings): string {
+  if (last === null) return `not at ${settings.speedDps} °/s in the ${LOOK_BACK_MS / 1000} s before`;
+  const beforeMs = (signals.timeUs[index]! - signals.timeUs[last]!) / 1000;
+  return `last above ${releaseText(settings)} ${roundedMs(beforeMs, settings.holdMs)} ms before`;
+}
+
+function releaseText({ speedDps, releaseRatio }: GuardSettings): string {
+  if (releaseRatio === 1) return `${speedDps} °/s`;
+  return `${Number((releaseRatio * speedDps).toFixed(1))} °/s (${releaseRatio} of ${speedDps})`;
+}
+
+function holdText(settings: GuardSettings): string {
+  return settings.holdMs === 0 ? 'no hold' : `hold ${settings.holdMs} ms`;
+}
+
+function at(settings: GuardSettings): string {
+  return settings.decideAt === 'press' ? 'at the press' : 'at the release';
+}

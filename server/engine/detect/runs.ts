@@ -1,0 +1,140 @@
+import type {
+  DeflectionSettings,
+  GuardSettings,
+  ImpactSettings,
+  StabSettings,
+  TwistSettings,
+} from '../candidate.ts';
+import type { Span } from '../log.ts';
+import type { Signals } from '../motion/signals.ts';
+import { DeflectionDetector } from './deflection.ts';
+import { GuardDetector } from './guard.ts';
+import { ImpactDetector } from './impact.ts';
+import { StabDetector } from './stab.ts';
+import { TwistDial } from './twistDial.ts';
+import { TwistTrigger } from './twistTrigger.ts';
+
+/** Each run takes its detector over all samples, with a `reset` at the start of every segment. */
+
+/** 1 at each sample where the guard is closed. `out` (as long as the signals) is filled and returned. */
+export function runGuard(
+  signals: Signals,
+  settings: GuardSettings,
+  out: Uint8Array = new Uint8Array(signals.timeUs.length),
+): Uint8Array {
+  const guard = new GuardDetector(settings, signals.rateHz);
+  const speed = signals.swingSpeedDps;
+  for (const { start, end } of signals.segments) {
+    guard.reset();
+    for (let i = start; i < end; ++i) out[i] = guard.step(speed[i]!) ? 1 : 0;
+  }
+  return out;
+}
+
+/**
+ * The stretches of closed samples in time order, none across a gap. A span runs from its first closed sample to the
+ * first open one, or, at a segment's end, to one step past the last sample.
+ */
+export function closedSpans(signals: Signals, closed: Uint8Array): Span[] {
+  const { timeUs, rateHz } = signals;
+  const stepUs = 1e6 / rateHz;
+  const spans: Span[] = [];
+  for (const { start, end } of signals.segments) {
+    let from = closed.indexOf(1, start);
+    while (from >= 0 && from < end) {
+      const next = closed.indexOf(0, from);
+      const to = next < 0 || next > end ? end : next;
+      const endUs = to < end ? timeUs[to]! : timeUs[end - 1]! + Math.round(stepUs);
+      spans.push({ startUs: timeUs[from]!, endUs });
+      from = to < end ? closed.indexOf(1, to) : -1;
+    }
+  }
+  return spans;
+}
+
+/** Indices of the samples where a deflection fires. */
+export function runDeflection(signals: Signals, settings: DeflectionSettings): Int32Array {
+  const deflection = new DeflectionDetector(settings, signals.rateHz);
+  const speed = signals.swingSpeedDps;
+  const fires: number[] = [];
+  for (const { start, end } of signals.segments) {
+    deflection.reset();
+    for (let i = start; i < end; ++i) if (deflection.step(speed[i]!)) fires.push(i);
+  }
+  return Int32Array.from(fires);
+}
+
+/** Indices of the samples where an impact fires. */
+export function runImpact(signals: Signals, settings: ImpactSettings): Int32Array {
+  const impact = new ImpactDetector(settings, signals.rateHz);
+  const { impactG, swingSpeedDps } = signals;
+  const fires: number[] = [];
+  for (const { start, end } of signals.segments) {
+    impact.reset();
+    for (let i = start; i < end; ++i) if (impact.step(impactG[i]!, swingSpeedDps[i]!)) fires.push(i);
+  }
+  return Int32Array.from(fires);
+}
+
+/** Indices of the samples where a stab fires: those of the impacts that end them. */
+export function runStab(
+  signals: Signals,
+  settings: StabSettings,
+  impactSettings: ImpactSettings,
+): Int32Array {
+  const stab = new StabDetector(settings, signals.rateHz);
+  const impact = new ImpactDetector(impactSettings, signals.rateHz);
+  const { thrustG, impactG, swingSpeedDps } = signals;
+  const fires: number[] = [];
+  for (const { start, end } of signals.segments) {
+    stab.reset();
+    impact.reset();
+    for (let i = start; i < end; ++i) {
+      const isImpact = impact.step(impactG[i]!, swingSpeedDps[i]!);
+      if (stab.step(thrustG[i]!, swingSpeedDps[i]!, isImpact)) fires.push(i);
+    }
+  }
+  return Int32Array.from(fires);
+}
+
+/** Indices of the samples where the twist trigger fires. A new start of the angle empties its window. */
+export function runTwistTrigger(signals: Signals, settings: TwistSettings): Int32Array {
+  const trigger = new TwistTrigger(settings, signals.rateHz);
+  const { twistDeg, swingSpeedDps } = signals;
+  const fires: number[] = [];
+  for (const { start, end } of signals.segments) {
+    trigger.reset();
+    for (let i = start; i < end; ++i) {
+      if (isNewStart(twistDeg, i, start)) trigger.reset();
+      if (trigger.step(twistDeg[i]!, swingSpeedDps[i]!)) fires.push(i);
+    }
+  }
+  return Int32Array.from(fires);
+}
+
+/** A sample at which the dial moved, and by how many steps. */
+export interface DialSteps {
+  readonly index: number;
+  readonly steps: number;
+}
+
+/** Where the dial moved. A new start of the angle puts it at 0 again, without a step. */
+export function runTwistDial(signals: Signals, settings: TwistSettings): DialSteps[] {
+  const dial = new TwistDial(settings, signals.rateHz);
+  const { twistDeg } = signals;
+  const moves: DialSteps[] = [];
+  for (const { start, end } of signals.segments) {
+    dial.reset();
+    for (let i = start; i < end; ++i) {
+      if (isNewStart(twistDeg, i, start)) dial.reset();
+      const steps = dial.step(twistDeg[i]!);
+      if (steps !== 0) moves.push({ index: i, steps });
+    }
+  }
+  return moves;
+}
+
+/** The angle is exactly 0 only where it starts anew: where it was set, or held, to 0. */
+function isNewStart(twistDeg: Float64Array, i: number, segmentStart: number): boolean {
+  return twistDeg[i] === 0 && i > segmentStart && twistDeg[i - 1] !== 0;
+}

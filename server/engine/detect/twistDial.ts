@@ -1,0 +1,37 @@
+import type { TwistSettings } from '../candidate.ts';
+
+/**
+ * Twist as a dial: emits whole steps as the angle turns.
+ *
+ * From position k it goes up while angle >= (k + 1) * degPerStep and down while angle <= (k - 1) * degPerStep: a whole
+ * step of hysteresis, so an angle that trembles about a border emits nothing.
+ *
+ * - NaN or infinity emits nothing and leaves the position.
+ * - After `reset` (start, gap, a new start of the angle): position 0, nothing emitted for the way back.
+ */
+export class TwistDial {
+  private readonly degPerStep: number;
+  private position = 0;
+
+  /** @throws RangeError  on a setting out of bounds. */
+  constructor(settings: TwistSettings, rateHz: number) {
+    if (!(settings.degPerStep > 0)) {
+      throw new RangeError(`twist.degPerStep must be above 0, got ${settings.degPerStep}`);
+    }
+    if (!(rateHz > 0)) throw new RangeError(`rateHz must be above 0, got ${rateHz}`);
+    this.degPerStep = settings.degPerStep;
+  }
+
+  /** The number of steps emitted at this sample; negative downward, 0 for most samples. */
+  step(twistDeg: number): number {
+    if (!Number.isFinite(twistDeg)) return 0;
+    const before = this.position;
+    while (twistDeg >= (this.position + 1) * this.degPerStep) ++this.position;
+    while (twistDeg <= (this.position - 1) * this.degPerStep) --this.position;
+    return this.position - before;
+  }
+
+  reset(): void {
+    this.position = 0;
+  }
+}

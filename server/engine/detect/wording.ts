@@ -1,0 +1,19 @@
+/** Numbers in the reasons that verdicts give: rounded, but never so that they contradict the verdict. */
+
+/** A speed in °/s, whole, or with decimals where rounding would put it on the other side of the threshold. */
+export function shownSpeed(speedDps: number, thresholdDps: number): string {
+  return Number.isNaN(speedDps) ? 'no speed known' : `${roundedBeside(speedDps, thresholdDps)} °/s`;
+}
+
+/** Milliseconds, whole, or with decimals where rounding would put them on the other side of the hold. */
+export function roundedMs(ms: number, holdMs: number): string {
+  return roundedBeside(ms, holdMs);
+}
+
+function roundedBeside(value: number, border: number): string {
+  for (const digits of [0, 1, 2, 3]) {
+    const text = value.toFixed(digits);
+    if (value >= border === Number(text) >= border) return text;
+  }
+  return String(value);
+}

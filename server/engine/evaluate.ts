@@ -1,0 +1,72 @@
+import type { Candidate } from './candidate.ts';
+import { judgePresses, type PressVerdict } from './detect/presses.ts';
+import {
+  closedSpans,
+  type DialSteps,
+  runDeflection,
+  runGuard,
+  runImpact,
+  runStab,
+  runTwistDial,
+  runTwistTrigger,
+} from './detect/runs.ts';
+import type { Press, Span } from './log.ts';
+import type { Motion } from './motion/motion.ts';
+import type { Signals } from './motion/signals.ts';
+import { type DeflectionScore, scoreDeflection } from './score/deflectionScore.ts';
+import { type GuardScore, scoreGuard } from './score/guardScore.ts';
+import type { Labels } from './truth/labels.ts';
+import { findTruth, type Truth } from './truth/truth.ts';
+
+/** What a prop with one candidate would have done over a take, and how good that is. Arrays hold sample indices. */
+export interface Evaluation {
+  readonly signals: Signals;
+  readonly candidate: Candidate;
+  readonly truth: Truth;
+  readonly closed: Uint8Array;
+  readonly closedSpans: readonly Span[];
+  readonly verdicts: readonly PressVerdict[];
+  readonly deflections: Int32Array;
+  readonly impacts: Int32Array;
+  readonly stabs: Int32Array;
+  readonly twists: Int32Array;
+  readonly dialSteps: readonly DialSteps[];
+  readonly guardScore: GuardScore;
+  readonly deflectionScore: DeflectionScore;
+}
+
+/**
+ * @param signals  computed with the same candidate.
+ * @param presses  of the power button alone.
+ * @param motion  the take's motion, or the truth found from it and the labels before.
+ */
+export function evaluate(
+  signals: Signals,
+  presses: readonly Press[],
+  labels: Labels,
+  candidate: Candidate,
+  motion: Motion | Truth,
+): Evaluation {
+  const truth = 'swings' in motion ? motion : findTruth(motion, labels);
+  const closed = runGuard(signals, candidate.guard);
+  const verdicts = judgePresses(signals, closed, presses, candidate.guard);
+  const deflections = runDeflection(signals, candidate.deflection);
+  const { swings, spinning } = truth;
+  return {
+    signals,
+    candidate,
+    truth,
+    closed,
+    closedSpans: closedSpans(signals, closed),
+    verdicts,
+    deflections,
+    impacts: runImpact(signals, candidate.impact),
+    stabs: runStab(signals, candidate.stab, candidate.impact),
+    twists: runTwistTrigger(signals, candidate.twist),
+    dialSteps: runTwistDial(signals, candidate.twist),
+    guardScore: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
+    deflectionScore: scoreDeflection({ signals, fires: deflections, swings }),
+  };
+}
+
+export { type EventKind, listEvents, type PropEvent } from './listEvents.ts';

@@ -1,0 +1,60 @@
+import type { GuardSettings } from '../candidate.ts';
+import type { PressVerdict } from '../detect/presses.ts';
+import type { Span } from '../log.ts';
+import type { Signals } from '../motion/signals.ts';
+import { intentOf, type Labels } from '../truth/labels.ts';
+import { type Count, Tally } from './count.ts';
+import { openSamples } from './openShare.ts';
+import { type Spread, spreadOf } from './quantile.ts';
+import { stopIndices, waitsMs } from './waitAfterStop.ts';
+
+export interface GuardScore {
+  /** Of the stray presses that could be judged, those that the guard let through. */
+  readonly strayLetThrough: Count;
+  /** Of the wanted presses that could be judged, those that the guard refused. */
+  readonly wantedRefused: Count;
+  /** Presses without a label, or labelled unsure. */
+  readonly unlabelled: number;
+  /** Presses labelled wanted or stray that could not be judged. */
+  readonly unknown: number;
+  /** Part of the spinning samples at which the guard is open; null where there are none. */
+  readonly openShare: number | null;
+  /** Spinning time with motion data. */
+  readonly spinningS: number;
+  readonly waitAfterStopMs: Spread | null;
+}
+
+/** @param args  `closed` and `verdicts` as the same `settings` gave them; `spinning` spans may overlap. */
+export function scoreGuard(args: {
+  readonly signals: Signals;
+  readonly closed: Uint8Array;
+  readonly verdicts: readonly PressVerdict[];
+  readonly labels: Labels;
+  readonly spinning: readonly Span[];
+  readonly settings: GuardSettings;
+}): GuardScore {
+  const { signals, closed, settings } = args;
+  const { open, total } = openSamples(signals, closed, args.spinning);
+  const stops = stopIndices(signals, settings.speedDps);
+  return {
+    ...scorePresses(args.verdicts, args.labels),
+    openShare: total === 0 ? null : open / total,
+    spinningS: total / signals.rateHz,
+    waitAfterStopMs: spreadOf(waitsMs(signals, closed, stops)),
+  };
+}
+
+function scorePresses(verdicts: readonly PressVerdict[], labels: Labels) {
+  const stray = new Tally();
+  const wanted = new Tally();
+  let unlabelled = 0;
+  let unknown = 0;
+  for (const { press, accepted } of verdicts) {
+    const label = intentOf(labels, press);
+    if (label === null || label.intent === 'unsure') ++unlabelled;
+    else if (accepted === null) ++unknown;
+    else if (label.intent === 'stray') stray.add(accepted, label.by);
+    else wanted.add(!accepted, label.by);
+  }
+  return { strayLetThrough: stray.count(), wantedRefused: wanted.count(), unlabelled, unknown };
+}

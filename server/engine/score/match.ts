@@ -1,0 +1,129 @@
+/** A detection that belongs to a reference event, both by their place in the arrays given. */
+export interface Pair {
+  readonly ref: number;
+  readonly det: number;
+}
+
+/** The stretch within which a detection may belong to an event, both ends included, and the moment it is measured from. */
+export interface MatchWindow {
+  readonly fromUs: number;
+  readonly toUs: number;
+  readonly atUs: number;
+}
+
+/**
+ * One-to-one pairs of events and detections at most `toleranceUs` apart (that far: a pair still), in time order: as
+ * many as can be, and of all ways to have that many one with the least total distance.
+ * @param refUs  in time order. @param detUs  in time order.
+ * @throws RangeError  on a negative tolerance, or times out of order.
+ */
+export function matchEvents(refUs: ArrayLike<number>, detUs: ArrayLike<number>, toleranceUs: number): Pair[] {
+  if (!(toleranceUs >= 0)) throw new RangeError(`toleranceUs must be 0 or more, got ${toleranceUs}`);
+  const windows = Array.from(refUs, (atUs) => ({
+    fromUs: atUs - toleranceUs,
+    toUs: atUs + toleranceUs,
+    atUs,
+  }));
+  return matchWindows(windows, detUs);
+}
+
+/**
+ * As `matchEvents`, for events that each bring their own window. Both ends of the windows must rise, or stay, from one
+ * to the next; then pairs in time order lose nothing against pairs in any order.
+ * @throws RangeError  on windows or times out of order.
+ */
+export function matchWindows(windows: readonly MatchWindow[], detUs: ArrayLike<number>): Pair[] {
+  checkOrder(windows, detUs);
+  const table = new Table(windows, detUs);
+  for (let row = 0; row < windows.length; ++row) table.fillRow(row, windows[row]!.atUs, detUs);
+  return table.bestPairs();
+}
+
+const SKIP_REF = 1;
+const SKIP_DET = 2;
+const PAIR = 3;
+
+/**
+ * Dynamic programming over events (rows) and numbers of detections used up (columns). A row holds only the columns
+ * from `first` to `last` that its window spans: before them nothing changes, after them its last value stands. So the
+ * work is that of the pairs that are possible, not events times detections.
+ */
+class Table {
+  private readonly first: Int32Array;
+  private readonly last: Int32Array;
+  private readonly offset: Int32Array;
+  private readonly count: Int32Array;
+  private readonly distanceUs: Float64Array;
+  private readonly move: Uint8Array;
+
+  constructor(windows: readonly MatchWindow[], detUs: ArrayLike<number>) {
+    this.first = new Int32Array(windows.length);
+    this.last = new Int32Array(windows.length);
+    this.offset = new Int32Array(windows.length);
+    let size = 0;
+    for (let row = 0, first = 0, last = 0; row < windows.length; ++row) {
+      while (first < detUs.length && detUs[first]! < windows[row]!.fromUs) ++first;
+      last = Math.max(last, first);
+      while (last < detUs.length && detUs[last]! <= windows[row]!.toUs) ++last;
+      this.first[row] = first;
+      this.last[row] = last;
+      this.offset[row] = size - first;
+      size += last - first + 1;
+    }
+    this.count = new Int32Array(size);
+    this.distanceUs = new Float64Array(size);
+    this.move = new Uint8Array(size);
+  }
+
+  fillRow(row: number, atUs: number, detUs: ArrayLike<number>): void {
+    for (let column = this.first[row]!; column <= this.last[row]!; ++column) {
+      const cell = this.offset[row]! + column;
+      this.offer(cell, SKIP_REF, this.cellAbove(row, column), 0);
+      if (column === this.first[row]) continue;
+      this.offer(cell, SKIP_DET, cell - 1, 0);
+      this.offer(cell, PAIR, this.cellAbove(row, column - 1), Math.abs(detUs[column - 1]! - atUs));
+    }
+  }
+
+  bestPairs(): Pair[] {
+    const pairs: Pair[] = [];
+    let column = Number.POSITIVE_INFINITY;
+    for (let row = this.first.length - 1; row >= 0; --row) {
+      column = Math.min(column, this.last[row]!);
+      while (this.move[this.offset[row]! + column] === SKIP_DET) --column;
+      if (this.move[this.offset[row]! + column] === PAIR) pairs.push({ ref: row, det: --column });
+    }
+    return pairs.reverse();
+  }
+
+  /** Where the best way to use `column` detections without this row's event stands; -1 above the first row. */
+  private cellAbove(row: number, column: number): number {
+    return row === 0 ? -1 : this.offset[row - 1]! + Math.min(column, this.last[row - 1]!);
+  }
+
+  /** Takes a way to reach a cell if it pairs more than the one taken so far, or as many at less distance. */
+  private offer(cell: number, move: number, from: number, gapUs: number): void {
+    const count = (from < 0 ? 0 : this.count[from]!) + (move === PAIR ? 1 : 0);
+    const distanceUs = (from < 0 ? 0 : this.distanceUs[from]!) + gapUs;
+    const best = this.count[cell]!;
+    if (this.move[cell] !== 0 && (count < best || (count === best && distanceUs >= this.distanceUs[cell]!)))
+      return;
+    this.count[cell] = count;
+    this.distanceUs[cell] = distanceUs;
+    this.move[cell] = move;
+  }
+}
+
+function checkOrder(windows: readonly MatchWindow[], detUs: ArrayLike<number>): void {
+  for (let i = 1; i < windows.length; ++i) {
+    const before = windows[i - 1]!;
+    const here = windows[i]!;
+    if (!(here.fromUs >= before.fromUs && here.toUs >= before.toUs)) {
+      throw new RangeError(`windows must be in time order, but ${i} starts or ends before ${i - 1}`);
+    }
+  }
+  for (let i = 1; i < detUs.length; ++i) {
+    if (!(detUs[i]! >= detUs[i - 1]!))
+      throw new RangeError(`detections must be in time order, but ${i} is before ${i - 1}`);
+  }
+}

@@ -1,0 +1,42 @@
+import type { Signals } from '../motion/signals.ts';
+import { samplesFromMs } from '../sampleCount.ts';
+
+/** A blade has stopped swinging if it stays below the guard's speed for at least this long. */
+export const STOP_MS = 1000;
+
+/**
+ * The last samples at or above speedDps before stops: none of the samples of the second (STOP_MS) that follows is.
+ * Taken from the true speed, so that what the smoothing adds to the wait is part of it. A stop needs its whole second
+ * inside one segment. NaN is not at or above.
+ */
+export function stopIndices(signals: Signals, speedDps: number): number[] {
+  const quietSamples = samplesFromMs(STOP_MS, signals.rateHz);
+  const speed = signals.trueSpeedDps;
+  const stops: number[] = [];
+  for (const { start, end } of signals.segments) {
+    let last = -1;
+    for (let i = start; i < end; ++i) {
+      if (!(speed[i]! >= speedDps)) continue;
+      if (last >= 0 && i - last > quietSamples) stops.push(last);
+      last = i;
+    }
+    if (last >= 0 && end - last > quietSamples) stops.push(last);
+  }
+  return stops;
+}
+
+/**
+ * For each stop the time from it to the first open sample after it, in ms; one sample at least. A guard that is still
+ * closed where the segment ends gives no wait.
+ */
+export function waitsMs(signals: Signals, closed: Uint8Array, stops: readonly number[]): number[] {
+  const waits: number[] = [];
+  let at = 0;
+  for (const stop of stops) {
+    while (signals.segments[at]!.end <= stop) ++at;
+    const opening = closed.indexOf(0, stop + 1);
+    if (opening >= 0 && opening < signals.segments[at]!.end)
+      waits.push(((opening - stop) * 1000) / signals.rateHz);
+  }
+  return waits;
+}

@@ -1,0 +1,21 @@
+import type { Span } from '../log.ts';
+import type { Motion } from '../motion/motion.ts';
+import { type Labels, spinningSpans } from './labels.ts';
+import { findReversals, type Reversal } from './reversals.ts';
+import { proposeSpinning } from './spans.ts';
+import { proposeSwings, type Swing, settleSwings } from './swings.ts';
+
+/** What candidates are scored against: the same for all of them. */
+export interface Truth {
+  readonly swings: readonly Swing[];
+  readonly spinning: readonly Span[];
+  readonly reversals: readonly Reversal[];
+}
+
+/** Labels where there are any, and the program's proposals for the rest. */
+export function findTruth(motion: Motion, labels: Labels): Truth {
+  const proposed = proposeSwings(motion);
+  const swings = settleSwings(motion, proposed, labels.swings);
+  const spinning = spinningSpans(labels, proposeSpinning(motion, proposed));
+  return { swings, spinning, reversals: findReversals(motion, swings, spinning) };
+}
