@@ -37,7 +37,7 @@ const text = (maxLength: number) => Type.String({ maxLength });
 const micros = () => Type.Integer({ minimum: 0, maximum: Number.MAX_SAFE_INTEGER });
 const count = (maximum: number) => Type.Integer({ minimum: 0, maximum });
 const id = () => Type.String({ pattern: '^[a-z0-9][a-z0-9-]{0,63}$' });
-const oneOf = <const T extends string[]>(...values: T) => Type.Enum(values);
+const oneOf = <T extends string>(...values: T[]) => Type.Enum<T[]>(values);
 
 // Reading a log
 

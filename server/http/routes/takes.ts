@@ -1,0 +1,58 @@
+import { createReadStream } from 'node:fs';
+import { TakeNotFoundError } from '../../errors.ts';
+import { IdParamsSchema, PatchTakeSchema, SourceParamsSchema, type TakeDocument } from '../schemas.ts';
+import type { App, Deps } from '../types.ts';
+
+/** Larger than the default, since a take's columns are read from start to end. */
+const CHUNK_BYTES = 1024 * 1024;
+
+export function takeRoutes(api: App, { workspace }: Deps): void {
+  const { takes } = workspace;
+  const byId = { params: IdParamsSchema };
+
+  api.get('/takes/:id', { schema: byId }, async ({ params }, reply): Promise<TakeDocument> => {
+    const document = takes.get(params.id);
+    reply.header('etag', `"${document.revision}"`);
+    return document;
+  });
+
+  api.patch('/takes/:id', { schema: { ...byId, body: PatchTakeSchema } }, async ({ params, body }, reply) => {
+    const { revision, ...change } = body;
+    const document = await takes.change(params.id, revision, change);
+    reply.header('etag', `"${document.revision}"`);
+    return document;
+  });
+
+  api.delete('/takes/:id', { schema: byId }, async ({ params }, reply) => {
+    await takes.remove(params.id);
+    return reply.code(204).send();
+  });
+
+  api.post('/takes/:id/restore', { schema: byId }, async ({ params }) => takes.restore(params.id));
+
+  api.get('/takes/:id/columns', { schema: byId }, async ({ params, headers }, reply) => {
+    const { path, sizeBytes, key } = await workspace.columns(params.id);
+    const etag = `"${key}"`;
+    reply.header('etag', etag).header('cache-control', 'no-cache');
+    if (headers['if-none-match'] === etag) return reply.code(304).send();
+    reply.header('content-length', sizeBytes).type('application/octet-stream');
+    return reply.send(createReadStream(path, { highWaterMark: CHUNK_BYTES }));
+  });
+
+  api.get(
+    '/takes/:id/source/:index',
+    { schema: { params: SourceParamsSchema } },
+    async ({ params }, reply) => {
+      const source = workspace.sources(params.id)[Number(params.index)];
+      if (!source) throw new TakeNotFoundError('This take has no such source.');
+      reply.header('content-disposition', `attachment; filename*=UTF-8''${encodeName(source.name)}`);
+      reply.header('content-length', source.sizeBytes).type('application/octet-stream');
+      return reply.send(createReadStream(source.path, { highWaterMark: CHUNK_BYTES }));
+    },
+  );
+}
+
+/** As RFC 8187 has it: beyond what encodeURIComponent leaves alone, these are not allowed bare. */
+function encodeName(name: string): string {
+  return encodeURIComponent(name).replace(/['()*]/g, (c) => `%${c.charCodeAt(0).toString(16).toUpperCase()}`);
+}

@@ -1,0 +1,139 @@
+import { copyFile, link, mkdir, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { EMPTY_LABELS, type Labels } from '../engine/truth/labels.ts';
+import { CancelledError } from '../errors.ts';
+import type { Hooks, Mapping } from '../ingest/types.ts';
+import { syncFolder } from './atomicFile.ts';
+import { columnsKey } from './columnsFile.ts';
+import {
+  type CalibrationDocument,
+  DOCUMENT_FORMAT,
+  type SourceFile,
+  type TakeDocument,
+} from './documents.ts';
+import { TakeChangeError } from './errors.ts';
+import { newTakeId, type TakeId } from './ids.ts';
+import type { IngestRunner, ReadResult } from './ingestTasks.ts';
+import { type SourceOnDisk, sourceFileNames } from './sourceFiles.ts';
+import { checkCalibration } from './takeChange.ts';
+import { COLUMNS_NAME, SOURCE_FOLDER } from './takeFolder.ts';
+import type { TakeStore } from './takeStore.ts';
+
+export interface NewTake {
+  readonly sources: readonly SourceOnDisk[];
+  readonly mapping: Mapping;
+  readonly title: string;
+  readonly performer: string;
+  readonly drill: string;
+  /** ISO 8601. */
+  readonly createdAt: string;
+  /** What a demonstration take knows of itself, once its presses are read. */
+  readonly demo?: DemoPart;
+}
+
+export interface DemoPart {
+  readonly calibration: Pick<CalibrationDocument, 'mount' | 'leverArmM'>;
+  readonly notes: string;
+  labels(read: ReadResult): Labels;
+}
+
+const DEFAULT_BLADE_LENGTH_M = 0.85;
+
+/**
+ * Reads the sources and adds them as a take: it is in the workspace as a whole, or not at all.
+ * @throws LogFormatError | TakeChangeError | CancelledError | DiskFullError
+ */
+export async function addTake(
+  takes: TakeStore,
+  ingest: IngestRunner,
+  take: NewTake,
+  hooks: Hooks,
+): Promise<TakeDocument> {
+  checkFits(take);
+  const id = newTakeId(take.title);
+  const staged = await takes.stage(id);
+  try {
+    const read = await readInto(staged, ingest, take, hooks);
+    await keepSources(staged, take.sources);
+    if (hooks.signal?.aborted) throw new CancelledError('The work was stopped.');
+    return await takes.add(staged, documentOf(id, take, read));
+  } catch (error) {
+    await rm(staged, { recursive: true, force: true });
+    throw error;
+  }
+}
+
+function readInto(staged: string, ingest: IngestRunner, take: NewTake, hooks: Hooks): Promise<ReadResult> {
+  const { sources, mapping } = take;
+  const task = {
+    sources,
+    mapping,
+    columnsPath: join(staged, COLUMNS_NAME),
+    columnsKey: columnsKey(sources, mapping),
+  };
+  return ingest.read(task, hooks);
+}
+
+/** The very bytes: linked where the file system can, else copied. The upload stays until the take is there. */
+async function keepSources(staged: string, sources: readonly SourceOnDisk[]): Promise<void> {
+  const folder = join(staged, SOURCE_FOLDER);
+  await mkdir(folder);
+  const names = sourceFileNames(sources.map((source) => source.name));
+  for (const [i, source] of sources.entries()) {
+    const path = join(folder, names[i]!);
+    await link(source.path, path).catch(() => copyFile(source.path, path));
+  }
+  await syncFolder(folder);
+}
+
+function documentOf(id: TakeId, take: NewTake, read: ReadResult): TakeDocument {
+  const { sources, mapping, title, performer, drill, createdAt, demo } = take;
+  return {
+    format: DOCUMENT_FORMAT,
+    id,
+    revision: 0,
+    title: title.trim() || (sources[0]?.name ?? id),
+    performer,
+    drill,
+    notes: demo?.notes ?? '',
+    createdAt,
+    sources: sources.map(({ name, sizeBytes, sha256 }): SourceFile => ({ name, sizeBytes, sha256 })),
+    mapping,
+    report: read.report,
+    presses: read.presses,
+    textSpans: read.textSpans,
+    labels: demo?.labels(read) ?? EMPTY_LABELS,
+    calibration: calibrationOf(take),
+    powerButton: likelyPowerButton(read),
+    isDemo: demo !== undefined,
+  };
+}
+
+function calibrationOf({ mapping, demo }: NewTake): CalibrationDocument {
+  return {
+    mount: demo?.calibration.mount ?? mapping.mount,
+    leverArmM: demo?.calibration.leverArmM ?? 0,
+    bladeLengthM: DEFAULT_BLADE_LENGTH_M,
+    accelScale: 1,
+    bias: 'auto',
+  };
+}
+
+function likelyPowerButton({ report }: ReadResult): string | null {
+  const buttons = report.presses.map((entry) => entry.button);
+  return buttons.find((button) => /power/i.test(button)) ?? buttons[0] ?? null;
+}
+
+function checkFits({ sources, mapping, demo }: NewTake): void {
+  if (mapping.files.length !== sources.length) {
+    throw new TakeChangeError(
+      `mapping.files: ${mapping.files.length} of them, but ${sources.length} files were handed in.`,
+    );
+  }
+  for (const [i, { file, index }] of mapping.columns.entries()) {
+    const count = mapping.files[file]?.columnCount ?? 0;
+    if (!(index < count))
+      throw new TakeChangeError(`mapping.columns[${i}]: file ${file} has no column ${index}.`);
+  }
+  checkCalibration({ mount: demo?.calibration.mount ?? mapping.mount });
+}

@@ -1,0 +1,67 @@
+import { open, readdir, rename, rm } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import { fromSystemError } from './errors.ts';
+
+const TEMP = /\.[0-9]+-[0-9]+\.tmp$/;
+let written = 0;
+
+/**
+ * Replaces a file as a whole: whoever reads it, also after a crash at any moment, finds the old bytes or the new ones.
+ * Temp file in the same folder, fsync, rename, fsync of the folder.
+ */
+export async function writeAtomic(path: string, parts: string | readonly Uint8Array[]): Promise<void> {
+  const temp = `${path}.${process.pid}-${++written}.tmp`;
+  try {
+    await writeAndSync(temp, typeof parts === 'string' ? [Buffer.from(parts)] : parts);
+    await rename(temp, path);
+  } catch (error) {
+    await rm(temp, { force: true });
+    throw fromSystemError(error);
+  }
+  await syncFolder(dirname(path));
+}
+
+/**
+ * A document as the text of its file.
+ * @throws TypeError  if it holds a number that JSON would turn into null.
+ */
+export function documentText(document: object): string {
+  const text = JSON.stringify(
+    document,
+    (key, value: unknown) => {
+      if (typeof value === 'number' && !Number.isFinite(value)) throw new TypeError(`${key} is ${value}`);
+      return value;
+    },
+    1,
+  );
+  return `${text}\n`;
+}
+
+/** Makes the names in a folder (a rename, a new file) last through a crash. */
+export async function syncFolder(folder: string): Promise<void> {
+  // Windows opens no folders; its file system orders these writes by itself.
+  if (process.platform === 'win32') return;
+  const handle = await open(folder, 'r');
+  try {
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}
+
+/** Removes what a crash in `writeAtomic` left in the folder. */
+export async function removeTemps(folder: string): Promise<void> {
+  for (const name of await readdir(folder)) {
+    if (TEMP.test(name)) await rm(join(folder, name), { force: true });
+  }
+}
+
+async function writeAndSync(path: string, parts: readonly Uint8Array[]): Promise<void> {
+  const handle = await open(path, 'wx');
+  try {
+    for (const part of parts) await handle.writeFile(part);
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}

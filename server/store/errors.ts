@@ -1,0 +1,43 @@
+import { WorkbenchError } from '../errors.ts';
+
+export class UploadNotFoundError extends WorkbenchError {
+  readonly code = 'UPLOAD_NOT_FOUND';
+}
+
+export class UploadTooLargeError extends WorkbenchError {
+  readonly code = 'UPLOAD_TOO_LARGE';
+}
+
+/** The sender went away in the middle. */
+export class UploadBrokenError extends WorkbenchError {
+  readonly code = 'UPLOAD_BROKEN';
+}
+
+/** Another server has the workspace open, or the folder is none. */
+export class WorkspaceError extends WorkbenchError {
+  readonly code = 'WORKSPACE';
+}
+
+/** A change that does not fit the take. */
+export class TakeChangeError extends WorkbenchError {
+  readonly code = 'TAKE_CHANGE';
+}
+
+export class DiskFullError extends WorkbenchError {
+  readonly code = 'DISK_FULL';
+}
+
+/** The system's error as one that the user can mend, where it is one. */
+export function fromSystemError(error: unknown): unknown {
+  const code = systemCode(error);
+  if (code === 'ENOSPC' || code === 'EDQUOT') {
+    return new DiskFullError('The disk of the workspace is full. Free some space and try again.');
+  }
+  return error;
+}
+
+/** `ENOENT` and the like; null for what the system did not raise. */
+export function systemCode(error: unknown): string | null {
+  if (!(error instanceof Error) || !('code' in error)) return null;
+  return typeof error.code === 'string' ? error.code : null;
+}

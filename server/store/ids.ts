@@ -1,0 +1,37 @@
+import { randomBytes } from 'node:crypto';
+import { TakeNotFoundError } from '../errors.ts';
+import { UploadNotFoundError } from './errors.ts';
+
+/** Names a take and its folder. Made only here, so that nothing else is ever joined to the workspace's path. */
+export type TakeId = string & { readonly __brand: 'TakeId' };
+export type UploadId = string & { readonly __brand: 'UploadId' };
+
+const ID = /^[a-z0-9][a-z0-9-]{0,63}$/;
+
+/** @throws TakeNotFoundError  if no take could have this id. */
+export function parseTakeId(text: string): TakeId {
+  if (!ID.test(text)) throw new TakeNotFoundError('No take has this id.');
+  return text as TakeId;
+}
+
+/** @throws UploadNotFoundError  if no upload could have this id. */
+export function parseUploadId(text: string): UploadId {
+  if (!ID.test(text)) throw new UploadNotFoundError('No upload has this id.');
+  return text as UploadId;
+}
+
+/** A fresh id that still says what it names: `slow-carry-4f1c09aa`. */
+export function newTakeId(title: string): TakeId {
+  const slug = title
+    .normalize('NFKD')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+/, '')
+    .slice(0, 48)
+    .replace(/-+$/, '');
+  return parseTakeId(`${slug || 'take'}-${randomBytes(4).toString('hex')}`);
+}
+
+export function newUploadId(): UploadId {
+  return parseUploadId(randomBytes(12).toString('hex'));
+}

@@ -1,0 +1,60 @@
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { StoreCorruptError } from '../errors.ts';
+import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
+import { DOCUMENT_FORMAT, type TakeDocument } from './documents.ts';
+import { systemCode } from './errors.ts';
+import { type SourceOnDisk, sourceFileNames } from './sourceFiles.ts';
+
+export const DOCUMENT_NAME = 'take.json';
+export const COLUMNS_NAME = 'columns.bin';
+export const SOURCE_FOLDER = 'source';
+
+export function writeTakeDocument(folder: string, document: TakeDocument): Promise<void> {
+  return writeAtomic(join(folder, DOCUMENT_NAME), documentText(document));
+}
+
+/**
+ * The take that a folder holds; what a crash left over in the folder is removed.
+ * @throws StoreCorruptError  if this program cannot read it.
+ */
+export async function readTakeFolder(folder: string, id: string): Promise<TakeDocument> {
+  try {
+    await removeTemps(folder);
+    return checked(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')), id);
+  } catch (error) {
+    if (error instanceof StoreCorruptError) throw error;
+    const why = systemCode(error) === 'ENOENT' ? `${DOCUMENT_NAME} is missing` : messageOf(error);
+    throw new StoreCorruptError(`The take in takes/${id} cannot be read: ${why}.`);
+  }
+}
+
+export function sourcesOf(folder: string, document: TakeDocument): SourceOnDisk[] {
+  const names = sourceFileNames(document.sources.map((source) => source.name));
+  return document.sources.map((source, i) => ({ ...source, path: join(folder, SOURCE_FOLDER, names[i]!) }));
+}
+
+function checked(value: unknown, id: string): TakeDocument {
+  const document = value as TakeDocument | null;
+  if (typeof document !== 'object' || document === null) throw new TypeError('it holds no take');
+  if (document.format > DOCUMENT_FORMAT) throw new TypeError('a newer version of this program wrote it');
+  const { labels, calibration, mapping, report } = document;
+  const isTake =
+    document.format === DOCUMENT_FORMAT &&
+    document.id === id &&
+    Number.isInteger(document.revision) &&
+    [document.title, document.performer, document.drill, document.notes].every(
+      (x) => typeof x === 'string',
+    ) &&
+    [document.sources, document.presses, document.textSpans].every(Array.isArray) &&
+    [labels?.presses, labels?.spans, labels?.swings, mapping?.columns, report?.warnings].every(
+      Array.isArray,
+    ) &&
+    typeof calibration?.mount?.tip === 'string';
+  if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
+  return document;
+}
+
+function messageOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}

@@ -1,0 +1,156 @@
+import { mkdir, readdir, rename, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
+import { syncFolder } from './atomicFile.ts';
+import type { TakeChange, TakeDocument, TakeSummary } from './documents.ts';
+import { systemCode } from './errors.ts';
+import { parseTakeId, type TakeId } from './ids.ts';
+import type { SerialWork } from './serialWork.ts';
+import { changeTake } from './takeChange.ts';
+import { readTakeFolder, writeTakeDocument } from './takeFolder.ts';
+
+/** A take is put together in a folder of this kind of name, which no id has, and appears as a whole. */
+const STAGING = '.adding-';
+
+/**
+ * The takes of a workspace. The documents are kept in memory (the workspace is locked, so nobody else writes them)
+ * and every change is on disk before its promise resolves.
+ */
+export class TakeStore {
+  private readonly takesFolder: string;
+  private readonly trashFolder: string;
+  private readonly documents = new Map<TakeId, TakeDocument>();
+  private readonly work: SerialWork;
+  readonly problems: string[] = [];
+
+  private constructor(takesFolder: string, trashFolder: string, work: SerialWork) {
+    this.takesFolder = takesFolder;
+    this.trashFolder = trashFolder;
+    this.work = work;
+  }
+
+  /** Reads every take; those that cannot be read are left alone and told of in `problems`. */
+  static async open(takesFolder: string, trashFolder: string, work: SerialWork): Promise<TakeStore> {
+    const store = new TakeStore(takesFolder, trashFolder, work);
+    for (const name of (await readdir(takesFolder)).sort()) await store.load(name);
+    return store;
+  }
+
+  /** Oldest first. */
+  list(): TakeSummary[] {
+    return [...this.documents.values()].map(summaryOf).sort(byAge);
+  }
+
+  /** @throws TakeNotFoundError */
+  get(id: string): TakeDocument {
+    const document = this.documents.get(parseTakeId(id));
+    if (!document) throw new TakeNotFoundError('There is no such take (any more).');
+    return document;
+  }
+
+  /** Where the take's files lie. */
+  folderOf(id: string): string {
+    return join(this.takesFolder, parseTakeId(this.get(id).id));
+  }
+
+  /** A fresh folder in which to put a take together. */
+  async stage(id: TakeId): Promise<string> {
+    const folder = join(this.takesFolder, `${STAGING}${id}`);
+    await mkdir(folder);
+    return folder;
+  }
+
+  /** Lets a take appear that was put together in a staging folder. */
+  async add(staged: string, document: TakeDocument): Promise<TakeDocument> {
+    const id = parseTakeId(document.id);
+    await writeTakeDocument(staged, document);
+    await rename(staged, join(this.takesFolder, id));
+    await syncFolder(this.takesFolder);
+    this.documents.set(id, document);
+    return document;
+  }
+
+  /** @throws TakeNotFoundError | StoreConflictError | TakeChangeError */
+  change(id: string, revision: number, change: TakeChange): Promise<TakeDocument> {
+    return this.work.run(id, async () => {
+      const document = this.get(id);
+      if (document.revision !== revision) {
+        throw new StoreConflictError(
+          `The take has changed since it was read (revision ${document.revision}, not ${revision}). Read it again.`,
+        );
+      }
+      const changed = changeTake(document, change);
+      await writeTakeDocument(this.folderOf(id), changed);
+      this.documents.set(parseTakeId(id), changed);
+      return changed;
+    });
+  }
+
+  /** Moves a take to the trash, where it stays until the user empties the folder. */
+  remove(id: string): Promise<void> {
+    return this.work.run(id, async () => {
+      const from = this.folderOf(id);
+      await this.move(from, join(this.trashFolder, parseTakeId(id)));
+      this.documents.delete(parseTakeId(id));
+    });
+  }
+
+  /** Brings a take back from the trash. */
+  restore(id: string): Promise<TakeDocument> {
+    return this.work.run(id, async () => {
+      const takeId = parseTakeId(id);
+      if (this.documents.has(takeId)) return this.get(id);
+      const from = join(this.trashFolder, takeId);
+      const document = await readTakeFolder(from, takeId).catch((error: unknown) => {
+        throw error instanceof StoreCorruptError
+          ? new TakeNotFoundError('The trash holds no such take.')
+          : error;
+      });
+      await this.move(from, join(this.takesFolder, takeId));
+      this.documents.set(takeId, document);
+      return document;
+    });
+  }
+
+  private async move(from: string, to: string): Promise<void> {
+    await rename(from, to);
+    await syncFolder(this.takesFolder);
+    await syncFolder(this.trashFolder);
+  }
+
+  private async load(name: string): Promise<void> {
+    if (name.startsWith(STAGING)) return rm(join(this.takesFolder, name), { recursive: true, force: true });
+    if (name.startsWith('.')) return;
+    try {
+      const id = parseTakeId(name);
+      this.documents.set(id, await readTakeFolder(join(this.takesFolder, id), id));
+    } catch (error) {
+      if (error instanceof StoreCorruptError) this.problems.push(error.message);
+      else if (error instanceof TakeNotFoundError || systemCode(error) === 'ENOTDIR') {
+        this.problems.push(`takes/${name} is no take.`);
+      } else throw error;
+    }
+  }
+}
+
+function summaryOf(document: TakeDocument): TakeSummary {
+  const { id, title, performer, drill, isDemo, createdAt, revision, report } = document;
+  return {
+    id,
+    title,
+    performer,
+    drill,
+    durationS: report.durationS,
+    rateHz: report.rateHz,
+    pressCount: document.presses.length,
+    isDemo,
+    createdAt,
+    warningCount: report.warnings.length,
+    revision,
+  };
+}
+
+function byAge(a: TakeSummary, b: TakeSummary): number {
+  if (a.createdAt !== b.createdAt) return a.createdAt < b.createdAt ? -1 : 1;
+  return a.id < b.id ? -1 : 1;
+}

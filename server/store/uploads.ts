@@ -1,0 +1,130 @@
+import { createHash } from 'node:crypto';
+import { createWriteStream } from 'node:fs';
+import { mkdir, open, readdir, readFile, rm, stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import { type Readable, Transform } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { documentText, writeAtomic } from './atomicFile.ts';
+import type { SourceFile, UploadedFile } from './documents.ts';
+import {
+  fromSystemError,
+  systemCode,
+  UploadBrokenError,
+  UploadNotFoundError,
+  UploadTooLargeError,
+} from './errors.ts';
+import { newUploadId, parseUploadId } from './ids.ts';
+import type { SourceOnDisk } from './sourceFiles.ts';
+
+export const UPLOAD_LIMIT_BYTES = 512 * 1024 * 1024;
+const DAY_MS = 24 * 60 * 60 * 1000;
+
+/** Files handed in but not yet part of a take: `uploads/<id>/data` and, once it is whole, `upload.json`. */
+export class UploadStore {
+  private readonly folder: string;
+  private readonly limitBytes: number;
+
+  constructor(folder: string, limitBytes: number = UPLOAD_LIMIT_BYTES) {
+    this.folder = folder;
+    this.limitBytes = limitBytes;
+  }
+
+  /**
+   * Writes a stream to disk as it comes.
+   * @throws UploadTooLargeError | UploadBrokenError | DiskFullError; nothing of the file stays then.
+   */
+  async receive(name: string, stream: Readable): Promise<UploadedFile> {
+    const uploadId = newUploadId();
+    const folder = join(this.folder, uploadId);
+    await mkdir(folder);
+    try {
+      const { sizeBytes, sha256 } = await this.writeData(join(folder, 'data'), stream);
+      const file: SourceFile = { name, sizeBytes, sha256 };
+      await writeAtomic(join(folder, 'upload.json'), documentText(file));
+      return { uploadId, name, sizeBytes };
+    } catch (error) {
+      await rm(folder, { recursive: true, force: true });
+      throw fromSystemError(error);
+    }
+  }
+
+  /** @throws UploadTooLargeError  if a file of this size would not be taken. */
+  checkSize(sizeBytes: number): void {
+    if (!(sizeBytes <= this.limitBytes)) throw this.tooLarge();
+  }
+
+  /** @throws UploadNotFoundError  if one of them is not there as a whole. */
+  async sources(ids: readonly string[]): Promise<SourceOnDisk[]> {
+    return Promise.all(ids.map((id) => this.source(id)));
+  }
+
+  /** @throws UploadNotFoundError  if there is none. */
+  async discard(id: string): Promise<void> {
+    const folder = join(this.folder, parseUploadId(id));
+    try {
+      await rm(folder, { recursive: true });
+    } catch (error) {
+      throw systemCode(error) === 'ENOENT' ? notFound() : error;
+    }
+  }
+
+  /** Forgets what nobody has taken up for a day. */
+  async discardOld(nowMs: number): Promise<void> {
+    for (const name of await readdir(this.folder)) {
+      const path = join(this.folder, name);
+      const { mtimeMs } = await stat(path);
+      if (nowMs - mtimeMs > DAY_MS) await rm(path, { recursive: true, force: true });
+    }
+  }
+
+  private async source(id: string): Promise<SourceOnDisk> {
+    const folder = join(this.folder, parseUploadId(id));
+    const text = await readFile(join(folder, 'upload.json'), 'utf8').catch(() => {
+      throw notFound();
+    });
+    return { ...(JSON.parse(text) as SourceFile), path: join(folder, 'data') };
+  }
+
+  private async writeData(path: string, stream: Readable): Promise<{ sizeBytes: number; sha256: string }> {
+    const hash = createHash('sha256');
+    let sizeBytes = 0;
+    const meter = new Transform({
+      transform: (chunk: Buffer, _encoding, done) => {
+        sizeBytes += chunk.length;
+        hash.update(chunk);
+        done(sizeBytes > this.limitBytes ? this.tooLarge() : null, chunk);
+      },
+    });
+    try {
+      await pipeline(stream, meter, createWriteStream(path, { flags: 'wx' }));
+    } catch (error) {
+      throw isBroken(error) ? new UploadBrokenError('The upload broke off.') : error;
+    }
+    await syncFile(path);
+    return { sizeBytes, sha256: hash.digest('hex') };
+  }
+
+  private tooLarge(): UploadTooLargeError {
+    const limit = Math.floor(this.limitBytes / (1024 * 1024));
+    return new UploadTooLargeError(
+      `The file is larger than ${limit} MiB. Cut the log into shorter takes and add them one by one.`,
+    );
+  }
+}
+
+function notFound(): UploadNotFoundError {
+  return new UploadNotFoundError('This upload is not there (any more). Choose the file again.');
+}
+
+function isBroken(error: unknown): boolean {
+  return ['ECONNRESET', 'ERR_STREAM_PREMATURE_CLOSE', 'ABORT_ERR'].includes(systemCode(error) ?? '');
+}
+
+async function syncFile(path: string): Promise<void> {
+  const handle = await open(path, 'r+');
+  try {
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+}

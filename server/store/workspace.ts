@@ -1,0 +1,193 @@
+import { mkdir, readdir, readFile } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import { StoreCorruptError } from '../errors.ts';
+import type { Hooks, Overrides, Preview } from '../ingest/types.ts';
+import { addTake, type NewTake } from './addTake.ts';
+import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
+import { CandidatesStore } from './candidatesStore.ts';
+import { ColumnsCache, type ColumnsOnDisk } from './columnsCache.ts';
+import type { TakeDocument } from './documents.ts';
+import { systemCode, WorkspaceError } from './errors.ts';
+import type { IngestRunner } from './ingestTasks.ts';
+import { lockWorkspace } from './lock.ts';
+import { SerialWork } from './serialWork.ts';
+import type { SourceOnDisk } from './sourceFiles.ts';
+import { sourcesOf } from './takeFolder.ts';
+import { TakeStore } from './takeStore.ts';
+import { UploadStore } from './uploads.ts';
+
+/** `workspace.json`. */
+interface WorkspaceDocument {
+  readonly format: 1;
+  readonly name: string;
+  /** Names of the demonstration takes that were added once. */
+  readonly demoAdded: readonly string[];
+}
+
+export interface WorkspaceOptions {
+  readonly ingest: IngestRunner;
+  readonly uploadLimitBytes?: number;
+  /** Milliseconds since 1970; for tests. */
+  readonly now?: () => number;
+}
+
+export type NewUploadedTake = Omit<NewTake, 'sources' | 'createdAt'> & {
+  readonly uploadIds: readonly string[];
+};
+
+const DOCUMENT = 'workspace.json';
+const FOLDERS = ['takes', 'uploads', 'trash'] as const;
+
+/** A folder with everything that the user has brought in and decided. One process at a time has it open. */
+export class Workspace {
+  readonly path: string;
+  readonly takes: TakeStore;
+  readonly uploads: UploadStore;
+  readonly candidates: CandidatesStore;
+  private document: WorkspaceDocument;
+  private readonly ingest: IngestRunner;
+  private readonly cache: ColumnsCache;
+  private readonly work: SerialWork;
+  private readonly now: () => number;
+  private readonly unlock: () => void;
+
+  private constructor(parts: WorkspaceParts) {
+    this.path = parts.path;
+    this.takes = parts.takes;
+    this.uploads = parts.uploads;
+    this.candidates = parts.candidates;
+    this.document = parts.document;
+    this.ingest = parts.ingest;
+    this.cache = new ColumnsCache(parts.ingest);
+    this.work = parts.work;
+    this.now = parts.now;
+    this.unlock = parts.unlock;
+  }
+
+  /**
+   * Opens the workspace in a folder, or makes one there, and clears what a crash left behind.
+   * @throws WorkspaceError  if another process has it open, or the folder holds other things.
+   * @throws StoreCorruptError  if this program cannot read it.
+   */
+  static async open(path: string, options: WorkspaceOptions): Promise<Workspace> {
+    const isNew = await prepareFolder(path);
+    const unlock = lockWorkspace(path);
+    try {
+      for (const folder of FOLDERS) await mkdir(join(path, folder), { recursive: true });
+      await removeTemps(path);
+      const now = options.now ?? Date.now;
+      const work = new SerialWork();
+      const uploads = new UploadStore(join(path, 'uploads'), options.uploadLimitBytes);
+      await uploads.discardOld(now());
+      const takes = await TakeStore.open(join(path, 'takes'), join(path, 'trash'), work);
+      const candidates = await CandidatesStore.open(join(path, 'candidates.json'), work);
+      const document = isNew ? await writeNew(path) : await readDocument(path);
+      const { ingest } = options;
+      return new Workspace({ path, takes, uploads, candidates, document, ingest, work, now, unlock });
+    } catch (error) {
+      unlock();
+      throw error;
+    }
+  }
+
+  get name(): string {
+    return this.document.name;
+  }
+
+  get demoAdded(): readonly string[] {
+    return this.document.demoAdded;
+  }
+
+  async noteDemoAdded(name: string): Promise<void> {
+    await this.work.run(DOCUMENT, async () => {
+      const document = { ...this.document, demoAdded: [...this.document.demoAdded, name] };
+      await writeAtomic(join(this.path, DOCUMENT), documentText(document));
+      this.document = document;
+    });
+  }
+
+  async preview(uploadIds: readonly string[], overrides: Overrides, hooks: Hooks): Promise<Preview> {
+    return this.ingest.preview({ sources: await this.uploads.sources(uploadIds), overrides }, hooks);
+  }
+
+  /** Adds uploaded files as a take; the uploads are used up by it. */
+  async addTake(take: NewUploadedTake, hooks: Hooks): Promise<TakeDocument> {
+    const { uploadIds, ...rest } = take;
+    const sources = await this.uploads.sources(uploadIds);
+    const createdAt = new Date(this.now()).toISOString();
+    const document = await addTake(this.takes, this.ingest, { ...rest, sources, createdAt }, hooks);
+    for (const id of uploadIds) await this.uploads.discard(id);
+    return document;
+  }
+
+  columns(takeId: string): Promise<ColumnsOnDisk> {
+    return this.cache.columns(this.takes.folderOf(takeId), this.takes.get(takeId));
+  }
+
+  sources(takeId: string): SourceOnDisk[] {
+    return sourcesOf(this.takes.folderOf(takeId), this.takes.get(takeId));
+  }
+
+  /** Waits for every write begun, ends the reading of logs, and lets others have the workspace. */
+  async close(): Promise<void> {
+    await this.ingest.close();
+    await this.work.idle();
+    this.unlock();
+  }
+}
+
+interface WorkspaceParts {
+  readonly path: string;
+  readonly takes: TakeStore;
+  readonly uploads: UploadStore;
+  readonly candidates: CandidatesStore;
+  readonly document: WorkspaceDocument;
+  readonly ingest: IngestRunner;
+  readonly work: SerialWork;
+  readonly now: () => number;
+  readonly unlock: () => void;
+}
+
+/** Whether the folder is a new workspace. A folder with other things in it is refused rather than written into. */
+async function prepareFolder(path: string): Promise<boolean> {
+  await mkdir(path, { recursive: true }).catch((error: unknown) => {
+    if (systemCode(error) === null) throw error;
+    throw new WorkspaceError(
+      `The folder ${path} cannot be made (${systemCode(error)}). Choose another with --workspace.`,
+    );
+  });
+  const names = await readdir(path);
+  if (names.includes(DOCUMENT)) return false;
+  const foreign = names.filter((name) => !isOwn(name));
+  if (foreign.length === 0) return true;
+  throw new WorkspaceError(
+    `The folder ${path} is no workspace: it holds ${foreign.slice(0, 3).join(', ')}. Choose an empty or a new folder with --workspace.`,
+  );
+}
+
+/** What a start that was cut short may have left, beside what file managers leave everywhere. */
+function isOwn(name: string): boolean {
+  const folders: readonly string[] = FOLDERS;
+  return folders.includes(name) || name.startsWith(DOCUMENT) || ['server.lock', '.DS_Store'].includes(name);
+}
+
+async function writeNew(path: string): Promise<WorkspaceDocument> {
+  const document: WorkspaceDocument = { format: 1, name: basename(path).replace(/^\.+/, ''), demoAdded: [] };
+  await writeAtomic(join(path, DOCUMENT), documentText(document));
+  return document;
+}
+
+async function readDocument(path: string): Promise<WorkspaceDocument> {
+  const file = join(path, DOCUMENT);
+  let document: Partial<WorkspaceDocument>;
+  try {
+    document = JSON.parse(await readFile(file, 'utf8'));
+  } catch (error) {
+    throw new StoreCorruptError(`${file} cannot be read: ${error instanceof Error ? error.message : error}`);
+  }
+  const { format, name, demoAdded } = document;
+  if (format !== 1 || typeof name !== 'string' || !Array.isArray(demoAdded)) {
+    throw new StoreCorruptError(`${file} is not of this version of the program.`);
+  }
+  return { format, name, demoAdded };
+}
