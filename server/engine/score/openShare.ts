@@ -1,5 +1,6 @@
-import type { Segment, Span } from '../log.ts';
+import type { Span } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
+import { sampleRanges } from '../sampleRanges.ts';
 
 /** How many of the samples inside the spans are open, and how many there are. */
 export interface OpenSamples {
@@ -7,6 +8,7 @@ export interface OpenSamples {
   readonly total: number;
 }
 
+/** @param spans  may overlap: a sample in two of them counts once. */
 export function openSamples(signals: Signals, closed: Uint8Array, spans: readonly Span[]): OpenSamples {
   let shut = 0;
   let total = 0;
@@ -15,34 +17,4 @@ export function openSamples(signals: Signals, closed: Uint8Array, spans: readonl
     for (let i = start; i < end; ++i) shut += closed[i]!;
   }
   return { open: total - shut, total };
-}
-
-/**
- * The samples inside spans: a span holds those with startUs <= timeUs < endUs. Ranges come in time order, none empty,
- * and a sample in two spans comes once.
- */
-export function sampleRanges(timeUs: Float64Array, spans: readonly Span[]): Segment[] {
-  const ranges: Segment[] = [];
-  let done = 0;
-  for (const { startUs, endUs } of [...spans].sort((a, b) => a.startUs - b.startUs)) {
-    const start = Math.max(done, firstAtOrAfter(timeUs, startUs));
-    const end = firstAtOrAfter(timeUs, endUs);
-    if (end > start) {
-      ranges.push({ start, end });
-      done = end;
-    }
-  }
-  return ranges;
-}
-
-/** The first index with timeUs[index] >= momentUs; timeUs.length where there is none. */
-export function firstAtOrAfter(timeUs: Float64Array, momentUs: number): number {
-  let low = 0;
-  let high = timeUs.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (timeUs[middle]! < momentUs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }
