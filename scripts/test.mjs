@@ -1,0 +1,70 @@
+/**
+ * Runs all checks: types, style, tests. Arguments go to the test runner. Browser tests need an installed Chromium or
+ * Chrome; REQUIRE_BROWSER_TESTS=1 makes it a failure to skip one.
+ */
+import { readFileSync, rmSync } from 'node:fs';
+import { join, relative, sep } from 'node:path';
+import { findBrowser } from './findBrowser.mjs';
+import { prepare } from './prepare.mjs';
+import { BUILD, PROJECT, runNode } from './project.mjs';
+
+const RESULTS = join(BUILD, 'test-results.json');
+const mustBrowse = process.env.REQUIRE_BROWSER_TESTS === '1';
+
+prepare();
+const failures = [
+  check('types', ['node_modules/typescript/bin/tsc', '--noEmit']),
+  check('style', ['node_modules/@biomejs/biome/bin/biome', 'ci', '--error-on-warnings', '.']),
+].filter((failure) => failure !== null);
+
+if (!findBrowser()) {
+  console.log('No Chromium or Chrome was found (CHROME_PATH may name one): the browser tests are skipped.');
+}
+rmSync(RESULTS, { force: true });
+const status = runNode([
+  'node_modules/vitest/vitest.mjs',
+  'run',
+  '--config=test/vitest.config.ts',
+  '--reporter=default',
+  '--reporter=json',
+  `--outputFile.json=${RESULTS}`,
+  ...process.argv.slice(2),
+]);
+
+const counts = countTests(readResults());
+if (mustBrowse && counts.skippedInBrowser > 0) {
+  failures.push(`${counts.skippedInBrowser} browser tests were skipped, and none may be`);
+}
+for (const failure of failures) console.log(`Failed: ${failure}.`);
+console.log(`${counts.passed} passed, ${counts.failed + failures.length} failed, ${counts.skipped} skipped`);
+process.exitCode = status !== 0 || failures.length > 0 ? 1 : 0;
+
+function check(name, args) {
+  console.log(`Checking ${name} ...`);
+  return runNode(args) === 0 ? null : `the check of ${name}`;
+}
+
+function readResults() {
+  try {
+    return JSON.parse(readFileSync(RESULTS, 'utf8')).testResults;
+  } catch {
+    failures.push('the test runner, which left no results');
+    return [];
+  }
+}
+
+function countTests(files) {
+  const counts = { passed: 0, failed: 0, skipped: 0, skippedInBrowser: 0 };
+  for (const { name, status: fileStatus, assertionResults } of files) {
+    const isBrowser = relative(PROJECT, name).startsWith(join('test', 'browser') + sep);
+    const failed = assertionResults.filter((test) => test.status === 'failed').length;
+    const passed = assertionResults.filter((test) => test.status === 'passed').length;
+    const skipped = assertionResults.length - failed - passed;
+    counts.passed += passed;
+    // A file that does not even load has no tests to fail.
+    counts.failed += failed === 0 && fileStatus === 'failed' ? 1 : failed;
+    counts.skipped += skipped;
+    if (isBrowser) counts.skippedInBrowser += skipped;
+  }
+  return counts;
+}

@@ -1,0 +1,44 @@
+import { parseArgs } from 'node:util';
+
+export interface ServerOptions {
+  /** 0 takes any free port. */
+  readonly port: number;
+  /** null: the default folder. */
+  readonly workspace: string | null;
+  readonly open: boolean;
+  readonly help: boolean;
+}
+
+const DEFAULT_PORT = 4620;
+
+export const USAGE = `Usage: npm start -- [options]
+
+  --port N         listen on this port (default ${DEFAULT_PORT}; 0 takes any free one)
+  --workspace DIR  keep takes and settings in this folder (default .workspace in the project)
+  --open           open the page in the browser
+  --help           show this`;
+
+/** @throws Error  with a sentence for the user, if the arguments are none of these. */
+export function parseServerOptions(args: readonly string[]): ServerOptions {
+  const { values } = parseArgs({
+    args: [...args],
+    options: {
+      port: { type: 'string' },
+      workspace: { type: 'string' },
+      open: { type: 'boolean', default: false },
+      help: { type: 'boolean', default: false },
+    },
+  });
+  const { workspace = null, open, help } = values;
+  if (workspace === '') throw new Error('--workspace needs the name of a folder.');
+  return { port: parsePort(values.port), workspace, open, help };
+}
+
+function parsePort(text: string | undefined): number {
+  if (text === undefined) return DEFAULT_PORT;
+  const port = Number(text);
+  if (!/^[0-9]+$/.test(text) || !(port <= 65_535)) {
+    throw new Error(`--port must be a whole number from 0 to 65535, not ${text}.`);
+  }
+  return port;
+}
