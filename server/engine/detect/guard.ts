@@ -1,10 +1,9 @@
 import type { GuardSettings } from '../candidate.ts';
 import { samplesFromMs } from '../sampleCount.ts';
 
-type Phase = 'open' | 'high' | 'holding';
-
 /**
- * Swing-guarded power-off: says, sample by sample, whether a power press would be refused.
+ * Swing-guarded power-off: says, sample by sample, whether a power press would be refused. Three phases, held in two
+ * numbers: high (levelDps is the release speed), holding (it is not, but samplesLeft > 0), open (neither).
  *
  * - high: from the first sample with speed >= speedDps until the first with speed < releaseRatio * speedDps. In
  *   between, speed keeps the phase that it had.
@@ -18,7 +17,9 @@ export class GuardDetector {
   private readonly speedDps: number;
   private readonly releaseDps: number;
   private readonly holdSamples: number;
-  private phase: Phase = 'open';
+  /** The border that applies to the next sample: releaseDps while high, speedDps otherwise. */
+  private levelDps: number;
+  /** Samples for which it stays closed, the present one included; 0 is open. */
   private samplesLeft = 0;
 
   /** @throws RangeError  on a setting out of bounds. */
@@ -33,21 +34,23 @@ export class GuardDetector {
     this.speedDps = speedDps;
     this.releaseDps = releaseRatio * speedDps;
     this.holdSamples = guardReachSamples(holdMs, rateHz);
+    this.levelDps = speedDps;
   }
 
   /** True while closed. */
   step(speedDps: number): boolean {
-    if (speedDps >= (this.phase === 'high' ? this.releaseDps : this.speedDps)) {
-      this.phase = 'high';
+    if (speedDps >= this.levelDps) {
+      this.levelDps = this.releaseDps;
       this.samplesLeft = this.holdSamples;
-    } else if (this.phase !== 'open') {
-      this.phase = --this.samplesLeft > 0 ? 'holding' : 'open';
+      return true;
     }
-    return this.phase !== 'open';
+    this.levelDps = this.speedDps;
+    if (this.samplesLeft > 0) --this.samplesLeft;
+    return this.samplesLeft > 0;
   }
 
   reset(): void {
-    this.phase = 'open';
+    this.levelDps = this.speedDps;
     this.samplesLeft = 0;
   }
 }
