@@ -1,0 +1,204 @@
+import type { JointName, Joints } from './joints.ts';
+import { JOINTS } from './joints.ts';
+import { type PathBlock, pathBlock } from './track.ts';
+
+/** Standard gravity, m/s^2 (3rd CGPM, 1901). */
+export const GRAVITY_MPS2 = 9.80665;
+const RAD_PER_DEG = Math.PI / 180;
+const BLOCK = 4096;
+
+/**
+ * The exact motion on a fine uniform grid that starts at time 0. `q` takes the prop frame to the earth frame (z up);
+ * rates (rad/s), angular accelerations (rad/s^2) and specific force (m/s^2) are in the prop frame. `intended` rates,
+ * in deg/s, leave out the tremor, which is the last joint of the chain.
+ */
+export interface FineMotion {
+  readonly hz: number;
+  readonly length: number;
+  readonly q: Vec4Columns;
+  readonly rate: Vec3Columns;
+  readonly angularAccel: Vec3Columns;
+  readonly force: Vec3Columns;
+  readonly intendedDps: Vec3Columns;
+}
+
+export interface Vec3Columns {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly z: Float64Array;
+}
+
+export interface Vec4Columns extends Vec3Columns {
+  readonly w: Float64Array;
+}
+
+/**
+ * Runs the chain of joints and the path of the turning point, and gives what a sensor at `leverArmM` (from the
+ * turning point, prop frame) must feel: f = R^T(a - g) + w x (w x r) + alpha x r. Every derivative is analytic.
+ * Source: rigid-body kinematics, e.g. Titterton and Weston, Strapdown Inertial Navigation ("size effect").
+ */
+export function runRigidBody(
+  joints: Joints,
+  leverArmM: readonly [number, number, number],
+  durationS: number,
+  hz: number,
+): FineMotion {
+  const length = Math.floor(durationS * hz) + 1;
+  const motion = emptyMotion(hz, length);
+  for (let first = 0; first < length; first += BLOCK) {
+    const count = Math.min(BLOCK, length - first);
+    const angles = JOINTS.map((joint) => sampled(joints, joint.name, first, hz, count));
+    const hand = (['handX', 'handY', 'handZ'] as const).map((name) =>
+      sampled(joints, name, first, hz, count),
+    );
+    for (let i = 0; i < count; ++i) {
+      const body = new Body();
+      JOINTS.forEach((joint, j) => {
+        if (joint.name === 'tremorZ') writeIntended(motion.intendedDps, first + i, body);
+        const { value, rate, accel } = angles[j]!;
+        body.turn(joint.axis, value[i]! * RAD_PER_DEG, rate[i]! * RAD_PER_DEG, accel[i]! * RAD_PER_DEG);
+      });
+      writeBody(motion, first + i, body);
+      writeForce(
+        motion.force,
+        first + i,
+        body,
+        leverArmM,
+        hand[0]!.accel[i]!,
+        hand[1]!.accel[i]!,
+        hand[2]!.accel[i]!,
+      );
+    }
+  }
+  return motion;
+}
+
+function sampled(
+  joints: Joints,
+  name: JointName | 'handX' | 'handY' | 'handZ',
+  first: number,
+  hz: number,
+  count: number,
+): PathBlock {
+  const out = pathBlock(count);
+  joints[name].sample(first, hz, out);
+  return out;
+}
+
+/** Orientation, rate and angular acceleration of the last link of a chain of hinges, in that link's own frame. */
+class Body {
+  /** Scalar first. */
+  readonly q = [1, 0, 0, 0] as [number, number, number, number];
+  readonly w = [0, 0, 0] as [number, number, number];
+  readonly alpha = [0, 0, 0] as [number, number, number];
+
+  /** Adds a hinge about axis 0, 1 or 2 of the link so far. */
+  turn(axis: 0 | 1 | 2, angle: number, rate: number, accel: number): void {
+    const [b, c] = axis === 0 ? [1, 2] : axis === 1 ? [2, 0] : [0, 1];
+    const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
+    const { q, w, alpha } = this;
+    rotateBack(w, b, c, cos, sin);
+    rotateBack(alpha, b, c, cos, sin);
+    // d/dt (A^T w) = A^T alpha - (hinge rate) x (A^T w)
+    const [wb, wc] = [w[b]!, w[c]!];
+    alpha[b]! += rate * wc;
+    alpha[c]! -= rate * wb;
+    w[axis] += rate;
+    alpha[axis] += accel;
+    const [h, s] = [Math.cos(angle / 2), Math.sin(angle / 2)];
+    const [q0, qa, qb, qc] = [q[0], q[axis + 1]!, q[b + 1]!, q[c + 1]!];
+    q[0] = q0 * h - qa * s;
+    q[axis + 1] = qa * h + q0 * s;
+    q[b + 1] = qb * h + qc * s;
+    q[c + 1] = qc * h - qb * s;
+  }
+}
+
+/** Turns the components `b` and `c` of a vector into a frame that stands at +angle to the old one. */
+function rotateBack(v: number[], b: number, c: number, cos: number, sin: number): void {
+  const [vb, vc] = [v[b]!, v[c]!];
+  v[b] = cos * vb + sin * vc;
+  v[c] = cos * vc - sin * vb;
+}
+
+function writeIntended(out: Vec3Columns, i: number, body: Body): void {
+  out.x[i] = body.w[0] / RAD_PER_DEG;
+  out.y[i] = body.w[1] / RAD_PER_DEG;
+  out.z[i] = body.w[2] / RAD_PER_DEG;
+}
+
+function writeBody(motion: FineMotion, i: number, body: Body): void {
+  const { q, rate, angularAccel } = motion;
+  [q.w[i], q.x[i], q.y[i], q.z[i]] = body.q;
+  [rate.x[i], rate.y[i], rate.z[i]] = body.w;
+  [angularAccel.x[i], angularAccel.y[i], angularAccel.z[i]] = body.alpha;
+}
+
+function writeForce(
+  out: Vec3Columns,
+  i: number,
+  body: Body,
+  r: readonly [number, number, number],
+  ax: number,
+  ay: number,
+  az: number,
+): void {
+  const [x, y, z] = intoBody(body.q, ax, ay, az + GRAVITY_MPS2);
+  const [lx, ly, lz] = leverArmAccel(body.w, body.alpha, r);
+  out.x[i] = x + lx;
+  out.y[i] = y + ly;
+  out.z[i] = z + lz;
+}
+
+type Vec3 = readonly [number, number, number];
+
+/** w x (w x r) + alpha x r. */
+export function leverArmAccel(w: Vec3, alpha: Vec3, r: Vec3): [number, number, number] {
+  const spin = cross(w, cross(w, r));
+  const euler = cross(alpha, r);
+  return [spin[0] + euler[0], spin[1] + euler[1], spin[2] + euler[2]];
+}
+
+function cross(a: Vec3, b: Vec3): [number, number, number] {
+  return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+}
+
+/** R^T v for the rotation `q` (scalar first, prop to earth). */
+export function intoBody(
+  q: readonly [number, number, number, number],
+  vx: number,
+  vy: number,
+  vz: number,
+): [number, number, number] {
+  const [w, x, y, z] = q;
+  // v + 2w(-u x v) + 2u x (u x v) with u = (x, y, z)
+  const tx = 2 * (z * vy - y * vz);
+  const ty = 2 * (x * vz - z * vx);
+  const tz = 2 * (y * vx - x * vy);
+  return [vx + w * tx + (z * ty - y * tz), vy + w * ty + (x * tz - z * tx), vz + w * tz + (y * tx - x * ty)];
+}
+
+function emptyMotion(hz: number, length: number): FineMotion {
+  const vec = () => ({
+    x: new Float64Array(length),
+    y: new Float64Array(length),
+    z: new Float64Array(length),
+  });
+  return {
+    hz,
+    length,
+    q: { w: new Float64Array(length), ...vec() },
+    rate: vec(),
+    angularAccel: vec(),
+    force: vec(),
+    intendedDps: vec(),
+  };
+}
+
+/** A prop axis in earth coordinates, at one moment. */
+export function axisInEarth(joints: Joints, axis: 0 | 1 | 2, tS: number): [number, number, number] {
+  const body = new Body();
+  for (const joint of JOINTS) body.turn(joint.axis, joints[joint.name].valueAt(tS) * RAD_PER_DEG, 0, 0);
+  const { q } = body;
+  return [intoBody(q, 1, 0, 0)[axis], intoBody(q, 0, 1, 0)[axis], intoBody(q, 0, 0, 1)[axis]];
+}

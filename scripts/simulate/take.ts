@@ -1,0 +1,191 @@
+import type { MotionLog, Press } from '../../server/engine/log.ts';
+import type { Choreographed } from './choreography.ts';
+import { type ClockModel, type SampleTimes, STEADY_CLOCK, sampleTimes } from './clock.ts';
+import { sensorFromProp } from './mounting.ts';
+import { type FineMotion, GRAVITY_MPS2, runRigidBody, type Vec3Columns } from './rigidBody.ts';
+import { type ChannelModel, limitBandwidth, readAxis, type SensorModel } from './sensor.ts';
+import { type Truth, trueSwings } from './truth.ts';
+
+/** The grid on which the motion is exact, before any sensor samples it. */
+export const FINE_HZ = 4000;
+
+export interface TakePlan {
+  readonly rateHz: number;
+  readonly sensor: SensorModel;
+  readonly choreography: Choreographed;
+  readonly clock?: ClockModel;
+  /** Of the sensor's noise and of the clock. */
+  readonly seed: number;
+  readonly names?: {
+    readonly file: string;
+    readonly title: string;
+    readonly performer: string;
+    readonly drill: string;
+  };
+  readonly bladeLengthM?: number;
+}
+
+export interface SimulatedTake {
+  /** What the sensor reads, in its own frame. */
+  readonly log: MotionLog;
+  readonly presses: readonly Press[];
+  readonly truth: Truth;
+  /** The exact motion, prop frame. */
+  readonly fine: FineMotion;
+  /** True instants of the rows, in seconds. */
+  readonly trueS: Float64Array;
+}
+
+const NOTE =
+  'Synthetic: computed by a simulation of a rigid blade with a sensor in its grip. No person and no prop was recorded.';
+
+/** A take with all that is true of it. The same plan gives the same take, bit for bit. */
+export function simulateTake(plan: TakePlan): SimulatedTake {
+  const { choreography, sensor, rateHz, seed } = plan;
+  const clock = plan.clock ?? STEADY_CLOCK;
+  const fine = runRigidBody(choreography.joints, sensor.leverArmM, choreography.durationS, FINE_HZ);
+  const times = sampleTimes(rateHz, choreography.durationS, clock, seed * 7 + 1);
+  const log = readLog(fine, times, sensor, rateHz, seed);
+  const toUs = (tS: number) => Math.round(tS * 1e6 * (1 + clock.skewPpm / 1e6));
+  const truth = tellTruth(plan, fine, times, toUs);
+  const presses = truth.presses.map(({ button, downUs, upUs }) => ({ button, downUs, upUs }));
+  return { log, presses, truth, fine, trueS: times.trueS };
+}
+
+function readLog(
+  fine: FineMotion,
+  times: SampleTimes,
+  sensor: SensorModel,
+  rateHz: number,
+  seed: number,
+): MotionLog {
+  const gyro = readChannel(
+    fine.rate,
+    180 / Math.PI,
+    fine.hz,
+    times,
+    sensor,
+    sensor.gyro,
+    rateHz,
+    seed * 7 + 2,
+  );
+  const accel = readChannel(
+    fine.force,
+    1 / GRAVITY_MPS2,
+    fine.hz,
+    times,
+    sensor,
+    sensor.accel,
+    rateHz,
+    seed * 7 + 5,
+  );
+  return {
+    timeUs: times.stampUs,
+    gyroXDps: gyro[0],
+    gyroYDps: gyro[1],
+    gyroZDps: gyro[2],
+    accelXG: accel[0],
+    accelYG: accel[1],
+    accelZG: accel[2],
+  };
+}
+
+type ThreeColumns = readonly [Float64Array, Float64Array, Float64Array];
+
+function readChannel(
+  motion: Vec3Columns,
+  unit: number,
+  fineHz: number,
+  times: SampleTimes,
+  sensor: SensorModel,
+  channel: ChannelModel,
+  rateHz: number,
+  seed: number,
+): ThreeColumns {
+  const rows = sensorFromProp(sensor.mount);
+  const axis = (k: 0 | 1 | 2) => {
+    const [rx, ry, rz] = rows[k];
+    const fine = new Float64Array(motion.x.length);
+    for (let i = 0; i < fine.length; ++i) {
+      fine[i] = (rx * motion.x[i]! + ry * motion.y[i]! + rz * motion.z[i]!) * unit;
+    }
+    if (channel.bandwidthHz !== null) limitBandwidth(fine, channel.bandwidthHz, fineHz);
+    return readAxis(sampleAt(fine, fineHz, times.trueS), k, channel, rateHz, seed + k * 1000003);
+  };
+  return [axis(0), axis(1), axis(2)];
+}
+
+/** Linear between the points of the fine grid, which every whole rate below it divides. */
+function sampleAt(fine: Float64Array, fineHz: number, atS: Float64Array): Float64Array {
+  const out = new Float64Array(atS.length);
+  for (let k = 0; k < out.length; ++k) {
+    const place = atS[k]! * fineHz;
+    const i = Math.min(Math.floor(place + 1e-6), fine.length - 2);
+    out[k] = fine[i]! + Math.max(0, place - i) * (fine[i + 1]! - fine[i]!);
+  }
+  return out;
+}
+
+function tellTruth(
+  plan: TakePlan,
+  fine: FineMotion,
+  times: SampleTimes,
+  toUs: (tS: number) => number,
+): Truth {
+  const { choreography: c, sensor } = plan;
+  const spanUs = (span: { startS: number; endS: number }) => ({
+    startUs: toUs(span.startS),
+    endUs: toUs(span.endS),
+  });
+  const names = plan.names ?? { file: '', title: '', performer: '', drill: '' };
+  return {
+    synthetic: true,
+    note: NOTE,
+    ...names,
+    rateHz: plan.rateHz,
+    durationUs: times.stampUs.at(-1)!,
+    sensor: describeSensor(sensor),
+    bladeLengthM: plan.bladeLengthM ?? 0.85,
+    lostRows: times.lost,
+    presses: c.presses.map((press) => ({
+      downUs: firstRowAt(times, press.downS),
+      upUs: firstRowAt(times, press.upS),
+      button: press.button,
+      intent: press.intent,
+      why: press.why,
+    })),
+    spans: c.spans.map((span) => ({ ...spanUs(span), kind: span.kind })),
+    ...trueSwings(
+      fine,
+      c.spans.filter((span) => span.kind === 'spinning'),
+      toUs,
+    ),
+    thrusts: c.thrusts.map((t) => ({ ...spanUs(t), peakG: t.peakG, meetsPad: t.meetsPad })),
+    hits: c.hits.map((hit) => ({ timeUs: toUs(hit.tS), peakG: hit.peakG })),
+    twists: c.twists.map((t) => ({ ...spanUs(t), angleDeg: t.angleDeg })),
+  };
+}
+
+/** The stamp of the first row taken at or after a moment. */
+function firstRowAt(times: SampleTimes, tS: number): number {
+  const k = times.trueS.findIndex((rowS) => rowS >= tS);
+  if (k < 0) throw new RangeError(`a press at ${tS} s lies outside the take`);
+  return times.stampUs[k]!;
+}
+
+function describeSensor(sensor: SensorModel): Truth['sensor'] {
+  const range = (channel: ChannelModel) =>
+    channel.codesPerUnit === null ? null : 32767 / channel.codesPerUnit;
+  return {
+    name: sensor.name,
+    mount: sensor.mount,
+    leverArmM: sensor.leverArmM,
+    gyroBiasDps: sensor.gyro.bias,
+    gyroDriftDpsPerMin: sensor.gyro.driftPerMin,
+    accelBiasG: sensor.accel.bias,
+    gyroNoiseDpsPerRootHz: sensor.gyro.noiseDensity,
+    accelNoiseGPerRootHz: sensor.accel.noiseDensity,
+    gyroRangeDps: range(sensor.gyro),
+    accelRangeG: range(sensor.accel),
+  };
+}
