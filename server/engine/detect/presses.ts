@@ -46,19 +46,13 @@ export function judgePresses(
 ): PressVerdict[] {
   return presses.map((press, pressIndex) => {
     const decidedUs = settings.decideAt === 'press' ? press.downUs : press.upUs;
-    const unjudged = {
-      press,
-      pressIndex,
-      decidedUs,
-      accepted: null,
-      refusedBy: null,
-      speedDps: null,
-      lastAboveUs: null,
+    const unknown = (why: string): PressVerdict => {
+      const nothing = { accepted: null, refusedBy: null, speedDps: null, lastAboveUs: null };
+      return { press, pressIndex, decidedUs, ...nothing, reason: `unknown: ${why}` };
     };
-    if (decidedUs === null)
-      return { ...unjudged, reason: 'unknown: the log does not say when it was let go' };
+    if (decidedUs === null) return unknown('the log does not say when it was let go');
     const index = sampleOf(signals, decidedUs);
-    if (index === null) return { ...unjudged, reason: `unknown: no motion data ${at(settings)}` };
+    if (index === null) return unknown(`no motion data ${at(settings)}`);
     const judged = judge(signals, closed, index, settings);
     return { press, pressIndex, decidedUs, speedDps: signals.swingSpeedDps[index]!, ...judged };
   });
@@ -71,40 +65,42 @@ export function sampleOf(signals: Signals, momentUs: number): number | null {
   return index >= 0 && momentUs - timeUs[index]! <= Math.ceil(1e6 / rateHz) ? index : null;
 }
 
+interface Moment {
+  readonly signals: Signals;
+  readonly settings: GuardSettings;
+  readonly index: number;
+  /** The sample at which the guard last saw a swing. */
+  readonly last: number | null;
+}
+
 function judge(signals: Signals, closed: Uint8Array, index: number, settings: GuardSettings) {
-  const { timeUs, swingSpeedDps, rateHz } = signals;
   const accepted = closed[index] === 0;
-  const farthest = accepted ? index - Math.ceil((LOOK_BACK_MS * rateHz) / 1000) : 0;
+  const farthest = accepted ? index - Math.ceil((LOOK_BACK_MS * signals.rateHz) / 1000) : 0;
   const last = lastHigh(signals, index, farthest, settings);
-  const lastAboveUs = last === null ? null : timeUs[last]!;
-  const speed = swingSpeedDps[index]!;
-  const now = `${shownSpeed(speed, settings.speedDps)} ${at(settings)}`;
-  if (accepted) {
-    const before = beforeText(signals, index, last, settings);
-    return {
-      accepted,
-      refusedBy: null,
-      lastAboveUs,
-      reason: `let through: ${now}, ${before}, ${holdText(settings)}`,
-    };
+  const moment: Moment = { signals, settings, index, last };
+  const refusedBy = accepted ? null : refusalOf(moment);
+  const lastAboveUs = last === null ? null : signals.timeUs[last]!;
+  return { accepted, refusedBy, lastAboveUs, reason: reasonOf(moment, refusedBy) };
+}
+
+function refusalOf({ signals, settings, index, last }: Moment): Refusal {
+  if (signals.swingSpeedDps[index]! >= settings.speedDps) return 'speed';
+  return last === index ? 'release' : 'hold';
+}
+
+function reasonOf(moment: Moment, refusedBy: Refusal | null): string {
+  const { signals, settings, index } = moment;
+  const now = `${shownSpeed(signals.swingSpeedDps[index]!, settings.speedDps)} ${at(settings)}`;
+  switch (refusedBy) {
+    case null:
+      return `let through: ${now}, ${beforeText(moment)}, ${holdText(settings)}`;
+    case 'speed':
+      return `refused by the speed: ${now}, not below ${settings.speedDps} °/s`;
+    case 'release':
+      return `refused by the release ratio: ${now}, not yet below ${releaseText(settings)}`;
+    case 'hold':
+      return `refused by the hold: ${now}, ${beforeText(moment)}, ${holdLeftText(moment)}`;
   }
-  if (speed >= settings.speedDps) {
-    const reason = `refused by the speed: ${now}, not below ${settings.speedDps} °/s`;
-    return { accepted, refusedBy: 'speed' as const, lastAboveUs, reason };
-  }
-  const before = beforeText(signals, index, last, settings);
-  if (last === index) {
-    const reason = `refused by the release ratio: ${now}, not yet below ${releaseText(settings)}`;
-    return { accepted, refusedBy: 'release' as const, lastAboveUs, reason };
-  }
-  const left = guardReachSamples(settings.holdMs, rateHz) - (index - (last ?? index));
-  const leftText = `${Math.ceil((left * 1000) / rateHz)} ms of the hold of ${settings.holdMs} ms left`;
-  return {
-    accepted,
-    refusedBy: 'hold' as const,
-    lastAboveUs,
-    reason: `refused by the hold: ${now}, ${before}, ${leftText}`,
-  };
 }
 
 /** The last sample up to `index`, of its segment and not before `farthest`, at which the guard was high. */
@@ -127,10 +123,17 @@ function segmentStart(signals: Signals, index: number): number {
   return start;
 }
 
-function beforeText(signals: Signals, index: number, last: number | null, settings: GuardSettings): string {
+function beforeText({ signals, settings, index, last }: Moment): string {
   if (last === null) return `not at ${settings.speedDps} °/s in the ${LOOK_BACK_MS / 1000} s before`;
   const beforeMs = (signals.timeUs[index]! - signals.timeUs[last]!) / 1000;
   return `last above ${releaseText(settings)} ${roundedMs(beforeMs, settings.holdMs)} ms before`;
+}
+
+function holdLeftText({ signals, settings, index, last }: Moment): string {
+  const { rateHz } = signals;
+  const samplesLeft = guardReachSamples(settings.holdMs, rateHz) - (index - (last ?? index));
+  const leftMs = Math.min(settings.holdMs, Math.ceil((samplesLeft * 1000) / rateHz));
+  return `${leftMs} ms of the hold of ${settings.holdMs} ms left`;
 }
 
 function releaseText({ speedDps, releaseRatio }: GuardSettings): string {
