@@ -11,6 +11,8 @@ export interface DeflectionScore {
   readonly missed: Count;
   /** Swings with two fires or more. */
   readonly twice: Count;
+  /** Every fire of a swing after its first, in time order. */
+  readonly extraFiresUs: readonly number[];
   /** Fires that belong to no swing. */
   readonly outside: number;
   /** From a swing's start (10 % of its peak, or the minimum before it) to its first fire. */
@@ -38,11 +40,13 @@ export function scoreDeflection(args: {
   const [once, missed, twice] = [new Tally(), new Tally(), new Tally()];
   const delaysMs: number[] = [];
   const leadsMs: number[] = [];
+  const extraFiresUs: number[] = [];
   swings.forEach((swing, i) => {
     const fires = firesOf[i]!;
     once.add(fires.length === 1, swing.by);
     missed.add(fires.length === 0, swing.by);
     twice.add(fires.length > 1, swing.by);
+    for (const fire of fires.slice(1)) extraFiresUs.push(fireUs[fire]!);
     if (fires.length === 0) return;
     const firstUs = fireUs[fires[0]!]!;
     delaysMs.push((firstUs - swing.startUs) / 1000);
@@ -53,6 +57,7 @@ export function scoreDeflection(args: {
     once: once.count(),
     missed: missed.count(),
     twice: twice.count(),
+    extraFiresUs,
     outside,
     delayMs: spreadOf(delaysMs),
     leadMs: spreadOf(leadsMs),

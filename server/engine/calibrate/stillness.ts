@@ -1,0 +1,132 @@
+import type { Span, UniformLog } from '../log.ts';
+
+/** A stretch in which the sensor lay still, with the means of its channels. */
+export interface StillStretch extends Span {
+  readonly gyroXDps: number;
+  readonly gyroYDps: number;
+  readonly gyroZDps: number;
+  readonly accelXG: number;
+  readonly accelYG: number;
+  readonly accelZG: number;
+  readonly samples: number;
+}
+
+const WINDOW_MS = 500;
+/** Noise that a still sensor may show, whatever its own best window shows. */
+const GYRO_LIMIT_DPS = { floor: 0.4, ceiling: 2.5 };
+const ACCEL_LIMIT_G = { floor: 0.006, ceiling: 0.03 };
+const NOISE_FACTOR = 3;
+/** A larger mean is a turn, no bias: data sheets of the common parts promise less. */
+const MAX_BIAS_DPS = 25;
+/** Two still windows of one take differ by drift alone: more is a slow steady turn. */
+const MAX_DRIFT_DPS = 2;
+
+interface Window {
+  readonly from: number;
+  readonly to: number;
+  readonly means: readonly number[];
+  readonly gyroNoiseDps: number;
+  readonly accelNoiseG: number;
+}
+
+/**
+ * Still stretches in time order: windows of 0.5 s in which rate and force both vary no more than the sensor's own noise,
+ * neighbours joined. Not causal: the noise is that of the take's quietest windows.
+ */
+export function findStillStretches(log: UniformLog): StillStretch[] {
+  const windows = measureWindows(log);
+  if (windows.length === 0) return [];
+  const gyroLimit = limit(
+    windows.map((w) => w.gyroNoiseDps),
+    GYRO_LIMIT_DPS,
+  );
+  const accelLimit = limit(
+    windows.map((w) => w.accelNoiseG),
+    ACCEL_LIMIT_G,
+  );
+  const quiet = windows.filter((w) => {
+    return w.gyroNoiseDps <= gyroLimit && w.accelNoiseG <= accelLimit && gyroMean(w) <= MAX_BIAS_DPS;
+  });
+  const typical = [0, 1, 2].map((axis) => median(quiet.map((w) => w.means[axis]!)));
+  const still = quiet.filter((w) =>
+    typical.every((mean, axis) => Math.abs(w.means[axis]! - mean) <= MAX_DRIFT_DPS),
+  );
+  return join(log, still);
+}
+
+function measureWindows(log: UniformLog): Window[] {
+  const length = Math.max(8, Math.round((WINDOW_MS * log.rateHz) / 1000));
+  const windows: Window[] = [];
+  for (const { start, end } of log.segments) {
+    for (let from = start; from + length <= end; from += length >> 1)
+      windows.push(measure(log, from, from + length));
+  }
+  return windows;
+}
+
+function measure(log: UniformLog, from: number, to: number): Window {
+  const columns = [log.gyroXDps, log.gyroYDps, log.gyroZDps, log.accelXG, log.accelYG, log.accelZG];
+  const means: number[] = [];
+  const variances: number[] = [];
+  for (const column of columns) {
+    let sum = 0;
+    for (let i = from; i < to; ++i) sum += column[i]!;
+    const mean = sum / (to - from);
+    let squares = 0;
+    for (let i = from; i < to; ++i) squares += (column[i]! - mean) * (column[i]! - mean);
+    means.push(mean);
+    variances.push(squares / (to - from));
+  }
+  const norm = (first: number): number =>
+    Math.sqrt((variances[first]! + variances[first + 1]! + variances[first + 2]!) / 3);
+  return { from, to, means, gyroNoiseDps: norm(0), accelNoiseG: norm(3) };
+}
+
+/** Three times the noise of the quietest tenth, within what a still sensor may show at all. */
+function limit(noises: readonly number[], { floor, ceiling }: { floor: number; ceiling: number }): number {
+  const sorted = [...noises].sort((a, b) => a - b);
+  const quietest = sorted[Math.floor(sorted.length * 0.05)]!;
+  return Math.min(ceiling, Math.max(floor, quietest * NOISE_FACTOR));
+}
+
+function gyroMean({ means }: Window): number {
+  return Math.hypot(means[0]!, means[1]!, means[2]!);
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
+}
+
+function join(log: UniformLog, windows: readonly Window[]): StillStretch[] {
+  const joined: { from: number; to: number }[] = [];
+  for (const { from, to } of windows) {
+    const last = joined.at(-1);
+    const isNext =
+      last !== undefined &&
+      from <= last.to &&
+      !log.segments.some(({ start }) => start > last.from && start <= from);
+    if (isNext) last.to = to;
+    else joined.push({ from, to });
+  }
+  return joined.map(({ from, to }) => {
+    const [gx, gy, gz, ax, ay, az] = measure(log, from, to).means as [
+      number,
+      number,
+      number,
+      number,
+      number,
+      number,
+    ];
+    return {
+      startUs: log.timeUs[from]!,
+      endUs: log.timeUs[to - 1]!,
+      samples: to - from,
+      gyroXDps: gx,
+      gyroYDps: gy,
+      gyroZDps: gz,
+      accelXG: ax,
+      accelYG: ay,
+      accelZG: az,
+    };
+  });
+}

@@ -1,0 +1,93 @@
+import type { TwistSettings } from '../candidate.ts';
+import type { Press } from '../log.ts';
+import {
+  identityQuat,
+  multiplyQuat,
+  normaliseQuat,
+  type Quat,
+  quatFromVectorRad,
+  twistAboutXRad,
+} from '../quat.ts';
+import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
+import type { Motion } from './motion.ts';
+
+/**
+ * Two angles about the blade since a start, both unwrapped past ±180°. *Turned* is the integral of the rate about the
+ * blade, what a device can accumulate. *Swing-twist* is the twist part of the whole turn since then. They agree while the
+ * blade keeps its direction and part where it travels round a cone.
+ */
+export class TwistAngle {
+  turnedDeg = 0;
+  swingTwistDeg = 0;
+  private readonly halfStepS: number;
+  private readonly whole: Quat = identityQuat();
+  private readonly turn: Quat = identityQuat();
+  private lastX = 0;
+  private lastY = 0;
+  private lastZ = 0;
+  private isFirst = true;
+
+  constructor(rateHz: number) {
+    this.halfStepS = 0.5 / rateHz;
+  }
+
+  /** Nothing is known: the next sample is a start. */
+  reset(): void {
+    this.isFirst = true;
+  }
+
+  /** Rates in deg/s, bias removed. The turn between two samples is the mean of their rates times the step. */
+  step(gxDps: number, gyDps: number, gzDps: number, isStart: boolean): void {
+    if (isStart || this.isFirst) this.start();
+    else this.advance(gxDps + this.lastX, gyDps + this.lastY, gzDps + this.lastZ);
+    this.lastX = gxDps;
+    this.lastY = gyDps;
+    this.lastZ = gzDps;
+  }
+
+  private start(): void {
+    this.isFirst = false;
+    this.turnedDeg = 0;
+    this.swingTwistDeg = 0;
+    this.whole.set([1, 0, 0, 0]);
+  }
+
+  private advance(sumX: number, sumY: number, sumZ: number): void {
+    this.turnedDeg += sumX * this.halfStepS;
+    const k = this.halfStepS * RAD_PER_DEG;
+    quatFromVectorRad(sumX * k, sumY * k, sumZ * k, this.turn);
+    normaliseQuat(multiplyQuat(this.whole, this.turn, this.whole));
+    const twistDeg = twistAboutXRad(this.whole) * DEG_PER_RAD;
+    // Undefined where the swing reaches 180°: the last known angle stands.
+    if (!Number.isNaN(twistDeg))
+      this.swingTwistDeg = twistDeg + 360 * Math.round((this.swingTwistDeg - twistDeg) / 360);
+  }
+}
+
+/** Both angles over a take. A start holds the angle at 0: while at rest, or at the sample where a button goes down. */
+export function computeTwist(
+  motion: Motion,
+  startAt: TwistSettings['startAt'],
+  presses: readonly Press[],
+): { twistDeg: Float64Array; swingTwistDeg: Float64Array } {
+  const { timeUs, segments, gyroXDps, gyroYDps, gyroZDps, stillMask } = motion;
+  const twistDeg = new Float64Array(timeUs.length);
+  const swingTwistDeg = new Float64Array(timeUs.length);
+  const angle = new TwistAngle(motion.rateHz);
+  const downs = startAt === 'hold' ? presses.map((press) => press.downUs).sort((a, b) => a - b) : [];
+  let next = 0;
+  for (const { start, end } of segments) {
+    angle.reset();
+    for (let i = start; i < end; ++i) {
+      let isStart = startAt === 'rest' && stillMask[i] === 1;
+      while (next < downs.length && downs[next]! <= timeUs[i]!) {
+        isStart = true;
+        ++next;
+      }
+      angle.step(gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!, isStart);
+      twistDeg[i] = angle.turnedDeg;
+      swingTwistDeg[i] = angle.swingTwistDeg;
+    }
+  }
+  return { twistDeg, swingTwistDeg };
+}

@@ -1,0 +1,182 @@
+import type { MotionColumns, MotionLog, Segment, Span, UniformLog } from './log.ts';
+
+/** A step longer than this many nominal steps is a gap: nothing is interpolated across it. */
+export const GAP_STEPS = 3;
+/** Steps that differ by no more than this part of the nominal one are uniform already. */
+const UNIFORM_PART = 0.01;
+/** Steps within this part of the median one count for the nominal rate; longer ones hold dropped rows. */
+const REGULAR_STEPS = 1.5;
+
+export interface TimeBase {
+  readonly uniform: UniformLog;
+  /** From the last sample before each gap to the first behind it. */
+  readonly gaps: readonly Span[];
+  readonly resampled: boolean;
+}
+
+/**
+ * Puts a log on its uniform grid: gap-free stretches, each interpolated linearly at the nominal rate. A log that is
+ * uniform already passes through, with its own arrays.
+ * @param log  `timeUs` strictly increasing.
+ * @param saturated  as long as the log; a sample between a saturated and a sound one is saturated.
+ * @throws RangeError  if the columns differ in length or the times do not increase.
+ */
+export function buildTimeBase(
+  log: MotionLog,
+  saturated: Uint8Array = new Uint8Array(log.timeUs.length),
+): TimeBase {
+  checkLog(log, saturated);
+  const stepUs = nominalStepUs(log.timeUs);
+  const raw = splitAtGaps(log.timeUs, stepUs);
+  const gaps = raw
+    .slice(1)
+    .map(({ start }) => ({ startUs: log.timeUs[start - 1]!, endUs: log.timeUs[start]! }));
+  const resampled = !raw.every((segment) => isUniform(log.timeUs, segment, stepUs));
+  const rateHz = 1e6 / stepUs;
+  if (!resampled)
+    return { uniform: { ...pick(log), rateHz, stepUs, segments: raw, saturated }, gaps, resampled };
+  return { uniform: resample(log, saturated, raw, stepUs), gaps, resampled };
+}
+
+/** The step between samples: the mean of those near the median one. One second where there are fewer than two samples. */
+function nominalStepUs(timeUs: Float64Array): number {
+  if (timeUs.length < 2) return 1e6;
+  const steps = new Float64Array(timeUs.length - 1);
+  for (let i = 0; i < steps.length; ++i) steps[i] = timeUs[i + 1]! - timeUs[i]!;
+  const sorted = steps.slice().sort();
+  const median = sorted[sorted.length >> 1]!;
+  let sum = 0;
+  let count = 0;
+  for (const step of steps) {
+    if (step > median * REGULAR_STEPS || step * REGULAR_STEPS < median) continue;
+    sum += step;
+    ++count;
+  }
+  return sum / count;
+}
+
+function splitAtGaps(timeUs: Float64Array, stepUs: number): Segment[] {
+  const segments: Segment[] = [];
+  let start = 0;
+  for (let i = 1; i <= timeUs.length; ++i) {
+    if (i < timeUs.length && timeUs[i]! - timeUs[i - 1]! <= GAP_STEPS * stepUs) continue;
+    segments.push({ start, end: i });
+    start = i;
+  }
+  return timeUs.length === 0 ? [] : segments;
+}
+
+function isUniform(timeUs: Float64Array, { start, end }: Segment, stepUs: number): boolean {
+  for (let i = start + 1; i < end; ++i) {
+    if (Math.abs(timeUs[i]! - timeUs[i - 1]! - stepUs) > UNIFORM_PART * stepUs + 0.5) return false;
+  }
+  return true;
+}
+
+const COLUMNS = [
+  'gyroXDps',
+  'gyroYDps',
+  'gyroZDps',
+  'accelXG',
+  'accelYG',
+  'accelZG',
+] as const satisfies readonly (keyof MotionColumns)[];
+
+function resample(
+  log: MotionLog,
+  saturated: Uint8Array,
+  raw: readonly Segment[],
+  stepUs: number,
+): UniformLog {
+  const segments: Segment[] = [];
+  let length = 0;
+  for (const { start, end } of raw) {
+    const count = Math.floor((log.timeUs[end - 1]! - log.timeUs[start]!) / stepUs + 1e-6) + 1;
+    segments.push({ start: length, end: length + count });
+    length += count;
+  }
+  const timeUs = new Float64Array(length);
+  const before = new Int32Array(length);
+  const part = new Float64Array(length);
+  for (let k = 0; k < raw.length; ++k) {
+    placeGrid(log.timeUs, raw[k]!, segments[k]!, stepUs, { timeUs, before, part });
+  }
+  const marks = new Uint8Array(length);
+  for (let i = 0; i < length; ++i)
+    marks[i] = saturated[before[i]!]! | (part[i]! > 0 ? saturated[before[i]! + 1]! : 0);
+  const columns = Object.fromEntries(COLUMNS.map((name) => [name, interpolate(log[name], before, part)]));
+  return {
+    ...(columns as unknown as MotionColumns),
+    timeUs,
+    rateHz: 1e6 / stepUs,
+    stepUs,
+    segments,
+    saturated: marks,
+  };
+}
+
+interface Grid {
+  readonly timeUs: Float64Array;
+  /** The raw sample at or before each grid point, and how far toward the next it lies, 0 to 1. */
+  readonly before: Int32Array;
+  readonly part: Float64Array;
+}
+
+function placeGrid(rawUs: Float64Array, from: Segment, to: Segment, stepUs: number, grid: Grid): void {
+  let k = from.start;
+  const last = from.end - 1;
+  for (let i = to.start; i < to.end; ++i) {
+    const tUs = Math.min(rawUs[last]!, rawUs[from.start]! + Math.round((i - to.start) * stepUs));
+    while (k < last && rawUs[k + 1]! <= tUs) ++k;
+    grid.timeUs[i] = tUs;
+    grid.before[i] = k;
+    grid.part[i] = k < last ? (tUs - rawUs[k]!) / (rawUs[k + 1]! - rawUs[k]!) : 0;
+  }
+}
+
+function interpolate(values: Float64Array, before: Int32Array, part: Float64Array): Float64Array {
+  const out = new Float64Array(before.length);
+  for (let i = 0; i < out.length; ++i) {
+    const a = values[before[i]!]!;
+    out[i] = part[i] === 0 ? a : a + part[i]! * (values[before[i]! + 1]! - a);
+  }
+  return out;
+}
+
+/** Index of the last time at or before `tUs`; -1 where there is none. */
+export function indexAtOrBefore(timeUs: Float64Array, tUs: number): number {
+  let low = 0;
+  let high = timeUs.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (timeUs[middle]! <= tUs) low = middle + 1;
+    else high = middle;
+  }
+  return low - 1;
+}
+
+/** The segment that holds a sample. @throws RangeError  if none does. */
+export function segmentAt(segments: readonly Segment[], index: number): Segment {
+  const found = segments.find(({ start, end }) => index >= start && index < end);
+  if (!found) throw new RangeError(`no segment holds sample ${index}`);
+  return found;
+}
+
+function pick(log: MotionLog): MotionLog {
+  const { timeUs, gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG } = log;
+  return { timeUs, gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG };
+}
+
+function checkLog(log: MotionLog, saturated: Uint8Array): void {
+  const { length } = log.timeUs;
+  for (const name of COLUMNS) {
+    if (log[name].length !== length)
+      throw new RangeError(`${name} has ${log[name].length} samples, timeUs ${length}`);
+  }
+  if (saturated.length !== length)
+    throw new RangeError(`saturated has ${saturated.length} samples, timeUs ${length}`);
+  for (let i = 1; i < length; ++i) {
+    if (!(log.timeUs[i]! > log.timeUs[i - 1]!))
+      throw new RangeError(`timeUs does not increase at sample ${i}`);
+  }
+}

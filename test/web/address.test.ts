@@ -1,0 +1,40 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { formatPlace, parsePlace } from '../../web/state/address.ts';
+
+test('whatever the page shows comes back from its address', () => {
+  const place = fc.record({
+    takeId: fc.option(fc.stringMatching(/^[a-z0-9][a-z0-9-]{0,20}$/)),
+    window: fc.option(
+      fc
+        .tuple(fc.nat(3_600_000_000), fc.integer({ min: 20_000, max: 3_600_000_000 }))
+        .map(([startUs, length]) => ({
+          startUs,
+          endUs: startUs + length,
+        })),
+    ),
+    pressIndex: fc.option(fc.nat(1000)),
+    view: fc.constant('tune' as const),
+    shown: fc.constantFrom(
+      { slot: 'a' as const, showB: true },
+      { slot: 'b' as const, showB: true },
+      { slot: 'a' as const, showB: false },
+    ),
+  });
+  fc.assert(
+    fc.property(place, ({ shown, view, ...rest }) => {
+      const { view: _, ...expected } = { view, ...rest, ...shown };
+      expect(parsePlace(`#${formatPlace({ view, ...expected })}`)).toEqual(expected);
+    }),
+  );
+});
+
+test.each([
+  ['nothing', '', { takeId: null, window: null, pressIndex: null }],
+  ['an id that walks out', '#take=../../etc', { takeId: null }],
+  ['a window that ends before it starts', '#take=one&from=5&to=2', { takeId: 'one', window: null }],
+  ['times that are no numbers', '#take=one&from=x&to=y', { takeId: 'one', window: null }],
+  ['press 0', '#take=one&press=0', { takeId: 'one', pressIndex: null }],
+])('an address with %s still opens the page', (_name, hash, expected) => {
+  expect(parsePlace(hash)).toMatchObject(expected);
+});

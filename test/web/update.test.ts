@@ -1,0 +1,81 @@
+import { describe, expect, test } from 'vitest';
+import type { Action } from '../../web/state/update.ts';
+import { INITIAL_STATE, update } from '../../web/state/update.ts';
+
+const drag = (value: number, gesture: string | null = 'drag 1'): Action => ({
+  type: 'settingChanged',
+  slot: 'a',
+  path: 'guard.speedDps',
+  value,
+  gesture,
+});
+const run = (...actions: Action[]) => actions.reduce(update, INITIAL_STATE);
+const speed = (state: typeof INITIAL_STATE) => state.work.candidates.a.guard.speedDps;
+const labels = (intent: 'wanted' | 'stray') => ({
+  presses: [{ downUs: 5, button: 'power', intent, by: 'person' as const }],
+  spans: [],
+  swings: [],
+});
+
+describe('settings', () => {
+  test('a drag is one step back, however many positions it passed', () => {
+    const after = run(drag(250), drag(260), drag(270));
+    expect(speed(after)).toBe(270);
+    expect(speed(update(after, { type: 'undone' }))).toBe(240);
+  });
+  test('two drags are two steps back', () => {
+    const after = run(drag(250, 'one'), drag(260, 'two'), { type: 'undone' });
+    expect(speed(after)).toBe(250);
+  });
+  test('redo brings back what undo took', () => {
+    expect(speed(run(drag(250), { type: 'undone' }, { type: 'redone' }))).toBe(250);
+  });
+  test('a new change forgets what could be redone', () => {
+    const after = run(drag(250, 'one'), { type: 'undone' }, drag(300, 'two'), { type: 'redone' });
+    expect(speed(after)).toBe(300);
+  });
+  test('Escape in a drag takes all of it back and leaves nothing to undo', () => {
+    const after = run(drag(250), drag(260), { type: 'gestureCancelled', gesture: 'drag 1' });
+    expect(speed(after)).toBe(240);
+    expect(after.past).toHaveLength(0);
+  });
+  test('cancelling another gesture changes nothing', () => {
+    const before = run(drag(250));
+    expect(update(before, { type: 'gestureCancelled', gesture: 'drag 2' })).toBe(before);
+  });
+  test('the same value again is no change', () => {
+    expect(update(INITIAL_STATE, drag(240))).toBe(INITIAL_STATE);
+  });
+  test('a value out of bounds is refused, not clipped', () => {
+    expect(() => run(drag(-3))).toThrow(/guard\.speedDps/);
+  });
+  test('swapping candidates twice is where it began', () => {
+    const after = run(drag(300), { type: 'candidatesSwapped' });
+    expect(after.work.candidates.b.guard.speedDps).toBe(300);
+    expect(update(after, { type: 'candidatesSwapped' }).work.candidates).toEqual(
+      run(drag(300)).work.candidates,
+    );
+  });
+});
+
+describe('labels', () => {
+  test('what the server sends leaves no history', () => {
+    expect(run({ type: 'labelsLoaded', takeId: 't', labels: labels('wanted') }).past).toHaveLength(0);
+  });
+  test('undoing a label of a take that is not open opens it', () => {
+    const after = run(
+      { type: 'takeOpened', takeId: 'one' },
+      { type: 'labelsLoaded', takeId: 'one', labels: labels('wanted') },
+      { type: 'labelsChanged', takeId: 'one', labels: labels('stray') },
+      { type: 'takeOpened', takeId: 'two' },
+      { type: 'undone' },
+    );
+    expect(after.takeId).toBe('one');
+    expect(after.work.labels['one']).toEqual(labels('wanted'));
+  });
+});
+
+test('hiding B goes back to editing A', () => {
+  const after = run({ type: 'slotChosen', slot: 'b' }, { type: 'secondShown', show: false });
+  expect([after.slot, after.showB]).toEqual(['a', false]);
+});

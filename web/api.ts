@@ -1,0 +1,118 @@
+import type { Candidate } from '../server/engine/candidate.ts';
+import type {
+  CandidatesDocument,
+  JobBody,
+  NewTakeBody,
+  PatchTakeBody,
+  PreviewRequestBody,
+  TakeDocument,
+  UploadBody,
+  WorkspaceBody,
+} from '../server/http/schemas.ts';
+
+/** What the server answered instead of what was asked: its own words, fit to be shown. */
+export class ApiError extends Error {
+  readonly code: string;
+  readonly status: number;
+  constructor(code: string, message: string, status: number) {
+    super(message);
+    this.code = code;
+    this.status = status;
+  }
+}
+
+export const fetchWorkspace = (): Promise<WorkspaceBody> => ask('GET', '/api/workspace');
+export const fetchTake = (id: string): Promise<TakeDocument> => ask('GET', `/api/takes/${id}`);
+export const patchTake = (id: string, body: PatchTakeBody): Promise<TakeDocument> =>
+  ask('PATCH', `/api/takes/${id}`, body);
+export const deleteTake = (id: string): Promise<void> => ask('DELETE', `/api/takes/${id}`);
+export const restoreTake = (id: string): Promise<TakeDocument> => ask('POST', `/api/takes/${id}/restore`);
+export const putCandidates = (revision: number, a: Candidate, b: Candidate): Promise<CandidatesDocument> =>
+  ask('PUT', '/api/candidates', { revision, a, b });
+export const startPreview = (body: PreviewRequestBody): Promise<{ jobId: string }> =>
+  ask('POST', '/api/previews', body);
+export const startTake = (body: NewTakeBody): Promise<{ jobId: string }> => ask('POST', '/api/takes', body);
+export const discardUpload = (id: string): Promise<void> => ask('DELETE', `/api/uploads/${id}`);
+export const sourceAddress = (id: string, index: number): string => `/api/takes/${id}/source/${index}`;
+
+/** The bytes of a take's columns. */
+export async function fetchColumns(id: string): Promise<ArrayBuffer> {
+  const response = await fetch(`/api/takes/${id}/columns`);
+  if (!response.ok) throw await errorOf(response);
+  return response.arrayBuffer();
+}
+
+/** Sends a file as it is; XMLHttpRequest, because fetch tells nothing of an upload's progress. */
+export function upload(
+  file: File,
+  onProgress: (fraction: number) => void,
+  signal: AbortSignal,
+): Promise<UploadBody> {
+  return new Promise((resolve, reject) => {
+    const request = new XMLHttpRequest();
+    request.open('POST', `/api/uploads?name=${encodeURIComponent(file.name)}`);
+    request.setRequestHeader('content-type', 'application/octet-stream');
+    request.responseType = 'text';
+    request.upload.onprogress = (event) => onProgress(event.loaded / Math.max(1, event.total));
+    request.onload = () => {
+      if (request.status === 201) resolve(JSON.parse(request.responseText));
+      else reject(errorFrom(request.status, request.responseText));
+    };
+    request.onerror = () => reject(new ApiError('OFFLINE', OFFLINE, 0));
+    request.onabort = () => reject(new DOMException('stopped', 'AbortError'));
+    signal.addEventListener('abort', () => request.abort(), { once: true });
+    request.send(file);
+  });
+}
+
+/** Waits for a job, telling its progress; an abort cancels the job on the server too. */
+export async function awaitJob(
+  jobId: string,
+  onProgress: (fraction: number) => void,
+  signal: AbortSignal,
+): Promise<unknown> {
+  for (let wait = 40; ; wait = Math.min(250, wait * 1.5)) {
+    if (signal.aborted) {
+      await ask('DELETE', `/api/jobs/${jobId}`).catch(() => {});
+      throw new DOMException('stopped', 'AbortError');
+    }
+    const job = await ask<JobBody>('GET', `/api/jobs/${jobId}`);
+    onProgress(job.progress);
+    if (job.state === 'done') return job.result;
+    if (job.state === 'failed')
+      throw new ApiError(job.error?.code ?? 'FAILED', job.error?.message ?? 'failed', 422);
+    if (job.state === 'cancelled') throw new DOMException('stopped', 'AbortError');
+    await new Promise((resolve) => setTimeout(resolve, wait));
+  }
+}
+
+const OFFLINE = 'The server does not answer. Is it still running in its terminal?';
+
+async function ask<T>(method: string, path: string, body?: unknown): Promise<T> {
+  const init: RequestInit = { method };
+  if (body !== undefined) {
+    init.body = JSON.stringify(body);
+    init.headers = { 'content-type': 'application/json' };
+  }
+  let response: Response;
+  try {
+    response = await fetch(path, init);
+  } catch {
+    throw new ApiError('OFFLINE', OFFLINE, 0);
+  }
+  if (!response.ok) throw await errorOf(response);
+  return (response.status === 204 ? undefined : await response.json()) as T;
+}
+
+async function errorOf(response: Response): Promise<ApiError> {
+  return errorFrom(response.status, await response.text());
+}
+
+function errorFrom(status: number, text: string): ApiError {
+  try {
+    const { code, message } = JSON.parse(text);
+    return new ApiError(String(code), String(message), status);
+  } catch {
+    return new ApiError('HTTP', `The server answered ${status}.`, status);
+  }
+}

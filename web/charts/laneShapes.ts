@@ -1,0 +1,72 @@
+import type { Span } from '../../server/engine/log.ts';
+import type { TimeWindow } from '../state/model.ts';
+
+/** Maps a moment to pixels from the plots' left. */
+export function xOf(tUs: number, window: TimeWindow, width: number): number {
+  return ((tUs - window.startUs) / (window.endUs - window.startUs)) * width;
+}
+
+/**
+ * One SVG path of rectangles for the spans in sight. Spans are in time order; those closer than a third of a pixel
+ * are drawn as one, so that an hour's view costs no more than a second's.
+ */
+export function spanPath(
+  spans: readonly Span[],
+  window: TimeWindow,
+  width: number,
+  top: number,
+  height: number,
+): string {
+  let path = '';
+  let from = Number.NaN;
+  let to = Number.NaN;
+  const flush = (): void => {
+    if (Number.isNaN(from)) return;
+    path += `M${from.toFixed(2)} ${top}h${Math.max(0.6, to - from).toFixed(2)}v${height}H${from.toFixed(2)}z`;
+  };
+  for (let i = firstEndingAfter(spans, window.startUs); i < spans.length; i++) {
+    const span = spans[i]!;
+    if (span.startUs > window.endUs) break;
+    const left = Math.max(-1, xOf(span.startUs, window, width));
+    const right = Math.min(width + 1, xOf(span.endUs, window, width));
+    if (left - to < 0.34) to = Math.max(to, right);
+    else {
+      flush();
+      from = left;
+      to = right;
+    }
+  }
+  flush();
+  return path;
+}
+
+/** One SVG path of upright strokes at moments in time order. */
+export function tickPath(
+  timesUs: readonly number[],
+  window: TimeWindow,
+  width: number,
+  top: number,
+  bottom: number,
+): string {
+  let path = '';
+  let last = Number.NEGATIVE_INFINITY;
+  for (const tUs of timesUs) {
+    if (tUs < window.startUs || tUs > window.endUs) continue;
+    const x = xOf(tUs, window, width);
+    if (x - last < 0.34) continue;
+    last = x;
+    path += `M${x.toFixed(2)} ${top}V${bottom}`;
+  }
+  return path;
+}
+
+function firstEndingAfter(spans: readonly Span[], tUs: number): number {
+  let low = 0;
+  let high = spans.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (spans[middle]!.endUs < tUs) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}

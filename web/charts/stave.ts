@@ -1,0 +1,150 @@
+import uPlot from 'uplot';
+import type { TimeWindow } from '../state/model.ts';
+import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from './geometry.ts';
+import type { Palette } from './palette.ts';
+import type { ViewData } from './viewData.ts';
+
+/** One line of a stave. */
+export interface TraceStyle {
+  readonly colour: string;
+  readonly isDashed?: boolean;
+  readonly fill?: string;
+  readonly width?: number;
+}
+
+/** A second scale on the right, in proportion to the first: tip speed beside swing speed. */
+export interface RightAxis {
+  readonly perUnit: number;
+  format(value: number): string;
+}
+
+export interface StaveOptions {
+  readonly traces: readonly TraceStyle[];
+  readonly palette: Palette;
+  readonly hasTimeAxis: boolean;
+  readonly rightAxis: RightAxis | null;
+  format(value: number): string;
+}
+
+/** A painted stave. It keeps no view of its own: window and range come from outside, the pointer is handled outside. */
+export class Stave {
+  private readonly plot: uPlot;
+  private window: TimeWindow = { startUs: 0, endUs: 1 };
+  private range: readonly [number, number] = [0, 1];
+
+  constructor(host: HTMLElement, options: StaveOptions) {
+    this.plot = new uPlot(this.options(host, options), [[], ...options.traces.map(() => [])], host);
+  }
+
+  /** Paints data over a window with a vertical range, at the host's present size. */
+  paint(data: ViewData, window: TimeWindow, range: readonly [number, number]): void {
+    this.window = window;
+    this.range = range;
+    const { plot } = this;
+    plot.batch(() => {
+      plot.setData([data.seconds, ...data.channels] as uPlot.AlignedData, false);
+      plot.setScale('x', { min: window.startUs / 1e6, max: window.endUs / 1e6 });
+      plot.setScale('y', { min: range[0], max: range[1] });
+    });
+  }
+
+  resize(width: number, height: number): void {
+    this.plot.setSize({ width, height });
+  }
+
+  destroy(): void {
+    this.plot.destroy();
+  }
+
+  private options(
+    host: HTMLElement,
+    { traces, palette, hasTimeAxis, rightAxis, format }: StaveOptions,
+  ): uPlot.Options {
+    const axis = {
+      stroke: palette.quiet,
+      grid: { stroke: palette.grid, width: 1 },
+      ticks: { show: false },
+      font: FONT,
+    };
+    return {
+      width: Math.max(1, host.clientWidth),
+      height: Math.max(1, host.clientHeight),
+      padding: [PLOT_TOP, rightAxis ? 0 : GUTTER_RIGHT, hasTimeAxis ? 0 : 2, 0],
+      legend: { show: false },
+      cursor: { show: false },
+      scales: {
+        x: { time: false, auto: false, range: () => [this.window.startUs / 1e6, this.window.endUs / 1e6] },
+        y: { auto: false, range: () => [this.range[0], this.range[1]] },
+      },
+      axes: [
+        {
+          ...axis,
+          size: hasTimeAxis ? AXIS_HEIGHT : 0,
+          gap: 4,
+          space: 70,
+          values: (_u, splits) => (hasTimeAxis ? splits.map(clock(splits)) : splits.map(() => '')),
+        },
+        { ...axis, size: GUTTER_LEFT, gap: 6, space: 26, values: (_u, splits) => splits.map(format) },
+        ...(rightAxis ? [rightScale(axis, rightAxis)] : []),
+      ],
+      series: [{}, ...traces.map(seriesOf)],
+    };
+  }
+}
+
+const FONT = '11px system-ui, sans-serif';
+
+function seriesOf(trace: TraceStyle): uPlot.Series {
+  return {
+    stroke: trace.colour,
+    width: trace.width ?? 1.25,
+    points: { show: false },
+    spanGaps: false,
+    ...(trace.isDashed ? { dash: [5, 4] } : {}),
+    ...(trace.fill ? { fill: trace.fill, fillTo: 0 } : {}),
+  };
+}
+
+/** Round values of the right-hand unit, placed where they belong on the left-hand scale. */
+function rightScale(axis: uPlot.Axis, { perUnit, format }: RightAxis): uPlot.Axis {
+  return {
+    ...axis,
+    scale: 'y',
+    side: 1,
+    size: GUTTER_RIGHT,
+    gap: 6,
+    grid: { show: false },
+    splits: (_u, _axis, min, max) => {
+      const step = roundStep(((max - min) * perUnit) / 4);
+      const splits: number[] = [];
+      for (let value = Math.ceil((min * perUnit) / step) * step; value <= max * perUnit; value += step)
+        splits.push(value / perUnit);
+      return splits;
+    },
+    values: (_u, splits) => splits.map((value) => format(value * perUnit)),
+  };
+}
+
+/** The next 1, 2 or 5 times a power of ten. */
+export function roundStep(raw: number): number {
+  if (!(raw > 0)) return 1;
+  const power = 10 ** Math.floor(Math.log10(raw));
+  const part = raw / power;
+  return power * (part <= 1 ? 1 : part <= 2 ? 2 : part <= 5 ? 5 : 10);
+}
+
+/** Seconds below a minute, minutes and seconds above; as many decimals as the step needs. */
+function clock(splits: number[]): (seconds: number) => string {
+  const step = splits.length > 1 ? splits[1]! - splits[0]! : 1;
+  const decimals = Math.max(0, Math.min(3, -Math.floor(Math.log10(step) + 1e-9)));
+  const isLong = splits.at(-1)! >= 60;
+  return (seconds) => (isLong ? formatClock(seconds, decimals) : `${seconds.toFixed(decimals)} s`);
+}
+
+export function formatClock(seconds: number, decimals: number): string {
+  const scale = 10 ** decimals;
+  const rounded = Math.round(seconds * scale) / scale;
+  const minutes = Math.floor(rounded / 60);
+  const rest = (rounded - minutes * 60).toFixed(decimals);
+  return `${minutes}:${rest.padStart(decimals > 0 ? decimals + 3 : 2, '0')}`;
+}

@@ -1,0 +1,94 @@
+import type { Segment } from '../../server/engine/log.ts';
+import type { TimeWindow } from '../state/model.ts';
+import { extremes, type Pyramid } from './pyramid.ts';
+
+/** What a chart draws of one or more channels: seconds, and per channel values with null where nothing is known. */
+export interface ViewData {
+  readonly seconds: number[];
+  readonly channels: (number | null)[][];
+}
+
+interface Timeline {
+  readonly timeUs: Float64Array;
+  readonly segments: readonly Segment[];
+}
+
+/**
+ * Channels over a window, at most two points (lowest, highest) for each of `columns` pixel columns; the samples
+ * themselves where they are fewer. Segments are kept apart by a null, so that no line crosses a gap.
+ */
+export function viewData(
+  timeline: Timeline,
+  pyramids: readonly Pyramid[],
+  window: TimeWindow,
+  columns: number,
+): ViewData {
+  const data: ViewData = { seconds: [], channels: pyramids.map(() => []) };
+  const perColumnUs = (window.endUs - window.startUs) / Math.max(1, columns);
+  for (const segment of timeline.segments) {
+    const start = Math.max(segment.start, firstAtOrAfter(timeline.timeUs, window.startUs) - 1);
+    const end = Math.min(segment.end, firstAtOrAfter(timeline.timeUs, window.endUs) + 1);
+    if (start >= end) continue;
+    if (data.seconds.length > 0) pushGap(data, timeline.timeUs[start]!);
+    const samplesPerColumn =
+      ((end - start) * perColumnUs) / Math.max(1, timeline.timeUs[end - 1]! - timeline.timeUs[start]!);
+    if (samplesPerColumn <= 2) pushSamples(data, timeline.timeUs, pyramids, start, end);
+    else pushColumns(data, timeline.timeUs, pyramids, start, end, Math.floor(samplesPerColumn));
+  }
+  return data;
+}
+
+/** Index of the first time at or after `tUs`; the length where there is none. */
+export function firstAtOrAfter(timeUs: Float64Array, tUs: number): number {
+  let low = 0;
+  let high = timeUs.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (timeUs[middle]! < tUs) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function pushGap(data: ViewData, tUs: number): void {
+  data.seconds.push((tUs - 1) / 1e6);
+  for (const channel of data.channels) channel.push(null);
+}
+
+function pushSamples(
+  data: ViewData,
+  timeUs: Float64Array,
+  pyramids: readonly Pyramid[],
+  start: number,
+  end: number,
+): void {
+  for (let i = start; i < end; i++) {
+    data.seconds.push(timeUs[i]! / 1e6);
+    for (let c = 0; c < pyramids.length; c++) data.channels[c]!.push(finiteOrNull(pyramids[c]!.values[i]!));
+  }
+}
+
+/** Columns start at multiples of their width: a pan shifts the same points instead of choosing others. */
+function pushColumns(
+  data: ViewData,
+  timeUs: Float64Array,
+  pyramids: readonly Pyramid[],
+  start: number,
+  end: number,
+  width: number,
+): void {
+  const pair = new Float64Array(2);
+  for (let from = start; from < end; ) {
+    const to = Math.min(end, (Math.floor(from / width) + 1) * width);
+    data.seconds.push(timeUs[from]! / 1e6, (timeUs[from]! + timeUs[to - 1]!) / 2e6);
+    for (let c = 0; c < pyramids.length; c++) {
+      extremes(pyramids[c]!, from, to, pair);
+      data.channels[c]!.push(finiteOrNull(pair[0]!), finiteOrNull(pair[1]!));
+    }
+    from = to;
+  }
+}
+
+function finiteOrNull(value: number): number | null {
+  return Number.isFinite(value) ? value : null;
+}

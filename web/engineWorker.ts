@@ -1,0 +1,111 @@
+/** The page's second thread: fetches a take's columns and computes its motion with the engine's own code. */
+import type { Calibration } from '../server/engine/calibration.ts';
+import type { Candidate } from '../server/engine/candidate.ts';
+import { evaluate } from '../server/engine/evaluate.ts';
+import type { Press, UniformLog } from '../server/engine/log.ts';
+import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
+import { computeSignals } from '../server/engine/motion/signals.ts';
+import { buildTimeBase } from '../server/engine/timeBase.ts';
+import type { Labels } from '../server/engine/truth/labels.ts';
+import { fetchColumns } from './api.ts';
+import { parseColumns } from './state/columnsFile.ts';
+
+export interface OpenRequest {
+  readonly kind: 'open';
+  readonly takeId: string;
+  readonly calibration: Calibration;
+}
+
+export interface TallyRequest {
+  readonly kind: 'tally';
+  readonly takeId: string;
+  readonly calibration: Calibration;
+  readonly presses: readonly Press[];
+  readonly labels: Labels;
+  readonly candidate: Candidate;
+}
+
+/** What the list of takes shows of each. */
+export interface Tally {
+  readonly slips: number;
+  readonly strays: number;
+  readonly refused: number;
+  readonly wanted: number;
+}
+
+export type WorkerRequest = (OpenRequest | TallyRequest) & { readonly id: number };
+export type WorkerReply =
+  | { readonly id: number; readonly ok: true; readonly value: unknown }
+  | { readonly id: number; readonly ok: false; readonly message: string };
+
+/** Takes read last stay read, so that a changed lever arm or threshold costs no second download. */
+const KEPT_SAMPLES = 4_000_000;
+const read = new Map<string, UniformLog>();
+
+self.onmessage = async (event: MessageEvent<WorkerRequest>) => {
+  const { id } = event.data;
+  try {
+    const value = event.data.kind === 'open' ? await open(event.data) : await tally(event.data);
+    const reply: WorkerReply = { id, ok: true, value };
+    self.postMessage(reply, { transfer: event.data.kind === 'open' ? buffersOf(value as Motion) : [] });
+  } catch (error) {
+    const reply: WorkerReply = {
+      id,
+      ok: false,
+      message: error instanceof Error ? error.message : String(error),
+    };
+    self.postMessage(reply);
+  }
+};
+
+async function open(request: OpenRequest): Promise<Motion> {
+  return computeMotion(await uniformLog(request.takeId), request.calibration);
+}
+
+async function tally(request: TallyRequest): Promise<Tally> {
+  const motion = computeMotion(await uniformLog(request.takeId), request.calibration);
+  const signals = computeSignals(motion, request.candidate, request.calibration, request.presses);
+  const { guardScore } = evaluate(signals, request.presses, request.labels, request.candidate, motion);
+  return {
+    slips: guardScore.strayLetThrough.k,
+    strays: guardScore.strayLetThrough.n,
+    refused: guardScore.wantedRefused.k,
+    wanted: guardScore.wantedRefused.n,
+  };
+}
+
+async function uniformLog(takeId: string): Promise<UniformLog> {
+  const kept = read.get(takeId);
+  if (kept) {
+    read.delete(takeId);
+    read.set(takeId, kept);
+    return kept;
+  }
+  const { log, saturated } = parseColumns(await fetchColumns(takeId));
+  const { uniform } = buildTimeBase(log, saturated);
+  read.set(takeId, uniform);
+  forgetOldest();
+  return uniform;
+}
+
+function forgetOldest(): void {
+  let samples = 0;
+  for (const log of read.values()) samples += log.timeUs.length;
+  for (const [id, log] of read) {
+    if (samples <= KEPT_SAMPLES || read.size === 1) return;
+    read.delete(id);
+    samples -= log.timeUs.length;
+  }
+}
+
+/** Buffers to hand over instead of copying: only those that the kept log does not share. */
+function buffersOf(motion: Motion): ArrayBuffer[] {
+  const shared = new Set<ArrayBufferLike>();
+  for (const log of read.values())
+    for (const value of Object.values(log)) if (ArrayBuffer.isView(value)) shared.add(value.buffer);
+  const own = new Set<ArrayBuffer>();
+  for (const value of Object.values(motion)) {
+    if (ArrayBuffer.isView(value) && !shared.has(value.buffer)) own.add(value.buffer as ArrayBuffer);
+  }
+  return [...own];
+}

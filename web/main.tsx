@@ -1,0 +1,11 @@
+import { render } from 'preact';
+import 'uplot/dist/uPlot.min.css';
+import { applyTheme } from './charts/palette.ts';
+import { App } from './panels/App.tsx';
+import { bindKeys } from './panels/keys.ts';
+import { startSession } from './state/session.ts';
+
+applyTheme();
+render(<App />, document.getElementById('app')!);
+bindKeys();
+void startSession();

@@ -1,0 +1,49 @@
+import type { Slot } from '../state/model.ts';
+import { dispatch, state } from '../state/store.ts';
+
+/** Which candidate is edited, and the two-candidate commands. */
+export function CandidateBar() {
+  const { slot, showB, work } = state.value;
+  const other: Slot = slot === 'a' ? 'b' : 'a';
+  return (
+    <div class="candidate-bar" role="group" aria-label="Candidates">
+      <span class="choices">
+        {(['a', 'b'] as const).map((which) => (
+          <button
+            key={which}
+            type="button"
+            class="small"
+            aria-pressed={slot === which}
+            title={`Edit candidate ${which.toUpperCase()}`}
+            onClick={() => dispatch({ type: 'slotChosen', slot: which })}
+          >
+            {which.toUpperCase()}
+          </button>
+        ))}
+      </span>
+      <button
+        type="button"
+        class="small quiet-button"
+        title={`Copy candidate ${slot.toUpperCase()} over ${other.toUpperCase()}`}
+        onClick={() => dispatch({ type: 'candidateReplaced', slot: other, candidate: work.candidates[slot] })}
+      >
+        Copy {slot.toUpperCase()} to {other.toUpperCase()}
+      </button>
+      <button
+        type="button"
+        class="small quiet-button"
+        onClick={() => dispatch({ type: 'candidatesSwapped' })}
+      >
+        Swap
+      </button>
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={showB}
+          onChange={(event) => dispatch({ type: 'secondShown', show: event.currentTarget.checked })}
+        />
+        show B
+      </label>
+    </div>
+  );
+}

@@ -1,0 +1,42 @@
+import { signal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { importFiles } from '../state/importing.ts';
+
+const isOver = signal(false);
+
+/** Files may be dropped anywhere on the page. */
+export function DropZone() {
+  useEffect(() => {
+    const listeners = new AbortController();
+    const { signal: until } = listeners;
+    const hasFiles = (event: DragEvent): boolean => [...(event.dataTransfer?.types ?? [])].includes('Files');
+    addEventListener(
+      'dragover',
+      (event) => {
+        if (!hasFiles(event)) return;
+        event.preventDefault();
+        isOver.value = true;
+      },
+      { signal: until },
+    );
+    addEventListener(
+      'dragleave',
+      (event) => {
+        if (event.relatedTarget === null) isOver.value = false;
+      },
+      { signal: until },
+    );
+    addEventListener(
+      'drop',
+      (event) => {
+        if (!hasFiles(event)) return;
+        event.preventDefault();
+        isOver.value = false;
+        importFiles([...(event.dataTransfer?.files ?? [])]);
+      },
+      { signal: until },
+    );
+    return () => listeners.abort();
+  }, []);
+  return isOver.value ? <div class="drop-zone">Drop the logs to add them as takes</div> : null;
+}

@@ -1,0 +1,126 @@
+import { useId, useState } from 'preact/hooks';
+import { type FieldPath, type NumberPath, readField } from '../../server/engine/candidateRules.ts';
+import { dispatch, editedCandidate, state } from '../state/store.ts';
+import { choiceName, limited, wordsOf } from './fieldWords.ts';
+
+/** A setting as a slider and a number, tied to each other and to its line on the chart. */
+export function NumberField({ path, note }: { readonly path: NumberPath; readonly note?: string }) {
+  const id = useId();
+  const { name, rule, sliderMax, nudge } = wordsOf(path);
+  const value = Number(readField(editedCandidate.value, path));
+  const min = rule.min < nudge ? rule.min : Math.min(rule.min, sliderMax);
+  const top = Math.max(sliderMax, Math.min(value, rule.max));
+  const set = (to: number, gesture: string | null): void => {
+    if (to >= rule.min && to <= rule.max) change(path, to, gesture);
+  };
+  return (
+    <div class="field">
+      <label for={id} title={rule.label}>
+        {name} {note && <small>{note}</small>}
+      </label>
+      <input
+        type="range"
+        aria-label={`${rule.label}, slider`}
+        min={min}
+        max={top}
+        step={nudge}
+        value={value}
+        style={{ '--part': (value - min) / (top - min) }}
+        onInput={(event) => set(limited(path, Number(event.currentTarget.value)), `slider ${path}`)}
+      />
+      <NumberBox id={id} path={path} value={value} set={set} />
+    </div>
+  );
+}
+
+/** A number to type. What is no number within bounds is marked as wrong and changes nothing. */
+function NumberBox(props: {
+  id: string;
+  path: NumberPath;
+  value: number;
+  set(to: number, gesture: string | null): void;
+}) {
+  const { rule, nudge } = wordsOf(props.path);
+  const [draft, setDraft] = useState<string | null>(null);
+  const isWrong = draft !== null && !isWithin(draft, rule);
+  const bounds = `Between ${rule.min} and ${rule.max}${rule.unit ? ` ${rule.unit}` : ''}`;
+  const onKeyDown = (event: KeyboardEvent): void => {
+    if (event.key === 'Escape' || event.key === 'Enter') setDraft(null);
+    const sign = event.key === 'ArrowUp' ? 1 : event.key === 'ArrowDown' ? -1 : 0;
+    if (sign === 0) return;
+    event.preventDefault();
+    setDraft(null);
+    props.set(
+      limited(props.path, props.value + sign * nudge * (event.shiftKey ? 10 : 1)),
+      `keys ${props.path}`,
+    );
+  };
+  return (
+    <span class={`number ${isWrong ? 'is-wrong' : ''}`}>
+      <input
+        id={props.id}
+        type="text"
+        inputMode="decimal"
+        autocomplete="off"
+        value={draft ?? String(Number(props.value.toFixed(4)))}
+        aria-invalid={isWrong}
+        title={bounds}
+        onFocus={(event) => event.currentTarget.select()}
+        onInput={(event) => {
+          const text = event.currentTarget.value;
+          setDraft(text);
+          if (isWithin(text, rule)) props.set(numberOf(text), `typing ${props.path}`);
+        }}
+        onBlur={() => setDraft(null)}
+        onKeyDown={onKeyDown}
+      />
+      <span class="unit">{rule.unit}</span>
+      {isWrong && (
+        <span class="wrong-hint" role="alert">
+          {bounds}
+        </span>
+      )}
+    </span>
+  );
+}
+
+function numberOf(text: string): number {
+  return text.trim() === '' ? Number.NaN : Number(text.trim().replace(',', '.'));
+}
+
+function isWithin(text: string, { min, max }: { readonly min: number; readonly max: number }): boolean {
+  const value = numberOf(text);
+  return value >= min && value <= max;
+}
+
+/** A setting with a few named values. */
+export function ChoiceField(props: {
+  path: Exclude<FieldPath, NumberPath>;
+  choices: readonly (readonly [string, string])[];
+  isNumber?: boolean;
+}) {
+  const id = useId();
+  return (
+    <div class="field is-choice">
+      <label for={id}>{choiceName(props.path)}</label>
+      <select
+        id={id}
+        value={String(readField(editedCandidate.value, props.path))}
+        onChange={(event) => {
+          const chosen = event.currentTarget.value;
+          change(props.path, props.isNumber ? Number(chosen) : chosen, null);
+        }}
+      >
+        {props.choices.map(([key, name]) => (
+          <option key={key} value={key}>
+            {name}
+          </option>
+        ))}
+      </select>
+    </div>
+  );
+}
+
+function change(path: FieldPath, value: number | string, gesture: string | null): void {
+  dispatch({ type: 'settingChanged', slot: state.peek().slot, path, value, gesture });
+}

@@ -1,0 +1,60 @@
+import { signal } from '@preact/signals';
+import { Dialog } from './Dialog.tsx';
+
+export const helpIsOpen = signal(false);
+
+const KEYS: readonly [string, string][] = [
+  ['N · P', 'next, previous press'],
+  ['W · S · U', 'label it wanted, stray, unsure; the same key again takes the label away'],
+  ['Enter', 'zoom to the chosen press'],
+  ['0', 'show the whole take'],
+  ['+ · −', 'zoom in, out'],
+  ['← · →', 'move the view'],
+  ['A · B', 'edit candidate A, B'],
+  ['Tab to a line, then ↑ · ↓', 'move a threshold by 1, with Shift by 10'],
+  ['Escape', 'take a drag back, close a dialog'],
+  ['Ctrl+Z · Ctrl+Shift+Z', 'undo, redo'],
+  ['?', 'this list'],
+];
+
+/** The keys, what the mouse does, and the cautions. */
+export function HelpDialog() {
+  if (!helpIsOpen.value) return null;
+  return (
+    <Dialog title="Keys and cautions" onClose={() => (helpIsOpen.value = false)}>
+      <table class="keys">
+        <tbody>
+          {KEYS.map(([keys, words]) => (
+            <tr key={keys}>
+              <th scope="row">{keys}</th>
+              <td>{words}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p>
+        Wheel or pinch zooms about the pointer. Drag across a plot to zoom to that stretch, drag along a time
+        axis (or with Shift) to move, double-click to see all.
+      </p>
+      <h3>Cautions</h3>
+      <ul>
+        <li>Swing only in clear space, and wear eye protection where people are close.</li>
+        <li>
+          A guard against stray presses is a convenience, no safety device. Never rely on it to keep a blade
+          lit or dark.
+        </li>
+        <li>Lithium cells: follow the maker’s instructions for charging, carrying and storing them.</li>
+        <li>
+          Flashing light can trigger seizures: no more than three flashes in any one second (WCAG 2.2, 2.3.1).
+        </li>
+        <li>
+          What may be swung where is for the venue and the local rules to say; the prop’s maker has the last
+          word on the prop.
+        </li>
+      </ul>
+      <p class="quiet">
+        The demo takes are synthetic: they come from a simulation, no person swung a prop for them.
+      </p>
+    </Dialog>
+  );
+}

@@ -1,0 +1,274 @@
+import { signal } from '@preact/signals';
+import { intentOf } from '../../server/engine/truth/labels.ts';
+import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
+import { spanPath, tickPath, xOf } from '../charts/laneShapes.ts';
+import { centreOn } from '../charts/view.ts';
+import type { Slot, TimeWindow } from '../state/model.ts';
+import { openLabels, openTake } from '../state/openTake.ts';
+import { dispatch, state } from '../state/store.ts';
+import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
+import { FATE_WORDS, fateOf } from './fate.ts';
+import { Legend } from './Legend.tsx';
+import { PressBar } from './PressBar.tsx';
+import { PressMark } from './PressMark.tsx';
+import { useSize } from './useSize.ts';
+
+/** The sentence shown beside the mark under the pointer. */
+const hint = signal<{ x: number; y: number; title: string; text: string } | null>(null);
+
+const ROW = { spin: 10, guard: 22, press: 24, deflection: 22, other: 20 };
+const CLICK_WINDOW_US = 3_000_000;
+
+/** The lanes between the staves: what the prop would have done. */
+export function Lanes({ window }: { readonly window: TimeWindow }) {
+  const { ref, width } = useSize();
+  const plot = Math.max(0, width - GUTTER_LEFT - GUTTER_RIGHT);
+  const a = verdicts.a.value;
+  const b = state.value.showB ? verdicts.b.value : null;
+  const height = ROW.spin + ROW.guard + ROW.press * (b ? 2 : 1) + ROW.deflection + ROW.other;
+  const pressTop = ROW.spin + ROW.guard;
+  const deflectionTop = pressTop + ROW.press * (b ? 2 : 1);
+  const otherTop = deflectionTop + ROW.deflection;
+  return (
+    <section class="card lanes" aria-label="What the prop would have done">
+      <header>
+        <PressBar />
+        <Legend />
+      </header>
+      <div class="lane-plot" ref={ref} data-plot>
+        {a && plot > 0 && (
+          <svg
+            width={width}
+            height={height}
+            role="img"
+            aria-label="Lanes: spinning, guard, power presses, deflections and other gestures"
+          >
+            <LaneNames rows={laneNames(b !== null, pressTop, deflectionTop, otherTop)} />
+            {/* biome-ignore lint/a11y/noSvgWithoutTitle: a frame that clips, no picture of its own */}
+            <svg x={GUTTER_LEFT} width={plot} height={height} overflow="hidden">
+              <path
+                class={`lane-spin ${spinning.value.areProposed ? 'is-proposed' : ''}`}
+                d={spanPath(spinning.value.spans, window, plot, 2, 6)}
+              >
+                <title>
+                  {spinning.value.areProposed
+                    ? 'Spinning, as the program proposes it'
+                    : 'Spinning, as labelled'}
+                </title>
+              </path>
+              <GuardLane window={window} width={plot} a={a} b={b} top={ROW.spin} />
+              <path
+                class="lane-deflection"
+                data-lane="deflection-a"
+                d={deflections(a, window, plot, deflectionTop, b ? 'upper' : 'whole')}
+              />
+              {b && (
+                <path
+                  class="lane-deflection is-b"
+                  data-lane="deflection-b"
+                  d={deflections(b, window, plot, deflectionTop, 'lower')}
+                />
+              )}
+              <DoubleFires verdict={a} window={window} width={plot} top={deflectionTop} />
+              <OtherMarks verdict={a} window={window} width={plot} top={otherTop} />
+              {state.value.pressIndex !== null && a.presses[state.value.pressIndex] && (
+                <line
+                  class="press-guide"
+                  x1={xOf(a.presses[state.value.pressIndex]!.press.downUs, window, plot)}
+                  x2={xOf(a.presses[state.value.pressIndex]!.press.downUs, window, plot)}
+                  y1={0}
+                  y2={height}
+                />
+              )}
+            </svg>
+            <g transform={`translate(${GUTTER_LEFT} 0)`}>
+              <PressMarks slot="a" verdict={a} window={window} width={plot} y={pressTop + ROW.press / 2} />
+              {b && (
+                <PressMarks
+                  slot="b"
+                  verdict={b}
+                  window={window}
+                  width={plot}
+                  y={pressTop + ROW.press * 1.5}
+                />
+              )}
+            </g>
+          </svg>
+        )}
+        {hint.value && <Hint />}
+      </div>
+    </section>
+  );
+}
+
+function laneNames(
+  hasB: boolean,
+  pressTop: number,
+  deflectionTop: number,
+  otherTop: number,
+): [string, number][] {
+  const presses: [string, number][] = hasB
+    ? [
+        ['Presses A', pressTop + ROW.press / 2],
+        ['Presses B', pressTop + ROW.press * 1.5],
+      ]
+    : [['Power presses', pressTop + ROW.press / 2]];
+  return [
+    [hasB ? 'Guard A · B' : 'Guard', ROW.spin + ROW.guard / 2],
+    ...presses,
+    [hasB ? 'Deflect A · B' : 'Deflection', deflectionTop + ROW.deflection / 2],
+    ['Stab hit twist', otherTop + ROW.other / 2],
+  ];
+}
+
+function LaneNames({ rows }: { readonly rows: readonly [string, number][] }) {
+  return (
+    <g class="lane-names">
+      {rows.map(([name, y]) => (
+        <text key={name} x={0} y={y + 4}>
+          {name}
+        </text>
+      ))}
+    </g>
+  );
+}
+
+interface LaneProps {
+  readonly window: TimeWindow;
+  readonly width: number;
+  readonly top: number;
+}
+
+function GuardLane({
+  window,
+  width,
+  top,
+  a,
+  b,
+}: LaneProps & { readonly a: Verdicts; readonly b: Verdicts | null }) {
+  const height = b ? 8 : 14;
+  return (
+    <g>
+      <path class="lane-guard" data-lane="guard-a" d={spanPath(a.guardSpans, window, width, top + 3, height)}>
+        <title>Guard closed, candidate A: a power press would be refused</title>
+      </path>
+      {b && (
+        <path
+          class="lane-guard is-b"
+          data-lane="guard-b"
+          d={spanPath(b.guardSpans, window, width, top + 12.5, 6)}
+        >
+          <title>Guard closed, candidate B</title>
+        </path>
+      )}
+    </g>
+  );
+}
+
+function deflections(
+  verdict: Verdicts,
+  window: TimeWindow,
+  width: number,
+  top: number,
+  part: 'whole' | 'upper' | 'lower',
+): string {
+  const times = Array.from(verdict.deflections, (index) => verdict.signals.timeUs[index]!);
+  const from = top + (part === 'lower' ? 12 : 3);
+  const to = top + (part === 'upper' ? 10 : ROW.deflection - 3);
+  return tickPath(times, window, width, from, to);
+}
+
+/** A second fire in one swing gets a second stroke beside the first. */
+function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly verdict: Verdicts }) {
+  const times = verdict.deflectionScore.extraFiresUs.map(
+    (tUs: number) => tUs + (3 / width) * (window.endUs - window.startUs),
+  );
+  return (
+    <path
+      class="lane-deflection is-double"
+      data-lane="double-a"
+      d={tickPath(times, window, width, top + 3, top + ROW.deflection - 3)}
+    />
+  );
+}
+
+function OtherMarks({ verdict, window, width, top }: LaneProps & { readonly verdict: Verdicts }) {
+  const y = top + ROW.other / 2;
+  const marks = [
+    ...markList('stab', verdict.stabs, 'M-5 -4L5 0L-5 4z'),
+    ...markList('impact', verdict.impacts, 'M0 -5V5M-4.5 -2.5L4.5 2.5M-4.5 2.5L4.5 -2.5'),
+    ...markList('twist', verdict.twists, 'M-4.5 1.5A4.6 4.6 0 1 1 1.5 4.5M1.5 4.5L4 2M1.5 4.5L-1 2'),
+  ];
+  return (
+    <g>
+      {marks.map(({ kind, index, path }) => {
+        const tUs = verdict.signals.timeUs[index]!;
+        if (tUs < window.startUs || tUs > window.endUs) return null;
+        return (
+          <g
+            key={`${kind}${index}`}
+            class={`gesture gesture-${kind}`}
+            data-mark
+            transform={`translate(${xOf(tUs, window, width)} ${y})`}
+          >
+            <title>{`${kind === 'impact' ? 'Hit' : kind === 'stab' ? 'Stab' : 'Twist'} at ${(tUs / 1e6).toFixed(3)} s, candidate A`}</title>
+            <path d={path} />
+          </g>
+        );
+      })}
+    </g>
+  );
+}
+
+function markList(kind: 'stab' | 'impact' | 'twist', indices: ArrayLike<number>, path: string) {
+  return Array.from(indices, (index) => ({ kind, index, path }));
+}
+
+function PressMarks(props: { slot: Slot; verdict: Verdicts; window: TimeWindow; width: number; y: number }) {
+  const labels = openLabels.value;
+  return (
+    <g>
+      {props.verdict.presses.map((verdict, index) => {
+        const { downUs } = verdict.press;
+        if (downUs < props.window.startUs || downUs > props.window.endUs) return null;
+        const fate = fateOf(verdict, intentOf(labels, verdict.press)?.intent ?? null);
+        const x = xOf(downUs, props.window, props.width);
+        return (
+          // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
+          <g
+            key={index}
+            class={`press ${state.value.pressIndex === index ? 'is-chosen' : ''} ${props.slot === 'b' ? 'is-b' : ''}`}
+            data-mark
+            data-press={`${props.slot}.${index}`}
+            data-fate={fate}
+            transform={`translate(${x} ${props.y})`}
+            onPointerEnter={() =>
+              (hint.value = { x: x + GUTTER_LEFT, y: props.y, title: FATE_WORDS[fate], text: verdict.reason })
+            }
+            onPointerLeave={() => (hint.value = null)}
+            onClick={() => zoomToPress(index, downUs)}
+          >
+            <rect class="target" x={-11} y={-12} width={22} height={24} />
+            <PressMark fate={fate} />
+          </g>
+        );
+      })}
+    </g>
+  );
+}
+
+function Hint() {
+  const { x, y, title, text } = hint.value!;
+  return (
+    <div class="hint" role="tooltip" style={{ left: `${x}px`, top: `${y + 14}px` }}>
+      <b>{title}</b>
+      <span>{text}</span>
+    </div>
+  );
+}
+
+function zoomToPress(index: number, downUs: number): void {
+  const durationUs = openTake.peek()?.durationUs ?? 0;
+  dispatch({ type: 'pressChosen', pressIndex: index });
+  dispatch({ type: 'windowMoved', window: centreOn(downUs, CLICK_WINDOW_US, durationUs) });
+}

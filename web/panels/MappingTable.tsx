@@ -1,0 +1,133 @@
+import type { ColumnMapping, Preview, Role } from '../../server/http/schemas.ts';
+
+const ROLE_WORDS: Readonly<Record<Role, string>> = {
+  time: 'time',
+  gyroX: 'rate x',
+  gyroY: 'rate y',
+  gyroZ: 'rate z',
+  accelX: 'acceleration x',
+  accelY: 'acceleration y',
+  accelZ: 'acceleration z',
+  button: 'button',
+  label: 'label text',
+  ignored: 'left alone',
+};
+
+const UNITS: Readonly<Record<'time' | 'gyro' | 'accel' | 'button', readonly string[]>> = {
+  time: ['s', 'ms', 'us', 'ns', 'min', 'iso8601', 'timeOfDay', 'counter'],
+  gyro: ['deg/s', 'rad/s', 'mdeg/s', 'lsb:131', 'lsb:65.5', 'lsb:32.8', 'lsb:16.4', 'lsb:14.2857142857'],
+  accel: ['g', 'm/s2', 'mg', 'lsb:16384', 'lsb:8192', 'lsb:4096', 'lsb:2048'],
+  button: ['level', 'edge'],
+};
+
+const UNIT_WORDS: Readonly<Record<string, string>> = {
+  'm/s2': 'm/s²',
+  'deg/s': '°/s',
+  'mdeg/s': 'm°/s',
+  us: 'µs',
+  iso8601: 'date and time',
+  timeOfDay: 'time of day',
+  counter: 'counts samples',
+  level: 'down while 1 or true',
+  edge: 'down and up events',
+};
+
+interface MappingTableProps {
+  readonly preview: Preview;
+  onChange(column: ColumnMapping, change: { role: Role; unit: string }): void;
+}
+
+/** Every column: what it is taken for, in which unit, why, and its first values. */
+export function MappingTable({ preview, onChange }: MappingTableProps) {
+  const hasFiles = preview.mapping.files.length > 1;
+  return (
+    <section class="mapping" aria-label="Columns">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Column</th>
+            <th scope="col">is</th>
+            <th scope="col">in</th>
+            <th scope="col">First values</th>
+            <th scope="col">Because</th>
+          </tr>
+        </thead>
+        <tbody>
+          {preview.mapping.columns.map((column) => (
+            <tr key={`${column.file}.${column.index}`} class={column.role === 'ignored' ? 'is-ignored' : ''}>
+              <th scope="row">
+                {column.name}
+                {hasFiles && <small>{preview.mapping.files[column.file]?.name}</small>}
+              </th>
+              <td>
+                <select
+                  aria-label={`What column ${column.name} is`}
+                  value={column.role}
+                  onChange={(event) =>
+                    onChange(column, { role: event.currentTarget.value as Role, unit: '' })
+                  }
+                >
+                  {Object.entries(ROLE_WORDS).map(([role, words]) => (
+                    <option key={role} value={role}>
+                      {words}
+                    </option>
+                  ))}
+                </select>
+              </td>
+              <td>
+                <UnitChoice
+                  column={column}
+                  onChange={(unit) => onChange(column, { role: column.role, unit })}
+                />
+              </td>
+              <td class="values">{firstValues(preview, column).join('  ')}</td>
+              <td class="reason">{column.reason}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+function UnitChoice({ column, onChange }: { readonly column: ColumnMapping; onChange(unit: string): void }) {
+  const family = familyOf(column.role);
+  if (!family) return null;
+  const units =
+    UNITS[family].includes(column.unit) || column.unit === ''
+      ? UNITS[family]
+      : [column.unit, ...UNITS[family]];
+  return (
+    <select
+      aria-label={`Unit of column ${column.name}`}
+      value={column.unit}
+      onChange={(event) => onChange(event.currentTarget.value)}
+    >
+      {column.unit === '' && <option value="">?</option>}
+      {units.map((unit) => (
+        <option key={unit} value={unit}>
+          {unitWords(unit, family)}
+        </option>
+      ))}
+    </select>
+  );
+}
+
+function familyOf(role: Role): keyof typeof UNITS | null {
+  if (role === 'time' || role === 'button') return role;
+  if (role.startsWith('gyro')) return 'gyro';
+  return role.startsWith('accel') ? 'accel' : null;
+}
+
+function unitWords(unit: string, family: string): string {
+  if (unit.startsWith('lsb:'))
+    return `raw, ${Number(Number(unit.slice(4)).toFixed(4))} per ${family === 'accel' ? 'g' : '°/s'}`;
+  return UNIT_WORDS[unit] ?? unit;
+}
+
+function firstValues(preview: Preview, column: ColumnMapping): string[] {
+  const records = preview.head[column.file] ?? [];
+  const isHeader = (record: readonly string[]): boolean => record[column.index]?.trim() === column.name;
+  const start = records.findIndex(isHeader) + 1;
+  return records.slice(start, start + 3).map((record) => record[column.index] ?? '');
+}

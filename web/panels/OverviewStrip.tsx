@@ -1,0 +1,115 @@
+import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
+import { palette } from '../charts/palette.ts';
+import { buildPyramid } from '../charts/pyramid.ts';
+import { clampWindow, wholeTake } from '../charts/view.ts';
+import { viewData } from '../charts/viewData.ts';
+import type { TimeWindow } from '../state/model.ts';
+import type { OpenTake } from '../state/openTake.ts';
+import { dispatch } from '../state/store.ts';
+import type { Verdicts } from '../state/verdicts.ts';
+import { useSize } from './useSize.ts';
+
+interface StripProps {
+  readonly take: OpenTake;
+  readonly signals: Verdicts['signals'];
+  readonly window: TimeWindow;
+}
+
+/** The whole take in small, with the window in it to move and to stretch. */
+export function OverviewStrip({ take, signals, window }: StripProps) {
+  const { ref, width, height } = useSize();
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const plot = Math.max(0, width - GUTTER_LEFT - GUTTER_RIGHT);
+  const whole = wholeTake(take.durationUs);
+  const data = useMemo(
+    () =>
+      viewData(signals, [buildPyramid(signals.swingSpeedDps)], wholeTake(take.durationUs), Math.max(1, plot)),
+    [signals, plot],
+  );
+  useEffect(() => {
+    if (canvas.current && plot > 0) drawStrip(canvas.current, data, whole, plot, height, palette.value.quiet);
+  }, [data, plot, height, palette.value]);
+
+  const left = (window.startUs / whole.endUs) * 100;
+  const right = (window.endUs / whole.endUs) * 100;
+  const drag = (part: 'start' | 'end' | 'both') => (event: PointerEvent) => {
+    event.preventDefault();
+    const handle = event.currentTarget as HTMLElement;
+    handle.setPointerCapture(event.pointerId);
+    const from = event.clientX;
+    const listeners = new AbortController();
+    handle.addEventListener(
+      'pointermove',
+      (moved) => {
+        const byUs = ((moved.clientX - from) / plot) * whole.endUs;
+        const to = {
+          startUs: part === 'end' ? window.startUs : window.startUs + byUs,
+          endUs: part === 'start' ? window.endUs : window.endUs + byUs,
+        };
+        if (to.endUs - to.startUs > 0)
+          dispatch({ type: 'windowMoved', window: clampWindow(to, take.durationUs) });
+      },
+      { signal: listeners.signal },
+    );
+    for (const kind of ['pointerup', 'pointercancel'])
+      handle.addEventListener(kind, () => listeners.abort(), { signal: listeners.signal });
+  };
+  return (
+    <section class="card strip" aria-label="The whole take">
+      {/* biome-ignore lint/a11y/noStaticElementInteractions: the keys 0, + and - do the same */}
+      <div class="strip-plot" ref={ref} onDblClick={() => dispatch({ type: 'windowMoved', window: null })}>
+        <span class="strip-name">Whole take</span>
+        <canvas
+          ref={canvas}
+          style={{ left: `${GUTTER_LEFT}px`, width: `${plot}px`, height: `${height}px` }}
+        />
+        <div
+          class="strip-window"
+          style={{
+            left: `calc(${GUTTER_LEFT}px + ${plot * left * 0.01}px)`,
+            width: `${(plot * (right - left)) / 100}px`,
+          }}
+        >
+          <span class="strip-move" onPointerDown={drag('both')} />
+          <span class="strip-edge" onPointerDown={drag('start')} />
+          <span class="strip-edge is-end" onPointerDown={drag('end')} />
+        </div>
+      </div>
+    </section>
+  );
+}
+
+function drawStrip(
+  canvas: HTMLCanvasElement,
+  data: ReturnType<typeof viewData>,
+  whole: TimeWindow,
+  width: number,
+  height: number,
+  colour: string,
+): void {
+  canvas.width = Math.round(width * devicePixelRatio);
+  canvas.height = Math.round(height * devicePixelRatio);
+  const context = canvas.getContext('2d');
+  if (!context) return;
+  context.scale(devicePixelRatio, devicePixelRatio);
+  const values = data.channels[0]!;
+  let top = 1;
+  for (const value of values) if (value !== null && value > top) top = value;
+  context.strokeStyle = colour;
+  context.lineWidth = 1;
+  context.beginPath();
+  let isDown = false;
+  values.forEach((value, i) => {
+    if (value === null) {
+      isDown = false;
+      return;
+    }
+    const x = (data.seconds[i]! / (whole.endUs / 1e6)) * width;
+    const y = height - 2 - (value / top) * (height - 5);
+    if (isDown) context.lineTo(x, y);
+    else context.moveTo(x, y);
+    isDown = true;
+  });
+  context.stroke();
+}

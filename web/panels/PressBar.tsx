@@ -1,0 +1,81 @@
+import { type Intent, intentOf } from '../../server/engine/truth/labels.ts';
+import { formatClock } from '../charts/stave.ts';
+import { labelChosenPress, stepPress } from '../state/labelling.ts';
+import { openLabels, powerPresses } from '../state/openTake.ts';
+import { state } from '../state/store.ts';
+import { verdicts } from '../state/verdicts.ts';
+import { FATE_WORDS, fateOf } from './fate.ts';
+
+const INTENTS: readonly [Intent, string, string][] = [
+  ['wanted', 'Wanted', 'W'],
+  ['stray', 'Stray', 'S'],
+  ['unsure', 'Unsure', 'U'],
+];
+
+const BY_WORDS = {
+  person: 'labelled by a person',
+  program: 'proposed by the program',
+  simulation: 'known from the simulation',
+};
+
+/** The chosen press: which, what became of it and why, and its label. */
+export function PressBar() {
+  const presses = powerPresses.value;
+  const index = state.value.pressIndex;
+  const verdict = index === null ? undefined : verdicts[state.value.slot].value?.presses[index];
+  const label = verdict ? intentOf(openLabels.value, verdict.press) : null;
+  if (presses.length === 0)
+    return <p class="press-bar quiet">This take holds no presses of the power button.</p>;
+  return (
+    <div class="press-bar" role="group" aria-label="Label a press">
+      <button
+        type="button"
+        class="small"
+        onClick={() => stepPress(-1)}
+        title="Previous press (P)"
+        aria-label="Previous press"
+      >
+        ‹
+      </button>
+      <button
+        type="button"
+        class="small"
+        onClick={() => stepPress(1)}
+        title="Next press (N)"
+        aria-label="Next press"
+      >
+        ›
+      </button>
+      <span class="choices">
+        {INTENTS.map(([intent, name, key]) => (
+          <button
+            key={intent}
+            type="button"
+            class="small"
+            aria-pressed={label?.intent === intent}
+            disabled={!verdict}
+            title={`${name} (${key})`}
+            onClick={() => labelChosenPress(intent)}
+          >
+            {name}
+          </button>
+        ))}
+      </span>
+      <output class="press-text">
+        {verdict && index !== null ? (
+          <>
+            <b>
+              Press {index + 1} of {presses.length} at {formatClock(verdict.press.downUs / 1e6, 3)}
+            </b>{' '}
+            <span title={`${FATE_WORDS[fateOf(verdict, label?.intent ?? null)]}: ${verdict.reason}`}>
+              {verdict.reason}
+            </span>{' '}
+            {label && <i>{BY_WORDS[label.by]}</i>}
+          </>
+        ) : (
+          <span class="quiet">{presses.length} presses: choose one with N and P, or click a mark</span>
+        )}
+      </output>
+    </div>
+  );
+}

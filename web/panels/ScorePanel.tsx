@@ -1,0 +1,170 @@
+import type { Count } from '../../server/engine/score/count.ts';
+import { state } from '../state/store.ts';
+import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
+
+/** What would happen, candidate A against B, each share with its Wilson interval. */
+export function ScorePanel() {
+  const a = verdicts.a.value;
+  const b = state.value.showB ? verdicts.b.value : null;
+  if (!a) return null;
+  return (
+    <section class="card scores" aria-label="What would happen">
+      <header>
+        <h2>What would happen</h2>
+        <span class="unit">{b ? 'A → B' : 'candidate A'}</span>
+      </header>
+      <dl>
+        <CountRow
+          name="Stray presses let through"
+          of={(v) => v.guardScore.strayLetThrough}
+          a={a}
+          b={b}
+          none="no stray presses labelled"
+          id="stray"
+          isBad
+        />
+        <CountRow
+          name="Wanted presses refused"
+          of={(v) => v.guardScore.wantedRefused}
+          a={a}
+          b={b}
+          none="no wanted presses labelled"
+          id="wanted"
+          isBad
+        />
+        <Row
+          name="Guard open while spinning"
+          id="open"
+          a={shareText(a.guardScore.openShare)}
+          b={b && shareText(b.guardScore.openShare)}
+          note={openNote(a)}
+        />
+        <Row
+          name="Wait after a stop"
+          id="wait"
+          a={waitText(a)}
+          b={b && waitText(b)}
+          note={
+            a.guardScore.waitAfterStopMs
+              ? `median and 95th percentile of ${a.guardScore.waitAfterStopMs.n} stops`
+              : 'no swing that comes to a stop'
+          }
+        />
+        <CountRow
+          name="Swings that deflect once"
+          of={(v) => v.deflectionScore.once}
+          a={a}
+          b={b}
+          none="no swings found"
+          id="once"
+        />
+        <Row
+          name="Missed · twice · outside"
+          id="others"
+          a={othersText(a)}
+          b={b && othersText(b)}
+          note={delayNote(a)}
+        />
+      </dl>
+      <Basis verdict={a} />
+    </section>
+  );
+}
+
+function Row(props: {
+  name: string;
+  id: string;
+  a: string;
+  b: string | null;
+  note: string;
+  tone?: 'bad' | 'good' | undefined;
+}) {
+  return (
+    <div class="score" data-score={props.id}>
+      <dt>{props.name}</dt>
+      <dd class={props.tone}>
+        <span data-slot="a">{props.a}</span>
+        {props.b !== null && (
+          <>
+            {' → '}
+            <span data-slot="b">{props.b}</span>
+          </>
+        )}
+      </dd>
+      <dd class="note">{props.note}</dd>
+    </div>
+  );
+}
+
+function CountRow(props: {
+  name: string;
+  id: string;
+  of(verdict: Verdicts): Count;
+  a: Verdicts;
+  b: Verdicts | null;
+  none: string;
+  isBad?: boolean;
+}) {
+  const a = props.of(props.a);
+  const b = props.b && props.of(props.b);
+  if (a.n === 0) return <Row name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
+  const note = `95 % interval ${intervalText(a)}${b ? ` → ${intervalText(b)}` : ''}`;
+  const tone = props.isBad ? (a.k > 0 ? 'bad' : 'good') : undefined;
+  return (
+    <Row
+      name={props.name}
+      id={props.id}
+      a={`${a.k} / ${a.n}`}
+      b={b && `${b.k} / ${b.n}`}
+      note={note}
+      tone={tone}
+    />
+  );
+}
+
+function intervalText({ interval }: Count): string {
+  return interval ? `${percent(interval.low)}–${percent(interval.high)} %` : '–';
+}
+
+function percent(share: number): string {
+  return (share * 100).toFixed(0);
+}
+
+function shareText(share: number | null): string {
+  return share === null ? '–' : `${(share * 100).toFixed(1)} %`;
+}
+
+function openNote({ guardScore }: Verdicts): string {
+  if (guardScore.openShare === null) return 'no spinning span';
+  return `what a stray press at a random moment meets, over ${guardScore.spinningS.toFixed(1)} s${spinning.value.areProposed ? ' (proposed spans)' : ''}`;
+}
+
+function waitText({ guardScore }: Verdicts): string {
+  const wait = guardScore.waitAfterStopMs;
+  return wait ? `${wait.median.toFixed(0)}, ${wait.p95.toFixed(0)} ms` : '–';
+}
+
+function othersText({ deflectionScore: s }: Verdicts): string {
+  return `${s.missed.k} · ${s.twice.k} · ${s.outside}`;
+}
+
+function delayNote({ deflectionScore: s }: Verdicts): string {
+  if (!s.delayMs) return 'no swing that deflects';
+  const lead = s.leadMs ? `, ${s.leadMs.median.toFixed(0)} ms before its peak` : '';
+  return `fires ${s.delayMs.median.toFixed(0)} ms after a swing’s onset${lead} (medians)`;
+}
+
+/** How many labels the counts rest on, and whose. */
+function Basis({ verdict }: { readonly verdict: Verdicts }) {
+  const counts = [verdict.guardScore.strayLetThrough, verdict.guardScore.wantedRefused];
+  const person = counts.reduce((sum, count) => sum + count.byPerson, 0);
+  const others = counts.reduce((sum, count) => sum + count.byProgram, 0);
+  const { unlabelled, unknown } = verdict.guardScore;
+  const parts = [
+    `${person} press ${person === 1 ? 'label' : 'labels'} by a person`,
+    `${others} not by a person`,
+    ...(unlabelled > 0 ? [`${unlabelled} unlabelled`] : []),
+    ...(unknown > 0 ? [`${unknown} without data`] : []),
+  ];
+  return <p class="basis">Rests on {parts.join(', ')}.</p>;
+}

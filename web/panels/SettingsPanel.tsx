@@ -1,0 +1,118 @@
+import type { ComponentChildren } from 'preact';
+import { editedCandidate, state } from '../state/store.ts';
+import { CandidateBar } from './CandidateBar.tsx';
+import { ChoiceField, NumberField } from './Field.tsx';
+
+/** Every setting of the candidate under edit. The two that the job turns on are open, the others fold. */
+export function SettingsPanel() {
+  const candidate = editedCandidate.value;
+  return (
+    <>
+      <CandidateBar />
+      <Group title="Power-off guard" hue="guard">
+        <NumberField path="guard.speedDps" />
+        <NumberField path="guard.holdMs" />
+        <NumberField path="guard.releaseRatio" />
+        <ChoiceField
+          path="guard.decideAt"
+          choices={[
+            ['press', 'button goes down'],
+            ['release', 'button is let go'],
+          ]}
+        />
+      </Group>
+      <Group title="Swing deflection" hue="deflection">
+        <NumberField path="deflection.speedDps" />
+        <NumberField
+          path="deflection.rearmRatio"
+          note={`${Math.round(candidate.deflection.rearmRatio * candidate.deflection.speedDps)} °/s`}
+        />
+        <NumberField path="deflection.restMs" />
+        <NumberField path="deflection.confirmMs" />
+      </Group>
+      <Folded title="Smoothing" hue="ink" summary={smoothingWords(candidate.smoothing)}>
+        <ChoiceField
+          path="smoothing.kind"
+          choices={[
+            ['none', 'none'],
+            ['butterworth', 'Butterworth'],
+            ['firstOrder', 'first order'],
+          ]}
+        />
+        {candidate.smoothing.kind === 'butterworth' && (
+          <ChoiceField
+            path="smoothing.order"
+            choices={[
+              ['1', '1'],
+              ['2', '2'],
+              ['4', '4'],
+            ]}
+            isNumber
+          />
+        )}
+        {candidate.smoothing.kind !== 'none' && <NumberField path="smoothing.cutoffHz" />}
+      </Folded>
+      <Folded title="Stab" hue="stab" summary={`${candidate.stab.thrustG} g, then a hit`}>
+        <NumberField path="stab.thrustG" />
+        <NumberField path="stab.sustainMs" />
+        <NumberField path="stab.quietDps" />
+        <NumberField path="stab.windowMs" />
+      </Folded>
+      <Folded
+        title="Twist"
+        hue="twist"
+        summary={`${candidate.twist.angleDeg}°, dial ${candidate.twist.degPerStep}° a step`}
+      >
+        <NumberField path="twist.angleDeg" />
+        <NumberField path="twist.windowMs" />
+        <NumberField path="twist.quietDps" />
+        <NumberField path="twist.degPerStep" />
+        <ChoiceField
+          path="twist.startAt"
+          choices={[
+            ['rest', 'the last rest'],
+            ['hold', 'a button going down'],
+            ['takeStart', 'the take’s start'],
+          ]}
+        />
+      </Folded>
+      <Folded title="Impact" hue="impact" summary={`${candidate.impact.impactG} g`}>
+        <NumberField path="impact.impactG" />
+        <NumberField path="impact.allowanceGPer100Dps" />
+        <NumberField path="impact.restMs" />
+        <NumberField path="impact.highPassHz" />
+      </Folded>
+    </>
+  );
+}
+
+function Group(props: { title: string; hue: string; children: ComponentChildren }) {
+  return (
+    <section class="card settings" style={{ '--hue': `var(--${props.hue})` }}>
+      <header>
+        <h2>{props.title}</h2>
+        <span class="unit">candidate {state.value.slot.toUpperCase()}</span>
+      </header>
+      {props.children}
+    </section>
+  );
+}
+
+function Folded(props: { title: string; hue: string; summary: string; children: ComponentChildren }) {
+  return (
+    <details class="card settings" style={{ '--hue': `var(--${props.hue})` }}>
+      <summary>
+        <h2>{props.title}</h2>
+        <span class="unit">{props.summary}</span>
+      </summary>
+      {props.children}
+    </details>
+  );
+}
+
+function smoothingWords(smoothing: { kind: string; order: number; cutoffHz: number }): string {
+  if (smoothing.kind === 'none') return 'none';
+  return smoothing.kind === 'butterworth'
+    ? `order ${smoothing.order}, ${smoothing.cutoffHz} Hz`
+    : `first order, ${smoothing.cutoffHz} Hz`;
+}

@@ -1,0 +1,104 @@
+import type { ComponentChildren } from 'preact';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
+import type { Segment } from '../../server/engine/log.ts';
+import { cursorUs } from '../charts/cursor.ts';
+import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from '../charts/geometry.ts';
+import { palette } from '../charts/palette.ts';
+import { buildPyramid } from '../charts/pyramid.ts';
+import { type RightAxis, Stave, type TraceStyle } from '../charts/stave.ts';
+import { firstAtOrAfter, viewData } from '../charts/viewData.ts';
+import type { TimeWindow } from '../state/model.ts';
+import { useSize } from './useSize.ts';
+
+export interface StaveCardProps {
+  readonly name: string;
+  readonly title: string;
+  readonly unit: string;
+  readonly timeline: { readonly timeUs: Float64Array; readonly segments: readonly Segment[] };
+  /** The first channel is the one that is read out. */
+  readonly channels: readonly Float64Array[];
+  readonly traces: readonly TraceStyle[];
+  readonly window: TimeWindow;
+  readonly range: readonly [number, number];
+  readonly hasTimeAxis?: boolean;
+  readonly rightAxis?: RightAxis;
+  format(value: number): string;
+  /** The value under the crosshair, in words. */
+  readOut(value: number): string;
+  /** What lies over the plot: thresholds, shades. Gets the height of the plot. */
+  over(height: number): ComponentChildren;
+  readonly note?: ComponentChildren;
+}
+
+/** One stave: heading with the value under the crosshair, the painted curve, and what lies over it. */
+export function StaveCard(props: StaveCardProps) {
+  const { ref, width, height } = useSize();
+  const chart = useRef<Stave | null>(null);
+  const style = JSON.stringify([props.traces, props.rightAxis?.perUnit ?? null]);
+  const pyramids = useMemo(() => props.channels.map(buildPyramid), props.channels);
+  const plotWidth = width - GUTTER_LEFT - GUTTER_RIGHT;
+  const plotHeight = height - PLOT_TOP - (props.hasTimeAxis ? AXIS_HEIGHT : 2);
+  const colours = palette.value;
+
+  useEffect(() => {
+    if (!ref.current) return;
+    chart.current = new Stave(ref.current, {
+      traces: props.traces,
+      palette: colours,
+      hasTimeAxis: props.hasTimeAxis ?? false,
+      rightAxis: props.rightAxis ?? null,
+      format: props.format,
+    });
+    return () => chart.current?.destroy();
+  }, [style, colours]);
+
+  useEffect(() => {
+    if (width > 0 && height > 0) chart.current?.resize(width, height);
+  }, [width, height, style, colours]);
+
+  useEffect(() => {
+    if (!(plotWidth > 0)) return;
+    const data = viewData(props.timeline, pyramids, props.window, plotWidth * Math.min(2, devicePixelRatio));
+    chart.current?.paint(data, props.window, props.range);
+  }, [
+    props.timeline,
+    pyramids,
+    props.window,
+    props.range[0],
+    props.range[1],
+    plotWidth,
+    height,
+    style,
+    colours,
+  ]);
+
+  return (
+    <section class={`card stave stave-${props.name}`} aria-label={props.title}>
+      <header>
+        <h2>{props.title}</h2>
+        <span class="unit">{props.unit}</span>
+        {props.note}
+        <ReadOut timeUs={props.timeline.timeUs} values={props.channels[0]!} say={props.readOut} />
+      </header>
+      <div class="plot" ref={ref} data-plot {...(props.hasTimeAxis ? { 'data-time-axis': true } : {})}>
+        <div
+          class="over"
+          style={{ left: GUTTER_LEFT, right: GUTTER_RIGHT, top: PLOT_TOP, height: Math.max(0, plotHeight) }}
+        >
+          {plotHeight > 0 && props.over(plotHeight)}
+        </div>
+      </div>
+    </section>
+  );
+}
+
+function ReadOut(props: { timeUs: Float64Array; values: Float64Array; say(value: number): string }) {
+  const at = cursorUs.value;
+  if (at === null) return <output class="readout" />;
+  const value = props.values[Math.max(0, firstAtOrAfter(props.timeUs, at + 1) - 1)];
+  return (
+    <output class="readout">
+      {value === undefined || Number.isNaN(value) ? 'no data' : props.say(value)}
+    </output>
+  );
+}

@@ -1,0 +1,92 @@
+import type { TakeSummary } from '../../server/http/schemas.ts';
+import { formatClock } from '../charts/stave.ts';
+import { goToTake } from '../state/session.ts';
+import { state } from '../state/store.ts';
+import { tallies } from '../state/tallies.ts';
+import { workspace } from '../state/workspace.ts';
+
+/** The takes of the workspace, by performer, each with how candidate A fares on it. */
+export function TakeList() {
+  const takes = workspace.value?.takes;
+  if (!takes) return <p class="quiet pad">Reading the workspace…</p>;
+  return (
+    <nav aria-label="Takes">
+      {byPerformer(takes).map(([performer, group]) => (
+        <section key={performer}>
+          <h2>{performer || 'No performer named'}</h2>
+          {group.map((take) => (
+            <TakeRow key={take.id} take={take} />
+          ))}
+        </section>
+      ))}
+      {takes.length === 0 && (
+        <p class="quiet pad">
+          No takes yet. Drop a log of your prop (CSV) anywhere on this page, or use “Add recordings”.
+        </p>
+      )}
+    </nav>
+  );
+}
+
+function TakeRow({ take }: { readonly take: TakeSummary }) {
+  const isOpen = state.value.takeId === take.id;
+  return (
+    <button
+      type="button"
+      class="take"
+      aria-current={isOpen ? 'true' : undefined}
+      data-take={take.id}
+      onClick={() => goToTake(take.id)}
+    >
+      <span class="take-title">{take.title}</span>
+      <TallyBadge id={take.id} />
+      <span class="take-facts">
+        {formatClock(take.durationS, 0)} · {Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} Hz ·{' '}
+        {take.pressCount} {take.pressCount === 1 ? 'press' : 'presses'}
+        {take.isDemo ? ' · demo' : ''}
+      </span>
+    </button>
+  );
+}
+
+function TallyBadge({ id }: { readonly id: string }) {
+  const tally = tallies.value.get(id);
+  if (!tally) return <span class="badge" aria-hidden="true" />;
+  if (tally.strays + tally.wanted === 0)
+    return (
+      <span class="badge is-plain" title="No labelled presses">
+        no labels
+      </span>
+    );
+  if (tally.slips > 0) {
+    return (
+      <span
+        class="badge is-bad"
+        title={`Candidate A lets ${tally.slips} of ${tally.strays} stray presses through`}
+      >
+        {tally.slips} {tally.slips === 1 ? 'slip' : 'slips'}
+      </span>
+    );
+  }
+  if (tally.refused > 0) {
+    return (
+      <span
+        class="badge is-bad"
+        title={`Candidate A refuses ${tally.refused} of ${tally.wanted} wanted presses`}
+      >
+        {tally.refused} refused
+      </span>
+    );
+  }
+  return (
+    <span class="badge is-good" title="Candidate A lets no stray press through and refuses no wanted one">
+      clear
+    </span>
+  );
+}
+
+function byPerformer(takes: readonly TakeSummary[]): [string, TakeSummary[]][] {
+  const groups = new Map<string, TakeSummary[]>();
+  for (const take of takes) groups.set(take.performer, [...(groups.get(take.performer) ?? []), take]);
+  return [...groups];
+}

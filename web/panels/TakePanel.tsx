@@ -1,0 +1,160 @@
+import { deleteTake, restoreTake, sourceAddress } from '../api.ts';
+import { messageOf, notify } from '../state/notices.ts';
+import { changeDocument, openTake } from '../state/openTake.ts';
+import { goToTake } from '../state/session.ts';
+import { dispatch } from '../state/store.ts';
+import { refreshWorkspace, workspace } from '../state/workspace.ts';
+import { MountFields } from './MountFields.tsx';
+
+/** What is said of the open take: names, prop, power button; and its removal. */
+export function TakePanel() {
+  const take = openTake.value;
+  if (!take) return null;
+  const { document } = take;
+  const { calibration } = document;
+  const buttons = [...new Set(document.presses.map((press) => press.button))];
+  return (
+    <details class="card settings take-panel">
+      <summary>
+        <h2>This take</h2>
+        <span class="unit">lever arm {calibration.leverArmM} m</span>
+      </summary>
+      <TextField name="Title" value={document.title} onChange={(title) => changeDocument({ title })} />
+      <TextField
+        name="Performer"
+        value={document.performer}
+        onChange={(performer) => changeDocument({ performer })}
+      />
+      <TextField name="Drill" value={document.drill} onChange={(drill) => changeDocument({ drill })} />
+      <MetreField
+        name="Lever arm: turning point to sensor"
+        value={calibration.leverArmM}
+        min={-2}
+        max={2}
+        onChange={(leverArmM) => changeDocument({ calibration: { ...calibration, leverArmM } })}
+      />
+      <MetreField
+        name="Turning point to tip"
+        value={calibration.bladeLengthM}
+        min={0.1}
+        max={3}
+        onChange={(bladeLengthM) => changeDocument({ calibration: { ...calibration, bladeLengthM } })}
+      />
+      <div class="field">
+        <MountFields
+          mount={calibration.mount}
+          onChange={(mount) => void changeDocument({ calibration: { ...calibration, mount } })}
+        />
+      </div>
+      {buttons.length > 0 && (
+        <div class="field">
+          <label for="power-button">Power button</label>
+          <select
+            id="power-button"
+            value={document.powerButton ?? ''}
+            onChange={(event) => void changeDocument({ powerButton: event.currentTarget.value })}
+          >
+            {buttons.map((button) => (
+              <option key={button} value={button}>
+                {button}
+              </option>
+            ))}
+          </select>
+        </div>
+      )}
+      <label class="notes">
+        Notes
+        <textarea
+          rows={2}
+          value={document.notes}
+          onChange={(event) => void changeDocument({ notes: event.currentTarget.value })}
+        />
+      </label>
+      {document.report.warnings.length > 0 && (
+        <ul class="warnings">
+          {document.report.warnings.map((warning) => (
+            <li key={warning}>{warning}</li>
+          ))}
+        </ul>
+      )}
+      <p class="take-actions">
+        {document.sources.map((source, index) => (
+          <a key={source.name} href={sourceAddress(document.id, index)} download={source.name}>
+            {source.name}
+          </a>
+        ))}
+        <span class="spacer" />
+        <button type="button" class="small" onClick={() => void remove(document.id, document.title)}>
+          Remove take
+        </button>
+      </p>
+    </details>
+  );
+}
+
+function TextField(props: { name: string; value: string; onChange(value: string): Promise<void> }) {
+  return (
+    <label class="field">
+      <span>{props.name}</span>
+      <input
+        type="text"
+        value={props.value}
+        onChange={(event) => void props.onChange(event.currentTarget.value)}
+      />
+    </label>
+  );
+}
+
+function MetreField(props: {
+  name: string;
+  value: number;
+  min: number;
+  max: number;
+  onChange(value: number): Promise<void>;
+}) {
+  return (
+    <label class="field">
+      <span>{props.name}</span>
+      <span class="number">
+        <input
+          type="text"
+          inputMode="decimal"
+          value={props.value}
+          onChange={(event) => {
+            const value = Number(event.currentTarget.value.replace(',', '.'));
+            if (value >= props.min && value <= props.max) void props.onChange(value);
+            else {
+              notify('error', `${props.name}: between ${props.min} and ${props.max} m.`);
+              event.currentTarget.value = String(props.value);
+            }
+          }}
+        />
+        <span class="unit">m</span>
+      </span>
+    </label>
+  );
+}
+
+async function remove(id: string, title: string): Promise<void> {
+  try {
+    await deleteTake(id);
+    await refreshWorkspace();
+    dispatch({ type: 'takeOpened', takeId: workspace.peek()?.takes[0]?.id ?? null });
+    notify('fact', `Removed “${title}”. Its files lie in the workspace’s trash.`, {
+      label: 'Bring it back',
+      run: () => void restore(id),
+    });
+  } catch (error) {
+    notify('error', messageOf(error));
+  }
+}
+
+async function restore(id: string): Promise<void> {
+  try {
+    await restoreTake(id);
+    await refreshWorkspace();
+    goToTake(id);
+  } catch (error) {
+    notify('error', messageOf(error));
+  }
+}

@@ -1,0 +1,130 @@
+import { useRef } from 'preact/hooks';
+import { type NumberPath, readField } from '../../server/engine/candidateRules.ts';
+import { isDragging } from '../charts/cursor.ts';
+import { valueAt, yOf } from '../charts/geometry.ts';
+import type { Slot } from '../state/model.ts';
+import { dispatch, state } from '../state/store.ts';
+import { limited, wordsOf } from './fieldWords.ts';
+
+interface ThresholdProps {
+  readonly slot: Slot;
+  readonly path: NumberPath;
+  readonly name: string;
+  readonly hue: string;
+  readonly range: readonly [number, number];
+  readonly height: number;
+  /** Which of the places along the line its tag takes, so that equal thresholds do not cover each other. */
+  readonly place: number;
+  /** The other side of a threshold on a magnitude. */
+  readonly isMirrored?: boolean;
+}
+
+/** A threshold: a line to drag, with a tag that is a slider for the keyboard and for screen readers. */
+export function Threshold(props: ThresholdProps) {
+  const gesture = useRef<string | null>(null);
+  const { rule, nudge: step } = wordsOf(props.path);
+  const candidate = state.value.work.candidates[props.slot];
+  const value = Number(readField(candidate, props.path));
+  const shown = props.isMirrored ? -value : value;
+  const y = yOf(shown, props.range, props.height);
+  const isEdited = state.value.slot === props.slot;
+
+  const set = (to: number, name: string): void => {
+    const value = limited(props.path, Math.round(to / step) * step);
+    dispatch({ type: 'settingChanged', slot: props.slot, path: props.path, value, gesture: name });
+  };
+  const down = (event: PointerEvent): void => {
+    if (event.button !== 0) return;
+    event.preventDefault();
+    event.stopPropagation();
+    startDrag(event, (clientY, box) => {
+      const at = valueAt(Math.min(Math.max(0, clientY - box.top), box.height), props.range, box.height);
+      set(props.isMirrored ? -at : at, gesture.current!);
+    });
+  };
+  const startDrag = (event: PointerEvent, move: (clientY: number, box: DOMRect) => void): void => {
+    const line = event.currentTarget as HTMLElement;
+    const over = line.closest('.over') as HTMLElement;
+    const name = `drag ${props.slot} ${props.path} ${event.timeStamp}`;
+    gesture.current = name;
+    isDragging.value = true;
+    line.focus();
+    if (!isEdited) dispatch({ type: 'slotChosen', slot: props.slot });
+    line.setPointerCapture(event.pointerId);
+    const drag = new AbortController();
+    let frame = 0;
+    let lastY = event.clientY;
+    const end = (): void => {
+      drag.abort();
+      cancelAnimationFrame(frame);
+      frame = 0;
+      isDragging.value = false;
+    };
+    line.addEventListener(
+      'pointermove',
+      (moved) => {
+        lastY = moved.clientY;
+        frame ||= requestAnimationFrame(() => {
+          frame = 0;
+          move(lastY, over.getBoundingClientRect());
+        });
+      },
+      { signal: drag.signal },
+    );
+    const release = (): void => {
+      if (frame) move(lastY, over.getBoundingClientRect());
+      end();
+    };
+    line.addEventListener('pointerup', release, { signal: drag.signal });
+    line.addEventListener('pointercancel', end, { signal: drag.signal });
+    addEventListener(
+      'keydown',
+      (key) => {
+        if (key.key !== 'Escape') return;
+        key.stopPropagation();
+        end();
+        dispatch({ type: 'gestureCancelled', gesture: name });
+      },
+      { signal: drag.signal, capture: true },
+    );
+  };
+  const nudge = (event: KeyboardEvent): void => {
+    const sign =
+      event.key === 'ArrowUp' || event.key === 'ArrowRight'
+        ? 1
+        : event.key === 'ArrowDown' || event.key === 'ArrowLeft'
+          ? -1
+          : 0;
+    if (sign === 0) return;
+    event.preventDefault();
+    set(value + sign * step * (event.shiftKey ? 10 : 1), `keys ${props.slot} ${props.path}`);
+  };
+
+  if (!(y >= -1 && y <= props.height + 1)) return null;
+  const text = `${props.name} ${props.slot.toUpperCase()}`;
+  return (
+    <div
+      class={`threshold ${props.slot === 'b' ? 'is-b' : ''} ${isEdited ? 'is-edited' : ''}`}
+      style={{ transform: `translateY(${y}px)`, '--hue': `var(--${props.hue})`, '--place': props.place }}
+      role="slider"
+      tabIndex={props.isMirrored ? -1 : 0}
+      aria-hidden={props.isMirrored}
+      aria-label={`${rule.label}, candidate ${props.slot.toUpperCase()}`}
+      aria-orientation="vertical"
+      aria-valuemin={rule.min}
+      aria-valuemax={rule.max}
+      aria-valuenow={value}
+      aria-valuetext={`${value} ${rule.unit}`}
+      data-threshold={`${props.slot}.${props.path}${props.isMirrored ? '.mirror' : ''}`}
+      onPointerDown={down}
+      onKeyDown={nudge}
+    >
+      <span class="line" />
+      {!props.isMirrored && (
+        <span class="tag">
+          {text} <b>{Number(value.toFixed(3))}</b>
+        </span>
+      )}
+    </div>
+  );
+}

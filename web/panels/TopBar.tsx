@@ -1,0 +1,84 @@
+import { chooseTheme, type ThemeChoice, themeChoice } from '../charts/palette.ts';
+import { saveState } from '../state/saving.ts';
+import { canRedo, canUndo, dispatch } from '../state/store.ts';
+import { workspace } from '../state/workspace.ts';
+import { pulledPanel } from './folding.ts';
+import { helpIsOpen } from './HelpDialog.tsx';
+import { pickFiles } from './pickFiles.ts';
+
+const SAVE_WORDS = { saved: 'Saved', saving: 'Saving…', failed: 'Not saved' };
+const NEXT_THEME: Readonly<Record<ThemeChoice, ThemeChoice>> = {
+  system: 'light',
+  light: 'dark',
+  dark: 'system',
+};
+const THEME_WORDS = { system: 'Follows the system', light: 'Light', dark: 'Dark' };
+
+/** Name, commands of the whole page, and whether the work is saved. */
+export function TopBar() {
+  const theme = themeChoice.value;
+  return (
+    <header class="top">
+      <button
+        type="button"
+        class="fold"
+        aria-label="Show or hide the takes"
+        aria-expanded={pulledPanel.value === 'takes'}
+        onClick={() => toggle('takes')}
+      >
+        ☰
+      </button>
+      <h1>Moulinet</h1>
+      <span class="workspace-name" title={workspace.value?.path}>
+        {workspace.value?.name}
+      </span>
+      <span class="save-state" data-save={saveState.value} role="status">
+        {SAVE_WORDS[saveState.value]}
+      </span>
+      <span class="spacer" />
+      <button
+        type="button"
+        disabled={!canUndo.value}
+        title="Undo (Ctrl+Z)"
+        onClick={() => dispatch({ type: 'undone' })}
+      >
+        Undo
+      </button>
+      <button
+        type="button"
+        disabled={!canRedo.value}
+        title="Redo (Ctrl+Shift+Z)"
+        onClick={() => dispatch({ type: 'redone' })}
+      >
+        Redo
+      </button>
+      <button
+        type="button"
+        title={`${THEME_WORDS[theme]}: switch the colours`}
+        aria-label={`Colours: ${THEME_WORDS[theme]}`}
+        onClick={() => chooseTheme(NEXT_THEME[theme])}
+      >
+        {theme === 'system' ? 'Auto' : THEME_WORDS[theme]}
+      </button>
+      <button type="button" title="Keys, and cautions (?)" onClick={() => (helpIsOpen.value = true)}>
+        Keys and cautions
+      </button>
+      <button type="button" class="main" onClick={pickFiles}>
+        Add recordings
+      </button>
+      <button
+        type="button"
+        class="fold"
+        aria-label="Show or hide the settings"
+        aria-expanded={pulledPanel.value === 'settings'}
+        onClick={() => toggle('settings')}
+      >
+        ⚙
+      </button>
+    </header>
+  );
+}
+
+function toggle(panel: 'takes' | 'settings'): void {
+  pulledPanel.value = pulledPanel.value === panel ? null : panel;
+}

@@ -1,0 +1,29 @@
+import type { PressVerdict } from '../../server/engine/detect/presses.ts';
+import type { Intent } from '../../server/engine/truth/labels.ts';
+
+/** What became of a press, as the marks tell it. */
+export type Fate =
+  | 'strayLetThrough'
+  | 'strayRefused'
+  | 'wantedAccepted'
+  | 'wantedRefused'
+  | 'unlabelledAccepted'
+  | 'unlabelledRefused'
+  | 'unknown';
+
+export const FATE_WORDS: Readonly<Record<Fate, string>> = {
+  strayLetThrough: 'Stray press let through',
+  strayRefused: 'Stray press refused',
+  wantedAccepted: 'Wanted press accepted',
+  wantedRefused: 'Wanted press refused',
+  unlabelledAccepted: 'Unlabelled press accepted',
+  unlabelledRefused: 'Unlabelled press refused',
+  unknown: 'Press that could not be judged',
+};
+
+export function fateOf(verdict: PressVerdict, intent: Intent | null): Fate {
+  if (verdict.accepted === null) return 'unknown';
+  if (intent === 'stray') return verdict.accepted ? 'strayLetThrough' : 'strayRefused';
+  if (intent === 'wanted') return verdict.accepted ? 'wantedAccepted' : 'wantedRefused';
+  return verdict.accepted ? 'unlabelledAccepted' : 'unlabelledRefused';
+}

@@ -1,0 +1,88 @@
+import { centreOn, panBy, wholeTake, zoomAbout } from '../charts/view.ts';
+import { labelChosenPress, stepPress } from '../state/labelling.ts';
+import { openTake, powerPresses } from '../state/openTake.ts';
+import { dispatch, state } from '../state/store.ts';
+import { helpIsOpen } from './HelpDialog.tsx';
+
+/** What a key does when no field has the focus. */
+const COMMANDS: Readonly<Record<string, () => void>> = {
+  n: () => stepPress(1),
+  p: () => stepPress(-1),
+  w: () => labelChosenPress('wanted'),
+  s: () => labelChosenPress('stray'),
+  u: () => labelChosenPress('unsure'),
+  a: () => dispatch({ type: 'slotChosen', slot: 'a' }),
+  b: () => dispatch({ type: 'slotChosen', slot: 'b' }),
+  '0': () => dispatch({ type: 'windowMoved', window: null }),
+  '+': () => zoom(1 / 1.5),
+  '=': () => zoom(1 / 1.5),
+  '-': () => zoom(1.5),
+  arrowleft: () => pan(-0.15),
+  arrowright: () => pan(0.15),
+  enter: zoomToChosen,
+  '?': () => (helpIsOpen.value = true),
+};
+
+/** Listens for the page's keys. @returns a function that stops it. */
+export function bindKeys(): () => void {
+  const listeners = new AbortController();
+  addEventListener('keydown', onKey, { signal: listeners.signal });
+  return () => listeners.abort();
+}
+
+function onKey(event: KeyboardEvent): void {
+  if (event.defaultPrevented || document.querySelector('dialog[open]')) return;
+  const key = event.key.toLowerCase();
+  if (event.ctrlKey || event.metaKey) {
+    if (isText(event.target)) return;
+    const type = key === 'z' ? (event.shiftKey ? 'redone' : 'undone') : key === 'y' ? 'redone' : null;
+    if (!type) return;
+    event.preventDefault();
+    dispatch({ type });
+    return;
+  }
+  if (event.altKey || isField(event.target)) return;
+  if (key === 'enter' && event.target instanceof HTMLButtonElement) return;
+  const command = COMMANDS[key];
+  if (!command) return;
+  event.preventDefault();
+  command();
+}
+
+/** A text being typed has an undo of its own. */
+function isText(target: EventTarget | null): boolean {
+  return (
+    target instanceof HTMLTextAreaElement ||
+    (target instanceof HTMLInputElement && target.type === 'text' && target.closest('.number') === null)
+  );
+}
+
+function isField(target: EventTarget | null): boolean {
+  return target instanceof Element && target.closest('input, select, textarea') !== null;
+}
+
+function view() {
+  const durationUs = openTake.peek()?.durationUs ?? 0;
+  return { durationUs, window: state.peek().window ?? wholeTake(durationUs) };
+}
+
+function zoom(factor: number): void {
+  const { window, durationUs } = view();
+  const press = powerPresses.peek()[state.peek().pressIndex ?? -1];
+  const isInSight = press && press.downUs >= window.startUs && press.downUs <= window.endUs;
+  const about = isInSight ? press.downUs : (window.startUs + window.endUs) / 2;
+  dispatch({ type: 'windowMoved', window: zoomAbout(window, about, factor, durationUs) });
+}
+
+function pan(part: number): void {
+  const { window, durationUs } = view();
+  dispatch({
+    type: 'windowMoved',
+    window: panBy(window, part * (window.endUs - window.startUs), durationUs),
+  });
+}
+
+function zoomToChosen(): void {
+  const press = powerPresses.peek()[state.peek().pressIndex ?? -1];
+  if (press) dispatch({ type: 'windowMoved', window: centreOn(press.downUs, 3_000_000, view().durationUs) });
+}

@@ -1,0 +1,40 @@
+import type { Candidate } from '../../server/engine/candidate.ts';
+import type { Labels } from '../../server/engine/truth/labels.ts';
+
+/** The two candidates that stand side by side. */
+export type Slot = 'a' | 'b';
+
+export type View = 'tune';
+
+/** The stretch of the take in sight. */
+export interface TimeWindow {
+  readonly startUs: number;
+  readonly endUs: number;
+}
+
+/** What undo and redo cover. Labels are kept by take, so that undoing never touches the wrong one. */
+export interface Work {
+  readonly candidates: Readonly<Record<Slot, Candidate>>;
+  readonly labels: Readonly<Record<string, Labels>>;
+}
+
+/** A point to come back to. Steps of one gesture (a drag, a held arrow key) share one entry. */
+export interface HistoryEntry {
+  readonly work: Work;
+  readonly gesture: string | null;
+}
+
+export interface AppState {
+  readonly view: View;
+  readonly takeId: string | null;
+  /** null shows the whole take. */
+  readonly window: TimeWindow | null;
+  /** The candidate that the controls edit. */
+  readonly slot: Slot;
+  readonly showB: boolean;
+  /** Index into the open take's presses of the power button. */
+  readonly pressIndex: number | null;
+  readonly work: Work;
+  readonly past: readonly HistoryEntry[];
+  readonly future: readonly Work[];
+}

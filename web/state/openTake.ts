@@ -1,0 +1,97 @@
+import { computed, signal } from '@preact/signals';
+import type { Press } from '../../server/engine/log.ts';
+import type { Motion } from '../../server/engine/motion/motion.ts';
+import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
+import type { TakeDocument } from '../../server/http/schemas.ts';
+import { fetchTake, patchTake } from '../api.ts';
+import { openMotion } from './engineClient.ts';
+import { messageOf, notify } from './notices.ts';
+import { savedWork } from './savedWork.ts';
+import { dispatch, state } from './store.ts';
+import { refreshWorkspace } from './workspace.ts';
+
+/** A take that is read and computed. */
+export interface OpenTake {
+  readonly document: TakeDocument;
+  readonly motion: Motion;
+  readonly durationUs: number;
+}
+
+export type TakeStatus =
+  | { readonly kind: 'none' }
+  | { readonly kind: 'loading'; readonly takeId: string }
+  | { readonly kind: 'failed'; readonly takeId: string; readonly message: string }
+  | { readonly kind: 'open'; readonly take: OpenTake };
+
+export const takeStatus = signal<TakeStatus>({ kind: 'none' });
+export const openTake = computed(() => (takeStatus.value.kind === 'open' ? takeStatus.value.take : null));
+
+/** Presses of the button that the guard judges, in time order. */
+export const powerPresses = computed<readonly Press[]>(() => {
+  const document = openTake.value?.document;
+  return document ? pressesOf(document) : [];
+});
+
+export const openLabels = computed<Labels>(() => {
+  const id = openTake.value?.document.id;
+  return (id !== undefined && state.value.work.labels[id]) || EMPTY_LABELS;
+});
+
+export function pressesOf(document: Pick<TakeDocument, 'presses' | 'powerButton'>): readonly Press[] {
+  return document.presses.filter((press) => press.button === document.powerButton);
+}
+
+/** Reads a take and computes its motion. A later call overtakes an earlier one. */
+export async function loadTake(takeId: string): Promise<void> {
+  takeStatus.value = { kind: 'loading', takeId };
+  try {
+    const document = await fetchTake(takeId);
+    const motion = await openMotion({ kind: 'open', takeId, calibration: document.calibration });
+    if (!isWanted(takeId)) return;
+    if (!state.peek().work.labels[takeId]) {
+      savedWork.labels.set(takeId, document.labels);
+      dispatch({ type: 'labelsLoaded', takeId, labels: document.labels });
+    }
+    takeStatus.value = { kind: 'open', take: describe(document, motion) };
+  } catch (error) {
+    if (isWanted(takeId)) takeStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
+  }
+}
+
+/** Changes what is said of the open take, on the server first; a new calibration computes the motion again. */
+export async function changeDocument(change: {
+  title?: string;
+  performer?: string;
+  drill?: string;
+  notes?: string;
+  powerButton?: string | null;
+  calibration?: TakeDocument['calibration'];
+}): Promise<void> {
+  const take = openTake.peek();
+  if (!take) return;
+  try {
+    const document = await patchTake(take.document.id, { revision: take.document.revision, ...change });
+    const motion = change.calibration
+      ? await openMotion({ kind: 'open', takeId: document.id, calibration: document.calibration })
+      : take.motion;
+    if (openTake.peek()?.document.id === document.id)
+      takeStatus.value = { kind: 'open', take: describe(document, motion) };
+    await refreshWorkspace();
+  } catch (error) {
+    notify('error', messageOf(error), { label: 'Load it again', run: () => void loadTake(take.document.id) });
+  }
+}
+
+/** The open take's document after a save of something that leaves its motion alone. */
+export function documentSaved(document: TakeDocument): void {
+  const take = openTake.peek();
+  if (take?.document.id === document.id) takeStatus.value = { kind: 'open', take: { ...take, document } };
+}
+
+function describe(document: TakeDocument, motion: Motion): OpenTake {
+  return { document, motion, durationUs: motion.timeUs.at(-1) ?? 0 };
+}
+
+function isWanted(takeId: string): boolean {
+  return state.peek().takeId === takeId;
+}

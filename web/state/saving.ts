@@ -1,0 +1,65 @@
+import { effect, signal } from '@preact/signals';
+import { fetchTake, patchTake, putCandidates } from '../api.ts';
+import type { Work } from './model.ts';
+import { messageOf, notify } from './notices.ts';
+import { documentSaved, openTake } from './openTake.ts';
+import { dirtyTakes, isDirty, savedWork } from './savedWork.ts';
+import { state } from './store.ts';
+
+export const saveState = signal<'saved' | 'saving' | 'failed'>('saved');
+
+/** A drag is saved once it rests, not at every step. */
+const DELAY_MS = 400;
+let timer: ReturnType<typeof setTimeout> | undefined;
+let running = false;
+
+/** Starts to keep the server's copy equal to the page's work. Call once, when the candidates are loaded. */
+export function startSaving(candidatesRevision: number): void {
+  savedWork.candidates = state.peek().work.candidates;
+  savedWork.candidatesRevision = candidatesRevision;
+  effect(() => {
+    if (isDirty(state.value.work)) plan();
+  });
+  addEventListener('beforeunload', (event) => {
+    if (isDirty(state.peek().work)) event.preventDefault();
+  });
+}
+
+function plan(): void {
+  saveState.value = 'saving';
+  clearTimeout(timer);
+  timer = setTimeout(() => void save(), DELAY_MS);
+}
+
+async function save(): Promise<void> {
+  if (running) return;
+  running = true;
+  try {
+    const { work } = state.peek();
+    if (work.candidates !== savedWork.candidates) await saveCandidates(work.candidates);
+    for (const id of dirtyTakes(work)) await saveLabels(id, work);
+    saveState.value = 'saved';
+  } catch (error) {
+    saveState.value = 'failed';
+    notify('error', `Not saved: ${messageOf(error)}`, { label: 'Try again', run: plan });
+    return;
+  } finally {
+    running = false;
+  }
+  if (isDirty(state.peek().work)) plan();
+}
+
+async function saveCandidates(candidates: Work['candidates']): Promise<void> {
+  const document = await putCandidates(savedWork.candidatesRevision, candidates.a, candidates.b);
+  savedWork.candidates = candidates;
+  savedWork.candidatesRevision = document.revision;
+}
+
+async function saveLabels(takeId: string, work: Work): Promise<void> {
+  const labels = work.labels[takeId];
+  if (!labels) return;
+  const open = openTake.peek()?.document;
+  const { revision } = open?.id === takeId ? open : await fetchTake(takeId);
+  documentSaved(await patchTake(takeId, { revision, labels }));
+  savedWork.labels.set(takeId, labels);
+}

@@ -1,0 +1,74 @@
+import { effect } from '@preact/signals';
+import { formatPlace, parsePlace } from './address.ts';
+import { messageOf, notify } from './notices.ts';
+import { loadTake } from './openTake.ts';
+import { startSaving } from './saving.ts';
+import { dispatch, state } from './store.ts';
+import { startTallies } from './tallies.ts';
+import { refreshWorkspace, workspace } from './workspace.ts';
+
+/** Brings the page to life: workspace, candidates, the place that the address names, and what follows them. */
+export async function startSession(): Promise<void> {
+  const place = parsePlace(location.hash);
+  const found = await refreshWorkspace();
+  if (!found) return void setTimeout(() => void startSession(), 2000);
+  dispatch({ type: 'candidatesLoaded', a: found.candidates.a, b: found.candidates.b });
+  dispatch({ type: 'secondShown', show: place.showB });
+  dispatch({ type: 'slotChosen', slot: place.slot });
+  if (!place.showB) dispatch({ type: 'secondShown', show: false });
+  startSaving(found.candidates.revision);
+  goToPlace(place);
+  followAddress();
+  startTallies();
+  waitForDemo();
+}
+
+export function goToTake(takeId: string): void {
+  if (state.peek().takeId === takeId) return;
+  dispatch({ type: 'takeOpened', takeId });
+}
+
+function goToPlace(place: ReturnType<typeof parsePlace>): void {
+  const takes = workspace.peek()?.takes ?? [];
+  const isKnown = takes.some((take) => take.id === place.takeId);
+  if (place.takeId !== null && !isKnown) notify('error', `This workspace holds no take “${place.takeId}”.`);
+  const takeId = isKnown ? place.takeId : (takes[0]?.id ?? null);
+  dispatch({
+    type: 'takeOpened',
+    takeId,
+    ...(isKnown ? { window: place.window, pressIndex: place.pressIndex } : {}),
+  });
+}
+
+/** Loads whatever take the state names, and writes the state into the address. */
+function followAddress(): void {
+  let loaded: string | null = null;
+  effect(() => {
+    const { takeId } = state.value;
+    if (takeId === loaded) return;
+    loaded = takeId;
+    if (takeId !== null) loadTake(takeId).catch((error) => notify('error', messageOf(error)));
+  });
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  effect(() => {
+    const text = `#${formatPlace(state.value)}`;
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      if (location.hash !== text) history.replaceState(null, '', text);
+    }, 150);
+  });
+  addEventListener('hashchange', () => {
+    const place = parsePlace(location.hash);
+    if (`#${formatPlace(state.peek())}` !== location.hash) goToPlace(place);
+  });
+}
+
+/** At the very first start the demo takes are still being read: look again until they are there. */
+function waitForDemo(): void {
+  if ((workspace.peek()?.demoJobId ?? null) === null) return;
+  setTimeout(async () => {
+    const found = await refreshWorkspace();
+    if (found && state.peek().takeId === null && found.takes[0]) goToTake(found.takes[0].id);
+    waitForDemo();
+  }, 400);
+}

@@ -1,0 +1,77 @@
+import { effect, signal } from '@preact/signals';
+import type { Candidate } from '../../server/engine/candidate.ts';
+import type { TakeDocument } from '../../server/http/schemas.ts';
+import { fetchTake } from '../api.ts';
+import type { Tally } from '../engineWorker.ts';
+import { tallyTake } from './engineClient.ts';
+import { openTake, pressesOf, takeStatus } from './openTake.ts';
+import { state } from './store.ts';
+import { workspace } from './workspace.ts';
+
+/** How candidate A fares on each take; a take is missing until it is computed. */
+export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
+
+/** A take's document as last read for its tally, by revision. */
+const documents = new Map<string, TakeDocument>();
+const done = new Map<string, readonly unknown[]>();
+/** The list follows a drag once it rests: the open take has the whole machine while it is dragged. */
+const REST_MS = 500;
+let timer: ReturnType<typeof setTimeout> | undefined;
+let isRunning = false;
+
+/** Starts to keep the tallies in step with candidate A, the labels and the takes. */
+export function startTallies(): void {
+  effect(() => {
+    void [workspace.value, state.value.work, openTake.value];
+    clearTimeout(timer);
+    timer = setTimeout(() => void run(), REST_MS);
+  });
+}
+
+async function run(): Promise<void> {
+  if (isRunning || takeStatus.peek().kind === 'loading') return;
+  isRunning = true;
+  try {
+    for (const summary of workspace.peek()?.takes ?? []) {
+      const candidate = state.peek().work.candidates.a;
+      await tallyOne(summary.id, summary.revision, candidate);
+      if (takeStatus.peek().kind === 'loading') break;
+    }
+  } catch {
+    // A take that cannot be read says so when it is opened; the list just shows no tally for it.
+  } finally {
+    isRunning = false;
+  }
+  if (isBehind()) timer = setTimeout(() => void run(), REST_MS);
+}
+
+function isBehind(): boolean {
+  const { work } = state.peek();
+  return (workspace.peek()?.takes ?? []).some((take) => {
+    const rests = done.get(take.id);
+    return (
+      rests === undefined || rests[0] !== work.candidates.a || (work.labels[take.id] ?? rests[1]) !== rests[1]
+    );
+  });
+}
+
+async function tallyOne(id: string, revision: number, candidate: Candidate): Promise<void> {
+  const open = openTake.peek()?.document;
+  const kept = documents.get(id);
+  const document = open?.id === id ? open : kept && kept.revision >= revision ? kept : await fetchTake(id);
+  documents.set(id, document);
+  const labels = state.peek().work.labels[id] ?? document.labels;
+  const rests = [candidate, labels, JSON.stringify([document.calibration, document.powerButton])];
+  if (done.get(id)?.every((part, i) => part === rests[i])) return;
+  const presses = pressesOf(document);
+  const tally = await tallyTake({
+    kind: 'tally',
+    takeId: id,
+    calibration: document.calibration,
+    presses,
+    labels,
+    candidate,
+  });
+  done.set(id, rests);
+  tallies.value = new Map(tallies.value).set(id, tally);
+}

@@ -1,0 +1,116 @@
+import { computed, type ReadonlySignal } from '@preact/signals';
+import type { Candidate } from '../../server/engine/candidate.ts';
+import { judgePresses } from '../../server/engine/detect/presses.ts';
+import {
+  closedSpans,
+  runDeflection,
+  runGuard,
+  runImpact,
+  runStab,
+  runTwistDial,
+  runTwistTrigger,
+} from '../../server/engine/detect/runs.ts';
+import type { Span } from '../../server/engine/log.ts';
+import { computeSignals } from '../../server/engine/motion/signals.ts';
+import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
+import { scoreGuard } from '../../server/engine/score/guardScore.ts';
+import type { Labels } from '../../server/engine/truth/labels.ts';
+import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
+import { lastResult, lastResults } from './memo.ts';
+import type { Slot } from './model.ts';
+import { type OpenTake, openLabels, openTake, powerPresses } from './openTake.ts';
+import { state } from './store.ts';
+
+const findOnce = lastResult((motion: OpenTake['motion'], spans: Labels['spans'], swings: Labels['swings']) =>
+  findTruth(motion, { presses: [], spans, swings }),
+);
+
+/** What both candidates are scored against; a press label leaves it as it is. */
+export const truth = computed(() => {
+  const take = openTake.value;
+  return take && findOnce(take.motion, openLabels.value.spans, openLabels.value.swings);
+});
+
+/** Where spins are: the labelled spans where there are any, else the program's proposal. */
+export const spinning = computed<{ spans: readonly Span[]; areProposed: boolean }>(() => ({
+  spans: truth.value?.spinning ?? [],
+  areProposed: !openLabels.value.spans.some((span) => span.kind === 'spinning' && span.by !== 'program'),
+}));
+
+/**
+ * Each candidate's signals. Both share one computation while they smooth alike, and none is made again for a
+ * threshold: that is what keeps a drag within a frame.
+ */
+const signalsOf = lastResults(2, (take: OpenTake, key: string, candidate: () => Candidate) => {
+  void key;
+  return computeSignals(take.motion, candidate(), take.document.calibration, take.document.presses);
+});
+
+function signalsFor(take: OpenTake, candidate: Candidate) {
+  const { smoothing, impact, twist } = candidate;
+  return signalsOf(take, JSON.stringify([smoothing, impact.highPassHz, twist.startAt]), () => candidate);
+}
+
+/** Verdicts of one candidate on the open take: every part is computed again only when what it rests on changed. */
+function verdictsOf(slot: Slot) {
+  const guardRun = lastResult((signals: Signals, settings: Candidate['guard']) => {
+    const closed = runGuard(signals, settings);
+    return { closed, spans: closedSpans(signals, closed) };
+  });
+  const presses = lastResult(judgePresses);
+  const deflections = lastResult(runDeflection);
+  const impacts = lastResult(runImpact);
+  const stabs = lastResult(runStab);
+  const twists = lastResult(runTwistTrigger);
+  const dial = lastResult(runTwistDial);
+  const guardScore = lastResult(
+    (
+      signals: Signals,
+      closed: Uint8Array,
+      judged: ReturnType<typeof judgePresses>,
+      labels: Labels,
+      spans: readonly Span[],
+      settings: Candidate['guard'],
+    ) => scoreGuard({ signals, closed, verdicts: judged, labels, spinning: spans, settings }),
+  );
+  const deflectionScore = lastResult((signals: Signals, fires: Int32Array, swings: Truth['swings']) =>
+    scoreDeflection({ signals, fires, swings }),
+  );
+  return computed(() => {
+    const take = openTake.value;
+    const known = truth.value;
+    if (!take || !known) return null;
+    const candidate = state.value.work.candidates[slot];
+    const signals = signalsFor(take, candidate);
+    const guard = guardRun(signals, candidate.guard);
+    const verdicts = presses(signals, guard.closed, powerPresses.value, candidate.guard);
+    const fires = deflections(signals, candidate.deflection);
+    return {
+      signals,
+      guardSpans: guard.spans,
+      presses: verdicts,
+      deflections: fires,
+      impacts: impacts(signals, candidate.impact),
+      stabs: stabs(signals, candidate.stab, candidate.impact),
+      twists: twists(signals, candidate.twist),
+      dial: dial(signals, candidate.twist),
+      guardScore: guardScore(
+        signals,
+        guard.closed,
+        verdicts,
+        openLabels.value,
+        known.spinning,
+        candidate.guard,
+      ),
+      deflectionScore: deflectionScore(signals, fires, known.swings),
+    };
+  });
+}
+
+type Signals = ReturnType<typeof computeSignals>;
+export type Verdicts = NonNullable<ReturnType<typeof verdictsOf>['value']>;
+
+export const verdicts: Readonly<Record<Slot, ReadonlySignal<Verdicts | null>>> = {
+  a: verdictsOf('a'),
+  b: verdictsOf('b'),
+};
