@@ -1,0 +1,73 @@
+import { describe, expect, test } from 'vitest';
+import { LATE_FIRE_MS, scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
+import type { LabelBy } from '../../../server/engine/truth/labels.ts';
+import type { Swing } from '../../../server/engine/truth/swings.ts';
+import { fakeSignals } from '../fakeSignals.ts';
+
+const RATE_HZ = 100;
+const signals = fakeSignals({ swingSpeedDps: new Array(300).fill(0) }, { rateHz: RATE_HZ });
+const swing = (startMs: number, peakMs: number, endMs: number, by: LabelBy = 'program'): Swing => ({
+  startUs: startMs * 1000,
+  peakUs: peakMs * 1000,
+  endUs: endMs * 1000,
+  peakDps: 500,
+  saturated: false,
+  by,
+});
+const score = (swings: Swing[], firesMs: number[]) =>
+  scoreDeflection({ signals, swings, fires: Int32Array.from(firesMs, (ms) => ms / 10) });
+
+/** Two swings with a reversal between them, and one on its own. */
+const three = [swing(100, 250, 400), swing(400, 550, 700), swing(1500, 1700, 1900)];
+
+describe('scoreDeflection', () => {
+  test.each<[string, number[], number, number, number, number]>([
+    // fires, once, missed, twice, outside
+    ['one fire a swing', [200, 500, 1600], 3, 0, 0, 0],
+    ['no fire at all', [], 0, 3, 0, 0],
+    ['two fires in a swing', [200, 300, 500, 1600], 2, 0, 1, 0],
+    ['three fires in a swing are one double', [1550, 1650, 1750], 0, 2, 1, 0],
+    ['a fire where nothing swings', [200, 500, 1200, 1600], 3, 0, 0, 1],
+    ['a late fire goes to the swing just ended, if the next has its own', [410, 560, 1600], 3, 0, 0, 0],
+    ['a lone fire just after a reversal belongs to the swing with the nearer peak', [480], 1, 2, 0, 0],
+    ['the last moment that still counts', [1900 + LATE_FIRE_MS], 1, 2, 0, 0],
+    ['one sample later counts no more', [1900 + LATE_FIRE_MS + 10], 0, 3, 0, 1],
+    ['just before a swing starts', [1490], 0, 3, 0, 1],
+    ['at the very start of a swing', [1500], 1, 2, 0, 0],
+  ])('%s', (_name, fires, once, missed, twice, outside) => {
+    const found = score(three, fires);
+    expect([found.once.k, found.missed.k, found.twice.k, found.outside]).toEqual([
+      once,
+      missed,
+      twice,
+      outside,
+    ]);
+    expect(found.once.k + found.missed.k + found.twice.k).toBe(found.swings);
+  });
+
+  test('delay counts from the start of the swing, lead to its peak, from the first fire', () => {
+    const found = score([swing(100, 250, 400)], [180, 300]);
+    expect(found.delayMs).toEqual({ median: 80, p95: 80, n: 1 });
+    expect(found.leadMs).toEqual({ median: 70, p95: 70, n: 1 });
+  });
+
+  test('a fire after the peak has a negative lead', () => {
+    expect(score([swing(100, 250, 400)], [300]).leadMs?.median).toBe(-50);
+  });
+
+  test('without swings there is nothing to share, and every fire is outside', () => {
+    const found = score([], [100, 200]);
+    expect(found).toMatchObject({ swings: 0, outside: 2, delayMs: null, leadMs: null });
+    expect(found.once.interval).toBe(null);
+  });
+
+  test('says how many swings rest on whose labels', () => {
+    const found = score([swing(100, 250, 400, 'person'), swing(400, 550, 700)], [200]);
+    expect(found.missed).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });
+  });
+
+  test('labels that lie inside one another are no error', () => {
+    const found = score([swing(200, 220, 260), swing(100, 250, 400)], [210, 230]);
+    expect(found.once.k).toBe(2);
+  });
+});

@@ -1,0 +1,166 @@
+import { describe, expect, test } from 'vitest';
+import type { GuardSettings } from '../../../server/engine/candidate.ts';
+import { judgePresses } from '../../../server/engine/detect/presses.ts';
+import { runGuard } from '../../../server/engine/detect/runs.ts';
+import type { Press, Span } from '../../../server/engine/log.ts';
+import type { Signals } from '../../../server/engine/motion/signals.ts';
+import { scoreGuard } from '../../../server/engine/score/guardScore.ts';
+import { EMPTY_LABELS, type Intent, type LabelBy, type Labels } from '../../../server/engine/truth/labels.ts';
+import { fakeSignals } from '../fakeSignals.ts';
+
+const RATE_HZ = 100;
+const settings = (change: Partial<GuardSettings> = {}): GuardSettings => ({
+  speedDps: 240,
+  holdMs: 0,
+  releaseRatio: 1,
+  decideAt: 'press',
+  ...change,
+});
+const press = (downMs: number, button = 'power'): Press => ({ button, downUs: downMs * 1000, upUs: null });
+const labelled = (...rows: readonly (readonly [number, Intent, LabelBy])[]): Labels => ({
+  ...EMPTY_LABELS,
+  presses: rows.map(([downMs, intent, by]) => ({ downUs: downMs * 1000, button: 'power', intent, by })),
+});
+
+function score(
+  signals: Signals,
+  rest: { presses?: Press[]; labels?: Labels; spinning?: Span[]; guard?: GuardSettings } = {},
+) {
+  const { presses = [], labels = EMPTY_LABELS, spinning = [], guard = settings() } = rest;
+  const closed = runGuard(signals, guard);
+  const verdicts = judgePresses(signals, closed, presses, guard);
+  return scoreGuard({ signals, closed, verdicts, labels, spinning, settings: guard });
+}
+
+/** 'H' = 400 °/s, '.' = 0; one character per 10 ms. */
+const drawn = (trace: string, trueTrace = trace) =>
+  fakeSignals(
+    {
+      swingSpeedDps: Array.from(trace, (c) => (c === 'H' ? 400 : 0)),
+      trueSpeedDps: Array.from(trueTrace, (c) => (c === 'H' ? 400 : 0)),
+    },
+    { rateHz: RATE_HZ },
+  );
+
+describe('presses', () => {
+  const signals = drawn('HHHHH.....');
+  const presses = [press(0), press(20), press(60), press(70), press(80), press(900)];
+
+  test('counts each kind by what the guard did, with the interval and whose labels they are', () => {
+    const labels = labelled(
+      [0, 'stray', 'person'],
+      [20, 'wanted', 'program'],
+      [60, 'stray', 'simulation'],
+      [70, 'wanted', 'person'],
+      [80, 'unsure', 'person'],
+      [900, 'stray', 'person'],
+    );
+    const found = score(signals, { presses, labels });
+    expect(found.strayLetThrough).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });
+    expect(found.wantedRefused).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });
+    expect(found.strayLetThrough.interval!.low).toBeCloseTo(0.0945312, 6); // 1 of 2, [recomputed]
+    expect(found).toMatchObject({ unlabelled: 1, unknown: 1 });
+  });
+
+  test('without labels there are no shares, and no interval, and every press is unlabelled', () => {
+    const found = score(signals, { presses });
+    expect(found.strayLetThrough).toEqual({ k: 0, n: 0, interval: null, byPerson: 0, byProgram: 0 });
+    expect(found.unlabelled).toBe(6);
+  });
+
+  test("a person's label beats the program's for the same press, in either order", () => {
+    const both = [
+      [0, 'stray', 'program'],
+      [0, 'wanted', 'person'],
+    ] as const;
+    for (const rows of [both, [both[1], both[0]]]) {
+      const found = score(signals, { presses: [press(0)], labels: labelled(...rows) });
+      expect(found.wantedRefused).toMatchObject({ k: 1, n: 1, byPerson: 1, byProgram: 0 });
+      expect(found.strayLetThrough.n).toBe(0);
+    }
+  });
+
+  test('a label of another button at the same moment is not its label', () => {
+    const found = score(signals, { presses: [press(0, 'aux')], labels: labelled([0, 'stray', 'person']) });
+    expect(found.unlabelled).toBe(1);
+  });
+});
+
+describe('open share', () => {
+  const signals = drawn('HH..HH....');
+
+  test.each<[string, number, Span[], number | null, number]>([
+    ['half of the samples inside are open', 0, [{ startUs: 0, endUs: 40_000 }], 0.5, 0.04],
+    ['a hold closes one more of them', 20, [{ startUs: 0, endUs: 40_000 }], 0.25, 0.04],
+    ['the end of a span is not inside', 0, [{ startUs: 0, endUs: 20_000 }], 0, 0.02],
+    ['the start of a span is', 0, [{ startUs: 20_000, endUs: 40_000 }], 1, 0.02],
+    [
+      'spans that overlap count once',
+      0,
+      [
+        { startUs: 0, endUs: 30_000 },
+        { startUs: 10_000, endUs: 40_000 },
+      ],
+      0.5,
+      0.04,
+    ],
+    [
+      'spans out of order are fine',
+      0,
+      [
+        { startUs: 40_000, endUs: 60_000 },
+        { startUs: 0, endUs: 20_000 },
+      ],
+      0,
+      0.04,
+    ],
+    ['no spinning', 0, [], null, 0],
+    ['spinning outside the data', 0, [{ startUs: 9_000_000, endUs: 9_500_000 }], null, 0],
+  ])('%s', (_name, holdMs, spinning, openShare, spinningS) => {
+    expect(score(signals, { spinning, guard: settings({ holdMs }) })).toMatchObject({ openShare, spinningS });
+  });
+});
+
+describe('wait after a stop', () => {
+  const still = (samples: number) => '.'.repeat(samples);
+
+  test.each<[string, string, number, object | null]>([
+    ['without a hold it is one sample', `HH${still(101)}`, 0, { median: 10, p95: 10, n: 1 }],
+    ['with a hold it is the hold, rounded up', `HH${still(101)}`, 115, { median: 120, p95: 120, n: 1 }],
+    [
+      'a pause of less than a second is no stop',
+      `HH${still(99)}H${still(101)}`,
+      50,
+      { median: 50, p95: 50, n: 1 },
+    ],
+    ['a pause of a second is one', `HH${still(100)}H${still(101)}`, 50, { median: 50, p95: 50, n: 2 }],
+    ['a take that ends within the second does not show a stop', `HH${still(99)}`, 0, null],
+    ['a guard still closed at the end gives no wait', `HH${still(101)}`, 5000, null],
+    ['no swing, no stop', still(200), 0, null],
+  ])('%s', (_name, trace, holdMs, expected) => {
+    expect(score(drawn(trace), { guard: settings({ holdMs }) }).waitAfterStopMs).toEqual(expected);
+  });
+
+  test('what the smoothing lags behind the true speed is part of the wait', () => {
+    const lagging = drawn(`HHHHH${still(120)}`, `HH${still(123)}`);
+    expect(score(lagging, { guard: settings({ holdMs: 50 }) }).waitAfterStopMs).toEqual({
+      median: 80,
+      p95: 80,
+      n: 1,
+    });
+  });
+
+  test('a stop across a gap is none', () => {
+    const signals = fakeSignals(
+      { swingSpeedDps: [400, ...new Array<number>(150).fill(0)] },
+      {
+        rateHz: RATE_HZ,
+        segments: [
+          { start: 0, end: 50 },
+          { start: 50, end: 151 },
+        ],
+      },
+    );
+    expect(score(signals).waitAfterStopMs).toBe(null);
+  });
+});
