@@ -1,10 +1,28 @@
+import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
   test: {
-    root: new URL('..', import.meta.url).pathname,
-    include: ['test/**/*.test.ts'],
+    root: fileURLToPath(new URL('..', import.meta.url)),
     pool: 'threads',
     testTimeout: 30_000,
+    hookTimeout: 60_000,
+    projects: [
+      {
+        extends: true,
+        test: { name: 'unit', include: ['test/**/*.test.ts'], exclude: ['test/browser/**'] },
+      },
+      {
+        // One after the other, and after the rest: each has a server and a browser of its own.
+        extends: true,
+        test: {
+          name: 'browser',
+          include: ['test/browser/**/*.test.ts'],
+          testTimeout: 60_000,
+          fileParallelism: false,
+          sequence: { groupOrder: 1 },
+        },
+      },
+    ],
   },
 });

@@ -58,6 +58,7 @@ async function servePage(app: App, root: string): Promise<void> {
   await app.register(fastifyStatic, {
     root,
     redirect: false,
+    dotfiles: 'ignore',
     cacheControl: false,
     setHeaders: (reply, path) => {
       const isHashed = /[\\/]assets[\\/]/.test(path);

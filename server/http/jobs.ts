@@ -11,6 +11,8 @@ interface Job {
   readonly ended: Promise<void>;
 }
 
+type Work = (hooks: Hooks) => Promise<unknown>;
+
 /** Bounds of what is kept in memory: work at a time, and results that nobody may come back for. */
 const MAX_RUNNING = 32;
 const MAX_ENDED = 64;
@@ -28,7 +30,7 @@ export class Jobs {
    * Begins work and returns the id to ask for it by.
    * @throws TooManyJobsError
    */
-  start(work: (hooks: Hooks) => Promise<unknown>): string {
+  start(work: Work): string {
     if (this.count('running') >= MAX_RUNNING) {
       throw new TooManyJobsError('Too much is being read at once. Wait until some of it is done.');
     }
@@ -39,7 +41,7 @@ export class Jobs {
       this.update(id, { state: 'running', progress: Math.min(1, Math.max(0, fraction)) });
     };
     // Put off, so that the job is in the list before it can report.
-    const ended = Promise.resolve().then(() => this.follow(id, work({ signal: abort.signal, onProgress })));
+    const ended = Promise.resolve().then(() => this.follow(id, work, { signal: abort.signal, onProgress }));
     this.jobs.set(id, { body: { state: 'running', progress: 0 }, abort, ended });
     return id;
   }
@@ -62,9 +64,9 @@ export class Jobs {
     await Promise.all([...this.jobs.values()].map((job) => job.ended));
   }
 
-  private async follow(id: string, work: Promise<unknown>): Promise<void> {
+  private async follow(id: string, work: Work, hooks: Hooks): Promise<void> {
     try {
-      this.update(id, { state: 'done', progress: 1, result: await work });
+      this.update(id, { state: 'done', progress: 1, result: await work(hooks) });
     } catch (error) {
       if (error instanceof CancelledError) return this.update(id, { state: 'cancelled', progress: 0 });
       const { status, body } = describeError(error);

@@ -1,5 +1,6 @@
 import { copyFile, link, mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
+import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
 import { EMPTY_LABELS, type Labels } from '../engine/truth/labels.ts';
 import { CancelledError } from '../errors.ts';
 import type { Hooks, Mapping } from '../ingest/types.ts';
@@ -36,8 +37,6 @@ export interface DemoPart {
   readonly notes: string;
   labels(read: ReadResult): Labels;
 }
-
-const DEFAULT_BLADE_LENGTH_M = 0.85;
 
 /**
  * Reads the sources and adds them as a take: it is in the workspace as a whole, or not at all.
@@ -110,13 +109,8 @@ function documentOf(id: TakeId, take: NewTake, read: ReadResult): TakeDocument {
 }
 
 function calibrationOf({ mapping, demo }: NewTake): CalibrationDocument {
-  return {
-    mount: demo?.calibration.mount ?? mapping.mount,
-    leverArmM: demo?.calibration.leverArmM ?? 0,
-    bladeLengthM: DEFAULT_BLADE_LENGTH_M,
-    accelScale: 1,
-    bias: 'auto',
-  };
+  const known = demo?.calibration ?? { mount: mapping.mount };
+  return { ...DEFAULT_CALIBRATION, ...known, bias: 'auto' };
 }
 
 function likelyPowerButton({ report }: ReadResult): string | null {

@@ -1,4 +1,4 @@
-import { previewLog } from '../ingest/previewLog.ts';
+import { previewLog } from '../ingest/preview.ts';
 import { readTake } from '../ingest/readTake.ts';
 import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/types.ts';
 import { writeColumns } from './columnsFile.ts';

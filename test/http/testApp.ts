@@ -1,0 +1,50 @@
+import { onTestFinished } from 'vitest';
+import { buildApp } from '../../server/http/app.ts';
+import { Jobs } from '../../server/http/jobs.ts';
+import type { JobBody } from '../../server/http/schemas.ts';
+import type { App } from '../../server/http/types.ts';
+import type { Workspace, WorkspaceOptions } from '../../server/store/workspace.ts';
+import { temporaryWorkspace } from '../store/temporaryWorkspace.ts';
+
+export interface TestApp {
+  readonly app: App;
+  readonly workspace: Workspace;
+  /** What the server would have written to its terminal. */
+  readonly logged: unknown[];
+}
+
+/** The server as it is, on a workspace that goes away with the test, without a page unless one is given. */
+export async function testApp(
+  options: Partial<WorkspaceOptions> = {},
+  webRoot: string | null = null,
+): Promise<TestApp> {
+  const workspace = await temporaryWorkspace(options);
+  const logged: unknown[] = [];
+  const logError = (error: unknown): void => void logged.push(error);
+  const jobs = new Jobs(logError);
+  const app = await buildApp({ workspace, jobs, demoJobId: () => null }, { webRoot, logError });
+  onTestFinished(async () => {
+    await app.close();
+    await jobs.close();
+  });
+  return { app, workspace, logged };
+}
+
+export async function upload(app: App, text: string, name = 'log.csv'): Promise<string> {
+  const response = await app.inject({
+    method: 'POST',
+    url: `/api/uploads?name=${encodeURIComponent(name)}`,
+    headers: { 'content-type': 'application/octet-stream' },
+    payload: Buffer.from(text),
+  });
+  return response.json().uploadId;
+}
+
+/** Asks for a job until it is no longer running. */
+export async function endOfJob(app: App, jobId: string): Promise<JobBody> {
+  for (;;) {
+    const body: JobBody = (await app.inject(`/api/jobs/${jobId}`)).json();
+    if (body.state !== 'running') return body;
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+}

@@ -1,0 +1,134 @@
+import { copyFileSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import type { MotionLog } from '../../server/engine/log.ts';
+import { columnsKey, validColumnsSize, writeColumns } from '../../server/store/columnsFile.ts';
+import { INLINE_INGEST, type IngestRunner } from '../../server/store/ingestTasks.ts';
+import { parseColumns } from '../../web/state/columnsFile.ts';
+import { seededNormal } from '../seeded.ts';
+import { smallLog } from './smallLog.ts';
+import { temporaryFolder } from './temporaryFolder.ts';
+import { addSmallTake, temporaryWorkspace } from './temporaryWorkspace.ts';
+
+const NAMES = ['timeUs', 'gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
+
+describe('columns.bin', () => {
+  test.each([[0], [1], [7], [1000]])('%d samples are read back by the page to the bit', async (rows) => {
+    const path = join(temporaryFolder(), 'columns.bin');
+    const normal = seededNormal(3);
+    const column = (): Float64Array => Float64Array.from({ length: rows }, normal);
+    const log = Object.fromEntries(NAMES.map((name) => [name, column()])) as unknown as MotionLog;
+    const saturated = Uint8Array.from({ length: rows }, (_, i) => i % 2);
+    await writeColumns(path, 'abc', log, saturated);
+    const bytes = readFileSync(path);
+    const read = parseColumns(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length));
+    for (const name of NAMES) expect(bits(read.log[name])).toEqual(bits(log[name]));
+    expect(read.saturated).toEqual(saturated);
+    expect(await validColumnsSize(path, 'abc')).toBe(bytes.length);
+  });
+
+  test('the bytes of two samples are these', async () => {
+    const path = join(temporaryFolder(), 'columns.bin');
+    const log = Object.fromEntries(
+      NAMES.map((name, i) => [name, Float64Array.of(i, -i)]),
+    ) as unknown as MotionLog;
+    await writeColumns(path, 'k', log, Uint8Array.of(0, 1));
+    const header = `{"key":"k","rows":2,"columns":${JSON.stringify(NAMES)},"saturated":true}`;
+    const padding = (8 - ((12 + header.length) % 8)) % 8;
+    const expected = Buffer.alloc(12 + header.length + padding + 7 * 16 + 2);
+    expected.write(`MOULCOL1`);
+    expected.writeUInt32LE(header.length, 8);
+    expected.write(header, 12);
+    for (let i = 0; i < 7; ++i) {
+      const offset = 12 + header.length + padding + 16 * i;
+      expected.writeDoubleLE(i, offset);
+      expected.writeDoubleLE(-i, offset + 8);
+    }
+    expected[expected.length - 1] = 1;
+    expect(readFileSync(path).equals(expected)).toBe(true);
+  });
+
+  test('the key follows the sources and the mapping, not the names of files', async () => {
+    const workspace = await temporaryWorkspace();
+    const { sources, mapping } = await addSmallTake(workspace);
+    const key = columnsKey(sources, mapping);
+    expect(columnsKey([{ ...sources[0]!, name: 'other.csv' }], mapping)).toBe(key);
+    expect(columnsKey([{ ...sources[0]!, sha256: '00' }], mapping)).not.toBe(key);
+    expect(columnsKey(sources, { ...mapping, rateHz: 50 })).not.toBe(key);
+  });
+});
+
+describe('the cache of columns', () => {
+  test.each([
+    ['missing', (path: string) => rmSync(path)],
+    ['cut short by one byte', (path: string) => truncateSync(path, readFileSync(path).length - 1)],
+    ['cut short in its header', (path: string) => truncateSync(path, 20)],
+    ['cut short in its magic', (path: string) => truncateSync(path, 5)],
+    ['empty', (path: string) => truncateSync(path, 0)],
+    ['longer than it says', (path: string) => writeFileSync(path, 'x', { flag: 'a' })],
+    ['something else', (path: string) => writeFileSync(path, 'MOULCOL1\xff\xff\xff\xff and so on', 'latin1')],
+    ['of an endless header', (path: string) => spoilByte(path, 11, 0x7f)],
+    ['of a broken header', (path: string) => spoilByte(path, 12, 0x21)],
+    ['of another key', (path: string) => spoilByte(path, 20, 0x7a)],
+  ])('a cache that is %s is read again from the source, to the same bytes', async (_claim, spoil) => {
+    const workspace = await temporaryWorkspace();
+    const { id } = await addSmallTake(workspace);
+    const path = join(workspace.takes.folderOf(id), 'columns.bin');
+    const before = readFileSync(path);
+    spoil(path);
+    expect(await workspace.columns(id)).toMatchObject({ path, sizeBytes: before.length });
+    expect(readFileSync(path).equals(before)).toBe(true);
+  });
+
+  test('columns of another take in its place are not trusted', async () => {
+    const workspace = await temporaryWorkspace();
+    const one = await addSmallTake(workspace);
+    const other = await addSmallTake(workspace, smallLog(100).replaceAll('0.999', '0.998'));
+    const path = join(workspace.takes.folderOf(one.id), 'columns.bin');
+    const before = readFileSync(path);
+    copyFileSync(join(workspace.takes.folderOf(other.id), 'columns.bin'), path);
+    await workspace.columns(one.id);
+    expect(readFileSync(path).equals(before)).toBe(true);
+  });
+
+  test('a whole cache is not read again; five who ask at once for a missing one cause one reading', async () => {
+    let reads = 0;
+    const counting: IngestRunner = {
+      ...INLINE_INGEST,
+      read: (task, hooks) => {
+        ++reads;
+        return INLINE_INGEST.read(task, hooks);
+      },
+    };
+    const workspace = await temporaryWorkspace({ ingest: counting });
+    const { id } = await addSmallTake(workspace);
+    await workspace.columns(id);
+    expect(reads).toBe(1);
+    rmSync(join(workspace.takes.folderOf(id), 'columns.bin'));
+    await Promise.all([1, 2, 3, 4, 5].map(() => workspace.columns(id)));
+    expect(reads).toBe(2);
+  });
+
+  test.each([
+    ['has changed', (path: string) => writeFileSync(path, smallLog(50))],
+    ['is missing', (path: string) => rmSync(path)],
+  ])('a source that %s since it was added is not read as if it were the same', async (what, spoil) => {
+    const workspace = await temporaryWorkspace();
+    const { id } = await addSmallTake(workspace);
+    spoil(workspace.sources(id)[0]!.path);
+    rmSync(join(workspace.takes.folderOf(id), 'columns.bin'));
+    const columns = workspace.columns(id);
+    await expect(columns).rejects.toMatchObject({ code: 'STORE_CORRUPT' });
+    await expect(columns).rejects.toThrow(`log.csv of the take "Slow carry" ${what}`);
+  });
+});
+
+function bits(column: Float64Array): BigUint64Array {
+  return new BigUint64Array(column.slice().buffer);
+}
+
+function spoilByte(path: string, offset: number, value: number): void {
+  const bytes = readFileSync(path);
+  bytes[offset] = value;
+  writeFileSync(path, bytes);
+}
