@@ -1,0 +1,92 @@
+import type { RestLevel } from './rest.ts';
+import { factorTo } from './units.ts';
+
+/** A unit with the reason for it. `warning` is what the user should hear about it. */
+export interface UnitGuess {
+  readonly unit: string | null;
+  readonly reason: string;
+  readonly warning: string | null;
+}
+
+const PHYSICAL = ['g', 'm/s2', 'mg'] as const;
+/** Codes per g of parts in common use: powers of two for full scales of two's-complement words, and round ones. */
+const CODES_PER_G = [
+  64, 128, 256, 512, 1024, 2048, 4096, 8192, 16_384, 32_768, 64_000, 65_536, 128_000, 131_072, 256_000,
+  262_144,
+] as const;
+
+/** True where the force at rest, in g, is far too small for gravity: something took gravity out before. */
+export function lacksGravity(restG: number): boolean {
+  return restG < 0.4;
+}
+
+export const NO_GRAVITY_WARNING =
+  'the acceleration holds no gravity (at rest it reads about 0, not 1 g): tilt cannot be found from it, and the ' +
+  'removal of gravity must be off';
+
+/** The accelerometer's unit from what it reads at rest, where |f| must be 1 g. */
+export function guessAccelUnit(rest: RestLevel, isWhole: boolean): UnitGuess {
+  const { norm } = rest;
+  const shown = Number(norm.toPrecision(4));
+  for (const unit of PHYSICAL) {
+    const restG = norm * factorTo('accel', unit)!;
+    const isNearer = unit !== 'mg' || !isWhole || Math.abs(restG - 1) < 0.012;
+    if (Math.abs(restG - 1) < 0.15 && isNearer) {
+      return { unit, reason: `at rest the magnitude is ${shown}, which is 1 g in ${unit}`, warning: null };
+    }
+  }
+  if (isWhole || norm > 60) return guessCodes(norm, shown);
+  if (norm < 3) {
+    return {
+      unit: 'm/s2',
+      reason: `at rest the magnitude is ${shown}: no gravity; m/s2 is the custom of logs without it`,
+      warning: 'the unit of acceleration is a guess (m/s2): without gravity nothing in the log tells it',
+    };
+  }
+  return {
+    unit: null,
+    reason: `at rest the magnitude is ${shown}, which is 1 g in no common unit`,
+    warning: null,
+  };
+}
+
+function guessCodes(norm: number, shown: number): UnitGuess {
+  const nearest = CODES_PER_G.reduce((a, b) =>
+    Math.abs(Math.log(b / norm)) < Math.abs(Math.log(a / norm)) ? b : a,
+  );
+  const off = norm / nearest - 1;
+  if (norm < 50)
+    return { unit: null, reason: `at rest the codes' magnitude is ${shown}: no gravity`, warning: null };
+  if (Math.abs(off) > 0.2) {
+    return {
+      unit: `lsb:${shown}`,
+      reason: `raw codes; at rest the magnitude is ${shown}, taken as 1 g`,
+      warning: `no common part reads ${shown} at 1 g: the scale of acceleration comes from the rest itself`,
+    };
+  }
+  const reason = `raw codes; at rest the magnitude is ${shown}, near ${nearest} codes per g`;
+  const percent = Math.round(off * 100);
+  const isFar = Math.abs(off) > 0.05;
+  const warning = isFar
+    ? `at rest |f| reads ${(1 + off).toFixed(2)} g (${percent} %): a scale or bias error`
+    : null;
+  return { unit: `lsb:${nearest}`, reason, warning };
+}
+
+/**
+ * Checks a stated unit against the rest. Where the rest contradicts it plainly (more than twofold, and another
+ * unit fits), the other unit is taken and the warning says so.
+ */
+export function checkAccelUnit(stated: string, rest: RestLevel, isWhole: boolean, where: string): UnitGuess {
+  const restG = rest.norm * factorTo('accel', stated)!;
+  const keeps = { unit: stated, reason: `${where} says ${stated}`, warning: null };
+  if (lacksGravity(restG) && rest.norm < 3) return keeps;
+  if (!(restG < 0.5 || restG > 2) || !(rest.spread < 0.05)) return keeps;
+  const guess = guessAccelUnit(rest, isWhole);
+  if (guess.unit === null) return keeps;
+  return {
+    unit: guess.unit,
+    reason: `${guess.reason}; ${where} says ${stated}, which would be ${restG.toPrecision(3)} g at rest`,
+    warning: `${where} says that acceleration is in ${stated}, but at rest it would read ${restG.toPrecision(3)} g: taken as ${guess.unit}`,
+  };
+}

@@ -1,0 +1,40 @@
+const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+const MISSING = new Set(
+  '|-|--|nan|na|n/a|#n/a|null|none|nil|inf|+inf|-inf|infinity|-infinity|+infinity|undefined|?'.split('|'),
+);
+
+/** Why a cell is no number, or null where it is one. Blanks around it are ignored. */
+export function whyNoNumber(text: string, decimal: '.' | ','): string | null {
+  const cell = text.trim();
+  if (isNumber(cell, decimal)) return null;
+  if (cell === '') return 'the cell is empty';
+  if (MISSING.has(cell.toLowerCase())) return `"${cell}" stands for no value`;
+  return `"${shorten(cell)}" is no number`;
+}
+
+/** True where `Number` may read the cell: plain decimals and exponents, no hexadecimal, no words. */
+export function isNumber(text: string, decimal: '.' | ','): boolean {
+  const cell = text.trim();
+  return NUMBER.test(decimal === ',' ? withPoint(cell) : cell);
+}
+
+/** True for an empty cell and for the words that stand for no value. */
+export function isMissing(text: string): boolean {
+  return MISSING.has(text.trim().toLowerCase());
+}
+
+/** The number in a cell, NaN where there is none. An empty cell is NaN, not 0. */
+export function parseCell(text: string, decimal: '.' | ','): number {
+  const cell = text.trim();
+  const plain = decimal === ',' ? withPoint(cell) : cell;
+  return NUMBER.test(plain) ? Number(plain) : Number.NaN;
+}
+
+/** Long text cut to what fits in a message. */
+export function shorten(text: string): string {
+  return text.length > 40 ? `${text.slice(0, 37)}...` : text;
+}
+
+function withPoint(cell: string): string {
+  return cell.includes('.') ? cell : cell.replace(',', '.');
+}

@@ -1,0 +1,99 @@
+import { type ColumnSample, firstValue, medianOf, stepsOf } from './columnSample.ts';
+import type { NameReading } from './names.ts';
+
+/** A column that may be the clock. */
+export interface ClockCandidate {
+  readonly index: number;
+  readonly unit: string;
+  readonly reason: string;
+  /** Larger is better; below 0 it is no clock. */
+  readonly score: number;
+}
+
+/** Rates of motion logs lie around this one: the unit that comes nearest (in ratio) is the likeliest. */
+const LIKELY_RATE_HZ = 200;
+const UNITS = [
+  ['s', 1],
+  ['ms', 1e-3],
+  ['us', 1e-6],
+  ['ns', 1e-9],
+] as const;
+
+/** Weighs one column as the clock. `reading` is null where there is no header. */
+export function weighClock(
+  index: number,
+  sample: ColumnSample,
+  reading: NameReading | null,
+  rowUnit: string | null,
+): ClockCandidate | null {
+  const named = reading?.kind === 'time';
+  const counted = reading?.kind === 'counter';
+  if (sample.kind === 'iso8601')
+    return { index, unit: 'iso8601', reason: 'dates with a time, ISO 8601', score: 4 };
+  if (sample.kind === 'timeOfDay') {
+    return { index, unit: 'timeOfDay', reason: 'time of day', score: 3 + (named ? 0.5 : 0) };
+  }
+  if (sample.kind !== 'number' || (reading && !named && !counted)) return null;
+  const steps = stepsOf(sample);
+  const rising = steps.filter((step) => step > 0);
+  const backwards = steps.filter((step) => step < 0).length;
+  if (rising.length === 0 || backwards * 10 > steps.length) return null;
+  const step = medianOf(rising);
+  const isCounter = counted || (sample.isWhole && isUnitStep(rising) && !isClockName(reading, rowUnit));
+  if (!named && !counted && !looksLikeClock(rising, step)) return null;
+  const stated = reading?.unit?.quantity === 'time' ? reading.unit.unit : rowUnit;
+  if (isCounter && stated === null) {
+    return { index, unit: 'counter', reason: 'counts the samples', score: named ? 2 : 1 };
+  }
+  const coarse = rising.length * 2 < steps.length ? 2 : 0;
+  const extraWords = reading ? Math.min(2, reading.group.split(' ').length - 1) * 0.4 : 0;
+  const score = (named ? 6 : 2) - coarse - extraWords;
+  if (stated !== null)
+    return { index, unit: stated, reason: `${statedReason(reading)} says ${stated}`, score };
+  const guess = guessUnit(firstValue(sample), step);
+  return { index, unit: guess.unit, reason: guess.reason, score };
+}
+
+function statedReason(reading: NameReading | null): string {
+  return reading?.unit ? 'its name' : 'the row of units';
+}
+
+/** True where every step but a few is exactly one. */
+function isUnitStep(rising: Float64Array): boolean {
+  return rising.filter((step) => step === 1).length >= 0.9 * rising.length;
+}
+
+function isClockName(reading: NameReading | null, rowUnit: string | null): boolean {
+  return rowUnit !== null || (reading?.kind === 'time' && reading.unit !== null);
+}
+
+/** Without a name, only a steady rise is a clock. */
+function looksLikeClock(rising: Float64Array, step: number): boolean {
+  const steady = rising.filter((value) => value > 0.5 * step && value < 1.5 * step).length;
+  return rising.length > 2 && steady >= 0.8 * rising.length;
+}
+
+/** The unit of a clock that does not say: from the epoch's size, or from the rate that the step would mean. */
+export function guessUnit(first: number, step: number): { unit: string; reason: string } {
+  for (const [unit, seconds] of UNITS) {
+    const epoch = first * seconds;
+    // 2001 to 2065: nine and ten digits of seconds.
+    if (epoch > 1e9 && epoch < 3e9)
+      return { unit, reason: `as ${unit} since 1970 its first stamp lies in ${yearOf(epoch)}` };
+  }
+  let best = UNITS[0] as (typeof UNITS)[number];
+  let distance = Infinity;
+  for (const candidate of UNITS) {
+    const away = Math.abs(Math.log(1 / (step * candidate[1]) / LIKELY_RATE_HZ));
+    if (away < distance) [best, distance] = [candidate, away];
+  }
+  const rateHz = 1 / (step * best[1]);
+  return {
+    unit: best[0],
+    reason: `its steps of ${Number(step.toPrecision(4))} taken as ${best[0]} mean ${Number(rateHz.toPrecision(4))} Hz`,
+  };
+}
+
+function yearOf(epochSeconds: number): string {
+  return new Date(epochSeconds * 1000).toISOString().slice(0, 4);
+}

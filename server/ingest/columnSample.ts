@@ -1,0 +1,88 @@
+import { isMissing, isNumber, parseCell } from './cells.ts';
+import { parseIso8601, parseTimeOfDay } from './iso8601.ts';
+import type { TextRecord } from './records.ts';
+import { decimalParts, partsDifference } from './stamps.ts';
+
+export type CellKind = 'number' | 'iso8601' | 'timeOfDay' | 'text' | 'empty';
+
+/** What the head of a file shows of one column. */
+export interface ColumnSample {
+  readonly kind: CellKind;
+  /** NaN where a cell holds no number. */
+  readonly values: Float64Array;
+  /** value - first value, exact where `values` is rounded (epoch nanoseconds). */
+  readonly sinceFirst: Float64Array;
+  readonly missingShare: number;
+  readonly isWhole: boolean;
+  /** Up to 40 different texts, without blanks around them. */
+  readonly distinct: readonly string[];
+}
+
+const DISTINCT_AT_MOST = 40;
+
+/** Samples every column of the table's head. */
+export function sampleColumns(
+  data: readonly TextRecord[],
+  columnCount: number,
+  decimal: '.' | ',',
+): ColumnSample[] {
+  const rows = data.filter(({ fields }) => fields.length === columnCount);
+  return Array.from({ length: columnCount }, (_, column) => {
+    const cells = rows.map(({ fields }) => fields[column]!.trim());
+    return sampleColumn(cells, decimal);
+  });
+}
+
+function sampleColumn(cells: readonly string[], decimal: '.' | ','): ColumnSample {
+  const present = cells.filter((cell) => !isMissing(cell));
+  const values = Float64Array.from(cells, (cell) => parseCell(cell, decimal));
+  return {
+    kind: cellKind(present, decimal),
+    values,
+    sinceFirst: sinceFirst(cells, decimal),
+    missingShare: cells.length === 0 ? 1 : 1 - present.length / cells.length,
+    isWhole: values.every((value) => Number.isNaN(value) || Number.isInteger(value)),
+    distinct: firstDistinct(cells),
+  };
+}
+
+/** The kind of nine cells in ten. */
+function cellKind(present: readonly string[], decimal: '.' | ','): CellKind {
+  if (present.length === 0) return 'empty';
+  const share = (test: (cell: string) => boolean) => present.filter(test).length / present.length;
+  if (share((cell) => isNumber(cell, decimal)) >= 0.9) return 'number';
+  if (share((cell) => parseIso8601(cell) !== null) >= 0.9) return 'iso8601';
+  return share((cell) => parseTimeOfDay(cell) !== null) >= 0.9 ? 'timeOfDay' : 'text';
+}
+
+function sinceFirst(cells: readonly string[], decimal: '.' | ','): Float64Array {
+  const parts = cells.map((cell) => (isNumber(cell, decimal) ? decimalParts(cell.replace(',', '.')) : null));
+  const base = parts.find((part) => part !== null);
+  return Float64Array.from(parts, (part) => (part && base ? partsDifference(part, base) : Number.NaN));
+}
+
+function firstDistinct(cells: readonly string[]): string[] {
+  const distinct = new Set<string>();
+  for (const cell of cells) {
+    if (distinct.size >= DISTINCT_AT_MOST) break;
+    distinct.add(cell);
+  }
+  return [...distinct];
+}
+
+/** Steps between successive numbers, in file order. */
+export function stepsOf(sample: ColumnSample): Float64Array {
+  const present = sample.sinceFirst.filter((value) => !Number.isNaN(value));
+  return present.subarray(1).map((value, i) => value - present[i]!);
+}
+
+/** The value of the first cell that is a number, NaN where there is none. */
+export function firstValue(sample: ColumnSample): number {
+  return sample.values.find((value) => !Number.isNaN(value)) ?? Number.NaN;
+}
+
+/** Middle value; of an even count the upper one. NaN for none. */
+export function medianOf(values: Float64Array): number {
+  const sorted = values.slice().sort();
+  return sorted[sorted.length >> 1] ?? Number.NaN;
+}

@@ -1,0 +1,84 @@
+import { checkAccelUnit, guessAccelUnit, type UnitGuess } from './accelGuess.ts';
+import { checkGyroUnit, guessGyroUnit } from './gyroGuess.ts';
+import { type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
+import { type TurnScale, turnScale } from './turnScale.ts';
+import type { MotionRole } from './types.ts';
+
+/** What the whole log's values say about units. */
+export interface Evidence {
+  readonly accelRest: RestLevel;
+  readonly turn: TurnScale | null;
+  readonly gyroPeak: number;
+  readonly accelIsWhole: boolean;
+  readonly gyroIsWhole: boolean;
+}
+
+/** What the header or the notes state of a quantity's unit. */
+export interface StatedUnit {
+  readonly unit: string | null;
+  readonly where: string;
+  readonly byUser: boolean;
+  readonly codes: boolean;
+}
+
+export function gatherEvidence(
+  timeUs: Float64Array,
+  columns: ReadonlyMap<MotionRole, Float64Array>,
+): Evidence {
+  const accel = vectors(columns, ['accelX', 'accelY', 'accelZ']);
+  const gyro = vectors(columns, ['gyroX', 'gyroY', 'gyroZ']);
+  const accelRest = restLevel(accel);
+  // The gyroscope's bias is what it reads where the accelerometer is calm.
+  const gyroRest = restLevel(gyro, accel);
+  return {
+    accelRest,
+    turn: turnScale(timeUs, accel, gyro, accelRest, gyroRest),
+    gyroPeak: peakOf(gyro),
+    accelIsWhole: isWhole(accel),
+    gyroIsWhole: isWhole(gyro),
+  };
+}
+
+export function chooseAccelUnit(stated: StatedUnit, evidence: Evidence): UnitGuess {
+  const { unit, where, byUser } = stated;
+  const { accelRest, accelIsWhole } = evidence;
+  if (unit !== null && byUser) return { unit, reason: 'stated by you', warning: null };
+  if (unit !== null) return checkAccelUnit(unit, accelRest, accelIsWhole, where);
+  return guessAccelUnit(accelRest, accelIsWhole || stated.codes);
+}
+
+export function chooseGyroUnit(
+  stated: StatedUnit,
+  evidence: Evidence,
+  accelUnit: string | null,
+  rangeDps: number | null,
+): UnitGuess {
+  const { unit, where, byUser } = stated;
+  if (unit !== null && byUser) {
+    const { warning } = checkGyroUnit(unit, evidence.turn, 'your setting');
+    return { unit, reason: 'stated by you', warning };
+  }
+  if (unit !== null) return checkGyroUnit(unit, evidence.turn, where);
+  const { turn, gyroPeak: peak, gyroIsWhole } = evidence;
+  return guessGyroUnit({ turn, peak, isWhole: gyroIsWhole || stated.codes, accelUnit, rangeDps });
+}
+
+function vectors(
+  columns: ReadonlyMap<MotionRole, Float64Array>,
+  [x, y, z]: readonly [MotionRole, MotionRole, MotionRole],
+): Vector3Columns {
+  return { x: columns.get(x)!, y: columns.get(y)!, z: columns.get(z)! };
+}
+
+function peakOf({ x, y, z }: Vector3Columns): number {
+  let peak = 0;
+  for (let i = 0; i < x.length; ++i) peak = Math.max(peak, x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!);
+  return Math.sqrt(peak);
+}
+
+function isWhole({ x, y, z }: Vector3Columns): boolean {
+  for (const column of [x, y, z]) {
+    for (let i = 0; i < column.length; ++i) if (!Number.isInteger(column[i]!)) return false;
+  }
+  return true;
+}

@@ -1,0 +1,96 @@
+import { LogFormatError } from '../errors.ts';
+import { sampleColumns } from './columnSample.ts';
+import { decodeText, readHead } from './decode.ts';
+import { type Head, readDialect } from './dialect.ts';
+import { type Layout, readLayout } from './header.ts';
+import { type NameReading, readName } from './names.ts';
+import { readNotes, type StatedFacts } from './notes.ts';
+import type { NamedColumn } from './triples.ts';
+import type { FileMapping, LogSource } from './types.ts';
+import { meansCodes, readUnit } from './units.ts';
+
+/** What the first part of a file tells. */
+export interface FileHead {
+  readonly name: string;
+  readonly mapping: FileMapping;
+  readonly layout: Layout;
+  readonly facts: StatedFacts;
+  readonly columns: readonly NamedColumn[];
+  /** First records as text, header included. */
+  readonly preview: readonly (readonly string[])[];
+}
+
+const HEAD_BYTES = 512 * 1024;
+const PREVIEW_RECORDS = 12;
+
+/**
+ * Reads the first half megabyte of a file: dialect, header, names, samples of each column.
+ * @throws LogFormatError  where it holds no table of numbers
+ */
+export async function readFileHead(source: LogSource, file: number): Promise<FileHead> {
+  const { bytes, whole } = await readHead(source, HEAD_BYTES);
+  const text = wholeLines(decodeText(bytes), whole);
+  if (text.trim() === '') throw new LogFormatError('the file is empty', { file: source.name });
+  refuseOtherText(text, source.name);
+  const head = readDialect(text);
+  const layout = readLayout(head);
+  if (!layout)
+    throw new LogFormatError(whyNoTable(head), { file: source.name, line: head.records[0]?.line ?? 1 });
+  if (layout.data.length === 0)
+    throw new LogFormatError('there is a header but no row of data', { file: source.name });
+  const { columnCount, headerLine, firstDataLine } = layout;
+  return {
+    name: source.name,
+    mapping: { name: source.name, ...head.dialect, headerLine, firstDataLine, columnCount },
+    layout,
+    facts: readNotes(layout.notes),
+    columns: readColumns(file, layout, head.dialect.decimal, source.name),
+    preview: head.records.slice(0, PREVIEW_RECORDS).map(({ fields }) => fields),
+  };
+}
+
+function readColumns(file: number, layout: Layout, decimal: '.' | ',', fileName: string): NamedColumn[] {
+  const samples = sampleColumns(layout.data, layout.columnCount, decimal);
+  const context = readName(fileName.replace(/\.[^.]*$/, '').replace(/^.*[\\/]/, ''));
+  return samples.map((sample, index) => {
+    const cell = layout.units[index]!.replace(/^[([](.*)[)\]]$/, '$1');
+    return {
+      file,
+      index,
+      reading: inContext(readName(layout.headerLine === null ? '' : layout.names[index]!), context),
+      rowUnit: readUnit(cell)?.unit ?? null,
+      rowCodes: meansCodes(cell),
+      sample,
+    };
+  });
+}
+
+/** A column that only says `x` is what the file's name says. */
+function inContext(reading: NameReading, context: NameReading): NameReading {
+  const isBare = reading.axis !== null && (reading.kind === 'unknown' || reading.group === '');
+  return isBare && (context.kind === 'gyro' || context.kind === 'accel')
+    ? { ...reading, kind: context.kind, traits: context.traits }
+    : reading;
+}
+
+/** Cuts a line that the end of the head has torn. */
+function wholeLines(text: string, whole: boolean): string {
+  if (whole) return text;
+  const end = Math.max(text.lastIndexOf('\n'), text.lastIndexOf('\r'));
+  return end < 0 ? text : text.slice(0, end + 1);
+}
+
+function refuseOtherText(text: string, file: string): void {
+  const start = text.trimStart().slice(0, 200).toLowerCase();
+  if (/^(\{|\[\s*[{[\d"])/.test(start))
+    throw new LogFormatError('this is JSON, not rows of text: export it as CSV', { file });
+  if (/^<(\?xml|!doctype|html|[a-z]+[ >])/.test(start)) {
+    throw new LogFormatError('this is HTML or XML, not rows of text: export it as CSV', { file });
+  }
+}
+
+function whyNoTable(head: Head): string {
+  const longest = Math.max(0, ...head.records.map(({ fields }) => fields.length));
+  if (longest < 2) return 'no rows of several fields: this is no motion log (expected columns of numbers)';
+  return 'no table of numbers starts in the first lines: this is no motion log';
+}

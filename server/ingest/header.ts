@@ -1,0 +1,148 @@
+import { isMissing, isNumber } from './cells.ts';
+import type { Head } from './dialect.ts';
+import { readName } from './names.ts';
+import type { TextRecord } from './records.ts';
+import { meansCodes, readUnit } from './units.ts';
+
+/** Where a file's table starts and what its header says of each column. */
+export interface Layout {
+  readonly columnCount: number;
+  /** The last header line, counting from 1; null where there is none. */
+  readonly headerLine: number | null;
+  readonly firstDataLine: number;
+  /** One for each column: the header's text, or `column 3`. */
+  readonly names: readonly string[];
+  /** Text of a row of units, '' where there is none. */
+  readonly units: readonly string[];
+  /** Lines before the table and comments, fields joined by blanks: they may state rates, ranges and units. */
+  readonly notes: readonly string[];
+  /** Records of the table within the head. */
+  readonly data: readonly TextRecord[];
+}
+
+const HEADER_ROWS_AT_MOST = 6;
+/** The header may stand anywhere in the first 50 lines; so the table must start soon after. */
+const PREAMBLE_AT_MOST = 60;
+
+/** Finds the table in the head of a file; null where no two of its first lines look like rows of numbers. */
+export function readLayout(head: Head): Layout | null {
+  const { records } = head;
+  const decimal = head.dialect.decimal;
+  const columnCount = commonestLength(records, decimal);
+  if (columnCount < 2) return null;
+  const numbers = records.map(({ fields }) => fields.filter((field) => isNumber(field, decimal)).length);
+  const typical = median(numbers.filter((_, i) => hasLength(records[i]!, columnCount)));
+  const enough = Math.max(1, Math.ceil(typical / 2));
+  let first = records.findIndex((record, i) => hasLength(record, columnCount) && numbers[i]! >= enough);
+  if (first < 0 || first > PREAMBLE_AT_MOST) return null;
+  if (first === 0 && isCount(records[0]!)) first = 1;
+  const rows = headerRows(records, first, columnCount, decimal);
+  const from = first - rows.length;
+  const firstDataLine = records[first]?.line ?? records.at(-1)!.line;
+  const fromComment = rows.length === 0 ? commentHeader(head, firstDataLine, columnCount) : null;
+  const named = nameColumns(fromComment ? [fromComment] : rows, columnCount);
+  const notes = [
+    ...records.slice(0, from).map(({ fields }) => fields.filter((field) => field !== '').join(' ')),
+    ...head.comments.map(({ text }) => text),
+  ];
+  const headerLine = fromComment?.line ?? rows.at(-1)?.line ?? null;
+  return { columnCount, headerLine, firstDataLine, ...named, notes, data: records.slice(first) };
+}
+
+function commonestLength(records: readonly TextRecord[], decimal: '.' | ','): number {
+  const weights = new Map<number, number>();
+  for (const { fields } of records) {
+    const numbers = fields.filter((field) => isNumber(field, decimal)).length;
+    weights.set(fields.length, (weights.get(fields.length) ?? 0) + numbers);
+  }
+  let best = 0;
+  for (const [length, weight] of weights) if (length > 1 && weight > (weights.get(best) ?? 0)) best = length;
+  return best;
+}
+
+function hasLength({ fields }: TextRecord, columnCount: number): boolean {
+  return fields.length === columnCount;
+}
+
+/** `0,1,2,3`: column numbers that a program wrote in place of names. */
+function isCount({ fields }: TextRecord): boolean {
+  const start = Number(fields[0]);
+  return (
+    fields.length > 3 &&
+    (start === 0 || start === 1) &&
+    fields.every((field, i) => field.trim() === String(start + i))
+  );
+}
+
+/** The rows right above the data that hold names, groups or units, topmost first. */
+function headerRows(
+  records: readonly TextRecord[],
+  first: number,
+  count: number,
+  decimal: '.' | ',',
+): TextRecord[] {
+  if (first === 1 && isCount(records[0]!)) return [];
+  const rows: TextRecord[] = [];
+  for (let i = first - 1; i >= 0 && rows.length < HEADER_ROWS_AT_MOST; --i) {
+    const { fields } = records[i]!;
+    const filled = fields.filter((field) => !isMissing(field));
+    const numbers = filled.filter((field) => isNumber(field, decimal)).length;
+    const fits =
+      fields.length === count || (fields.length < count && rows.length === 0 && fields.length >= count - 1);
+    if (!fits || filled.length === 0 || numbers * 5 > filled.length) break;
+    const isGroups = filled.some((field) => /^(gyro|accel)$/.test(readName(field).kind));
+    if (filled.length * 2 < count && !isGroups) break;
+    rows.unshift(records[i]!);
+  }
+  return rows;
+}
+
+/** `# time, ax, ay`: a header written as the last comment above the data. */
+function commentHeader(head: Head, firstDataLine: number, count: number): TextRecord | null {
+  const comment = head.comments.filter(({ line }) => line < firstDataLine).at(-1);
+  if (!comment) return null;
+  const { delimiter, decimal } = head.dialect;
+  const fields = delimiter === ' ' ? comment.text.split(/[ \t]+/) : comment.text.split(delimiter);
+  const hasNumbers = fields.some((field) => isNumber(field, decimal));
+  return fields.length === count && !hasNumbers ? { line: comment.line, fields } : null;
+}
+
+function nameColumns(rows: readonly TextRecord[], count: number): { names: string[]; units: string[] } {
+  const unitRow = rows.length > 1 ? (rows.find((row) => isUnitRow(row.fields)) ?? null) : null;
+  const nameRows = rows
+    .filter((row) => row !== unitRow)
+    .map((row, i, all) => spread(row.fields, all[i + 1]?.fields));
+  const telling = nameRows.filter((fields) => nameRows.length === 1 || !isSameThroughout(fields));
+  const names = Array.from({ length: count }, (_, column) => {
+    const cells = telling.map((fields) => (fields[column] ?? '').trim()).filter((cell) => cell !== '');
+    return [...new Set(cells)].join(' ') || `column ${column + 1}`;
+  });
+  return { names, units: Array.from({ length: count }, (_, i) => unitRow?.fields[i]?.trim() ?? '') };
+}
+
+/** Carries a group's name on over the empty cells to its right, where the row below has names. */
+function spread(fields: readonly string[], below: readonly string[] | undefined): readonly string[] {
+  if (!below) return fields;
+  let group = '';
+  return fields.map((field, i) => {
+    if (field.trim() !== '') group = field;
+    return field.trim() === '' && (below[i] ?? '').trim() !== '' ? group : field;
+  });
+}
+
+function isSameThroughout(fields: readonly string[]): boolean {
+  const filled = fields.filter((field) => field.trim() !== '');
+  return filled.length > 2 && new Set(filled).size === 1;
+}
+
+function isUnitRow(fields: readonly string[]): boolean {
+  const filled = fields
+    .map((field) => field.trim().replace(/^[([](.*)[)\]]$/, '$1'))
+    .filter((field) => field !== '');
+  const units = filled.filter((field) => readUnit(field) !== null || meansCodes(field));
+  return units.length * 2 > filled.length;
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
+}

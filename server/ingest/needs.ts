@@ -1,0 +1,44 @@
+import type { FileHead } from './fileHead.ts';
+import { type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
+
+/** What must be stated before the log can be read, one plain sentence each. */
+export function findNeeds(mapping: Mapping, heads: readonly FileHead[]): string[] {
+  const needs: string[] = [];
+  const has = (role: string) => mapping.columns.some((column) => column.role === role);
+  const missing = (kind: string) => MOTION_ROLES.filter((role) => role.startsWith(kind) && !has(role));
+  for (const [kind, noun] of [
+    ['gyro', 'angular rate'],
+    ['accel', 'acceleration'],
+  ] as const) {
+    const lost = missing(kind);
+    if (lost.length > 0) needs.push(missingSentence(lost, noun, heads));
+  }
+  for (const [file, { name }] of heads.entries()) {
+    const own = mapping.columns.filter((column) => column.file === file);
+    if (!own.some(({ role }) => role !== 'ignored' && role !== 'time')) continue;
+    const clock = own.find(({ role }) => role === 'time');
+    if (mapping.rateHz !== null || (clock && clock.unit !== 'counter')) continue;
+    const why = clock
+      ? `column "${clock.name}" counts samples and no rate is stated`
+      : 'no time column and no stated rate';
+    needs.push(`${heads.length > 1 ? `${name}: ` : ''}${why}: give the sample rate in Hz`);
+  }
+  for (const role of MOTION_ROLES) {
+    const twice = mapping.columns.filter((column) => column.role === role);
+    if (twice.length > 1) needs.push(`${twice.length} columns are mapped to ${role}: keep one of them`);
+  }
+  return needs;
+}
+
+function missingSentence(lost: readonly MotionRole[], noun: string, heads: readonly FileHead[]): string {
+  const axes = lost.map((role) => role.slice(-1).toLowerCase()).join(', ');
+  const what = lost.length === 3 ? `no columns of ${noun} were found` : `${noun} ${axes} was not found`;
+  const advice =
+    heads.length === 1 ? `say which columns hold it, or add the file that does` : 'say which columns hold it';
+  return `${what}: ${advice} (columns: ${listColumns(heads)})`;
+}
+
+function listColumns(heads: readonly FileHead[]): string {
+  const names = heads.flatMap(({ layout }) => layout.names);
+  return names.length > 12 ? `${names.slice(0, 12).join(', ')}, ...` : names.join(', ');
+}

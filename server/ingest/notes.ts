@@ -1,0 +1,94 @@
+import { readUnit } from './units.ts';
+
+/** What the lines around a table state about it. null where they say nothing. */
+export interface StatedFacts {
+  readonly rateHz: number | null;
+  readonly rateText: string;
+  readonly accelUnit: string | null;
+  readonly gyroUnit: string | null;
+  /** Full scale of the gyroscope. */
+  readonly gyroRangeDps: number | null;
+}
+
+const RATE =
+  /\b(?:fs|f_s|sampl\w*[ _-]*(?:rate|freq\w*)?|odr|output[ _-]data[ _-]rate|data[ _-]rate|update[ _-]rate|rate|frequency)(?:[ _]*[([]?\s*(k?hz)\s*[)\]]?)?\s*[:=,]?\s*(\d+(?:[.,]\d+)?)\s*(k?hz|sps|\/\s*s)?\s*$/i;
+const RATE_INSIDE = /\b(?:fs|sampl\w*|odr|rate|logged at)\b[^\d\n]{0,24}?(\d+(?:\.\d+)?)\s*(k?hz)\b/i;
+const PERIOD =
+  /\b(?:sampl\w*[ _-]*(?:period|interval|time)|dt|period)(?:[ _]*[([]?\s*(s|ms|us)\s*[)\]]?)?\s*[:=,]?\s*(\d+(?:\.\d+)?(?:e-?\d+)?)\s*(s|ms|us|sec|msec|usec|µs)?\s*$/i;
+
+/** Reads sample rate, units and sensitivities from preamble lines and comments. */
+export function readNotes(notes: readonly string[]): StatedFacts {
+  let rate: { rateHz: number; rateText: string } | null = null;
+  let accelUnit: string | null = null;
+  let gyroUnit: string | null = null;
+  let gyroRangeDps: number | null = null;
+  for (const note of notes) {
+    rate ??= readRate(note);
+    accelUnit ??= readScale(note, 'accel') ?? unitAfter(note, /\bacc\w*/i, 'accel');
+    gyroUnit ??= readScale(note, 'gyro') ?? unitAfter(note, /\b(gyr\w*|angular \w+|rotation rate)/i, 'gyro');
+    gyroRangeDps ??= readRange(note);
+  }
+  return { rateHz: rate?.rateHz ?? null, rateText: rate?.rateText ?? '', accelUnit, gyroUnit, gyroRangeDps };
+}
+
+function readRate(note: string): { rateHz: number; rateText: string } | null {
+  const text = note.trim();
+  const whole = RATE.exec(text);
+  const inside = whole ? null : RATE_INSIDE.exec(text);
+  const period = whole || inside ? null : PERIOD.exec(text);
+  let rateHz = Number.NaN;
+  if (whole) rateHz = Number(whole[2]!.replace(',', '.')) * kilo(whole[3] ?? whole[1]);
+  if (inside) rateHz = Number(inside[1]) * kilo(inside[2]);
+  if (period) rateHz = 1 / (Number(period[2]) * (periodSeconds(period[3] ?? period[1]) ?? Number.NaN));
+  return rateHz > 0 && rateHz <= 100_000 ? { rateHz, rateText: text } : null;
+}
+
+function kilo(unit: string | undefined): number {
+  return unit?.toLowerCase().startsWith('k') ? 1000 : 1;
+}
+
+function periodSeconds(unit: string | undefined): number | null {
+  const read = readUnit(unit ?? 's', 'time');
+  return read?.unit === 's' ? 1 : read?.unit === 'ms' ? 1e-3 : read?.unit === 'us' ? 1e-6 : null;
+}
+
+/** `2048 LSB/g`, `0.061 mg/LSB`, `16.4 LSB/(deg/s)`, `70 mdps/LSB`. */
+function readScale(note: string, quantity: 'accel' | 'gyro'): string | null {
+  const unit = quantity === 'accel' ? '(m?g)' : '\\(?(m?(?:dps|deg\\/s|°\\/s))\\)?';
+  const per = new RegExp(
+    `(\\d+(?:\\.\\d+)?)\\s*(?:lsb|counts?|digits?)\\s*(?:\\/|per)\\s*${unit}(?![a-z])`,
+    'i',
+  ).exec(note);
+  const of = new RegExp(`(\\d+(?:\\.\\d+)?)\\s*${unit}\\s*(?:\\/|per)\\s*(?:lsb|counts?|digits?)`, 'i').exec(
+    note,
+  );
+  const milli = (text: string) => (text.toLowerCase().startsWith('m') ? 1000 : 1);
+  if (per && Number(per[1]) > 0) return `lsb:${Number(per[1]) * milli(per[2]!)}`;
+  return of && Number(of[1]) > 0 ? `lsb:${Number((milli(of[2]!) / Number(of[1])).toPrecision(10))}` : null;
+}
+
+/** `gyro range 2000`. */
+function readRange(note: string): number | null {
+  const match =
+    /\bgyr\w*\W+(?:\w+\W+){0,2}?(?:range|scale|fsr|fs)\b[^\d]{0,12}(125|250|500|1000|2000|4000)\b/i.exec(
+      note,
+    );
+  return match ? Number(match[1]) : null;
+}
+
+/** `accelerometer in m/s^2`: the first unit of that quantity within a few words of its name. */
+function unitAfter(note: string, name: RegExp, quantity: 'accel' | 'gyro'): string | null {
+  const match = name.exec(note);
+  if (!match) return null;
+  const words = note
+    .slice(match.index + match[0].length)
+    .split(/[\s,;:=()[\]]+/)
+    .filter(Boolean)
+    .slice(0, 5);
+  if (words.some((word) => /^(range|scale|fsr|full|limit|max|±\d*)/i.test(word))) return null;
+  for (const word of words) {
+    const unit = readUnit(word, quantity);
+    if (unit) return unit.unit;
+  }
+  return null;
+}

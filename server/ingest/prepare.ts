@@ -1,0 +1,106 @@
+import { lineOfRow, type RawTable } from './readTable.ts';
+import type { DecimalParts } from './stamps.ts';
+import { cleanClock, type TimeAxis } from './timeAxis.ts';
+import type { BadRow, MotionRole } from './types.ts';
+import { usPer } from './units.ts';
+
+/** A file's table on its cleaned clock, values as in the file. */
+export interface PreparedTable {
+  readonly table: RawTable;
+  readonly axis: TimeAxis;
+  /** Kept rows only. */
+  readonly timeUs: Float64Array;
+  readonly columns: ReadonlyMap<MotionRole, Float64Array>;
+  readonly clockUnit: string;
+  readonly badRows: readonly BadRow[];
+  readonly badRowCount: number;
+}
+
+/**
+ * Cleans up a table's clock and applies the outcome to its columns. The table's own arrays are used up.
+ * @param clockUnit  unit of the clock column, or 'counter', or '' where there is none
+ * @param rateHz  used for 'counter' and ''
+ */
+export function prepareTable(table: RawTable, clockUnit: string, rateHz: number | null): PreparedTable {
+  const clock = clockUnit === '' ? countRows(table.rows) : table.clock;
+  const axis = cleanClock(clock, unitMicros(clockUnit, rateHz), table.columns);
+  const columns = new Map<MotionRole, Float64Array>();
+  for (const [i, { role }] of table.plan.motion.entries())
+    columns.set(role, pick(table.columns[i]!, axis.order));
+  const { name } = table.plan.file;
+  const column = table.plan.clockIndex + 1;
+  const strays = axis.strays.map((row) => ({
+    file: name,
+    line: lineOfRow(table, row),
+    column,
+    why: 'the time stamp lies far from those before and after',
+  }));
+  return {
+    table,
+    axis,
+    timeUs: pick(axis.rowUs, axis.order),
+    columns,
+    clockUnit,
+    badRows: [...table.badRows, ...strays].sort((a, b) => a.line - b.line),
+    badRowCount: table.badRowCount + strays.length,
+  };
+}
+
+/**
+ * Time of the later table's first sample, counted from the earlier table's; null where their clocks have nothing in
+ * common (one counts from 1970, the other from its own start).
+ */
+export function clockOffsetUs(from: PreparedTable, to: PreparedTable): number | null {
+  const a = baseMicros(from);
+  const b = baseMicros(to);
+  if (a === null || b === null) return a === b ? 0 : null;
+  return Number(b.whole - a.whole) + (b.rest - a.rest);
+}
+
+/** Microseconds since 1970 of the first sample, whole and rest; null where the clock has no epoch. */
+export function epochMicros(
+  prepared: PreparedTable,
+): { readonly seconds: number; readonly micros: number } | null {
+  const base = baseMicros(prepared);
+  if (base === null || prepared.clockUnit === 'timeOfDay' || prepared.clockUnit === 'counter') return null;
+  const seconds = Number(base.whole / 1_000_000n);
+  if (prepared.clockUnit !== 'iso8601' && !(seconds > 1e9 && seconds < 3e9)) return null;
+  return { seconds, micros: Number(base.whole % 1_000_000n) + Math.round(base.rest) };
+}
+
+function baseMicros({ table, axis, clockUnit }: PreparedTable): { whole: bigint; rest: number } | null {
+  const { base } = table;
+  if (base === null || clockUnit === '' || clockUnit === 'counter') return null;
+  const units = wholeUnits(base);
+  if (clockUnit === 'ns') {
+    return {
+      whole: units / 1000n,
+      rest: Number(units % 1000n) / 1000 + base.fraction / 1000 + axis.originUs,
+    };
+  }
+  const scale = usPer(clockUnit) ?? 1;
+  return { whole: units * BigInt(scale), rest: base.fraction * scale + axis.originUs };
+}
+
+function wholeUnits({ high, low }: DecimalParts): bigint {
+  // ISO stamps and times of day keep fractions of a microsecond in `low`.
+  return BigInt(high) * 1_000_000_000n + BigInt(Math.floor(low));
+}
+
+function unitMicros(clockUnit: string, rateHz: number | null): number {
+  if (clockUnit === 'iso8601' || clockUnit === 'timeOfDay') return 1;
+  return usPer(clockUnit) ?? 1e6 / (rateHz ?? Number.NaN);
+}
+
+function countRows(rows: number): Float64Array {
+  const clock = new Float64Array(rows);
+  for (let i = 0; i < rows; ++i) clock[i] = i;
+  return clock;
+}
+
+function pick(values: Float64Array, order: Int32Array | null): Float64Array {
+  if (order === null) return values;
+  const picked = new Float64Array(order.length);
+  for (let i = 0; i < order.length; ++i) picked[i] = values[order[i]!]!;
+  return picked;
+}

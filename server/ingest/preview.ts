@@ -1,0 +1,104 @@
+import { IDENTITY_MOUNT } from '../engine/mount.ts';
+import { LogFormatError } from '../errors.ts';
+import { assembleTake, joinParts } from './assemble.ts';
+import { type Evidence, gatherEvidence } from './evidence.ts';
+import { type FileHead, readFileHead } from './fileHead.ts';
+import { findNeeds } from './needs.ts';
+import { readParts } from './readTake.ts';
+import { guessRoles } from './roles.ts';
+import { settleUnits } from './settleUnits.ts';
+import type { Hooks, LogSource, Mapping, Overrides, Preview } from './types.ts';
+import { canonicalUnit } from './units.ts';
+
+/**
+ * Looks at the files of one take: guesses dialect, columns, units and rate, each with its reason, and reads the whole
+ * log so that the report tells what will come out. What cannot be known is listed in `needs`.
+ * @throws LogFormatError  where a file is no motion log
+ * @throws RangeError  where an override makes no sense
+ */
+export async function previewLog(
+  sources: readonly LogSource[],
+  overrides: Overrides,
+  hooks: Hooks,
+): Promise<Preview> {
+  checkOverrides(overrides);
+  if (sources.length === 0) throw new RangeError('no file was given');
+  const heads: FileHead[] = [];
+  for (const [file, source] of sources.entries()) heads.push(await readFileHead(source, file));
+  const head = heads.map(({ preview }) => preview);
+  const draft = draftMapping(heads, overrides);
+  refuseStrangers(heads, draft);
+  const needs = findNeeds(draft, heads);
+  if (needs.length > 0) return { mapping: draft, report: null, head, needs };
+  const headers = heads.map(({ layout }) => (layout.headerLine === null ? null : layout.names));
+  const parts = await readParts(sources, draft, headers, hooks);
+  const evidence = gather(parts);
+  const settled = settleUnits(draft, heads, overrides, evidence);
+  if (settled.needs.length > 0) return { mapping: settled.mapping, report: null, head, needs: settled.needs };
+  const { report } = assembleTake(parts, settled.mapping, settled.warnings);
+  return { mapping: settled.mapping, report, head, needs: [] };
+}
+
+function gather(parts: Parameters<typeof joinParts>[0]): Evidence {
+  const masks = parts.map(({ prepared }) => new Uint8Array(prepared.timeUs.length));
+  const { timeUs, columns } = joinParts(parts, masks);
+  return gatherEvidence(timeUs, columns);
+}
+
+function draftMapping(heads: readonly FileHead[], overrides: Overrides): Mapping {
+  const { columns } = guessRoles(heads, overrides.roles ?? []);
+  const stated = heads.find(({ facts }) => facts.rateHz !== null)?.facts;
+  const timeUnit = overrides.timeUnit === undefined ? null : canonicalUnit('time', overrides.timeUnit);
+  const isRateStated = overrides.rateHz !== undefined;
+  let rateReason = 'the clock tells the rate';
+  if (isRateStated) rateReason = 'stated by you';
+  else if (stated) rateReason = `the file says "${stated.rateText}"`;
+  return {
+    files: heads.map(({ mapping }) => mapping),
+    columns: columns.map((column) =>
+      column.role === 'time' && timeUnit
+        ? { ...column, unit: timeUnit, reason: 'unit stated by you' }
+        : column,
+    ),
+    rateHz: overrides.rateHz ?? stated?.rateHz ?? null,
+    rateReason,
+    mount: overrides.mount ?? IDENTITY_MOUNT,
+    mountReason: overrides.mount
+      ? 'stated by you'
+      : 'taken as x along the blade toward the tip: set it in calibration',
+  };
+}
+
+/** A file in which nothing looks like motion, time or presses is no motion log. */
+function refuseStrangers(heads: readonly FileHead[], { columns }: Mapping): void {
+  for (const [file, { name, layout, mapping }] of heads.entries()) {
+    const numeric = heads[file]!.columns.filter(({ sample }) => sample.kind === 'number').length;
+    const isUsed = columns.some(
+      (column) => column.file === file && column.role !== 'ignored' && column.role !== 'time',
+    );
+    if (isUsed || numeric >= 6) continue;
+    const shown = layout.names.slice(0, 6).join(', ');
+    throw new LogFormatError(
+      `no column looks like acceleration, angular rate or a button (${layout.columnCount} columns: ${shown})`,
+      { file: name, line: mapping.headerLine ?? mapping.firstDataLine },
+    );
+  }
+}
+
+function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit }: Overrides): void {
+  if (rateHz !== undefined && !(rateHz > 0 && rateHz <= 100_000)) {
+    throw new RangeError(`the rate must lie in (0, 100000] Hz, got ${rateHz}`);
+  }
+  const units = [
+    ['time', timeUnit],
+    ['accel', accelUnit],
+    ['gyro', gyroUnit],
+  ] as const;
+  for (const [quantity, text] of units) {
+    if (text !== undefined && canonicalUnit(quantity, text) === null) {
+      throw new RangeError(
+        `"${text}" is no unit of ${quantity === 'accel' ? 'acceleration' : quantity === 'gyro' ? 'angular rate' : 'time'}`,
+      );
+    }
+  }
+}

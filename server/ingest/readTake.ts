@@ -1,0 +1,44 @@
+import { assembleTake, type FilePart } from './assemble.ts';
+import { planTable } from './plan.ts';
+import { prepareTable } from './prepare.ts';
+import { readTable } from './readTable.ts';
+import type { Hooks, LogSource, Mapping, ReadTake } from './types.ts';
+
+/**
+ * Reads the files of a take as the mapping says.
+ * @throws LogFormatError  where a file does not hold what the mapping expects
+ * @throws CancelledError  where `hooks.signal` is aborted
+ */
+export async function readTake(
+  sources: readonly LogSource[],
+  mapping: Mapping,
+  hooks: Hooks,
+): Promise<ReadTake> {
+  return assembleTake(await readParts(sources, mapping, null, hooks), mapping, []);
+}
+
+/** Reads and prepares every file that has a role; progress runs over all of them together. */
+export async function readParts(
+  sources: readonly LogSource[],
+  mapping: Mapping,
+  headers: readonly (readonly string[] | null)[] | null,
+  hooks: Hooks,
+): Promise<FilePart[]> {
+  if (sources.length !== mapping.files.length) {
+    throw new RangeError(`the mapping is for ${mapping.files.length} files, not ${sources.length}`);
+  }
+  const total = sources.reduce((sum, { sizeBytes }) => sum + sizeBytes, 0) || 1;
+  const parts: FilePart[] = [];
+  let done = 0;
+  for (const [file, source] of sources.entries()) {
+    const plan = planTable(mapping, file, headers?.[file] ?? null);
+    if (plan.motion.length === 0 && plan.tracks.length === 0) continue;
+    const before = done;
+    const onProgress = (share: number) => hooks.onProgress?.((before + share * source.sizeBytes) / total);
+    const table = await readTable(source, plan, { ...hooks, onProgress });
+    const unit = mapping.columns.find((column) => column.file === file && column.role === 'time')?.unit ?? '';
+    parts.push({ file, prepared: prepareTable(table, unit, mapping.rateHz) });
+    done += source.sizeBytes;
+  }
+  return parts;
+}

@@ -1,0 +1,142 @@
+import type { MotionLog, Press } from '../engine/log.ts';
+import type { FilePart } from './assemble.ts';
+import { formatMoment } from './iso8601.ts';
+import type { JoinedMotion } from './join.ts';
+import { epochMicros, type PreparedTable } from './prepare.ts';
+import type { ChannelSaturation } from './saturation.ts';
+import { findGaps, regularStep } from './steps.ts';
+import { type LogReport, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
+
+export interface ReportFacts {
+  readonly parts: readonly FilePart[];
+  readonly mapping: Mapping;
+  readonly joined: JoinedMotion;
+  readonly log: MotionLog;
+  readonly saturation: ReadonlyMap<MotionRole, ChannelSaturation>;
+  readonly presses: readonly Press[];
+  readonly warnings: readonly string[];
+  /** |f| at rest. */
+  readonly restG: number;
+}
+
+const BAD_ROWS_LISTED = 200;
+const GAPS_LISTED = 50;
+
+/** Counts what was read and says what was mended. */
+export function makeReport(facts: ReportFacts): LogReport {
+  const { parts, mapping, joined, log, saturation, presses } = facts;
+  const { timeUs } = log;
+  const gaps = findGaps(timeUs);
+  const prepared = parts.map((part) => part.prepared);
+  const sum = (count: (table: PreparedTable) => number) =>
+    prepared.reduce((total, table) => total + count(table), 0);
+  const step = regularStep(timeUs);
+  return {
+    columns: mapping.columns,
+    rows: timeUs.length,
+    badRows: prepared.flatMap(({ badRows }) => badRows).slice(0, BAD_ROWS_LISTED),
+    badRowCount: sum(({ badRowCount }) => badRowCount),
+    rateHz: roundTo(1e6 / step, 1e-4),
+    rateReason: rateReason(mapping, step),
+    durationS: timeUs.at(-1)! / 1e6,
+    duplicates: sum(({ axis }) => axis.duplicates),
+    backwards: sum(({ axis }) => axis.backwards),
+    gaps: gaps.length,
+    gapList: gaps
+      .slice(0, GAPS_LISTED)
+      .map(({ startUs, endUs }) => ({ startS: startUs / 1e6, endS: endUs / 1e6 })),
+    saturated: countSaturated(saturation),
+    peakRateDps: peak(log.gyroXDps, log.gyroYDps, log.gyroZDps),
+    peakAccelG: peak(log.accelXG, log.accelYG, log.accelZG),
+    presses: countPresses(presses),
+    warnings: [
+      ...joined.notes,
+      ...prepared.flatMap(clockWarnings),
+      ...facts.warnings,
+      ...otherWarnings(facts),
+    ],
+    startTime: startTime(joined),
+  };
+}
+
+function rateReason(mapping: Mapping, stepUs: number): string {
+  const clock = mapping.columns.find(({ role }) => role === 'time');
+  const isClock = clock !== undefined && clock.unit !== 'counter';
+  return isClock
+    ? `mean step of ${roundTo(stepUs / 1000, 1e-4)} ms in column "${clock.name}"`
+    : mapping.rateReason;
+}
+
+function clockWarnings({ axis, table, clockUnit }: PreparedTable): string[] {
+  const found = [...axis.notes];
+  const many = (count: number, one: string, more = `${one}s`) => `${count} ${count === 1 ? one : more}`;
+  if (axis.wraps > 0)
+    found.push(
+      `the clock wraps ${many(axis.wraps, 'time')} at ${axis.wrapAt} (${unitWord(clockUnit)}): unwrapped`,
+    );
+  if (axis.restarts > 0)
+    found.push(`the clock starts anew ${many(axis.restarts, 'time')}: each is shown as a gap`);
+  const late = axis.backwards - axis.restarts;
+  if (late > 0)
+    found.push(`${many(late, 'row')} out of order: sorted by time, or left out where the stamp is a stray`);
+  if (axis.duplicates > 0)
+    found.push(`${many(axis.duplicates, 'row')} with the stamp of the row before left out`);
+  if (table.eventRows > 0)
+    found.push(`${many(table.eventRows, 'row')} without motion carry a button's or a label's text only`);
+  if (table.leapSeconds > 0)
+    found.push(`${many(table.leapSeconds, 'stamp')} in a leap second, taken as the second after`);
+  return found;
+}
+
+function unitWord(unit: string): string {
+  return unit === 'timeOfDay' ? 'us, midnight' : unit;
+}
+
+function otherWarnings({ parts, saturation, restG, log }: ReportFacts): string[] {
+  const found: string[] = [];
+  const bad = parts.reduce((sum, { prepared }) => sum + prepared.badRowCount, 0);
+  if (bad > 0) found.push(`${bad} ${bad === 1 ? 'row' : 'rows'} could not be used: see the list of bad rows`);
+  for (const [role, { count }] of saturation) {
+    if (count > 0)
+      found.push(
+        `${role} is stuck at the end of its range in ${count} samples: peaks there are larger than shown`,
+      );
+  }
+  if (restG > 0.4 && Math.abs(restG - 1) > 0.05) {
+    found.push(
+      `at rest |f| reads ${restG.toFixed(3)} g instead of 1: the accelerometer's scale or bias is off`,
+    );
+  }
+  const rateHz = 1e6 / regularStep(log.timeUs);
+  if (rateHz < 50) found.push(`at ${rateHz.toFixed(1)} Hz a swing has few samples: 100 Hz or more is better`);
+  return found;
+}
+
+function countSaturated(saturation: ReadonlyMap<MotionRole, ChannelSaturation>): Record<MotionRole, number> {
+  return Object.fromEntries(MOTION_ROLES.map((role) => [role, saturation.get(role)?.count ?? 0])) as Record<
+    MotionRole,
+    number
+  >;
+}
+
+function countPresses(presses: readonly Press[]): { button: string; count: number }[] {
+  const counts = new Map<string, number>();
+  for (const { button } of presses) counts.set(button, (counts.get(button) ?? 0) + 1);
+  return [...counts].map(([button, count]) => ({ button, count }));
+}
+
+function peak(x: Float64Array, y: Float64Array, z: Float64Array): number {
+  let largest = 0;
+  for (let i = 0; i < x.length; ++i)
+    largest = Math.max(largest, x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!);
+  return Math.sqrt(largest);
+}
+
+function startTime({ base, startUs }: JoinedMotion): string | null {
+  const epoch = epochMicros(base);
+  return epoch === null ? null : formatMoment(epoch.seconds, epoch.micros + startUs);
+}
+
+function roundTo(value: number, grain: number): number {
+  return Number((Math.round(value / grain) * grain).toPrecision(12));
+}

@@ -1,0 +1,77 @@
+/** Three columns of one length. */
+export interface Vector3Columns {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly z: Float64Array;
+}
+
+/** What a sensor reads while it moves least. */
+export interface RestLevel {
+  /** Median magnitude of the mean vector over the quietest blocks. */
+  readonly norm: number;
+  /** Mean of x, y, z over the quietest blocks. */
+  readonly mean: readonly [number, number, number];
+  /** How far the magnitude wanders between the quietest blocks, as a share of it (half the middle 80 %). */
+  readonly spread: number;
+  readonly blocks: number;
+}
+
+const BLOCK_ROWS = 16;
+const BLOCKS_AT_MOST = 6000;
+const QUIET_SHARE = 0.2;
+
+/**
+ * Looks at blocks of 16 rows and keeps the fifth whose values vary least: there the accelerometer reads gravity
+ * and the gyroscope its bias. NaN level for fewer than two rows.
+ * @param quietBy  the columns whose variance picks the blocks (by default the same ones)
+ */
+export function restLevel(columns: Vector3Columns, quietBy: Vector3Columns = columns): RestLevel {
+  const starts = blockStarts(columns.x.length);
+  const size = Math.min(BLOCK_ROWS, columns.x.length);
+  const unrest = starts.map((start) => blockVariance(quietBy, start, start + size));
+  const order = starts.map((_, i) => i).filter((i) => !Number.isNaN(unrest[i]));
+  order.sort((a, b) => unrest[a]! - unrest[b]!);
+  const quiet = order.slice(0, Math.max(1, Math.ceil(order.length * QUIET_SHARE)));
+  const means = quiet.map((i) => blockMean(columns, starts[i]!, starts[i]! + size));
+  const norms = means.map(([x, y, z]) => Math.sqrt(x * x + y * y + z * z)).sort((a, b) => a - b);
+  const norm = quantile(norms, 0.5);
+  const sum = [0, 0, 0];
+  for (const mean of means) for (let axis = 0; axis < 3; ++axis) sum[axis]! += mean[axis]! / means.length;
+  return {
+    norm,
+    mean: sum as unknown as [number, number, number],
+    spread: (quantile(norms, 0.9) - quantile(norms, 0.1)) / (2 * norm),
+    blocks: starts.length,
+  };
+}
+
+function blockStarts(rows: number): number[] {
+  const count = Math.max(1, Math.floor(rows / BLOCK_ROWS));
+  const stride = Math.max(1, Math.ceil(count / BLOCKS_AT_MOST));
+  return Array.from({ length: Math.ceil(count / stride) }, (_, i) => i * stride * BLOCK_ROWS);
+}
+
+function blockVariance({ x, y, z }: Vector3Columns, from: number, to: number): number {
+  return varianceOf(x, from, to) + varianceOf(y, from, to) + varianceOf(z, from, to);
+}
+
+function varianceOf(values: Float64Array, from: number, to: number): number {
+  const mean = meanOf(values, from, to);
+  let sum = 0;
+  for (let i = from; i < to; ++i) sum += (values[i]! - mean) * (values[i]! - mean);
+  return sum / (to - from);
+}
+
+function blockMean({ x, y, z }: Vector3Columns, from: number, to: number): [number, number, number] {
+  return [meanOf(x, from, to), meanOf(y, from, to), meanOf(z, from, to)];
+}
+
+function meanOf(values: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let i = from; i < to; ++i) sum += values[i]!;
+  return sum / (to - from);
+}
+
+function quantile(sorted: readonly number[], share: number): number {
+  return sorted[Math.min(sorted.length - 1, Math.round(share * (sorted.length - 1)))] ?? Number.NaN;
+}

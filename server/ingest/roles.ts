@@ -1,0 +1,191 @@
+import { type ClockCandidate, weighClock } from './clockGuess.ts';
+import type { FileHead } from './fileHead.ts';
+import { guessNameless } from './nameless.ts';
+import { looksLikeEdges } from './tracks.ts';
+import { bestPair, findTriples, type NamedColumn, type Triple } from './triples.ts';
+import type { ColumnMapping, MotionRole, Role, RoleOverride } from './types.ts';
+
+/** Roles of all columns; acceleration and rate units are '' until the data have been read. */
+export interface RoleGuess {
+  readonly columns: readonly ColumnMapping[];
+  readonly accel: Triple | null;
+  readonly gyro: Triple | null;
+}
+
+interface Assigned {
+  readonly role: Role;
+  readonly unit: string;
+  readonly reason: string;
+}
+
+const AXES = ['X', 'Y', 'Z'] as const;
+const SEVERAL = 12;
+
+/** Guesses what each column is, from names first and from the data where there are none. */
+export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleOverride[]): RoleGuess {
+  const all = heads.flatMap(({ columns }) => columns);
+  const free = all.filter(
+    ({ file, index }) => !overrides.some((own) => own.file === file && own.index === index),
+  );
+  const fromData = heads.filter((head) => isNameless(head)).flatMap((head) => guessNameless(head.columns));
+  const accelTriples = [...findTriples(free, 'accel'), ...fromData.filter(({ kind }) => kind === 'accel')];
+  const gyroTriples = [...findTriples(free, 'gyro'), ...fromData.filter(({ kind }) => kind === 'gyro')];
+  const { accel, gyro } = bestPair(accelTriples, gyroTriples);
+  const stated = new Set(overrides.map(({ role }) => role));
+  const assigned = new Map<NamedColumn, Assigned>();
+  for (const triple of [accel, gyro]) {
+    if (triple) assignTriple(triple, triple === accel ? accelTriples : gyroTriples, all, stated, assigned);
+  }
+  for (const head of heads) if (!hasClockOverride(overrides, all, head)) assignClock(head, assigned);
+  for (const own of overrides) {
+    const column = all.find(({ file, index }) => file === own.file && index === own.index);
+    if (column)
+      assigned.set(column, {
+        role: own.role,
+        unit: own.unit ?? trackUnit(own.role, column),
+        reason: 'stated by you',
+      });
+  }
+  const columns = all.map((column) =>
+    toMapping(heads, column, assigned.get(column) ?? assignOther(column, heads)),
+  );
+  return { columns, accel, gyro };
+}
+
+function isNameless({ columns }: FileHead): boolean {
+  return !columns.some(({ reading }) => reading.kind === 'gyro' || reading.kind === 'accel');
+}
+
+function hasClockOverride(
+  overrides: readonly RoleOverride[],
+  all: readonly NamedColumn[],
+  head: FileHead,
+): boolean {
+  const file = all.find((column) => head.columns.includes(column))?.file;
+  return overrides.some((own) => own.role === 'time' && own.file === file);
+}
+
+function assignTriple(
+  triple: Triple,
+  rivals: readonly Triple[],
+  all: readonly NamedColumn[],
+  stated: ReadonlySet<Role>,
+  assigned: Map<NamedColumn, Assigned>,
+): void {
+  const noun = triple.kind === 'accel' ? 'acceleration' : 'angular rate';
+  const others =
+    rivals.length > 1
+      ? `; preferred to ${rivals.length - 1} other ${noun} triple${rivals.length > 2 ? 's' : ''}`
+      : '';
+  for (const rival of rivals) {
+    for (const column of columnsOf(rival, all)) {
+      const why = `another ${noun} was preferred: ${whyWorse(rival, triple)}`;
+      if (rival !== triple && !assigned.has(column))
+        assigned.set(column, { role: 'ignored', unit: '', reason: why });
+    }
+  }
+  for (const [axis, column] of columnsOf(triple, all).entries()) {
+    const role = `${triple.kind}${AXES[axis]!}` as MotionRole;
+    const basis =
+      column.reading.kind === triple.kind ? `its name says ${noun}` : `its values look like ${noun}`;
+    if (!stated.has(role))
+      assigned.set(column, { role, unit: '', reason: `${basis}, ${AXES[axis]!.toLowerCase()}${others}` });
+  }
+}
+
+function columnsOf({ file, indices }: Triple, all: readonly NamedColumn[]): NamedColumn[] {
+  return indices.map((index) => all.find((column) => column.file === file && column.index === index)!);
+}
+
+function whyWorse(rival: Triple, chosen: Triple): string {
+  const own = rival.traits.filter((trait) => !chosen.traits.includes(trait));
+  const words: Readonly<Record<string, string>> = {
+    raw: 'this one is raw',
+    estimated: 'this one is an estimate',
+    otherFrame: 'this one is turned into another frame',
+    noGravity: 'this one may lack gravity',
+    uncalibrated: 'this one is not calibrated',
+    secondary: 'this one is not the sensor itself',
+  };
+  return (
+    own.map((trait) => words[trait]).find((why) => why !== undefined) ?? 'the first of several alike is taken'
+  );
+}
+
+function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void {
+  const isNamed = head.layout.headerLine !== null;
+  const candidates: (ClockCandidate & { column: NamedColumn })[] = [];
+  for (const column of head.columns) {
+    if (assigned.has(column)) continue;
+    const found = weighClock(column.index, column.sample, isNamed ? column.reading : null, clockUnit(column));
+    if (found) candidates.push({ ...found, column });
+  }
+  const best = candidates.sort((a, b) => b.score - a.score || a.index - b.index)[0];
+  for (const { column } of candidates) {
+    const reason = 'another clock was preferred';
+    assigned.set(column, { role: 'ignored', unit: '', reason });
+  }
+  if (best) assigned.set(best.column, { role: 'time', unit: best.unit, reason: best.reason });
+}
+
+function clockUnit({ rowUnit }: NamedColumn): string | null {
+  return rowUnit !== null && ['s', 'ms', 'us', 'ns', 'min'].includes(rowUnit) ? rowUnit : null;
+}
+
+function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned {
+  const { reading, sample } = column;
+  const ignored = (reason: string): Assigned => ({ role: 'ignored', unit: '', reason });
+  const present = sample.distinct.filter((text) => text !== '');
+  const isNamed = heads[column.file]!.layout.headerLine !== null;
+  if (reading.kind === 'button' || (sample.kind === 'text' && looksLikeEdges(sample.distinct))) {
+    if (present.length > SEVERAL) return ignored('its name says button, but it takes too many values');
+    return { role: 'button', unit: trackUnit('button', column), reason: buttonReason(column) };
+  }
+  if (!isNamed && present.length === 2 && present.every((text) => text === '0' || text === '1')) {
+    return { role: 'button', unit: 'level', reason: 'it holds only 0 and 1' };
+  }
+  const isTexty =
+    sample.kind === 'text' || (sample.kind === 'number' && sample.isWhole && present.length <= SEVERAL);
+  if (reading.kind === 'label' && (isTexty || sample.kind === 'empty')) {
+    return { role: 'label', unit: '', reason: 'its name says label' };
+  }
+  if (sample.kind === 'text' && reading.kind !== 'other') {
+    if (present.length < 2) return ignored('the same text throughout');
+    if (sample.distinct.length >= 40) return ignored('its text changes all the time');
+    return { role: 'label', unit: '', reason: 'text that holds over stretches of rows' };
+  }
+  if (sample.kind === 'empty') return ignored('it is empty');
+  return ignored(otherReason(column));
+}
+
+function otherReason({ reading, sample }: NamedColumn): string {
+  if (reading.kind === 'other') return `its name says ${reading.what}`;
+  if (reading.kind === 'gyro' || reading.kind === 'accel') {
+    const noun = reading.kind === 'gyro' ? 'angular rate' : 'acceleration';
+    return reading.axis === null ? `${noun} without an axis` : `${noun}, but x, y and z are not all there`;
+  }
+  if (sample.distinct.length === 2 && sample.distinct.every((text) => text === '0' || text === '1')) {
+    return 'only 0 and 1, but nothing says that it is a button';
+  }
+  return 'nothing tells what it is';
+}
+
+function trackUnit(role: Role, { sample }: NamedColumn): string {
+  if (role !== 'button') return '';
+  return looksLikeEdges(sample.distinct) || sample.kind === 'empty' ? 'edge' : 'level';
+}
+
+function buttonReason({ reading, sample }: NamedColumn): string {
+  const how = looksLikeEdges(sample.distinct)
+    ? 'it says when something is pressed or let go'
+    : 'it shows the state';
+  return reading.kind === 'button' ? `its name says button; ${how}` : how;
+}
+
+function toMapping(
+  heads: readonly FileHead[],
+  { file, index }: NamedColumn,
+  assigned: Assigned,
+): ColumnMapping {
+  return { file, index, name: heads[file]!.layout.names[index]!, ...assigned };
+}

@@ -1,0 +1,103 @@
+/** Samples of one channel that stand at the end of its range. */
+export interface ChannelSaturation {
+  readonly count: number;
+  /** The values at which the channel is stuck, as they stand in the file: 0, 1 or 2 of them. */
+  readonly limits: readonly number[];
+}
+
+/** Largest codes of two's-complement words, and the value before the sign bit. */
+const CODE_ENDS = [127, 511, 2047, 8191, 32_767, 131_071, 524_287, 8_388_607];
+const RATE_ENDS_DPS = [125, 245, 250, 300, 450, 500, 1000, 2000, 4000];
+const ACCEL_ENDS_G = [1, 1.5, 2, 3, 4, 6, 8, 12, 16, 24, 32, 64, 100, 200, 400];
+/** 32767/16.4 is 1998 and some parts' codes reach 1.147 times the nominal range. */
+const END_SHARES = [1, 32_767 / 16.4 / 2000, (32_767 * 0.00875) / 250, 32_767 / 32_768];
+
+/**
+ * Finds the ends at which a channel is stuck, and marks those samples in `mask`. An end counts as such where the
+ * extreme value repeats exactly, in a run of two or more, and either lies at a common full scale or is reached at
+ * least three times by steep steps (a slow turn at the top of a coarse trace is none).
+ * @param values  as they stand in the file
+ * @param perUnit  g or deg/s in one unit of the file
+ */
+export function markSaturation(
+  values: Float64Array,
+  kind: 'accel' | 'gyro',
+  perUnit: number,
+  mask: Uint8Array,
+): ChannelSaturation {
+  let highest = -Infinity;
+  let lowest = Infinity;
+  for (let i = 0; i < values.length; ++i) {
+    const value = values[i]!;
+    if (value > highest) highest = value;
+    if (value < lowest) lowest = value;
+  }
+  if (!(highest > lowest)) return { count: 0, limits: [] };
+  const limits = [highest, lowest].filter((end) => isStuck(values, end, isFullScale(end, kind, perUnit)));
+  let count = 0;
+  for (let i = 0; i < values.length; ++i) {
+    if (!limits.includes(values[i]!)) continue;
+    mask[i] = 1;
+    ++count;
+  }
+  return { count, limits };
+}
+
+function isFullScale(end: number, kind: 'accel' | 'gyro', perUnit: number): boolean {
+  const size = Math.abs(end);
+  if (Number.isInteger(end) && CODE_ENDS.some((code) => size === code || (end < 0 && size === code + 1)))
+    return true;
+  const value = size * perUnit;
+  const ends = kind === 'gyro' ? RATE_ENDS_DPS : ACCEL_ENDS_G;
+  return ends.some((full) => END_SHARES.some((share) => Math.abs(value / (full * share) - 1) < 2e-3));
+}
+
+function isStuck(values: Float64Array, end: number, atFullScale: boolean): boolean {
+  let count = 0;
+  let longest = 0;
+  let steep = 0;
+  let run = 0;
+  const grain = atFullScale ? 0 : grainOf(values);
+  for (let i = 0; i <= values.length; ++i) {
+    if (i < values.length && values[i] === end) {
+      ++count;
+      ++run;
+      continue;
+    }
+    if (run >= 2 && isSteep(values, i - run, i, grain)) ++steep;
+    longest = Math.max(longest, run);
+    run = 0;
+  }
+  if (longest < 2) return false;
+  return atFullScale || (count >= 3 && steep > 0 && longest > usualRun(values, end));
+}
+
+/** True where the trace leaps by more than a few grains into the run and out of it. */
+function isSteep(values: Float64Array, from: number, to: number, grain: number): boolean {
+  const into = from > 0 ? Math.abs(values[from]! - values[from - 1]!) : 0;
+  const out = to < values.length ? Math.abs(values[to]! - values[to - 1]!) : 0;
+  return Math.max(into, out) > 4 * grain;
+}
+
+/** Smallest nonzero step: one code, or next to nothing where values are not quantised. */
+function grainOf(values: Float64Array): number {
+  let grain = Infinity;
+  for (let i = 1; i < values.length; ++i) {
+    const step = Math.abs(values[i]! - values[i - 1]!);
+    if (step > 0 && step < grain) grain = step;
+  }
+  return grain;
+}
+
+/** Longest run of one value among the tenth of samples next to this end: above 1 where the log repeats rows. */
+function usualRun(values: Float64Array, end: number): number {
+  const edge = end - 0.1 * end;
+  let longest = 1;
+  let run = 1;
+  for (let i = 1; i < values.length; ++i) {
+    const isNear = end > 0 ? values[i]! > edge : values[i]! < edge;
+    run = isNear && values[i] === values[i - 1] && values[i] !== end ? run + 1 : 1;
+    if (run > longest) longest = run;
+  }
+  return longest;
+}

@@ -1,0 +1,144 @@
+/** Grids that clocks are commonly cut to, in microseconds. */
+const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
+/** Below this share of a step, the grid does no harm. */
+const HARMLESS = 0.02;
+const ROWS_AT_LEAST = 8;
+
+/**
+ * Spreads stamps that are coarser than the sampling: rows that share one stamp, and stamps cut to whole milliseconds
+ * (steps of 9, 10, 9, 10 ms at 104 Hz). Wherever one straight line stays within the clock's grid of every stamp of a
+ * gap-free stretch, the rows are set on that line; elsewhere rows of one stamp are spread up to the next stamp, and
+ * stamps of their own stay. Changes `clock` (us) in place; returns what was done, or null for nothing.
+ */
+export function spreadStamps(clock: Float64Array, order: Int32Array | null): string | null {
+  const count = order?.length ?? clock.length;
+  if (count < ROWS_AT_LEAST) return null;
+  const times = new Float64Array(count);
+  for (let i = 0; i < count; ++i) times[i] = clock[order ? order[i]! : i]!;
+  const shared = countShared(times);
+  const grid = shared > 0 ? groupStep(times) : gridOf(times);
+  if (grid === null) return null;
+  const note = shared > 0 ? spreadShared(times, grid, shared) : straighten(times, grid);
+  if (note === null) return null;
+  for (let i = 0; i < count; ++i) clock[order ? order[i]! : i] = times[i]!;
+  return note;
+}
+
+function countShared(times: Float64Array): number {
+  let shared = 0;
+  for (let i = 1; i < times.length; ++i) if (times[i] === times[i - 1]) ++shared;
+  return shared;
+}
+
+/** Median step between stamps that differ; null where all are one. */
+function groupStep(times: Float64Array): number | null {
+  const steps: number[] = [];
+  for (let i = 1; i < times.length; ++i) if (times[i]! > times[i - 1]!) steps.push(times[i]! - times[i - 1]!);
+  return Float64Array.from(steps).sort()[steps.length >> 1] ?? null;
+}
+
+/** The coarsest common grid that holds every stamp and disturbs the steps; null for none. */
+function gridOf(times: Float64Array): number | null {
+  const step = groupStep(times);
+  if (step === null) return null;
+  for (const grid of GRIDS_US) {
+    if (grid < HARMLESS * step) return null;
+    if (isOnGrid(times, grid)) return isEven(times) ? null : grid;
+  }
+  return null;
+}
+
+function isOnGrid(times: Float64Array, grid: number): boolean {
+  for (let i = 0; i < times.length; ++i) {
+    const rest = Math.abs((times[i]! - times[0]!) / grid);
+    if (Math.abs(rest - Math.round(rest)) * grid > 0.01) return false;
+  }
+  return true;
+}
+
+/** True where all steps but gaps are one and the same. */
+function isEven(times: Float64Array): boolean {
+  const step = times[1]! - times[0]!;
+  for (let i = 2; i < times.length; ++i) {
+    const own = times[i]! - times[i - 1]!;
+    if (own !== step && own < 2 * step) return false;
+  }
+  return true;
+}
+
+/** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
+function straighten(times: Float64Array, grid: number): string | null {
+  const limit = 1.5 * groupStep(times)! + grid;
+  let straightened = 0;
+  for (const [from, to] of stretches(times, limit)) {
+    if (to - from < ROWS_AT_LEAST) continue;
+    const line = fitLine(times, from, to);
+    if (line.worst > grid) continue;
+    for (let i = from; i < to; ++i) times[i] = line.start + (i - from) * line.step;
+    straightened += to - from;
+  }
+  if (straightened === 0) return null;
+  return `stamps are multiples of ${shown(grid)}: ${straightened} rows were spread evenly`;
+}
+
+function spreadShared(times: Float64Array, groupUs: number, shared: number): string {
+  const limit = 3 * groupUs;
+  for (const [from, to] of stretches(times, limit)) {
+    const line = fitLine(times, from, to);
+    if (to - from >= ROWS_AT_LEAST && line.step > 0 && line.worst <= groupUs) {
+      for (let i = from; i < to; ++i) times[i] = line.start + (i - from) * line.step;
+    } else spreadGroups(times, from, to, groupUs);
+  }
+  return `${shared} rows share the stamp of the row before (the clock steps by ${shown(groupUs)}): they were spread evenly`;
+}
+
+/** Rows of one stamp are spread up to the next stamp of the stretch; those of the last over one common step. */
+function spreadGroups(times: Float64Array, from: number, to: number, groupUs: number): void {
+  for (let start = from; start < to; ) {
+    let end = start + 1;
+    while (end < to && times[end] === times[start]) ++end;
+    const length = end < to ? times[end]! - times[start]! : groupUs;
+    const first = times[start]!;
+    for (let i = start; i < end; ++i) times[i] = first + ((i - start) * length) / (end - start);
+    start = end;
+  }
+}
+
+/** Index ranges between steps of more than `limit`; `to` is exclusive. */
+function stretches(times: Float64Array, limit: number): (readonly [number, number])[] {
+  const found: (readonly [number, number])[] = [];
+  let from = 0;
+  for (let i = 1; i <= times.length; ++i) {
+    if (i < times.length && times[i]! - times[i - 1]! <= limit) continue;
+    found.push([from, i]);
+    from = i;
+  }
+  return found;
+}
+
+/** Least squares of time over row number, and the largest distance of a stamp from the line. */
+function fitLine(
+  times: Float64Array,
+  from: number,
+  to: number,
+): { start: number; step: number; worst: number } {
+  const n = to - from;
+  const middle = (n - 1) / 2;
+  let sum = 0;
+  let cross = 0;
+  for (let i = 0; i < n; ++i) {
+    const t = times[from + i]! - times[from]!;
+    sum += t;
+    cross += (i - middle) * t;
+  }
+  const step = n > 1 ? (12 * cross) / (n * (n * n - 1)) : 0;
+  const start = times[from]! + sum / n - middle * step;
+  let worst = 0;
+  for (let i = 0; i < n; ++i) worst = Math.max(worst, Math.abs(times[from + i]! - (start + i * step)));
+  return { start, step, worst };
+}
+
+function shown(us: number): string {
+  if (us >= 1e6) return `${us / 1e6} s`;
+  return us >= 1e3 ? `${us / 1e3} ms` : `${us} us`;
+}

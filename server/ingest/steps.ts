@@ -1,0 +1,40 @@
+import { GAP_STEPS } from '../engine/timeBase.ts';
+
+const STEPS_SAMPLED = 20_000;
+/** Steps within this factor of the median count for the mean: longer ones hold lost rows. */
+const REGULAR_FACTOR = 1.5;
+
+/** Median of the positive steps between successive times (of up to 20 000 of them); NaN where none is. */
+export function nominalStep(timeUs: Float64Array): number {
+  const stride = Math.max(1, Math.floor(timeUs.length / STEPS_SAMPLED));
+  const steps: number[] = [];
+  for (let i = 1; i < timeUs.length; i += stride) {
+    const step = timeUs[i]! - timeUs[i - 1]!;
+    if (step > 0) steps.push(step);
+  }
+  return Float64Array.from(steps).sort()[steps.length >> 1] ?? Number.NaN;
+}
+
+/** Mean of the steps near the median: right also where stamps jitter or are whole milliseconds. */
+export function regularStep(timeUs: Float64Array): number {
+  const median = nominalStep(timeUs);
+  let sum = 0;
+  let count = 0;
+  for (let i = 1; i < timeUs.length; ++i) {
+    const step = timeUs[i]! - timeUs[i - 1]!;
+    if (step > median * REGULAR_FACTOR || step * REGULAR_FACTOR < median) continue;
+    sum += step;
+    ++count;
+  }
+  return sum / count;
+}
+
+/** Every step over 3 regular ones: there the engine starts anew. */
+export function findGaps(timeUs: Float64Array): { readonly startUs: number; readonly endUs: number }[] {
+  const limit = GAP_STEPS * regularStep(timeUs);
+  const gaps: { startUs: number; endUs: number }[] = [];
+  for (let i = 1; i < timeUs.length; ++i) {
+    if (timeUs[i]! - timeUs[i - 1]! > limit) gaps.push({ startUs: timeUs[i - 1]!, endUs: timeUs[i]! });
+  }
+  return gaps;
+}

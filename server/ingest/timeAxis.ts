@@ -1,0 +1,174 @@
+import { GAP_STEPS } from '../engine/timeBase.ts';
+import { spreadStamps } from './spreadStamps.ts';
+import { nominalStep } from './steps.ts';
+import { unwrapCounter } from './unwrap.ts';
+
+/** The clock of a table after clean-up. */
+export interface TimeAxis {
+  /** For every row of the table, kept or not: microseconds since the first kept row. */
+  readonly rowUs: Float64Array;
+  /** The first kept row's clock, in microseconds since the table's first stamp. */
+  readonly originUs: number;
+  /** Rows that stay, in time order; null where all stay as they are. */
+  readonly order: Int32Array | null;
+  readonly duplicates: number;
+  readonly backwards: number;
+  /** Rows left out because their stamp lies far from both neighbours' (indices). */
+  readonly strays: readonly number[];
+  readonly restarts: number;
+  readonly wraps: number;
+  readonly wrapAt: number;
+  readonly notes: readonly string[];
+}
+
+/** How far back a late row may stand and still be sorted into its place, in nominal steps. */
+const LATE_STEPS = 20;
+/** A gap is a step over 3 nominal steps: a restart of the clock is shown as one of 4. */
+const RESTART_STEPS = 4;
+
+/**
+ * Cleans a clock up: unwraps counters, drops stray stamps and repeated rows, sorts late rows, turns restarts of the
+ * clock into gaps, spreads coarse stamps evenly, and rounds to whole, strictly increasing microseconds.
+ * @param clock  as in the file, in its own unit; overwritten
+ * @param unitUs  microseconds in one unit
+ * @param columns  tell repeated rows from coarse stamps
+ */
+export function cleanClock(clock: Float64Array, unitUs: number, columns: readonly Float64Array[]): TimeAxis {
+  const { wraps, modulus } = unwrapCounter(clock);
+  for (let i = 0; i < clock.length; ++i) clock[i]! *= unitUs;
+  const found = isRising(clock) ? null : untangle(clock, columns);
+  const order = found?.order ?? null;
+  const note = spreadStamps(clock, order);
+  const originUs = roundAndStart(clock, order);
+  return {
+    rowUs: clock,
+    originUs,
+    order,
+    duplicates: found?.duplicates ?? 0,
+    backwards: found?.backwards ?? 0,
+    strays: found?.strays ?? [],
+    restarts: found?.restarts ?? 0,
+    wraps,
+    wrapAt: modulus,
+    notes: note === null ? [] : [note],
+  };
+}
+
+function isRising(clock: Float64Array): boolean {
+  for (let i = 1; i < clock.length; ++i) if (!(clock[i]! > clock[i - 1]!)) return false;
+  return true;
+}
+
+interface Untangled {
+  readonly order: Int32Array;
+  readonly duplicates: number;
+  readonly backwards: number;
+  readonly strays: readonly number[];
+  readonly restarts: number;
+}
+
+function untangle(clock: Float64Array, columns: readonly Float64Array[]): Untangled {
+  const step = nominalStep(clock);
+  const strays = findStrays(clock, step);
+  const isStray = new Set(strays);
+  const order: number[] = [];
+  let backwards = 0;
+  let restarts = 0;
+  let shift = 0;
+  let previous = Number.NaN;
+  let latest = -Infinity;
+  for (let i = 0; i < clock.length; ++i) {
+    if (isStray.has(i)) continue;
+    if (clock[i]! < previous) {
+      ++backwards;
+      if (latest - (clock[i]! + shift) > LATE_STEPS * step) {
+        ++restarts;
+        shift = latest + RESTART_STEPS * step - clock[i]!;
+      }
+    }
+    previous = clock[i]!;
+    clock[i]! += shift;
+    if (clock[i]! > latest) latest = clock[i]!;
+    order.push(i);
+  }
+  sortLate(order, clock);
+  const kept = dropRepeats(order, clock, columns);
+  return {
+    order: Int32Array.from(kept),
+    duplicates: order.length - kept.length,
+    backwards: backwards + countBack(strays, clock),
+    strays,
+    restarts,
+  };
+}
+
+/** Rows whose stamp leaps away and whose next stamp takes up where the row before left off. */
+function findStrays(clock: Float64Array, step: number): number[] {
+  const strays: number[] = [];
+  for (let i = 1; i + 1 < clock.length; ++i) {
+    const leap = clock[i]! - clock[i - 1]!;
+    const across = clock[i + 1]! - clock[i - 1]!;
+    const isFar =
+      Math.abs(leap) > LATE_STEPS * step && Math.abs(clock[i + 1]! - clock[i]!) > LATE_STEPS * step;
+    if (!isFar || across <= 0 || across > (GAP_STEPS + 1) * step) continue;
+    strays.push(i);
+    ++i;
+  }
+  return strays;
+}
+
+function countBack(strays: readonly number[], clock: Float64Array): number {
+  // Each stray holds one backward step: before it or after it.
+  return strays.filter((i) => clock[i]! !== clock[i - 1]!).length;
+}
+
+/** Insertion sort: late rows stand near their place. */
+function sortLate(order: number[], clock: Float64Array): void {
+  for (let i = 1; i < order.length; ++i) {
+    const row = order[i]!;
+    let k = i - 1;
+    for (; k >= 0 && clock[order[k]!]! > clock[row]!; --k) order[k + 1] = order[k]!;
+    order[k + 1] = row;
+  }
+}
+
+/**
+ * Drops rows that repeat the stamp and every value of the row before. Rows of one stamp with values of their own are
+ * kept where such stamps are common (a coarse clock), else dropped too: two values cannot belong to one moment.
+ */
+function dropRepeats(
+  order: readonly number[],
+  clock: Float64Array,
+  columns: readonly Float64Array[],
+): number[] {
+  let shared = 0;
+  let differing = 0;
+  for (let i = 1; i < order.length; ++i) {
+    if (clock[order[i]!] !== clock[order[i - 1]!]) continue;
+    ++shared;
+    if (!isSameRow(columns, order[i]!, order[i - 1]!)) ++differing;
+  }
+  const isCoarse = differing * 20 > order.length && differing * 4 > shared;
+  return order.filter((row, i) => {
+    if (i === 0 || clock[row] !== clock[order[i - 1]!]) return true;
+    return isCoarse;
+  });
+}
+
+function isSameRow(columns: readonly Float64Array[], a: number, b: number): boolean {
+  for (const column of columns) if (column[a] !== column[b]) return false;
+  return true;
+}
+
+/** Whole microseconds from the first kept row, each later than the one before. */
+function roundAndStart(clock: Float64Array, order: Int32Array | null): number {
+  const first = clock[order?.[0] ?? 0] ?? 0;
+  for (let i = 0; i < clock.length; ++i) clock[i] = Math.round(clock[i]! - first);
+  const count = order?.length ?? clock.length;
+  for (let i = 1; i < count; ++i) {
+    const row = order ? order[i]! : i;
+    const before = clock[order ? order[i - 1]! : i - 1]!;
+    if (!(clock[row]! > before)) clock[row] = before + 1;
+  }
+  return first;
+}

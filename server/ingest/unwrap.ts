@@ -1,0 +1,59 @@
+/** Where counters of common widths start anew, in units of the counter: bits, and microseconds shown as ms or s. */
+const MODULI = [
+  2 ** 8,
+  2 ** 10,
+  2 ** 12,
+  2 ** 16,
+  2 ** 24,
+  2 ** 32,
+  2 ** 32 / 1e3,
+  2 ** 32 / 1e6,
+  86_400,
+  86_400e3,
+  86_400e6,
+] as const;
+/** After a wrap the counter must go on within this many nominal steps. */
+const STEPS_ACROSS = 50;
+
+/**
+ * Adds the modulus back wherever the counter falls by almost a whole one and goes on within a few steps: at 2^32 us,
+ * 4294967290 then 5 are 11 us apart. Changes the array; says how often and at which modulus (0 for none).
+ */
+export function unwrapCounter(clock: Float64Array): { wraps: number; modulus: number } {
+  const step = positiveMedian(clock);
+  let wraps = 0;
+  let modulus = 0;
+  let shift = 0;
+  let previous = clock[0] ?? 0;
+  for (let i = 1; i < clock.length; ++i) {
+    const raw = clock[i]!;
+    const fall = raw - previous;
+    if (fall < 0) {
+      const found = modulusOf(fall, step);
+      if (found !== null) {
+        shift += found;
+        ++wraps;
+        modulus = found;
+      }
+    }
+    previous = raw;
+    clock[i] = raw + shift;
+  }
+  return { wraps, modulus };
+}
+
+function modulusOf(fall: number, step: number): number | null {
+  for (const modulus of MODULI) {
+    const across = fall + modulus;
+    if (across > 0 && across <= STEPS_ACROSS * step && modulus > 2 * STEPS_ACROSS * step) return modulus;
+  }
+  return null;
+}
+
+function positiveMedian(clock: Float64Array): number {
+  const steps: number[] = [];
+  const stride = Math.max(1, Math.floor(clock.length / 5000));
+  for (let i = 1; i < clock.length; i += stride)
+    if (clock[i]! > clock[i - 1]!) steps.push(clock[i]! - clock[i - 1]!);
+  return Float64Array.from(steps).sort()[steps.length >> 1] ?? Number.NaN;
+}
