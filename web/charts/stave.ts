@@ -84,7 +84,7 @@ export class Stave {
           space: 70,
           values: (_u, splits) => (hasTimeAxis ? splits.map(clock(splits)) : splits.map(() => '')),
         },
-        { ...axis, size: GUTTER_LEFT, gap: 6, space: 26, values: (_u, splits) => splits.map(format) },
+        { ...axis, size: GUTTER_LEFT, gap: 6, space: 20, values: (_u, splits) => splits.map(format) },
         ...(rightAxis ? [rightScale(axis, rightAxis)] : []),
       ],
       series: [{}, ...traces.map(seriesOf)],

@@ -27,7 +27,7 @@ export function CandidateBar() {
         title={`Copy candidate ${slot.toUpperCase()} over ${other.toUpperCase()}`}
         onClick={() => dispatch({ type: 'candidateReplaced', slot: other, candidate: work.candidates[slot] })}
       >
-        Copy {slot.toUpperCase()} to {other.toUpperCase()}
+        Copy to {other.toUpperCase()}
       </button>
       <button
         type="button"

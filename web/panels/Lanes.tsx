@@ -16,7 +16,7 @@ import { useSize } from './useSize.ts';
 /** The sentence shown beside the mark under the pointer. */
 const hint = signal<{ x: number; y: number; title: string; text: string } | null>(null);
 
-const ROW = { spin: 10, guard: 22, press: 24, deflection: 22, other: 20 };
+const ROW = { spin: 14, guard: 20, press: 21, deflection: 18, other: 18 };
 const CLICK_WINDOW_US = 3_000_000;
 
 /** The lanes between the staves: what the prop would have done. */
@@ -48,7 +48,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             <svg x={GUTTER_LEFT} width={plot} height={height} overflow="hidden">
               <path
                 class={`lane-spin ${spinning.value.areProposed ? 'is-proposed' : ''}`}
-                d={spanPath(spinning.value.spans, window, plot, 2, 6)}
+                d={spanPath(spinning.value.spans, window, plot, 4, 6)}
               >
                 <title>
                   {spinning.value.areProposed
@@ -114,6 +114,7 @@ function laneNames(
       ]
     : [['Power presses', pressTop + ROW.press / 2]];
   return [
+    ['Spinning', ROW.spin / 2],
     [hasB ? 'Guard A · B' : 'Guard', ROW.spin + ROW.guard / 2],
     ...presses,
     [hasB ? 'Deflect A · B' : 'Deflection', deflectionTop + ROW.deflection / 2],
@@ -146,7 +147,7 @@ function GuardLane({
   a,
   b,
 }: LaneProps & { readonly a: Verdicts; readonly b: Verdicts | null }) {
-  const height = b ? 8 : 14;
+  const height = b ? 7.5 : 13;
   return (
     <g>
       <path class="lane-guard" data-lane="guard-a" d={spanPath(a.guardSpans, window, width, top + 3, height)}>
@@ -156,7 +157,7 @@ function GuardLane({
         <path
           class="lane-guard is-b"
           data-lane="guard-b"
-          d={spanPath(b.guardSpans, window, width, top + 12.5, 6)}
+          d={spanPath(b.guardSpans, window, width, top + 12, 5.5)}
         >
           <title>Guard closed, candidate B</title>
         </path>
@@ -173,8 +174,8 @@ function deflections(
   part: 'whole' | 'upper' | 'lower',
 ): string {
   const times = Array.from(verdict.deflections, (index) => verdict.signals.timeUs[index]!);
-  const from = top + (part === 'lower' ? 12 : 3);
-  const to = top + (part === 'upper' ? 10 : ROW.deflection - 3);
+  const from = top + (part === 'lower' ? 10 : 2);
+  const to = top + (part === 'upper' ? 9 : ROW.deflection - 2);
   return tickPath(times, window, width, from, to);
 }
 
@@ -209,7 +210,7 @@ function OtherMarks({ verdict, window, width, top }: LaneProps & { readonly verd
             key={`${kind}${index}`}
             class={`gesture gesture-${kind}`}
             data-mark
-            transform={`translate(${xOf(tUs, window, width)} ${y})`}
+            transform={`translate(${xOf(tUs, window, width) - (kind === 'stab' ? 9 : 0)} ${y})`}
           >
             <title>{`${kind === 'impact' ? 'Hit' : kind === 'stab' ? 'Stab' : 'Twist'} at ${(tUs / 1e6).toFixed(3)} s, candidate A`}</title>
             <path d={path} />
@@ -248,7 +249,7 @@ function PressMarks(props: { slot: Slot; verdict: Verdicts; window: TimeWindow; 
             onPointerLeave={() => (hint.value = null)}
             onClick={() => zoomToPress(index, downUs)}
           >
-            <rect class="target" x={-11} y={-12} width={22} height={24} />
+            <rect class="target" x={-11} y={-10} width={22} height={20} />
             <PressMark fate={fate} />
           </g>
         );

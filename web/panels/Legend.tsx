@@ -2,12 +2,11 @@ import type { Fate } from './fate.ts';
 import { PressMark } from './PressMark.tsx';
 
 const ENTRIES: readonly [Fate, string][] = [
-  ['strayLetThrough', 'stray let through'],
+  ['strayLetThrough', 'stray through'],
   ['strayRefused', 'stray refused'],
   ['wantedAccepted', 'wanted accepted'],
   ['wantedRefused', 'wanted refused'],
-  ['unlabelledAccepted', 'no label, accepted'],
-  ['unlabelledRefused', 'no label, refused'],
+  ['unlabelledAccepted', 'unlabelled'],
 ];
 
 /** What the marks in the lanes mean. */
@@ -32,7 +31,7 @@ export function Legend() {
         <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
           <path class="lane-deflection" d="M-1.5 -6V6M1.5 -6V6" />
         </svg>
-        fired twice
+        twice
       </li>
     </ul>
   );

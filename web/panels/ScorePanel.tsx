@@ -15,7 +15,7 @@ export function ScorePanel() {
       </header>
       <dl>
         <CountRow
-          name="Stray presses let through"
+          name="Strays let through"
           of={(v) => v.guardScore.strayLetThrough}
           a={a}
           b={b}
@@ -24,7 +24,7 @@ export function ScorePanel() {
           isBad
         />
         <CountRow
-          name="Wanted presses refused"
+          name="Wanted refused"
           of={(v) => v.guardScore.wantedRefused}
           a={a}
           b={b}
@@ -33,25 +33,15 @@ export function ScorePanel() {
           isBad
         />
         <Row
-          name="Guard open while spinning"
+          name="Open while spinning"
           id="open"
           a={shareText(a.guardScore.openShare)}
           b={b && shareText(b.guardScore.openShare)}
           note={openNote(a)}
         />
-        <Row
-          name="Wait after a stop"
-          id="wait"
-          a={waitText(a)}
-          b={b && waitText(b)}
-          note={
-            a.guardScore.waitAfterStopMs
-              ? `median and 95th percentile of ${a.guardScore.waitAfterStopMs.n} stops`
-              : 'no swing that comes to a stop'
-          }
-        />
+        <Row name="Wait after a stop" id="wait" a={waitText(a)} b={b && waitText(b)} note={waitNote(a, b)} />
         <CountRow
-          name="Swings that deflect once"
+          name="Deflect once"
           of={(v) => v.deflectionScore.once}
           a={a}
           b={b}
@@ -59,7 +49,7 @@ export function ScorePanel() {
           id="once"
         />
         <Row
-          name="Missed · twice · outside"
+          name="Missed·twice·outside"
           id="others"
           a={othersText(a)}
           b={b && othersText(b)}
@@ -141,11 +131,19 @@ function openNote({ guardScore }: Verdicts): string {
 
 function waitText({ guardScore }: Verdicts): string {
   const wait = guardScore.waitAfterStopMs;
-  return wait ? `${wait.median.toFixed(0)}, ${wait.p95.toFixed(0)} ms` : '–';
+  return wait ? `${wait.median.toFixed(0)} ms` : '–';
+}
+
+function waitNote(a: Verdicts, b: Verdicts | null): string {
+  const wait = a.guardScore.waitAfterStopMs;
+  if (!wait) return 'no swing that comes to a stop';
+  const late = b?.guardScore.waitAfterStopMs;
+  const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''} ms`;
+  return `median of ${wait.n} stops; 95th percentile ${p95}`;
 }
 
 function othersText({ deflectionScore: s }: Verdicts): string {
-  return `${s.missed.k} · ${s.twice.k} · ${s.outside}`;
+  return `${s.missed.k}·${s.twice.k}·${s.outside}`;
 }
 
 function delayNote({ deflectionScore: s }: Verdicts): string {

@@ -16,8 +16,8 @@ export function SettingsPanel() {
         <ChoiceField
           path="guard.decideAt"
           choices={[
-            ['press', 'button goes down'],
-            ['release', 'button is let go'],
+            ['press', 'it goes down'],
+            ['release', 'it is let go'],
           ]}
         />
       </Group>

@@ -83,7 +83,12 @@ export function StaveCard(props: StaveCardProps) {
       <div class="plot" ref={ref} data-plot {...(props.hasTimeAxis ? { 'data-time-axis': true } : {})}>
         <div
           class="over"
-          style={{ left: GUTTER_LEFT, right: GUTTER_RIGHT, top: PLOT_TOP, height: Math.max(0, plotHeight) }}
+          style={{
+            left: `${GUTTER_LEFT}px`,
+            right: `${GUTTER_RIGHT}px`,
+            top: `${PLOT_TOP}px`,
+            height: `${Math.max(0, plotHeight)}px`,
+          }}
         >
           {plotHeight > 0 && props.over(plotHeight)}
         </div>

@@ -19,6 +19,11 @@ export function TakeList() {
           ))}
         </section>
       ))}
+      {takes.some((take) => take.isDemo) && (
+        <p class="quiet demo-note">
+          The demo takes are synthetic: they come from a simulation of a lantern parade’s blade corps.
+        </p>
+      )}
       {takes.length === 0 && (
         <p class="quiet pad">
           No takes yet. Drop a log of your prop (CSV) anywhere on this page, or use “Add recordings”.
@@ -43,7 +48,6 @@ function TakeRow({ take }: { readonly take: TakeSummary }) {
       <span class="take-facts">
         {formatClock(take.durationS, 0)} · {Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} Hz ·{' '}
         {take.pressCount} {take.pressCount === 1 ? 'press' : 'presses'}
-        {take.isDemo ? ' · demo' : ''}
       </span>
     </button>
   );

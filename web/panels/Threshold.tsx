@@ -6,7 +6,7 @@ import type { Slot } from '../state/model.ts';
 import { dispatch, state } from '../state/store.ts';
 import { limited, wordsOf } from './fieldWords.ts';
 
-interface ThresholdProps {
+export interface ThresholdProps {
   readonly slot: Slot;
   readonly path: NumberPath;
   readonly name: string;
@@ -28,6 +28,9 @@ export function Threshold(props: ThresholdProps) {
   const shown = props.isMirrored ? -value : value;
   const y = yOf(shown, props.range, props.height);
   const isEdited = state.value.slot === props.slot;
+  // Where both candidates agree, one tag says it: that of the one under edit.
+  const other = state.value.work.candidates[props.slot === 'a' ? 'b' : 'a'];
+  const isHidden = !isEdited && Number(readField(other, props.path)) === value;
 
   const set = (to: number, name: string): void => {
     const value = limited(props.path, Math.round(to / step) * step);
@@ -105,7 +108,11 @@ export function Threshold(props: ThresholdProps) {
   return (
     <div
       class={`threshold ${props.slot === 'b' ? 'is-b' : ''} ${isEdited ? 'is-edited' : ''}`}
-      style={{ transform: `translateY(${y}px)`, '--hue': `var(--${props.hue})`, '--place': props.place }}
+      style={{
+        top: `${y - 7}px`,
+        '--hue': `var(--${props.hue})`,
+        '--place': props.place,
+      }}
       role="slider"
       tabIndex={props.isMirrored ? -1 : 0}
       aria-hidden={props.isMirrored}
@@ -120,7 +127,7 @@ export function Threshold(props: ThresholdProps) {
       onKeyDown={nudge}
     >
       <span class="line" />
-      {!props.isMirrored && (
+      {!props.isMirrored && !isHidden && (
         <span class="tag">
           {text} <b>{Number(value.toFixed(3))}</b>
         </span>

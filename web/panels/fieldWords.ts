@@ -38,7 +38,7 @@ const WORDS: Readonly<Record<NumberPath, FieldWords>> = {
 const CHOICE_NAMES: Readonly<Record<Exclude<FieldPath, NumberPath>, string>> = {
   'smoothing.kind': 'Low-pass',
   'smoothing.order': 'Order',
-  'guard.decideAt': 'Judged when',
+  'guard.decideAt': 'Button acts when',
   'twist.startAt': 'Counts from',
 };
 

@@ -1,0 +1,32 @@
+import { state } from '../state/store.ts';
+import { Threshold, type ThresholdProps } from './Threshold.tsx';
+
+type LineProps = Pick<ThresholdProps, 'path' | 'name' | 'hue'> & { readonly isMagnitude?: boolean };
+
+/** The thresholds of a stave for the candidates in sight; those of the candidate under edit lie on top. */
+export function Thresholds(props: {
+  readonly lines: readonly LineProps[];
+  readonly range: readonly [number, number];
+  readonly height: number;
+}) {
+  const { slot, showB } = state.value;
+  const other = slot === 'a' ? 'b' : 'a';
+  // The first line of a stave, the guard's, lies on top of the others, so that it is the one a drag takes.
+  const slots = slot === 'b' || showB ? ([other, slot] as const) : ([slot] as const);
+  return (
+    <>
+      {slots.flatMap((which, row) =>
+        props.lines
+          .map(({ isMagnitude, ...line }, k) => {
+            const place = k + (which === slot ? 0 : props.lines.length);
+            const common = { ...line, slot: which, range: props.range, height: props.height, place };
+            return [
+              <Threshold key={`${row}.${k}`} {...common} />,
+              ...(isMagnitude ? [<Threshold key={`${row}.${k}.mirror`} {...common} isMirrored />] : []),
+            ];
+          })
+          .reverse(),
+      )}
+    </>
+  );
+}
