@@ -33,17 +33,28 @@ const BY_RANGE: Readonly<Record<number, number>> = {
   2000: 16.4,
   4000: 8.2,
 };
-const GOOD_FIT = 0.6;
+const GOOD_FIT = 0.65;
+/** From here on the fit outweighs what the file says. */
+const CLEAR_FIT = 0.85;
 
 /** The gyroscope's unit: from gravity's turning where the log turns enough, else from sizes and company. */
 export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
   const { turn } = evidence;
-  if (turn && turn.fit >= GOOD_FIT && turn.degPerUnit > 0) return fromTurning(turn, evidence);
+  if (turn && turn.agreement >= GOOD_FIT && turn.degPerUnit > 0) {
+    const found = fromTurning(turn, evidence);
+    if (found) return found;
+  }
   const warning = 'the unit of the rates is a guess: the log turns too little to test it against gravity';
   const looksLikeCodes = evidence.isWhole && evidence.accelUnit?.startsWith('lsb:') === true;
   if (looksLikeCodes) return fromCompany(evidence);
   const isSi = evidence.accelUnit === 'm/s2';
   const peak = Number(evidence.peak.toPrecision(4));
+  // No such sensor reads beyond 5000 deg/s.
+  if (evidence.peak > 5000) {
+    if (evidence.isWhole && evidence.accelUnit !== 'mg')
+      return { unit: null, reason: `its peak is ${peak}`, warning };
+    return { unit: 'mdeg/s', reason: `its peak, ${peak}, is too large for deg/s`, warning };
+  }
   // 70 rad/s is 4000 deg/s, beyond what such sensors measure.
   if (evidence.peak > 70)
     return { unit: 'deg/s', reason: `its peak, ${peak}, is too large for rad/s`, warning: null };
@@ -55,7 +66,7 @@ export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
   };
 }
 
-function fromTurning(turn: TurnScale, { isWhole, accelUnit }: GyroEvidence): UnitGuess {
+function fromTurning(turn: TurnScale, { isWhole, accelUnit }: GyroEvidence): UnitGuess | null {
   const units = [
     'deg/s',
     'rad/s',
@@ -68,8 +79,9 @@ function fromTurning(turn: TurnScale, { isWhole, accelUnit }: GyroEvidence): Uni
     isWhole && paired && off(`lsb:${paired}`) < 0.08
       ? `lsb:${paired}`
       : units.reduce((a, b) => (off(b) < off(a) ? b : a));
-  const fits = `gravity turns ${turn.degPerUnit.toPrecision(3)} deg/s to the unit (fit ${turn.fit.toFixed(2)})`;
+  const fits = `gravity turns ${turn.degPerUnit.toPrecision(3)} deg/s to the unit (${Math.round(100 * turn.agreement)} % of the turning agrees)`;
   if (off(unit) < 0.2) return { unit, reason: `${fits}, as in ${unit}`, warning: null };
+  if (turn.agreement < CLEAR_FIT) return null;
   const own = `lsb:${Number((1 / turn.degPerUnit).toPrecision(4))}`;
   return {
     unit: own,
@@ -98,17 +110,17 @@ function fromCompany({ accelUnit, rangeDps }: GyroEvidence): UnitGuess {
 /** Checks a stated unit against gravity's turning; a plain contradiction is followed and said. */
 export function checkGyroUnit(stated: string, turn: TurnScale | null, where: string): UnitGuess {
   const keeps = { unit: stated, reason: `${where} says ${stated}`, warning: null };
-  if (!turn || turn.fit < GOOD_FIT) return keeps;
+  if (!turn || turn.agreement < GOOD_FIT) return keeps;
   const ratio = turn.degPerUnit / factorTo('gyro', stated)!;
-  if (ratio < 0) {
-    const warning = 'gravity turns against the rates: an axis is mirrored or two are swapped';
-    return { ...keeps, warning };
-  }
   if (ratio > 0.7 && ratio < 1.4) return { ...keeps, reason: `${keeps.reason}; gravity's turning agrees` };
+  if (turn.agreement < CLEAR_FIT) return keeps;
+  if (ratio < 0) {
+    return { ...keeps, warning: 'gravity turns against the rates: an axis is mirrored or two are swapped' };
+  }
   const other = stated === 'deg/s' ? 'rad/s' : stated === 'rad/s' ? 'deg/s' : null;
   const otherRatio = other ? turn.degPerUnit / factorTo('gyro', other)! : 0;
   const said = `${where} says ${stated}, but gravity turns ${ratio.toPrecision(3)} times as much`;
-  if (other && turn.fit > 0.8 && otherRatio > 0.8 && otherRatio < 1.25) {
+  if (other && otherRatio > 0.8 && otherRatio < 1.25) {
     return { unit: other, reason: `gravity's turning fits ${other}`, warning: `${said}: taken as ${other}` };
   }
   return { ...keeps, warning: `${said}: check unit and axes` };

@@ -1,5 +1,5 @@
 import { lineOfRow, type RawTable } from './readTable.ts';
-import type { DecimalParts } from './stamps.ts';
+import { type DecimalParts, partsValue } from './stamps.ts';
 import { cleanClock, type TimeAxis } from './timeAxis.ts';
 import type { BadRow, MotionRole } from './types.ts';
 import { usPer } from './units.ts';
@@ -23,7 +23,8 @@ export interface PreparedTable {
  */
 export function prepareTable(table: RawTable, clockUnit: string, rateHz: number | null): PreparedTable {
   const clock = clockUnit === '' ? countRows(table.rows) : table.clock;
-  const axis = cleanClock(clock, unitMicros(clockUnit, rateHz), table.columns);
+  const base = table.base && clockUnit !== 'iso8601' ? partsValue(table.base) : 0;
+  const axis = cleanClock(clock, base, unitMicros(clockUnit, rateHz), table.columns);
   const columns = new Map<MotionRole, Float64Array>();
   for (const [i, { role }] of table.plan.motion.entries())
     columns.set(role, pick(table.columns[i]!, axis.order));

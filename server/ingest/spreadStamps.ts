@@ -61,7 +61,7 @@ function isEven(times: Float64Array): boolean {
   const step = times[1]! - times[0]!;
   for (let i = 2; i < times.length; ++i) {
     const own = times[i]! - times[i - 1]!;
-    if (own !== step && own < 2 * step) return false;
+    if (Math.abs(own - step) > 0.01 && own < 2 * step) return false;
   }
   return true;
 }

@@ -29,12 +29,18 @@ const RESTART_STEPS = 4;
 /**
  * Cleans a clock up: unwraps counters, drops stray stamps and repeated rows, sorts late rows, turns restarts of the
  * clock into gaps, spreads coarse stamps evenly, and rounds to whole, strictly increasing microseconds.
- * @param clock  as in the file, in its own unit; overwritten
+ * @param clock  since the first stamp, in its own unit; overwritten
+ * @param base  the first stamp
  * @param unitUs  microseconds in one unit
  * @param columns  tell repeated rows from coarse stamps
  */
-export function cleanClock(clock: Float64Array, unitUs: number, columns: readonly Float64Array[]): TimeAxis {
-  const { wraps, modulus } = unwrapCounter(clock);
+export function cleanClock(
+  clock: Float64Array,
+  base: number,
+  unitUs: number,
+  columns: readonly Float64Array[],
+): TimeAxis {
+  const { wraps, modulus } = unwrapCounter(clock, base);
   for (let i = 0; i < clock.length; ++i) clock[i]! *= unitUs;
   const found = isRising(clock) ? null : untangle(clock, columns);
   const order = found?.order ?? null;

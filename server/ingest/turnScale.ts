@@ -4,20 +4,27 @@ import type { RestLevel, Vector3Columns } from './rest.ts';
 export interface TurnScale {
   /** deg/s that one unit of the gyroscope's columns stands for. Negative where an axis is mirrored or swapped. */
   readonly degPerUnit: number;
-  /** Share of the turning that the fit explains, 0 to 1. */
-  readonly fit: number;
+  /** Share of the turning that agrees with it within a fifth, 0 to 1. */
+  readonly agreement: number;
   readonly windows: number;
 }
 
-const WINDOW_US = 80_000;
+/** A window ends when the direction of f has turned this far (rad), ... */
+const TURN_RAD = 0.2;
+/** ... or after this time. */
+const WINDOW_US = 400_000;
 /** |f| may differ from its resting value by this share: more means that the hand accelerates. */
-const NEAR_REST = 0.1;
-const TURNING_SHARE = 0.3;
-const WINDOWS_AT_LEAST = 12;
+const NEAR_REST = 0.2;
+/** Within one window, |f| may change by this share. */
+const STEADY = 0.06;
+const AGREES = 0.2;
+const WINDOWS_AT_LEAST = 5;
 
 /**
- * Fits s in dĝ/dt = −s·ω × ĝ over windows of 80 ms in which |f| stays near its resting value, ĝ being the direction
- * of f. Only directions of f count, so the accelerometer's unit need not be known. null where too little turns.
+ * Finds s in dĝ/dt = −s·ω × ĝ, ĝ being the direction of f, over windows in which |f| is steady and near its resting
+ * value: the median of the windows' own slopes, each weighted by how much it turns, which a minority of windows with
+ * a moving hand cannot bend. Only directions of f count, so the accelerometer's unit need not be known. null where
+ * too little turns.
  * Source: time derivative of a fixed direction seen from a rotating frame.
  */
 export function turnScale(
@@ -28,29 +35,29 @@ export function turnScale(
   gyroRest: RestLevel,
 ): TurnScale | null {
   const windows = collectWindows(timeUs, accel, gyro, accelRest, gyroRest);
-  windows.sort((a, b) => b.predicted - a.predicted);
-  const used = windows.slice(0, Math.max(WINDOWS_AT_LEAST, Math.ceil(windows.length * TURNING_SHARE)));
-  if (used.length < WINDOWS_AT_LEAST) return null;
-  let cross = 0;
-  let predicted = 0;
-  let measured = 0;
-  for (const window of used) {
-    cross += window.cross;
-    predicted += window.predicted;
-    measured += window.measured;
-  }
-  if (!(predicted > 0 && measured > 0)) return null;
-  // Below about 1 degree a window, noise in the direction of f drowns the turning.
-  if (measured / used.length < (1 / 57.3) ** 2) return null;
-  const fit = (cross * cross) / (predicted * measured);
-  return { degPerUnit: ((cross / predicted) * 180) / Math.PI, fit, windows: used.length };
+  const turning = windows.filter(({ turned }) => turned >= TURN_RAD).length;
+  if (turning < WINDOWS_AT_LEAST) return null;
+  windows.sort((a, b) => a.slope - b.slope);
+  const total = windows.reduce((sum, { weight }) => sum + weight, 0);
+  let before = 0;
+  const middle = windows.find(({ weight }) => {
+    before += weight;
+    return before >= total / 2;
+  });
+  if (!middle || !(total > 0)) return null;
+  const { slope } = middle;
+  const near = windows.filter((window) => Math.abs(window.slope - slope) <= AGREES * Math.abs(slope));
+  const agreement = near.reduce((sum, { weight }) => sum + weight, 0) / total;
+  return { degPerUnit: (slope * 180) / Math.PI, agreement, windows: windows.length };
 }
 
-/** Sums over one window: predicted², measured², and predicted · measured (rad, at one rad/s to the unit). */
 interface Window {
-  readonly predicted: number;
-  readonly measured: number;
-  readonly cross: number;
+  /** rad/s to the unit that fits this window best. */
+  readonly slope: number;
+  /** Square of the turning that the rates predict at one rad/s to the unit. */
+  readonly weight: number;
+  /** Turning of the direction of f, rad. */
+  readonly turned: number;
 }
 
 function collectWindows(
@@ -63,23 +70,24 @@ function collectWindows(
   const windows: Window[] = [];
   const n = timeUs.length;
   for (let from = 0; from + 1 < n; ) {
-    let to = from + 1;
-    while (to + 1 < n && timeUs[to]! - timeUs[from]! < WINDOW_US) ++to;
-    const isWhole = timeUs[to]! - timeUs[from]! < 2 * WINDOW_US;
-    if (isWhole && staysNear(accel, from, to, accelRest.norm)) {
-      windows.push(measure(timeUs, accel, gyro, gyroRest.mean, from, to));
-    }
-    from = to;
+    const to = windowEnd(timeUs, accel, from, accelRest.norm);
+    if (to > from + 1) windows.push(measure(timeUs, accel, gyro, gyroRest.mean, from, to));
+    from = Math.max(to, from + 1);
   }
-  return windows;
+  return windows.filter(({ weight }) => weight > 0);
 }
 
-function staysNear(f: Vector3Columns, from: number, to: number, norm: number): boolean {
-  for (let i = from; i <= to; ++i) {
-    const size = Math.sqrt(f.x[i]! * f.x[i]! + f.y[i]! * f.y[i]! + f.z[i]! * f.z[i]!);
-    if (!(Math.abs(size / norm - 1) <= NEAR_REST)) return false;
+/** Index at which the window from `from` is complete; `from` itself where |f| wanders before that. */
+function windowEnd(timeUs: Float64Array, f: Vector3Columns, from: number, norm: number): number {
+  const first = size(f, from);
+  if (!(Math.abs(first / norm - 1) <= NEAR_REST)) return from;
+  for (let to = from + 1; to < timeUs.length; ++to) {
+    const now = size(f, to);
+    if (!(Math.abs(now / first - 1) <= STEADY) || timeUs[to]! - timeUs[to - 1]! > WINDOW_US) return from;
+    const dot = (f.x[from]! * f.x[to]! + f.y[from]! * f.y[to]! + f.z[from]! * f.z[to]!) / (first * now);
+    if (dot <= Math.cos(TURN_RAD) || timeUs[to]! - timeUs[from]! >= WINDOW_US) return to;
   }
-  return true;
+  return from;
 }
 
 function measure(
@@ -104,14 +112,19 @@ function measure(
   const py = turn[0]! * mid[2] - turn[2]! * mid[0];
   const pz = turn[1]! * mid[0] - turn[0]! * mid[1];
   const [dx, dy, dz] = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+  const weight = px * px + py * py + pz * pz;
   return {
-    predicted: px * px + py * py + pz * pz,
-    measured: dx * dx + dy * dy + dz * dz,
-    cross: px * dx + py * dy + pz * dz,
+    slope: (px * dx + py * dy + pz * dz) / weight,
+    weight,
+    turned: Math.sqrt(dx * dx + dy * dy + dz * dz),
   };
 }
 
 function direction(f: Vector3Columns, i: number): readonly [number, number, number] {
-  const size = Math.sqrt(f.x[i]! * f.x[i]! + f.y[i]! * f.y[i]! + f.z[i]! * f.z[i]!);
-  return [f.x[i]! / size, f.y[i]! / size, f.z[i]! / size];
+  const length = size(f, i);
+  return [f.x[i]! / length, f.y[i]! / length, f.z[i]! / length];
+}
+
+function size(f: Vector3Columns, i: number): number {
+  return Math.sqrt(f.x[i]! * f.x[i]! + f.y[i]! * f.y[i]! + f.z[i]! * f.z[i]!);
 }

@@ -18,8 +18,10 @@ const STEPS_ACROSS = 50;
 /**
  * Adds the modulus back wherever the counter falls by almost a whole one and goes on within a few steps: at 2^32 us,
  * 4294967290 then 5 are 11 us apart. Changes the array; says how often and at which modulus (0 for none).
+ * @param clock  counts from its first stamp
+ * @param base  the first stamp
  */
-export function unwrapCounter(clock: Float64Array): { wraps: number; modulus: number } {
+export function unwrapCounter(clock: Float64Array, base: number): { wraps: number; modulus: number } {
   const step = positiveMedian(clock);
   let wraps = 0;
   let modulus = 0;
@@ -29,7 +31,7 @@ export function unwrapCounter(clock: Float64Array): { wraps: number; modulus: nu
     const raw = clock[i]!;
     const fall = raw - previous;
     if (fall < 0) {
-      const found = modulusOf(fall, step);
+      const found = modulusOf(previous + base, raw + base, step);
       if (found !== null) {
         shift += found;
         ++wraps;
@@ -42,10 +44,14 @@ export function unwrapCounter(clock: Float64Array): { wraps: number; modulus: nu
   return { wraps, modulus };
 }
 
-function modulusOf(fall: number, step: number): number | null {
+/** The modulus at whose top `before` stands and at whose bottom `after` stands; signed counters turn at half of it. */
+function modulusOf(before: number, after: number, step: number): number | null {
+  const reach = STEPS_ACROSS * step;
   for (const modulus of MODULI) {
-    const across = fall + modulus;
-    if (across > 0 && across <= STEPS_ACROSS * step && modulus > 2 * STEPS_ACROSS * step) return modulus;
+    const bottom = after < 0 ? -modulus / 2 : 0;
+    const top = bottom + modulus;
+    const isAcross = after - bottom <= reach && top - before <= reach && before <= top && after >= bottom;
+    if (isAcross && modulus > 2 * reach) return modulus;
   }
   return null;
 }

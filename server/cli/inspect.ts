@@ -1,0 +1,100 @@
+import { WorkbenchError } from '../errors.ts';
+import type { LogSource, Preview } from '../ingest/types.ts';
+import { fileSource } from './fileSource.ts';
+import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
+import { describePreview } from './inspectText.ts';
+import { EXIT_DATA, EXIT_FINE, EXIT_MISUSE, type Io, UsageError } from './io.ts';
+import { groupFiles, previewFiles } from './takeFiles.ts';
+
+const HELP = `Usage: inspect FILE... [options]
+
+Says what motion logs hold: columns and why they are taken for what they are, rate, gaps, bad rows, saturation, peaks.
+Several files are one take where each lacks acceleration or angular rate and together they hold both; in every other
+case each file is a take of its own.
+
+${READ_HELP}  --json               one JSON document (a list of them for several takes)
+  --help               this text
+
+Exit code: 0 fine, 1 a log cannot be read or something must be stated first, 2 the command makes no sense.
+`;
+
+/** Runs \`inspect\`; returns the exit code. */
+export async function run(argv: string[], io: Io): Promise<number> {
+  try {
+    const { values, positionals } = parseStrictly({
+      args: argv,
+      allowPositionals: true,
+      options: { ...READ_OPTIONS, json: { type: 'boolean' }, help: { type: 'boolean', short: 'h' } },
+    });
+    if (values.help) {
+      io.stdout.write(HELP);
+      return EXIT_FINE;
+    }
+    if (positionals.length === 0) throw new UsageError('no file was given');
+    const options = readOptions(values);
+    const takes = await groupFiles(positionals.map(openFile));
+    const outcomes: Outcome[] = [];
+    for (const sources of takes) outcomes.push(await inspectTake(sources, options));
+    if (values.json) writeJson(outcomes, io);
+    else writeText(outcomes, io);
+    return outcomes.every(({ preview }) => preview?.report) ? EXIT_FINE : EXIT_DATA;
+  } catch (error) {
+    if (!(error instanceof UsageError)) throw error;
+    io.stderr.write(`${error.message}\nTry: inspect --help\n`);
+    return EXIT_MISUSE;
+  }
+}
+
+interface Outcome {
+  readonly names: readonly string[];
+  readonly preview: Preview | null;
+  readonly error: WorkbenchError | null;
+}
+
+export function openFile(path: string): LogSource {
+  try {
+    return fileSource(path);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === undefined) throw error;
+    throw new UsageError(
+      code === 'ENOENT' ? `there is no file ${path}` : `${path} cannot be opened (${code})`,
+    );
+  }
+}
+
+async function inspectTake(sources: readonly LogSource[], options: ReadOptions): Promise<Outcome> {
+  const names = sources.map(({ name }) => name);
+  try {
+    return { names, preview: await previewFiles(sources, options), error: null };
+  } catch (error) {
+    if (!(error instanceof WorkbenchError)) throw error;
+    return { names, preview: null, error };
+  }
+}
+
+function writeText(outcomes: readonly Outcome[], io: Io): void {
+  for (const { names, preview, error } of outcomes) {
+    if (preview) io.stdout.write(describePreview(names, preview));
+    if (error) io.stderr.write(`${error.message}\n`);
+  }
+}
+
+function writeJson(outcomes: readonly Outcome[], io: Io): void {
+  const documents = outcomes.map(toDocument);
+  io.stdout.write(`${JSON.stringify(documents.length === 1 ? documents[0] : documents, null, 2)}\n`);
+}
+
+function toDocument({ names, preview, error }: Outcome): unknown {
+  if (error) {
+    const {
+      file = null,
+      line = null,
+      column = null,
+    } = error as { file?: string | null; line?: number | null; column?: number | null };
+    return { files: names, error: { code: error.code, message: error.message, file, line, column } };
+  }
+  const { mapping, report, needs } = preview!;
+  const dialects = mapping.files.map(({ name, ...dialect }) => ({ name, ...dialect }));
+  return { files: names, ...(report ?? { columns: mapping.columns }), needs, dialects };
+}

@@ -1,0 +1,96 @@
+import { type ParseArgsConfig, parseArgs } from 'node:util';
+import type { Role } from '../ingest/types.ts';
+import { canonicalUnit, type Quantity } from '../ingest/units.ts';
+import { UsageError } from './io.ts';
+
+/** A column that the user names by its header or by its number, counting from 1. */
+export interface ColumnChoice {
+  readonly role: Role;
+  readonly column: string;
+}
+
+/** Options that say how logs are read. */
+export interface ReadOptions {
+  readonly rateHz?: number;
+  readonly timeUnit?: string;
+  readonly accelUnit?: string;
+  readonly gyroUnit?: string;
+  readonly choices: readonly ColumnChoice[];
+}
+
+export const READ_OPTIONS = {
+  rate: { type: 'string' },
+  'time-unit': { type: 'string' },
+  'accel-unit': { type: 'string' },
+  'gyro-unit': { type: 'string' },
+  map: { type: 'string', multiple: true },
+} as const;
+
+export const READ_HELP = `  --rate HZ            sample rate, for logs without a clock
+  --time-unit UNIT     s, ms, us, ns, min, iso8601, timeOfDay or counter
+  --accel-unit UNIT    g, m/s2, mg, or lsb:16384 (codes per g)
+  --gyro-unit UNIT     deg/s, rad/s, mdeg/s, or lsb:16.4 (codes per deg/s)
+  --map ROLE=COLUMN    takes a column, by name or by number from 1, as time, gyroX, gyroY, gyroZ,
+                       accelX, accelY, accelZ, button, label or ignored; may be repeated
+`;
+
+const ROLES: readonly Role[] = [
+  'time',
+  'gyroX',
+  'gyroY',
+  'gyroZ',
+  'accelX',
+  'accelY',
+  'accelZ',
+  'button',
+  'label',
+  'ignored',
+];
+
+/** @throws UsageError  for a value that is none */
+export function readOptions(values: Readonly<Record<string, unknown>>): ReadOptions {
+  const text = (name: string) => values[name] as string | undefined;
+  const rateHz = text('rate') === undefined ? undefined : readRate(text('rate')!);
+  const timeUnit = readUnitOption('time', '--time-unit', text('time-unit'));
+  const accelUnit = readUnitOption('accel', '--accel-unit', text('accel-unit'));
+  const gyroUnit = readUnitOption('gyro', '--gyro-unit', text('gyro-unit'));
+  return {
+    ...(rateHz === undefined ? {} : { rateHz }),
+    ...(timeUnit === undefined ? {} : { timeUnit }),
+    ...(accelUnit === undefined ? {} : { accelUnit }),
+    ...(gyroUnit === undefined ? {} : { gyroUnit }),
+    choices: ((values.map as string[] | undefined) ?? []).map(readChoice),
+  };
+}
+
+/** node:util's parser, its complaints as UsageError. */
+export function parseStrictly<T extends ParseArgsConfig>(config: T): ReturnType<typeof parseArgs<T>> {
+  try {
+    return parseArgs(config);
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? error.message : String(error));
+  }
+}
+
+function readRate(text: string): number {
+  const rateHz = Number(text);
+  if (text.trim() === '' || !(rateHz > 0 && rateHz <= 100_000)) {
+    throw new UsageError(`--rate must be a number of Hz in (0, 100000], got "${text}"`);
+  }
+  return rateHz;
+}
+
+function readUnitOption(quantity: Quantity, option: string, text: string | undefined): string | undefined {
+  if (text === undefined) return undefined;
+  const unit = canonicalUnit(quantity, text);
+  if (unit === null) throw new UsageError(`${option}: "${text}" is no such unit`);
+  return unit;
+}
+
+function readChoice(text: string): ColumnChoice {
+  const at = text.indexOf('=');
+  const role = ROLES.find((own) => own.toLowerCase() === text.slice(0, at).toLowerCase());
+  if (at < 1 || at === text.length - 1) throw new UsageError(`--map wants ROLE=COLUMN, got "${text}"`);
+  if (!role) throw new UsageError(`--map: "${text.slice(0, at)}" is no role (${ROLES.join(', ')})`);
+  return { role, column: text.slice(at + 1) };
+}

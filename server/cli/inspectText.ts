@@ -1,0 +1,41 @@
+import type { LogReport, Preview } from '../ingest/types.ts';
+
+const BAD_ROWS_SHOWN = 10;
+const GAPS_SHOWN = 10;
+
+/** A report for people to read. */
+export function describePreview(names: readonly string[], { report, mapping, needs }: Preview): string {
+  const lines = [names.join(' + ')];
+  if (report) lines.push(...describeReport(report));
+  for (const need of needs) lines.push(`  needed: ${need}`);
+  lines.push('  columns:');
+  for (const { role, name, unit, reason, file } of report?.columns ?? mapping.columns) {
+    const place = names.length > 1 ? `${names[file]}: ` : '';
+    lines.push(`    ${role.padEnd(8)} ${place}${name}${unit === '' ? '' : ` [${unit}]`} (${reason})`);
+  }
+  return `${lines.join('\n')}\n`;
+}
+
+function describeReport(report: LogReport): string[] {
+  const { rows, rateHz, durationS, duplicates, backwards, gaps, badRowCount } = report;
+  const lines = [
+    `  ${rows} samples, ${durationS.toFixed(3)} s, ${Number(rateHz.toFixed(3))} Hz (${report.rateReason})`,
+    `  peak rate ${report.peakRateDps.toFixed(1)} deg/s, peak acceleration ${report.peakAccelG.toFixed(2)} g`,
+    `  ${duplicates} duplicate rows, ${backwards} backwards stamps, ${gaps} gaps, ${badRowCount} bad rows`,
+  ];
+  if (report.startTime !== null) lines.push(`  starts ${report.startTime}`);
+  for (const { startS, endS } of report.gapList.slice(0, GAPS_SHOWN)) {
+    lines.push(`  gap from ${startS.toFixed(3)} to ${endS.toFixed(3)} s`);
+  }
+  if (gaps > GAPS_SHOWN) lines.push(`  ... and ${gaps - GAPS_SHOWN} more gaps`);
+  const stuck = Object.entries(report.saturated).filter(([, count]) => count > 0);
+  lines.push(`  saturated: ${stuck.map(([channel, count]) => `${channel} ${count}`).join(', ') || 'none'}`);
+  for (const { button, count } of report.presses)
+    lines.push(`  ${count} ${count === 1 ? 'press' : 'presses'} of ${button}`);
+  for (const { file, line, column, why } of report.badRows.slice(0, BAD_ROWS_SHOWN)) {
+    lines.push(`  bad row: ${file}, line ${line}${column === null ? '' : `, column ${column}`}: ${why}`);
+  }
+  if (badRowCount > BAD_ROWS_SHOWN) lines.push(`  ... and ${badRowCount - BAD_ROWS_SHOWN} more bad rows`);
+  for (const warning of report.warnings) lines.push(`  note: ${warning}`);
+  return lines;
+}

@@ -1,0 +1,13 @@
+import { run as runEvaluate } from './evaluate.ts';
+import { run as runInspect } from './inspect.ts';
+import { EXIT_MISUSE } from './io.ts';
+
+const PROGRAMS: Readonly<Record<string, typeof runInspect>> = { inspect: runInspect, evaluate: runEvaluate };
+
+const [name = '', ...argv] = process.argv.slice(2);
+const program = Object.hasOwn(PROGRAMS, name) ? PROGRAMS[name]! : null;
+if (program) process.exitCode = await program(argv, process);
+else {
+  process.stderr.write(`there is no program "${name}", only ${Object.keys(PROGRAMS).join(' and ')}\n`);
+  process.exitCode = EXIT_MISUSE;
+}
