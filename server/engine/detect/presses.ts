@@ -24,7 +24,8 @@ export interface PressVerdict {
   readonly speedDps: number | null;
   /**
    * When the guard last saw a swing: the last sample at or above speedDps or, once there, still at or above
-   * releaseRatio * speedDps. null where there is none, after `LOOK_BACK_MS` at the earliest for an accepted press.
+   * releaseRatio * speedDps. null where there is none; for an accepted press, where the guard
+   * was open for LOOK_BACK_MS.
    */
   readonly lastAboveUs: number | null;
   /** A sentence for the performer. */
@@ -75,8 +76,9 @@ interface Moment {
 
 function judge(signals: Signals, closed: Uint8Array, index: number, settings: GuardSettings) {
   const accepted = closed[index] === 0;
-  const farthest = accepted ? index - Math.ceil((LOOK_BACK_MS * signals.rateHz) / 1000) : 0;
-  const last = lastHigh(signals, index, farthest, settings);
+  const last = accepted
+    ? lastHighBefore(signals, closed, index, settings)
+    : lastHighOfClosed(signals, index, settings);
   const moment: Moment = { signals, settings, index, last };
   const refusedBy = accepted ? null : refusalOf(moment);
   const lastAboveUs = last === null ? null : signals.timeUs[last]!;
@@ -103,11 +105,24 @@ function reasonOf(moment: Moment, refusedBy: Refusal | null): string {
   }
 }
 
-/** The last sample up to `index`, of its segment and not before `farthest`, at which the guard was high. */
-function lastHigh(signals: Signals, index: number, farthest: number, settings: GuardSettings): number | null {
+/** For an open guard: it last closed for its whole reach from the sample in question on. */
+function lastHighBefore(
+  signals: Signals,
+  closed: Uint8Array,
+  index: number,
+  { holdMs }: GuardSettings,
+): number | null {
+  const { rateHz } = signals;
+  const first = Math.max(segmentStart(signals, index), index - Math.ceil((LOOK_BACK_MS * rateHz) / 1000));
+  const lastClosed = closed.subarray(first, index).lastIndexOf(1);
+  return lastClosed < 0 ? null : first + lastClosed - guardReachSamples(holdMs, rateHz) + 1;
+}
+
+/** For a closed guard: the end of the latest run at or above the release speed that reached the guard's own. */
+function lastHighOfClosed(signals: Signals, index: number, settings: GuardSettings): number | null {
   const speed = signals.swingSpeedDps;
   const releaseDps = settings.releaseRatio * settings.speedDps;
-  const first = Math.max(farthest, segmentStart(signals, index));
+  const first = segmentStart(signals, index);
   let runEnd: number | null = null;
   for (let i = index; i >= first; --i) {
     if (!(speed[i]! >= releaseDps)) runEnd = null;

@@ -4,6 +4,7 @@ import { judgePresses } from '../../../server/engine/detect/presses.ts';
 import { runDeflection, runGuard } from '../../../server/engine/detect/runs.ts';
 import type { Press } from '../../../server/engine/log.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
+import { referenceGuard } from '../../reference/guard.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
 import { rateTrace } from './traces.ts';
@@ -256,7 +257,10 @@ describe('on any trace', () => {
           const isClosed = runGuard(signals, guard)[Math.min(index, trace.length - 1)] === 1;
           expect(verdict?.accepted).toBe(!isClosed);
           expect(verdict?.refusedBy !== null).toBe(isClosed);
-          if (isClosed) expect(verdict?.lastAboveUs).not.toBe(null);
+          const at = Math.min(index, trace.length - 1);
+          const highs = referenceGuard(trace.slice(0, at + 1), { ...guard, holdMs: 0 }, 0);
+          const last = highs.lastIndexOf(true);
+          expect(verdict?.lastAboveUs).toBe(last < 0 ? null : last * 10_000);
         },
       ),
     );
