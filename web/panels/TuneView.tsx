@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { cursorUs } from '../charts/cursor.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { bindNavigation } from '../charts/navigate.ts';
@@ -15,7 +15,9 @@ import { ImpactStave, SpeedStave, ThrustStave, TwistStave } from './staves.tsx';
 export function TuneView({ take }: { readonly take: OpenTake }) {
   const column = useRef<HTMLDivElement>(null);
   const [band, setBand] = useState<{ left: number; width: number } | null>(null);
-  const window = state.value.window ?? wholeTake(take.durationUs);
+  // One object as long as it means the same: what is painted from it is not painted again.
+  const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
+  const window = state.value.window ?? whole;
 
   useEffect(() => {
     if (!column.current) return;
