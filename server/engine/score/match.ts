@@ -33,10 +33,12 @@ export function matchEvents(refUs: ArrayLike<number>, detUs: ArrayLike<number>, 
  * @throws RangeError  on windows or times out of order.
  */
 export function matchWindows(windows: readonly MatchWindow[], detUs: ArrayLike<number>): Pair[] {
-  checkOrder(windows, detUs);
-  const table = new Table(windows, detUs);
-  for (let row = 0; row < windows.length; ++row) table.fillRow(row, windows[row]!.atUs, detUs);
-  return table.bestPairs();
+  const detOfRef = new WindowMatcher(windows).match(Float64Array.from(detUs));
+  const pairs: Pair[] = [];
+  detOfRef.forEach((det, ref) => {
+    if (det >= 0) pairs.push({ ref, det });
+  });
+  return pairs;
 }
 
 const SKIP_REF = 1;
@@ -44,56 +46,83 @@ const SKIP_DET = 2;
 const PAIR = 3;
 
 /**
- * Dynamic programming over events (rows) and numbers of detections used up (columns). A row holds only the columns
- * from `first` to `last` that its window spans: before them nothing changes, after them its last value stands. So the
- * work is that of the pairs that are possible, not events times detections.
+ * Matches one list of events with many lists of detections, in memory that is kept. Dynamic programming over events
+ * (rows) and numbers of detections used up (columns). A row holds only the columns from `first` to `last` that its
+ * window spans: before them nothing changes, after them its last value stands. So the work is that of the pairs that
+ * are possible, not events times detections.
  */
-class Table {
+export class WindowMatcher {
+  private readonly windows: readonly MatchWindow[];
   private readonly first: Int32Array;
   private readonly last: Int32Array;
   private readonly offset: Int32Array;
-  private readonly count: Int32Array;
-  private readonly distanceUs: Float64Array;
-  private readonly move: Uint8Array;
+  private readonly detOfRef: Int32Array;
+  private count = new Int32Array(0);
+  private distanceUs = new Float64Array(0);
+  private move = new Uint8Array(0);
 
-  constructor(windows: readonly MatchWindow[], detUs: ArrayLike<number>) {
+  /** @throws RangeError  on windows out of order. */
+  constructor(windows: readonly MatchWindow[]) {
+    checkWindows(windows);
+    this.windows = windows;
     this.first = new Int32Array(windows.length);
     this.last = new Int32Array(windows.length);
     this.offset = new Int32Array(windows.length);
+    this.detOfRef = new Int32Array(windows.length);
+  }
+
+  /**
+   * For each event the place of its detection, or -1. The array is overwritten by the next call.
+   * @throws RangeError  on times out of order.
+   */
+  match(detUs: Float64Array): Int32Array {
+    checkTimes(detUs);
+    this.layOut(detUs);
+    for (let row = 0; row < this.windows.length; ++row) this.fillRow(row, detUs);
+    this.traceBack();
+    return this.detOfRef;
+  }
+
+  private layOut(detUs: Float64Array): void {
     let size = 0;
-    for (let row = 0, first = 0, last = 0; row < windows.length; ++row) {
-      while (first < detUs.length && detUs[first]! < windows[row]!.fromUs) ++first;
+    for (let row = 0, first = 0, last = 0; row < this.windows.length; ++row) {
+      const { fromUs, toUs } = this.windows[row]!;
+      while (first < detUs.length && detUs[first]! < fromUs) ++first;
       last = Math.max(last, first);
-      while (last < detUs.length && detUs[last]! <= windows[row]!.toUs) ++last;
+      while (last < detUs.length && detUs[last]! <= toUs) ++last;
       this.first[row] = first;
       this.last[row] = last;
       this.offset[row] = size - first;
       size += last - first + 1;
     }
-    this.count = new Int32Array(size);
-    this.distanceUs = new Float64Array(size);
-    this.move = new Uint8Array(size);
+    if (size <= this.move.length) return;
+    this.count = new Int32Array(2 * size);
+    this.distanceUs = new Float64Array(2 * size);
+    this.move = new Uint8Array(2 * size);
   }
 
-  fillRow(row: number, atUs: number, detUs: ArrayLike<number>): void {
-    for (let column = this.first[row]!; column <= this.last[row]!; ++column) {
+  private fillRow(row: number, detUs: Float64Array): void {
+    const { atUs } = this.windows[row]!;
+    const first = this.first[row]!;
+    for (let column = first; column <= this.last[row]!; ++column) {
       const cell = this.offset[row]! + column;
-      this.offer(cell, SKIP_REF, this.cellAbove(row, column), 0);
-      if (column === this.first[row]) continue;
+      const above = this.cellAbove(row, column);
+      this.count[cell] = above < 0 ? 0 : this.count[above]!;
+      this.distanceUs[cell] = above < 0 ? 0 : this.distanceUs[above]!;
+      this.move[cell] = SKIP_REF;
+      if (column === first) continue;
       this.offer(cell, SKIP_DET, cell - 1, 0);
       this.offer(cell, PAIR, this.cellAbove(row, column - 1), Math.abs(detUs[column - 1]! - atUs));
     }
   }
 
-  bestPairs(): Pair[] {
-    const pairs: Pair[] = [];
-    let column = Number.POSITIVE_INFINITY;
-    for (let row = this.first.length - 1; row >= 0; --row) {
+  private traceBack(): void {
+    let column = Number.MAX_SAFE_INTEGER;
+    for (let row = this.windows.length - 1; row >= 0; --row) {
       column = Math.min(column, this.last[row]!);
       while (this.move[this.offset[row]! + column] === SKIP_DET) --column;
-      if (this.move[this.offset[row]! + column] === PAIR) pairs.push({ ref: row, det: --column });
+      this.detOfRef[row] = this.move[this.offset[row]! + column] === PAIR ? --column : -1;
     }
-    return pairs.reverse();
   }
 
   /** Where the best way to use `column` detections without this row's event stands; -1 above the first row. */
@@ -106,15 +135,14 @@ class Table {
     const count = (from < 0 ? 0 : this.count[from]!) + (move === PAIR ? 1 : 0);
     const distanceUs = (from < 0 ? 0 : this.distanceUs[from]!) + gapUs;
     const best = this.count[cell]!;
-    if (this.move[cell] !== 0 && (count < best || (count === best && distanceUs >= this.distanceUs[cell]!)))
-      return;
+    if (count < best || (count === best && distanceUs >= this.distanceUs[cell]!)) return;
     this.count[cell] = count;
     this.distanceUs[cell] = distanceUs;
     this.move[cell] = move;
   }
 }
 
-function checkOrder(windows: readonly MatchWindow[], detUs: ArrayLike<number>): void {
+function checkWindows(windows: readonly MatchWindow[]): void {
   for (let i = 1; i < windows.length; ++i) {
     const before = windows[i - 1]!;
     const here = windows[i]!;
@@ -122,8 +150,12 @@ function checkOrder(windows: readonly MatchWindow[], detUs: ArrayLike<number>): 
       throw new RangeError(`windows must be in time order, but ${i} starts or ends before ${i - 1}`);
     }
   }
+}
+
+function checkTimes(detUs: Float64Array): void {
   for (let i = 1; i < detUs.length; ++i) {
-    if (!(detUs[i]! >= detUs[i - 1]!))
+    if (!(detUs[i]! >= detUs[i - 1]!)) {
       throw new RangeError(`detections must be in time order, but ${i} is before ${i - 1}`);
+    }
   }
 }

@@ -1,0 +1,77 @@
+import type { Swing } from '../truth/swings.ts';
+import { type MatchWindow, WindowMatcher } from './match.ts';
+
+/** A causal channel lags: a fire still belongs to a swing that ended this long ago. */
+export const LATE_FIRE_MS = 100;
+
+/**
+ * Gives fires to swings, for one list of swings and any number of lists of fires.
+ *
+ * A fire may belong to a swing from its start to LATE_FIRE_MS after its end. Each swing gets at most one fire, each
+ * fire at most one swing, as many pairs as can be, of those the nearest to the peaks; what is left over inside a window
+ * goes to the last swing that holds it: the one under way, not the one just ended.
+ */
+export class FireAssignment {
+  /** Of each swing: how many fires it has, and when the first of them was (µs; of no meaning where it has none). */
+  readonly counts: Int32Array;
+  readonly firstUs: Float64Array;
+  /** Fires that belong to no swing. */
+  outside = 0;
+  private readonly windows: readonly MatchWindow[];
+  private readonly matcher: WindowMatcher;
+
+  /** @param swings  in the order of their peaks. */
+  constructor(swings: readonly Swing[]) {
+    this.windows = windowsOf(swings);
+    this.matcher = new WindowMatcher(this.windows);
+    this.counts = new Int32Array(swings.length);
+    this.firstUs = new Float64Array(swings.length);
+  }
+
+  /** @param fireUs  in time order. */
+  assign(fireUs: Float64Array): void {
+    const detOfRef = this.matcher.match(fireUs);
+    this.counts.fill(0);
+    this.outside = 0;
+    for (let ref = 0; ref < detOfRef.length; ++ref) {
+      const det = detOfRef[ref]!;
+      if (det >= 0) this.add(ref, fireUs[det]!);
+    }
+    this.addLeftOver(fireUs, detOfRef);
+  }
+
+  private addLeftOver(fireUs: Float64Array, detOfRef: Int32Array): void {
+    let ref = 0;
+    let first = 0;
+    for (let det = 0; det < fireUs.length; ++det) {
+      while (ref < detOfRef.length && detOfRef[ref]! < det) ++ref;
+      if (ref < detOfRef.length && detOfRef[ref] === det) continue;
+      while (first < this.windows.length && this.windows[first]!.toUs < fireUs[det]!) ++first;
+      const owner = this.lastHolding(first, fireUs[det]!);
+      if (owner < 0) ++this.outside;
+      else this.add(owner, fireUs[det]!);
+    }
+  }
+
+  private add(swing: number, fireUs: number): void {
+    if (this.counts[swing] === 0 || fireUs < this.firstUs[swing]!) this.firstUs[swing] = fireUs;
+    this.counts[swing]! += 1;
+  }
+
+  private lastHolding(first: number, momentUs: number): number {
+    let owner = -1;
+    for (let i = first; i < this.windows.length && this.windows[i]!.fromUs <= momentUs; ++i) owner = i;
+    return owner;
+  }
+}
+
+/** Where swings lie inside one another, windows are widened until both ends rise from one to the next. */
+function windowsOf(swings: readonly Swing[]): MatchWindow[] {
+  const fromUs = Float64Array.from(swings, (swing) => swing.startUs);
+  for (let i = fromUs.length - 2; i >= 0; --i) fromUs[i] = Math.min(fromUs[i]!, fromUs[i + 1]!);
+  let toUs = -Infinity;
+  return swings.map(({ endUs, peakUs }, i) => {
+    toUs = Math.max(toUs, endUs + LATE_FIRE_MS * 1000);
+    return { fromUs: fromUs[i]!, toUs, atUs: peakUs };
+  });
+}
