@@ -1,81 +1,100 @@
-import { multiplyQuat, normaliseQuat, type Quat, quatFromVectorRad } from '../quat.ts';
+import { Cascade } from '../filter/biquad.ts';
+import { designLowPass } from '../filter/butterworth.ts';
+import { multiplyQuat, normaliseQuat, type Quat, quatFromVectorRad, rotateByQuat } from '../quat.ts';
 import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
 
-/** How fast the estimate follows a trusted accelerometer, per second, and at the start, when nothing is known yet. */
-const GAIN_PER_S = 0.5;
-const START_GAIN_PER_S = 8;
-const START_S = 0.6;
-/** Trust falls to nothing where |f| is this far from 1 g, */
-const FORCE_BAND_G = 0.12;
-/** and to half at this rate: turning arms accelerate, in whatever direction. */
-const HALF_TRUST_DPS = 120;
+/**
+ * Corner of the mean that gravity is taken from. Lower, and a gyro whose scale is off carries a long spin further from
+ * the truth; higher, and a hand that moves half a metre tilts the estimate: 0.5 m × (2π 0.12 Hz)² is 0.03 g, 1.6°.
+ */
+const CORNER_HZ = 0.12;
+/** At the start the plain mean of all so far stands in; this long, it holds more samples than noise. */
+const START_S = 0.5;
+/** A mean force shorter than this has no direction. */
+const LEAST_MEAN_G = 0.05;
 
 /**
- * Which way is up, from rates and specific force. Rates turn the estimate exactly (exponential map of the mean of two
- * samples); the accelerometer pulls it, slowly, toward the force it reads, and only where that force is near 1 g once the
- * swing's own pull is taken off. Causal.
- * Source: the explicit complementary filter of Mahony, Hamel and Pflimlin, IEEE Trans. Automatic Control 53(5), 2008
- * (cited from memory), with its gain weighted by trust.
+ * Which way is up, from rates and specific force. Rates alone carry a frame that does not turn (but for the gyro's
+ * error); in it the force is averaged over seconds. A hand that stays about where it is has no mean acceleration there,
+ * however hard it swings, so the mean is gravity. No sample is distrusted for its size: leaving out a swing's fast half
+ * would leave the pull of its slow half without what balances it. Causal.
+ * Source: the idea of filtering force in an almost inertial frame, Laidig and Seel, "VQF", Information Fusion 91, 2023
+ * (cited from memory).
  */
 export class OrientationFilter {
-  /** qEarthFromBody. Its heading is arbitrary. */
-  readonly q: Quat = Float64Array.of(1, 0, 0, 0);
   /** The specific force at rest, in the body frame: a unit vector. */
   upX = 0;
   upY = 0;
   upZ = 1;
   private readonly stepS: number;
-  private readonly leverArmM: number;
+  private readonly armGPerDps: number;
+  /** From the body to the frame that does not turn. */
+  private readonly turned: Quat = Float64Array.of(1, 0, 0, 0);
   private readonly turn: Quat = Float64Array.of(1, 0, 0, 0);
+  private readonly force = new Float64Array(3);
+  private readonly speed = new Float64Array(3);
+  private readonly swingForce = new Float64Array(3);
+  /** Mean force in the frame that does not turn, and its direction. */
+  private readonly mean = Float64Array.of(0, 0, 1);
+  private readonly up = Float64Array.of(0, 0, 1);
+  private readonly lowPass: readonly [Cascade, Cascade, Cascade];
+  private readonly startSamples: number;
+  private samples = 0;
   private lastX = 0;
   private lastY = 0;
   private lastZ = 0;
-  private ageS = -1;
 
-  /** @param leverArmM  from the turning point to the sensor along +x; 0 takes no pull off. */
+  /**
+   * @param leverArmM  from the turning point to the sensor along +x: the change of the sensor's speed about that point
+   *   is taken off the force before it is averaged. 0 takes nothing off, and costs a degree at the most in fast swings.
+   * @throws RangeError  unless sampleHz is above 0 and the lever arm is a number.
+   */
   constructor(sampleHz: number, leverArmM = 0) {
     if (!(sampleHz > 0)) throw new RangeError(`sampleHz must be above 0, got ${sampleHz}`);
+    if (!Number.isFinite(leverArmM)) throw new RangeError(`leverArmM must be a number, got ${leverArmM}`);
     this.stepS = 1 / sampleHz;
-    this.leverArmM = leverArmM;
+    this.startSamples = Math.ceil(START_S * sampleHz);
+    this.armGPerDps = (leverArmM * RAD_PER_DEG * sampleHz) / STANDARD_GRAVITY_MPS2;
+    const sections = designLowPass(2, Math.min(CORNER_HZ, 0.2 * sampleHz), sampleHz);
+    this.lowPass = [new Cascade(sections), new Cascade(sections), new Cascade(sections)];
   }
 
+  /** Nothing is known: the next sample starts anew. */
   reset(): void {
-    this.ageS = -1;
+    this.samples = 0;
+    this.turned.set([1, 0, 0, 0]);
+    this.up.set([0, 0, 1]);
   }
 
-  /** Rates in deg/s with the bias removed, force in g, both in the body frame. NaN is taken for no news. */
+  /**
+   * qEarthFromBody: the shortest turn that sets the frame upright, after the frame's own. Its heading is the one the
+   * take began with.
+   */
+  get q(): Quat {
+    const [x, y, z] = [this.up[0]!, this.up[1]!, this.up[2]!];
+    const upright = z < -0.999999 ? Float64Array.of(0, 1, 0, 0) : Float64Array.of(1 + z, y, -x, 0);
+    return normaliseQuat(multiplyQuat(normaliseQuat(upright), this.turned));
+  }
+
+  /**
+   * Rates in deg/s with the bias removed, force in g, both in the body frame. A force that is not a number is passed
+   * over; rates that are not, with it.
+   */
   step(gxDps: number, gyDps: number, gzDps: number, axG: number, ayG: number, azG: number): void {
-    if (Number.isNaN(gxDps + gyDps + gzDps + axG + ayG + azG)) return;
-    if (this.ageS < 0) this.start(gxDps, gyDps, gzDps, axG, ayG, azG);
-    else {
-      this.turnBy(gxDps, gyDps, gzDps);
-      this.pull(gxDps, gyDps, gzDps, axG, ayG, azG);
-    }
+    if (Number.isNaN(gxDps + gyDps + gzDps)) return;
+    if (this.samples > 0) this.turnBy(gxDps, gyDps, gzDps);
     this.lastX = gxDps;
     this.lastY = gyDps;
     this.lastZ = gzDps;
-    this.ageS += this.stepS;
+    this.followSensor(gyDps, gzDps);
+    if (!Number.isNaN(axG + ayG + azG)) {
+      rotateByQuat(this.turned, axG, ayG, azG, this.force);
+      this.average();
+    }
     this.readUp();
   }
 
-  /** The first force is all there is: take it for up. */
-  private start(gx: number, gy: number, gz: number, ax: number, ay: number, az: number): void {
-    const size = Math.sqrt(ax * ax + ay * ay + az * az);
-    this.ageS = 0;
-    this.lastX = gx;
-    this.lastY = gy;
-    this.lastZ = gz;
-    this.q.set([1, 0, 0, 0]);
-    if (!(size > 0.1)) return;
-    const [ux, uy, uz] = [ax / size, ay / size, az / size];
-    if (uz < -0.999999) this.q.set([0, 1, 0, 0]);
-    else {
-      // The shortest turn that takes (ux, uy, uz) to earth's up.
-      this.q.set([1 + uz, uy, -ux, 0]);
-      normaliseQuat(this.q);
-    }
-  }
-
+  /** By the mean of the two samples' rates, along the exponential map. */
   private turnBy(gx: number, gy: number, gz: number): void {
     const half = (RAD_PER_DEG * this.stepS) / 2;
     quatFromVectorRad(
@@ -84,41 +103,42 @@ export class OrientationFilter {
       (gz + this.lastZ) * half,
       this.turn,
     );
-    multiplyQuat(this.q, this.turn, this.q);
-    normaliseQuat(this.q);
-    this.readUp();
+    normaliseQuat(multiplyQuat(this.turned, this.turn, this.turned));
   }
 
-  private pull(gx: number, gy: number, gz: number, ax: number, ay: number, az: number): void {
-    const k = (this.leverArmM * RAD_PER_DEG * RAD_PER_DEG) / STANDARD_GRAVITY_MPS2;
-    const fx = ax + k * (gy * gy + gz * gz);
-    const fy = ay - k * gx * gy;
-    const fz = az - k * gx * gz;
-    const size = Math.sqrt(fx * fx + fy * fy + fz * fz);
-    const gain = this.gain(size, Math.sqrt(gx * gx + gy * gy + gz * gz));
-    if (!(gain > 0)) return;
-    const part = (gain * this.stepS) / size;
-    // e = f × up; turning the body by it brings up nearer to f. Zero where they agree: nothing is divided by it.
-    const ex = fy * this.upZ - fz * this.upY;
-    const ey = fz * this.upX - fx * this.upZ;
-    const ez = fx * this.upY - fy * this.upX;
-    quatFromVectorRad(ex * part, ey * part, ez * part, this.turn);
-    multiplyQuat(this.q, this.turn, this.q);
-    normaliseQuat(this.q);
+  /** ω × r in the frame; its change, summed over a swing, is exactly what the swing adds to the force. */
+  private followSensor(gy: number, gz: number): void {
+    const { speed, swingForce } = this;
+    for (let k = 0; k < 3; ++k) swingForce[k] = speed[k]!;
+    rotateByQuat(this.turned, 0, this.armGPerDps * gz, -this.armGPerDps * gy, speed);
+    for (let k = 0; k < 3; ++k) swingForce[k] = this.samples > 0 ? speed[k]! - swingForce[k]! : 0;
   }
 
-  private gain(sizeG: number, rateDps: number): number {
-    const off = Math.abs(sizeG - 1) / FORCE_BAND_G;
-    if (!(off < 1)) return 0;
-    const slow = 1 / (1 + (rateDps / HALF_TRUST_DPS) ** 2);
-    return (this.ageS < START_S ? START_GAIN_PER_S : GAIN_PER_S) * (1 - off) * slow;
+  private average(): void {
+    const { mean, force, swingForce, lowPass } = this;
+    if (this.samples === 0) mean.fill(0);
+    ++this.samples;
+    for (let k = 0; k < 3; ++k) {
+      const f = force[k]! - swingForce[k]!;
+      if (this.samples > this.startSamples) mean[k] = lowPass[k]!.step(f);
+      else {
+        mean[k] = mean[k]! + (f - mean[k]!) / this.samples;
+        if (this.samples === this.startSamples) lowPass[k]!.prime(mean[k]!);
+      }
+    }
+    const size = Math.sqrt(mean[0]! * mean[0]! + mean[1]! * mean[1]! + mean[2]! * mean[2]!);
+    if (!(size > LEAST_MEAN_G)) return;
+    for (let k = 0; k < 3; ++k) this.up[k] = mean[k]! / size;
   }
 
-  /** Earth's up in the body frame: the third row of the rotation matrix of q. */
+  /** The frame's up, turned back into the body: v' = q* v q. */
   private readUp(): void {
-    const [w, x, y, z] = [this.q[0]!, this.q[1]!, this.q[2]!, this.q[3]!];
-    this.upX = 2 * (x * z - w * y);
-    this.upY = 2 * (y * z + w * x);
-    this.upZ = 1 - 2 * (x * x + y * y);
+    const { turned, up, force } = this;
+    turned[0] = -turned[0]!;
+    rotateByQuat(turned, up[0]!, up[1]!, up[2]!, force);
+    turned[0] = -turned[0]!;
+    this.upX = force[0]!;
+    this.upY = force[1]!;
+    this.upZ = force[2]!;
   }
 }
