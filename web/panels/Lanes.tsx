@@ -179,9 +179,9 @@ function deflections(
   return tickPath(times, window, width, from, to);
 }
 
-/** A second fire in one swing gets a second stroke beside the first. */
+/** A swing that fired twice gets a second stroke beside its first. */
 function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly verdict: Verdicts }) {
-  const times = verdict.deflectionScore.extraFiresUs.map(
+  const times = verdict.deflectionScore.twiceUs.map(
     (tUs: number) => tUs + (3 / width) * (window.endUs - window.startUs),
   );
   return (

@@ -11,6 +11,8 @@ export interface DeflectionScore {
   readonly missed: Count;
   /** Swings with two fires or more. */
   readonly twice: Count;
+  /** When the first fire of each of those was, in the order of the swings. */
+  readonly twiceUs: readonly number[];
   /** Fires that belong to no swing. */
   readonly outside: number;
   /** From a swing's start (10 % of its peak, or the minimum before it) to its first fire. */
@@ -36,11 +38,13 @@ export function scoreDeflection(args: {
   const [once, missed, twice] = [new Tally(), new Tally(), new Tally()];
   const delaysMs: number[] = [];
   const leadsMs: number[] = [];
+  const twiceUs: number[] = [];
   for (let i = 0; i < swings.length; ++i) {
     const { startUs, peakUs, by } = swings[i]!;
     once.add(counts[i] === 1, by);
     missed.add(counts[i] === 0, by);
     twice.add(counts[i]! > 1, by);
+    if (counts[i]! > 1) twiceUs.push(firstUs[i]!);
     if (counts[i] === 0) continue;
     delaysMs.push((firstUs[i]! - startUs) / 1000);
     leadsMs.push((peakUs - firstUs[i]!) / 1000);
@@ -50,6 +54,7 @@ export function scoreDeflection(args: {
     once: once.count(),
     missed: missed.count(),
     twice: twice.count(),
+    twiceUs,
     outside,
     delayMs: spreadOf(delaysMs),
     leadMs: spreadOf(leadsMs),
