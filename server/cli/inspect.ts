@@ -1,9 +1,9 @@
 import { WorkbenchError } from '../errors.ts';
 import type { LogSource, Preview } from '../ingest/types.ts';
-import { fileSource } from './fileSource.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
 import { describePreview } from './inspectText.ts';
 import { EXIT_DATA, EXIT_FINE, EXIT_MISUSE, type Io, UsageError } from './io.ts';
+import { openFile } from './openFile.ts';
 import { groupFiles, previewFiles } from './takeFiles.ts';
 
 const HELP = `Usage: inspect FILE... [options]
@@ -18,7 +18,7 @@ ${READ_HELP}  --json               one JSON document (a list of them for several
 Exit code: 0 fine, 1 a log cannot be read or something must be stated first, 2 the command makes no sense.
 `;
 
-/** Runs \`inspect\`; returns the exit code. */
+/** Runs `inspect`; returns the exit code. */
 export async function run(argv: string[], io: Io): Promise<number> {
   try {
     const { values, positionals } = parseStrictly({
@@ -49,18 +49,6 @@ interface Outcome {
   readonly names: readonly string[];
   readonly preview: Preview | null;
   readonly error: WorkbenchError | null;
-}
-
-export function openFile(path: string): LogSource {
-  try {
-    return fileSource(path);
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    throw new UsageError(
-      code === 'ENOENT' ? `there is no file ${path}` : `${path} cannot be opened (${code})`,
-    );
-  }
 }
 
 async function inspectTake(sources: readonly LogSource[], options: ReadOptions): Promise<Outcome> {

@@ -20,6 +20,8 @@ export interface Head {
 const DELIMITERS = [',', ';', '\t', '|', ' '] as const;
 const COMMENT_MARKS = ['#', '//', '%'] as const;
 const LINES_WEIGHED = 400;
+/** Blanks also stand beside real delimiters: they must do clearly better to be one. */
+const BLANKS_TRUST = 0.9;
 
 /** Finds the dialect of a file from its first text, by the split that yields most numbers in rows of one length. */
 export function readDialect(text: string): Head {
@@ -29,7 +31,7 @@ export function readDialect(text: string): Head {
   for (const delimiter of declared ? [declared] : DELIMITERS) {
     const records = cut(text, delimiter, comment, LINES_WEIGHED);
     for (const decimal of ['.', ','] as const) {
-      const score = weigh(records, decimal);
+      const score = weigh(records, decimal) * (delimiter === ' ' ? BLANKS_TRUST : 1);
       if (best && score <= best.score) continue;
       best = { score, head: { dialect: { delimiter, decimal, comment }, records, comments: [] } };
     }

@@ -30,7 +30,6 @@ export function gatherEvidence(
   const accelRest = restLevel(accel);
   // The gyroscope's bias is what it reads where the accelerometer is calm.
   const gyroRest = restLevel(gyro, accel);
-  console.error('turn', turnScale(timeUs, accel, gyro, accelRest, gyroRest), accelRest, gyroRest);
   return {
     accelRest,
     turn: turnScale(timeUs, accel, gyro, accelRest, gyroRest),

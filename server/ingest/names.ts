@@ -105,7 +105,7 @@ function readKind(
   if (LABEL.test(text)) return is('label');
   if (COUNTER.test(text)) return is('counter');
   if (axis !== null && unit && unit.quantity !== 'time') return is(unit.quantity);
-  if (unit?.quantity === 'time' && text === '') return is('time');
+  if (unit?.quantity === 'time' && axis === null) return is('time');
   return is('unknown');
 }
 

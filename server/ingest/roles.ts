@@ -114,18 +114,25 @@ function whyWorse(rival: Triple, chosen: Triple): string {
 
 function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void {
   const isNamed = head.layout.headerLine !== null;
-  const candidates: (ClockCandidate & { column: NamedColumn })[] = [];
-  for (const column of head.columns) {
-    if (assigned.has(column)) continue;
-    const found = weighClock(column.index, column.sample, isNamed ? column.reading : null, clockUnit(column));
-    if (found) candidates.push({ ...found, column });
-  }
+  const free = head.columns.filter((column) => !assigned.has(column));
+  let candidates = free.flatMap((column) => weighColumn(column, isNamed ? column.reading : null));
+  // Names in another language: only the values can tell.
+  const strangers = free.filter(({ reading }) => reading.kind === 'unknown');
+  if (candidates.length === 0) candidates = strangers.flatMap((column) => weighColumn(column, null));
   const best = candidates.sort((a, b) => b.score - a.score || a.index - b.index)[0];
   for (const { column } of candidates) {
     const reason = 'another clock was preferred';
     assigned.set(column, { role: 'ignored', unit: '', reason });
   }
   if (best) assigned.set(best.column, { role: 'time', unit: best.unit, reason: best.reason });
+}
+
+function weighColumn(
+  column: NamedColumn,
+  reading: NamedColumn['reading'] | null,
+): (ClockCandidate & { column: NamedColumn })[] {
+  const found = weighClock(column.index, column.sample, reading, clockUnit(column));
+  return found ? [{ ...found, column }] : [];
 }
 
 function clockUnit({ rowUnit }: NamedColumn): string | null {

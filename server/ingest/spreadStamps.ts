@@ -3,6 +3,9 @@ const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
 /** Below this share of a step, the grid does no harm. */
 const HARMLESS = 0.02;
 const ROWS_AT_LEAST = 8;
+/** Cutting or rounding to the grid moves a stamp by half of it from the line through all; the line is a little off. */
+const CUT_AT_MOST = 0.75;
+const MOST = 0.9;
 
 /**
  * Spreads stamps that are coarser than the sampling: rows that share one stamp, and stamps cut to whole milliseconds
@@ -69,16 +72,17 @@ function isEven(times: Float64Array): boolean {
 /** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
 function straighten(times: Float64Array, grid: number): string | null {
   const limit = 1.5 * groupStep(times)! + grid;
-  let straightened = 0;
-  for (const [from, to] of stretches(times, limit)) {
-    if (to - from < ROWS_AT_LEAST) continue;
-    const line = fitLine(times, from, to);
-    if (line.worst > grid) continue;
-    for (let i = from; i < to; ++i) times[i] = line.start + (i - from) * line.step;
-    straightened += to - from;
+  const lines = stretches(times, limit).map(([from, to]) => ({ from, to, ...fitLine(times, from, to) }));
+  const fitting = lines.filter(
+    ({ from, to, worst }) => to - from >= ROWS_AT_LEAST && worst <= CUT_AT_MOST * grid,
+  );
+  const rows = fitting.reduce((sum, { from, to }) => sum + to - from, 0);
+  // A clock that jitters by itself fits only here and there: its stamps stay.
+  if (rows < MOST * times.length) return null;
+  for (const { from, to, start, step } of fitting) {
+    for (let i = from; i < to; ++i) times[i] = start + (i - from) * step;
   }
-  if (straightened === 0) return null;
-  return `stamps are multiples of ${shown(grid)}: ${straightened} rows were spread evenly`;
+  return `stamps are multiples of ${shown(grid)}: ${rows} rows were spread evenly`;
 }
 
 function spreadShared(times: Float64Array, groupUs: number, shared: number): string {

@@ -13,16 +13,20 @@ export interface TurnScale {
 const TURN_RAD = 0.2;
 /** ... or after this time. */
 const WINDOW_US = 400_000;
+/** Turning faster than this, the sensor's own path around the hand pulls as much as gravity: such windows are left out. */
+const WINDOW_AT_LEAST_US = 150_000;
 /** |f| may differ from its resting value by this share: more means that the hand accelerates. */
 const NEAR_REST = 0.2;
 /** Within one window, |f| may change by this share. */
 const STEADY = 0.06;
 const AGREES = 0.2;
+/** Cosine of the angle between predicted and measured turning. */
+const SAME_WAY = 0.9;
 const WINDOWS_AT_LEAST = 5;
 
 /**
  * Finds s in dĝ/dt = −s·ω × ĝ, ĝ being the direction of f, over windows in which |f| is steady and near its resting
- * value: the median of the windows' own slopes, each weighted by how much it turns, which a minority of windows with
+ * value: the median of the windows' own slopes, each weighted by how far gravity turns, which a minority of windows with
  * a moving hand cannot bend. Only directions of f count, so the accelerometer's unit need not be known. null where
  * too little turns.
  * Source: time derivative of a fixed direction seen from a rotating frame.
@@ -46,7 +50,9 @@ export function turnScale(
   });
   if (!middle || !(total > 0)) return null;
   const { slope } = middle;
-  const near = windows.filter((window) => Math.abs(window.slope - slope) <= AGREES * Math.abs(slope));
+  const near = windows.filter(
+    (own) => own.cosine >= SAME_WAY && Math.abs(own.slope - slope) <= AGREES * Math.abs(slope),
+  );
   const agreement = near.reduce((sum, { weight }) => sum + weight, 0) / total;
   return { degPerUnit: (slope * 180) / Math.PI, agreement, windows: windows.length };
 }
@@ -54,10 +60,12 @@ export function turnScale(
 interface Window {
   /** rad/s to the unit that fits this window best. */
   readonly slope: number;
-  /** Square of the turning that the rates predict at one rad/s to the unit. */
+  /** Turning of the direction of f (rad) times what the rates predict at one rad/s to the unit. */
   readonly weight: number;
   /** Turning of the direction of f, rad. */
   readonly turned: number;
+  /** Of the angle between predicted and measured turning. */
+  readonly cosine: number;
 }
 
 function collectWindows(
@@ -71,10 +79,11 @@ function collectWindows(
   const n = timeUs.length;
   for (let from = 0; from + 1 < n; ) {
     const to = windowEnd(timeUs, accel, from, accelRest.norm);
-    if (to > from + 1) windows.push(measure(timeUs, accel, gyro, gyroRest.mean, from, to));
+    const isSlow = timeUs[to]! - timeUs[from]! >= WINDOW_AT_LEAST_US;
+    if (to > from + 1 && isSlow) windows.push(measure(timeUs, accel, gyro, gyroRest.mean, from, to));
     from = Math.max(to, from + 1);
   }
-  return windows.filter(({ weight }) => weight > 0);
+  return windows.filter(({ slope, weight }) => weight > 0 && Number.isFinite(slope));
 }
 
 /** Index at which the window from `from` is complete; `from` itself where |f| wanders before that. */
@@ -112,12 +121,11 @@ function measure(
   const py = turn[0]! * mid[2] - turn[2]! * mid[0];
   const pz = turn[1]! * mid[0] - turn[0]! * mid[1];
   const [dx, dy, dz] = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
-  const weight = px * px + py * py + pz * pz;
-  return {
-    slope: (px * dx + py * dy + pz * dz) / weight,
-    weight,
-    turned: Math.sqrt(dx * dx + dy * dy + dz * dz),
-  };
+  const measured = dx * dx + dy * dy + dz * dz;
+  const predicted = px * px + py * py + pz * pz;
+  const cross = px * dx + py * dy + pz * dz;
+  const weight = Math.sqrt(predicted * measured);
+  return { slope: cross / predicted, weight, turned: Math.sqrt(measured), cosine: Math.abs(cross) / weight };
 }
 
 function direction(f: Vector3Columns, i: number): readonly [number, number, number] {

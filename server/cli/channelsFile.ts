@@ -1,0 +1,54 @@
+import { closeSync, openSync, writeSync } from 'node:fs';
+import type { Motion } from '../engine/motion/motion.ts';
+import { type Signals, tipSpeedMps } from '../engine/motion/signals.ts';
+import { DataError } from './io.ts';
+
+const ROWS_AT_ONCE = 4096;
+
+/** Writes the derived channels, one row a sample of the uniform time base. @throws DataError where it cannot */
+export function writeChannels(
+  path: string,
+  motion: Motion,
+  signals: Signals,
+  closed: Uint8Array,
+  bladeLengthM: number,
+): void {
+  const columns: readonly (readonly [string, (i: number) => number])[] = [
+    ['swing_speed_dps', (i) => signals.swingSpeedDps[i]!],
+    ['true_speed_dps', (i) => signals.trueSpeedDps[i]!],
+    ['tip_speed_mps', (i) => tipSpeedMps(signals.swingSpeedDps[i]!, bladeLengthM)],
+    ['thrust_g', (i) => signals.thrustG[i]!],
+    ['twist_rate_dps', (i) => signals.twistRateDps[i]!],
+    ['twist_deg', (i) => signals.twistDeg[i]!],
+    ['swing_twist_deg', (i) => signals.swingTwistDeg[i]!],
+    ['impact_g', (i) => signals.impactG[i]!],
+    ['gravity_x_g', (i) => motion.gravityXG[i]!],
+    ['gravity_y_g', (i) => motion.gravityYG[i]!],
+    ['gravity_z_g', (i) => motion.gravityZG[i]!],
+    ['guard_closed', (i) => closed[i]!],
+    ['saturated', (i) => signals.saturated[i]!],
+  ];
+  let file: number;
+  try {
+    file = openSync(path, 'w');
+  } catch (error) {
+    throw new DataError(`${path} cannot be written (${(error as NodeJS.ErrnoException).code})`);
+  }
+  try {
+    let text = `time_s,${columns.map(([name]) => name).join(',')}\n`;
+    for (let i = 0; i < signals.timeUs.length; ++i) {
+      text += `${(signals.timeUs[i]! / 1e6).toFixed(6)},${columns.map(([, read]) => cell(read(i))).join(',')}\n`;
+      if ((i + 1) % ROWS_AT_ONCE !== 0) continue;
+      writeSync(file, text);
+      text = '';
+    }
+    writeSync(file, text);
+  } finally {
+    closeSync(file);
+  }
+}
+
+/** Seven digits; empty where there is no value. */
+function cell(value: number): string {
+  return Number.isFinite(value) ? String(Number(value.toPrecision(7))) : '';
+}

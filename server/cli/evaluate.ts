@@ -1,0 +1,129 @@
+import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibration.ts';
+import type { Candidate } from '../engine/candidate.ts';
+import { CandidateError, DEFAULT_CANDIDATE, validateCandidate } from '../engine/candidateRules.ts';
+import { evaluate } from '../engine/evaluate.ts';
+import type { Press } from '../engine/log.ts';
+import { computeMotion } from '../engine/motion/motion.ts';
+import { computeSignals } from '../engine/motion/signals.ts';
+import { buildTimeBase } from '../engine/timeBase.ts';
+import { EMPTY_LABELS } from '../engine/truth/labels.ts';
+import { WorkbenchError } from '../errors.ts';
+import { readTake } from '../ingest/readTake.ts';
+import type { LogSource, ReadTake } from '../ingest/types.ts';
+import { writeChannels } from './channelsFile.ts';
+import { readLeverArm, readMount } from './evaluateArgs.ts';
+import { describeEvaluation, type EvaluatedTake, toDocument } from './evaluateText.ts';
+import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
+import { DataError, EXIT_DATA, EXIT_FINE, EXIT_MISUSE, type Io, UsageError } from './io.ts';
+import { readJson, readLabels } from './labelsFile.ts';
+import { openFile } from './openFile.ts';
+import { groupFiles, previewFiles } from './takeFiles.ts';
+
+const HELP = `Usage: evaluate FILE... [options]
+
+Says what a prop with one candidate setting would have done over a take: every event with its reason, and scores.
+Several files must be the two halves of one take (acceleration and angular rate).
+
+  --candidate FILE     settings as JSON (the workbench's defaults without it)
+  --labels FILE        labels as JSON: which presses were wanted or stray, spans, swings
+  --power-button NAME  the button that the guard judges (else the first with "power" in its name, else the first)
+  --lever-arm M        from the turning point to the sensor, toward the tip, in metres (0)
+  --mount tip=+x,side=+y   which sensor axes point to the tip and to the side
+  --channels OUT.csv   writes the derived channels
+${READ_HELP}  --json               one JSON document
+  --help               this text
+
+Exit code: 0 fine, 1 a file cannot be used or something must be stated first, 2 the command makes no sense.
+`;
+
+const OPTIONS = {
+  ...READ_OPTIONS,
+  candidate: { type: 'string' },
+  labels: { type: 'string' },
+  'power-button': { type: 'string' },
+  'lever-arm': { type: 'string' },
+  mount: { type: 'string' },
+  channels: { type: 'string' },
+  json: { type: 'boolean' },
+  help: { type: 'boolean', short: 'h' },
+} as const;
+
+/** Runs `evaluate`; returns the exit code. */
+export async function run(argv: string[], io: Io): Promise<number> {
+  try {
+    const { values, positionals } = parseStrictly({ args: argv, allowPositionals: true, options: OPTIONS });
+    if (values.help) {
+      io.stdout.write(HELP);
+      return EXIT_FINE;
+    }
+    if (positionals.length === 0) throw new UsageError('no file was given');
+    const options = readOptions(values);
+    const calibration: Calibration = {
+      ...DEFAULT_CALIBRATION,
+      mount: readMount(values.mount),
+      leverArmM: readLeverArm(values['lever-arm']),
+    };
+    const candidate = values.candidate === undefined ? DEFAULT_CANDIDATE : readCandidate(values.candidate);
+    const take = await readFiles(positionals.map(openFile), options);
+    const evaluated = evaluateTake(take, candidate, calibration, values.labels, values['power-button']);
+    const names = positionals.map((path) => openFile(path).name);
+    if (values.channels !== undefined) {
+      const { motion, evaluation } = evaluated;
+      writeChannels(values.channels, motion, evaluation.signals, evaluation.closed, calibration.bladeLengthM);
+    }
+    if (values.json) io.stdout.write(`${JSON.stringify(toDocument(names, evaluated), null, 2)}\n`);
+    else io.stdout.write(describeEvaluation(names, evaluated));
+    return EXIT_FINE;
+  } catch (error) {
+    if (error instanceof UsageError) {
+      io.stderr.write(`${error.message}\nTry: evaluate --help\n`);
+      return EXIT_MISUSE;
+    }
+    if (!(error instanceof DataError || error instanceof WorkbenchError)) throw error;
+    io.stderr.write(`${error.message}\n`);
+    return EXIT_DATA;
+  }
+}
+
+function readCandidate(path: string): Candidate {
+  try {
+    return validateCandidate(readJson(path));
+  } catch (error) {
+    if (error instanceof CandidateError) throw new DataError(`${path}: ${error.message}`);
+    throw error;
+  }
+}
+
+async function readFiles(sources: readonly LogSource[], options: ReadOptions): Promise<ReadTake> {
+  const takes = await groupFiles(sources);
+  if (takes.length !== 1) throw new UsageError('the files are several takes: give one at a time');
+  const { mapping, needs } = await previewFiles(sources, options);
+  if (needs.length > 0) throw new DataError(needs.join('\n'));
+  return readTake(sources, mapping, {});
+}
+
+function evaluateTake(
+  take: ReadTake,
+  candidate: Candidate,
+  calibration: Calibration,
+  labelsPath: string | undefined,
+  powerButton: string | undefined,
+): EvaluatedTake {
+  const { uniform } = buildTimeBase(take.log, take.saturated);
+  const motion = computeMotion(uniform, calibration);
+  const signals = computeSignals(motion, candidate, calibration, take.presses);
+  const button = choosePowerButton(take.presses, powerButton);
+  const judged = take.presses.filter((press) => press.button === button);
+  const labels = labelsPath === undefined ? EMPTY_LABELS : readLabels(labelsPath, take.presses);
+  const evaluation = evaluate(signals, judged, labels, candidate, motion);
+  return { take, motion, evaluation, calibration, powerButton: button };
+}
+
+function choosePowerButton(presses: readonly Press[], stated: string | undefined): string | null {
+  const names = [...new Set(presses.map(({ button }) => button))];
+  if (stated === undefined) return names.find((name) => /power/i.test(name)) ?? names[0] ?? null;
+  if (names.includes(stated)) return stated;
+  throw new UsageError(
+    `--power-button: no press of "${stated}" (${names.join(', ') || 'the log holds no presses'})`,
+  );
+}

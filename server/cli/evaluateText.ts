@@ -1,0 +1,108 @@
+import type { Calibration } from '../engine/calibration.ts';
+import { type Evaluation, listEvents } from '../engine/evaluate.ts';
+import type { Motion } from '../engine/motion/motion.ts';
+import type { Count } from '../engine/score/count.ts';
+import type { ReadTake } from '../ingest/types.ts';
+
+export interface EvaluatedTake {
+  readonly take: ReadTake;
+  readonly motion: Motion;
+  readonly evaluation: Evaluation;
+  readonly calibration: Calibration;
+  readonly powerButton: string | null;
+}
+
+const EVENTS_SHOWN = 200;
+
+/** The whole outcome as one JSON document. */
+export function toDocument(names: readonly string[], evaluated: EvaluatedTake): unknown {
+  const { evaluation, take, calibration, powerButton } = evaluated;
+  return {
+    files: names,
+    candidate: evaluation.candidate,
+    calibration: {
+      mount: calibration.mount,
+      leverArmM: calibration.leverArmM,
+      bladeLengthM: calibration.bladeLengthM,
+    },
+    powerButton,
+    summary: summarise(evaluated),
+    events: listEvents(evaluation).map(({ kind, timeUs, reason }) => ({ kind, timeS: timeUs / 1e6, reason })),
+    scores: { guard: evaluation.guardScore, deflection: evaluation.deflectionScore },
+    warnings: [...take.report.warnings, ...evaluation.signals.warnings],
+  };
+}
+
+/** The whole outcome for people to read. */
+export function describeEvaluation(names: readonly string[], evaluated: EvaluatedTake): string {
+  const { evaluation, take } = evaluated;
+  const { guardScore: guard, deflectionScore: deflection } = evaluation;
+  const summary = summarise(evaluated);
+  const lines = [
+    names.join(' + '),
+    `  ${summary.samples} samples, ${summary.durationS.toFixed(3)} s at ${summary.rateHz.toFixed(2)} Hz`,
+    `  peak swing speed ${shown(summary.peakSwingSpeedDps)} deg/s, thrust ${shown(summary.peakThrustG)} g, impact ${shown(summary.peakImpactG)} g`,
+    `  swings ${summary.swings}, reversals ${summary.reversals}, spinning ${guard.spinningS.toFixed(1)} s`,
+    `  stray presses let through: ${fraction(guard.strayLetThrough)}`,
+    `  wanted presses refused: ${fraction(guard.wantedRefused)}`,
+    `  presses without a label: ${guard.unlabelled}`,
+    `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : `${(100 * guard.openShare).toFixed(1)} %`}`,
+    `  deflections: once ${fraction(deflection.once)}, missed ${deflection.missed.k}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
+  ];
+  const events = listEvents(evaluation);
+  for (const { kind, timeUs, reason } of events.slice(0, EVENTS_SHOWN)) {
+    lines.push(`  ${(timeUs / 1e6).toFixed(3).padStart(9)} s  ${kind.padEnd(10)} ${reason}`);
+  }
+  if (events.length > EVENTS_SHOWN)
+    lines.push(`  ... and ${events.length - EVENTS_SHOWN} more events (all with --json)`);
+  for (const warning of [...take.report.warnings, ...evaluation.signals.warnings])
+    lines.push(`  note: ${warning}`);
+  return `${lines.join('\n')}\n`;
+}
+
+function summarise({ take, evaluation }: EvaluatedTake) {
+  const { signals, truth } = evaluation;
+  return {
+    rateHz: signals.rateHz,
+    samples: signals.timeUs.length,
+    durationS: take.report.durationS,
+    segments: signals.segments.length,
+    presses: take.report.presses,
+    swings: truth.swings.length,
+    reversals: truth.reversals.length,
+    peakSwingSpeedDps: largest(signals.swingSpeedDps),
+    peakTrueSpeedDps: largest(signals.trueSpeedDps),
+    peakThrustG: largest(signals.thrustG),
+    lowestThrustG: -largest(signals.thrustG, -1),
+    peakTwistRateDps: Math.max(largest(signals.twistRateDps), largest(signals.twistRateDps, -1)),
+    peakImpactG: largest(signals.impactG),
+    events: countEvents(evaluation),
+  };
+}
+
+function countEvents({ deflections, impacts, stabs, twists, dialSteps, verdicts }: Evaluation) {
+  return {
+    presses: verdicts.length,
+    accepted: verdicts.filter(({ accepted }) => accepted === true).length,
+    deflections: deflections.length,
+    impacts: impacts.length,
+    stabs: stabs.length,
+    twists: twists.length,
+    dialSteps: dialSteps.reduce((sum, { steps }) => sum + Math.abs(steps), 0),
+  };
+}
+
+function largest(values: Float64Array, sign: 1 | -1 = 1): number {
+  let best = -Infinity;
+  for (let i = 0; i < values.length; ++i) if (sign * values[i]! > best) best = sign * values[i]!;
+  return best;
+}
+
+function fraction({ k, n, interval }: Count): string {
+  if (n === 0 || interval === null) return 'none of this kind';
+  return `${k} of ${n} (95 %: ${(100 * interval.low).toFixed(0)} to ${(100 * interval.high).toFixed(0)} %)`;
+}
+
+function shown(value: number): string {
+  return String(Number(value.toPrecision(4)));
+}
