@@ -3,7 +3,8 @@
  * Chrome; REQUIRE_BROWSER_TESTS=1 makes it a failure to skip one.
  */
 import { readFileSync, rmSync } from 'node:fs';
-import { join, relative, sep } from 'node:path';
+import { join } from 'node:path';
+import { countTests } from './countTests.mjs';
 import { findBrowser } from './findBrowser.mjs';
 import { prepare } from './prepare.mjs';
 import { BUILD, PROJECT, runNode } from './project.mjs';
@@ -31,7 +32,7 @@ const status = runNode([
   ...process.argv.slice(2),
 ]);
 
-const counts = countTests(readResults());
+const counts = countTests(readResults(), PROJECT);
 if (mustBrowse && counts.skippedInBrowser > 0) {
   failures.push(`${counts.skippedInBrowser} browser tests were skipped, and none may be`);
 }
@@ -51,20 +52,4 @@ function readResults() {
     failures.push('the test runner, which left no results');
     return [];
   }
-}
-
-function countTests(files) {
-  const counts = { passed: 0, failed: 0, skipped: 0, skippedInBrowser: 0 };
-  for (const { name, status: fileStatus, assertionResults } of files) {
-    const isBrowser = relative(PROJECT, name).startsWith(join('test', 'browser') + sep);
-    const failed = assertionResults.filter((test) => test.status === 'failed').length;
-    const passed = assertionResults.filter((test) => test.status === 'passed').length;
-    const skipped = assertionResults.length - failed - passed;
-    counts.passed += passed;
-    // A file that does not even load has no tests to fail.
-    counts.failed += failed === 0 && fileStatus === 'failed' ? 1 : failed;
-    counts.skipped += skipped;
-    if (isBrowser) counts.skippedInBrowser += skipped;
-  }
-  return counts;
 }

@@ -19,6 +19,7 @@ export default defineConfig({
   publicDir: false,
   logLevel: 'warn',
   ssr: { noExternal: true },
+  resolve: { alias: { glob: project('server/noGlob.ts') } },
   build: {
     ssr: true,
     outDir: '.build/server',

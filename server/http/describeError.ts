@@ -6,6 +6,7 @@ import type { ErrorBody } from './schemas.ts';
 /** The one place that says which failure is which status. */
 const STATUS: Readonly<Record<string, number>> = {
   LOG_FORMAT: 422,
+  MAPPING: 422,
   TAKE_CHANGE: 422,
   TAKE_NOT_FOUND: 404,
   UPLOAD_NOT_FOUND: 404,

@@ -12,7 +12,7 @@ import {
   type SourceFile,
   type TakeDocument,
 } from './documents.ts';
-import { TakeChangeError } from './errors.ts';
+import { MappingError } from './errors.ts';
 import { newTakeId, type TakeId } from './ids.ts';
 import type { IngestRunner, ReadResult } from './ingestTasks.ts';
 import { type SourceOnDisk, sourceFileNames } from './sourceFiles.ts';
@@ -33,14 +33,14 @@ export interface NewTake {
 }
 
 export interface DemoPart {
-  readonly calibration: Pick<CalibrationDocument, 'mount' | 'leverArmM'>;
+  readonly calibration: Pick<CalibrationDocument, 'mount' | 'leverArmM' | 'bladeLengthM'>;
   readonly notes: string;
   labels(read: ReadResult): Labels;
 }
 
 /**
  * Reads the sources and adds them as a take: it is in the workspace as a whole, or not at all.
- * @throws LogFormatError | TakeChangeError | CancelledError | DiskFullError
+ * @throws LogFormatError | MappingError | CancelledError | DiskFullError
  */
 export async function addTake(
   takes: TakeStore,
@@ -120,14 +120,14 @@ function likelyPowerButton({ report }: ReadResult): string | null {
 
 function checkFits({ sources, mapping, demo }: NewTake): void {
   if (mapping.files.length !== sources.length) {
-    throw new TakeChangeError(
+    throw new MappingError(
       `mapping.files: ${mapping.files.length} of them, but ${sources.length} files were handed in.`,
     );
   }
   for (const [i, { file, index }] of mapping.columns.entries()) {
     const count = mapping.files[file]?.columnCount ?? 0;
     if (!(index < count))
-      throw new TakeChangeError(`mapping.columns[${i}]: file ${file} has no column ${index}.`);
+      throw new MappingError(`mapping.columns[${i}]: file ${file} has no column ${index}.`);
   }
   checkCalibration({ mount: demo?.calibration.mount ?? mapping.mount });
 }

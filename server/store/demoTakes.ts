@@ -7,20 +7,25 @@ import type { Intent, Labels, PressLabel } from '../engine/truth/labels.ts';
 import type { Hooks } from '../ingest/types.ts';
 import type { DemoPart } from './addTake.ts';
 import type { TakeDocument } from './documents.ts';
+import { MappingError } from './errors.ts';
 import type { Workspace } from './workspace.ts';
 
 /** What a simulated take knows of itself, in the JSON file beside its log. */
 interface DemoTruth {
+  readonly note: string;
   readonly title: string;
   readonly performer: string;
   readonly drill: string;
-  readonly notes?: string;
-  readonly leverArmM: number;
-  readonly mount: Mount;
+  /** `leverArmM` in the prop frame, so that its first part lies along the blade. */
+  readonly sensor: { readonly mount: Mount; readonly leverArmM: readonly [number, number, number] };
+  readonly bladeLengthM: number;
   readonly presses: readonly (Press & { readonly intent: Intent })[];
   readonly spans: readonly (Span & { readonly kind: string })[];
   readonly swings: readonly (Span & { readonly peakUs: number })[];
 }
+
+const LOG = '.csv';
+const TRUTH = '.truth.json';
 
 /** A read press is the simulated one if it goes down within one sample or so of it. */
 const SAME_PRESS_US = 25_000;
@@ -47,13 +52,17 @@ export async function addDemoTakes(
 /** Also one that a crash kept from being noted. */
 function isKnown({ takes, demoAdded }: Workspace, name: string): boolean {
   if (demoAdded.includes(name)) return true;
-  return takes.list().some(({ id, isDemo }) => isDemo && takes.get(id).sources[0]?.name === `${name}.csv`);
+  return takes.list().some(({ id, isDemo }) => isDemo && takes.get(id).sources[0]?.name === `${name}${LOG}`);
 }
 
 async function demoNames(folder: string): Promise<string[]> {
   const files = await readdir(folder);
-  const logs = files.filter((name) => name.endsWith('.csv')).map((name) => name.slice(0, -'.csv'.length));
-  return logs.filter((name) => files.includes(`${name}.json`)).sort();
+  const logs = files.filter((name) => name.endsWith(LOG)).map((name) => name.slice(0, -LOG.length));
+  // From behind: the spinner's wall-plane reversals, which show what the guard is about, come first.
+  return logs
+    .filter((name) => files.includes(`${name}${TRUTH}`))
+    .sort()
+    .reverse();
 }
 
 async function addDemoTake(
@@ -62,10 +71,11 @@ async function addDemoTake(
   name: string,
   hooks: Hooks,
 ): Promise<TakeDocument> {
-  const truth: DemoTruth = JSON.parse(await readFile(join(folder, `${name}.json`), 'utf8'));
-  const log = createReadStream(join(folder, `${name}.csv`));
-  const { uploadId } = await workspace.uploads.receive(`${name}.csv`, log);
-  const { mapping } = await workspace.preview([uploadId], {}, hooks);
+  const truth: DemoTruth = JSON.parse(await readFile(join(folder, `${name}${TRUTH}`), 'utf8'));
+  const log = createReadStream(join(folder, `${name}${LOG}`));
+  const { uploadId } = await workspace.uploads.receive(`${name}${LOG}`, log);
+  const { mapping, needs } = await workspace.preview([uploadId], {}, hooks);
+  if (needs.length > 0) throw new MappingError(`${name}${LOG}: ${needs.join('; ')}`);
   const { title, performer, drill } = truth;
   return workspace.addTake(
     { uploadIds: [uploadId], mapping, title, performer, drill, demo: demoPart(truth) },
@@ -74,9 +84,10 @@ async function addDemoTake(
 }
 
 function demoPart(truth: DemoTruth): DemoPart {
+  const { sensor, bladeLengthM, note } = truth;
   return {
-    calibration: { mount: truth.mount, leverArmM: truth.leverArmM },
-    notes: truth.notes ?? '',
+    calibration: { mount: sensor.mount, leverArmM: sensor.leverArmM[0], bladeLengthM },
+    notes: note,
     labels: ({ presses }) => labelsOf(truth, presses),
   };
 }

@@ -23,6 +23,11 @@ export class TakeChangeError extends WorkbenchError {
   readonly code = 'TAKE_CHANGE';
 }
 
+/** What was stated of a log, or its mapping, does not fit the log. */
+export class MappingError extends WorkbenchError {
+  readonly code = 'MAPPING';
+}
+
 export class DiskFullError extends WorkbenchError {
   readonly code = 'DISK_FULL';
 }

@@ -2,6 +2,7 @@ import { previewLog } from '../ingest/preview.ts';
 import { readTake } from '../ingest/readTake.ts';
 import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/types.ts';
 import { writeColumns } from './columnsFile.ts';
+import { MappingError } from './errors.ts';
 import { logSource, type SourceOnDisk } from './sourceFiles.ts';
 
 export interface PreviewTask {
@@ -38,15 +39,26 @@ export async function runTask(task: IngestTask, hooks: Hooks): Promise<Preview |
 export const INLINE_INGEST: IngestRunner = { preview: runPreview, read: runRead, close: async () => {} };
 
 function runPreview(task: Omit<PreviewTask, 'kind'>, hooks: Hooks): Promise<Preview> {
-  return previewLog(task.sources.map(logSource), task.overrides, hooks);
+  return asUserError(previewLog(task.sources.map(logSource), task.overrides, hooks));
 }
 
 async function runRead(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<ReadResult> {
-  const { log, saturated, presses, textSpans, report } = await readTake(
-    task.sources.map(logSource),
-    task.mapping,
-    hooks,
+  const { log, saturated, presses, textSpans, report } = await asUserError(
+    readTake(task.sources.map(logSource), task.mapping, hooks),
   );
   await writeColumns(task.columnsPath, task.columnsKey, log, saturated);
   return { presses, textSpans, report };
+}
+
+/** What a RangeError of the language itself says, which nobody can mend by stating something else. */
+const LANGUAGE = /call stack|array length|string length|allocation failed/i;
+
+/** To ingest an unfit override or mapping is its caller's mistake; here the caller is the user. */
+async function asUserError<T>(work: Promise<T>): Promise<T> {
+  try {
+    return await work;
+  } catch (error) {
+    if (error instanceof RangeError && !LANGUAGE.test(error.message)) throw new MappingError(error.message);
+    throw error;
+  }
 }

@@ -53,6 +53,28 @@ describe('from a file to a take', () => {
     });
   });
 
+  test.each([
+    ['a unit that is none', { gyroUnit: 'furlong' }],
+    ['a time unit that is none', { timeUnit: 'fortnight' }],
+  ])('%s fails as a job, in words and as no bug', async (_claim, overrides) => {
+    const { app, logged } = await testApp();
+    const uploadId = await upload(app, smallLog());
+    const { jobId } = (await post(app, '/api/previews', { uploadIds: [uploadId], overrides })).json();
+    expect(await endOfJob(app, jobId)).toMatchObject({ state: 'failed', error: { code: 'MAPPING' } });
+    expect(logged).toEqual([]);
+  });
+
+  test('a mapping without a unit fails as a job, in words and as no bug', async () => {
+    const { app, logged, workspace } = await testApp();
+    const uploadId = await upload(app, smallLog());
+    const { mapping } = await previewOf(app, uploadId, {});
+    const columns = mapping.columns.map((column) => ({ ...column, unit: '' }));
+    const jobId = await startTake(app, { ...NAMES, uploadIds: [uploadId], mapping: { ...mapping, columns } });
+    expect(await endOfJob(app, jobId)).toMatchObject({ state: 'failed', error: { code: 'MAPPING' } });
+    expect(logged).toEqual([]);
+    expect(workspace.takes.list()).toEqual([]);
+  });
+
   test('a stopped reading adds no take', async () => {
     const { app, workspace } = await testApp();
     const uploadId = await upload(app, smallLog(20_000));

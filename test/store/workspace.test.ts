@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../../server/errors.ts';
 import { addTake } from '../../server/store/addTake.ts';
-import { TakeChangeError } from '../../server/store/errors.ts';
+import { MappingError, TakeChangeError } from '../../server/store/errors.ts';
 import { INLINE_INGEST, type IngestRunner } from '../../server/store/ingestTasks.ts';
 import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
@@ -88,7 +88,7 @@ describe('adding a take', () => {
     const far = { ...mapping, columns: [{ ...mapping.columns[0]!, index: 99 }] };
     for (const wrong of [two, far]) {
       const added = workspace.addTake({ ...take, uploadIds: [uploadId], mapping: wrong }, {});
-      await expect(added).rejects.toThrow(TakeChangeError);
+      await expect(added).rejects.toThrow(MappingError);
     }
   });
 });
