@@ -1,5 +1,6 @@
 import { messageOf, notify } from '../state/notices.ts';
-import { loadTake, takeStatus } from '../state/openTake.ts';
+import { loadTake, type OpenTake, takeStatus } from '../state/openTake.ts';
+import { state } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
 import { DropZone } from './DropZone.tsx';
 import { pulledPanel } from './folding.ts';
@@ -12,7 +13,7 @@ import { SettingsPanel } from './SettingsPanel.tsx';
 import { TakeList } from './TakeList.tsx';
 import { TakePanel } from './TakePanel.tsx';
 import { TopBar } from './TopBar.tsx';
-import { TuneView } from './TuneView.tsx';
+import { VIEW_ENTRIES } from './views.tsx';
 
 export function App() {
   return (
@@ -47,7 +48,7 @@ function Middle() {
   const status = takeStatus.value;
   switch (status.kind) {
     case 'open':
-      return <TuneView key={status.take.document.id} take={status.take} />;
+      return <OpenView take={status.take} />;
     case 'loading':
       return <p class="empty">Reading the take…</p>;
     case 'failed':
@@ -68,6 +69,11 @@ function Middle() {
     case 'none':
       return <Empty />;
   }
+}
+
+function OpenView({ take }: { readonly take: OpenTake }) {
+  const { Panel } = VIEW_ENTRIES.find((entry) => entry.id === state.value.view)!;
+  return <Panel key={take.document.id} take={take} />;
 }
 
 function Empty() {

@@ -1,10 +1,11 @@
 import { chooseTheme, type ThemeChoice, themeChoice } from '../charts/palette.ts';
 import { saveState } from '../state/saving.ts';
-import { canRedo, canUndo, dispatch } from '../state/store.ts';
+import { canRedo, canUndo, dispatch, state } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 import { pickFiles } from './pickFiles.ts';
+import { VIEW_ENTRIES } from './views.tsx';
 
 const SAVE_WORDS = { saved: 'Saved', saving: 'Saving…', failed: 'Not saved' };
 const NEXT_THEME: Readonly<Record<ThemeChoice, ThemeChoice>> = {
@@ -29,6 +30,20 @@ export function TopBar() {
         ☰
       </button>
       <h1>Moulinet</h1>
+      {VIEW_ENTRIES.length > 1 && (
+        <nav class="views" aria-label="Views">
+          {VIEW_ENTRIES.map(({ id, name }) => (
+            <button
+              key={id}
+              type="button"
+              aria-current={state.value.view === id ? 'page' : undefined}
+              onClick={() => dispatch({ type: 'viewChosen', view: id })}
+            >
+              {name}
+            </button>
+          ))}
+        </nav>
+      )}
       <span class="workspace-name" title={workspace.value?.path}>
         {workspace.value?.name}
       </span>

@@ -1,7 +1,8 @@
-import type { AppState, Slot, TimeWindow } from './model.ts';
+import { type AppState, type Slot, type TimeWindow, VIEWS, type View } from './model.ts';
 
 /** What the address keeps, so that a link or a reload comes back to the same place. */
 export interface Place {
+  readonly view: View;
   readonly takeId: string | null;
   readonly window: TimeWindow | null;
   readonly slot: Slot;
@@ -10,7 +11,7 @@ export interface Place {
 }
 
 /** The part of an address behind `#`. Times are in seconds with six decimals: whole microseconds survive. */
-export function formatPlace(state: Pick<AppState, keyof Place | 'view'>): string {
+export function formatPlace(state: Pick<AppState, keyof Place>): string {
   const words = new URLSearchParams({ view: state.view });
   if (state.takeId !== null) words.set('take', state.takeId);
   if (state.window) {
@@ -30,6 +31,7 @@ export function parsePlace(hash: string): Place {
   const press = Number(words.get('press') ?? Number.NaN);
   const [first, second] = (words.get('candidate') ?? 'a,b').split(',');
   return {
+    view: VIEWS.find((view) => view === words.get('view')) ?? 'tune',
     takeId: /^[a-z0-9][a-z0-9-]{0,63}$/.test(words.get('take') ?? '') ? words.get('take') : null,
     window: startUs !== null && endUs !== null && endUs > startUs ? { startUs, endUs } : null,
     slot: first === 'b' ? 'b' : 'a',

@@ -4,7 +4,10 @@ import type { Labels } from '../../server/engine/truth/labels.ts';
 /** The two candidates that stand side by side. */
 export type Slot = 'a' | 'b';
 
+/** What the middle of the page shows. `web/panels/views.tsx` lists them. */
 export type View = 'tune';
+
+export const VIEWS: readonly View[] = ['tune'];
 
 /** The stretch of the take in sight. */
 export interface TimeWindow {

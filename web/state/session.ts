@@ -29,6 +29,7 @@ export function goToTake(takeId: string): void {
 }
 
 function goToPlace(place: ReturnType<typeof parsePlace>): void {
+  dispatch({ type: 'viewChosen', view: place.view });
   const takes = workspace.peek()?.takes ?? [];
   const isKnown = takes.some((take) => take.id === place.takeId);
   if (place.takeId !== null && !isKnown) notify('error', `This workspace holds no take “${place.takeId}”.`);

@@ -6,9 +6,10 @@ import {
   withField,
 } from '../../server/engine/candidateRules.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
-import type { AppState, Slot, TimeWindow, Work } from './model.ts';
+import type { AppState, Slot, TimeWindow, View, Work } from './model.ts';
 
 export type Action =
+  | { type: 'viewChosen'; view: View }
   | { type: 'takeOpened'; takeId: string | null; window?: TimeWindow | null; pressIndex?: number | null }
   | { type: 'windowMoved'; window: TimeWindow | null }
   | { type: 'slotChosen'; slot: Slot }
@@ -42,6 +43,8 @@ export const INITIAL_STATE: AppState = {
 /** The state after an action. Pure; returns the same object where nothing changed. */
 export function update(state: AppState, action: Action): AppState {
   switch (action.type) {
+    case 'viewChosen':
+      return { ...state, view: action.view };
     case 'takeOpened':
       return openTake(state, action.takeId, action.window ?? null, action.pressIndex ?? null);
     case 'windowMoved':

@@ -1,0 +1,14 @@
+import type { ComponentType } from 'preact';
+import type { View } from '../state/model.ts';
+import type { OpenTake } from '../state/openTake.ts';
+import { TuneView } from './TuneView.tsx';
+
+interface ViewEntry {
+  readonly id: View;
+  readonly name: string;
+  /** Shown while a take is open. */
+  readonly Panel: ComponentType<{ take: OpenTake }>;
+}
+
+/** The views of the middle column, in the order of their tabs. */
+export const VIEW_ENTRIES: readonly ViewEntry[] = [{ id: 'tune', name: 'Tune', Panel: TuneView }];
