@@ -46,7 +46,7 @@ export function judgePresses(
   settings: GuardSettings,
 ): PressVerdict[] {
   return presses.map((press, pressIndex) => {
-    const decidedUs = settings.decideAt === 'press' ? press.downUs : press.upUs;
+    const decidedUs = decisionUs(press, settings);
     const unknown = (why: string): PressVerdict => {
       const nothing = { accepted: null, refusedBy: null, speedDps: null, lastAboveUs: null };
       return { press, pressIndex, decidedUs, ...nothing, reason: `unknown: ${why}` };
@@ -57,6 +57,11 @@ export function judgePresses(
     const judged = judge(signals, closed, index, settings);
     return { press, pressIndex, decidedUs, speedDps: signals.swingSpeedDps[index]!, ...judged };
   });
+}
+
+/** The moment at which a press is judged; null where the log does not hold it. */
+export function decisionUs(press: Press, settings: GuardSettings): number | null {
+  return settings.decideAt === 'press' ? press.downUs : press.upUs;
 }
 
 /** The last sample at or before a moment, or null before the data, after it, and in a gap. */

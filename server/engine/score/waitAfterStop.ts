@@ -10,7 +10,7 @@ export const STOP_MS = 1000;
  * inside one segment. NaN is not at or above.
  */
 export function stopIndices(signals: Signals, speedDps: number): number[] {
-  const quietSamples = samplesFromMs(STOP_MS, signals.rateHz);
+  const quietSamples = stopQuietSamples(signals.rateHz);
   const speed = signals.trueSpeedDps;
   const stops: number[] = [];
   for (const { start, end } of signals.segments) {
@@ -36,7 +36,16 @@ export function waitsMs(signals: Signals, closed: Uint8Array, stops: readonly nu
     while (signals.segments[at]!.end <= stop) ++at;
     const opening = closed.indexOf(0, stop + 1);
     if (opening >= 0 && opening < signals.segments[at]!.end)
-      waits.push(((opening - stop) * 1000) / signals.rateHz);
+      waits.push(waitMs(opening - stop, signals.rateHz));
   }
   return waits;
+}
+
+/** How many samples after the last one at or above the speed must stay below it. */
+export function stopQuietSamples(rateHz: number): number {
+  return samplesFromMs(STOP_MS, rateHz);
+}
+
+export function waitMs(samples: number, rateHz: number): number {
+  return (samples * 1000) / rateHz;
 }

@@ -1,0 +1,147 @@
+import type { GuardSettings } from '../candidate.ts';
+import { GuardDetector } from '../detect/guard.ts';
+import { decisionUs, sampleOf } from '../detect/presses.ts';
+import type { Press, Span } from '../log.ts';
+import type { Signals } from '../motion/signals.ts';
+import { sampleRanges } from '../sampleRanges.ts';
+import { spreadOf } from '../score/quantile.ts';
+import { waitMs } from '../score/waitAfterStop.ts';
+import { intentOf, type Labels } from '../truth/labels.ts';
+import { checkedAxis } from './axis.ts';
+import { holdTails } from './holdBins.ts';
+import { OpenSweep } from './openSweep.ts';
+import { PressSweep } from './pressSweep.ts';
+import { ThresholdWalk } from './thresholdWalk.ts';
+import { WaitSweep } from './waitSweep.ts';
+
+/**
+ * The guard's scores over a grid. Grids are row-major: the cell of speed s and hold h stands at s * holds + h. What
+ * `scoreGuard` gives as null is NaN here.
+ */
+export interface GuardSweep {
+  readonly speedsDps: Float64Array;
+  readonly holdsMs: Float64Array;
+  /** Presses judged, the same in every cell. */
+  readonly strays: number;
+  readonly wanted: number;
+  readonly strayLetThrough: Int32Array;
+  readonly wantedRefused: Int32Array;
+  readonly openShare: Float64Array;
+  readonly spinningS: number;
+  readonly waitMedianMs: Float64Array;
+  readonly waitP95Ms: Float64Array;
+}
+
+/**
+ * What `scoreGuard` would give at every speed and hold, the other settings as in `base`, in one pass for all of them.
+ * @param args  `speedsDps` and `holdsMs` rising.
+ * @throws RangeError  on an axis that is empty, not finite or does not rise, and on a setting out of bounds.
+ */
+export function sweepGuard(args: {
+  readonly signals: Signals;
+  readonly presses: readonly Press[];
+  readonly labels: Labels;
+  readonly spinning: readonly Span[];
+  readonly base: GuardSettings;
+  readonly speedsDps: readonly number[];
+  readonly holdsMs: readonly number[];
+}): GuardSweep {
+  const { signals, base } = args;
+  const speedsDps = checkedAxis('speedsDps', args.speedsDps);
+  const holdsMs = checkedAxis('holdsMs', args.holdsMs);
+  // Its constructor knows the bounds of every setting; the least speed and hold stand for all.
+  new GuardDetector({ ...base, speedDps: speedsDps[0]!, holdMs: holdsMs[0]! }, signals.rateHz);
+  const tails = holdTails(holdsMs, signals.rateHz);
+  const parts = {
+    stray: new PressSweep(speedsDps.length, tails),
+    wanted: new PressSweep(speedsDps.length, tails),
+    open: new OpenSweep(sampleRanges(signals.timeUs, args.spinning), speedsDps.length, tails),
+    wait: new WaitSweep(signals, speedsDps, tails),
+  };
+  walkAll(signals, new ThresholdWalk(speedsDps, base.releaseRatio), parts, judgedPresses(args));
+  return { ...gridOf(parts, signals.rateHz, speedsDps.length, holdsMs.length), speedsDps, holdsMs };
+}
+
+interface Parts {
+  readonly stray: PressSweep;
+  readonly wanted: PressSweep;
+  readonly open: OpenSweep;
+  readonly wait: WaitSweep;
+}
+
+interface JudgedPress {
+  readonly index: number;
+  readonly intent: 'stray' | 'wanted';
+}
+
+/** Labelled presses with the sample that judges them, in time order. */
+function judgedPresses(args: {
+  readonly signals: Signals;
+  readonly presses: readonly Press[];
+  readonly labels: Labels;
+  readonly base: GuardSettings;
+}): JudgedPress[] {
+  const judged: JudgedPress[] = [];
+  for (const press of args.presses) {
+    const intent = intentOf(args.labels, press)?.intent;
+    const momentUs = decisionUs(press, args.base);
+    const index = momentUs === null ? null : sampleOf(args.signals, momentUs);
+    if (index !== null && (intent === 'stray' || intent === 'wanted')) judged.push({ index, intent });
+  }
+  return judged.sort((a, b) => a.index - b.index);
+}
+
+function walkAll(signals: Signals, walk: ThresholdWalk, parts: Parts, presses: readonly JudgedPress[]): void {
+  const { open, wait } = parts;
+  const events = {
+    rise(t: number, i: number, last: number): void {
+      open.rise(t, i, last);
+      wait.gap(t, last, i);
+    },
+    fall: (t: number, i: number) => open.fall(t, i),
+  };
+  let next = 0;
+  for (const { start, end } of signals.segments) {
+    walk.reset();
+    let from = start;
+    for (; next < presses.length && presses[next]!.index < end; ++next) {
+      const { index, intent } = presses[next]!;
+      walk.walk(signals.swingSpeedDps, from, index + 1, events);
+      from = index + 1;
+      parts[intent].add(walk, index);
+    }
+    walk.walk(signals.swingSpeedDps, from, end, events);
+    endSegment(walk, parts, end);
+  }
+}
+
+function endSegment(walk: ThresholdWalk, { open, wait }: Parts, end: number): void {
+  for (let t = 0; t < walk.lastHigh.length; ++t) {
+    const isHigh = t < walk.highCount;
+    open.finish(t, isHigh, walk.lastHigh[t]!, end);
+    if (!isHigh) wait.gap(t, walk.lastHigh[t]!, end);
+    wait.dropBefore(t, end);
+  }
+}
+
+function gridOf({ stray, wanted, open, wait }: Parts, rateHz: number, speeds: number, holds: number) {
+  const cells = speeds * holds;
+  const strayLetThrough = new Int32Array(cells);
+  const wantedRefused = new Int32Array(cells);
+  const openShare = new Float64Array(cells);
+  const waitMedianMs = new Float64Array(cells);
+  const waitP95Ms = new Float64Array(cells);
+  const { total } = open;
+  for (let t = 0, cell = 0; t < speeds; ++t) {
+    for (let hold = 0; hold < holds; ++hold, ++cell) {
+      strayLetThrough[cell] = stray.accepted(t, hold);
+      wantedRefused[cell] = wanted.presses - wanted.accepted(t, hold);
+      openShare[cell] = total === 0 ? Number.NaN : (total - open.closed(t, hold)) / total;
+      const spread = spreadOf(wait.waited(t, hold).map((samples) => waitMs(samples, rateHz)));
+      waitMedianMs[cell] = spread?.median ?? Number.NaN;
+      waitP95Ms[cell] = spread?.p95 ?? Number.NaN;
+    }
+  }
+  const counts = { strays: stray.presses, wanted: wanted.presses, spinningS: total / rateHz };
+  return { ...counts, strayLetThrough, wantedRefused, openShare, waitMedianMs, waitP95Ms };
+}

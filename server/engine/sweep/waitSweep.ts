@@ -1,0 +1,77 @@
+import type { Signals } from '../motion/signals.ts';
+import { stopQuietSamples } from '../score/waitAfterStop.ts';
+import { ThresholdWalk } from './thresholdWalk.ts';
+
+/**
+ * Waits after stops, for every threshold and hold. The stops of a threshold come from the true speed; each then waits
+ * for the first gap between two high runs of the causal speed that outlasts the hold. A longer hold never opens sooner,
+ * so every stop keeps one place up to which its holds have opened.
+ */
+export class WaitSweep {
+  private readonly tails: Int32Array;
+  private readonly stops: readonly (readonly number[])[];
+  /** Samples waited; 0 where the guard did not open. By threshold, then stop, then hold. */
+  private readonly waits: readonly Int32Array[];
+  private readonly opened: readonly Int32Array[];
+  private readonly firstPending: Int32Array;
+
+  constructor(signals: Signals, speedsDps: Float64Array, tails: Int32Array) {
+    this.tails = tails;
+    this.stops = findStops(signals, speedsDps);
+    this.waits = this.stops.map((stops) => new Int32Array(stops.length * tails.length));
+    this.opened = this.stops.map((stops) => new Int32Array(stops.length));
+    this.firstPending = new Int32Array(speedsDps.length);
+  }
+
+  /** The samples after `last` (-1: all so far) and before `next` are not high at threshold t. */
+  gap(t: number, last: number, next: number): void {
+    const stops = this.stops[t]!;
+    for (let s = this.firstPending[t]!; s < stops.length && stops[s]! + 1 < next; ++s) {
+      this.open(t, s, last, next);
+      if (s === this.firstPending[t] && this.opened[t]![s] === this.tails.length) ++this.firstPending[t]!;
+    }
+  }
+
+  /** The segment ends before sample `end`: stops before it wait no longer. */
+  dropBefore(t: number, end: number): void {
+    const stops = this.stops[t]!;
+    while (this.firstPending[t]! < stops.length && stops[this.firstPending[t]!]! < end)
+      ++this.firstPending[t]!;
+  }
+
+  /** Samples waited, for the stops after which the guard opened. */
+  waited(t: number, hold: number): number[] {
+    const found: number[] = [];
+    for (let s = 0; s < this.stops[t]!.length; ++s) {
+      const samples = this.waits[t]![s * this.tails.length + hold]!;
+      if (samples > 0) found.push(samples);
+    }
+    return found;
+  }
+
+  private open(t: number, s: number, last: number, next: number): void {
+    const stop = this.stops[t]![s]!;
+    const opened = this.opened[t]!;
+    for (let hold = opened[s]!; hold < this.tails.length; ++hold) {
+      const opening = last < 0 ? stop + 1 : Math.max(stop, last + this.tails[hold]!) + 1;
+      if (opening >= next) return;
+      this.waits[t]![s * this.tails.length + hold] = opening - stop;
+      opened[s] = hold + 1;
+    }
+  }
+}
+
+function findStops(signals: Signals, speedsDps: Float64Array): number[][] {
+  const quietSamples = stopQuietSamples(signals.rateHz);
+  const stops: number[][] = Array.from(speedsDps, () => []);
+  const walk = new ThresholdWalk(speedsDps, 1);
+  const note = (t: number, i: number, last: number) => {
+    if (last >= 0 && i - last > quietSamples) stops[t]!.push(last);
+  };
+  for (const { start, end } of signals.segments) {
+    walk.reset();
+    walk.walk(signals.trueSpeedDps, start, end, { rise: note, fall: () => {} });
+    for (let t = walk.highCount; t < speedsDps.length; ++t) note(t, end, walk.lastHigh[t]!);
+  }
+  return stops;
+}

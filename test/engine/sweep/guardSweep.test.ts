@@ -1,0 +1,149 @@
+import { describe, expect, test } from 'vitest';
+import type { GuardSettings } from '../../../server/engine/candidate.ts';
+import type { Press, Span } from '../../../server/engine/log.ts';
+import { sweepGuard } from '../../../server/engine/sweep/guardSweep.ts';
+import type { Labels } from '../../../server/engine/truth/labels.ts';
+import { referenceGuardSweep } from '../../reference/guardSweep.ts';
+import { seededNormal, seededRandom } from '../../seeded.ts';
+import { splitAt } from '../detect/traces.ts';
+import { fakeSignals } from '../fakeSignals.ts';
+import { fc } from '../properties.ts';
+
+const RATE_HZ = 20;
+
+/** A take drawn from a seed: swings with pauses and noise, gaps, some NaN, a true speed that leads the causal one. */
+function drawnTake(seed: number, length: number) {
+  const random = seededRandom(seed);
+  const normal = seededNormal(seed + 1);
+  const trueSpeed: number[] = [];
+  while (trueSpeed.length < length) {
+    const lengthOfPart = 1 + Math.floor(random() * 50);
+    const peak = random() < 0.4 ? 0 : random() * 700;
+    for (let i = 0; i < lengthOfPart; ++i)
+      trueSpeed.push(Math.abs(peak * Math.sin((Math.PI * i) / lengthOfPart)));
+  }
+  trueSpeed.length = length;
+  const lag = Math.floor(random() * 4);
+  const speed = trueSpeed.map((_, i) => {
+    if (random() < 0.01) return Number.NaN;
+    return Math.abs(trueSpeed[Math.max(0, i - lag)]! + 15 * normal());
+  });
+  const cuts = { next: () => ({ value: Math.floor(random() * 1e6), done: false }) };
+  const segments =
+    random() < 0.5 ? [{ start: 0, end: length }] : joined(splitAt(length, cuts as Iterator<number>), 6);
+  const signals = fakeSignals(
+    { swingSpeedDps: speed, trueSpeedDps: trueSpeed },
+    { rateHz: RATE_HZ, segments, gapUs: 300_000 },
+  );
+  const endUs = signals.timeUs.at(-1)!;
+  const moment = () => Math.floor(random() * endUs * 1.05);
+  const presses: Press[] = Array.from({ length: 12 }, () => {
+    const downUs = moment();
+    return { button: 'power', downUs, upUs: random() < 0.2 ? null : downUs + 80_000 };
+  });
+  const labels: Labels = {
+    presses: presses.map(({ downUs, button }, i) => ({
+      downUs,
+      button,
+      intent: (['stray', 'wanted', 'unsure'] as const)[i % 3]!,
+      by: 'person',
+    })),
+    spans: [],
+    swings: [],
+  };
+  const spinning: Span[] = Array.from({ length: 3 }, () => {
+    const startUs = moment();
+    return { startUs, endUs: startUs + Math.floor(random() * endUs * 0.3) };
+  });
+  return { signals, presses, labels, spinning };
+}
+
+function joined<T extends { start: number; end: number }>(parts: readonly T[], atATime: number) {
+  const whole = [];
+  for (let i = 0; i < parts.length; i += atATime) {
+    whole.push({ start: parts[i]!.start, end: parts[Math.min(parts.length, i + atATime) - 1]!.end });
+  }
+  return whole;
+}
+
+const base = (change: Partial<GuardSettings> = {}): GuardSettings => ({
+  speedDps: 1,
+  holdMs: 0,
+  releaseRatio: 1,
+  decideAt: 'press',
+  ...change,
+});
+
+describe('sweepGuard', () => {
+  test('every cell equals, to the last bit, the scores of a run with those settings', () => {
+    fc.assert(
+      fc.property(
+        fc.nat(),
+        fc.constantFrom(1, 0.8, 0.3),
+        fc.constantFrom('press' as const, 'release' as const),
+        fc.uniqueArray(fc.integer({ min: 1, max: 700 }), { minLength: 1, maxLength: 8 }),
+        fc.uniqueArray(fc.integer({ min: 0, max: 2500 }), { minLength: 1, maxLength: 6 }),
+        (seed, releaseRatio, decideAt, speeds, holds) => {
+          const args = {
+            ...drawnTake(seed, 400),
+            base: base({ releaseRatio, decideAt }),
+            speedsDps: speeds.sort((a, b) => a - b),
+            holdsMs: holds.sort((a, b) => a - b),
+          };
+          const swept = sweepGuard(args);
+          const expected = referenceGuardSweep(args);
+          expect([...swept.strayLetThrough]).toEqual(expected.strayLetThrough);
+          expect([...swept.wantedRefused]).toEqual(expected.wantedRefused);
+          expect([...swept.openShare]).toEqual(expected.openShare);
+          expect([...swept.waitMedianMs]).toEqual(expected.waitMedianMs);
+          expect([...swept.waitP95Ms]).toEqual(expected.waitP95Ms);
+          expect(expected.strays.every((n) => n === swept.strays)).toBe(true);
+          expect(expected.wanted.every((n) => n === swept.wanted)).toBe(true);
+          expect(expected.spinningS.every((s) => s === swept.spinningS)).toBe(true);
+        },
+      ),
+      { numRuns: 150 },
+    );
+  });
+
+  test('the drawn takes hold what the comparison is about: slips, refusals, stops and shares in between', () => {
+    const seen = { slips: 0, refusals: 0, stops: 0, shares: 0 };
+    for (let seed = 0; seed < 20; ++seed) {
+      const swept = sweepGuard({
+        ...drawnTake(seed, 400),
+        base: base(),
+        speedsDps: [50, 250],
+        holdsMs: [0, 400],
+      });
+      if (swept.strayLetThrough.some((k) => k > 0 && k < swept.strays)) ++seen.slips;
+      if (swept.wantedRefused.some((k) => k > 0)) ++seen.refusals;
+      if (swept.waitMedianMs.some((ms) => ms > 0)) ++seen.stops;
+      if (swept.openShare.some((share) => share > 0 && share < 1)) ++seen.shares;
+    }
+    for (const count of Object.values(seen)) expect(count).toBeGreaterThan(5);
+  });
+
+  test('a longer hold never lets more strays through, refuses fewer wanted presses, or opens more', () => {
+    for (let seed = 0; seed < 10; ++seed) {
+      const holdsMs = [0, 50, 100, 200, 400, 800, 1600];
+      const swept = sweepGuard({ ...drawnTake(seed, 400), base: base(), speedsDps: [100, 300], holdsMs });
+      for (let cell = 0; cell < 14; ++cell) {
+        if (cell % 7 === 0) continue;
+        expect(swept.strayLetThrough[cell]).toBeLessThanOrEqual(swept.strayLetThrough[cell - 1]!);
+        expect(swept.wantedRefused[cell]).toBeGreaterThanOrEqual(swept.wantedRefused[cell - 1]!);
+        expect(swept.openShare[cell]).toBeLessThanOrEqual(swept.openShare[cell - 1]!);
+      }
+    }
+  });
+
+  test.each<[string, number[], number[], RegExp]>([
+    ['no speed', [], [0], /speedsDps needs at least one/],
+    ['no hold', [100], [], /holdsMs needs at least one/],
+    ['speeds that do not rise', [100, 100], [0], /speedsDps must rise/],
+    ['a NaN hold', [100], [Number.NaN], /holdsMs must be finite/],
+    ['a speed of 0', [0, 100], [0], /above 0/],
+    ['a negative hold', [100], [-5, 0], /0 or more/],
+  ])('%s is refused', (_name, speedsDps, holdsMs, message) => {
+    expect(() => sweepGuard({ ...drawnTake(1, 50), base: base(), speedsDps, holdsMs })).toThrow(message);
+  });
+});

@@ -1,0 +1,37 @@
+import type { GuardSettings } from '../../server/engine/candidate.ts';
+import { judgePresses } from '../../server/engine/detect/presses.ts';
+import { runGuard } from '../../server/engine/detect/runs.ts';
+import type { Press, Span } from '../../server/engine/log.ts';
+import type { Signals } from '../../server/engine/motion/signals.ts';
+import { scoreGuard } from '../../server/engine/score/guardScore.ts';
+import type { Labels } from '../../server/engine/truth/labels.ts';
+
+/** The grid by running and scoring the guard anew in every cell. */
+export function referenceGuardSweep(args: {
+  signals: Signals;
+  presses: readonly Press[];
+  labels: Labels;
+  spinning: readonly Span[];
+  base: GuardSettings;
+  speedsDps: readonly number[];
+  holdsMs: readonly number[];
+}) {
+  const cells = args.speedsDps.flatMap((speedDps) =>
+    args.holdsMs.map((holdMs) => {
+      const settings = { ...args.base, speedDps, holdMs };
+      const closed = runGuard(args.signals, settings);
+      const verdicts = judgePresses(args.signals, closed, args.presses, settings);
+      return scoreGuard({ ...args, closed, verdicts, settings });
+    }),
+  );
+  return {
+    strays: cells.map((c) => c.strayLetThrough.n),
+    wanted: cells.map((c) => c.wantedRefused.n),
+    strayLetThrough: cells.map((c) => c.strayLetThrough.k),
+    wantedRefused: cells.map((c) => c.wantedRefused.k),
+    openShare: cells.map((c) => c.openShare ?? Number.NaN),
+    spinningS: cells.map((c) => c.spinningS),
+    waitMedianMs: cells.map((c) => c.waitAfterStopMs?.median ?? Number.NaN),
+    waitP95Ms: cells.map((c) => c.waitAfterStopMs?.p95 ?? Number.NaN),
+  };
+}
