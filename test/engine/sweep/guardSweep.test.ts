@@ -4,33 +4,14 @@ import type { Press, Span } from '../../../server/engine/log.ts';
 import { sweepGuard } from '../../../server/engine/sweep/guardSweep.ts';
 import type { Labels } from '../../../server/engine/truth/labels.ts';
 import { referenceGuardSweep } from '../../reference/guardSweep.ts';
-import { seededNormal, seededRandom } from '../../seeded.ts';
-import { splitAt } from '../detect/traces.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
+import { drawnSpeed } from './drawnSpeed.ts';
 
 const RATE_HZ = 20;
 
-/** A take drawn from a seed: swings with pauses and noise, gaps, some NaN, a true speed that leads the causal one. */
 function drawnTake(seed: number, length: number) {
-  const random = seededRandom(seed);
-  const normal = seededNormal(seed + 1);
-  const trueSpeed: number[] = [];
-  while (trueSpeed.length < length) {
-    const lengthOfPart = 1 + Math.floor(random() * 50);
-    const peak = random() < 0.4 ? 0 : random() * 700;
-    for (let i = 0; i < lengthOfPart; ++i)
-      trueSpeed.push(Math.abs(peak * Math.sin((Math.PI * i) / lengthOfPart)));
-  }
-  trueSpeed.length = length;
-  const lag = Math.floor(random() * 4);
-  const speed = trueSpeed.map((_, i) => {
-    if (random() < 0.01) return Number.NaN;
-    return Math.abs(trueSpeed[Math.max(0, i - lag)]! + 15 * normal());
-  });
-  const cuts = { next: () => ({ value: Math.floor(random() * 1e6), done: false }) };
-  const segments =
-    random() < 0.5 ? [{ start: 0, end: length }] : joined(splitAt(length, cuts as Iterator<number>), 6);
+  const { speed, trueSpeed, segments, random } = drawnSpeed(seed, length);
   const signals = fakeSignals(
     { swingSpeedDps: speed, trueSpeedDps: trueSpeed },
     { rateHz: RATE_HZ, segments, gapUs: 300_000 },
@@ -56,14 +37,6 @@ function drawnTake(seed: number, length: number) {
     return { startUs, endUs: startUs + Math.floor(random() * endUs * 0.3) };
   });
   return { signals, presses, labels, spinning };
-}
-
-function joined<T extends { start: number; end: number }>(parts: readonly T[], atATime: number) {
-  const whole = [];
-  for (let i = 0; i < parts.length; i += atATime) {
-    whole.push({ start: parts[i]!.start, end: parts[Math.min(parts.length, i + atATime) - 1]!.end });
-  }
-  return whole;
 }
 
 const base = (change: Partial<GuardSettings> = {}): GuardSettings => ({

@@ -1,0 +1,114 @@
+import { describe, expect, test } from 'vitest';
+import type { DeflectionSettings } from '../../../server/engine/candidate.ts';
+import { runDeflection } from '../../../server/engine/detect/runs.ts';
+import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
+import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
+import { sweepFires } from '../../../server/engine/sweep/fireSweep.ts';
+import { proposeSwings } from '../../../server/engine/truth/swings.ts';
+import { rateTrace, splitAt } from '../detect/traces.ts';
+import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
+import { fc } from '../properties.ts';
+import { drawnSpeed } from './drawnSpeed.ts';
+
+const RATE_HZ = 50;
+const base = (change: Partial<DeflectionSettings> = {}): DeflectionSettings => ({
+  speedDps: 1,
+  rearmRatio: 1,
+  restMs: 0,
+  confirmMs: 0,
+  ...change,
+});
+
+function drawnTake(seed: number) {
+  const { speed, trueSpeed, segments } = drawnSpeed(seed, 500);
+  const options = { rateHz: RATE_HZ, segments, gapUs: 300_000 };
+  const signals = fakeSignals({ swingSpeedDps: speed, trueSpeedDps: trueSpeed }, options);
+  return { signals, swings: proposeSwings(fakeMotion(trueSpeed, options)) };
+}
+
+const anyBase = fc
+  .record({ restMs: fc.constantFrom(0, 0, 60, 200), confirmMs: fc.constantFrom(0, 0, 20, 50, 100) })
+  .map(base);
+const rising = (values: number[]) => values.sort((a, b) => a - b);
+
+describe('sweepFires', () => {
+  test('at every speed, the fires of a run with that speed, on any trace with gaps and NaN', () => {
+    const speeds = fc
+      .uniqueArray(fc.constantFrom(50, 144, 200, 240, 250, 300, 400, 900), { minLength: 1 })
+      .map(rising);
+    fc.assert(
+      fc.property(
+        rateTrace,
+        speeds,
+        anyBase,
+        fc.constantFrom(0.1, 0.6, 1),
+        fc.infiniteStream(fc.nat()),
+        (trace, speedsDps, settings, rearmRatio, cuts) => {
+          const segments = splitAt(trace.length, cuts);
+          const signals = fakeSignals({ swingSpeedDps: trace }, { rateHz: RATE_HZ, segments });
+          const swept = sweepFires(signals, Float64Array.from(speedsDps), { ...settings, rearmRatio });
+          speedsDps.forEach((speedDps, s) => {
+            expect(swept[s]).toEqual([...runDeflection(signals, { ...settings, rearmRatio, speedDps })]);
+          });
+        },
+      ),
+      { numRuns: 500 },
+    );
+  });
+});
+
+describe('sweepDeflection', () => {
+  test('every cell equals, to the last bit, the scores of a run with those settings', () => {
+    fc.assert(
+      fc.property(
+        fc.nat(),
+        anyBase,
+        fc.uniqueArray(fc.integer({ min: 1, max: 700 }), { minLength: 1, maxLength: 6 }).map(rising),
+        fc.uniqueArray(fc.constantFrom(0.05, 0.3, 0.6, 0.9, 1), { minLength: 1 }).map(rising),
+        (seed, settings, speedsDps, rearmRatios) => {
+          const { signals, swings } = drawnTake(seed);
+          const swept = sweepDeflection({ signals, swings, base: settings, speedsDps, rearmRatios });
+          speedsDps.forEach((speedDps, s) => {
+            rearmRatios.forEach((rearmRatio, r) => {
+              const fires = runDeflection(signals, { ...settings, speedDps, rearmRatio });
+              const score = scoreDeflection({ signals, fires, swings });
+              const cell = s * rearmRatios.length + r;
+              expect(swept.swings).toBe(score.swings);
+              expect(swept.once[cell]).toBe(score.once.k);
+              expect(swept.missed[cell]).toBe(score.missed.k);
+              expect(swept.twice[cell]).toBe(score.twice.k);
+              expect(swept.outside[cell]).toBe(score.outside);
+              expect(swept.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
+            });
+          });
+        },
+      ),
+      { numRuns: 150 },
+    );
+  });
+
+  test('the drawn takes hold what the comparison is about: swings missed, hit twice, and fires outside', () => {
+    const seen = { missed: 0, twice: 0, outside: 0 };
+    for (let seed = 0; seed < 20; ++seed) {
+      const swept = sweepDeflection({
+        ...drawnTake(seed),
+        base: base(),
+        speedsDps: [20, 300],
+        rearmRatios: [0.9],
+      });
+      for (const name of ['missed', 'twice', 'outside'] as const)
+        if (swept[name].some((k) => k > 0)) ++seen[name];
+    }
+    for (const count of Object.values(seen)) expect(count).toBeGreaterThan(5);
+  });
+
+  test.each<[string, number[], number[], RegExp]>([
+    ['no speed', [], [1], /speedsDps needs at least one/],
+    ['ratios that do not rise', [100], [1, 0.5], /rearmRatios must rise/],
+    ['a ratio above 1', [100], [0.5, 1.1], /rearmRatio must be in/],
+    ['a ratio of 0', [100], [0, 0.5], /rearmRatio must be in/],
+    ['a speed of 0', [0], [1], /above 0/],
+  ])('%s is refused', (_name, speedsDps, rearmRatios, message) => {
+    expect(() => sweepDeflection({ ...drawnTake(1), base: base(), speedsDps, rearmRatios })).toThrow(message);
+  });
+});
