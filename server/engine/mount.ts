@@ -39,26 +39,46 @@ export function mountMatrix({ tip, side, correctionDeg }: Mount): Float64Array {
 /** Rates and forces turned from the sensor's frame into the prop's; everything else of the log stays as it is. */
 export function applyMount<T extends MotionColumns>(log: T, mount: Mount): T {
   const m = mountMatrix(mount);
-  const gyro = turned(m, log.gyroXDps, log.gyroYDps, log.gyroZDps);
-  const accel = turned(m, log.accelXG, log.accelYG, log.accelZG);
+  const gyro = turnColumns(m, log.gyroXDps, log.gyroYDps, log.gyroZDps);
+  const accel = turnColumns(m, log.accelXG, log.accelYG, log.accelZG);
   return {
     ...log,
-    gyroXDps: gyro[0]!,
-    gyroYDps: gyro[1]!,
-    gyroZDps: gyro[2]!,
-    accelXG: accel[0]!,
-    accelYG: accel[1]!,
-    accelZG: accel[2]!,
+    gyroXDps: gyro[0],
+    gyroYDps: gyro[1],
+    gyroZDps: gyro[2],
+    accelXG: accel[0],
+    accelYG: accel[1],
+    accelZG: accel[2],
   };
 }
 
-function turned(m: Float64Array, x: Float64Array, y: Float64Array, z: Float64Array): Float64Array[] {
-  return [0, 3, 6].map((row) => {
-    const [a, b, c] = [m[row]!, m[row + 1]!, m[row + 2]!];
-    const out = new Float64Array(x.length);
-    for (let i = 0; i < out.length; ++i) out[i] = a * x[i]! + b * y[i]! + c * z[i]!;
-    return out;
-  });
+/** Three columns turned by a matrix, row by row, into new ones. */
+export function turnColumns(
+  m: Float64Array,
+  x: Float64Array,
+  y: Float64Array,
+  z: Float64Array,
+): readonly [Float64Array, Float64Array, Float64Array] {
+  return [turnInto(m, 0, x, y, z), turnInto(m, 3, x, y, z), turnInto(m, 6, x, y, z)];
+}
+
+export function isIdentityMatrix(m: Float64Array): boolean {
+  return m.every((part, k) => part === (k % 4 === 0 ? 1 : 0));
+}
+
+function turnInto(
+  m: Float64Array,
+  row: number,
+  x: Float64Array,
+  y: Float64Array,
+  z: Float64Array,
+): Float64Array {
+  const a = m[row]!;
+  const b = m[row + 1]!;
+  const c = m[row + 2]!;
+  const out = new Float64Array(x.length);
+  for (let i = 0; i < out.length; ++i) out[i] = a * x[i]! + b * y[i]! + c * z[i]!;
+  return out;
 }
 
 function unit(axis: AxisName): number[] {

@@ -26,32 +26,43 @@ export function estimateBias(log: UniformLog): BiasTrack {
 }
 
 /** The log with its bias taken off; the same log where there is none to take. */
-export function removeBias(log: UniformLog, { knots }: BiasTrack): UniformLog {
-  if (knots.length === 0) return log;
-  return {
-    ...log,
-    gyroXDps: lessBias(log.gyroXDps, log.timeUs, knots, 'xDps'),
-    gyroYDps: lessBias(log.gyroYDps, log.timeUs, knots, 'yDps'),
-    gyroZDps: lessBias(log.gyroZDps, log.timeUs, knots, 'zDps'),
-  };
+export function removeBias(log: UniformLog, track: BiasTrack): UniformLog {
+  if (track.knots.length === 0) return log;
+  const rates = [log.gyroXDps.slice(), log.gyroYDps.slice(), log.gyroZDps.slice()] as const;
+  takeOffBias(rates, log.timeUs, track);
+  return { ...log, gyroXDps: rates[0], gyroYDps: rates[1], gyroZDps: rates[2] };
 }
 
-function lessBias(
+/** Takes a track off three columns of rates, in place. */
+export function takeOffBias(
+  rates: readonly [Float64Array, Float64Array, Float64Array],
+  timeUs: Float64Array,
+  { knots }: BiasTrack,
+): void {
+  if (knots.length === 0) return;
+  const axes = ['xDps', 'yDps', 'zDps'] as const;
+  axes.forEach((axis, k) => {
+    let i = 0;
+    for (let knot = 0; knot <= knots.length; ++knot)
+      i = takeOffPiece(rates[k]!, timeUs, i, axis, knots[knot - 1], knots[knot]);
+  });
+}
+
+/** From sample i to the knot `to`, or to the end; gives the first sample that is left. */
+function takeOffPiece(
   rate: Float64Array,
   timeUs: Float64Array,
-  knots: readonly BiasKnot[],
+  i: number,
   axis: 'xDps' | 'yDps' | 'zDps',
-): Float64Array {
-  const out = new Float64Array(rate.length);
-  let k = 0;
-  for (let i = 0; i < rate.length; ++i) {
-    const tUs = timeUs[i]!;
-    while (k < knots.length - 1 && knots[k + 1]!.timeUs <= tUs) ++k;
-    const from = knots[k]!;
-    const to = knots[k + 1];
-    const isBetween = to !== undefined && tUs > from.timeUs;
-    const part = isBetween ? (tUs - from.timeUs) / (to.timeUs - from.timeUs) : 0;
-    out[i] = rate[i]! - (isBetween ? from[axis] + part * (to[axis] - from[axis]) : from[axis]);
-  }
-  return out;
+  from: BiasKnot | undefined,
+  to: BiasKnot | undefined,
+): number {
+  const base = (from ?? to)![axis];
+  const slope = from && to ? (to[axis] - base) / (to.timeUs - from.timeUs) : 0;
+  const startUs = from?.timeUs ?? 0;
+  const endUs = to?.timeUs ?? Number.POSITIVE_INFINITY;
+  let k = i;
+  for (; k < rate.length && timeUs[k]! < endUs; ++k)
+    rate[k] = rate[k]! - (base + slope * (timeUs[k]! - startUs));
+  return k;
 }

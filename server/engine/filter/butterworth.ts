@@ -14,12 +14,7 @@ const QUALITIES = {
  * the cutoff; order 2 equals the low-pass of the W3C Audio EQ Cookbook with Q = 1/√2.
  */
 export function designLowPass(order: 1 | 2 | 4, cutoffHz: number, sampleHz: number): Section[] {
-  const k = warped(cutoffHz, sampleHz);
-  if (order === 1) return [{ b0: k / (1 + k), b1: k / (1 + k), b2: 0, a1: (k - 1) / (k + 1), a2: 0 }];
-  return QUALITIES[order].map((quality) => {
-    const { norm, a1, a2 } = poles(k, quality);
-    return { b0: k * k * norm, b1: 2 * k * k * norm, b2: k * k * norm, a1, a2 };
-  });
+  return lowPassFromWarped(order, warped(cutoffHz, sampleHz));
 }
 
 /** Butterworth high-pass, gain 1 at half the sample rate; parameters, errors and source as for the low-pass. */
@@ -30,12 +25,16 @@ export function designHighPass(order: 1 | 2, cutoffHz: number, sampleHz: number)
   return [{ b0: norm, b1: -2 * norm, b2: norm, a1, a2 }];
 }
 
-/** A low-pass of order 2 by its warped frequency tan(π f / fs) itself. */
-export function lowPassFromWarped(k: number): Section[] {
-  const { norm, a1, a2 } = poles(k, Math.SQRT1_2);
-  return [{ b0: k * k * norm, b1: 2 * k * k * norm, b2: k * k * norm, a1, a2 }];
+/** A Butterworth low-pass by its warped frequency k = tan(π f / fs) itself. */
+export function lowPassFromWarped(order: 1 | 2 | 4, k: number): Section[] {
+  if (order === 1) return [{ b0: k / (1 + k), b1: k / (1 + k), b2: 0, a1: (k - 1) / (k + 1), a2: 0 }];
+  return QUALITIES[order].map((quality) => {
+    const { norm, a1, a2 } = poles(k, quality);
+    return { b0: k * k * norm, b1: 2 * k * k * norm, b2: k * k * norm, a1, a2 };
+  });
 }
 
+/** tan(π f / fs): the analogue frequency that the bilinear transform puts at f. */
 export function warped(cutoffHz: number, sampleHz: number): number {
   if (!(cutoffHz > 0 && cutoffHz < sampleHz / 2)) {
     throw new RangeError(`cutoffHz must be in (0, ${sampleHz / 2}), got ${cutoffHz}`);

@@ -3,7 +3,10 @@ import { Cascade, groupDelayMs } from './biquad.ts';
 import { designLowPass } from './butterworth.ts';
 import { FirstOrderLowPass } from './firstOrder.ts';
 
-/** A causal low-pass; its first sample after a reset primes it, as if that value had always been there. */
+/**
+ * A causal low-pass; its first sample after a reset primes it, as if that value had always been there. NaN gives NaN and
+ * leaves no trace.
+ */
 export interface Smoother {
   step(x: number): number;
   reset(): void;
@@ -47,6 +50,7 @@ class PrimedFilter implements Smoother {
   }
 
   step(x: number): number {
+    if (Number.isNaN(x)) return x;
     if (!this.isPrimed) {
       this.filter.prime(x);
       this.isPrimed = true;

@@ -1,35 +1,42 @@
 import { Cascade } from './biquad.ts';
 import { lowPassFromWarped, warped } from './butterworth.ts';
 
-/** Two passes of order 2 are -3.0103 dB at fc if each is designed for tan(π fc / fs) / C. Winter, *Biomechanics* (cited from memory). */
-const TWO_PASS_CORRECTION = (Math.SQRT2 - 1) ** 0.25;
-
 /**
- * Low-pass forward and backward: no delay, so never causal. For finding the truth in a recording only.
+ * Butterworth low-pass, forward and backward: no delay, so never causal. For finding the truth in a recording only.
  * The ends are continued by odd reflection, so that a ramp stays a ramp.
+ * @param order  of each pass.
  * @param cutoffHz  -3.0103 dB after both passes, 0 < cutoffHz < sampleHz / 2.
+ * @param out  may be x itself.
+ * Source: each pass is designed for tan(π fc / fs) / C with C = (√2 - 1)^(1 / 2 order), 0.802 for order 2: Winter,
+ * *Biomechanics and Motor Control of Human Movement* (cited from memory).
  */
 export function zeroPhaseLowPass(
   x: Float64Array,
+  order: 1 | 2 | 4,
   cutoffHz: number,
   sampleHz: number,
   out = new Float64Array(x.length),
 ): Float64Array {
   const n = x.length;
+  const correction = (Math.SQRT2 - 1) ** (0.5 / order);
+  const filter = new Cascade(lowPassFromWarped(order, warped(cutoffHz, sampleHz) / correction));
   if (n === 0) return out;
-  const sections = lowPassFromWarped(warped(cutoffHz, sampleHz) / TWO_PASS_CORRECTION);
   const pad = Math.min(n - 1, Math.ceil((3 * sampleHz) / cutoffHz));
-  const padded = new Float64Array(n + 2 * pad);
-  padded.set(x, pad);
-  for (let i = 1; i <= pad; ++i) {
-    padded[pad - i] = 2 * x[0]! - x[i]!;
-    padded[pad + n - 1 + i] = 2 * x[n - 1]! - x[n - 1 - i]!;
-  }
-  const filter = new Cascade(sections);
-  filter.prime(padded[0]!);
-  for (let i = 0; i < padded.length; ++i) padded[i] = filter.step(padded[i]!);
-  filter.prime(padded[padded.length - 1]!);
-  for (let i = padded.length - 1; i >= 0; --i) padded[i] = filter.step(padded[i]!);
-  out.set(padded.subarray(pad, pad + n));
+  const tail = reflectedTail(x, pad);
+  filter.prime(2 * x[0]! - x[pad]!);
+  for (let i = pad; i >= 1; --i) filter.step(2 * x[0]! - x[i]!);
+  for (let i = 0; i < n; ++i) out[i] = filter.step(x[i]!);
+  for (let i = 0; i < pad; ++i) tail[i] = filter.step(tail[i]!);
+  filter.prime(pad > 0 ? tail[pad - 1]! : out[n - 1]!);
+  for (let i = pad - 1; i >= 0; --i) filter.step(tail[i]!);
+  for (let i = n - 1; i >= 0; --i) out[i] = filter.step(out[i]!);
   return out;
+}
+
+/** What the odd reflection puts behind the last sample. */
+function reflectedTail(x: Float64Array, pad: number): Float64Array {
+  const tail = new Float64Array(pad);
+  const last = x.length - 1;
+  for (let i = 0; i < pad; ++i) tail[i] = 2 * x[last]! - x[last - 1 - i]!;
+  return tail;
 }
