@@ -1,0 +1,151 @@
+import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtemp } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { performance } from 'node:perf_hooks';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
+import type { Hooks } from '../../server/ingest/types.ts';
+import { INLINE_INGEST, type IngestRunner, type ReadResult } from '../../server/store/ingestTasks.ts';
+import type { SourceOnDisk } from '../../server/store/sourceFiles.ts';
+import { WorkerIngest } from '../../server/store/workerIngest.ts';
+import { bundleForNode } from './bundle.ts';
+import { smallLog } from './smallLog.ts';
+import { temporaryFolder } from './temporaryFolder.ts';
+
+/** Long enough that its reading takes many turns of the event loop. */
+const LONG_ROWS = 120_000;
+
+let bundleFolder = '';
+let entry = new URL('file:///');
+
+beforeAll(async () => {
+  bundleFolder = await mkdtemp(join(tmpdir(), 'moulinet-test-'));
+  const source = fileURLToPath(new URL('../../server/store/ingestWorker.ts', import.meta.url));
+  entry = pathToFileURL(await bundleForNode(source, bundleFolder));
+});
+afterAll(() => rmSync(bundleFolder, { recursive: true, force: true }));
+
+describe('WorkerIngest', () => {
+  test('the thread reads the same as the same code in line, to the byte', async () => {
+    const source = logFile(smallLog(500));
+    const ingest = worker();
+    const preview = await ingest.preview({ sources: [source], overrides: {} }, {});
+    expect(preview).toEqual(await INLINE_INGEST.preview({ sources: [source], overrides: {} }, {}));
+    const [byThread, inLine] = [temporaryFolder(), temporaryFolder()];
+    const result = await read(ingest, source, byThread);
+    expect(result).toEqual(await read(INLINE_INGEST, source, inLine));
+    const bytes = [byThread, inLine].map((folder) => readFileSync(join(folder, 'columns.bin')));
+    expect(bytes[0]!.equals(bytes[1]!)).toBe(true);
+  });
+
+  test('while the thread reads, this one is free; in line it is not', async () => {
+    const source = logFile(smallLog(LONG_ROWS));
+    const ingest = worker();
+    await read(ingest, logFile(smallLog()), temporaryFolder());
+    const mapping = await mappingOf(source);
+    const busy = async (runner: IngestRunner): Promise<number> => {
+      const before = performance.eventLoopUtilization();
+      await read(runner, source, temporaryFolder(), {}, mapping);
+      return performance.eventLoopUtilization(before).utilization;
+    };
+    // A share of the time the reading took, so it holds on a slow machine too.
+    expect(await busy(ingest)).toBeLessThan(0.4);
+    expect(await busy(INLINE_INGEST)).toBeGreaterThan(0.6);
+  });
+
+  test('the progress is told upwards, in steps that a bar can show', async () => {
+    const told: number[] = [];
+    await read(worker(), logFile(smallLog(LONG_ROWS)), temporaryFolder(), {
+      onProgress: (part) => told.push(part),
+    });
+    expect(told.length).toBeGreaterThan(3);
+    expect(told.length).toBeLessThanOrEqual(200);
+    expect(told.every((part, i) => part > (told[i - 1] ?? 0) && part <= 1)).toBe(true);
+  });
+
+  test('a stop ends the reading in the middle; nothing is left, and the next log is read', async () => {
+    const ingest = worker();
+    const folder = temporaryFolder();
+    const stop = new AbortController();
+    const reading = read(ingest, logFile(smallLog(LONG_ROWS)), folder, {
+      signal: stop.signal,
+      onProgress: () => stop.abort(),
+    });
+    await expect(reading).rejects.toMatchObject({ code: 'CANCELLED' });
+    expect(readdirSync(folder)).toEqual([]);
+    expect((await read(ingest, logFile(smallLog()), folder)).report.rows).toBe(100);
+  });
+
+  test('work that was stopped while it waited is never begun; the work before it is done', async () => {
+    const ingest = worker();
+    const [first, second] = [temporaryFolder(), temporaryFolder()];
+    const stop = new AbortController();
+    const source = logFile(smallLog(2000));
+    const mapping = await mappingOf(source);
+    const running = read(ingest, source, first, {}, mapping);
+    const waiting = read(ingest, source, second, { signal: stop.signal }, mapping);
+    stop.abort();
+    await expect(waiting).rejects.toMatchObject({ code: 'CANCELLED' });
+    expect((await running).report.rows).toBe(2000);
+    expect(readdirSync(second)).toEqual([]);
+  });
+
+  test('what is wrong with a log comes over with its code and place', async () => {
+    const source = logFile('this is,no log\nat all,\n');
+    const task = { sources: [source], overrides: {} };
+    const [byThread, inLine] = await Promise.allSettled([
+      worker().preview(task, {}),
+      INLINE_INGEST.preview(task, {}),
+    ]);
+    const reason = (result: PromiseSettledResult<unknown>): Record<string, unknown> => {
+      if (result.status === 'fulfilled') return { needs: (result.value as { needs: unknown }).needs };
+      const { code, message, file, line, column } = result.reason;
+      return { code, message, file, line, column };
+    };
+    expect(reason(byThread)).toEqual(reason(inLine));
+    expect(reason(byThread).code).toBe('LOG_FORMAT');
+  });
+
+  test('a bug in the thread comes over as a bug, with where it was', async () => {
+    const source = { ...logFile(smallLog()), path: join(temporaryFolder(), 'gone') };
+    const preview = worker().preview({ sources: [source], overrides: {} }, {});
+    await expect(preview).rejects.toThrow('ENOENT');
+    await expect(preview).rejects.not.toHaveProperty('code', 'LOG_FORMAT');
+  });
+
+  test('a closed one begins nothing more', async () => {
+    const ingest = worker();
+    await ingest.close();
+    const preview = ingest.preview({ sources: [logFile(smallLog())], overrides: {} }, {});
+    await expect(preview).rejects.toMatchObject({ code: 'CANCELLED' });
+  });
+});
+
+function worker(): WorkerIngest {
+  const ingest = new WorkerIngest(entry);
+  onTestFinished(() => ingest.close());
+  return ingest;
+}
+
+function logFile(text: string): SourceOnDisk {
+  const path = join(temporaryFolder(), 'log.csv');
+  writeFileSync(path, text);
+  return { name: 'log.csv', path, sizeBytes: Buffer.byteLength(text), sha256: '' };
+}
+
+async function mappingOf(source: SourceOnDisk) {
+  return (await INLINE_INGEST.preview({ sources: [source], overrides: {} }, {})).mapping;
+}
+
+async function read(
+  ingest: IngestRunner,
+  source: SourceOnDisk,
+  folder: string,
+  hooks: Hooks = {},
+  known: Awaited<ReturnType<typeof mappingOf>> | null = null,
+): Promise<ReadResult> {
+  const mapping = known ?? (await mappingOf(source));
+  const task = { sources: [source], mapping, columnsPath: join(folder, 'columns.bin'), columnsKey: 'k' };
+  return ingest.read(task, hooks);
+}
