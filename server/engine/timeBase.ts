@@ -4,8 +4,11 @@ import type { MotionColumns, MotionLog, Segment, Span, UniformLog } from './log.
 export const GAP_STEPS = 3;
 /** Steps that differ by no more than this part of the nominal one are uniform already. */
 const UNIFORM_PART = 0.01;
-/** Steps within this part of the median one count for the nominal rate; longer ones hold dropped rows. */
-const REGULAR_STEPS = 1.5;
+/**
+ * Steps that differ from the median one by no more than this part count for the nominal rate; longer ones hold dropped
+ * rows. As far down as up: stamps in whole milliseconds step 1, 2 and 3 at 500 Hz, and only all three have the mean 2.
+ */
+const REGULAR_PART = 0.5;
 
 export interface TimeBase {
   readonly uniform: UniformLog;
@@ -48,7 +51,7 @@ function nominalStepUs(timeUs: Float64Array): number {
   let sum = 0;
   let count = 0;
   for (const step of steps) {
-    if (step > median * REGULAR_STEPS || step * REGULAR_STEPS < median) continue;
+    if (Math.abs(step - median) > REGULAR_PART * median) continue;
     sum += step;
     ++count;
   }

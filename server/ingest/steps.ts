@@ -1,8 +1,8 @@
 import { GAP_STEPS } from '../engine/timeBase.ts';
 
 const STEPS_SAMPLED = 20_000;
-/** Steps within this factor of the median count for the mean: longer ones hold lost rows. */
-const REGULAR_FACTOR = 1.5;
+/** Steps this near to the median count for the mean, as far down as up: longer ones hold lost rows. */
+const REGULAR_PART = 0.5;
 
 /** Median of the positive steps between successive times (of up to 20 000 of them); NaN where none is. */
 export function nominalStep(timeUs: Float64Array): number {
@@ -22,7 +22,7 @@ export function regularStep(timeUs: Float64Array): number {
   let count = 0;
   for (let i = 1; i < timeUs.length; ++i) {
     const step = timeUs[i]! - timeUs[i - 1]!;
-    if (step > median * REGULAR_FACTOR || step * REGULAR_FACTOR < median) continue;
+    if (Math.abs(step - median) > REGULAR_PART * median) continue;
     sum += step;
     ++count;
   }
