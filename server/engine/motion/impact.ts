@@ -3,31 +3,37 @@ import { designHighPass } from '../filter/butterworth.ts';
 
 /** Impact: the magnitude of the specific force's fast part, a second-order Butterworth high-pass on each axis. Causal. */
 export class ImpactMeter {
-  private readonly axes: readonly [Cascade, Cascade, Cascade];
+  private readonly x: Cascade;
+  private readonly y: Cascade;
+  private readonly z: Cascade;
   private isPrimed = false;
 
   /** @throws RangeError  unless 0 < highPassHz < sampleHz / 2. */
   constructor(highPassHz: number, sampleHz: number) {
     const sections = designHighPass(2, highPassHz, sampleHz);
-    this.axes = [new Cascade(sections), new Cascade(sections), new Cascade(sections)];
+    this.x = new Cascade(sections);
+    this.y = new Cascade(sections);
+    this.z = new Cascade(sections);
   }
 
-  /** Force in g on three axes; what stands at the first sample counts as having always stood. */
+  /** Force in g on three axes. What stands at the first sample counts as having always stood. NaN leaves no trace. */
   step(xG: number, yG: number, zG: number): number {
-    const [x, y, z] = this.axes;
-    if (!this.isPrimed) {
-      x.prime(xG);
-      y.prime(yG);
-      z.prime(zG);
-      this.isPrimed = true;
-    }
-    const fx = x.step(xG);
-    const fy = y.step(yG);
-    const fz = z.step(zG);
+    if (Number.isNaN(xG + yG + zG)) return Number.NaN;
+    if (!this.isPrimed) this.prime(xG, yG, zG);
+    const fx = this.x.step(xG);
+    const fy = this.y.step(yG);
+    const fz = this.z.step(zG);
     return Math.sqrt(fx * fx + fy * fy + fz * fz);
   }
 
   reset(): void {
     this.isPrimed = false;
+  }
+
+  private prime(xG: number, yG: number, zG: number): void {
+    this.x.prime(xG);
+    this.y.prime(yG);
+    this.z.prime(zG);
+    this.isPrimed = true;
   }
 }

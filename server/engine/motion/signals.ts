@@ -1,10 +1,11 @@
 import type { Calibration } from '../calibration.ts';
-import type { Candidate } from '../candidate.ts';
+import type { Candidate, SmoothingSettings } from '../candidate.ts';
 import { makeSmoother, smoothingApplies } from '../filter/smoothing.ts';
 import type { Press, Segment } from '../log.ts';
 import { RAD_PER_DEG } from '../units.ts';
 import { ImpactMeter } from './impact.ts';
 import type { Motion } from './motion.ts';
+import { SwingSpeed } from './swingSpeed.ts';
 import { computeTwist } from './twist.ts';
 
 /** The channels that a candidate's detectors see, and the true speed beside them. Arrays are as long as `timeUs`. */
@@ -42,28 +43,18 @@ export function computeSignals(
   presses: readonly Press[],
 ): Signals {
   const { rateHz, timeUs, segments, saturated, trueSpeedDps } = motion;
-  const length = timeUs.length;
-  const swingSpeedDps = new Float64Array(length);
-  const thrustG = new Float64Array(length);
-  const impactG = new Float64Array(length);
-  for (const segment of segments) {
-    smoothSpeed(motion, candidate, segment, swingSpeedDps);
-    smoothThrust(motion, candidate, segment, thrustG);
-    measureImpact(motion, candidate, segment, impactG);
-  }
-  const { twistDeg, swingTwistDeg } = computeTwist(motion, candidate.twist.startAt, presses);
+  const { smoothing, impact, twist } = candidate;
   return {
     rateHz,
     timeUs,
     segments,
     saturated,
-    swingSpeedDps,
+    swingSpeedDps: computeSwingSpeed(motion, smoothing),
     trueSpeedDps,
-    thrustG,
+    thrustG: smooth(motion.thrustUnsmoothedG, segments, smoothing, rateHz),
     twistRateDps: motion.gyroXDps,
-    twistDeg,
-    swingTwistDeg,
-    impactG,
+    ...computeTwist(motion, twist.startAt, presses),
+    impactG: computeImpact(motion, impact.highPassHz),
     warnings: warningsOf(candidate, rateHz),
   };
 }
@@ -73,41 +64,42 @@ export function tipSpeedMps(swingSpeedDps: number, bladeLengthM: number): number
   return swingSpeedDps * RAD_PER_DEG * bladeLengthM;
 }
 
-function smoothSpeed(
-  motion: Motion,
-  { smoothing }: Candidate,
-  { start, end }: Segment,
-  out: Float64Array,
-): void {
-  const y = makeSmoother(smoothing, motion.rateHz);
-  const z = makeSmoother(smoothing, motion.rateHz);
-  for (let i = start; i < end; ++i) {
-    const wy = y.step(motion.gyroYDps[i]!);
-    const wz = z.step(motion.gyroZDps[i]!);
-    out[i] = Math.sqrt(wy * wy + wz * wz);
+function computeSwingSpeed(motion: Motion, smoothing: SmoothingSettings): Float64Array {
+  const { segments, rateHz, gyroYDps, gyroZDps } = motion;
+  const out = new Float64Array(gyroYDps.length);
+  const speed = new SwingSpeed(smoothing, rateHz);
+  for (const { start, end } of segments) {
+    speed.reset();
+    for (let i = start; i < end; ++i) out[i] = speed.step(gyroYDps[i]!, gyroZDps[i]!);
   }
+  return out;
 }
 
-function smoothThrust(
-  motion: Motion,
-  { smoothing }: Candidate,
-  { start, end }: Segment,
-  out: Float64Array,
-): void {
-  const thrust = makeSmoother(smoothing, motion.rateHz);
-  for (let i = start; i < end; ++i) out[i] = thrust.step(motion.thrustUnsmoothedG[i]!);
+function smooth(
+  values: Float64Array,
+  segments: readonly Segment[],
+  smoothing: SmoothingSettings,
+  rateHz: number,
+): Float64Array {
+  const out = new Float64Array(values.length);
+  const smoother = makeSmoother(smoothing, rateHz);
+  for (const { start, end } of segments) {
+    smoother.reset();
+    for (let i = start; i < end; ++i) out[i] = smoother.step(values[i]!);
+  }
+  return out;
 }
 
-function measureImpact(
-  motion: Motion,
-  { impact }: Candidate,
-  { start, end }: Segment,
-  out: Float64Array,
-): void {
-  if (!hearsImpact(impact.highPassHz, motion.rateHz)) return;
-  const meter = new ImpactMeter(impact.highPassHz, motion.rateHz);
-  for (let i = start; i < end; ++i)
-    out[i] = meter.step(motion.accelXG[i]!, motion.accelYG[i]!, motion.accelZG[i]!);
+function computeImpact(motion: Motion, highPassHz: number): Float64Array {
+  const { segments, rateHz, accelXG, accelYG, accelZG } = motion;
+  const out = new Float64Array(accelXG.length);
+  if (!hearsImpact(highPassHz, rateHz)) return out;
+  const meter = new ImpactMeter(highPassHz, rateHz);
+  for (const { start, end } of segments) {
+    meter.reset();
+    for (let i = start; i < end; ++i) out[i] = meter.step(accelXG[i]!, accelYG[i]!, accelZG[i]!);
+  }
+  return out;
 }
 
 function hearsImpact(highPassHz: number, rateHz: number): boolean {

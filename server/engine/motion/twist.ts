@@ -36,8 +36,12 @@ export class TwistAngle {
     this.isFirst = true;
   }
 
-  /** Rates in deg/s, bias removed. The turn between two samples is the mean of their rates times the step. */
+  /**
+   * Rates in deg/s, bias removed. The turn between two samples is the mean of their rates times the step; a sample with
+   * NaN counts for no time.
+   */
   step(gxDps: number, gyDps: number, gzDps: number, isStart: boolean): void {
+    if (Number.isNaN(gxDps + gyDps + gzDps)) return;
     if (isStart || this.isFirst) this.start();
     else this.advance(gxDps + this.lastX, gyDps + this.lastY, gzDps + this.lastZ);
     this.lastX = gxDps;
@@ -49,7 +53,9 @@ export class TwistAngle {
     this.isFirst = false;
     this.turnedDeg = 0;
     this.swingTwistDeg = 0;
-    this.whole.set([1, 0, 0, 0]);
+    const { whole } = this;
+    whole[0] = 1;
+    whole[1] = whole[2] = whole[3] = 0;
   }
 
   private advance(sumX: number, sumY: number, sumZ: number): void {
