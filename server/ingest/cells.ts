@@ -14,8 +14,7 @@ export function whyNoNumber(text: string, decimal: '.' | ','): string | null {
 
 /** True where `Number` may read the cell: plain decimals and exponents, no hexadecimal, no words. */
 export function isNumber(text: string, decimal: '.' | ','): boolean {
-  const cell = text.trim();
-  return NUMBER.test(decimal === ',' ? withPoint(cell) : cell);
+  return !Number.isNaN(parseCell(text, decimal));
 }
 
 /** True for an empty cell and for the words that stand for no value. */
@@ -23,11 +22,12 @@ export function isMissing(text: string): boolean {
   return MISSING.has(text.trim().toLowerCase());
 }
 
-/** The number in a cell, NaN where there is none. An empty cell is NaN, not 0. */
+/** The number in a cell, NaN where there is none: an empty cell is no 0, and 1e999 no number that a sensor gives. */
 export function parseCell(text: string, decimal: '.' | ','): number {
   const cell = text.trim();
   const plain = decimal === ',' ? withPoint(cell) : cell;
-  return NUMBER.test(plain) ? Number(plain) : Number.NaN;
+  const value = NUMBER.test(plain) ? Number(plain) : Number.NaN;
+  return Number.isFinite(value) ? value : Number.NaN;
 }
 
 /** Long text cut to what fits in a message. */

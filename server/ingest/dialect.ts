@@ -45,8 +45,8 @@ export function readDialect(text: string): Head {
 }
 
 /**
- * Numbers per record among the records of the commonest length, times the share of such records. A decimal comma
- * must earn its place: it counts only where cells need it.
+ * Numbers per row, rows being the records of the commonest length that hold any, times the share of such records. A
+ * decimal comma must earn its place: it counts only where cells need it.
  */
 function weigh(records: readonly TextRecord[], decimal: '.' | ','): number {
   const counts = new Map<number, number>();
@@ -56,10 +56,11 @@ function weigh(records: readonly TextRecord[], decimal: '.' | ','): number {
     if (fields > 1 && count * fields > (counts.get(length) ?? 0) * length) length = fields;
   }
   if (length === 0) return records.length > 0 ? 0 : -1;
+  const fitting = records.filter(({ fields }) => fields.length === length);
+  const rows = fitting.filter(({ fields }) => fields.some((field) => isNumber(field, decimal)));
   let numbers = 0;
   let other = 0;
   let commas = 0;
-  const rows = records.filter(({ fields }) => fields.length === length);
   for (const { fields } of rows) {
     for (const field of fields) {
       if (isNumber(field, decimal)) ++numbers;
@@ -67,8 +68,8 @@ function weigh(records: readonly TextRecord[], decimal: '.' | ','): number {
       if (decimal === ',' && field.includes(',')) ++commas;
     }
   }
-  if (decimal === ',' && commas === 0) return -1;
-  return ((numbers - 0.5 * other) / rows.length) * (rows.length / records.length) + 1e-3 * length;
+  if (rows.length === 0 || (decimal === ',' && commas === 0)) return -1;
+  return ((numbers - 0.5 * other) / rows.length) * (fitting.length / records.length) + 1e-3 * length;
 }
 
 function cut(text: string, delimiter: string, comment: string | null, limit: number): TextRecord[] {

@@ -61,6 +61,6 @@ function unquote(field: string): string {
 function brokenQuote(message: string): string {
   if (message.includes('Closing Quote')) return 'text follows a closing quote';
   if (message.includes('Opening Quote')) return 'a quote stands inside an unquoted field';
-  if (message.includes('not closed')) return 'a quote is never closed';
+  if (/not closed/i.test(message)) return 'a quote is never closed';
   return message;
 }

@@ -120,26 +120,46 @@ function stretches(times: Float64Array, limit: number): (readonly [number, numbe
   return found;
 }
 
-/** Least squares of time over row number, and the largest distance of a stamp from the line. */
-function fitLine(
-  times: Float64Array,
-  from: number,
-  to: number,
-): { start: number; step: number; worst: number } {
+/** A line through a stretch's stamps, and half the range of their distances from it. */
+interface Line {
+  readonly start: number;
+  readonly step: number;
+  readonly worst: number;
+}
+
+/** The tighter of two lines: least squares, and from the first to the last row whose stamp is new. */
+function fitLine(times: Float64Array, from: number, to: number): Line {
+  const fitted = lineOfStep(times, from, to, leastSquaresStep(times, from, to));
+  const spanned = lineOfStep(times, from, to, newStampStep(times, from, to));
+  return spanned.worst <= fitted.worst ? spanned : fitted;
+}
+
+function leastSquaresStep(times: Float64Array, from: number, to: number): number {
   const n = to - from;
   const middle = (n - 1) / 2;
-  let sum = 0;
   let cross = 0;
-  for (let i = 0; i < n; ++i) {
-    const t = times[from + i]! - times[from]!;
-    sum += t;
-    cross += (i - middle) * t;
+  for (let i = 0; i < n; ++i) cross += (i - middle) * (times[from + i]! - times[from]!);
+  return n > 1 ? (12 * cross) / (n * (n * n - 1)) : 0;
+}
+
+function newStampStep(times: Float64Array, from: number, to: number): number {
+  let first = from + 1;
+  while (first < to && times[first] === times[first - 1]) ++first;
+  let last = to - 1;
+  while (last > first && times[last] === times[last - 1]) --last;
+  return last > first ? (times[last]! - times[first]!) / (last - first) : 0;
+}
+
+/** Stamps are cut down to the grid, so the line runs along their upper edge. */
+function lineOfStep(times: Float64Array, from: number, to: number, step: number): Line {
+  let highest = -Infinity;
+  let lowest = Infinity;
+  for (let i = from; i < to; ++i) {
+    const own = times[i]! - times[from]! - (i - from) * step;
+    if (own > highest) highest = own;
+    if (own < lowest) lowest = own;
   }
-  const step = n > 1 ? (12 * cross) / (n * (n * n - 1)) : 0;
-  const start = times[from]! + sum / n - middle * step;
-  let worst = 0;
-  for (let i = 0; i < n; ++i) worst = Math.max(worst, Math.abs(times[from + i]! - (start + i * step)));
-  return { start, step, worst };
+  return { start: times[from]! + highest, step, worst: (highest - lowest) / 2 };
 }
 
 function shown(us: number): string {
