@@ -90,10 +90,11 @@ export class Choreography {
     }
   }
 
-  /** Takes every named joint to a value, together, and waits for it. */
+  /** Takes every named joint to a value by the shorter way round, together, and waits for it. */
   moveTo(pose: Partial<Record<JointName, number>>, durationS: number): void {
     for (const [joint, deg] of Object.entries(pose) as [JointName, number][]) {
-      this.turn(joint, deg - this.joints[joint].settled(), durationS);
+      const ahead = (deg - this.joints[joint].settled()) % 360;
+      this.turn(joint, ahead - 360 * Math.round(ahead / 360), durationS);
     }
     this.wait(durationS);
   }

@@ -21,10 +21,18 @@ export interface CsvDialect {
   readonly gyro: ColumnTriple & { readonly unit: 'deg/s' | 'mdeg/s' | 'rad/s' | 'codes' };
   readonly accel: ColumnTriple & { readonly unit: 'g' | 'mg' | 'm/s2' | 'codes' };
   readonly gyroFirst: boolean;
-  readonly buttons: readonly { readonly name: string; readonly button: string }[];
-  /** `level` 0 or 1, `trueFalse` the words, `edge` a word on the row where the button went down or up. */
-  readonly buttonStyle: 'level' | 'trueFalse' | 'edge';
+  readonly buttons: ButtonStyle;
+  /** A column with the name of the drill that runs; null for none. */
+  readonly labelColumn: string | null;
 }
+
+/**
+ * `level`: a column for each button, named like it, 0 or 1; `trueFalse`: the same in words; `edge`: one column for all,
+ * which says `power down` or `power up` on the row where it happened and nothing elsewhere.
+ */
+export type ButtonStyle =
+  | { readonly style: 'level' | 'trueFalse'; readonly names: readonly string[] }
+  | { readonly style: 'edge'; readonly column: string };
 
 interface ColumnTriple {
   readonly names: readonly [string, string, string];
@@ -57,7 +65,8 @@ function listColumns(take: SimulatedTake, dialect: CsvDialect): [string, Cell][]
   return [
     [dialect.time.name, timeCell(log.timeUs, dialect)],
     ...(dialect.gyroFirst ? [...gyro, ...accel] : [...accel, ...gyro]),
-    ...dialect.buttons.map(({ name, button }): [string, Cell] => [name, buttonCell(take, button, dialect)]),
+    ...buttonColumns(take, dialect.buttons),
+    ...(dialect.labelColumn === null ? [] : [labelColumn(take, dialect.labelColumn)]),
   ];
 }
 
@@ -96,7 +105,7 @@ function codesPerUnit(take: SimulatedTake, range: 'gyroRangeDps' | 'accelRangeG'
 function numberCell(column: Float64Array, factor: number, digits: number, decimal: '.' | ','): Cell {
   return (row) => {
     const text = (column[row]! * factor).toFixed(digits);
-    const plain = /^-0(\.0*)?$/.test(text) ? text.slice(1) : text;
+    const plain = text.startsWith('-0') && Number(text) === 0 ? text.slice(1) : text;
     return decimal === ',' ? plain.replace('.', ',') : plain;
   };
 }
@@ -122,15 +131,27 @@ function isoStamp(startMs: number, timeUs: number, digits: number): string {
     .slice(0, digits)}Z`;
 }
 
-function buttonCell(take: SimulatedTake, button: string, dialect: CsvDialect): Cell {
-  const own = take.presses.filter((press) => press.button === button);
+function buttonColumns(take: SimulatedTake, buttons: ButtonStyle): [string, Cell][] {
   const { timeUs } = take.log;
-  if (dialect.buttonStyle === 'edge') {
-    const downs = new Set(own.map((press) => press.downUs));
-    const ups = new Set(own.map((press) => press.upUs));
-    return (row) => (downs.has(timeUs[row]!) ? 'down' : ups.has(timeUs[row]!) ? 'up' : '');
+  if (buttons.style === 'edge') {
+    const events = new Map<number, string>();
+    for (const { button, downUs, upUs } of take.presses) {
+      events.set(downUs, `${button} down`);
+      events.set(upUs!, `${button} up`);
+    }
+    return [[buttons.column, (row) => events.get(timeUs[row]!) ?? '']];
   }
-  const isDown = (us: number) => own.some((press) => press.downUs <= us && us < press.upUs!);
-  const [yes, no] = dialect.buttonStyle === 'level' ? ['1', '0'] : ['true', 'false'];
-  return (row) => (isDown(timeUs[row]!) ? yes : no);
+  const [yes, no] = buttons.style === 'level' ? ['1', '0'] : ['true', 'false'];
+  return buttons.names.map((name): [string, Cell] => {
+    const own = take.presses.filter((press) => press.button === name);
+    const isDown = (us: number) => own.some((press) => press.downUs <= us && us < press.upUs!);
+    return [name, (row) => (isDown(timeUs[row]!) ? yes : no)];
+  });
+}
+
+function labelColumn(take: SimulatedTake, name: string): [string, Cell] {
+  const { timeUs } = take.log;
+  const drills = take.truth.spans.filter((span) => span.kind !== 'spinning');
+  const at = (us: number) => drills.find((span) => span.startUs <= us && us < span.endUs)?.kind ?? '';
+  return [name, (row) => at(timeUs[row]!)];
 }

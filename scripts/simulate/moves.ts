@@ -51,7 +51,10 @@ export interface EightShape {
   readonly rampS?: number;
 }
 
-/** A lying figure-eight without a stop; gives the moments at which the tip is at either end, where it is slowest. */
+/**
+ * A lying figure-eight without a stop; gives the moments at which the tip is at either end. There it is slowest, as long
+ * as the elevation is below a quarter of the azimuth.
+ */
 export function lyingEight(c: Choreography, shape: EightShape): number[] {
   const { durationS, hz } = shape;
   const rampS = shape.rampS ?? 0.6;

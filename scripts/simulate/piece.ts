@@ -76,9 +76,11 @@ export function wave(startS: number, durationS: number, rampS: number, shape: Wa
     add(tS, out) {
       const s = tS - startS;
       swell(s, durationS, rampS, envelope);
-      const phase = harmonic * (w * s + wobble * Math.sin(wobbleW * s)) + (shape.phaseRad ?? 0);
-      const phaseRate = harmonic * (w + wobble * wobbleW * Math.cos(wobbleW * s));
-      const phaseAccel = -harmonic * wobble * wobbleW * wobbleW * Math.sin(wobbleW * s);
+      const wander = wobble === 0 ? 0 : wobble * Math.sin(wobbleW * s);
+      const wanderRate = wobble === 0 ? 0 : wobble * wobbleW * Math.cos(wobbleW * s);
+      const phase = harmonic * (w * s + wander) + (shape.phaseRad ?? 0);
+      const phaseRate = harmonic * (w + wanderRate);
+      const phaseAccel = -harmonic * wobbleW * wobbleW * wander;
       const sin = shape.amplitude * Math.sin(phase);
       const cos = shape.amplitude * Math.cos(phase);
       const [e, e1, e2] = [envelope[0]!, envelope[1]!, envelope[2]!];

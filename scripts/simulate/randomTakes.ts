@@ -16,6 +16,9 @@ export interface RandomTakeLimits {
   readonly sensor?: (leverArmM: number) => SensorModel;
 }
 
+/** No hand swings a blade from rest to rest in less. */
+const SWING_S = [0.2, 0.5] as const;
+
 /**
  * Many short takes of single swings about a turning point at rest, each with its own lever arm, poses and peaks:
  * two seconds on the stand, then minimum-jerk swings with a moment's stop between.
@@ -30,9 +33,9 @@ export function randomTakes(limits: RandomTakeLimits): SimulatedTake[] {
     c.startAt({ heading: between([-180, 180]), tilt: between([-60, 60]), bank: between([-90, 90]) });
     onStand(c, 2);
     for (let s = 0; s < limits.swings; ++s) {
-      const peakDps = between(limits.peakDps);
-      const deg = between([70, 170]) * (s % 2 === 0 ? 1 : -1);
-      swing(c, deg, (1.875 * Math.abs(deg)) / peakDps, 0);
+      const durationS = between(SWING_S);
+      const deg = (between(limits.peakDps) * durationS) / 1.875;
+      swing(c, s % 2 === 0 ? deg : -deg, durationS, 0);
       c.wait(between([0.3, 0.6]));
     }
     c.wait(0.5);

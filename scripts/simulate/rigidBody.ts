@@ -6,6 +6,7 @@ import { type PathBlock, pathBlock } from './track.ts';
 export const GRAVITY_MPS2 = 9.80665;
 const RAD_PER_DEG = Math.PI / 180;
 const BLOCK = 4096;
+const FIRST_TREMOR = JOINTS.findIndex((joint) => joint.name.startsWith('tremor'));
 
 /**
  * The exact motion on a fine uniform grid that starts at time 0. `q` takes the prop frame to the earth frame (z up);
@@ -45,29 +46,22 @@ export function runRigidBody(
 ): FineMotion {
   const length = Math.floor(durationS * hz) + 1;
   const motion = emptyMotion(hz, length);
+  const body = new Body();
   for (let first = 0; first < length; first += BLOCK) {
     const count = Math.min(BLOCK, length - first);
     const angles = JOINTS.map((joint) => sampled(joints, joint.name, first, hz, count));
-    const hand = (['handX', 'handY', 'handZ'] as const).map((name) =>
-      sampled(joints, name, first, hz, count),
-    );
+    const handX = sampled(joints, 'handX', first, hz, count).accel;
+    const handY = sampled(joints, 'handY', first, hz, count).accel;
+    const handZ = sampled(joints, 'handZ', first, hz, count).accel;
     for (let i = 0; i < count; ++i) {
-      const body = new Body();
-      JOINTS.forEach((joint, j) => {
-        if (joint.name === 'tremorZ') writeIntended(motion.intendedDps, first + i, body);
+      body.reset();
+      for (let j = 0; j < JOINTS.length; ++j) {
+        if (j === FIRST_TREMOR) writeIntended(motion.intendedDps, first + i, body);
         const { value, rate, accel } = angles[j]!;
-        body.turn(joint.axis, value[i]! * RAD_PER_DEG, rate[i]! * RAD_PER_DEG, accel[i]! * RAD_PER_DEG);
-      });
+        body.turn(JOINTS[j]!.axis, value[i]! * RAD_PER_DEG, rate[i]! * RAD_PER_DEG, accel[i]! * RAD_PER_DEG);
+      }
       writeBody(motion, first + i, body);
-      writeForce(
-        motion.force,
-        first + i,
-        body,
-        leverArmM,
-        hand[0]!.accel[i]!,
-        hand[1]!.accel[i]!,
-        hand[2]!.accel[i]!,
-      );
+      writeForce(motion.force, first + i, body, leverArmM, handX[i]!, handY[i]!, handZ[i]!);
     }
   }
   return motion;
@@ -92,21 +86,34 @@ class Body {
   readonly w = [0, 0, 0] as [number, number, number];
   readonly alpha = [0, 0, 0] as [number, number, number];
 
+  reset(): void {
+    this.q.fill(0);
+    this.q[0] = 1;
+    this.w.fill(0);
+    this.alpha.fill(0);
+  }
+
   /** Adds a hinge about axis 0, 1 or 2 of the link so far. */
   turn(axis: 0 | 1 | 2, angle: number, rate: number, accel: number): void {
-    const [b, c] = axis === 0 ? [1, 2] : axis === 1 ? [2, 0] : [0, 1];
-    const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
+    // the two axes that the hinge turns, in right-handed order
+    const b = axis === 2 ? 0 : axis + 1;
+    const c = axis === 0 ? 2 : axis - 1;
+    const cos = Math.cos(angle);
+    const sin = Math.sin(angle);
     const { q, w, alpha } = this;
     rotateBack(w, b, c, cos, sin);
     rotateBack(alpha, b, c, cos, sin);
     // d/dt (A^T w) = A^T alpha - (hinge rate) x (A^T w)
-    const [wb, wc] = [w[b]!, w[c]!];
-    alpha[b]! += rate * wc;
-    alpha[c]! -= rate * wb;
+    alpha[b]! += rate * w[c]!;
+    alpha[c]! -= rate * w[b]!;
     w[axis] += rate;
     alpha[axis] += accel;
-    const [h, s] = [Math.cos(angle / 2), Math.sin(angle / 2)];
-    const [q0, qa, qb, qc] = [q[0], q[axis + 1]!, q[b + 1]!, q[c + 1]!];
+    const h = Math.cos(angle / 2);
+    const s = Math.sin(angle / 2);
+    const q0 = q[0];
+    const qa = q[axis + 1]!;
+    const qb = q[b + 1]!;
+    const qc = q[c + 1]!;
     q[0] = q0 * h - qa * s;
     q[axis + 1] = qa * h + q0 * s;
     q[b + 1] = qb * h + qc * s;
@@ -116,7 +123,8 @@ class Body {
 
 /** Turns the components `b` and `c` of a vector into a frame that stands at +angle to the old one. */
 function rotateBack(v: number[], b: number, c: number, cos: number, sin: number): void {
-  const [vb, vc] = [v[b]!, v[c]!];
+  const vb = v[b]!;
+  const vc = v[c]!;
   v[b] = cos * vb + sin * vc;
   v[c] = cos * vc - sin * vb;
 }
@@ -129,9 +137,16 @@ function writeIntended(out: Vec3Columns, i: number, body: Body): void {
 
 function writeBody(motion: FineMotion, i: number, body: Body): void {
   const { q, rate, angularAccel } = motion;
-  [q.w[i], q.x[i], q.y[i], q.z[i]] = body.q;
-  [rate.x[i], rate.y[i], rate.z[i]] = body.w;
-  [angularAccel.x[i], angularAccel.y[i], angularAccel.z[i]] = body.alpha;
+  q.w[i] = body.q[0];
+  q.x[i] = body.q[1];
+  q.y[i] = body.q[2];
+  q.z[i] = body.q[3];
+  rate.x[i] = body.w[0];
+  rate.y[i] = body.w[1];
+  rate.z[i] = body.w[2];
+  angularAccel.x[i] = body.alpha[0];
+  angularAccel.y[i] = body.alpha[1];
+  angularAccel.z[i] = body.alpha[2];
 }
 
 function writeForce(

@@ -23,6 +23,8 @@ export interface TakePlan {
     readonly drill: string;
   };
   readonly bladeLengthM?: number;
+  /** What the log calls a button of the choreography; its own name where none is given. */
+  readonly buttonNames?: Readonly<Record<string, string>>;
 }
 
 export interface SimulatedTake {
@@ -150,7 +152,7 @@ function tellTruth(
     presses: c.presses.map((press) => ({
       downUs: firstRowAt(times, press.downS),
       upUs: firstRowAt(times, press.upS),
-      button: press.button,
+      button: plan.buttonNames?.[press.button] ?? press.button,
       intent: press.intent,
       why: press.why,
     })),

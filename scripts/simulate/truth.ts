@@ -9,7 +9,7 @@ export interface TrueSwing {
   readonly peakDps: number;
 }
 
-/** The slowest moment between two swings of a spin; 180 degrees = straight back along the same plane. */
+/** The slowest moment between two swings whose peaks lie in one spin; 180 degrees = straight back along the same plane. */
 export interface TrueReversal {
   readonly timeUs: number;
   readonly lowestDps: number;
@@ -102,9 +102,10 @@ export function trueSwings(
   const reversals: TrueReversal[] = [];
   for (let k = 1; k < found.length; ++k) {
     const [before, after] = [found[k - 1]!, found[k]!];
+    const isInside = ({ startS, endS }: { startS: number; endS: number }) =>
+      startS <= before.peak / motion.hz && after.peak / motion.hz <= endS;
+    if (!spinning.some(isInside)) continue;
     const lowest = slowest(speed, before.peak, after.peak);
-    const lowestS = lowest / motion.hz;
-    if (!spinning.some((span) => span.startS <= lowestS && lowestS <= span.endS)) continue;
     const turnDeg = turnBetween(motion, before, after);
     reversals.push({ timeUs: at(lowest), lowestDps: speed[lowest]!, turnDeg });
   }
