@@ -7,7 +7,7 @@ import type { Intent, Labels, PressLabel } from '../engine/truth/labels.ts';
 import type { Hooks } from '../ingest/types.ts';
 import type { DemoPart } from './addTake.ts';
 import type { TakeDocument } from './documents.ts';
-import { MappingError } from './errors.ts';
+import { MappingError, systemCode } from './errors.ts';
 import type { Workspace } from './workspace.ts';
 
 /** What a simulated take knows of itself, in the JSON file beside its log. */
@@ -56,7 +56,10 @@ function isKnown({ takes, demoAdded }: Workspace, name: string): boolean {
 }
 
 async function demoNames(folder: string): Promise<string[]> {
-  const files = await readdir(folder);
+  const files = await readdir(folder).catch((error: unknown) => {
+    if (systemCode(error) === 'ENOENT') return [];
+    throw error;
+  });
   const logs = files.filter((name) => name.endsWith(LOG)).map((name) => name.slice(0, -LOG.length));
   // From behind: the spinner's wall-plane reversals, which show what the guard is about, come first.
   return logs

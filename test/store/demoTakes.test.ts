@@ -92,6 +92,11 @@ describe('addDemoTakes', () => {
     expect(told.some((part) => part > 0.5)).toBe(true);
   });
 
+  test('without their folder there are none', async () => {
+    const workspace = await temporaryWorkspace();
+    expect(await addDemoTakes(workspace, join(temporaryFolder(), 'none'), {})).toEqual([]);
+  });
+
   test('what cannot be read without asking is told of by name', async () => {
     const workspace = await temporaryWorkspace();
     const folder = fixtures('a');
