@@ -1,0 +1,182 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+
+const SPEED_IN_REASON = /let through: (\d+) °\/s/;
+
+describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  afterAll(async () => bench?.close());
+
+  test('dragging the guard line across a stray press changes its mark, its lane and the score, and undo brings all back', async () => {
+    const page = await openWallPlane(bench);
+    const slipped = page.locator('[data-fate="strayLetThrough"][data-press^="a."]').first();
+    const mark = page.locator(`[data-press="${await slipped.getAttribute('data-press')}"]`);
+    await mark.hover();
+    const reason = await page.locator('.hint').innerText();
+    const pressDps = Number(SPEED_IN_REASON.exec(reason)![1]);
+    const before = await look(page);
+    expect(before.lineDps).toBe(240);
+    expect(pressDps).toBeLessThan(before.lineDps);
+
+    await dragGuardTo(page, pressDps / 2);
+    const after = await look(page);
+    expect(after.lineDps).toBeLessThan(pressDps);
+    expect(after.fieldDps).toBe(after.lineDps);
+    expect(await mark.getAttribute('data-fate')).toBe('strayRefused');
+    expect(after.lane).not.toBe(before.lane);
+    expect(after.letThrough).toBeLessThan(before.letThrough);
+
+    await page.keyboard.press('Control+z');
+    expect(await look(page)).toEqual(before);
+    await page.keyboard.press('Control+Shift+z');
+    expect(await look(page)).toEqual(after);
+    await page.context().close();
+  });
+
+  test('Escape takes a drag back', async () => {
+    const page = await openWallPlane(bench);
+    const before = await look(page);
+    const { x, y } = await grabGuard(page);
+    await page.mouse.move(x, y - 60, { steps: 4 });
+    await expect.poll(async () => (await look(page)).lineDps).toBeGreaterThan(before.lineDps);
+    await page.keyboard.press('Escape');
+    expect(await look(page)).toEqual(before);
+    await page.mouse.up();
+    expect(await look(page)).toEqual(before);
+    await page.context().close();
+  });
+
+  test('a line with the focus moves by 1 with an arrow key, by 10 with Shift', async () => {
+    const page = await openWallPlane(bench);
+    await page.locator(GUARD_A).focus();
+    const from = (await look(page)).lineDps;
+    await page.keyboard.press('ArrowUp');
+    expect((await look(page)).lineDps).toBe(from + 1);
+    await page.keyboard.press('Shift+ArrowDown');
+    expect((await look(page)).lineDps).toBe(from - 9);
+    await page.context().close();
+  });
+
+  test('a number that is none is marked and changes nothing', async () => {
+    const page = await openWallPlane(bench);
+    const before = await look(page);
+    const field = page.locator(GUARD_FIELD);
+    await field.fill('-20');
+    expect(await field.getAttribute('aria-invalid')).toBe('true');
+    expect(await look(page)).toEqual({ ...before, fieldDps: -20 });
+    await field.blur();
+    expect(await look(page)).toEqual(before);
+    await page.context().close();
+  });
+
+  test('a press is labelled with the keyboard, the label is kept over a reload, and undone', async () => {
+    const page = await openWallPlane(bench);
+    await page.keyboard.press('n');
+    const mark = page.locator('[data-press="a.0"]');
+    const before = await mark.getAttribute('data-fate');
+    const counts = await wantedAndStray(page);
+    const isStray = before!.startsWith('stray');
+    await page.keyboard.press(isStray ? 'w' : 's');
+    expect(await mark.getAttribute('data-fate')).toMatch(isStray ? /^wanted/ : /^stray/);
+    expect(await wantedAndStray(page)).not.toEqual(counts);
+    expect(await page.locator('.press-text').innerText()).toContain('labelled by a person');
+
+    await page.keyboard.press('Control+z');
+    expect(await mark.getAttribute('data-fate')).toBe(before);
+    expect(await wantedAndStray(page)).toEqual(counts);
+
+    await page.keyboard.press('u');
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.reload();
+    await page.locator('.stave-speed').waitFor();
+    // The address has kept the chosen press too.
+    expect(await mark.getAttribute('data-fate')).toMatch(/^unlabelled/);
+    expect(await page.locator('.press-bar [aria-pressed="true"]').innerText()).toBe('Unsure');
+    await page.keyboard.press('u');
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.context().close();
+  });
+
+  test('the address keeps take, view and candidate over a reload', async () => {
+    const page = await openWallPlane(bench);
+    const box = (await page.locator('.stave-speed .over').boundingBox())!;
+    await page.mouse.move(box.x + box.width / 3, box.y + 20);
+    await page.mouse.wheel(0, -600);
+    await page.keyboard.press('b');
+    await page.waitForFunction(
+      () => location.hash.includes('from=') && location.hash.includes('candidate=b'),
+    );
+    const place = await page.evaluate(() => location.hash);
+    await page.reload();
+    await page.locator('.stave-speed').waitFor();
+    expect(await page.evaluate(() => location.hash)).toBe(place);
+    expect(await page.locator('.settings .unit').first().innerText()).toBe('candidate B');
+    await page.dblclick('.stave-speed .over', { position: { x: 40, y: 10 } });
+    await page.waitForFunction(() => !location.hash.includes('from='));
+    await page.context().close();
+  });
+
+  test('a hold of 200 ms lets no stray press of the wall-plane take through and refuses no wanted one', async () => {
+    const page = await openWallPlane(bench);
+    expect(await score(page, 'stray', 'a')).not.toMatch(/^0 /);
+    expect(await score(page, 'stray', 'b')).toMatch(/^0 \/ \d+$/);
+    expect(await score(page, 'wanted', 'b')).toMatch(/^0 \/ \d+$/);
+    await page.context().close();
+  });
+
+  test('nothing went wrong in any of these pages', () => {
+    expect(bench.errors).toEqual([]);
+  });
+});
+
+const GUARD_A = '[data-threshold="a.guard.speedDps"]';
+const GUARD_FIELD = '.settings .number input >> nth=0';
+
+async function openWallPlane(bench: Workbench): Promise<Page> {
+  const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
+  await page.locator('.take', { hasText: 'Wall-plane' }).click();
+  await page.locator('.stave-speed').waitFor();
+  await page.locator('[data-press="a.0"]').waitFor();
+  return page;
+}
+
+/** What a threshold drag is to change, and the two places that show its number. */
+async function look(page: Page) {
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  return {
+    lineDps: Number(await page.locator(GUARD_A).getAttribute('aria-valuenow')),
+    fieldDps: Number(await page.locator(GUARD_FIELD).inputValue()),
+    lane: await page.locator('[data-lane="guard-a"]').getAttribute('d'),
+    letThrough: Number((await score(page, 'stray', 'a')).split(' ')[0]),
+  };
+}
+
+async function wantedAndStray(page: Page): Promise<string[]> {
+  return [await score(page, 'wanted', 'a'), await score(page, 'stray', 'a')];
+}
+
+function score(page: Page, name: string, slot: 'a' | 'b'): Promise<string> {
+  return page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).innerText();
+}
+
+async function grabGuard(page: Page): Promise<{ x: number; y: number }> {
+  const line = (await page.locator(GUARD_A).boundingBox())!;
+  const at = { x: line.x + line.width / 2, y: line.y + line.height / 2 };
+  await page.mouse.move(at.x, at.y);
+  await page.mouse.down();
+  return at;
+}
+
+/** The line lies at its value; the plot's foot is 0. */
+async function dragGuardTo(page: Page, dps: number): Promise<void> {
+  const { lineDps } = await look(page);
+  const over = (await page.locator('.stave-speed .over').boundingBox())!;
+  const { x, y } = await grabGuard(page);
+  const foot = over.y + over.height;
+  await page.mouse.move(x, foot - ((foot - y) * dps) / lineDps, { steps: 8 });
+  await page.mouse.up();
+}
