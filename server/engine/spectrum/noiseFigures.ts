@@ -1,0 +1,33 @@
+import type { AllanPoint } from './allan.ts';
+
+/** What an Allan curve says of a sensor at rest, in the series' unit (deg/s or g). */
+export interface NoiseFigures {
+  /** White noise, unit per √Hz: N of σ(τ) = N / √τ. null where no part of the curve falls like that. */
+  readonly densityPerRootHz: number | null;
+  /** The flattest the curve gets: its least deviation / 0.6643. null where it is still falling at its end. */
+  readonly biasInstability: { readonly value: number; readonly tauS: number } | null;
+}
+
+/** σ = B √(2 ln 2 / π) on the flat part. IEEE Std 952-1997, Annex C [recomputed]. */
+const FLAT = Math.sqrt((2 * Math.LN2) / Math.PI);
+/** Points whose slope, log to log, is this near to -1/2 belong to white noise. */
+const SLOPE_BAND = 0.15;
+
+/** Figures read off a curve in time order. */
+export function readNoiseFigures(curve: readonly AllanPoint[]): NoiseFigures {
+  const white: number[] = [];
+  for (let k = 1; k < curve.length; ++k) {
+    const [a, b] = [curve[k - 1]!, curve[k]!];
+    const slope = Math.log(b.deviation / a.deviation) / Math.log(b.tauS / a.tauS);
+    if (Math.abs(slope + 0.5) <= SLOPE_BAND) white.push(b.deviation * Math.sqrt(b.tauS));
+  }
+  white.sort((a, b) => a - b);
+  return { densityPerRootHz: white[white.length >> 1] ?? null, biasInstability: flattest(curve) };
+}
+
+function flattest(curve: readonly AllanPoint[]): NoiseFigures['biasInstability'] {
+  let least: AllanPoint | undefined;
+  for (const point of curve) if (!least || point.deviation < least.deviation) least = point;
+  if (!least || least === curve.at(-1)) return null;
+  return { value: least.deviation / FLAT, tauS: least.tauS };
+}
