@@ -45,10 +45,13 @@ export function sweepDeflection(args: {
   }
   const grid = emptyGrid(speedsDps.length * rearmRatios.length);
   const assignment = new FireAssignment(swings);
+  const delaysMs = new Float64Array(swings.length);
   rearmRatios.forEach((rearmRatio, r) => {
     sweepFires(signals, speedsDps, { ...base, rearmRatio }).forEach((fires, s) => {
-      assignment.assign(Float64Array.from(fires, (i) => signals.timeUs[i]!));
-      fillCell(grid, s * rearmRatios.length + r, assignment, swings);
+      const fireUs = new Float64Array(fires.length);
+      for (let k = 0; k < fires.length; ++k) fireUs[k] = signals.timeUs[fires[k]!]!;
+      assignment.assign(fireUs);
+      fillCell(grid, s * rearmRatios.length + r, assignment, swings, delaysMs);
     });
   });
   return { ...grid, speedsDps, rearmRatios, swings: swings.length };
@@ -69,9 +72,9 @@ function fillCell(
   cell: number,
   assignment: FireAssignment,
   swings: readonly Swing[],
+  delaysMs: Float64Array,
 ): void {
   const { counts, firstUs, outside } = assignment;
-  const delaysMs = new Float64Array(counts.length);
   let hit = 0;
   for (let i = 0; i < counts.length; ++i) {
     if (counts[i] === 0) grid.missed[cell]! += 1;

@@ -4,7 +4,7 @@ import { decisionUs, sampleOf } from '../detect/presses.ts';
 import type { Press, Span } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
 import { sampleRanges } from '../sampleRanges.ts';
-import { spreadOf } from '../score/quantile.ts';
+import { quantileSorted } from '../score/quantile.ts';
 import { waitMs } from '../score/waitAfterStop.ts';
 import { intentOf, type Labels } from '../truth/labels.ts';
 import { checkedAxis } from './axis.ts';
@@ -131,15 +131,18 @@ function gridOf({ stray, wanted, open, wait }: Parts, rateHz: number, speeds: nu
   const openShare = new Float64Array(cells);
   const waitMedianMs = new Float64Array(cells);
   const waitP95Ms = new Float64Array(cells);
+  const waitsMs = new Float64Array(wait.mostStops);
   const { total } = open;
   for (let t = 0, cell = 0; t < speeds; ++t) {
     for (let hold = 0; hold < holds; ++hold, ++cell) {
       strayLetThrough[cell] = stray.accepted(t, hold);
       wantedRefused[cell] = wanted.presses - wanted.accepted(t, hold);
       openShare[cell] = total === 0 ? Number.NaN : (total - open.closed(t, hold)) / total;
-      const spread = spreadOf(wait.waited(t, hold).map((samples) => waitMs(samples, rateHz)));
-      waitMedianMs[cell] = spread?.median ?? Number.NaN;
-      waitP95Ms[cell] = spread?.p95 ?? Number.NaN;
+      const waits = wait.waited(t, hold);
+      for (let k = 0; k < waits.length; ++k) waitsMs[k] = waitMs(waits[k]!, rateHz);
+      const sorted = waitsMs.subarray(0, waits.length);
+      waitMedianMs[cell] = waits.length === 0 ? Number.NaN : quantileSorted(sorted, 0.5);
+      waitP95Ms[cell] = waits.length === 0 ? Number.NaN : quantileSorted(sorted, 0.95);
     }
   }
   const counts = { strays: stray.presses, wanted: wanted.presses, spinningS: total / rateHz };

@@ -8,12 +8,17 @@ import { ThresholdWalk } from './thresholdWalk.ts';
  * so every stop keeps one place up to which its holds have opened.
  */
 export class WaitSweep {
+  /** At the threshold that has most of them. */
+  readonly mostStops: number;
   private readonly tails: Int32Array;
   private readonly stops: readonly (readonly number[])[];
   /** Samples waited; 0 where the guard did not open. By threshold, then stop, then hold. */
   private readonly waits: readonly Int32Array[];
   private readonly opened: readonly Int32Array[];
   private readonly firstPending: Int32Array;
+  private readonly sorted: Int32Array;
+  private readonly order: Int32Array;
+  private orderedFor = -1;
 
   constructor(signals: Signals, speedsDps: Float64Array, tails: Int32Array) {
     this.tails = tails;
@@ -21,6 +26,9 @@ export class WaitSweep {
     this.waits = this.stops.map((stops) => new Int32Array(stops.length * tails.length));
     this.opened = this.stops.map((stops) => new Int32Array(stops.length));
     this.firstPending = new Int32Array(speedsDps.length);
+    this.mostStops = this.stops.reduce((most, stops) => Math.max(most, stops.length), 0);
+    this.sorted = new Int32Array(this.mostStops);
+    this.order = new Int32Array(this.mostStops);
   }
 
   /** The samples after `last` (-1: all so far) and before `next` are not high at threshold t. */
@@ -39,14 +47,29 @@ export class WaitSweep {
       ++this.firstPending[t]!;
   }
 
-  /** Samples waited, for the stops after which the guard opened. */
-  waited(t: number, hold: number): number[] {
-    const found: number[] = [];
-    for (let s = 0; s < this.stops[t]!.length; ++s) {
-      const samples = this.waits[t]![s * this.tails.length + hold]!;
-      if (samples > 0) found.push(samples);
+  /** Waits after the stops at which the guard opened, in samples, rising. The array is overwritten by the next call. */
+  waited(t: number, hold: number): Int32Array {
+    const stops = this.stops[t]!.length;
+    const width = this.tails.length;
+    const waits = this.waits[t]!;
+    const { sorted, order } = this;
+    if (hold === 0 || this.orderedFor !== t) for (let k = 0; k < stops; ++k) order[k] = k;
+    this.orderedFor = t;
+    // The next hold shifts most waits alike: the order of the last one is all but right.
+    for (let k = 0; k < stops; ++k) {
+      const stop = order[k]!;
+      const wait = waits[stop * width + hold]!;
+      let to = k;
+      for (; to > 0 && sorted[to - 1]! > wait; --to) {
+        sorted[to] = sorted[to - 1]!;
+        order[to] = order[to - 1]!;
+      }
+      sorted[to] = wait;
+      order[to] = stop;
     }
-    return found;
+    let unopened = 0;
+    while (unopened < stops && sorted[unopened] === 0) ++unopened;
+    return sorted.subarray(unopened, stops);
   }
 
   private open(t: number, s: number, last: number, next: number): void {
