@@ -71,7 +71,7 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
   const level = Math.max(candidates.a.stab.thrustG, b ? candidates.b.stab.thrustG : 0);
   const range = useFrozenRange(
     Math.min(-0.5, lowest(a.signals.thrustG) * 1.1),
-    Math.max(level, highest(a.signals.thrustG)) * 1.12,
+    Math.max(level, highest(a.signals.thrustG)) * 1.28,
   );
   return (
     <StaveCard
@@ -110,7 +110,7 @@ export function TwistStave({ window, a, b }: StaveProps) {
     highest(a.signals.swingTwistDeg),
     -lowest(a.signals.swingTwistDeg),
   );
-  const range = useFrozenRange(-reach * 1.12, reach * 1.12);
+  const range = useFrozenRange(-reach * 1.28, reach * 1.28);
   return (
     <StaveCard
       name="twist"
@@ -131,7 +131,7 @@ export function TwistStave({ window, a, b }: StaveProps) {
 export function ImpactStave({ window, a, b }: StaveProps) {
   const { candidates } = state.value.work;
   const level = Math.max(candidates.a.impact.impactG, b ? candidates.b.impact.impactG : 0);
-  const range = useFrozenRange(0, Math.max(level, highest(a.signals.impactG)) * 1.12);
+  const range = useFrozenRange(0, Math.max(level, highest(a.signals.impactG)) * 1.28);
   return (
     <StaveCard
       name="impact"
