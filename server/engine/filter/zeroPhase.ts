@@ -1,6 +1,9 @@
 import { Cascade } from './biquad.ts';
 import { lowPassFromWarped, warped } from './butterworth.ts';
 
+/** Of the cutoff: by then a pass has forgotten to 1e-6 how it started. */
+const PAD_PERIODS = { 1: 3, 2: 3, 4: 7 } as const;
+
 /**
  * Butterworth low-pass, forward and backward: no delay, so never causal. For finding the truth in a recording only.
  * The ends are continued by odd reflection, so that a ramp stays a ramp.
@@ -15,13 +18,13 @@ export function zeroPhaseLowPass(
   order: 1 | 2 | 4,
   cutoffHz: number,
   sampleHz: number,
-  out = new Float64Array(x.length),
+  out: Float64Array = new Float64Array(x.length),
 ): Float64Array {
   const n = x.length;
   const correction = (Math.SQRT2 - 1) ** (0.5 / order);
   const filter = new Cascade(lowPassFromWarped(order, warped(cutoffHz, sampleHz) / correction));
   if (n === 0) return out;
-  const pad = Math.min(n - 1, Math.ceil((3 * sampleHz) / cutoffHz));
+  const pad = Math.min(n - 1, Math.ceil((PAD_PERIODS[order] * sampleHz) / cutoffHz));
   const tail = reflectedTail(x, pad);
   filter.prime(2 * x[0]! - x[pad]!);
   for (let i = pad; i >= 1; --i) filter.step(2 * x[0]! - x[i]!);
