@@ -47,40 +47,16 @@ export function simulateTake(plan: TakePlan): SimulatedTake {
   const clock = plan.clock ?? STEADY_CLOCK;
   const fine = runRigidBody(choreography.joints, sensor.leverArmM, choreography.durationS, FINE_HZ);
   const times = sampleTimes(rateHz, choreography.durationS, clock, seed * 7 + 1);
-  const log = readLog(fine, times, sensor, rateHz, seed);
+  const log = readLog(plan, fine, times);
   const toUs = (tS: number) => Math.round(tS * 1e6 * (1 + clock.skewPpm / 1e6));
   const truth = tellTruth(plan, fine, times, toUs);
   const presses = truth.presses.map(({ button, downUs, upUs }) => ({ button, downUs, upUs }));
   return { log, presses, truth, fine, trueS: times.trueS };
 }
 
-function readLog(
-  fine: FineMotion,
-  times: SampleTimes,
-  sensor: SensorModel,
-  rateHz: number,
-  seed: number,
-): MotionLog {
-  const gyro = readChannel(
-    fine.rate,
-    180 / Math.PI,
-    fine.hz,
-    times,
-    sensor,
-    sensor.gyro,
-    rateHz,
-    seed * 7 + 2,
-  );
-  const accel = readChannel(
-    fine.force,
-    1 / GRAVITY_MPS2,
-    fine.hz,
-    times,
-    sensor,
-    sensor.accel,
-    rateHz,
-    seed * 7 + 5,
-  );
+function readLog(plan: TakePlan, fine: FineMotion, times: SampleTimes): MotionLog {
+  const gyro = readChannel(plan, 'gyro', fine, times);
+  const accel = readChannel(plan, 'accel', fine, times);
   return {
     timeUs: times.stampUs,
     gyroXDps: gyro[0],
@@ -94,27 +70,35 @@ function readLog(
 
 type ThreeColumns = readonly [Float64Array, Float64Array, Float64Array];
 
+/** One three-axis channel: turned into the sensor's axes, limited in bandwidth, sampled, and read with its faults. */
 function readChannel(
-  motion: Vec3Columns,
-  unit: number,
-  fineHz: number,
+  { sensor, rateHz, seed }: TakePlan,
+  name: 'gyro' | 'accel',
+  fine: FineMotion,
   times: SampleTimes,
-  sensor: SensorModel,
-  channel: ChannelModel,
-  rateHz: number,
-  seed: number,
 ): ThreeColumns {
+  const isGyro = name === 'gyro';
+  const motion = isGyro ? fine.rate : fine.force;
+  const unit = isGyro ? 180 / Math.PI : 1 / GRAVITY_MPS2;
+  const channel = sensor[name];
   const rows = sensorFromProp(sensor.mount);
   const axis = (k: 0 | 1 | 2) => {
-    const [rx, ry, rz] = rows[k];
-    const fine = new Float64Array(motion.x.length);
-    for (let i = 0; i < fine.length; ++i) {
-      fine[i] = (rx * motion.x[i]! + ry * motion.y[i]! + rz * motion.z[i]!) * unit;
-    }
-    if (channel.bandwidthHz !== null) limitBandwidth(fine, channel.bandwidthHz, fineHz);
-    return readAxis(sampleAt(fine, fineHz, times.trueS), k, channel, rateHz, seed + k * 1000003);
+    const values = alongAxis(motion, rows[k], unit);
+    if (channel.bandwidthHz !== null) limitBandwidth(values, channel.bandwidthHz, fine.hz);
+    const noiseSeed = seed * 7 + (isGyro ? 2 : 5) + k * 1000003;
+    return readAxis(sampleAt(values, fine.hz, times.trueS), k, channel, rateHz, noiseSeed);
   };
   return [axis(0), axis(1), axis(2)];
+}
+
+function alongAxis(
+  { x, y, z }: Vec3Columns,
+  [rx, ry, rz]: readonly [number, number, number],
+  unit: number,
+): Float64Array {
+  const out = new Float64Array(x.length);
+  for (let i = 0; i < out.length; ++i) out[i] = (rx * x[i]! + ry * y[i]! + rz * z[i]!) * unit;
+  return out;
 }
 
 /** Linear between the points of the fine grid, which every whole rate below it divides. */
