@@ -6,6 +6,7 @@ import { clockOffsetUs, type PreparedTable } from './prepare.ts';
 import { makeReport } from './report.ts';
 import { restLevel } from './rest.ts';
 import { type ChannelSaturation, markSaturation } from './saturation.ts';
+import { unitNotes } from './settleUnits.ts';
 import { isActiveLow, readPresses, readTextSpans, type TimedText } from './tracks.ts';
 import { type Mapping, MOTION_ROLES, type MotionRole, type ReadTake, type TextSpan } from './types.ts';
 import { factorTo } from './units.ts';
@@ -22,11 +23,7 @@ const TEXT_SPANS_AT_MOST = 20_000;
  * Makes a take of prepared tables: joins files, marks saturation, converts units (in place), reads presses and text.
  * @throws LogFormatError  where no row holds all six values, or files have no time in common
  */
-export function assembleTake(
-  parts: readonly FilePart[],
-  mapping: Mapping,
-  guessWarnings: readonly string[],
-): ReadTake {
+export function assembleTake(parts: readonly FilePart[], mapping: Mapping): ReadTake {
   const saturation = new Map<MotionRole, ChannelSaturation>();
   const masks = parts.map(({ file, prepared }) => markFile(file, prepared, mapping, saturation));
   const joined = joinParts(parts, masks);
@@ -37,7 +34,7 @@ export function assembleTake(
   const tracks = readTracks(parts, joined, mapping, endUs);
   const restG = restLevel({ x: log.accelXG, y: log.accelYG, z: log.accelZG }).norm;
   const warnings = [
-    ...guessWarnings,
+    ...unitNotes(mapping),
     ...(lacksGravity(restG) ? [NO_GRAVITY_WARNING] : []),
     ...tracks.warnings,
   ];

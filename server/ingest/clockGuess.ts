@@ -25,6 +25,7 @@ export function weighClock(
   sample: ColumnSample,
   reading: NameReading | null,
   rowUnit: string | null,
+  statedRateHz: number | null,
 ): ClockCandidate | null {
   const named = reading?.kind === 'time';
   const counted = reading?.kind === 'counter';
@@ -50,8 +51,8 @@ export function weighClock(
   const score = (named ? 6 : 2) - coarse - extraWords;
   if (stated !== null)
     return { index, unit: stated, reason: `${statedReason(reading)} says ${stated}`, score };
-  const guess = guessUnit(firstValue(sample), step);
-  return { index, unit: guess.unit, reason: guess.reason, score };
+  const guess = guessUnit(firstValue(sample), step, statedRateHz);
+  return guess ? { index, ...guess, score } : { index, unit: '', reason: ofNoUnit(step), score: -1 };
 }
 
 function statedReason(reading: NameReading | null): string {
@@ -73,24 +74,35 @@ function looksLikeClock(rising: Float64Array, step: number): boolean {
   return rising.length > 2 && steady >= 0.8 * rising.length;
 }
 
-/** The unit of a clock that does not say: from the epoch's size, or from the rate that the step would mean. */
-export function guessUnit(first: number, step: number): { unit: string; reason: string } {
+function ofNoUnit(step: number): string {
+  return `its steps of ${Number(step.toPrecision(4))} give the stated rate in no unit`;
+}
+
+/**
+ * The unit of a clock that does not say: from the epoch's size, from the rate that the file states, or from the rate
+ * that the step would mean. null where the file states a rate that no unit gives.
+ */
+export function guessUnit(
+  first: number,
+  step: number,
+  statedRateHz: number | null,
+): { unit: string; reason: string } | null {
   for (const [unit, seconds] of UNITS) {
     const epoch = first * seconds;
     // 2001 to 2065: nine and ten digits of seconds.
-    if (epoch > 1e9 && epoch < 3e9)
+    if (epoch > 1e9 && epoch < 3e9) {
       return { unit, reason: `as ${unit} since 1970 its first stamp lies in ${yearOf(epoch)}` };
+    }
   }
-  let best = UNITS[0] as (typeof UNITS)[number];
-  let distance = Infinity;
-  for (const candidate of UNITS) {
-    const away = Math.abs(Math.log(1 / (step * candidate[1]) / LIKELY_RATE_HZ));
-    if (away < distance) [best, distance] = [candidate, away];
-  }
-  const rateHz = 1 / (step * best[1]);
+  const wantedHz = statedRateHz ?? LIKELY_RATE_HZ;
+  const away = (seconds: number) => Math.abs(Math.log(1 / (step * seconds) / wantedHz));
+  const best = UNITS.reduce((a, b) => (away(b[1]) < away(a[1]) ? b : a));
+  const rateHz = Number((1 / (step * best[1])).toPrecision(4));
+  if (statedRateHz !== null && away(best[1]) > Math.log(1.5)) return null;
+  const why = statedRateHz === null ? '' : ', as stated';
   return {
     unit: best[0],
-    reason: `its steps of ${Number(step.toPrecision(4))} taken as ${best[0]} mean ${Number(rateHz.toPrecision(4))} Hz`,
+    reason: `its steps of ${Number(step.toPrecision(4))} taken as ${best[0]} mean ${rateHz} Hz${why}`,
   };
 }
 

@@ -19,7 +19,7 @@ export interface Head {
 
 const DELIMITERS = [',', ';', '\t', '|', ' '] as const;
 const COMMENT_MARKS = ['#', '//', '%'] as const;
-const LINES_WEIGHED = 400;
+const LINES_WEIGHED = 1000;
 /** Blanks also stand beside real delimiters: they must do clearly better to be one. */
 const BLANKS_TRUST = 0.9;
 

@@ -21,8 +21,8 @@ export interface Layout {
 }
 
 const HEADER_ROWS_AT_MOST = 6;
-/** The header may stand anywhere in the first 50 lines; so the table must start soon after. */
-const PREAMBLE_AT_MOST = 60;
+/** Some programs write all their settings above the table. */
+const PREAMBLE_AT_MOST = 300;
 
 /** Finds the table in the head of a file; null where no two of its first lines look like rows of numbers. */
 export function readLayout(head: Head): Layout | null {

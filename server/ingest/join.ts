@@ -63,7 +63,16 @@ export function joinTables(
     const isMixed = partners.share[i]! > 0;
     return baseMask[row]! | otherMask[left]! | (isMixed ? otherMask[left + 1]! : 0);
   });
-  return { timeUs, columns, mask, base, startUs, notes: [describe(names, offsetUs, base, other, partners)] };
+  return {
+    timeUs,
+    columns,
+    mask,
+    base,
+    startUs,
+    notes: [
+      isOneFile(base, other) ? alternating(partners) : describe(names, offsetUs, base, other, partners),
+    ],
+  };
 }
 
 /** For each kept row of the base: its index, the other file's row at or before it, and how far on to the next. */
@@ -108,6 +117,15 @@ function interpolate(values: Float64Array, { left, share }: Partners): Float64Ar
     out[i] = share[i] === 0 ? a : a + share[i]! * (values[left[i]! + 1]! - a);
   }
   return out;
+}
+
+function isOneFile(base: PreparedTable, other: PreparedTable): boolean {
+  return base.table.plan.file === other.table.plan.file;
+}
+
+function alternating({ rows, share }: Partners): string {
+  const mixed = share.filter((part) => part > 0).length;
+  return `rates and acceleration stand in rows of their own: joined on time, interpolated at ${mixed} of ${rows.length} rows`;
 }
 
 function describe(

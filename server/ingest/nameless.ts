@@ -30,7 +30,7 @@ export function guessNameless(columns: readonly NamedColumn[]): Triple[] {
 
 function isCandidate({ sample, index }: NamedColumn): boolean {
   if (sample.kind !== 'number' || sample.missingShare > 0.5 || sample.distinct.length < 5) return false;
-  return weighClock(index, sample, null, null) === null;
+  return weighClock(index, sample, null, null, null) === null;
 }
 
 /** Neighbouring columns by threes; every three in a row where their number is no multiple of three. */

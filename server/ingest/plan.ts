@@ -1,9 +1,9 @@
-import type { ClockKind, TablePlan } from './tableBuilder.ts';
-import type { Mapping, MotionRole } from './types.ts';
+import type { ClockKind, TablePlan } from './rawTable.ts';
+import type { ColumnMapping, Mapping, MotionRole } from './types.ts';
 import { MOTION_ROLES } from './types.ts';
 
 /** What to read of one file. */
-export function planTable(mapping: Mapping, file: number, headerFields: readonly string[] | null): TablePlan {
+export function planTable(mapping: Mapping, file: number): TablePlan {
   const columns = mapping.columns.filter((column) => column.file === file);
   const clock = columns.find(({ role }) => role === 'time');
   const motion = columns
@@ -18,10 +18,14 @@ export function planTable(mapping: Mapping, file: number, headerFields: readonly
     clockIndex: clock?.index ?? -1,
     motion,
     tracks,
-    headerFields,
+    headerFields: mapping.files[file]!.headerLine === null ? null : headerOf(columns),
   };
 }
 
 function clockKind(unit: string): ClockKind {
   return unit === 'iso8601' || unit === 'timeOfDay' ? unit : 'decimal';
+}
+
+function headerOf(columns: readonly ColumnMapping[]): string[] {
+  return [...columns].sort((a, b) => a.index - b.index).map(({ name }) => name);
 }

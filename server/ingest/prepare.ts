@@ -1,4 +1,4 @@
-import { lineOfRow, type RawTable } from './readTable.ts';
+import { lineOfRow, type RawTable } from './rawTable.ts';
 import { type DecimalParts, partsValue } from './stamps.ts';
 import { cleanClock, type TimeAxis } from './timeAxis.ts';
 import type { BadRow, MotionRole } from './types.ts';

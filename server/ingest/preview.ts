@@ -30,12 +30,11 @@ export async function previewLog(
   refuseStrangers(heads, draft);
   const needs = findNeeds(draft, heads);
   if (needs.length > 0) return { mapping: draft, report: null, head, needs };
-  const headers = heads.map(({ layout }) => (layout.headerLine === null ? null : layout.names));
-  const parts = await readParts(sources, draft, headers, hooks);
+  const parts = await readParts(sources, draft, hooks);
   const evidence = gather(parts);
   const settled = settleUnits(draft, heads, overrides, evidence);
   if (settled.needs.length > 0) return { mapping: settled.mapping, report: null, head, needs: settled.needs };
-  const { report } = assembleTake(parts, settled.mapping, settled.warnings);
+  const { report } = assembleTake(parts, settled.mapping);
   return { mapping: settled.mapping, report, head, needs: [] };
 }
 

@@ -1,31 +1,10 @@
 import { CancelledError, LogFormatError } from '../errors.ts';
 import { decodeText, textBytes } from './decode.ts';
+import type { RawTable, TablePlan } from './rawTable.ts';
 import { recordEnd, splitRecord } from './records.ts';
 import { RowScanner } from './scanner.ts';
-import type { DecimalParts } from './stamps.ts';
-import { TableBuilder, type TablePlan, type TrackEvent } from './tableBuilder.ts';
-import type { BadRow, Hooks, LogSource } from './types.ts';
-
-/** One file's table as read: numbers as they stand in the file. */
-export interface RawTable {
-  readonly plan: TablePlan;
-  readonly rows: number;
-  /** The clock since its first stamp, in its own unit (ISO and time of day: us); empty without a clock. */
-  readonly clock: Float64Array;
-  /** The first stamp; null without a clock or without rows. */
-  readonly base: DecimalParts | null;
-  /** One for each entry of `plan.motion`. */
-  readonly columns: readonly Float64Array[];
-  /** One list for each entry of `plan.tracks`. */
-  readonly trackEvents: readonly (readonly TrackEvent[])[];
-  readonly badRows: readonly BadRow[];
-  readonly badRowCount: number;
-  /** Rows that carry a button's or label's text and no motion. */
-  readonly eventRows: number;
-  readonly leapSeconds: number;
-  /** [row, line] wherever the distance between the two changes. */
-  readonly lineMarks: readonly (readonly [number, number])[];
-}
+import { BAD_ROWS_LISTED, TableBuilder } from './tableBuilder.ts';
+import type { Hooks, LogSource } from './types.ts';
 
 const LF = 10;
 const CR = 13;
@@ -35,11 +14,15 @@ const RECORD_BYTES_AT_MOST = 64 * 1024;
 const LINE_BYTES_AT_MOST = 4 * 1024 * 1024;
 
 /**
- * Reads a file's rows as the plan says, in a stream.
+ * Reads a file's rows as the plan says, in a stream. One table, or two where the sensors' rows alternate.
  * @throws LogFormatError  where a line is too long to be a row
  * @throws CancelledError  where `hooks.signal` is aborted
  */
-export async function readTable(source: LogSource, plan: TablePlan, hooks: Hooks): Promise<RawTable> {
+export async function readTable(
+  source: LogSource,
+  plan: TablePlan,
+  hooks: Hooks,
+): Promise<readonly RawTable[]> {
   const reader = new TableReader(plan, source.sizeBytes);
   let bytesRead = 0;
   for await (const chunk of textBytes(source)) {
@@ -49,12 +32,6 @@ export async function readTable(source: LogSource, plan: TablePlan, hooks: Hooks
     hooks.onProgress?.(Math.min(1, bytesRead / Math.max(1, source.sizeBytes)));
   }
   return reader.finish();
-}
-
-/** Line (from 1) on which a row of the table stands. */
-export function lineOfRow(table: RawTable, row: number): number {
-  const [fromRow, line] = table.lineMarks.findLast(([start]) => start <= row) ?? [0, 1];
-  return line + row - fromRow;
 }
 
 class TableReader {
@@ -89,11 +66,23 @@ class TableReader {
     }
   }
 
-  finish(): RawTable {
+  finish(): readonly RawTable[] {
     this.isLast = true;
     this.lacksLineEnd =
       this.filled > 0 && this.buffer[this.filled - 1] !== LF && this.buffer[this.filled - 1] !== CR;
     if (this.filled > 0 && this.buffer[this.filled - 1] !== LF) this.push(Uint8Array.of(LF));
+    const { builder } = this;
+    const { sparse } = builder;
+    const whole = this.wholeTable();
+    if (sparse.count === 0) return [whole];
+    if (sparse.isCommon(whole.rows)) return sparse.split(whole);
+    const badRows = [...whole.badRows, ...builder.sparseBadRows].sort((a, b) => a.line - b.line);
+    return [
+      { ...whole, badRows: badRows.slice(0, BAD_ROWS_LISTED), badRowCount: whole.badRowCount + sparse.count },
+    ];
+  }
+
+  private wholeTable(): RawTable {
     const { builder } = this;
     return {
       plan: builder.plan,

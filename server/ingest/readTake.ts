@@ -14,14 +14,13 @@ export async function readTake(
   mapping: Mapping,
   hooks: Hooks,
 ): Promise<ReadTake> {
-  return assembleTake(await readParts(sources, mapping, null, hooks), mapping, []);
+  return assembleTake(await readParts(sources, mapping, hooks), mapping);
 }
 
 /** Reads and prepares every file that has a role; progress runs over all of them together. */
 export async function readParts(
   sources: readonly LogSource[],
   mapping: Mapping,
-  headers: readonly (readonly string[] | null)[] | null,
   hooks: Hooks,
 ): Promise<FilePart[]> {
   if (sources.length !== mapping.files.length) {
@@ -31,13 +30,13 @@ export async function readParts(
   const parts: FilePart[] = [];
   let done = 0;
   for (const [file, source] of sources.entries()) {
-    const plan = planTable(mapping, file, headers?.[file] ?? null);
+    const plan = planTable(mapping, file);
     if (plan.motion.length === 0 && plan.tracks.length === 0) continue;
     const before = done;
     const onProgress = (share: number) => hooks.onProgress?.((before + share * source.sizeBytes) / total);
-    const table = await readTable(source, plan, { ...hooks, onProgress });
+    const tables = await readTable(source, plan, { ...hooks, onProgress });
     const unit = mapping.columns.find((column) => column.file === file && column.role === 'time')?.unit ?? '';
-    parts.push({ file, prepared: prepareTable(table, unit, mapping.rateHz) });
+    for (const table of tables) parts.push({ file, prepared: prepareTable(table, unit, mapping.rateHz) });
     done += source.sizeBytes;
   }
   return parts;

@@ -114,15 +114,21 @@ function whyWorse(rival: Triple, chosen: Triple): string {
 
 function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void {
   const isNamed = head.layout.headerLine !== null;
+  const { rateHz } = head.facts;
   const free = head.columns.filter((column) => !assigned.has(column));
-  let candidates = free.flatMap((column) => weighColumn(column, isNamed ? column.reading : null));
+  let candidates = free.flatMap((column) => weighColumn(column, isNamed ? column.reading : null, rateHz));
   // Names in another language: only the values can tell.
   const strangers = free.filter(({ reading }) => reading.kind === 'unknown');
-  if (candidates.length === 0) candidates = strangers.flatMap((column) => weighColumn(column, null));
-  const best = candidates.sort((a, b) => b.score - a.score || a.index - b.index)[0];
-  for (const { column } of candidates) {
-    const reason = 'another clock was preferred';
-    assigned.set(column, { role: 'ignored', unit: '', reason });
+  if (candidates.length === 0) candidates = strangers.flatMap((column) => weighColumn(column, null, rateHz));
+  const best = candidates
+    .filter(({ score }) => score >= 0)
+    .sort((a, b) => b.score - a.score || a.index - b.index)[0];
+  for (const { column, score, reason } of candidates) {
+    assigned.set(column, {
+      role: 'ignored',
+      unit: '',
+      reason: score < 0 ? reason : 'another clock was preferred',
+    });
   }
   if (best) assigned.set(best.column, { role: 'time', unit: best.unit, reason: best.reason });
 }
@@ -130,8 +136,9 @@ function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void
 function weighColumn(
   column: NamedColumn,
   reading: NamedColumn['reading'] | null,
+  statedRateHz: number | null,
 ): (ClockCandidate & { column: NamedColumn })[] {
-  const found = weighClock(column.index, column.sample, reading, clockUnit(column));
+  const found = weighClock(column.index, column.sample, reading, clockUnit(column), statedRateHz);
   return found ? [{ ...found, column }] : [];
 }
 

@@ -5,9 +5,11 @@ import { canonicalUnit } from './units.ts';
 
 export interface SettledUnits {
   readonly mapping: Mapping;
-  readonly warnings: readonly string[];
   readonly needs: readonly string[];
 }
+
+/** Parts a reason from what is doubtful about it. */
+const NOTE_MARK = '; note: ';
 
 /** Fills the units of acceleration and rates in, from what is stated and from what the data say. */
 export function settleUnits(
@@ -31,10 +33,18 @@ export function settleUnits(
     )?.unit;
     const found = kind === 'accel' ? accel : gyro;
     const unit = own === undefined ? (found.unit ?? '') : (canonicalUnit(kind, own) ?? '');
-    return { ...column, unit, reason: `${column.reason}; ${found.reason}` };
+    const note = found.warning !== null && own === undefined ? NOTE_MARK + found.warning : '';
+    return { ...column, unit, reason: `${column.reason}; ${found.reason}${note}` };
   });
-  const warnings = [accel.warning, gyro.warning].filter((warning) => warning !== null);
-  return { mapping: { ...draft, columns }, warnings, needs };
+  return { mapping: { ...draft, columns }, needs };
+}
+
+/** What the reasons of a mapping's units say that the user should hear. */
+export function unitNotes({ columns }: Mapping): string[] {
+  const notes = columns.map(({ role, reason }) =>
+    role === 'ignored' ? undefined : reason.split(NOTE_MARK)[1],
+  );
+  return [...new Set(notes.filter((note) => note !== undefined))];
 }
 
 function kindOf({ role }: ColumnMapping): 'accel' | 'gyro' | null {

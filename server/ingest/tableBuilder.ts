@@ -1,34 +1,11 @@
 import { isMissing, parseCell, shorten, whyNoNumber } from './cells.ts';
 import { parseIso8601, parseTimeOfDay } from './iso8601.ts';
+import type { TablePlan, TrackEvent } from './rawTable.ts';
+import { SparseRows } from './sparseRows.ts';
 import { type DecimalParts, decimalParts, partsDifference } from './stamps.ts';
-import type { BadRow, FileMapping, MotionRole } from './types.ts';
+import type { BadRow } from './types.ts';
 
-/** How a clock's cells are read. */
-export type ClockKind = 'decimal' | 'iso8601' | 'timeOfDay' | 'none';
-
-/** What becomes of each column while rows are read. */
-export interface TablePlan {
-  readonly file: FileMapping;
-  readonly clockKind: ClockKind;
-  /** Column of the clock, -1 for none. */
-  readonly clockIndex: number;
-  readonly motion: readonly { readonly index: number; readonly role: MotionRole }[];
-  /** Button and label columns. */
-  readonly tracks: readonly { readonly index: number; readonly role: 'button' | 'label' }[];
-  /** Header text, to know it when it comes again. */
-  readonly headerFields: readonly string[] | null;
-}
-
-/** A change of a button's or label's text: it holds from this row on. */
-export interface TrackEvent {
-  /** Index of the last sample row read so far, -1 before the first. */
-  readonly row: number;
-  /** The clock's own units since its first stamp; NaN without a clock. */
-  readonly clock: number;
-  readonly text: string;
-}
-
-const BAD_ROWS_LISTED = 200;
+export const BAD_ROWS_LISTED = 200;
 
 /** The growing table: columns of numbers, changes of texts, and the rows that were left out. */
 export class TableBuilder {
@@ -38,6 +15,9 @@ export class TableBuilder {
   readonly badRows: BadRow[] = [];
   badRowCount = 0;
   eventRows = 0;
+  readonly sparse: SparseRows;
+  /** Bad only if such rows are rare. */
+  readonly sparseBadRows: BadRow[] = [];
   leapSeconds = 0;
   rows = 0;
   capacity: number;
@@ -55,6 +35,7 @@ export class TableBuilder {
     this.columns = plan.motion.map(() => new Float64Array(capacity));
     this.trackEvents = plan.tracks.map(() => []);
     this.lastTexts = plan.tracks.map(() => null);
+    this.sparse = new SparseRows(plan);
   }
 
   /** Makes room for this many rows; what is there stays. */
@@ -111,6 +92,7 @@ export class TableBuilder {
     if (bad < 0) this.addMotion(fields, clock, line);
     else if (plan.motion.every(({ index }) => isMissing(fields[index]!)) && this.carriesEvent(fields))
       ++this.eventRows;
+    else if (this.sparse.take(fields, this.rows, clock, line)) this.noteSparse(fields, line, bad);
     else this.addBadMotion(fields, line, bad);
     for (let i = 0; i < plan.tracks.length; ++i) {
       this.track(i, fields[plan.tracks[i]!.index]!.trim(), bad < 0 ? this.rows - 1 : this.rows - 0.5, clock);
@@ -122,6 +104,13 @@ export class TableBuilder {
     ++this.badRowCount;
     if (this.badRows.length >= BAD_ROWS_LISTED) return;
     this.badRows.push({ file: this.plan.file.name, line, column: column === null ? null : column + 1, why });
+  }
+
+  private noteSparse(fields: readonly string[], line: number, bad: number): void {
+    if (this.sparseBadRows.length >= BAD_ROWS_LISTED) return;
+    const { index } = this.plan.motion[bad]!;
+    const why = whyNoNumber(fields[index]!, this.plan.file.decimal) ?? '';
+    this.sparseBadRows.push({ file: this.plan.file.name, line, column: index + 1, why });
   }
 
   private addMotion(fields: readonly string[], clock: number, line: number): void {

@@ -1,5 +1,11 @@
-/** Where counters of common widths start anew, in units of the counter: bits, and microseconds shown as ms or s. */
+/**
+ * Where counters start anew, in units of the counter: common widths in bits, microseconds shown as ms or s, midnight,
+ * and the part of a second that stands in a column of its own.
+ */
 const MODULI = [
+  1e9,
+  1e6,
+  1e3,
   2 ** 8,
   2 ** 10,
   2 ** 12,
@@ -46,12 +52,12 @@ export function unwrapCounter(clock: Float64Array, base: number): { wraps: numbe
 
 /** The modulus at whose top `before` stands and at whose bottom `after` stands; signed counters turn at half of it. */
 function modulusOf(before: number, after: number, step: number): number | null {
-  const reach = STEPS_ACROSS * step;
   for (const modulus of MODULI) {
+    const reach = Math.min(STEPS_ACROSS * step, modulus / 4);
     const bottom = after < 0 ? -modulus / 2 : 0;
     const top = bottom + modulus;
     const isAcross = after - bottom <= reach && top - before <= reach && before <= top && after >= bottom;
-    if (isAcross && modulus > 2 * reach) return modulus;
+    if (isAcross && modulus > 8 * step) return modulus;
   }
   return null;
 }

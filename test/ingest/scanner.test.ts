@@ -2,8 +2,8 @@ import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parseCell } from '../../server/ingest/cells.ts';
+import type { TablePlan } from '../../server/ingest/rawTable.ts';
 import { readTable } from '../../server/ingest/readTable.ts';
-import type { TablePlan } from '../../server/ingest/tableBuilder.ts';
 import { textSource } from './logs.ts';
 
 const ROLES = ['gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ'] as const;
@@ -23,9 +23,9 @@ function planOf(delimiter: string, decimal: '.' | ',' = '.', columnCount = 6): T
 }
 
 async function scan(text: string, plan: TablePlan, chunkBytes: number): Promise<number[][]> {
-  const table = await readTable(textSource(text, 'a.csv', chunkBytes), plan, {});
-  expect(table.badRowCount).toBe(0);
-  return Array.from({ length: table.rows }, (_, row) => table.columns.map((column) => column[row]!));
+  const [table] = await readTable(textSource(text, 'a.csv', chunkBytes), plan, {});
+  expect(table!.badRowCount).toBe(0);
+  return Array.from({ length: table!.rows }, (_, row) => table!.columns.map((column) => column[row]!));
 }
 
 /** Numbers as loggers write them: whole, short, long, tiny, huge, with sign, point at either end, exponent. */
@@ -131,8 +131,8 @@ describe('the byte scanner', () => {
   test.each(['0x10', '1_000', 'Infinity', '1e', '.', '+', '1 2', '1.2.3', '', 'nan', '1e999'])(
     'takes %j for no number, unlike a lax reader',
     async (cell) => {
-      const table = await readTable(textSource(`1,2,3,4,5,6\n1,2,3,4,5,${cell}\n`), planOf(','), {});
-      expect([table.rows, table.badRowCount, table.badRows[0]?.line]).toEqual([1, 1, 2]);
+      const [table] = await readTable(textSource(`1,2,3,4,5,6\n1,2,3,4,5,${cell}\n`), planOf(','), {});
+      expect([table!.rows, table!.badRowCount, table!.badRows[0]?.line]).toEqual([1, 1, 2]);
     },
   );
 
