@@ -25,13 +25,25 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   web: ['server/engine', 'npm:preact', 'npm:@preact/signals', 'npm:uplot'],
 };
 
+/** What puts the areas together, and so may import all of them. */
+const ABOVE_ALL: readonly string[] = [
+  'server/main.ts',
+  'server/options.ts',
+  'server/openBrowser.ts',
+  'server/noGlob.ts',
+];
+
 /** Types only: they are gone once built. */
 const MAY_IMPORT_TYPES: Readonly<Record<string, readonly string[]>> = {
   web: ['server/http/schemas.ts'],
 };
 
 /** Files over 300 lines, and why they stay whole. */
-const LONG_FILES: Readonly<Record<string, string>> = {};
+const LONG_FILES: Readonly<Record<string, string>> = {
+  'server/ingest/scanner.ts': 'one loop over bytes and the small steps it takes',
+  'test/http/failures.test.ts': 'a table, one row a refusal',
+  'test/ingest/dialects.test.ts': 'a table, one row a dialect',
+};
 const LONG = 300;
 
 /** What the engine may not even name: it has no clock, no chance and no world around it. */
@@ -61,12 +73,7 @@ describe('directions of imports', () => {
   });
 
   test('every area is under these rules', () => {
-    const known = [
-      ...Object.keys(MAY_IMPORT),
-      'server/main.ts',
-      'server/options.ts',
-      'server/openBrowser.ts',
-    ];
+    const known = [...Object.keys(MAY_IMPORT), ...ABOVE_ALL];
     const areas = files.filter((file) => file.startsWith('server/') && !file.endsWith('vite.config.ts'));
     expect(areas.filter((file) => !known.some((area) => isIn(file, area)))).toEqual([]);
   });

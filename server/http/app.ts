@@ -1,5 +1,6 @@
 import fastifyStatic from '@fastify/static';
 import fastify, { type FastifyError, type FastifyReply, type FastifyRequest } from 'fastify';
+import { answerBadHttp } from './answerBadHttp.ts';
 import { describeError } from './describeError.ts';
 import { guardRequest, SECURITY_HEADERS } from './guardRequest.ts';
 import { candidateRoutes } from './routes/candidates.ts';
@@ -34,6 +35,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<App> {
     ajv: {
       customOptions: { coerceTypes: false, removeAdditional: false, useDefaults: false, ...QUICK_START },
     },
+    clientErrorHandler: answerBadHttp,
     frameworkErrors: (error, _request, reply) => answerError(error, reply, options),
   });
   app.removeContentTypeParser('text/plain');

@@ -56,7 +56,7 @@ function isKnown({ takes, demoAdded }: Workspace, name: string): boolean {
 }
 
 async function demoNames(folder: string): Promise<string[]> {
-  const files = await readdir(folder).catch((error: unknown) => {
+  const files: string[] = await readdir(folder).catch((error: unknown) => {
     if (systemCode(error) === 'ENOENT') return [];
     throw error;
   });

@@ -43,6 +43,6 @@ export function fromSystemError(error: unknown): unknown {
 
 /** `ENOENT` and the like; null for what the system did not raise. */
 export function systemCode(error: unknown): string | null {
-  if (!(error instanceof Error) || !('code' in error)) return null;
+  if (!(error instanceof Error) || error instanceof WorkbenchError || !('code' in error)) return null;
   return typeof error.code === 'string' ? error.code : null;
 }

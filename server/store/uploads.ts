@@ -13,7 +13,8 @@ import {
   UploadNotFoundError,
   UploadTooLargeError,
 } from './errors.ts';
-import { newUploadId, parseUploadId } from './ids.ts';
+import { newUploadId, parseUploadId, type UploadId } from './ids.ts';
+import type { SerialWork } from './serialWork.ts';
 import type { SourceOnDisk } from './sourceFiles.ts';
 
 export const UPLOAD_LIMIT_BYTES = 512 * 1024 * 1024;
@@ -23,9 +24,11 @@ const DAY_MS = 24 * 60 * 60 * 1000;
 export class UploadStore {
   private readonly folder: string;
   private readonly limitBytes: number;
+  private readonly work: SerialWork;
 
-  constructor(folder: string, limitBytes: number = UPLOAD_LIMIT_BYTES) {
+  constructor(folder: string, work: SerialWork, limitBytes: number = UPLOAD_LIMIT_BYTES) {
     this.folder = folder;
+    this.work = work;
     this.limitBytes = limitBytes;
   }
 
@@ -33,19 +36,9 @@ export class UploadStore {
    * Writes a stream to disk as it comes.
    * @throws UploadTooLargeError | UploadBrokenError | DiskFullError; nothing of the file stays then.
    */
-  async receive(name: string, stream: Readable): Promise<UploadedFile> {
+  receive(name: string, stream: Readable): Promise<UploadedFile> {
     const uploadId = newUploadId();
-    const folder = join(this.folder, uploadId);
-    await mkdir(folder);
-    try {
-      const { sizeBytes, sha256 } = await this.writeData(join(folder, 'data'), stream);
-      const file: SourceFile = { name, sizeBytes, sha256 };
-      await writeAtomic(join(folder, 'upload.json'), documentText(file));
-      return { uploadId, name, sizeBytes };
-    } catch (error) {
-      await rm(folder, { recursive: true, force: true });
-      throw fromSystemError(error);
-    }
+    return this.work.run(uploadId, () => this.write(uploadId, name, stream));
   }
 
   /** @throws UploadTooLargeError  if a file of this size would not be taken. */
@@ -74,6 +67,20 @@ export class UploadStore {
       const path = join(this.folder, name);
       const { mtimeMs } = await stat(path);
       if (nowMs - mtimeMs > DAY_MS) await rm(path, { recursive: true, force: true });
+    }
+  }
+
+  private async write(uploadId: UploadId, name: string, stream: Readable): Promise<UploadedFile> {
+    const folder = join(this.folder, uploadId);
+    await mkdir(folder);
+    try {
+      const { sizeBytes, sha256 } = await this.writeData(join(folder, 'data'), stream);
+      const file: SourceFile = { name, sizeBytes, sha256 };
+      await writeAtomic(join(folder, 'upload.json'), documentText(file));
+      return { uploadId, name, sizeBytes };
+    } catch (error) {
+      await rm(folder, { recursive: true, force: true });
+      throw fromSystemError(error);
     }
   }
 

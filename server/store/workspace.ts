@@ -1,6 +1,6 @@
-import { mkdir, readdir, readFile } from 'node:fs/promises';
+import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { StoreCorruptError } from '../errors.ts';
+import { StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import type { Hooks, Overrides, Preview } from '../ingest/types.ts';
 import { addTake, type NewTake } from './addTake.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
@@ -70,14 +70,15 @@ export class Workspace {
    * @throws StoreCorruptError  if this program cannot read it.
    */
   static async open(path: string, options: WorkspaceOptions): Promise<Workspace> {
-    const isNew = await prepareFolder(path);
-    const unlock = lockWorkspace(path);
+    let unlock = (): void => {};
     try {
+      const isNew = await prepareFolder(path);
+      unlock = lockWorkspace(path);
       for (const folder of FOLDERS) await mkdir(join(path, folder), { recursive: true });
       await removeTemps(path);
       const now = options.now ?? Date.now;
       const work = new SerialWork();
-      const uploads = new UploadStore(join(path, 'uploads'), options.uploadLimitBytes);
+      const uploads = new UploadStore(join(path, 'uploads'), work, options.uploadLimitBytes);
       await uploads.discardOld(now());
       const takes = await TakeStore.open(join(path, 'takes'), join(path, 'trash'), work);
       const candidates = await CandidatesStore.open(join(path, 'candidates.json'), work);
@@ -86,7 +87,7 @@ export class Workspace {
       return new Workspace({ path, takes, uploads, candidates, document, ingest, work, now, unlock });
     } catch (error) {
       unlock();
-      throw error;
+      throw isRefusedByDisk(error) ? cannotUse(path, systemCode(error)) : error;
     }
   }
 
@@ -124,8 +125,16 @@ export class Workspace {
     return this.cache.columns(this.takes.folderOf(takeId), this.takes.get(takeId));
   }
 
-  sources(takeId: string): SourceOnDisk[] {
-    return sourcesOf(this.takes.folderOf(takeId), this.takes.get(takeId));
+  /**
+   * A source of a take, by its place among them.
+   * @throws TakeNotFoundError | StoreCorruptError
+   */
+  async source(takeId: string, index: number): Promise<SourceOnDisk> {
+    const source = sourcesOf(this.takes.folderOf(takeId), this.takes.get(takeId))[index];
+    if (!source) throw new TakeNotFoundError('This take has no such source.');
+    const found = await stat(source.path).catch(() => null);
+    if (found?.size === source.sizeBytes) return source;
+    throw new StoreCorruptError(`The source ${source.name} is missing or has changed since it was added.`);
   }
 
   /** Waits for every write begun, ends the reading of logs, and lets others have the workspace. */
@@ -148,14 +157,18 @@ interface WorkspaceParts {
   readonly unlock: () => void;
 }
 
+/** Not the `ERR_...` of Node itself, which are bugs. */
+function isRefusedByDisk(error: unknown): boolean {
+  return /^E(?!RR_)/.test(systemCode(error) ?? '');
+}
+
+function cannotUse(path: string, code: string | null): WorkspaceError {
+  return new WorkspaceError(`The folder ${path} cannot be used (${code}). Choose another with --workspace.`);
+}
+
 /** Whether the folder is a new workspace. A folder with other things in it is refused rather than written into. */
 async function prepareFolder(path: string): Promise<boolean> {
-  await mkdir(path, { recursive: true }).catch((error: unknown) => {
-    if (systemCode(error) === null) throw error;
-    throw new WorkspaceError(
-      `The folder ${path} cannot be made (${systemCode(error)}). Choose another with --workspace.`,
-    );
-  });
+  await mkdir(path, { recursive: true });
   const names = await readdir(path);
   if (names.includes(DOCUMENT)) return false;
   const foreign = names.filter((name) => !isOwn(name));

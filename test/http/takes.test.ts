@@ -177,10 +177,12 @@ describe('a take', () => {
     const { id, sources } = await addSmallTake(workspace);
     const { rm, writeFile } = await import('node:fs/promises');
     await rm((await workspace.columns(id)).path);
-    await writeFile(workspace.sources(id)[0]!.path, 'other');
-    const response = await app.inject(`/api/takes/${id}/columns`);
-    expect([response.statusCode, response.json().code]).toEqual([422, 'STORE_CORRUPT']);
-    expect(response.json().message).toContain(sources[0]?.name);
+    await writeFile((await workspace.source(id, 0)).path, 'other');
+    for (const part of ['columns', 'source/0']) {
+      const response = await app.inject(`/api/takes/${id}/${part}`);
+      expect([response.statusCode, response.json().code]).toEqual([422, 'STORE_CORRUPT']);
+      expect(response.json().message).toContain(sources[0]?.name);
+    }
   });
 });
 

@@ -61,6 +61,17 @@ describe('an upload over a real connection', () => {
   });
 });
 
+test('what is no HTTP at all is refused in the same shape', async () => {
+  const { port } = await listening();
+  const socket = connect(port, '127.0.0.1');
+  socket.write('HELLO\r\n\r\n');
+  let text = '';
+  for await (const chunk of socket) text += chunk;
+  const [head = '', body = ''] = text.split('\r\n\r\n');
+  expect(head).toMatch(/^HTTP\/1\.1 400 /);
+  expect(JSON.parse(body)).toEqual({ code: 'BAD_REQUEST', message: expect.any(String) });
+});
+
 async function listening(): Promise<TestApp & { readonly port: number }> {
   const test = await testApp({ uploadLimitBytes: LIMIT });
   await test.app.listen({ port: 0, host: '127.0.0.1' });

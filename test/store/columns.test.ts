@@ -115,7 +115,7 @@ describe('the cache of columns', () => {
   ])('a source that %s since it was added is not read as if it were the same', async (what, spoil) => {
     const workspace = await temporaryWorkspace();
     const { id } = await addSmallTake(workspace);
-    spoil(workspace.sources(id)[0]!.path);
+    spoil((await workspace.source(id, 0)).path);
     rmSync(join(workspace.takes.folderOf(id), 'columns.bin'));
     const columns = workspace.columns(id);
     await expect(columns).rejects.toMatchObject({ code: 'STORE_CORRUPT' });

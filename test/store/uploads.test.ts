@@ -3,6 +3,7 @@ import { readdirSync, readFileSync, utimesSync } from 'node:fs';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { describe, expect, test } from 'vitest';
+import { SerialWork } from '../../server/store/serialWork.ts';
 import { UploadStore } from '../../server/store/uploads.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
 
@@ -11,7 +12,7 @@ const DAY_MS = 86_400_000;
 
 describe('UploadStore', () => {
   test('the bytes are kept as they came, whatever they are', async () => {
-    const uploads = new UploadStore(temporaryFolder());
+    const uploads = new UploadStore(temporaryFolder(), new SerialWork());
     const bytes = Buffer.from(Uint8Array.from({ length: 70_000 }, (_, i) => i % 251));
     const parts = [bytes.subarray(0, 1), bytes.subarray(1, 65_537), bytes.subarray(65_537)];
     const { uploadId, sizeBytes } = await uploads.receive('a/b.csv', Readable.from(parts));
@@ -30,7 +31,7 @@ describe('UploadStore', () => {
     ['one byte larger', LIMIT + 1, false],
   ])('a file %s (of unknown length beforehand)', async (_claim, size, isTaken) => {
     const folder = temporaryFolder();
-    const uploads = new UploadStore(folder, LIMIT);
+    const uploads = new UploadStore(folder, new SerialWork(), LIMIT);
     const upload = uploads.receive('log.csv', Readable.from([Buffer.alloc(size - 1), Buffer.alloc(1)]));
     if (isTaken) expect((await upload).sizeBytes).toBe(size);
     else await expect(upload).rejects.toMatchObject({ code: 'UPLOAD_TOO_LARGE' });
@@ -39,7 +40,7 @@ describe('UploadStore', () => {
 
   test('a stream that breaks off leaves nothing behind', async () => {
     const folder = temporaryFolder();
-    const uploads = new UploadStore(folder);
+    const uploads = new UploadStore(folder, new SerialWork());
     const stream = new Readable({ read() {} });
     const upload = uploads.receive('log.csv', stream);
     stream.push(Buffer.alloc(100_000));
@@ -50,7 +51,7 @@ describe('UploadStore', () => {
 
   test('what nobody took up for a day is forgotten, younger uploads stay', async () => {
     const folder = temporaryFolder();
-    const uploads = new UploadStore(folder);
+    const uploads = new UploadStore(folder, new SerialWork());
     const now = Date.UTC(2031, 0, 10);
     const ids: string[] = [];
     for (const ageMs of [DAY_MS + 1000, DAY_MS - 1000]) {
@@ -63,7 +64,7 @@ describe('UploadStore', () => {
   });
 
   test.each([['0123456789abcdef01234567'], ['../takes'], ['']])('there is no upload %j', async (id) => {
-    const uploads = new UploadStore(temporaryFolder());
+    const uploads = new UploadStore(temporaryFolder(), new SerialWork());
     await expect(uploads.sources([id])).rejects.toMatchObject({ code: 'UPLOAD_NOT_FOUND' });
     await expect(uploads.discard(id)).rejects.toMatchObject({ code: 'UPLOAD_NOT_FOUND' });
   });

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { Readable } from 'node:stream';
 import { describe, expect, test } from 'vitest';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../../server/errors.ts';
 import { addTake } from '../../server/store/addTake.ts';
@@ -15,8 +16,8 @@ describe('adding a take', () => {
     const workspace = await temporaryWorkspace();
     const text = smallLog().replace(/\n/g, '\r\n').replace('time_s', '\uFEFFtime_s');
     const { id, sources } = await addSmallTake(workspace, text);
-    const [source] = workspace.sources(id);
-    expect(readFileSync(source!.path).equals(Buffer.from(text))).toBe(true);
+    const source = await workspace.source(id, 0);
+    expect(readFileSync(source.path).equals(Buffer.from(text))).toBe(true);
     expect(sources).toEqual([
       {
         name: 'log.csv',
@@ -229,6 +230,25 @@ describe('opening', () => {
     writeFileSync(join(folder, 'holiday.jpg'), '');
     await expect(openWorkspace(folder)).rejects.toThrow('holds holiday.jpg');
     expect(readdirSync(folder)).toEqual(['holiday.jpg']);
+  });
+
+  test('a path that is a file is refused in words', async () => {
+    const file = join(temporaryFolder(), 'workspace');
+    writeFileSync(file, 'x');
+    await expect(openWorkspace(file)).rejects.toMatchObject({ code: 'WORKSPACE' });
+    await expect(openWorkspace(file)).rejects.toThrow('--workspace');
+  });
+
+  test('closing waits for what is being written, an upload too', async () => {
+    const workspace = await temporaryWorkspace();
+    const stream = new Readable({ read() {} });
+    const upload = workspace.uploads.receive('log.csv', stream);
+    stream.push('half');
+    const closed = workspace.close();
+    stream.destroy();
+    await closed;
+    await expect(upload).rejects.toMatchObject({ code: 'UPLOAD_BROKEN' });
+    expect(readdirSync(join(workspace.path, 'uploads'))).toEqual([]);
   });
 
   test('a broken file of candidates is not replaced by the default', async () => {

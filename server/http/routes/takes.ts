@@ -1,5 +1,4 @@
 import { createReadStream } from 'node:fs';
-import { TakeNotFoundError } from '../../errors.ts';
 import { IdParamsSchema, PatchTakeSchema, SourceParamsSchema, type TakeDocument } from '../schemas.ts';
 import type { App, Deps } from '../types.ts';
 
@@ -43,8 +42,7 @@ export function takeRoutes(api: App, { workspace }: Deps): void {
     '/takes/:id/source/:index',
     { schema: { params: SourceParamsSchema } },
     async ({ params }, reply) => {
-      const source = workspace.sources(params.id)[Number(params.index)];
-      if (!source) throw new TakeNotFoundError('This take has no such source.');
+      const source = await workspace.source(params.id, Number(params.index));
       reply.header('content-disposition', `attachment; filename*=UTF-8''${encodeName(source.name)}`);
       reply.header('content-length', source.sizeBytes).type('application/octet-stream');
       return reply.send(createReadStream(source.path, { highWaterMark: CHUNK_BYTES }));
