@@ -3,12 +3,8 @@ import { Choreography } from '../../scripts/simulate/choreography.ts';
 import { thrust } from '../../scripts/simulate/contact.ts';
 import { lyingEight, swing } from '../../scripts/simulate/moves.ts';
 import { cruise, minimumJerk, wave } from '../../scripts/simulate/piece.ts';
-import {
-  type FineMotion,
-  GRAVITY_MPS2,
-  leverArmAccel,
-  runRigidBody,
-} from '../../scripts/simulate/rigidBody.ts';
+import { type FineMotion, GRAVITY_MPS2, runRigidBody } from '../../scripts/simulate/rigidBody.ts';
+import { leverArmAccel } from '../../scripts/simulate/vectors.ts';
 
 const DEG = 180 / Math.PI;
 const STILL_HANDS = { tremorDps: 0, tremorMps2: 0, swayDeg: 0 };
