@@ -186,7 +186,7 @@ describe('twist about the blade', () => {
       4.5899533156,
     ],
   ] as const)('%s', (_, parts, twistDeg) => {
-    expect(twistAboutXRad(q(...parts)) * DEG_PER_RAD).toBeCloseTo(twistDeg, 7);
+    expect(twistAboutXRad(Float64Array.from(parts)) * DEG_PER_RAD).toBeCloseTo(twistDeg, 7);
     expect(twistAboutXRad(Float64Array.from(parts, (part) => -part)) * DEG_PER_RAD).toBeCloseTo(twistDeg, 7);
   });
 

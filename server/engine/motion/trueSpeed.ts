@@ -1,7 +1,10 @@
 import { zeroPhaseLowPass } from '../filter/zeroPhase.ts';
 import type { Segment } from '../log.ts';
 
-/** A swing holds little above 10 Hz; this keeps the peak of one that lasts 0.2 s within 2 %. */
+/**
+ * Keeps the peak of a minimum-jerk swing within 2 % down to one of 0.12 s (0.6 % at 0.2 s), from 100 Hz up; what a blade
+ * rings with after a knock lies well above.
+ */
 const TRUTH_CUTOFF_HZ = 16;
 
 /**
