@@ -1,0 +1,83 @@
+import { proposeSwings } from '../truth/swings.ts';
+import { measureRestNoise, type RestNoise, wanderDeg } from './allan.ts';
+import { checkChannels } from './channels.ts';
+import { findClipping } from './clipping.ts';
+import { checkClipping, withRateMarks } from './clippingLine.ts';
+import { checkClock, measureSteps, type StepHistogram } from './clock.ts';
+import { checkGaps } from './gaps.ts';
+import type { CheckInput } from './input.ts';
+import type { CheckLine } from './line.ts';
+import { checkHits, checkRate } from './rate.ts';
+import { checkRepeats, measureRepeats } from './repeats.ts';
+import { checkBias, checkNoise, checkRestForce, measureRest } from './rest.ts';
+import { checkRows } from './rows.ts';
+import { checkSpectrum, measureSpectrum, type SpectrumData } from './spectrum.ts';
+import { checkSpikes } from './spikes.ts';
+import { checkSwings, type FastestSwing, fastestOf } from './swings.ts';
+
+export type Verdict = 'fit' | 'care' | 'unfit';
+
+/** What the plots show. */
+export interface CheckData {
+  readonly steps: StepHistogram;
+  readonly noise: RestNoise | null;
+  readonly spectrum: SpectrumData | null;
+  readonly fastest: FastestSwing | null;
+}
+
+export interface SignalCheck {
+  readonly verdict: Verdict;
+  /** The verdict in a sentence, with what to distrust. */
+  readonly headline: string;
+  readonly lines: readonly CheckLine[];
+  readonly data: CheckData;
+}
+
+/** Whether a take is fit to tune on: one line a question, each with figures and what to do. */
+export function checkSignals(input: CheckInput): SignalCheck {
+  const { raw, uniform, facts, calibration } = input;
+  const clipping = findClipping(raw);
+  const motion = withRateMarks(input.motion, raw, clipping);
+  const swings = proposeSwings(motion);
+  const steps = measureSteps(raw.timeUs, uniform.stepUs);
+  const rest = measureRest(uniform);
+  const noise = measureRestNoise(uniform, rest);
+  const spectrum = measureSpectrum(motion);
+  const fastest = fastestOf(swings);
+  const lines = [
+    checkRate(uniform.rateHz),
+    checkClock(steps, facts),
+    checkGaps(uniform),
+    checkRows(facts),
+    checkRepeats(measureRepeats(raw), uniform.rateHz),
+    checkChannels(raw, uniform),
+    checkClipping(clipping, countMarked(input.saturated), raw, swings),
+    checkSpikes(uniform),
+    checkSwings(fastest),
+    checkBias(rest),
+    checkNoise(rest, wanderDeg(noise)),
+    checkRestForce(rest, calibration.accelScale),
+    checkSpectrum(spectrum),
+    checkHits(uniform.rateHz),
+  ];
+  return { ...judge(lines), lines, data: { steps, noise, spectrum, fastest } };
+}
+
+function countMarked(saturated: Uint8Array): number {
+  let count = 0;
+  for (const mark of saturated) count += mark;
+  return count;
+}
+
+/** One failed line makes a take unfit; a caution names what to distrust and leaves the rest. */
+function judge(lines: readonly CheckLine[]): { verdict: Verdict; headline: string } {
+  const failed = lines.filter(({ state }) => state === 'fail');
+  const doubtful = lines.filter(({ state }) => state === 'caution');
+  if (failed.length > 0) {
+    const why = failed.map(({ name }) => name.toLowerCase()).join(', ');
+    return { verdict: 'unfit', headline: `Not fit to tune on: ${why}.` };
+  }
+  if (doubtful.length === 0) return { verdict: 'fit', headline: 'Fit to tune on.' };
+  const what = [...new Set(doubtful.map(({ distrust }) => distrust))].join('; ');
+  return { verdict: 'care', headline: `Fit to tune on with care. Do not trust ${what}.` };
+}

@@ -1,0 +1,89 @@
+import { GAP_STEPS } from '../timeBase.ts';
+import { counted, figure, percent } from './figures.ts';
+import type { ReadFacts } from './input.ts';
+import { type CheckLine, cautions, fails, passes } from './line.ts';
+
+/**
+ * Scatter of the steps that still leaves speeds right: a hard swing gains 10 000 deg/s in a second, so 2 ms misplace its
+ * speed by 20 deg/s, a twelfth of a usual threshold.
+ */
+export const JITTER_GOOD_MS = 2;
+/** Steps longer than this many usual ones hold lost rows; a straight line stands in for them. */
+const BRIDGED_STEPS = 1.5;
+/** One row in fifty bridged: a short peak may be one of them. */
+export const BRIDGED_GOOD_SHARE = 0.02;
+/** With three rows in ten made up, the log is a drawing of the motion. */
+export const BRIDGED_LEAST_SHARE = 0.3;
+const BINS = 41;
+
+/** How the steps between stamps scatter, gaps left out. */
+export interface StepHistogram {
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** Equal bins from `fromMs` to `toMs`. */
+  readonly counts: readonly number[];
+  readonly shorter: number;
+  readonly longer: number;
+  readonly nominalMs: number;
+  readonly jitterMs: number;
+  /** Rows that a straight line stands in for. */
+  readonly bridged: number;
+}
+
+export function measureSteps(timeUs: Float64Array, stepUs: number): StepHistogram {
+  let squares = 0;
+  let regular = 0;
+  let bridged = 0;
+  for (let i = 1; i < timeUs.length; ++i) {
+    const step = timeUs[i]! - timeUs[i - 1]!;
+    if (step > GAP_STEPS * stepUs) continue;
+    if (step > BRIDGED_STEPS * stepUs) {
+      bridged += Math.round(step / stepUs) - 1;
+      continue;
+    }
+    squares += (step - stepUs) * (step - stepUs);
+    ++regular;
+  }
+  const jitterUs = regular > 0 ? Math.sqrt(squares / regular) : 0;
+  const halfUs = Math.max(0.05 * stepUs, 4 * jitterUs);
+  const fromUs = Math.max(0, stepUs - halfUs);
+  const bins = countSteps(timeUs, fromUs, stepUs + halfUs, GAP_STEPS * stepUs);
+  return { ...bins, nominalMs: stepUs / 1e3, jitterMs: jitterUs / 1e3, bridged };
+}
+
+function countSteps(timeUs: Float64Array, fromUs: number, toUs: number, mostUs: number) {
+  const counts = new Array<number>(BINS).fill(0);
+  let shorter = 0;
+  let longer = 0;
+  for (let i = 1; i < timeUs.length; ++i) {
+    const step = timeUs[i]! - timeUs[i - 1]!;
+    if (step > mostUs) continue;
+    const bin = Math.floor(((step - fromUs) / (toUs - fromUs)) * BINS);
+    if (bin < 0) ++shorter;
+    else if (bin >= BINS) ++longer;
+    else counts[bin] = counts[bin]! + 1;
+  }
+  return { fromMs: fromUs / 1e3, toMs: toUs / 1e3, counts, shorter, longer };
+}
+
+export function checkClock(steps: StepHistogram, { rows, columns }: ReadFacts): CheckLine {
+  if (!columns.some(({ role, unit }) => role === 'time' && unit !== 'counter'))
+    return cautions(
+      'clock',
+      `The log has no clock: its rate is taken as stated, ${figure(1000 / steps.nominalMs, 4)} Hz.`,
+      'Log a time stamp with each row; until then measure the rate against a watch.',
+      'every time and angle, as far as the stated rate is off',
+    );
+  const share = steps.bridged / rows;
+  const lost =
+    steps.bridged === 0
+      ? 'no row is missing'
+      : `${counted(steps.bridged, 'single row')} missing (${percent(share)}), bridged by straight lines`;
+  const finding = `Steps scatter by ${figure(steps.jitterMs, 2)} ms (root mean square) about ${figure(steps.nominalMs, 4)} ms; ${lost}.`;
+  const advice =
+    'Stamp each row when the sensor is read, and give the logger time to write: a faster card, a larger buffer.';
+  if (share >= BRIDGED_LEAST_SHARE) return fails('clock', finding, advice, 'every peak and dip');
+  if (steps.jitterMs > JITTER_GOOD_MS || share > BRIDGED_GOOD_SHARE)
+    return cautions('clock', finding, advice, 'speeds at steep moments');
+  return passes('clock', finding);
+}

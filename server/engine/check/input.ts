@@ -1,0 +1,39 @@
+import type { Calibration } from '../calibration.ts';
+import type { MotionLog, UniformLog } from '../log.ts';
+import type { Motion } from '../motion/motion.ts';
+
+/** What reading the file found and mended; a log's report has all of it. */
+export interface ReadFacts {
+  /** Rows that became samples. */
+  readonly rows: number;
+  /** Rows left out because they repeat the stamp of the row before. */
+  readonly duplicates: number;
+  /** Rows whose stamp lies before that of the row above. */
+  readonly backwards: number;
+  readonly badRowCount: number;
+  readonly columns: readonly { readonly role: string; readonly unit: string }[];
+}
+
+export interface CheckInput {
+  /** As read, before it was put on its grid; sensor frame. */
+  readonly raw: MotionLog;
+  /** As long as `raw`: 1 where reading found a channel at its end. */
+  readonly saturated: Uint8Array;
+  /** The same log on its grid. */
+  readonly uniform: UniformLog;
+  readonly facts: ReadFacts;
+  /** Of `uniform`, under `calibration`. */
+  readonly motion: Motion;
+  readonly calibration: Calibration;
+}
+
+export const CHANNELS = [
+  { key: 'gyroXDps', name: 'gyro x', kind: 'gyro' },
+  { key: 'gyroYDps', name: 'gyro y', kind: 'gyro' },
+  { key: 'gyroZDps', name: 'gyro z', kind: 'gyro' },
+  { key: 'accelXG', name: 'accelerometer x', kind: 'accel' },
+  { key: 'accelYG', name: 'accelerometer y', kind: 'accel' },
+  { key: 'accelZG', name: 'accelerometer z', kind: 'accel' },
+] as const;
+
+export type ChannelKey = (typeof CHANNELS)[number]['key'];

@@ -1,0 +1,54 @@
+import type { MotionLog } from '../log.ts';
+import { figure, percent } from './figures.ts';
+import { type CheckLine, cautions, fails, passes } from './line.ts';
+import { RATE_LEAST_HZ } from './rate.ts';
+
+/** Slower than this, a coarse sensor may read the same twice of itself. */
+const MOVING_DPS = 30;
+const PAIRS_LEAST = 50;
+/** One repeat in twenty: more, and the sensor is slower than the log. */
+export const REPEAT_GOOD_SHARE = 0.05;
+
+/** How often a sensor's three values repeat those of the row before, while the prop turns; null where it hardly does. */
+export interface RepeatShares {
+  readonly gyro: number;
+  readonly accel: number;
+}
+
+export function measureRepeats(log: MotionLog): RepeatShares | null {
+  const { gyroXDps: gx, gyroYDps: gy, gyroZDps: gz, accelXG: ax, accelYG: ay, accelZG: az } = log;
+  let pairs = 0;
+  let gyro = 0;
+  let accel = 0;
+  for (let i = 1; i < gx.length; ++i) {
+    if (!(gx[i]! * gx[i]! + gy[i]! * gy[i]! + gz[i]! * gz[i]! > MOVING_DPS * MOVING_DPS)) continue;
+    ++pairs;
+    if (gx[i] === gx[i - 1] && gy[i] === gy[i - 1] && gz[i] === gz[i - 1]) ++gyro;
+    if (ax[i] === ax[i - 1] && ay[i] === ay[i - 1] && az[i] === az[i - 1]) ++accel;
+  }
+  return pairs < PAIRS_LEAST ? null : { gyro: gyro / pairs, accel: accel / pairs };
+}
+
+/** A sensor that is slower than its log fills it up with repeated values. */
+export function checkRepeats(shares: RepeatShares | null, rateHz: number): CheckLine {
+  if (!shares) return passes('repeats', 'Hardly anything turns here, so repeated values tell nothing.');
+  const slow = [
+    { name: 'The gyro', share: shares.gyro },
+    { name: 'The accelerometer', share: shares.accel },
+  ].filter(({ share }) => share > REPEAT_GOOD_SHARE);
+  if (slow.length === 0) {
+    return passes(
+      'repeats',
+      `Both sensors keep up with the log (${percent(Math.max(shares.gyro, shares.accel))} of values repeated in motion).`,
+    );
+  }
+  const finding = slow
+    .map(({ name, share }) => {
+      return `${name} repeats ${percent(share)} of its values in motion: it reads about ${figure(rateHz * (1 - share))} Hz, not ${figure(rateHz)}.`;
+    })
+    .join(' ');
+  const advice =
+    'Raise the sensor’s own output rate, or log at its rate: steps in the trace delay and blunt every peak.';
+  if (rateHz * (1 - shares.gyro) < RATE_LEAST_HZ) return fails('repeats', finding, advice, 'every swing');
+  return cautions('repeats', finding, advice, 'delays, and peaks between two readings');
+}

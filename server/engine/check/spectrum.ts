@@ -1,0 +1,108 @@
+import type { MotionColumns } from '../log.ts';
+import type { Motion } from '../motion/motion.ts';
+import { type Spectrum, welch } from '../spectrum/welch.ts';
+import { figure, percent } from './figures.ts';
+import { type CheckLine, cautions, passes } from './line.ts';
+
+/** Swings and figure-eights turn this often. */
+export const SWING_BAND_HZ = [0.5, 5] as const;
+/** Four seconds a block: a quarter of a hertz to a bin, fine enough for the band and for a hum. */
+const BLOCK_S = 4;
+const BLOCK_LEAST = 32;
+/** The last fifth below half the rate: what is large there was larger beyond it, and folds back. */
+const EDGE_PART = 0.8;
+/** More of the power than this, and at least so much speed, at the edge: the log cuts motion off. */
+export const EDGE_SHARE = 0.01;
+export const EDGE_LEAST_DPS = 2;
+/** A hum stands this far above the bins around it, above the frequencies of hands, and is worth a name from there on. */
+export const HUM_TIMES = 30;
+export const HUM_FROM_HZ = 13;
+export const HUM_LEAST_DPS = 3;
+
+/** Power of the three axes together, which no mount changes. */
+export interface SpectrumData {
+  readonly frequencyHz: Float64Array;
+  /** (deg/s)²/Hz */
+  readonly rateDensity: Float64Array;
+  /** g²/Hz, gravity's slow part included */
+  readonly forceDensity: Float64Array;
+  readonly blocks: number;
+}
+
+/** null where no stretch is long enough. */
+export function measureSpectrum(motion: Motion): SpectrumData | null {
+  const longest = Math.max(0, ...motion.segments.map(({ start, end }) => end - start));
+  const wanted = 2 ** Math.round(Math.log2(BLOCK_S * motion.rateHz));
+  const size = Math.min(wanted, 2 ** Math.floor(Math.log2(Math.max(1, longest))));
+  if (size < BLOCK_LEAST) return null;
+  const of = (key: keyof MotionColumns): Spectrum =>
+    welch(
+      motion[key],
+      motion.rateHz,
+      { blockSamples: size, overlapSamples: size / 2, window: 'hann', detrend: 'mean' },
+      motion.segments,
+    );
+  const rate = [of('gyroXDps'), of('gyroYDps'), of('gyroZDps')];
+  const force = [of('accelXG'), of('accelYG'), of('accelZG')];
+  const { frequencyHz, blocks } = rate[0]!;
+  if (blocks === 0) return null;
+  return { frequencyHz, rateDensity: sumOf(rate), forceDensity: sumOf(force), blocks };
+}
+
+function sumOf(spectra: readonly Spectrum[]): Float64Array {
+  const sum = new Float64Array(spectra[0]!.density.length);
+  for (const { density } of spectra) for (let k = 0; k < sum.length; ++k) sum[k] = sum[k]! + density[k]!;
+  return sum;
+}
+
+export function checkSpectrum(data: SpectrumData | null): CheckLine {
+  if (!data) return passes('spectrum', 'No stretch is long enough for a spectrum.');
+  const { frequencyHz, rateDensity } = data;
+  const half = frequencyHz.at(-1)!;
+  const all = power(data, 0, half);
+  const swing = power(data, ...SWING_BAND_HZ);
+  const edge = power(data, EDGE_PART * half, half);
+  const band = `${percent(swing / all)} of the turning’s power lies in the swing band, ${SWING_BAND_HZ[0]} to ${SWING_BAND_HZ[1]} Hz`;
+  const hum = findHum(frequencyHz, rateDensity);
+  if (edge > EDGE_SHARE * all && Math.sqrt(edge) > EDGE_LEAST_DPS)
+    return cautions(
+      'spectrum',
+      `${band}; ${percent(edge / all)} lies at the upper edge, near ${figure(half)} Hz: faster motion folds back into the log as slower.`,
+      'Log at a higher rate, or let the sensor smooth below a third of the rate.',
+      'fine detail of the traces',
+    );
+  if (hum)
+    return cautions(
+      'spectrum',
+      `${band}; a hum of ${figure(hum.rmsDps, 2)} °/s stands at ${figure(hum.frequencyHz)} Hz.`,
+      'Look for what shakes the grip at that frequency: a speaker, a motor, a loose board.',
+      'low thresholds',
+    );
+  return passes('spectrum', `${band}; no hum above it, and nothing folds back at ${figure(half)} Hz.`);
+}
+
+function power({ frequencyHz, rateDensity }: SpectrumData, fromHz: number, toHz: number): number {
+  const width = frequencyHz[1]!;
+  let sum = 0;
+  for (let k = 0; k < frequencyHz.length; ++k)
+    if (frequencyHz[k]! >= fromHz && frequencyHz[k]! <= toHz) sum += rateDensity[k]! * width;
+  return sum;
+}
+
+/** The strongest line that stands out of what lies beside it: its power over the three bins of its window. */
+function findHum(
+  frequencyHz: Float64Array,
+  density: Float64Array,
+): { frequencyHz: number; rmsDps: number } | null {
+  const width = frequencyHz[1]!;
+  let best: { frequencyHz: number; rmsDps: number } | null = null;
+  for (let k = Math.ceil(HUM_FROM_HZ / width); k + 1 < density.length; ++k) {
+    const beside = [...density.subarray(Math.max(1, k - 12), k - 3), ...density.subarray(k + 4, k + 13)];
+    const usual = beside.sort((a, b) => a - b)[beside.length >> 1];
+    if (usual === undefined || density[k]! < HUM_TIMES * usual) continue;
+    const rmsDps = Math.sqrt((density[k - 1]! + density[k]! + density[k + 1]!) * width);
+    if (rmsDps >= HUM_LEAST_DPS && rmsDps > (best?.rmsDps ?? 0))
+      best = { frequencyHz: frequencyHz[k]!, rmsDps };
+  }
+  return best;
+}
