@@ -9,6 +9,7 @@ export interface Counts {
   readonly failed: number;
   readonly skipped: number;
   readonly skippedInBrowser: number;
+  readonly ranInBrowser: number;
 }
 
 /** What the test runner's JSON results (`testResults`) say, in numbers. */

@@ -35,6 +35,8 @@ const status = runNode([
 const counts = countTests(readResults(), PROJECT);
 if (mustBrowse && counts.skippedInBrowser > 0) {
   failures.push(`${counts.skippedInBrowser} browser tests were skipped, and none may be`);
+} else if (mustBrowse && counts.ranInBrowser === 0) {
+  failures.push('no test ran in a browser, and all must');
 }
 for (const failure of failures) console.log(`Failed: ${failure}.`);
 console.log(`${counts.passed} passed, ${counts.failed + failures.length} failed, ${counts.skipped} skipped`);
