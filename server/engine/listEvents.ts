@@ -20,7 +20,7 @@ export function listEvents(evaluation: Evaluation): PropEvent[] {
   };
   for (const i of evaluation.deflections) add('deflection', i, deflectionReason(evaluation, i));
   for (const i of evaluation.impacts) add('impact', i, impactReason(evaluation, i));
-  for (const i of evaluation.stabs) add('stab', i, stabReason(evaluation, i));
+  for (const i of evaluation.stabs) add('stab', i, stabReason(evaluation));
   const { angleDeg, windowMs } = candidate.twist;
   for (const i of evaluation.twists) add('twist', i, `turned by ${angleDeg}° within ${windowMs} ms`);
   for (const { index, steps } of evaluation.dialSteps)
@@ -43,7 +43,7 @@ function impactReason({ signals, candidate }: Evaluation, index: number): string
   return `${signals.impactG[index]!.toFixed(2)} g, the level at ${speedDps.toFixed(0)} °/s being ${levelG.toFixed(2)} g`;
 }
 
-function stabReason({ candidate }: Evaluation, _index: number): string {
+function stabReason({ candidate }: Evaluation): string {
   const { thrustG, sustainMs, windowMs, quietDps } = candidate.stab;
   const lasting = sustainMs === 0 ? '' : ` for ${sustainMs} ms`;
   return `a thrust of ${thrustG} g or more${lasting} at ${quietDps} °/s or less, then an impact within ${windowMs} ms`;
@@ -52,6 +52,7 @@ function stabReason({ candidate }: Evaluation, _index: number): string {
 function dialReason({ signals, candidate }: Evaluation, index: number, steps: number): string {
   const sign = steps > 0 ? '+' : '−';
   const count = Math.abs(steps);
-  const angle = signals.twistDeg[index]!.toFixed(1);
+  // Adding 0 turns -0 into 0.
+  const angle = (Math.round(signals.twistDeg[index]! * 10) / 10 + 0).toFixed(1);
   return `${sign}${count} ${count === 1 ? 'step' : 'steps'} of ${candidate.twist.degPerStep}°, the angle being ${angle}°`;
 }

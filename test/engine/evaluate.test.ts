@@ -127,4 +127,11 @@ describe('listEvents', () => {
   ])('a reason of kind %s reads as a sentence', (kind, pattern) => {
     for (const event of events.filter((one) => one.kind === kind)) expect(event.reason).toMatch(pattern);
   });
+
+  test('an angle that is 0 but for its last bit has no sign', () => {
+    const twistDeg = new Float64Array(plain.signals.twistDeg.length).fill(-1e-17);
+    const signals = { ...plain.signals, twistDeg };
+    const dial = listEvents({ ...plain, signals, dialSteps: [{ index: 5, steps: -1 }] });
+    expect(dial.find((event) => event.kind === 'dial')?.reason).toBe('−1 step of 15°, the angle being 0.0°');
+  });
 });
