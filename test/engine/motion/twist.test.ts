@@ -1,0 +1,172 @@
+import { describe, expect, test } from 'vitest';
+import type { Press } from '../../../server/engine/log.ts';
+import type { Motion } from '../../../server/engine/motion/motion.ts';
+import { computeTwist, TwistAngle } from '../../../server/engine/motion/twist.ts';
+import type { Vector } from '../../reference/rotation.ts';
+import { slowTwist } from '../../reference/twistAngle.ts';
+import { seededNormal, seededRandom } from '../../seeded.ts';
+import { fakeMotion } from '../fakeSignals.ts';
+
+const DEG = 180 / Math.PI;
+
+function run(
+  rates: readonly Vector[],
+  sampleHz: number,
+  angle = new TwistAngle(sampleHz),
+): [number, number][] {
+  return rates.map(([x, y, z]) => {
+    angle.step(x, y, z, false);
+    return [angle.turnedDeg, angle.swingTwistDeg];
+  });
+}
+
+function wander(seed: number, length: number): Vector[] {
+  const normal = seededNormal(seed);
+  return Array.from({ length }, (_, n) => [
+    300 * Math.sin(n / 40) + 20 * normal(),
+    120 * normal(),
+    120 * normal(),
+  ]);
+}
+
+describe('while the blade keeps its direction, both angles are the turn about it', () => {
+  test.each([
+    ['a quarter', 90, 1],
+    ['two turns and a half, unwrapped', 900, 1],
+    ['backwards', -450, 1],
+  ])('%s: %d deg/s for %d s', (_, rate, seconds) => {
+    const [turned, twist] = run(new Array(100 * seconds + 1).fill([rate, 0, 0]), 100).at(-1)!;
+    expect(turned).toBeCloseTo(rate * seconds, 9);
+    expect(twist).toBeCloseTo(rate * seconds, 9);
+  });
+});
+
+describe('on a cone they part by what the cone encloses', () => {
+  // An attitude that is a turn by a about (0, cos Ωt, sin Ωt): the rate about the blade is -2Ω sin²(a/2), though nothing
+  // twists. Goodman and Robinson 1958 (cited from memory) [closed form recomputed]
+  test.each([
+    [10, 5, -27.346044578],
+    [30, 3, -144.6925639],
+    [5, 10, -13.6990869],
+    [1, 1, -0.0548297437],
+  ])('%d° at %d Hz: turned runs away by %d deg/s, swing-twist stays', (coneDeg, hz, rateDps) => {
+    const [a, w] = [coneDeg / DEG, 2 * Math.PI * hz];
+    const rates = Array.from({ length: 4001 }, (_, n): Vector => {
+      const phase = (w * n) / 4000;
+      const across = w * Math.sin(a) * DEG;
+      return [-2 * w * Math.sin(a / 2) ** 2 * DEG, -across * Math.sin(phase), across * Math.cos(phase)];
+    });
+    const angles = run(rates, 4000);
+    expect(angles.at(-1)![0]).toBeCloseTo(rateDps, 6);
+    // back where it began, but for what sampling leaves
+    expect(Math.abs(angles.at(-1)![1])).toBeLessThan(0.003);
+  });
+});
+
+test('yaw 90° and pitch 45° leave a twist of -45°, though nothing turned about the blade', () => {
+  // geometric phase [recomputed]
+  const rest: Vector = [0, 0, 0];
+  const yaw = new Array<Vector>(100).fill([0, 0, 90]);
+  const pitch = new Array<Vector>(100).fill([0, 45, 0]);
+  const angle = new TwistAngle(100);
+  run([rest, ...yaw, rest, ...pitch, rest], 100, angle);
+  expect(angle.turnedDeg).toBe(0);
+  expect(angle.swingTwistDeg).toBeCloseTo(-45, 9);
+});
+
+test('both agree with the long way round by matrices', () => {
+  const rates = wander(3, 900);
+  const slow = slowTwist(rates, 200);
+  run(rates, 200).forEach(([turned, twist], n) => {
+    expect(turned).toBeCloseTo(slow[n]!.turnedDeg, 8);
+    expect(twist).toBeCloseTo(slow[n]!.twistDeg, 6);
+  });
+});
+
+test('where the swing reaches 180° the last known angle stands', () => {
+  const angle = new TwistAngle(10);
+  angle.step(0, 0, 1800, false);
+  angle.step(0, 0, 1800, false);
+  expect(angle.swingTwistDeg).toBeCloseTo(0, 9);
+});
+
+test('gives the same, bit for bit, in chunks beside another stream, and after a reset', () => {
+  const rates = wander(5, 500);
+  const whole = run(rates, 200);
+  const random = seededRandom(6);
+  const [one, other] = [new TwistAngle(200), new TwistAngle(200)];
+  run(wander(7, 90), 200, one);
+  one.reset();
+  const chunked: [number, number][] = [];
+  while (chunked.length < rates.length) {
+    chunked.push(
+      ...run(rates.slice(chunked.length, chunked.length + 1 + Math.floor(60 * random())), 200, one),
+    );
+    run(wander(8, 4), 200, other);
+  }
+  expect(chunked).toEqual(whole);
+});
+
+test('a later sample changes no earlier angle; a NaN counts for no time', () => {
+  const rates = wander(9, 100);
+  const whole = run(rates, 200);
+  const other = run(rates.with(60, [5000, 0, 0]), 200);
+  expect(other.slice(0, 60)).toEqual(whole.slice(0, 60));
+  expect(other[60]).not.toEqual(whole[60]);
+  const broken = run([...rates.slice(0, 60), [Number.NaN, 0, 0], ...rates.slice(60)], 200);
+  expect(broken[60]).toEqual(broken[59]);
+  expect(broken.toSpliced(60, 1)).toEqual(whole);
+});
+
+describe('over a take', () => {
+  // one character per 100 ms, at 10 Hz: '.' still, 't' turning about the blade at 100 deg/s; '|' a gap before
+  function motionOf(trace: string): Motion {
+    const characters = [...trace].filter((c) => c !== '|');
+    const starts = [0];
+    for (const c of trace) if (c === '|') starts.push(starts.length === 1 ? trace.indexOf('|') : 0);
+    const segments = starts.map((start, k) => ({ start, end: starts[k + 1] ?? characters.length }));
+    const motion = fakeMotion(new Array(characters.length).fill(0), { rateHz: 10, segments });
+    return {
+      ...motion,
+      gyroXDps: Float64Array.from(characters, (c) => (c === 't' ? 100 : 0)),
+      stillMask: Uint8Array.from(characters, (c) => (c === '.' ? 1 : 0)),
+    };
+  }
+  const pressAt = (sample: number): Press => ({
+    button: 'any',
+    downUs: sample * 100_000 - 30_000,
+    upUs: null,
+  });
+
+  test.each([
+    [
+      'takeStart: from the first sample, through rests',
+      'takeStart',
+      'tttt..tt',
+      [],
+      [0, 10, 20, 30, 35, 35, 40, 50],
+    ],
+    ['takeStart: anew behind a gap', 'takeStart', 'ttt|tt', [], [0, 10, 20, 0, 10]],
+    ['rest: held at 0 while still', 'rest', '..ttt.tt', [], [0, 0, 5, 15, 25, 0, 5, 15]],
+    ['hold: at 0 where a button goes down', 'hold', 'tttttt', [3], [0, 10, 20, 0, 10, 20]],
+    ['hold: a press before the take counts as its start', 'hold', 'ttt', [-5], [0, 10, 20]],
+    ['hold: two presses between two samples are one start', 'hold', 'tttt', [2, 2], [0, 10, 0, 10]],
+    ['hold: a press behind the take does nothing', 'hold', 'ttt', [99], [0, 10, 20]],
+  ] as const)('%s', (_, startAt, trace, presses, expected) => {
+    const { twistDeg, swingTwistDeg } = computeTwist(motionOf(trace), startAt, presses.map(pressAt));
+    expected.forEach((deg, n) => {
+      expect(twistDeg[n]!).toBeCloseTo(deg, 9);
+      expect(swingTwistDeg[n]!).toBeCloseTo(deg, 9);
+    });
+  });
+
+  test('presses may come in any order', () => {
+    const motion = motionOf('tttttttt');
+    const there = computeTwist(motion, 'hold', [pressAt(2), pressAt(5)]);
+    expect(computeTwist(motion, 'hold', [pressAt(5), pressAt(2)])).toEqual(there);
+  });
+
+  test('an empty take gives empty columns', () => {
+    expect(computeTwist({ ...motionOf(''), segments: [] }, 'rest', []).twistDeg.length).toBe(0);
+  });
+});
