@@ -70,8 +70,9 @@ describe('one sample after the other', () => {
     expect([...runDeflection(signals, settings({ restMs: 500 }))]).toEqual([0, 2]);
   });
 
-  test('EVT-2: armed again at or below 150, it fires at 2 and 10', () => {
-    // Rate series of the check value EVT-2, computed; the comparator of O. H. Schmitt (1938) is cited from memory.
+  test('hysteresis: armed again at or below 150, it fires at 2 and 10', () => {
+    // Own rate series, worked out by hand; the comparator with hysteresis is that of O. H. Schmitt, J. Sci. Instrum. 15
+    // (1938), 24-26, cited from memory.
     const rate = [0, 100, 310, 280, 290, 305, 200, 149, 160, 299, 301, 0];
     expect(firesOn(rate, settings({ speedDps: 300, rearmRatio: 150.0001 / 300 }))).toEqual([2, 10]);
     expect(firesOn(rate, settings({ speedDps: 300, rearmRatio: 1 }))).toEqual([2, 5, 10]);

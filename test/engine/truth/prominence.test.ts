@@ -6,7 +6,7 @@ import { fc } from '../properties.ts';
 const series = (...x: number[]) => Float64Array.from(x);
 
 describe('findPeaks', () => {
-  // Check value EVT-1: definition as in the documentation of scipy.signal.peak_prominences, values computed.
+  // Definition as in the documentation of scipy.signal.peak_prominences; values computed with scipy 1.17.1.
   test('the prominences and bases of {0, 2, 1, 3, 0, 1, 0}', () => {
     expect(findPeaks(series(0, 2, 1, 3, 0, 1, 0))).toEqual([
       { index: 1, prominence: 1, leftBase: 0, rightBase: 2 },
