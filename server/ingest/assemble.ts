@@ -27,7 +27,6 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
   const saturation = new Map<MotionRole, ChannelSaturation>();
   const masks = parts.map(({ file, prepared }) => markFile(file, prepared, mapping, saturation));
   const joined = joinParts(parts, masks);
-  if (joined.timeUs.length < 2) throw new LogFormatError(whyNoRows(parts), { file: mapping.files[0]!.name });
   for (const [role, values] of joined.columns) scale(values, factorOf(mapping, role));
   const log = toLog(joined);
   const endUs = log.timeUs.at(-1)!;
@@ -57,9 +56,11 @@ export function joinParts(parts: readonly FilePart[], masks: readonly Uint8Array
   const withAccel = parts.findIndex(({ prepared }) => prepared.columns.has('accelX'));
   if (withGyro < 0 || withAccel < 0) throw new LogFormatError('a take needs acceleration and angular rate');
   const base = parts[withGyro]!.prepared;
-  if (withGyro !== withAccel) {
-    return joinTables(base, parts[withAccel]!.prepared, [masks[withGyro]!, masks[withAccel]!]);
+  const other = parts[withAccel]!.prepared;
+  if (Math.min(base.timeUs.length, other.timeUs.length) < 2) {
+    throw new LogFormatError(whyNoRows(parts), { file: base.table.plan.file.name });
   }
+  if (base !== other) return joinTables(base, other, [masks[withGyro]!, masks[withAccel]!]);
   const { timeUs, columns } = base;
   return { timeUs, columns, mask: masks[withGyro]!, base, startUs: 0, notes: [] };
 }

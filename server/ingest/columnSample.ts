@@ -19,6 +19,7 @@ export interface ColumnSample {
 }
 
 const DISTINCT_AT_MOST = 40;
+const MOST = 0.5;
 
 /** Samples every column of the table's head. */
 export function sampleColumns(
@@ -46,13 +47,13 @@ function sampleColumn(cells: readonly string[], decimal: '.' | ','): ColumnSampl
   };
 }
 
-/** The kind of nine cells in ten. */
+/** The kind of most cells: a log may hold many bad rows. */
 function cellKind(present: readonly string[], decimal: '.' | ','): CellKind {
   if (present.length === 0) return 'empty';
   const share = (test: (cell: string) => boolean) => present.filter(test).length / present.length;
-  if (share((cell) => isNumber(cell, decimal)) >= 0.9) return 'number';
-  if (share((cell) => parseIso8601(cell) !== null) >= 0.9) return 'iso8601';
-  return share((cell) => parseTimeOfDay(cell) !== null) >= 0.9 ? 'timeOfDay' : 'text';
+  if (share((cell) => isNumber(cell, decimal)) >= MOST) return 'number';
+  if (share((cell) => parseIso8601(cell) !== null) >= MOST) return 'iso8601';
+  return share((cell) => parseTimeOfDay(cell) !== null) >= MOST ? 'timeOfDay' : 'text';
 }
 
 function sinceFirst(cells: readonly string[], decimal: '.' | ','): Float64Array {

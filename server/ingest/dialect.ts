@@ -31,7 +31,8 @@ export function readDialect(text: string): Head {
   for (const delimiter of declared ? [declared] : DELIMITERS) {
     const records = cut(text, delimiter, comment, LINES_WEIGHED);
     for (const decimal of ['.', ','] as const) {
-      const score = weigh(records, decimal) * (delimiter === ' ' ? BLANKS_TRUST : 1);
+      const plain = weigh(records, decimal);
+      const score = delimiter === ' ' && plain > 0 ? plain * BLANKS_TRUST : plain;
       if (best && score <= best.score) continue;
       best = { score, head: { dialect: { delimiter, decimal, comment }, records, comments: [] } };
     }
@@ -55,7 +56,7 @@ function weigh(records: readonly TextRecord[], decimal: '.' | ','): number {
   for (const [fields, count] of counts) {
     if (fields > 1 && count * fields > (counts.get(length) ?? 0) * length) length = fields;
   }
-  if (length === 0) return records.length > 0 ? 0 : -1;
+  if (length === 0) return -2;
   const fitting = records.filter(({ fields }) => fields.length === length);
   const rows = fitting.filter(({ fields }) => fields.some((field) => isNumber(field, decimal)));
   let numbers = 0;

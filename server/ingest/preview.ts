@@ -72,9 +72,9 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides): Mapping
 function refuseStrangers(heads: readonly FileHead[], { columns }: Mapping): void {
   for (const [file, { name, layout, mapping }] of heads.entries()) {
     const numeric = heads[file]!.columns.filter(({ sample }) => sample.kind === 'number').length;
-    const isUsed = columns.some(
-      (column) => column.file === file && column.role !== 'ignored' && column.role !== 'time',
-    );
+    const roles = columns.filter((column) => column.file === file).map(({ role }) => role);
+    const isTimedLabel = roles.includes('time') && roles.includes('label');
+    const isUsed = isTimedLabel || roles.some((role) => !['ignored', 'time', 'label'].includes(role));
     if (isUsed || numeric >= 6) continue;
     const shown = layout.names.slice(0, 6).join(', ');
     throw new LogFormatError(

@@ -71,6 +71,7 @@ class TableReader {
     this.lacksLineEnd =
       this.filled > 0 && this.buffer[this.filled - 1] !== LF && this.buffer[this.filled - 1] !== CR;
     if (this.filled > 0 && this.buffer[this.filled - 1] !== LF) this.push(Uint8Array.of(LF));
+    else this.consume();
     const { builder } = this;
     const { sparse } = builder;
     const whole = this.wholeTable();

@@ -24,9 +24,9 @@ const SEVERAL = 12;
 /** Guesses what each column is, from names first and from the data where there are none. */
 export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleOverride[]): RoleGuess {
   const all = heads.flatMap(({ columns }) => columns);
-  const free = all.filter(
-    ({ file, index }) => !overrides.some((own) => own.file === file && own.index === index),
-  );
+  const isTaken = (column: NamedColumn) =>
+    overrides.some((own) => isSame(own, column) && !own.role.startsWith(column.reading.kind));
+  const free = all.filter((column) => !isTaken(column));
   const fromData = heads.filter((head) => isNameless(head)).flatMap((head) => guessNameless(head.columns));
   const accelTriples = [...findTriples(free, 'accel'), ...fromData.filter(({ kind }) => kind === 'accel')];
   const gyroTriples = [...findTriples(free, 'gyro'), ...fromData.filter(({ kind }) => kind === 'gyro')];
@@ -38,7 +38,7 @@ export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleO
   }
   for (const head of heads) if (!hasClockOverride(overrides, all, head)) assignClock(head, assigned);
   for (const own of overrides) {
-    const column = all.find(({ file, index }) => file === own.file && index === own.index);
+    const column = all.find((candidate) => isSame(own, candidate));
     if (column)
       assigned.set(column, {
         role: own.role,
@@ -50,6 +50,10 @@ export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleO
     toMapping(heads, column, assigned.get(column) ?? assignOther(column, heads)),
   );
   return { columns, accel, gyro };
+}
+
+function isSame(own: RoleOverride, { file, index }: NamedColumn): boolean {
+  return own.file === file && own.index === index;
 }
 
 function isNameless({ columns }: FileHead): boolean {

@@ -39,7 +39,7 @@ function idleTest(texts: readonly TimedText[], endUs: number): (text: string) =>
   const plain = (text: string) => isMissing(text) || UP.test(text) || Number(text) === 0;
   if (!texts.some(({ text }) => plain(text))) {
     const idle = longestHeld(texts, endUs);
-    return (text) => text === idle && texts.length > 1;
+    return (text) => text === idle;
   }
   const others = new Set(texts.map(({ text }) => text).filter((text) => !plain(text)));
   const isTwoState = others.size === 1 && texts.every(({ text }) => !isMissing(text));
@@ -103,7 +103,7 @@ function isNumeric(text: string): boolean {
 
 /** Which of several buttons a level of 2 or 3 means is unknown: the number stays with the name. */
 function numbered(name: string, text: string): string {
-  return isNumeric(text) && Number(text) !== 1 ? `${name} ${Number(text)}` : name;
+  return isNumeric(text) && Number(text) > 1 ? `${name} ${Number(text)}` : name;
 }
 
 /** True where the texts speak of what happened rather than of a state. */
