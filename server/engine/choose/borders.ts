@@ -1,0 +1,102 @@
+import type { GuardSettings } from '../candidate.ts';
+import { judgePresses } from '../detect/presses.ts';
+import { runGuard } from '../detect/runs.ts';
+import { intentOf } from '../truth/labels.ts';
+import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
+import { stepsOf } from './cost.ts';
+import type { Suggestion } from './suggest.ts';
+import type { ChoiceTake, GuardGrid } from './takeSweep.ts';
+
+export type Side = 'lowerSpeed' | 'higherSpeed' | 'shorterHold' | 'longerHold';
+
+/** What lies beyond one side of the plateau, along one setting with the other as suggested. */
+export interface Border {
+  readonly side: Side;
+  /** The last value that is as good; the first that is worse is `beyond`, null where nothing is tried there. */
+  readonly last: number;
+  readonly beyond: number | null;
+  /** What gets worse there (counts can also fall: another kind then rises by more). */
+  readonly strays: number;
+  readonly wanted: number;
+  readonly reversals: number;
+  /** More quiet time in which the guard is closed, in seconds. */
+  readonly quietS: number;
+}
+
+const NOTHING_WORSE = { beyond: null, strays: 0, wanted: 0, reversals: 0, quietS: 0 };
+
+/** A press that comes out wrong beyond a border and right at the suggestion. */
+export interface LostPress {
+  readonly side: Side;
+  readonly takeId: string;
+  readonly title: string;
+  readonly downUs: number;
+  readonly intent: 'wanted' | 'stray';
+}
+
+export function bordersOf({ plateau, cell }: Suggestion, grid: GuardGrid): Border[] {
+  const { speedsDps, holdsMs } = grid;
+  const holds = holdsMs.length;
+  const step = (side: Side, axis: Float64Array, last: number, by: -1 | 1, stride: number): Border => {
+    const index = axis.indexOf(last) + by;
+    if (index < 0 || index >= axis.length) return { side, last, ...NOTHING_WORSE };
+    if (axis === speedsDps && axis[index]! < SWING_MIN_PEAK_DPS) return { side, last, ...NOTHING_WORSE };
+    const own = axis === speedsDps ? plateau.xIndex : plateau.yIndex;
+    const there = cell + (index - own) * stride;
+    return {
+      side,
+      last,
+      beyond: axis[index]!,
+      strays: grid.strayLetThrough[there]! - grid.strayLetThrough[cell]!,
+      wanted: grid.wantedRefused[there]! - grid.wantedRefused[cell]!,
+      ...stepsLost(grid, there, cell),
+    };
+  };
+  const { xMargin, yMargin } = plateau;
+  return [
+    step('lowerSpeed', speedsDps, xMargin.low, -1, holds),
+    step('higherSpeed', speedsDps, xMargin.high, 1, holds),
+    step('shorterHold', holdsMs, yMargin.low, -1, 1),
+    step('longerHold', holdsMs, yMargin.high, 1, 1),
+  ];
+}
+
+/** The presses of a take that a step over each border loses. */
+export function lostPresses(
+  take: ChoiceTake,
+  suggested: GuardSettings,
+  borders: readonly Border[],
+): LostPress[] {
+  const right = wrongPresses(take, suggested);
+  return borders.flatMap(({ side, beyond }): LostPress[] => {
+    if (beyond === null) return [];
+    const isSpeed = side === 'lowerSpeed' || side === 'higherSpeed';
+    const settings = { ...suggested, [isSpeed ? 'speedDps' : 'holdMs']: beyond };
+    return [...wrongPresses(take, settings)]
+      .filter(([downUs]) => !right.has(downUs))
+      .map(([downUs, intent]) => ({ side, takeId: take.id, title: take.title, downUs, intent }));
+  });
+}
+
+/** When the labelled presses went down that come out wrong, and what they were. */
+export function wrongPresses(take: ChoiceTake, settings: GuardSettings): Map<number, 'wanted' | 'stray'> {
+  const closed = runGuard(take.signals, settings);
+  const wrong = new Map<number, 'wanted' | 'stray'>();
+  for (const { press, accepted } of judgePresses(take.signals, closed, take.presses, settings)) {
+    const intent = intentOf(take.labels, press)?.intent;
+    if ((intent === 'stray' && accepted === true) || (intent === 'wanted' && accepted === false))
+      wrong.set(press.downUs, intent);
+  }
+  return wrong;
+}
+
+/** Only whole steps make a setting worse; a few more within one are no reason. */
+function stepsLost(grid: GuardGrid, there: number, here: number): { reversals: number; quietS: number } {
+  const { reversals, reversalsOpen, quietS, quietClosedS } = grid;
+  const isStep = (part: ArrayLike<number>, whole: number) =>
+    stepsOf(part[there]!, whole) > stepsOf(part[here]!, whole);
+  return {
+    reversals: isStep(reversalsOpen, reversals) ? reversalsOpen[there]! - reversalsOpen[here]! : 0,
+    quietS: isStep(quietClosedS, quietS) ? quietClosedS[there]! - quietClosedS[here]! : 0,
+  };
+}

@@ -1,0 +1,69 @@
+import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
+import type { GuardGrid } from './takeSweep.ts';
+
+/** Of reversals and of quiet time, less than this part may go wrong before a setting counts as worse for it. */
+export const STEP = 0.05;
+const ERROR_COST = 1000;
+
+/** What of a grid a choice rests on. */
+export type Outcome = Pick<
+  GuardGrid,
+  | 'speedsDps'
+  | 'holdsMs'
+  | 'strays'
+  | 'wanted'
+  | 'strayLetThrough'
+  | 'wantedRefused'
+  | 'reversals'
+  | 'reversalsOpen'
+  | 'quietS'
+  | 'quietClosedS'
+>;
+
+/**
+ * The cost of every cell. First the presses that come out wrong, strays let through and wanted ones refused alike. Among
+ * equals, in steps of 1 in 20, the reversals at which the guard opens, and the quiet time in which it is closed: a stray
+ * press may come at any reversal, a wanted one at any quiet moment, and there are far more of both than of labelled
+ * presses. The step keeps a single odd one from pushing the choice to the edge.
+ *
+ * NaN for a speed below that of the slowest swing: it would guard against carrying the blade.
+ */
+export function costOf(outcome: Outcome): Float64Array {
+  const { speedsDps, holdsMs, strayLetThrough, wantedRefused } = outcome;
+  const cost = new Float64Array(strayLetThrough.length);
+  for (let i = 0; i < cost.length; ++i) {
+    const wrong = strayLetThrough[i]! + wantedRefused[i]!;
+    const isSwing = speedsDps[Math.floor(i / holdsMs.length)]! >= SWING_MIN_PEAK_DPS;
+    cost[i] = isSwing ? ERROR_COST * wrong + stepsAt(outcome, i) : Number.NaN;
+  }
+  return cost;
+}
+
+/** Steps of 1 in 20 that a cell loses to open reversals and to closed quiet time. */
+function stepsAt({ reversals, reversalsOpen, quietS, quietClosedS }: Outcome, cell: number): number {
+  return stepsOf(reversalsOpen[cell]!, reversals) + stepsOf(quietClosedS[cell]!, quietS);
+}
+
+/** 0 for less than 1 in 20. */
+export function stepsOf(part: number, whole: number): number {
+  return whole === 0 ? 0 : Math.floor(part / (STEP * whole) + 1e-9);
+}
+
+/** 1 for every cell that costs as much as the one at (x, y) and hangs together with it, side by side. */
+export function regionAround(cost: ArrayLike<number>, ys: number, x: number, y: number): Uint8Array {
+  const region = new Uint8Array(cost.length);
+  const level = cost[x * ys + y];
+  const xs = cost.length / ys;
+  const open = [x * ys + y];
+  while (open.length > 0) {
+    const cell = open.pop()!;
+    if (region[cell] === 1 || cost[cell] !== level) continue;
+    region[cell] = 1;
+    const [i, j] = [Math.floor(cell / ys), cell % ys];
+    if (i > 0) open.push(cell - ys);
+    if (i + 1 < xs) open.push(cell + ys);
+    if (j > 0) open.push(cell - 1);
+    if (j + 1 < ys) open.push(cell + 1);
+  }
+  return region;
+}

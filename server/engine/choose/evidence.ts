@@ -1,0 +1,77 @@
+import type { GuardSettings } from '../candidate.ts';
+import { decisionUs, sampleOf } from '../detect/presses.ts';
+import { intentOf, type LabelBy, type Labels } from '../truth/labels.ts';
+import type { ChoiceTake } from './takeSweep.ts';
+
+/** What a take's presses and signals are worth for choosing. */
+export interface TakeEvidence {
+  readonly id: string;
+  readonly title: string;
+  readonly performer: string;
+  readonly strays: number;
+  readonly wanted: number;
+  /** Without a label, or labelled unsure. */
+  readonly unlabelled: number;
+  /** Labelled wanted or stray, but with no motion data at the moment that is judged. */
+  readonly unjudged: number;
+  /** When the presses went down that the same kind of labeller calls both wanted and stray. */
+  readonly contradictionsUs: readonly number[];
+  /** Who made the labels of the judged presses. */
+  readonly by: Readonly<Record<LabelBy, number>>;
+  /** A sentence if nothing can be chosen on this take's signals. */
+  readonly unfit: string | null;
+}
+
+/** Below this rate a reversal is over between two samples. */
+export const LEAST_RATE_HZ = 40;
+/** Slower than this a blade is carried, not swung. */
+const LEAST_SWING_DPS = 60;
+
+export function evidenceOf(take: ChoiceTake, settings: GuardSettings): TakeEvidence {
+  const { id, title, performer, signals, presses, labels } = take;
+  const counts = { strays: 0, wanted: 0, unlabelled: 0, unjudged: 0 };
+  const by = { person: 0, program: 0, simulation: 0 };
+  for (const press of presses) {
+    const label = intentOf(labels, press);
+    const momentUs = decisionUs(press, settings);
+    if (label === null || label.intent === 'unsure') ++counts.unlabelled;
+    else if (momentUs === null || sampleOf(signals, momentUs) === null) ++counts.unjudged;
+    else {
+      ++by[label.by];
+      if (label.intent === 'stray') ++counts.strays;
+      else ++counts.wanted;
+    }
+  }
+  const contradictionsUs = contradictions(labels);
+  return { id, title, performer, ...counts, contradictionsUs, by, unfit: unfitness(take) };
+}
+
+function contradictions(labels: Labels): number[] {
+  const seen = new Map<string, string>();
+  const found = new Set<number>();
+  for (const { button, downUs, by, intent } of labels.presses) {
+    if (intent === 'unsure') continue;
+    const key = `${button} ${downUs} ${by}`;
+    if ((seen.get(key) ?? intent) !== intent) found.add(downUs);
+    seen.set(key, intent);
+  }
+  return [...found].sort((a, b) => a - b);
+}
+
+function unfitness({ signals }: ChoiceTake): string | null {
+  const { rateHz, swingSpeedDps, timeUs } = signals;
+  if (timeUs.length === 0) return 'it holds no motion';
+  if (rateHz < LEAST_RATE_HZ)
+    return `at ${Number(rateHz.toFixed(1))} Hz a reversal is over between two samples; record at 100 Hz or more`;
+  let fastest = 0;
+  let known = 0;
+  for (let i = 0; i < swingSpeedDps.length; ++i) {
+    if (Number.isNaN(swingSpeedDps[i]!)) continue;
+    ++known;
+    if (swingSpeedDps[i]! > fastest) fastest = swingSpeedDps[i]!;
+  }
+  if (known < swingSpeedDps.length / 2) return 'most of its rotation rates are missing';
+  if (fastest < LEAST_SWING_DPS)
+    return `its blade never goes faster than ${fastest.toFixed(0)} °/s; check the gyroscope’s unit, or record a spin`;
+  return null;
+}

@@ -1,0 +1,92 @@
+import type { GuardSettings } from '../candidate.ts';
+import { FIELD_RULES } from '../candidateRules.ts';
+import type { Segment } from '../log.ts';
+import type { Signals } from '../motion/signals.ts';
+import { samplesFromMs } from '../sampleCount.ts';
+import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
+import { segmentAt } from '../timeBase.ts';
+import type { Reversal } from '../truth/reversals.ts';
+
+/** How long after the true reversal the causal speed may still be falling towards it: as for dip widths. */
+const MAX_LAG_US = 100_000;
+
+/** No setting allows a longer hold: a dip that outlasts it is as wide as can be. */
+export const LONGEST_HOLD_MS = FIELD_RULES['guard.holdMs']!.max;
+
+/**
+ * The hold that a guard needs to stay closed through a reversal, in whole samples: from its last high sample before to
+ * the next one at or above its speed. With releaseRatio 1 that is the dip's width; below 1 the guard is high for longer.
+ * 0 where it is high throughout; null where no hold helps: the speed is not reached within `mostSamples` before, or not
+ * after, up to the next gap or NaN.
+ */
+export function holdNeededSamples(
+  signals: Signals,
+  reversal: Pick<Reversal, 'index'>,
+  { speedDps, releaseRatio }: Pick<GuardSettings, 'speedDps' | 'releaseRatio'>,
+  mostSamples: number = samplesFromMs(LONGEST_HOLD_MS, signals.rateHz),
+): number | null {
+  const speed = signals.swingSpeedDps;
+  const { start, end } = segmentAt(signals.segments, reversal.index);
+  const inside = firstBelow(signals, reversal.index, end, speedDps);
+  if (inside === null) return 0;
+  const near = { start: Math.max(start, inside - mostSamples), end: Math.min(end, inside + mostSamples + 1) };
+  const before = nearest(speed, inside, -1, near, speedDps);
+  const next = nearest(speed, inside, 1, near, speedDps);
+  if (before === null || next === null) return null;
+  let last = before;
+  while (last + 1 < next && speed[last + 1]! >= releaseRatio * speedDps) ++last;
+  if (last + 1 === next) return 0;
+  return next - last <= mostSamples ? next - last : null;
+}
+
+/** The same in ms: the least holdMs that covers it, for a log of this rate. */
+export function holdNeededMs(samples: number, rateHz: number): number {
+  return (samples * 1000) / rateHz;
+}
+
+/**
+ * How many of the reversals a guard would be open at, at some moment between the swings beside them, over a grid: the
+ * cell of speed s and hold h stands at s * holds + h.
+ */
+export function sweepReversals(args: {
+  readonly signals: Signals;
+  readonly reversals: readonly Reversal[];
+  readonly releaseRatio: number;
+  readonly speedsDps: Float64Array;
+  readonly holdsMs: Float64Array;
+}): Int32Array {
+  const { signals, reversals, releaseRatio, speedsDps } = args;
+  const tails = holdTails(args.holdsMs, signals.rateHz);
+  const most = tails.at(-1)! + 1;
+  const open = new Int32Array(speedsDps.length * tails.length);
+  for (const reversal of reversals) {
+    speedsDps.forEach((speedDps, s) => {
+      const samples = holdNeededSamples(signals, reversal, { speedDps, releaseRatio }, most);
+      const enough = samples === null ? tails.length : firstHoldCovering(tails, samples - 1);
+      for (let h = 0; h < enough; ++h) open[s * tails.length + h]! += 1;
+    });
+  }
+  return open;
+}
+
+function firstBelow(signals: Signals, from: number, end: number, speedDps: number): number | null {
+  const { timeUs, swingSpeedDps } = signals;
+  for (let i = from; i < end && timeUs[i]! - timeUs[from]! <= MAX_LAG_US; ++i) {
+    if (!(swingSpeedDps[i]! >= speedDps)) return i;
+  }
+  return null;
+}
+
+function nearest(
+  speed: Float64Array,
+  from: number,
+  direction: 1 | -1,
+  { start, end }: Segment,
+  speedDps: number,
+): number | null {
+  for (let i = from; i >= start && i < end; i += direction) {
+    if (Number.isNaN(speed[i]!)) return null;
+    if (speed[i]! >= speedDps) return i;
+  }
+  return null;
+}

@@ -1,0 +1,201 @@
+import type { GuardSettings, SmoothingSettings } from '../candidate.ts';
+import { judgePresses } from '../detect/presses.ts';
+import { runGuard } from '../detect/runs.ts';
+import type { Press } from '../log.ts';
+import type { Motion } from '../motion/motion.ts';
+import type { Signals } from '../motion/signals.ts';
+import { intentOf, type Labels } from '../truth/labels.ts';
+import { RAD_PER_DEG } from '../units.ts';
+import { gaussianNoise } from './noise.ts';
+import { speedSignals } from './rateMotion.ts';
+
+/** Something that may differ from the day of the recording. */
+export type StressName = 'scaleUp' | 'scaleDown' | 'mount' | 'bias' | 'halfRate' | 'noise';
+
+export const STRESS_WORDS: Readonly<Record<StressName, string>> = {
+  scaleUp: 'gyro reads 3 % more',
+  scaleDown: 'gyro reads 3 % less',
+  mount: 'mount off by 5°',
+  bias: 'bias off by 2 °/s',
+  halfRate: 'half the sample rate',
+  noise: 'noise of 3 °/s added',
+};
+
+const SCALE = 0.03;
+const MOUNT_DEG = 5;
+const BIAS_DPS = 2;
+/** On each axis, root mean square: ten times and more what a noisy sensor adds. */
+const NOISE_DPS = 3;
+const NOISE_SEED = 20;
+
+/** A press whose verdict the stress turns round. */
+export interface Flip {
+  readonly takeId: string;
+  readonly downUs: number;
+  readonly intent: 'wanted' | 'stray';
+}
+
+/** The verdicts under one stress: of its variants (each direction of a mount error, say) the worst on this take. */
+export interface StressResult {
+  readonly name: StressName;
+  readonly strayLetThrough: number;
+  readonly wantedRefused: number;
+  readonly flips: readonly Flip[];
+}
+
+export interface StressTake {
+  readonly id: string;
+  readonly motion: Motion;
+  readonly presses: readonly Press[];
+  readonly labels: Labels;
+}
+
+type Rates = Pick<
+  Motion,
+  'rateHz' | 'timeUs' | 'segments' | 'saturated' | 'trueSpeedDps' | 'gyroYDps' | 'gyroZDps'
+>;
+
+/** Judges a take's labelled presses again under every stress, with the same setting. */
+export function stressTake(
+  take: StressTake,
+  smoothing: SmoothingSettings,
+  guard: GuardSettings,
+): StressResult[] {
+  const usual = verdictsOn(take, speedSignals(take.motion, smoothing), guard);
+  return (Object.keys(STRESS_WORDS) as StressName[]).map((name) => {
+    const results = variantsOf(name, take.motion).map((rates): StressResult => {
+      const found = verdictsOn(take, speedSignals(rates(), smoothing), guard);
+      return { name, ...countWrong(found), flips: flipsOf(take.id, usual, found) };
+    });
+    return results.reduce((worst, result) => (isWorse(result, worst) ? result : worst));
+  });
+}
+
+/** Several takes' results as one, stress by stress. */
+export function sumStress(results: readonly (readonly StressResult[])[]): StressResult[] {
+  return (Object.keys(STRESS_WORDS) as StressName[]).map((name) => {
+    const own = results.flatMap((one) => one.filter((result) => result.name === name));
+    return {
+      name,
+      strayLetThrough: own.reduce((sum, one) => sum + one.strayLetThrough, 0),
+      wantedRefused: own.reduce((sum, one) => sum + one.wantedRefused, 0),
+      flips: own.flatMap((one) => one.flips),
+    };
+  });
+}
+
+interface Found {
+  readonly downUs: number;
+  readonly intent: 'wanted' | 'stray';
+  readonly accepted: boolean | null;
+}
+
+function verdictsOn(take: StressTake, signals: Signals, guard: GuardSettings): Found[] {
+  const verdicts = judgePresses(signals, runGuard(signals, guard), take.presses, guard);
+  return verdicts.flatMap(({ press, accepted }): Found[] => {
+    const intent = intentOf(take.labels, press)?.intent;
+    return intent === 'wanted' || intent === 'stray' ? [{ downUs: press.downUs, intent, accepted }] : [];
+  });
+}
+
+function countWrong(found: readonly Found[]): { strayLetThrough: number; wantedRefused: number } {
+  return {
+    strayLetThrough: found.filter(({ intent, accepted }) => intent === 'stray' && accepted === true).length,
+    wantedRefused: found.filter(({ intent, accepted }) => intent === 'wanted' && accepted === false).length,
+  };
+}
+
+function flipsOf(takeId: string, usual: readonly Found[], found: readonly Found[]): Flip[] {
+  return usual.flatMap(({ downUs, intent, accepted }, i): Flip[] => {
+    const now = found[i]!.accepted;
+    return accepted !== null && now !== null && accepted !== now ? [{ takeId, downUs, intent }] : [];
+  });
+}
+
+function isWorse(a: StressResult, b: StressResult): boolean {
+  const wrong = (result: StressResult) => result.strayLetThrough + result.wantedRefused;
+  return wrong(a) > wrong(b) || (wrong(a) === wrong(b) && a.flips.length > b.flips.length);
+}
+
+function variantsOf(name: StressName, motion: Motion): readonly (() => Rates)[] {
+  switch (name) {
+    case 'scaleUp':
+      return [() => scaled(motion, 1 + SCALE)];
+    case 'scaleDown':
+      return [() => scaled(motion, 1 - SCALE)];
+    case 'mount':
+      return [0, 90, 180, 270].map((aboutDeg) => () => tilted(motion, aboutDeg));
+    case 'bias':
+      return [0, 90, 180, 270].map((towardDeg) => () => shifted(motion, towardDeg));
+    case 'halfRate':
+      return [0, 1].map((first) => () => halved(motion, first));
+    case 'noise':
+      return [() => noisy(motion)];
+  }
+}
+
+function scaled(motion: Motion, factor: number): Rates {
+  return turned(motion, [0, 0, factor, 0], [0, 0, 0, factor]);
+}
+
+/** Turned about an axis across the blade, so that part of the twist reads as swing and the other way round. */
+function tilted(motion: Motion, aboutDeg: number): Rates {
+  const [sin, cos] = [Math.sin(MOUNT_DEG * RAD_PER_DEG), Math.cos(MOUNT_DEG * RAD_PER_DEG)];
+  const [u, v] = [Math.cos(aboutDeg * RAD_PER_DEG), Math.sin(aboutDeg * RAD_PER_DEG)];
+  const across = u * v * (1 - cos);
+  // The last two rows of the rotation by MOUNT_DEG about (0, u, v), by Rodrigues.
+  return turned(
+    motion,
+    [0, v * sin, cos + u * u * (1 - cos), across],
+    [0, -u * sin, across, cos + v * v * (1 - cos)],
+  );
+}
+
+function shifted(motion: Motion, towardDeg: number): Rates {
+  const y0 = BIAS_DPS * Math.cos(towardDeg * RAD_PER_DEG);
+  const z0 = BIAS_DPS * Math.sin(towardDeg * RAD_PER_DEG);
+  return turned(motion, [y0, 0, 1, 0], [z0, 0, 0, 1]);
+}
+
+/** A constant and what of x, y and z goes into an axis. */
+type Row = readonly [number, number, number, number];
+
+function turned(motion: Motion, [y0, yx, yy, yz]: Row, [z0, zx, zy, zz]: Row): Rates {
+  const { gyroXDps, gyroYDps, gyroZDps } = motion;
+  const outY = new Float64Array(gyroYDps.length);
+  const outZ = new Float64Array(gyroZDps.length);
+  for (let i = 0; i < outY.length; ++i) {
+    const x = gyroXDps[i]!;
+    const y = gyroYDps[i]!;
+    const z = gyroZDps[i]!;
+    outY[i] = y0 + yx * x + yy * y + yz * z;
+    outZ[i] = z0 + zx * x + zy * y + zz * z;
+  }
+  return { ...motion, gyroYDps: outY, gyroZDps: outZ };
+}
+
+function noisy(motion: Motion): Rates {
+  const next = gaussianNoise(NOISE_SEED);
+  const add = (rates: Float64Array) => rates.map((rate) => rate + NOISE_DPS * next());
+  return { ...motion, gyroYDps: add(motion.gyroYDps), gyroZDps: add(motion.gyroZDps) };
+}
+
+/** Every second sample of each segment, from its first or second on: as a slower log would have caught them. */
+function halved(motion: Motion, first: number): Rates {
+  const kept: number[] = [];
+  const segments = motion.segments.flatMap(({ start, end }) => {
+    const from = kept.length;
+    for (let i = start + first; i < end; i += 2) kept.push(i);
+    return kept.length > from ? [{ start: from, end: kept.length }] : [];
+  });
+  const column = (values: Float64Array) => Float64Array.from(kept, (i) => values[i]!);
+  return {
+    rateHz: motion.rateHz / 2,
+    timeUs: column(motion.timeUs),
+    segments,
+    saturated: Uint8Array.from(kept, (i) => motion.saturated[i]!),
+    trueSpeedDps: column(motion.trueSpeedDps),
+    gyroYDps: column(motion.gyroYDps),
+    gyroZDps: column(motion.gyroZDps),
+  };
+}

@@ -1,0 +1,93 @@
+import type { Interval } from '../score/wilson.ts';
+import { wilsonInterval } from '../score/wilson.ts';
+import { findPlateau, type Plateau } from '../sweep/plateau.ts';
+import { eventsForClaim } from './claim.ts';
+import { costOf, regionAround } from './cost.ts';
+import { type Decline, declineOn } from './decline.ts';
+import type { TakeEvidence } from './evidence.ts';
+import type { GuardGrid } from './takeSweep.ts';
+
+/** k of n presses that came out wrong, and how many more of this kind it takes to claim less than 1 in 20. */
+export interface Wrong {
+  readonly k: number;
+  readonly n: number;
+  readonly interval: Interval | null;
+  readonly moreForClaim: number;
+}
+
+export interface Suggestion {
+  readonly kind: 'suggestion';
+  readonly speedDps: number;
+  readonly holdMs: number;
+  readonly plateau: Plateau;
+  /** Place of the suggestion in the grid. */
+  readonly cell: number;
+  /** 1 for every cell of the plateau. */
+  readonly region: Uint8Array;
+  readonly strayLetThrough: Wrong;
+  readonly wantedRefused: Wrong;
+  readonly reversals: number;
+  readonly reversalsOpen: number;
+  /** Part of the quiet time in which the guard is closed; null where there is none. */
+  readonly quietClosedShare: number | null;
+  readonly openShare: number | null;
+  readonly waitMedianMs: number | null;
+}
+
+export type Choice = Suggestion | ({ readonly kind: 'declined' } & { readonly decline: Decline });
+
+/** Of presses of a kind, so many may still be wrong at the best of all settings before labels count as contradictory. */
+export const MOST_WRONG_SHARE = 0.25;
+
+/**
+ * The most central point of the best plateau, or why there is none.
+ * @param grid  the sum over the takes that are fit. @param evidence  of all takes asked about.
+ */
+export function suggest(grid: GuardGrid | null, evidence: readonly TakeEvidence[]): Choice {
+  const decline = declineOn(evidence);
+  if (decline !== null) return { kind: 'declined', decline };
+  if (grid === null) throw new RangeError('there is evidence but no grid');
+  const suggestion = suggestOn(grid);
+  const contradiction = contradictionOf(suggestion);
+  return contradiction === null ? suggestion : { kind: 'declined', decline: contradiction };
+}
+
+/** The most central point of the best plateau, whatever it is worth. */
+export function suggestOn(grid: GuardGrid): Suggestion {
+  const cost = costOf(grid);
+  const holds = grid.holdsMs.length;
+  // Whatever the labels, the cells of a swing's speed have a finite cost.
+  const plateau = findPlateau([...grid.speedsDps], [...grid.holdsMs], cost)!;
+  const cell = plateau.xIndex * holds + plateau.yIndex;
+  const orNull = (value: number) => (Number.isNaN(value) ? null : value);
+  return {
+    kind: 'suggestion',
+    speedDps: plateau.x,
+    holdMs: plateau.y,
+    plateau,
+    cell,
+    region: regionAround(cost, holds, plateau.xIndex, plateau.yIndex),
+    strayLetThrough: wrongOf(grid.strayLetThrough[cell]!, grid.strays),
+    wantedRefused: wrongOf(grid.wantedRefused[cell]!, grid.wanted),
+    reversals: grid.reversals,
+    reversalsOpen: grid.reversalsOpen[cell]!,
+    quietClosedShare: grid.quietS === 0 ? null : grid.quietClosedS[cell]! / grid.quietS,
+    openShare: orNull(grid.openShare[cell]!),
+    waitMedianMs: orNull(grid.waitMedianMs[cell]!),
+  };
+}
+
+function wrongOf(k: number, n: number): Wrong {
+  return { k, n, interval: wilsonInterval(k, n), moreForClaim: Math.max(0, eventsForClaim(k) - n) };
+}
+
+function contradictionOf({ strayLetThrough, wantedRefused }: Suggestion): Decline | null {
+  const isBad = ({ k, n }: Wrong) => k > MOST_WRONG_SHARE * n;
+  if (!isBad(strayLetThrough) && !isBad(wantedRefused)) return null;
+  const text = `The labels contradict one another: the best of all settings still lets ${strayLetThrough.k} of ${strayLetThrough.n} stray presses through and refuses ${wantedRefused.k} of ${wantedRefused.n} wanted ones.`;
+  const advice = [
+    'Check the labels: a press in mid-swing can hardly have been wanted, nor one long after a stop stray.',
+    'If they are right, no speed guard can tell these presses apart: wait longer after a stop, or judge the other moment of the press.',
+  ];
+  return { kind: 'contradictory', text, advice };
+}

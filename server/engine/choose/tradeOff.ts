@@ -1,0 +1,61 @@
+import type { GuardSettings } from '../candidate.ts';
+import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
+import type { ChoiceTake, GuardAxes } from './takeSweep.ts';
+
+/** Three ways to keep a guard closed at the top of a swing, each with the momentary check as its simplest case. */
+export type Family = 'momentary' | 'hold' | 'hysteresis';
+
+/** A setting that no other of its family beats in both respects. */
+export interface FrontPoint {
+  readonly x: number;
+  readonly y: number;
+  readonly speedDps: number;
+  readonly holdMs: number;
+  readonly releaseRatio: number;
+}
+
+/** Release ratios that stand for the hysteresis rule, besides 1. */
+export const RELEASE_RATIOS = [0.1, 0.2, 0.35, 0.5, 0.65, 0.8] as const;
+
+/** Sweeps of a take without a hold, one for each release ratio. */
+export function sweepHysteresis(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): GuardSweep[] {
+  const { signals, presses, labels, truth } = take;
+  return RELEASE_RATIOS.map((releaseRatio) =>
+    sweepGuard({
+      signals,
+      presses,
+      labels,
+      spinning: truth.spinning,
+      base: { ...base, releaseRatio },
+      speedsDps: axes.speedsDps,
+      holdsMs: [0],
+    }),
+  );
+}
+
+/** Points of a sweep's cells, x and y as told; cells where either is NaN are left out. */
+export function pointsOf(
+  sweep: GuardSweep,
+  releaseRatio: number,
+  of: (sweep: GuardSweep, cell: number) => readonly [number, number],
+  isIn: (holdMs: number) => boolean = () => true,
+): FrontPoint[] {
+  const points: FrontPoint[] = [];
+  const holds = sweep.holdsMs.length;
+  for (let cell = 0; cell < sweep.strayLetThrough.length; ++cell) {
+    const holdMs = sweep.holdsMs[cell % holds]!;
+    const [x, y] = of(sweep, cell);
+    if (!isIn(holdMs) || Number.isNaN(x) || Number.isNaN(y)) continue;
+    points.push({ x, y, speedDps: sweep.speedsDps[Math.floor(cell / holds)]!, holdMs, releaseRatio });
+  }
+  return points;
+}
+
+/** The points that none beats, x rising and y falling; of equal ones the first given. */
+export function paretoFront(points: readonly FrontPoint[]): FrontPoint[] {
+  const front: FrontPoint[] = [];
+  for (const point of [...points].sort((a, b) => a.x - b.x || a.y - b.y)) {
+    if (front.length === 0 || point.y < front.at(-1)!.y) front.push(point);
+  }
+  return front;
+}

@@ -1,0 +1,74 @@
+import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
+import type { Border, LostPress, Side } from './borders.ts';
+import { CLAIMED_SHARE } from './claim.ts';
+import type { Suggestion, Wrong } from './suggest.ts';
+
+/** How far the suggestion stays as good, one sentence a setting: "holds from 190 to 310 °/s at 120 ms". */
+export function marginTexts({ plateau, speedDps, holdMs }: Suggestion): [string, string] {
+  const { xMargin, yMargin } = plateau;
+  return [
+    `Holds from ${xMargin.low} to ${xMargin.high} °/s at ${holdMs} ms${endText(xMargin.reachesHighEnd, 'the fastest tried')}.`,
+    `Holds from ${yMargin.low} to ${yMargin.high} ms at ${speedDps} °/s${endText(yMargin.reachesHighEnd, 'the longest tried')}.`,
+  ];
+}
+
+/** What the counts of presses allow to be claimed. */
+export function claimText({ k, n, moreForClaim }: Wrong, kind: 'stray' | 'wanted'): string {
+  const limit = `less than 1 in ${1 / CLAIMED_SHARE}`;
+  const what = kind === 'stray' ? 'let through' : 'refused';
+  if (moreForClaim === 0) return `Enough ${kind} presses to claim that ${limit} is ${what}.`;
+  const wrong = k === 0 ? 'none' : `none but the ${k} above`;
+  return `${moreForClaim} more ${kind} ${moreForClaim === 1 ? 'press' : 'presses'} (${n + moreForClaim} in all), ${wrong} of them ${what}, to claim ${limit}.`;
+}
+
+/** What lies beyond one side of the plateau, and the press that says so. */
+export function borderText(border: Border, lost: readonly LostPress[]): string {
+  const { side, last, beyond, strays, wanted, reversals, quietS } = border;
+  if (beyond === null) return openEndText(side, last);
+  const worse = [
+    ...(strays > 0 ? [`${many(strays, 'stray press', 'stray presses')} would slip through`] : []),
+    ...(wanted > 0 ? [`${many(wanted, 'wanted press', 'wanted presses')} would be refused`] : []),
+    ...(reversals > 0 ? [`${many(reversals, 'more reversal', 'more reversals')} would be open`] : []),
+    ...(quietS > 0 ? [`${quietS.toFixed(1)} s more of quiet time would be closed`] : []),
+  ];
+  const first = lost.find((press) => press.side === side);
+  const example = first ? ` (${first.title}, ${(first.downUs / 1e6).toFixed(1)} s)` : '';
+  return `${SIDE_WORDS[side]} ${last} ${UNIT[side]}: ${worse.join(', ')}${example}.`;
+}
+
+const SIDE_WORDS: Readonly<Record<Side, string>> = {
+  lowerSpeed: 'Below',
+  higherSpeed: 'Above',
+  shorterHold: 'Below',
+  longerHold: 'Above',
+};
+
+const UNIT: Readonly<Record<Side, string>> = {
+  lowerSpeed: '°/s',
+  higherSpeed: '°/s',
+  shorterHold: 'ms',
+  longerHold: 'ms',
+};
+
+function openEndText(side: Side, last: number): string {
+  switch (side) {
+    case 'lowerSpeed':
+      return last < SWING_MIN_PEAK_DPS + 10
+        ? `Below ${last} °/s nothing is suggested: that is no swing. No press here tells how low the speed may go: record a slow carry with wanted presses.`
+        : `Below ${last} °/s nothing was tried.`;
+    case 'higherSpeed':
+      return `Above ${last} °/s nothing was tried.`;
+    case 'shorterHold':
+      return 'Even without a hold it would do as well here: no press or reversal needs one.';
+    case 'longerHold':
+      return `Above ${last} ms nothing was tried: no press here tells how long the hold may be. Record wanted presses soon after a stop.`;
+  }
+}
+
+function endText(reaches: boolean, words: string): string {
+  return reaches ? ` (${words})` : '';
+}
+
+function many(count: number, one: string, several: string): string {
+  return `${count} ${count === 1 ? one : several}`;
+}
