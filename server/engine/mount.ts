@@ -32,7 +32,8 @@ export function mountMatrix({ tip, side, correctionDeg }: Mount): Float64Array {
   const x = unit(tip);
   const y = unit(side);
   const z = [x[1]! * y[2]! - x[2]! * y[1]!, x[2]! * y[0]! - x[0]! * y[2]!, x[0]! * y[1]! - x[1]! * y[0]!];
-  const axes = Float64Array.from([...x, ...y, ...z]);
+  // A negative zero is a zero, so that equal mounts have equal matrices.
+  const axes = Float64Array.from([...x, ...y, ...z], (part) => part + 0);
   return correctionDeg ? product(rotation(correctionDeg), axes) : axes;
 }
 

@@ -3,5 +3,5 @@
  * The small allowance keeps 120 ms at 200 Hz at 24 samples, whatever the last bit of the product.
  */
 export function samplesFromMs(ms: number, rateHz: number): number {
-  return Math.ceil((ms * rateHz) / 1000 - 1e-9);
+  return Math.max(0, Math.ceil((ms * rateHz) / 1000 - 1e-9));
 }

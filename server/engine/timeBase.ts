@@ -20,9 +20,9 @@ export interface TimeBase {
 /**
  * Puts a log on its uniform grid: gap-free stretches, each interpolated linearly at the nominal rate. A log that is
  * uniform already passes through, with its own arrays.
- * @param log  `timeUs` strictly increasing.
+ * @param log  `timeUs` strictly increasing; every value a finite number.
  * @param saturated  as long as the log; a sample between a saturated and a sound one is saturated.
- * @throws RangeError  if the columns differ in length or the times do not increase.
+ * @throws RangeError  if the columns differ in length, the times do not increase, or a value is no finite number.
  */
 export function buildTimeBase(
   log: MotionLog,
@@ -175,11 +175,20 @@ function checkLog(log: MotionLog, saturated: Uint8Array): void {
   for (const name of COLUMNS) {
     if (log[name].length !== length)
       throw new RangeError(`${name} has ${log[name].length} samples, timeUs ${length}`);
+    checkFinite(log[name], name);
   }
   if (saturated.length !== length)
     throw new RangeError(`saturated has ${saturated.length} samples, timeUs ${length}`);
+  checkFinite(log.timeUs, 'timeUs');
   for (let i = 1; i < length; ++i) {
     if (!(log.timeUs[i]! > log.timeUs[i - 1]!))
       throw new RangeError(`timeUs does not increase at sample ${i}`);
+  }
+}
+
+/** A filter would carry a NaN on to the end of its segment. */
+function checkFinite(values: Float64Array, name: string): void {
+  for (let i = 0; i < values.length; ++i) {
+    if (!Number.isFinite(values[i]!)) throw new RangeError(`${name} is ${values[i]} at sample ${i}`);
   }
 }
