@@ -18,7 +18,8 @@ export default defineConfig({
   root: project('.'),
   publicDir: false,
   logLevel: 'warn',
-  ssr: { noExternal: true },
+  // The browser's driver serves the bench alone, and is large.
+  ssr: { noExternal: true, external: ['playwright-core'] },
   resolve: { alias: { glob: project('server/noGlob.ts') } },
   build: {
     ssr: true,

@@ -1,0 +1,51 @@
+import { Readable } from 'node:stream';
+import { parse } from 'csv-parse';
+import { previewLog } from '../../server/ingest/preview.ts';
+import { readTake } from '../../server/ingest/readTake.ts';
+import type { LogSource } from '../../server/ingest/types.ts';
+import { seededNormal } from '../simulate/random.ts';
+import { type Print, pair } from './pair.ts';
+
+const ROWS = 600_000;
+const CHUNK = 256 * 1024;
+
+export async function benchIngest(print: Print): Promise<void> {
+  const bytes = Buffer.from(makeLog(), 'utf8');
+  const source: LogSource = {
+    name: 'bench.csv',
+    sizeBytes: bytes.length,
+    async *open() {
+      for (let at = 0; at < bytes.length; at += CHUNK) yield bytes.subarray(at, at + CHUNK);
+    },
+  };
+  const { mapping } = await previewLog([source], {}, {});
+  const read = (): unknown => readTake([source], mapping, {});
+  const stream = async (): Promise<number> => {
+    let sum = 0;
+    for await (const chunk of source.open()) for (let i = 0; i < chunk.length; ++i) sum += chunk[i]!;
+    return sum;
+  };
+  const csvParse = async (): Promise<number> => {
+    let cells = 0;
+    const parser = Readable.from(source.open()).pipe(parse());
+    for await (const record of parser) cells += record.length;
+    return cells;
+  };
+  const size = `${(bytes.length / 1e6).toFixed(0)} MB, ${ROWS / 1000} k rows of 8`;
+  await pair(print, `a log read, ${size}`, read, 'csv-parse, cells as text', csvParse, '≥ 8');
+  await pair(print, `a log read, ${size}`, read, 'adding up its bytes', stream, '≥ 0.2');
+}
+
+/** Time, six channels and a button, with the digits that a logger writes. */
+function makeLog(): string {
+  const normal = seededNormal(2);
+  const lines = ['time_s,ax_g,ay_g,az_g,gx_dps,gy_dps,gz_dps,button'];
+  for (let i = 0; i < ROWS; ++i) {
+    const t = i / 1000;
+    const swing = 500 * Math.sin(2 * Math.PI * 0.9 * t) * (t % 20 > 5 ? 1 : 0);
+    const force = [0, 0, 1].map((g) => (g + normal() * 0.01).toFixed(5));
+    const rate = [0, swing, 0].map((dps) => (dps + normal()).toFixed(4));
+    lines.push(`${t.toFixed(3)},${force.join(',')},${rate.join(',')},${i % 5000 < 90 ? 1 : 0}`);
+  }
+  return `${lines.join('\n')}\n`;
+}

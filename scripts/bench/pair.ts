@@ -1,0 +1,38 @@
+export type Print = (line: string) => void;
+
+/** Work to be timed; it gives back something that depends on all it did, so that nothing is optimised away. */
+export type Work = () => unknown | Promise<unknown>;
+
+const ROUNDS = 5;
+
+/** Times two works in turn, once to warm up and then `ROUNDS` times, and prints theirs/ours: above 1, ours is faster. */
+export async function pair(
+  print: Print,
+  name: string,
+  ours: Work,
+  peerName: string,
+  peer: Work,
+  target: string,
+): Promise<void> {
+  await ours();
+  await peer();
+  const rounds: [number, number][] = [];
+  for (let round = 0; round < ROUNDS; ++round) rounds.push([await timeMs(ours), await timeMs(peer)]);
+  const ratio = median(rounds.map(([a, b]) => b / a));
+  const times = `${shown(median(rounds.map(([a]) => a)))} against ${shown(median(rounds.map(([, b]) => b)))}`;
+  print(`${name}: ${ratio.toFixed(2)}× the speed of ${peerName} (${times}; target ${target})`);
+}
+
+export async function timeMs(work: Work): Promise<number> {
+  const start = performance.now();
+  await work();
+  return performance.now() - start;
+}
+
+export function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
+}
+
+export function shown(ms: number): string {
+  return ms >= 100 ? `${ms.toFixed(0)} ms` : `${ms.toPrecision(3)} ms`;
+}
