@@ -1,10 +1,10 @@
-import { describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import type { TakeDocument } from '../../server/store/documents.ts';
 import { DiskFullError, fromSystemError } from '../../server/store/errors.ts';
 import { smallLog } from '../store/smallLog.ts';
 import { addSmallTake, uploadText } from '../store/temporaryWorkspace.ts';
-import { testApp } from './testApp.ts';
+import { makeTestApp, testApp } from './testApp.ts';
 
 type Method = 'GET' | 'POST' | 'PUT' | 'PATCH' | 'DELETE' | 'OPTIONS';
 
@@ -336,10 +336,19 @@ const ROWS: Readonly<Record<string, Row>> = {
 };
 
 describe('every refusal has its status, its code and a message, and changes nothing', () => {
+  // One server for all rows: what a row must not change, it may not change for the next one either.
+  let shared: Awaited<ReturnType<typeof makeTestApp>>;
+  let before: TakeDocument;
+  let uploadId = '';
+  beforeAll(async () => {
+    shared = await makeTestApp();
+    before = await addSmallTake(shared.workspace);
+    uploadId = await uploadText(shared.workspace, smallLog());
+  });
+  afterAll(() => shared.close());
+
   test.each(Object.entries(ROWS))('%s', async (_claim, row) => {
-    const { app, workspace, logged } = await testApp();
-    const before = await addSmallTake(workspace);
-    const uploadId = await uploadText(workspace, smallLog());
+    const { app, workspace, logged } = shared;
     const fill = (text: string): string => text.replace('TAKE', before.id).replace('UPLOAD', uploadId);
     const isJson = row.body !== undefined && row.headers === undefined;
     const response = await app.inject({

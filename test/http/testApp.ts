@@ -1,10 +1,12 @@
+import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import { buildApp } from '../../server/http/app.ts';
 import { Jobs } from '../../server/http/jobs.ts';
 import type { JobBody } from '../../server/http/schemas.ts';
 import type { App } from '../../server/http/types.ts';
-import type { Workspace, WorkspaceOptions } from '../../server/store/workspace.ts';
-import { temporaryWorkspace } from '../store/temporaryWorkspace.ts';
+import { INLINE_INGEST } from '../../server/store/ingestTasks.ts';
+import { Workspace, type WorkspaceOptions } from '../../server/store/workspace.ts';
+import { makeFolder } from '../store/temporaryFolder.ts';
 
 export interface TestApp {
   readonly app: App;
@@ -18,16 +20,29 @@ export async function testApp(
   options: Partial<WorkspaceOptions> = {},
   webRoot: string | null = null,
 ): Promise<TestApp> {
-  const workspace = await temporaryWorkspace(options);
+  const test = await makeTestApp(options, webRoot);
+  onTestFinished(test.close);
+  return test;
+}
+
+/** The same for several tests; `close` takes the workspace away. */
+export async function makeTestApp(
+  options: Partial<WorkspaceOptions> = {},
+  webRoot: string | null = null,
+): Promise<TestApp & { readonly close: () => Promise<void> }> {
+  const { folder, remove } = makeFolder();
+  const workspace = await Workspace.open(join(folder, 'workspace'), { ingest: INLINE_INGEST, ...options });
   const logged: unknown[] = [];
   const logError = (error: unknown): void => void logged.push(error);
   const jobs = new Jobs(logError);
   const app = await buildApp({ workspace, jobs, demoJobId: () => null }, { webRoot, logError });
-  onTestFinished(async () => {
+  const close = async (): Promise<void> => {
     await app.close();
     await jobs.close();
-  });
-  return { app, workspace, logged };
+    await workspace.close();
+    remove();
+  };
+  return { app, workspace, logged, close };
 }
 
 export async function upload(app: App, text: string, name = 'log.csv'): Promise<string> {

@@ -19,6 +19,7 @@ const TRUTH = {
   ],
   spans: [{ startUs: 0, endUs: 500_000, kind: 'still', extra: 1 }],
   swings: [{ startUs: 0, endUs: 400_000, peakUs: 200_000, peakDps: 30 }],
+  hits: [{ timeUs: 300_000, peakG: 5 }],
 };
 
 describe('addDemoTakes', () => {
@@ -45,6 +46,7 @@ describe('addDemoTakes', () => {
       presses: [{ downUs: 200_000, button: 'power_button', intent: 'stray', by: 'simulation' }],
       spans: [{ startUs: 0, endUs: 500_000, kind: 'still', by: 'simulation' }],
       swings: [{ startUs: 0, endUs: 400_000, peakUs: 200_000, by: 'simulation' }],
+      gestures: [{ startUs: 300_000, endUs: 320_000, kind: 'hit', by: 'simulation' }],
     });
   });
 

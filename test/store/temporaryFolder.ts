@@ -5,7 +5,13 @@ import { onTestFinished } from 'vitest';
 
 /** A folder that goes away with the test. */
 export function temporaryFolder(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'moulinet-test-'));
-  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  const { folder, remove } = makeFolder();
+  onTestFinished(remove);
   return folder;
+}
+
+/** A folder for several tests, which their owner removes. */
+export function makeFolder(): { readonly folder: string; readonly remove: () => void } {
+  const folder = mkdtempSync(join(tmpdir(), 'moulinet-test-'));
+  return { folder, remove: () => rmSync(folder, { recursive: true, force: true }) };
 }
