@@ -25,7 +25,7 @@ Says what a prop with one candidate setting would have done over a take: every e
 Several files must be the two halves of one take (acceleration and angular rate).
 
   --candidate FILE     settings as JSON (the workbench's defaults without it)
-  --labels FILE        labels as JSON: which presses were wanted or stray, spans, swings
+  --labels FILE        labels as JSON or CSV: which presses were wanted or stray, spans, swings, gestures
   --power-button NAME  the button that the guard judges (else the first with "power" in its name, else the first)
   --lever-arm M        from the turning point to the sensor, toward the tip, in metres (0)
   --mount tip=+x,side=+y   which sensor axes point to the tip and to the side

@@ -28,7 +28,11 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
     powerButton,
     summary: summarise(evaluated),
     events: listEvents(evaluation).map(({ kind, timeUs, reason }) => ({ kind, timeS: timeUs / 1e6, reason })),
-    scores: { guard: evaluation.guardScore, deflection: evaluation.deflectionScore },
+    scores: {
+      guard: evaluation.guardScore,
+      deflection: evaluation.deflectionScore,
+      gestures: evaluation.gestureScores,
+    },
     warnings: [...take.report.warnings, ...evaluation.signals.warnings],
   };
 }
@@ -48,6 +52,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  presses without a label: ${guard.unlabelled}`,
     `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : `${(100 * guard.openShare).toFixed(1)} %`}`,
     `  deflections: once ${fraction(deflection.once)}, missed ${deflection.missed.k}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
+    ...gestureLines(evaluation),
   ];
   const events = listEvents(evaluation);
   for (const { kind, timeUs, reason } of events.slice(0, EVENTS_SHOWN)) {
@@ -58,6 +63,17 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
   for (const warning of [...take.report.warnings, ...evaluation.signals.warnings])
     lines.push(`  note: ${warning}`);
   return `${lines.join('\n')}\n`;
+}
+
+const GESTURE_WORDS = { thrust: 'thrusts stabbed', hit: 'hits heard', twist: 'twists triggered' } as const;
+
+/** Kinds of which the labels hold none are left out: nothing can be said of them. */
+function gestureLines({ gestureScores }: Evaluation): string[] {
+  return (['thrust', 'hit', 'twist'] as const).flatMap((kind) => {
+    const { hit, again, falseFires } = gestureScores[kind];
+    if (falseFires === null) return [];
+    return [`  ${GESTURE_WORDS[kind]}: ${fraction(hit)}, again ${again}, false ${falseFires}`];
+  });
 }
 
 function summarise({ take, evaluation }: EvaluatedTake) {

@@ -14,6 +14,7 @@ import type { Press, Span } from './log.ts';
 import type { Motion } from './motion/motion.ts';
 import type { Signals } from './motion/signals.ts';
 import { type DeflectionScore, scoreDeflection } from './score/deflectionScore.ts';
+import { type GestureScores, scoreGestures } from './score/gestureScore.ts';
 import { type GuardScore, scoreGuard } from './score/guardScore.ts';
 import type { Labels } from './truth/labels.ts';
 import { findTruth, type Truth } from './truth/truth.ts';
@@ -33,6 +34,7 @@ export interface Evaluation {
   readonly dialSteps: readonly DialSteps[];
   readonly guardScore: GuardScore;
   readonly deflectionScore: DeflectionScore;
+  readonly gestureScores: GestureScores;
 }
 
 /**
@@ -51,6 +53,9 @@ export function evaluate(
   const closed = runGuard(signals, candidate.guard);
   const verdicts = judgePresses(signals, closed, presses, candidate.guard);
   const deflections = runDeflection(signals, candidate.deflection);
+  const impacts = runImpact(signals, candidate.impact);
+  const stabs = runStab(signals, candidate.stab, candidate.impact);
+  const twists = runTwistTrigger(signals, candidate.twist);
   const { swings, spinning } = truth;
   return {
     signals,
@@ -60,12 +65,13 @@ export function evaluate(
     closedSpans: closedSpans(signals, closed),
     verdicts,
     deflections,
-    impacts: runImpact(signals, candidate.impact),
-    stabs: runStab(signals, candidate.stab, candidate.impact),
-    twists: runTwistTrigger(signals, candidate.twist),
+    impacts,
+    stabs,
+    twists,
     dialSteps: runTwistDial(signals, candidate.twist),
     guardScore: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
     deflectionScore: scoreDeflection({ signals, fires: deflections, swings }),
+    gestureScores: scoreGestures({ signals, stabs, impacts, twists, labels, candidate }),
   };
 }
 

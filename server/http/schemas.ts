@@ -152,6 +152,14 @@ const labels = () =>
       swings: Type.Array(
         Type.Object({ startUs: micros(), endUs: micros(), peakUs: micros(), by: by() }, STRICT),
       ),
+      gestures: Type.Optional(
+        Type.Array(
+          Type.Object(
+            { startUs: micros(), endUs: micros(), kind: oneOf('thrust', 'hit', 'twist'), by: by() },
+            STRICT,
+          ),
+        ),
+      ),
     },
     STRICT,
   );

@@ -3,6 +3,7 @@ import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Press, Span } from '../engine/log.ts';
 import type { Mount } from '../engine/mount.ts';
+import { type SimulatedGestures, simulatedGestures } from '../engine/truth/gesturesSimulated.ts';
 import type { Intent, Labels, PressLabel } from '../engine/truth/labels.ts';
 import type { Hooks } from '../ingest/types.ts';
 import type { DemoPart } from './addTake.ts';
@@ -23,6 +24,8 @@ interface DemoTruth {
   readonly spans: readonly (Span & { readonly kind: string })[];
   readonly swings: readonly (Span & { readonly peakUs: number })[];
 }
+
+type WholeTruth = DemoTruth & SimulatedGestures;
 
 const LOG = '.csv';
 const TRUTH = '.truth.json';
@@ -74,7 +77,7 @@ async function addDemoTake(
   name: string,
   hooks: Hooks,
 ): Promise<TakeDocument> {
-  const truth: DemoTruth = JSON.parse(await readFile(join(folder, `${name}${TRUTH}`), 'utf8'));
+  const truth: WholeTruth = JSON.parse(await readFile(join(folder, `${name}${TRUTH}`), 'utf8'));
   const log = createReadStream(join(folder, `${name}${LOG}`));
   const { uploadId } = await workspace.uploads.receive(`${name}${LOG}`, log);
   const { mapping, needs } = await workspace.preview([uploadId], {}, hooks);
@@ -86,7 +89,7 @@ async function addDemoTake(
   );
 }
 
-function demoPart(truth: DemoTruth): DemoPart {
+function demoPart(truth: WholeTruth): DemoPart {
   const { sensor, bladeLengthM, note } = truth;
   return {
     calibration: { mount: sensor.mount, leverArmM: sensor.leverArmM[0], bladeLengthM },
@@ -95,7 +98,7 @@ function demoPart(truth: DemoTruth): DemoPart {
   };
 }
 
-function labelsOf(truth: DemoTruth, presses: readonly Press[]): Labels {
+function labelsOf(truth: WholeTruth, presses: readonly Press[]): Labels {
   const by = 'simulation';
   return {
     presses: truth.presses.flatMap((press): PressLabel[] => {
@@ -104,6 +107,7 @@ function labelsOf(truth: DemoTruth, presses: readonly Press[]): Labels {
     }),
     spans: truth.spans.map(({ startUs, endUs, kind }) => ({ startUs, endUs, kind, by })),
     swings: truth.swings.map(({ startUs, endUs, peakUs }) => ({ startUs, endUs, peakUs, by })),
+    gestures: simulatedGestures(truth),
   };
 }
 

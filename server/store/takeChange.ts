@@ -34,8 +34,8 @@ function checkPowerButton(document: TakeDocument, { powerButton }: TakeChange): 
 }
 
 function checkLabels({ labels }: TakeChange): void {
-  for (const kind of ['spans', 'swings'] as const) {
-    const bad = labels?.[kind].findIndex((span) => !(span.startUs < span.endUs)) ?? -1;
+  for (const kind of ['spans', 'swings', 'gestures'] as const) {
+    const bad = labels?.[kind]?.findIndex((span) => !(span.startUs < span.endUs)) ?? -1;
     if (bad >= 0) throw new TakeChangeError(`labels.${kind}[${bad}]: its end must come after its start.`);
   }
 }

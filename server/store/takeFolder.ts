@@ -50,6 +50,7 @@ function checked(value: unknown, id: string): TakeDocument {
     [labels?.presses, labels?.spans, labels?.swings, mapping?.columns, report?.warnings].every(
       Array.isArray,
     ) &&
+    (labels.gestures === undefined || Array.isArray(labels.gestures)) &&
     typeof calibration?.mount?.tip === 'string';
   if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
   return document;

@@ -256,6 +256,19 @@ const ROWS: Readonly<Record<string, Row>> = {
   },
   'a label at half a microsecond': { ...patch(labels([{ ...press, downUs: 0.5 }])), ...INVALID },
   'a label before the take': { ...patch(labels([{ ...press, downUs: -1 }])), ...INVALID },
+  'a gesture of an unknown kind': {
+    ...patch({
+      revision: 0,
+      labels: {
+        presses: [],
+        spans: [],
+        swings: [],
+        gestures: [{ startUs: 0, endUs: 1, kind: 'cut', by: 'person' }],
+      },
+    }),
+    ...INVALID,
+    says: 'thrust, hit, twist',
+  },
   'a blade without length': {
     ...patch({ revision: 0, calibration: { ...calibration, bladeLengthM: 0 } }),
     ...INVALID,

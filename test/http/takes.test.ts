@@ -135,6 +135,7 @@ describe('a take', () => {
       presses: [{ downUs: 200_000, button: 'power_button', intent: 'stray', by: 'person' }],
       spans: [{ startUs: 0, endUs: 500_000, kind: 'spinning', by: 'person' }],
       swings: [{ startUs: 0, endUs: 500_000, peakUs: 100_000, by: 'program' }],
+      gestures: [{ startUs: 100_000, endUs: 300_000, kind: 'thrust', by: 'person' }],
     };
     const calibration = {
       mount: { tip: '+z', side: '+x', correctionDeg: [1, -2, 0.5] },

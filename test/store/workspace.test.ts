@@ -129,6 +129,18 @@ describe('changing a take', () => {
       'labels.spans[0]',
     ],
     [
+      'a gesture that ends before it starts',
+      {
+        labels: {
+          presses: [],
+          swings: [],
+          spans: [],
+          gestures: [{ startUs: 6, endUs: 5, kind: 'hit' as const, by: 'person' as const }],
+        },
+      },
+      'labels.gestures[0]',
+    ],
+    [
       'a mount whose two axes are one',
       {
         calibration: {
@@ -209,6 +221,7 @@ describe('opening', () => {
     ['torn', (text: string) => text.slice(0, 200)],
     ['of a newer version', (text: string) => text.replace('"format": 1', '"format": 2')],
     ['of another take', (text: string) => text.replace(/"id": "[^"]+"/, '"id": "other"')],
+    ['with gestures that are no list', (text: string) => text.replace('"swings"', '"gestures": 5, "swings"')],
     ['without its labels', (text: string) => text.replace('"labels"', '"labals"')],
   ])('a take document %s is told of and left alone; the other takes open', async (_claim, spoil) => {
     const path = join(temporaryFolder(), 'workspace');

@@ -24,11 +24,26 @@ export interface SwingLabel extends Span {
   readonly by: LabelBy;
 }
 
+/** A thrust is one that meets something with the point; a hit is struck by the blade, or by whatever it meets. */
+export type GestureKind = 'thrust' | 'hit' | 'twist';
+
+export const GESTURE_KINDS: readonly GestureKind[] = ['thrust', 'hit', 'twist'];
+
+export interface GestureLabel extends Span {
+  readonly kind: GestureKind;
+  readonly by: LabelBy;
+}
+
 export interface Labels {
   readonly presses: readonly PressLabel[];
   readonly spans: readonly SpanLabel[];
   readonly swings: readonly SwingLabel[];
+  /** Left out in documents of takes that were labelled before there were any: the same as none. */
+  readonly gestures?: readonly GestureLabel[];
 }
+
+/** The span in which a person says that what looks like a swing is none. */
+export const NO_SWING = 'no swing';
 
 export const EMPTY_LABELS: Labels = Object.freeze({
   presses: Object.freeze([]),
@@ -46,6 +61,8 @@ export function intentOf(labels: Labels, press: Press): PressLabel | null {
   return best;
 }
 
+const BEST_FIRST: readonly LabelBy[] = ['person', 'simulation', 'program'];
+
 /** Labels made by whom count before those made by whom else. */
 export const RANK: Readonly<Record<LabelBy, number>> = { person: 0, simulation: 1, program: 2 };
 
@@ -53,4 +70,31 @@ export const RANK: Readonly<Record<LabelBy, number>> = { person: 0, simulation: 
 export function spinningSpans(labels: Labels, proposed: readonly Span[]): readonly Span[] {
   const given = labels.spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
   return given.length > 0 ? given.sort((a, b) => a.startUs - b.startUs) : proposed;
+}
+
+/** Those of the proposed swings that nobody has said to be none. */
+export function withoutRejected<T extends Span>(proposed: readonly T[], labels: Pick<Labels, 'spans'>): T[] {
+  const rejected = labels.spans.filter((span) => span.kind === NO_SWING);
+  return proposed.filter((swing) => !rejected.some((span) => overlap(span, swing)));
+}
+
+/**
+ * The gestures of a kind that scores use, in time order: a person's, and of the others those that none of these
+ * overlaps; a simulation's before the program's likewise.
+ */
+export function settleGestures(labels: Labels, kind: GestureKind): GestureLabel[] {
+  const settled: GestureLabel[] = [];
+  for (const by of BEST_FIRST) {
+    const better = [...settled];
+    for (const gesture of labels.gestures ?? []) {
+      if (gesture.kind !== kind || gesture.by !== by) continue;
+      if (!better.some((other) => overlap(other, gesture))) settled.push(gesture);
+    }
+  }
+  return settled.sort((a, b) => a.startUs - b.startUs || a.endUs - b.endUs);
+}
+
+/** Whether two stretches share more than a moment. */
+export function overlap(a: Span, b: Span): boolean {
+  return a.startUs < b.endUs && b.startUs < a.endUs;
 }

@@ -1,6 +1,6 @@
 import type { Span } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
-import { type Labels, spinningSpans } from './labels.ts';
+import { type Labels, spinningSpans, withoutRejected } from './labels.ts';
 import { findReversals, type Reversal } from './reversals.ts';
 import { proposeSpinning } from './spans.ts';
 import { proposeSwings, type Swing, settleSwings } from './swings.ts';
@@ -15,7 +15,7 @@ export interface Truth {
 /** Labels where there are any, and the program's proposals for the rest. */
 export function findTruth(motion: Motion, labels: Labels): Truth {
   const proposed = proposeSwings(motion);
-  const swings = settleSwings(motion, proposed, labels.swings);
+  const swings = settleSwings(motion, withoutRejected(proposed, labels), labels.swings);
   const spinning = spinningSpans(labels, proposeSpinning(motion, proposed));
   return { swings, spinning, reversals: findReversals(motion, swings, spinning) };
 }
