@@ -1,7 +1,10 @@
 import type { MotionColumns, MotionLog, Segment, Span, UniformLog } from './log.ts';
 
-/** A step longer than this many nominal steps is a gap: nothing is interpolated across it. */
-export const GAP_STEPS = 3;
+/**
+ * A step longer than this many nominal steps is a gap: nothing is interpolated across it. More than three, that is, and
+ * the half leaves room for jitter: two lost rows are filled in whichever way the third stamp errs.
+ */
+export const GAP_STEPS = 3.5;
 /** Steps that differ by no more than this part of the nominal one are uniform already. */
 const UNIFORM_PART = 0.01;
 /**
