@@ -12,9 +12,12 @@ export interface StillStretch extends Span {
 }
 
 const WINDOW_MS = 500;
-/** Noise that a still sensor may show, whatever its own best window shows. */
-const GYRO_LIMIT_DPS = { floor: 0.4, ceiling: 2.5 };
-const ACCEL_LIMIT_G = { floor: 0.006, ceiling: 0.03 };
+/**
+ * Noise that a still sensor may show, whatever its own best window shows. The ceilings are a noisy part at a kilohertz,
+ * and less than the tremor of a hand.
+ */
+const GYRO_LIMIT_DPS = { floor: 0.4, ceiling: 1.2 };
+const ACCEL_LIMIT_G = { floor: 0.006, ceiling: 0.02 };
 const NOISE_FACTOR = 3;
 /** A larger mean is a turn, no bias: data sheets of the common parts promise less. */
 const MAX_BIAS_DPS = 25;
@@ -47,11 +50,17 @@ export function findStillStretches(log: UniformLog): StillStretch[] {
   const quiet = windows.filter((w) => {
     return w.gyroNoiseDps <= gyroLimit && w.accelNoiseG <= accelLimit && gyroMean(w) <= MAX_BIAS_DPS;
   });
-  const typical = [0, 1, 2].map((axis) => median(quiet.map((w) => w.means[axis]!)));
+  const resting = restingRate(quiet);
   const still = quiet.filter((w) =>
-    typical.every((mean, axis) => Math.abs(w.means[axis]! - mean) <= MAX_DRIFT_DPS),
+    resting.every((mean, axis) => Math.abs(w.means[axis]! - mean) <= MAX_DRIFT_DPS),
   );
   return join(log, still);
+}
+
+/** What the gyro reads at rest: a turn, however steady and however long, is most likely faster than its bias. */
+function restingRate(quiet: readonly Window[]): number[] {
+  const slowest = [...quiet].sort((a, b) => gyroMean(a) - gyroMean(b)).slice(0, Math.ceil(quiet.length / 4));
+  return [0, 1, 2].map((axis) => median(slowest.map((w) => w.means[axis]!)));
 }
 
 function measureWindows(log: UniformLog): Window[] {
@@ -109,24 +118,17 @@ function join(log: UniformLog, windows: readonly Window[]): StillStretch[] {
     else joined.push({ from, to });
   }
   return joined.map(({ from, to }) => {
-    const [gx, gy, gz, ax, ay, az] = measure(log, from, to).means as [
-      number,
-      number,
-      number,
-      number,
-      number,
-      number,
-    ];
+    const { means } = measure(log, from, to);
     return {
       startUs: log.timeUs[from]!,
       endUs: log.timeUs[to - 1]!,
       samples: to - from,
-      gyroXDps: gx,
-      gyroYDps: gy,
-      gyroZDps: gz,
-      accelXG: ax,
-      accelYG: ay,
-      accelZG: az,
+      gyroXDps: means[0]!,
+      gyroYDps: means[1]!,
+      gyroZDps: means[2]!,
+      accelXG: means[3]!,
+      accelYG: means[4]!,
+      accelZG: means[5]!,
     };
   });
 }
