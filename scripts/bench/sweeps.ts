@@ -26,7 +26,7 @@ export async function benchSweeps(print: Print): Promise<void> {
   if (inOnePass() !== naive()) throw new Error('the sweep and the naive passes disagree');
   await pair(print, 'fires at 200 speeds, 1 h at 1 kHz', inOnePass, '200 passes', naive, '≥ 10');
 
-  const spinning = [{ startUs: 0, endUs: signals.timeUs[SAMPLES - 1]! }];
+  const spinning = [{ startUs: 0, endUs: signals.timeUs[SAMPLES - 1]! + 1 }];
   const sweep = (holdsMs: readonly number[]) =>
     sweepGuard({
       signals,
