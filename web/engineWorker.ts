@@ -1,12 +1,16 @@
 /** The page's second thread: fetches a take's columns and computes its motion with the engine's own code. */
 import type { Calibration } from '../server/engine/calibration.ts';
-import type { Candidate } from '../server/engine/candidate.ts';
+import type { Candidate, SmoothingSettings } from '../server/engine/candidate.ts';
+import { checkSignals, type SignalCheck } from '../server/engine/check/checkSignals.ts';
+import type { ReadFacts } from '../server/engine/check/input.ts';
+import { type SmoothingCost, smoothingCost } from '../server/engine/check/smoothingCost.ts';
 import { evaluate } from '../server/engine/evaluate.ts';
 import type { Press, UniformLog } from '../server/engine/log.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
 import { computeSignals } from '../server/engine/motion/signals.ts';
 import { buildTimeBase } from '../server/engine/timeBase.ts';
 import type { Labels } from '../server/engine/truth/labels.ts';
+import { proposeSwings } from '../server/engine/truth/swings.ts';
 import { fetchColumns } from './api.ts';
 import { parseColumns } from './state/columnsFile.ts';
 
@@ -25,6 +29,20 @@ export interface TallyRequest {
   readonly candidate: Candidate;
 }
 
+export interface CheckRequest {
+  readonly kind: 'check';
+  readonly takeId: string;
+  readonly calibration: Calibration;
+  readonly facts: ReadFacts;
+}
+
+export interface BenchRequest {
+  readonly kind: 'bench';
+  readonly takeId: string;
+  readonly calibration: Calibration;
+  readonly smoothings: readonly SmoothingSettings[];
+}
+
 /** What the list of takes shows of each. */
 export interface Tally {
   readonly slips: number;
@@ -33,7 +51,9 @@ export interface Tally {
   readonly wanted: number;
 }
 
-export type WorkerRequest = (OpenRequest | TallyRequest) & { readonly id: number };
+export type WorkerRequest = (OpenRequest | TallyRequest | CheckRequest | BenchRequest) & {
+  readonly id: number;
+};
 export type WorkerReply =
   | { readonly id: number; readonly ok: true; readonly value: unknown }
   | { readonly id: number; readonly ok: false; readonly message: string };
@@ -45,7 +65,7 @@ const read = new Map<string, UniformLog>();
 self.onmessage = async (event: MessageEvent<WorkerRequest>) => {
   const { id } = event.data;
   try {
-    const value = event.data.kind === 'open' ? await open(event.data) : await tally(event.data);
+    const value = await answer(event.data);
     const reply: WorkerReply = { id, ok: true, value };
     self.postMessage(reply, { transfer: event.data.kind === 'open' ? buffersOf(value as Motion) : [] });
   } catch (error) {
@@ -57,6 +77,19 @@ self.onmessage = async (event: MessageEvent<WorkerRequest>) => {
     self.postMessage(reply);
   }
 };
+
+function answer(request: WorkerRequest): Promise<unknown> {
+  switch (request.kind) {
+    case 'open':
+      return open(request);
+    case 'tally':
+      return tally(request);
+    case 'check':
+      return check(request);
+    case 'bench':
+      return bench(request);
+  }
+}
 
 async function open(request: OpenRequest): Promise<Motion> {
   return computeMotion(await uniformLog(request.takeId), request.calibration);
@@ -72,6 +105,20 @@ async function tally(request: TallyRequest): Promise<Tally> {
     refused: guardScore.wantedRefused.k,
     wanted: guardScore.wantedRefused.n,
   };
+}
+
+/** Reads the take anew: its clock is looked at as it was before it was put on a grid, and that is not kept. */
+async function check({ takeId, calibration, facts }: CheckRequest): Promise<SignalCheck> {
+  const { log, saturated } = parseColumns(await fetchColumns(takeId));
+  const { uniform } = buildTimeBase(log, saturated);
+  const motion = computeMotion(uniform, calibration);
+  return checkSignals({ raw: log, saturated, uniform, motion, calibration, facts });
+}
+
+async function bench({ takeId, calibration, smoothings }: BenchRequest): Promise<SmoothingCost[]> {
+  const motion = computeMotion(await uniformLog(takeId), calibration);
+  const swings = proposeSwings(motion);
+  return smoothings.map((smoothing) => smoothingCost(motion, smoothing, swings));
 }
 
 async function uniformLog(takeId: string): Promise<UniformLog> {

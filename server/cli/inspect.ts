@@ -1,6 +1,8 @@
+import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import { WorkbenchError } from '../errors.ts';
 import type { LogSource, Preview } from '../ingest/types.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
+import { checkDocument, checkFiles, describeCheck } from './inspectCheck.ts';
 import { describePreview } from './inspectText.ts';
 import { EXIT_DATA, EXIT_FINE, EXIT_MISUSE, type Io, UsageError } from './io.ts';
 import { openFile } from './openFile.ts';
@@ -12,10 +14,11 @@ Says what motion logs hold: columns and why they are taken for what they are, ra
 Several files are one take where each lacks acceleration or angular rate and together they hold both; in every other
 case each file is a take of its own.
 
-${READ_HELP}  --json               one JSON document (a list of them for several takes)
+${READ_HELP}  --check              says too whether the take is fit to tune on, line by line, and what to do
+  --json               one JSON document (a list of them for several takes)
   --help               this text
 
-Exit code: 0 fine, 1 a log cannot be read or something must be stated first, 2 the command makes no sense.
+Exit code: 0 fine, 1 a log cannot be read, something must be stated first, or --check finds it not fit, 2 the command makes no sense.
 `;
 
 /** Runs `inspect`; returns the exit code. */
@@ -24,7 +27,12 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const { values, positionals } = parseStrictly({
       args: argv,
       allowPositionals: true,
-      options: { ...READ_OPTIONS, json: { type: 'boolean' }, help: { type: 'boolean', short: 'h' } },
+      options: {
+        ...READ_OPTIONS,
+        check: { type: 'boolean' },
+        json: { type: 'boolean' },
+        help: { type: 'boolean', short: 'h' },
+      },
     });
     if (values.help) {
       io.stdout.write(HELP);
@@ -34,10 +42,11 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const options = readOptions(values);
     const takes = await groupFiles(positionals.map(openFile));
     const outcomes: Outcome[] = [];
-    for (const sources of takes) outcomes.push(await inspectTake(sources, options));
+    for (const sources of takes) outcomes.push(await inspectTake(sources, options, values.check === true));
     if (values.json) writeJson(outcomes, io);
     else writeText(outcomes, io);
-    return outcomes.every(({ preview }) => preview?.report) ? EXIT_FINE : EXIT_DATA;
+    const isFine = ({ preview, check }: Outcome) => preview?.report && check?.verdict !== 'unfit';
+    return outcomes.every(isFine) ? EXIT_FINE : EXIT_DATA;
   } catch (error) {
     if (!(error instanceof UsageError)) throw error;
     io.stderr.write(`${error.message}\nTry: inspect --help\n`);
@@ -48,22 +57,30 @@ export async function run(argv: string[], io: Io): Promise<number> {
 interface Outcome {
   readonly names: readonly string[];
   readonly preview: Preview | null;
+  readonly check: SignalCheck | null;
   readonly error: WorkbenchError | null;
 }
 
-async function inspectTake(sources: readonly LogSource[], options: ReadOptions): Promise<Outcome> {
+async function inspectTake(
+  sources: readonly LogSource[],
+  options: ReadOptions,
+  isChecked: boolean,
+): Promise<Outcome> {
   const names = sources.map(({ name }) => name);
   try {
-    return { names, preview: await previewFiles(sources, options), error: null };
+    const preview = await previewFiles(sources, options);
+    const check = isChecked && preview.report ? await checkFiles(sources, preview.mapping) : null;
+    return { names, preview, check, error: null };
   } catch (error) {
     if (!(error instanceof WorkbenchError)) throw error;
-    return { names, preview: null, error };
+    return { names, preview: null, check: null, error };
   }
 }
 
 function writeText(outcomes: readonly Outcome[], io: Io): void {
-  for (const { names, preview, error } of outcomes) {
+  for (const { names, preview, check, error } of outcomes) {
     if (preview) io.stdout.write(describePreview(names, preview));
+    if (check) io.stdout.write(describeCheck(check));
     if (error) io.stderr.write(`${error.message}\n`);
   }
 }
@@ -73,7 +90,7 @@ function writeJson(outcomes: readonly Outcome[], io: Io): void {
   io.stdout.write(`${JSON.stringify(documents.length === 1 ? documents[0] : documents, null, 2)}\n`);
 }
 
-function toDocument({ names, preview, error }: Outcome): unknown {
+function toDocument({ names, preview, check, error }: Outcome): unknown {
   if (error) {
     const {
       file = null,
@@ -84,5 +101,6 @@ function toDocument({ names, preview, error }: Outcome): unknown {
   }
   const { mapping, report, needs } = preview!;
   const dialects = mapping.files.map(({ name, ...dialect }) => ({ name, ...dialect }));
-  return { files: names, ...(report ?? { columns: mapping.columns }), needs, dialects };
+  const checked = check ? { check: checkDocument(check) } : {};
+  return { files: names, ...(report ?? { columns: mapping.columns }), needs, dialects, ...checked };
 }

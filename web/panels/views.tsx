@@ -1,6 +1,8 @@
 import type { ComponentType } from 'preact';
 import type { View } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
+import { BenchView } from './bench/BenchView.tsx';
+import { SignalView } from './signal/SignalView.tsx';
 import { TuneView } from './TuneView.tsx';
 
 interface ViewEntry {
@@ -11,4 +13,8 @@ interface ViewEntry {
 }
 
 /** The views of the middle column, in the order of their tabs. */
-export const VIEW_ENTRIES: readonly ViewEntry[] = [{ id: 'tune', name: 'Tune', Panel: TuneView }];
+export const VIEW_ENTRIES: readonly ViewEntry[] = [
+  { id: 'tune', name: 'Tune', Panel: TuneView },
+  { id: 'signal', name: 'Signal check', Panel: SignalView },
+  { id: 'bench', name: 'Filter bench', Panel: BenchView },
+];

@@ -1,5 +1,14 @@
+import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
+import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
-import type { OpenRequest, Tally, TallyRequest, WorkerReply } from '../engineWorker.ts';
+import type {
+  BenchRequest,
+  CheckRequest,
+  OpenRequest,
+  Tally,
+  TallyRequest,
+  WorkerReply,
+} from '../engineWorker.ts';
 
 interface Waiting {
   resolve(value: unknown): void;
@@ -12,8 +21,12 @@ let lastId = 0;
 
 export const openMotion = (request: OpenRequest): Promise<Motion> => ask(request) as Promise<Motion>;
 export const tallyTake = (request: TallyRequest): Promise<Tally> => ask(request) as Promise<Tally>;
+export const checkTake = (request: CheckRequest): Promise<SignalCheck> =>
+  ask(request) as Promise<SignalCheck>;
+export const benchTake = (request: BenchRequest): Promise<SmoothingCost[]> =>
+  ask(request) as Promise<SmoothingCost[]>;
 
-function ask(request: OpenRequest | TallyRequest): Promise<unknown> {
+function ask(request: OpenRequest | TallyRequest | CheckRequest | BenchRequest): Promise<unknown> {
   const id = ++lastId;
   return new Promise((resolve, reject) => {
     waiting.set(id, { resolve, reject });

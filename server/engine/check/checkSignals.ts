@@ -1,3 +1,5 @@
+import { estimateBias, removeBias } from '../calibrate/bias.ts';
+import { fitLeverArm, type LeverArmFit } from '../calibrate/leverArm.ts';
 import { proposeSwings } from '../truth/swings.ts';
 import { measureRestNoise, type RestNoise, wanderDeg } from './allan.ts';
 import { checkChannels } from './channels.ts';
@@ -6,6 +8,7 @@ import { checkClipping, withRateMarks } from './clippingLine.ts';
 import { checkClock, measureSteps, type StepHistogram } from './clock.ts';
 import { checkGaps } from './gaps.ts';
 import type { CheckInput } from './input.ts';
+import { checkLever } from './lever.ts';
 import type { CheckLine } from './line.ts';
 import { checkHits, checkRate } from './rate.ts';
 import { checkRepeats, measureRepeats } from './repeats.ts';
@@ -23,12 +26,15 @@ export interface CheckData {
   readonly noise: RestNoise | null;
   readonly spectrum: SpectrumData | null;
   readonly fastest: FastestSwing | null;
+  readonly lever: LeverArmFit | null;
 }
 
 export interface SignalCheck {
   readonly verdict: Verdict;
   /** The verdict in a sentence, with what to distrust. */
   readonly headline: string;
+  /** What of the take not to trust, each once. */
+  readonly distrust: readonly string[];
   readonly lines: readonly CheckLine[];
   readonly data: CheckData;
 }
@@ -39,11 +45,12 @@ export function checkSignals(input: CheckInput): SignalCheck {
   const clipping = findClipping(raw);
   const motion = withRateMarks(input.motion, raw, clipping);
   const swings = proposeSwings(motion);
-  const steps = measureSteps(raw.timeUs, uniform.stepUs);
+  const steps = measureSteps(raw.timeUs, uniform);
   const rest = measureRest(uniform);
   const noise = measureRestNoise(uniform, rest);
   const spectrum = measureSpectrum(motion);
   const fastest = fastestOf(swings);
+  const lever = fitLeverArm(removeBias(uniform, estimateBias(uniform)));
   const lines = [
     checkRate(uniform.rateHz),
     checkClock(steps, facts),
@@ -56,11 +63,12 @@ export function checkSignals(input: CheckInput): SignalCheck {
     checkSwings(fastest),
     checkBias(rest),
     checkNoise(rest, wanderDeg(noise)),
-    checkRestForce(rest, calibration.accelScale),
+    checkRestForce(rest, calibration?.accelScale ?? 1),
+    checkLever(lever, calibration, fastest),
     checkSpectrum(spectrum),
     checkHits(uniform.rateHz),
   ];
-  return { ...judge(lines), lines, data: { steps, noise, spectrum, fastest } };
+  return { ...judge(lines), lines, data: { steps, noise, spectrum, fastest, lever } };
 }
 
 function countMarked(saturated: Uint8Array): number {
@@ -70,14 +78,14 @@ function countMarked(saturated: Uint8Array): number {
 }
 
 /** One failed line makes a take unfit; a caution names what to distrust and leaves the rest. */
-function judge(lines: readonly CheckLine[]): { verdict: Verdict; headline: string } {
+function judge(lines: readonly CheckLine[]): Pick<SignalCheck, 'verdict' | 'headline' | 'distrust'> {
   const failed = lines.filter(({ state }) => state === 'fail');
-  const doubtful = lines.filter(({ state }) => state === 'caution');
+  const distrust = [...new Set(lines.flatMap((line) => line.distrust ?? []))];
   if (failed.length > 0) {
     const why = failed.map(({ name }) => name.toLowerCase()).join(', ');
-    return { verdict: 'unfit', headline: `Not fit to tune on: ${why}.` };
+    return { verdict: 'unfit', headline: `Not fit to tune on: ${why}.`, distrust };
   }
-  if (doubtful.length === 0) return { verdict: 'fit', headline: 'Fit to tune on.' };
-  const what = [...new Set(doubtful.map(({ distrust }) => distrust))].join('; ');
-  return { verdict: 'care', headline: `Fit to tune on with care. Do not trust ${what}.` };
+  if (distrust.length === 0) return { verdict: 'fit', headline: 'Fit to tune on.', distrust };
+  const headline = `Fit to tune on with care. Do not trust ${distrust.join('; ')}.`;
+  return { verdict: 'care', headline, distrust };
 }

@@ -1,3 +1,4 @@
+import type { UniformLog } from '../log.ts';
 import { GAP_STEPS } from '../timeBase.ts';
 import { counted, figure, percent } from './figures.ts';
 import type { ReadFacts } from './input.ts';
@@ -30,15 +31,16 @@ export interface StepHistogram {
   readonly bridged: number;
 }
 
-export function measureSteps(timeUs: Float64Array, stepUs: number): StepHistogram {
+/** @param segments  of the log on its grid, which has as many points as there were rows to be read */
+export function measureSteps(timeUs: Float64Array, { stepUs, segments }: UniformLog): StepHistogram {
   let squares = 0;
   let regular = 0;
-  let bridged = 0;
+  let late = 0;
   for (let i = 1; i < timeUs.length; ++i) {
     const step = timeUs[i]! - timeUs[i - 1]!;
     if (step > GAP_STEPS * stepUs) continue;
     if (step > BRIDGED_STEPS * stepUs) {
-      bridged += Math.round(step / stepUs) - 1;
+      late += Math.round(step / stepUs) - 1;
       continue;
     }
     squares += (step - stepUs) * (step - stepUs);
@@ -48,6 +50,9 @@ export function measureSteps(timeUs: Float64Array, stepUs: number): StepHistogra
   const halfUs = Math.max(0.05 * stepUs, 4 * jitterUs);
   const fromUs = Math.max(0, stepUs - halfUs);
   const bins = countSteps(timeUs, fromUs, stepUs + halfUs, GAP_STEPS * stepUs);
+  // A long step may be jitter alone: then the rows are all there.
+  const wanted = segments.reduce((sum, { start, end }) => sum + end - start, 0);
+  const bridged = Math.max(0, Math.min(late, wanted - timeUs.length));
   return { ...bins, nominalMs: stepUs / 1e3, jitterMs: jitterUs / 1e3, bridged };
 }
 

@@ -22,9 +22,10 @@ export interface CheckInput {
   /** The same log on its grid. */
   readonly uniform: UniformLog;
   readonly facts: ReadFacts;
-  /** Of `uniform`, under `calibration`. */
+  /** Of `uniform`, under `calibration` or, where there is none, the default one. */
   readonly motion: Motion;
-  readonly calibration: Calibration;
+  /** null where nobody has set one: then what the take shows of its sensor stands on its own. */
+  readonly calibration: Calibration | null;
 }
 
 export const CHANNELS = [

@@ -140,7 +140,7 @@ export function checkRestForce({ stretches }: Rest, accelScale: number): CheckLi
       'restForce',
       finding,
       'Accept the accelerometer’s scale on the calibration card.',
-      'thrust and impact, by that share',
+      'thrust and impact, as far as the scale is off',
     );
   return passes('restForce', finding);
 }

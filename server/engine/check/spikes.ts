@@ -38,6 +38,6 @@ export function checkSpikes(log: UniformLog): CheckLine {
     'spikes',
     `A rate leaps away by ${SPIKE_DPS} °/s or more for one sample, ${counted(spikes.length, 'time')}: at ${at}.`,
     'A damaged row, a loose wire, or a hit on the blade: look at the traces there.',
-    'peaks at those moments',
+    'peaks at the spikes',
   );
 }

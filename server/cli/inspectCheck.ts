@@ -1,0 +1,30 @@
+import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
+import { checkSignals, type SignalCheck } from '../engine/check/checkSignals.ts';
+import { computeMotion } from '../engine/motion/motion.ts';
+import { buildTimeBase } from '../engine/timeBase.ts';
+import { readTake } from '../ingest/readTake.ts';
+import type { LogSource, Mapping } from '../ingest/types.ts';
+
+const ADVICE_INDENT = ' '.repeat(11);
+
+/** Reads a take as previewed and checks whether it is fit to tune on. Nobody has calibrated it yet. */
+export async function checkFiles(sources: readonly LogSource[], mapping: Mapping): Promise<SignalCheck> {
+  const { log, saturated, report } = await readTake(sources, mapping, {});
+  const { uniform } = buildTimeBase(log, saturated);
+  const motion = computeMotion(uniform, { ...DEFAULT_CALIBRATION, mount: mapping.mount });
+  return checkSignals({ raw: log, saturated, uniform, motion, calibration: null, facts: report });
+}
+
+/** The check for people to read: the verdict, then a line a question. */
+export function describeCheck({ headline, lines }: SignalCheck): string {
+  const shown = lines.map(({ state, name, finding, advice }) => {
+    const text = `    ${state.padEnd(7)} ${name}: ${finding}`;
+    return advice === '' ? text : `${text}\n${ADVICE_INDENT} ${advice}`;
+  });
+  return `  check: ${headline}\n${shown.join('\n')}\n`;
+}
+
+/** The check as JSON has it: verdict and lines, without what the plots show. */
+export function checkDocument({ verdict, headline, distrust, lines }: SignalCheck): unknown {
+  return { verdict, headline, distrust, lines };
+}

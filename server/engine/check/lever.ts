@@ -1,0 +1,89 @@
+import type { LeverArmFit } from '../calibrate/leverArm.ts';
+import type { Calibration } from '../calibration.ts';
+import { type Mount, mountMatrix } from '../mount.ts';
+import { DEG_PER_RAD, RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
+import { counted, figure, percent } from './figures.ts';
+import { type CheckLine, cautions, passes } from './line.ts';
+import type { FastestSwing } from './swings.ts';
+
+/** A blade axis off by this much loses 3 % of the swing speed and gains a quarter of it as twist. */
+export const MOUNT_GOOD_DEG = 15;
+/** Known no better than to a third, a lever arm leaves as much pull in the thrust as a weak stab. */
+export const ARM_GOOD_SHARE = 0.3;
+/** An arm that explains less than half of the swings' force is no arm: the body moved, or the axes are mixed up. */
+export const EXPLAINED_LEAST = 0.5;
+/** Thrust left over in the fastest swing: a quarter of a usual stab threshold. */
+export const THRUST_LEFT_GOOD_G = 0.4;
+/** From the median deviation to a normal distribution's standard deviation. */
+const MAD_TO_SD = 1.4826;
+
+/** How far the lever arm of single swings scatters, one standard deviation; by the median, which one odd swing cannot bend. */
+export function armSpreadM({ stretches, leverArmM }: LeverArmFit): number {
+  const off = stretches.map((one) => Math.abs(one.leverArmM - leverArmM)).sort((a, b) => a - b);
+  return MAD_TO_SD * (off[off.length >> 1] ?? 0);
+}
+
+/** What a lever arm that is off by so much leaves in the thrust at a swing speed, in g: r ω² / g. */
+export function thrustLeftG(offM: number, speedDps: number): number {
+  return (Math.abs(offM) * (speedDps * RAD_PER_DEG) ** 2) / STANDARD_GRAVITY_MPS2;
+}
+
+/** Angle between the blade as the swings show it and as the mount has it. */
+export function mountOffDeg({ bladeAxis: [x, y, z] }: LeverArmFit, mount: Mount): number {
+  const m = mountMatrix(mount);
+  const along = m[0]! * x + m[1]! * y + m[2]! * z;
+  return Math.acos(Math.max(-1, Math.min(1, along))) * DEG_PER_RAD;
+}
+
+/** @param calibration  what is set; null where nobody has set one yet, and what is found stands on its own */
+export function checkLever(
+  fit: LeverArmFit | null,
+  calibration: Calibration | null,
+  fastest: FastestSwing | null,
+): CheckLine {
+  const record = 'Record ten swings or more from one turning point, in two planes.';
+  if (!fit)
+    return cautions('lever', 'Not tested: fewer than four sound swings.', record, 'thrust, and the mount');
+  const found = foundWords(fit);
+  if (!isArmKnown(fit))
+    return cautions('lever', `${found} That is too unsure to set.`, record, 'thrust in swings');
+  if (!calibration) return passes('lever', found);
+  const offDeg = mountOffDeg(fit, calibration.mount);
+  if (offDeg > MOUNT_GOOD_DEG + fit.coneDeg)
+    return cautions(
+      'lever',
+      `${found} The mount that is set has the blade ${figure(offDeg, 2)}° away from that.`,
+      'Accept the mount on the calibration card, or correct it there.',
+      'swing speed, twist and thrust until the mount is right',
+    );
+  const leftG = thrustLeftG(calibration.leverArmM - fit.leverArmM, fastest?.peakDps ?? 0);
+  if (!isArmSet(fit, calibration.leverArmM) && leftG > THRUST_LEFT_GOOD_G)
+    return cautions(
+      'lever',
+      `${found} ${figure(calibration.leverArmM)} m is set, which leaves ${figure(leftG, 2)} g of the fastest swing’s pull in the thrust.`,
+      'Accept the lever arm on the calibration card.',
+      'thrust in swings',
+    );
+  return passes('lever', `${found} ${figure(calibration.leverArmM)} m is set.`);
+}
+
+/** Known well enough to be set. */
+export function isArmKnown({ leverArmM, lowM, highM, explained }: LeverArmFit): boolean {
+  return highM - lowM <= 2 * ARM_GOOD_SHARE * leverArmM && explained >= EXPLAINED_LEAST;
+}
+
+/** The arm that is set lies where the swings have it, by the interval of their mean or by their own scatter. */
+export function isArmSet(fit: LeverArmFit, setM: number): boolean {
+  return Math.abs(setM - fit.leverArmM) <= Math.max((fit.highM - fit.lowM) / 2, armSpreadM(fit));
+}
+
+function foundWords(fit: LeverArmFit): string {
+  const { leverArmM, lowM, highM, stretches, explained, coneDeg } = fit;
+  const range = `${leverArmM.toFixed(3)} m (95 %: ${lowM.toFixed(3)} to ${highM.toFixed(3)})`;
+  const axis =
+    coneDeg <= MOUNT_GOOD_DEG
+      ? `, the blade’s axis known within ${figure(coneDeg, 2)}°`
+      : ', the blade’s axis not known well enough to test the mount';
+  const spread = figure(armSpreadM(fit), 2);
+  return `The sensor sits ${range} from the turning point${axis}; single swings scatter by ${spread} m. ${percent(explained)} of the force in ${counted(stretches.length, 'stretch', 'stretches')} is explained.`;
+}

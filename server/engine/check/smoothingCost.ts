@@ -1,0 +1,137 @@
+import type { SmoothingSettings } from '../candidate.ts';
+import { makeSmoother } from '../filter/smoothing.ts';
+import type { Segment } from '../log.ts';
+import type { Motion } from '../motion/motion.ts';
+import { firstAtOrAfter } from '../sampleRanges.ts';
+import { welch } from '../spectrum/welch.ts';
+import type { Swing } from '../truth/swings.ts';
+
+/** A swing's rise is timed at this part of its own raw peak: where it is steepest, and every swing has it. */
+const RISE_PART = 0.5;
+/** A smoothed peak comes after the raw one; this long behind the swing's end it is still looked for. */
+const LATE_US = 300_000;
+/** Two seconds a block: half a hertz to a bin. */
+const BLOCK_S = 2;
+const BLOCK_LEAST = 32;
+
+/** What smoothing takes from a take's swings. */
+export interface SmoothingCost {
+  readonly swings: number;
+  /** Part of each swing's raw peak that is lost; negative where an overshoot adds to it. */
+  readonly peakLoss: Spread | null;
+  /** From the raw rise through half of the peak to the smoothed one's, ms. */
+  readonly latencyMs: Spread | null;
+  /** Rates across the blade, both axes together, (deg/s)²/Hz; null where no stretch is long enough. */
+  readonly spectrum: BeforeAfter | null;
+}
+
+export interface Spread {
+  readonly median: number;
+  readonly worst: number;
+  readonly n: number;
+}
+
+export interface BeforeAfter {
+  readonly frequencyHz: Float64Array;
+  readonly before: Float64Array;
+  readonly after: Float64Array;
+}
+
+/** Runs a candidate's smoothing over a take as a prop would, and compares. */
+export function smoothingCost(
+  motion: Motion,
+  smoothing: SmoothingSettings,
+  swings: readonly Swing[],
+): SmoothingCost {
+  const raw = [motion.gyroYDps, motion.gyroZDps] as const;
+  const smooth = [smoothed(motion, raw[0], smoothing), smoothed(motion, raw[1], smoothing)] as const;
+  const before = speedOf(raw);
+  const after = speedOf(smooth);
+  const measured = swings.map((swing) => measureSwing(motion, before, after, swing));
+  return {
+    swings: swings.length,
+    peakLoss: spreadOf(measured.map(({ peakLoss }) => peakLoss)),
+    latencyMs: spreadOf(measured.flatMap(({ latencyMs }) => latencyMs ?? [])),
+    spectrum: beforeAfter(motion, raw, smooth),
+  };
+}
+
+type Axes = readonly [Float64Array, Float64Array];
+
+function smoothed({ segments, rateHz }: Motion, x: Float64Array, settings: SmoothingSettings): Float64Array {
+  const out = new Float64Array(x.length);
+  const smoother = makeSmoother(settings, rateHz);
+  for (const { start, end } of segments) {
+    smoother.reset();
+    for (let i = start; i < end; ++i) out[i] = smoother.step(x[i]!);
+  }
+  return out;
+}
+
+function speedOf([y, z]: Axes): Float64Array {
+  const speed = new Float64Array(y.length);
+  for (let i = 0; i < speed.length; ++i) speed[i] = Math.sqrt(y[i]! * y[i]! + z[i]! * z[i]!);
+  return speed;
+}
+
+function measureSwing(
+  { timeUs, segments, rateHz }: Motion,
+  before: Float64Array,
+  after: Float64Array,
+  { startUs, endUs }: Swing,
+): { peakLoss: number; latencyMs: number | null } {
+  const start = firstAtOrAfter(timeUs, startUs);
+  const segment = segments.find((one) => start >= one.start && start < one.end)!;
+  const end = Math.min(segment.end, firstAtOrAfter(timeUs, endUs + 1));
+  const top = highestIn(before, start, end);
+  // The smoothed swing's peak lies behind the raw one, before the next swing has begun to rise on its own.
+  const late = Math.min(segment.end, firstAtOrAfter(timeUs, Math.min(timeUs[top]! + LATE_US, endUs + 1)));
+  const peak = before[top]!;
+  const smoothTop = highestIn(after, top, Math.max(late, top + 1));
+  const level = RISE_PART * peak;
+  const rise = riseThrough(before, start, top, level);
+  const smoothRise = riseThrough(after, start, smoothTop, level);
+  const latencyMs = rise === null || smoothRise === null ? null : ((smoothRise - rise) * 1000) / rateHz;
+  return { peakLoss: 1 - after[smoothTop]! / peak, latencyMs };
+}
+
+function highestIn(values: Float64Array, start: number, end: number): number {
+  let top = start;
+  for (let i = start; i < end; ++i) if (values[i]! > values[top]!) top = i;
+  return top;
+}
+
+/** Where the last rise through a level before `top` lies, in samples, between two of them; null where there is none. */
+function riseThrough(values: Float64Array, start: number, top: number, level: number): number | null {
+  for (let i = top; i > start; --i) {
+    if (values[i - 1]! < level && values[i]! >= level)
+      return i - 1 + (level - values[i - 1]!) / (values[i]! - values[i - 1]!);
+  }
+  return null;
+}
+
+function spreadOf(values: readonly number[]): Spread | null {
+  const sorted = [...values].sort((a, b) => a - b);
+  if (sorted.length === 0) return null;
+  return { median: sorted[sorted.length >> 1]!, worst: sorted.at(-1)!, n: sorted.length };
+}
+
+function beforeAfter({ rateHz, segments }: Motion, raw: Axes, smooth: Axes): BeforeAfter | null {
+  const longest = Math.max(0, ...segments.map(({ start, end }) => end - start));
+  const wanted = 2 ** Math.round(Math.log2(BLOCK_S * rateHz));
+  const size = Math.min(wanted, 2 ** Math.floor(Math.log2(Math.max(1, longest))));
+  if (size < BLOCK_LEAST) return null;
+  const before = densityOf(raw, rateHz, size, segments);
+  const after = densityOf(smooth, rateHz, size, segments);
+  const frequencyHz = before.map((_, k) => (k * rateHz) / size);
+  return { frequencyHz, before, after };
+}
+
+function densityOf(axes: Axes, rateHz: number, size: number, segments: readonly Segment[]): Float64Array {
+  const settings = { blockSamples: size, overlapSamples: size / 2, window: 'hann', detrend: 'mean' } as const;
+  const [y, z] = axes.map((axis) => welch(axis, rateHz, settings, segments).density) as [
+    Float64Array,
+    Float64Array,
+  ];
+  return y.map((density, k) => density + z[k]!);
+}

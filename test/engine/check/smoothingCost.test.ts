@@ -1,0 +1,104 @@
+import { describe, expect, test } from 'vitest';
+import { Choreography } from '../../../scripts/simulate/choreography.ts';
+import { onStand, swing } from '../../../scripts/simulate/moves.ts';
+import { idealSensor } from '../../../scripts/simulate/sensor.ts';
+import { simulateTake } from '../../../scripts/simulate/take.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
+import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
+import { smoothingCost } from '../../../server/engine/check/smoothingCost.ts';
+import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
+import { magnitudeAt } from '../../../server/engine/filter/biquad.ts';
+import { designLowPass } from '../../../server/engine/filter/butterworth.ts';
+import { smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
+import { computeMotion } from '../../../server/engine/motion/motion.ts';
+import { buildTimeBase } from '../../../server/engine/timeBase.ts';
+import { proposeSwings } from '../../../server/engine/truth/swings.ts';
+
+const RATE_HZ = 500;
+const ORDER_2: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 25 };
+
+/** Swings of 0.3 s from rest to rest, by the path of least jerk. */
+function motionOf(swings: number) {
+  const c = new Choreography(1, { tremorDps: 0, tremorMps2: 0, swayDeg: 0, spread: 0 });
+  onStand(c, 1);
+  for (let k = 0; k < swings; ++k) {
+    swing(c, k % 2 === 0 ? 120 : -120, 0.3, 0);
+    c.wait(0.5);
+  }
+  const plan = { rateHz: RATE_HZ, sensor: idealSensor([0.3, 0, 0]), choreography: c.finish(), seed: 1 };
+  return computeMotion(buildTimeBase(simulateTake(plan).log).uniform, DEFAULT_CALIBRATION);
+}
+
+const motion = motionOf(6);
+const swings = proposeSwings(motion);
+
+test('no smoothing costs nothing', () => {
+  const cost = smoothingCost(motion, { kind: 'none', order: 2, cutoffHz: 25 }, swings);
+  expect(cost.swings).toBe(6);
+  expect(cost.peakLoss).toEqual({ median: 0, worst: 0, n: 6 });
+  expect(cost.latencyMs).toEqual({ median: 0, worst: 0, n: 6 });
+  expect(cost.spectrum!.after).toEqual(cost.spectrum!.before);
+});
+
+test('the latency is the group delay at low frequencies, for a swing that holds little else', () => {
+  const { latencyMs } = smoothingCost(motion, ORDER_2, swings);
+  // A swing of 0.3 s has nearly all its power below 6 Hz, where this delay is 9.0 to 9.3 ms.
+  expect(Math.abs(latencyMs!.median - smoothingDelayMs(ORDER_2, RATE_HZ, 2))).toBeLessThan(0.5);
+  expect(latencyMs!.n).toBe(6);
+});
+
+/** The path of least jerk: its rate is 16 u² (1 - u)² of its peak. */
+function smoothedPeakByHand(cutoffHz: number): number {
+  // A second, slow way: the analogue filter y'' + √2 w y' + w² y = w² x, by small Euler steps.
+  const w = 2 * Math.PI * cutoffHz;
+  const step = 1e-6;
+  let [y, v, top] = [0, 0, 0];
+  for (let t = 0; t < 0.4; t += step) {
+    const u = t / 0.3;
+    const x = u < 1 ? 16 * u * u * (1 - u) * (1 - u) : 0;
+    v += step * w * (w * (x - y) - Math.SQRT2 * v);
+    y += step * v;
+    top = Math.max(top, y);
+  }
+  return top;
+}
+
+test.each([8, 25])('the peak that is lost at %d Hz is what a filter stepped by hand loses', (cutoffHz) => {
+  const { peakLoss } = smoothingCost(motion, { ...ORDER_2, cutoffHz }, swings);
+  // the bilinear transform and the grid of 2 ms leave a thousandth
+  expect(Math.abs(1 - peakLoss!.median - smoothedPeakByHand(cutoffHz))).toBeLessThan(2e-3);
+});
+
+describe('the spectrum', () => {
+  const { spectrum } = smoothingCost(motion, ORDER_2, swings);
+
+  test.each([2, 5, 12, 25])('is cut by the square of the response at %d Hz', (hz) => {
+    const k = Math.round(hz / spectrum!.frequencyHz[1]!);
+    const gain = magnitudeAt(designLowPass(2, 25, RATE_HZ), spectrum!.frequencyHz[k]!, RATE_HZ);
+    // blocks cut the trace, so that a little of what the filter still holds falls into the next one
+    expect(spectrum!.after[k]! / spectrum!.before[k]! / gain ** 2).toBeGreaterThan(0.9);
+    expect(spectrum!.after[k]! / spectrum!.before[k]! / gain ** 2).toBeLessThan(1.1);
+  });
+});
+
+test.each([
+  // published check values, FLT-2: |H|² = 1 / (1 + (f / fc)^2n) [recomputed]; far below half the rate the warp is small
+  ['order 1 at half its cutoff', { kind: 'butterworth', order: 1, cutoffHz: 20 }, 10, -0.9691],
+  ['order 2 at its cutoff', { kind: 'butterworth', order: 2, cutoffHz: 20 }, 20, -3.0103],
+  ['order 4 at twice its cutoff', { kind: 'butterworth', order: 4, cutoffHz: 10 }, 20, -24.099331],
+  ['a log too slow for it', { kind: 'butterworth', order: 2, cutoffHz: 3000 }, 10, 0],
+  ['no smoothing', { kind: 'none', order: 2, cutoffHz: 20 }, 10, 0],
+] as const)('the response of %s', (_name, settings, hz, db) => {
+  expect(Math.abs(smoothingGainDb(settings, 4000, hz) - db)).toBeLessThan(0.01);
+});
+
+test('first-order smoothing passes half the power where its exact -3 dB point is (FLT-9 [recomputed])', () => {
+  const settings = { kind: 'firstOrder', order: 1, cutoffHz: 10 } as const;
+  expect(smoothingGainDb(settings, 100, 10.34654098)).toBeCloseTo(-10 * Math.log10(2), 6);
+});
+
+test('a take without a swing costs nothing that could be told', () => {
+  const cost = smoothingCost(motionOf(0), ORDER_2, []);
+  expect(cost.peakLoss).toBe(null);
+  expect(cost.latencyMs).toBe(null);
+});

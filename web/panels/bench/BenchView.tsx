@@ -1,0 +1,172 @@
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
+import { smoothingApplies } from '../../../server/engine/filter/smoothing.ts';
+import { highest } from '../../charts/extremes.ts';
+import { GUTTER_LEFT } from '../../charts/geometry.ts';
+import { bindNavigation } from '../../charts/navigate.ts';
+import { palette } from '../../charts/palette.ts';
+import { wholeTake } from '../../charts/view.ts';
+import type { TimeWindow } from '../../state/model.ts';
+import { type OpenTake, openTake } from '../../state/openTake.ts';
+import { dispatch, state } from '../../state/store.ts';
+import { type Verdicts, verdicts } from '../../state/verdicts.ts';
+import { ChoiceField, NumberField } from '../Field.tsx';
+import { OverviewStrip } from '../OverviewStrip.tsx';
+import { StaveCard } from '../StaveCard.tsx';
+import { BeforeAfterPlot } from './BeforeAfterPlot.tsx';
+import { benchCosts, benchError, followSmoothings } from './benchState.ts';
+import { CostTable } from './CostTable.tsx';
+import { DelayPlot, ResponsePlot } from './ResponsePlots.tsx';
+
+/** What the candidates' smoothing does: response, delay, spectrum, and the traces in the present window. */
+export function BenchView({ take }: { readonly take: OpenTake }) {
+  useEffect(() => followSmoothings(), []);
+  const { candidates } = state.value.work;
+  const isBShown = state.value.showB;
+  const a = verdicts.a.value;
+  const b = isBShown ? verdicts.b.value : null;
+  if (!a) return null;
+  const { rateHz } = take.motion;
+  const smoothings = isBShown ? [candidates.a.smoothing, candidates.b.smoothing] : [candidates.a.smoothing];
+  const known = benchCosts.value?.takeId === take.document.id ? benchCosts.value.costs : {};
+  const costs = isBShown ? [known.a, known.b] : [known.a];
+  return (
+    <div class="bench">
+      {smoothings.map((one, k) => (
+        <NotApplied key={k === 0 ? 'a' : 'b'} name={k === 0 ? 'A' : 'B'} smoothing={one} rateHz={rateHz} />
+      ))}
+      {benchError.value !== null && (
+        <p class="caution-line">The cost could not be measured: {benchError.value}</p>
+      )}
+      <div class="bench-plots">
+        <ResponsePlot rateHz={rateHz} smoothings={smoothings} />
+        <DelayPlot rateHz={rateHz} smoothings={smoothings} />
+        <BeforeAfterPlot costs={costs.flatMap((cost) => cost ?? [])} />
+      </div>
+      <div class="bench-figures">
+        <SmoothingFields />
+        <CostTable rateHz={rateHz} smoothings={smoothings} costs={costs} />
+      </div>
+      <Traces take={take} a={a} b={b} />
+    </div>
+  );
+}
+
+function NotApplied(props: { name: string; smoothing: SmoothingSettings; rateHz: number }) {
+  const { smoothing, rateHz } = props;
+  if (smoothing.kind === 'none' || smoothingApplies(smoothing, rateHz)) return null;
+  return (
+    <p class="caution-line">
+      {props.name}: a cutoff of {smoothing.cutoffHz} Hz is too near to half this log’s rate of{' '}
+      {rateHz.toFixed(0)} Hz, so nothing is smoothed here.
+    </p>
+  );
+}
+
+function SmoothingFields() {
+  const { slot, work } = state.value;
+  const { smoothing } = work.candidates[slot];
+  return (
+    <section class="card settings" aria-label="Smoothing">
+      <header>
+        <h2>Smoothing</h2>
+        <span class="choices" role="group" aria-label="Candidate to edit">
+          {(['a', 'b'] as const).map((id) => (
+            <button
+              key={id}
+              type="button"
+              class="small"
+              aria-pressed={slot === id}
+              onClick={() => dispatch({ type: 'slotChosen', slot: id })}
+            >
+              {id.toUpperCase()}
+            </button>
+          ))}
+        </span>
+      </header>
+      <ChoiceField
+        path="smoothing.kind"
+        choices={[
+          ['none', 'none'],
+          ['butterworth', 'Butterworth'],
+          ['firstOrder', 'first order'],
+        ]}
+      />
+      {smoothing.kind === 'butterworth' && (
+        <ChoiceField
+          path="smoothing.order"
+          choices={[
+            ['1', '1'],
+            ['2', '2'],
+            ['4', '4'],
+          ]}
+          isNumber
+        />
+      )}
+      {smoothing.kind !== 'none' && <NumberField path="smoothing.cutoffHz" />}
+    </section>
+  );
+}
+
+function Traces({
+  take,
+  a,
+  b,
+}: {
+  readonly take: OpenTake;
+  readonly a: Verdicts;
+  readonly b: Verdicts | null;
+}) {
+  const column = useRef<HTMLDivElement>(null);
+  const [band, setBand] = useState<{ left: number; width: number } | null>(null);
+  const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
+  const raw = useMemo(() => rawSpeed(take), [take.motion]);
+  const window: TimeWindow = state.value.window ?? whole;
+  useEffect(() => {
+    if (!column.current) return;
+    return bindNavigation(column.current, {
+      window: () => state.peek().window ?? wholeTake(openTake.peek()?.durationUs ?? 0),
+      durationUs: () => openTake.peek()?.durationUs ?? 0,
+      moveTo: (to) => dispatch({ type: 'windowMoved', window: to }),
+      showBand: setBand,
+    });
+  }, []);
+  const { ink, guard, deflection } = palette.value;
+  const isSecond = b !== null && b.signals !== a.signals;
+  return (
+    <div class="bench-traces" ref={column}>
+      <StaveCard
+        name="bench"
+        title="Swing speed, raw and smoothed"
+        unit={`°/s · thin: raw · solid: A${isSecond ? ' · dashed: B' : ''}`}
+        timeline={a.signals}
+        channels={[a.signals.swingSpeedDps, raw, ...(isSecond ? [b.signals.swingSpeedDps] : [])]}
+        traces={[
+          { colour: guard, width: 1.75 },
+          { colour: ink, width: 0.75 },
+          ...(isSecond ? [{ colour: deflection, isDashed: true, width: 1.5 }] : []),
+        ]}
+        window={window}
+        range={[0, Math.max(1, highest(raw)) * 1.06]}
+        hasTimeAxis
+        format={(value) => String(Math.round(value))}
+        readOut={(value) => `${value.toFixed(0)} °/s smoothed`}
+        over={() => null}
+      />
+      <OverviewStrip take={take} signals={a.signals} window={window} />
+      {band && (
+        <div
+          class="band"
+          style={{ left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`, width: `${band.width}px` }}
+        />
+      )}
+    </div>
+  );
+}
+
+function rawSpeed({ motion: { gyroYDps, gyroZDps } }: OpenTake): Float64Array {
+  const speed = new Float64Array(gyroYDps.length);
+  for (let i = 0; i < speed.length; ++i)
+    speed[i] = Math.sqrt(gyroYDps[i]! * gyroYDps[i]! + gyroZDps[i]! * gyroZDps[i]!);
+  return speed;
+}

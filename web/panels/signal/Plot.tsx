@@ -1,0 +1,117 @@
+import type { ComponentChildren } from 'preact';
+import { useId } from 'preact/hooks';
+import { useSize } from '../useSize.ts';
+import { place, type Scale, ticksOf } from './scale.ts';
+
+const LEFT = 46;
+const RIGHT = 10;
+const TOP = 8;
+const BOTTOM = 32;
+
+export interface PlotAxis {
+  readonly kind: Scale['kind'];
+  readonly range: readonly [number, number];
+  readonly label: string;
+}
+
+export interface PlotScales {
+  readonly x: Scale;
+  readonly y: Scale;
+}
+
+export interface KeyEntry {
+  readonly name: string;
+  /** Class of the line: colour and dash. */
+  readonly line: string;
+}
+
+/** A small plot with its title and what it says in a sentence, which is also its text for screen readers. */
+export function Plot(props: {
+  title: string;
+  says: string;
+  x: PlotAxis;
+  y: PlotAxis;
+  legend?: readonly KeyEntry[];
+  children(scales: PlotScales): ComponentChildren;
+}) {
+  const { ref, width, height } = useSize();
+  const clip = useId();
+  const x: Scale = axis(props.x, LEFT, width - RIGHT);
+  const y: Scale = axis(props.y, height - BOTTOM, TOP);
+  const [plotWidth, plotHeight] = [width - LEFT - RIGHT, height - TOP - BOTTOM];
+  return (
+    <figure class="card small-plot">
+      <figcaption>
+        <h3>{props.title}</h3>
+        {props.legend && <PlotKey entries={props.legend} />}
+      </figcaption>
+      <div class="small-plot-area" ref={ref}>
+        {plotWidth > 0 && plotHeight > 0 && (
+          <svg width={width} height={height} role="img" aria-label={`${props.title}: ${props.says}`}>
+            <clipPath id={clip}>
+              <rect x={LEFT} y={TOP} width={plotWidth} height={plotHeight} />
+            </clipPath>
+            <Ticks x={x} y={y} height={height} />
+            <g clip-path={`url(#${clip})`}>{props.children({ x, y })}</g>
+            <path class="plot-frame" d={`M${LEFT} ${TOP}V${height - BOTTOM}H${width - RIGHT}`} />
+            <text class="plot-label" x={(LEFT + width - RIGHT) / 2} y={height - 3} text-anchor="middle">
+              {props.x.label}
+            </text>
+            <text
+              class="plot-label"
+              text-anchor="middle"
+              transform={`translate(10 ${TOP + plotHeight / 2}) rotate(-90)`}
+            >
+              {props.y.label}
+            </text>
+          </svg>
+        )}
+      </div>
+      <p class="plot-says">{props.says}</p>
+    </figure>
+  );
+}
+
+function axis({ kind, range }: PlotAxis, from: number, to: number): Scale {
+  return { kind, min: range[0], max: range[1], from, to };
+}
+
+function Ticks({ x, y, height }: PlotScales & { readonly height: number }) {
+  const across = ticksOf(x, Math.max(2, Math.abs(x.to - x.from) / 44));
+  const up = ticksOf(y, Math.max(2, Math.abs(y.to - y.from) / 24));
+  return (
+    <g class="plot-ticks">
+      {across.map(({ at, text }) => (
+        <g key={text} transform={`translate(${place(x, at).toFixed(1)} 0)`}>
+          <path d={`M0 ${TOP}V${height - BOTTOM}`} />
+          <text y={height - BOTTOM + 13} text-anchor="middle">
+            {text}
+          </text>
+        </g>
+      ))}
+      {up.map(({ at, text }) => (
+        <g key={text} transform={`translate(0 ${place(y, at).toFixed(1)})`}>
+          <path d={`M${LEFT} 0H${x.to}`} />
+          <text x={LEFT - 5} y="4" text-anchor="end">
+            {text}
+          </text>
+        </g>
+      ))}
+    </g>
+  );
+}
+
+function PlotKey({ entries }: { readonly entries: readonly KeyEntry[] }) {
+  return (
+    <span class="plot-key">
+      {entries.map(({ name, line }) => (
+        <span key={name}>
+          <svg width="18" height="8" aria-hidden="true">
+            <path class={`plot-line ${line}`} d="M0 4H18" />
+          </svg>
+          {name}
+        </span>
+      ))}
+    </span>
+  );
+}

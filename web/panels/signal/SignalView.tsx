@@ -1,0 +1,49 @@
+import { useEffect } from 'preact/hooks';
+import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
+import type { OpenTake } from '../../state/openTake.ts';
+import { AllanPlot } from './AllanPlot.tsx';
+import { ArmPlot } from './ArmPlot.tsx';
+import { CheckLines } from './CheckLines.tsx';
+import { SpectrumPlot } from './SpectrumPlot.tsx';
+import { StepPlot } from './StepPlot.tsx';
+import { checkAgain, checkOf, checkStatus, followOpenTake } from './signalState.ts';
+import { VerdictBanner } from './VerdictBanner.tsx';
+
+/** Is this recording fit to tune on? Verdict, lines, plots, and what the take says of its own sensor. */
+export function SignalView({ take }: { readonly take: OpenTake }) {
+  useEffect(() => followOpenTake(), []);
+  const check = checkOf(take);
+  const status = checkStatus.value;
+  if (check) return <Checked take={take} check={check} />;
+  if (status.kind !== 'failed') return <p class="empty">Checking the take…</p>;
+  return (
+    <div class="empty" role="alert">
+      <p>
+        <b>The check did not finish.</b>
+      </p>
+      <p>{status.message}</p>
+      <button type="button" onClick={checkAgain}>
+        Check again
+      </button>
+    </div>
+  );
+}
+
+function Checked({ take, check }: { readonly take: OpenTake; readonly check: SignalCheck }) {
+  const { data } = check;
+  const { calibration } = take.document;
+  return (
+    <div class="signal-view">
+      <VerdictBanner check={check} />
+      <div class="signal-columns">
+        <CheckLines lines={check.lines} />
+        <div class="signal-plots">
+          <ArmPlot lever={data.lever} setM={calibration.leverArmM} />
+          <SpectrumPlot spectrum={data.spectrum} />
+          <AllanPlot noise={data.noise} />
+          <StepPlot steps={data.steps} />
+        </div>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,35 @@
+import type { SignalCheck, Verdict } from '../../../server/engine/check/checkSignals.ts';
+import type { CheckState } from '../../../server/engine/check/line.ts';
+import { StateMark } from './StateMark.tsx';
+
+const STATES: Readonly<Record<Verdict, CheckState>> = { fit: 'pass', care: 'caution', unfit: 'fail' };
+const WORDS: Readonly<Record<Verdict, string>> = {
+  fit: 'Fit to tune on',
+  care: 'Fit with care',
+  unfit: 'Not fit to tune on',
+};
+
+/** The verdict on top: shape, word, and what to distrust. */
+export function VerdictBanner({ check }: { readonly check: SignalCheck }) {
+  const state = STATES[check.verdict];
+  const count = (of: CheckState) => check.lines.filter((line) => line.state === of).length;
+  return (
+    <header class={`card verdict is-${state}`}>
+      <StateMark state={state} size={34} />
+      <div>
+        <h2>{WORDS[check.verdict]}</h2>
+        {check.distrust.length === 0 ? (
+          <p>Nothing found that a threshold would trip over.</p>
+        ) : (
+          <p>
+            {check.verdict === 'unfit' ? 'Distrust ' : 'Do not trust '}
+            {check.distrust.join('; ')}.
+          </p>
+        )}
+      </div>
+      <p class="verdict-count">
+        {count('pass')} pass · {count('caution')} caution · {count('fail')} fail
+      </p>
+    </header>
+  );
+}
