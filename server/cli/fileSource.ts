@@ -1,4 +1,5 @@
-import { createReadStream, statSync } from 'node:fs';
+import { statSync } from 'node:fs';
+import { open } from 'node:fs/promises';
 import { basename } from 'node:path';
 import type { LogSource } from '../ingest/types.ts';
 
@@ -8,9 +9,24 @@ const CHUNK_BYTES = 256 * 1024;
 export function fileSource(path: string): LogSource {
   const stat = statSync(path);
   if (!stat.isFile()) throw Object.assign(new Error(`${path} is no file`), { code: 'EISDIR' });
-  return {
-    name: basename(path),
-    sizeBytes: stat.size,
-    open: () => createReadStream(path, { highWaterMark: CHUNK_BYTES }),
-  };
+  return { name: basename(path), sizeBytes: stat.size, open: () => readChunks(path) };
+}
+
+/** Reads one chunk ahead into two buffers by turns: a chunk is good until the next one is asked for. */
+async function* readChunks(path: string): AsyncGenerator<Uint8Array> {
+  const file = await open(path);
+  const buffers = [new Uint8Array(CHUNK_BYTES), new Uint8Array(CHUNK_BYTES)] as const;
+  let ahead: Promise<{ bytesRead: number }> | null = null;
+  try {
+    ahead = file.read(buffers[0], 0, CHUNK_BYTES);
+    for (let turn = 0; ; turn ^= 1) {
+      const { bytesRead } = await ahead;
+      if (bytesRead === 0) return;
+      ahead = file.read(buffers[turn ^ 1]!, 0, CHUNK_BYTES);
+      yield buffers[turn]!.subarray(0, bytesRead);
+    }
+  } finally {
+    await ahead?.catch(() => {});
+    await file.close();
+  }
 }

@@ -26,11 +26,11 @@ const GAPS_LISTED = 50;
 export function makeReport(facts: ReportFacts): LogReport {
   const { parts, mapping, joined, log, saturation, presses } = facts;
   const { timeUs } = log;
-  const gaps = findGaps(timeUs);
   const prepared = parts.map((part) => part.prepared);
   const sum = (count: (table: PreparedTable) => number) =>
     prepared.reduce((total, table) => total + count(table), 0);
   const step = regularStep(timeUs);
+  const gaps = findGaps(timeUs, step);
   return {
     columns: mapping.columns,
     rows: timeUs.length,
@@ -53,7 +53,7 @@ export function makeReport(facts: ReportFacts): LogReport {
       ...joined.notes,
       ...prepared.flatMap(clockWarnings),
       ...facts.warnings,
-      ...otherWarnings(facts),
+      ...otherWarnings(facts, 1e6 / step),
     ],
     startTime: startTime(joined),
   };
@@ -92,7 +92,7 @@ function unitWord(unit: string): string {
   return unit === 'timeOfDay' ? 'us, midnight' : unit;
 }
 
-function otherWarnings({ parts, saturation, restG, log }: ReportFacts): string[] {
+function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number): string[] {
   const found: string[] = [];
   const bad = parts.reduce((sum, { prepared }) => sum + prepared.badRowCount, 0);
   if (bad > 0) found.push(`${bad} ${bad === 1 ? 'row' : 'rows'} could not be used: see the list of bad rows`);
@@ -107,7 +107,6 @@ function otherWarnings({ parts, saturation, restG, log }: ReportFacts): string[]
       `at rest |f| reads ${restG.toFixed(3)} g instead of 1: the accelerometer's scale or bias is off`,
     );
   }
-  const rateHz = 1e6 / regularStep(log.timeUs);
   if (rateHz < 50) found.push(`at ${rateHz.toFixed(1)} Hz a swing has few samples: 100 Hz or more is better`);
   return found;
 }

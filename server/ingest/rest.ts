@@ -17,7 +17,7 @@ export interface RestLevel {
 }
 
 const BLOCK_ROWS = 16;
-const BLOCKS_AT_MOST = 6000;
+const BLOCKS_AT_MOST = 1500;
 const QUIET_SHARE = 0.2;
 
 /**

@@ -25,22 +25,46 @@ export function markSaturation(
   perUnit: number,
   mask: Uint8Array,
 ): ChannelSaturation {
-  let highest = -Infinity;
-  let lowest = Infinity;
-  for (let i = 0; i < values.length; ++i) {
-    const value = values[i]!;
-    if (value > highest) highest = value;
-    if (value < lowest) lowest = value;
-  }
-  if (!(highest > lowest)) return { count: 0, limits: [] };
-  const limits = [highest, lowest].filter((end) => isStuck(values, end, isFullScale(end, kind, perUnit)));
+  const ends = findEnds(values);
+  if (!(ends.highest.value > ends.lowest.value)) return { count: 0, limits: [] };
+  const limits: number[] = [];
   let count = 0;
-  for (let i = 0; i < values.length; ++i) {
-    if (!limits.includes(values[i]!)) continue;
-    mask[i] = 1;
-    ++count;
+  for (const { value: end, count: times, repeats } of [ends.highest, ends.lowest]) {
+    if (repeats === 0 || !isStuck(values, end, times, isFullScale(end, kind, perUnit))) continue;
+    limits.push(end);
+    count += times;
+    for (let i = 0; i < values.length; ++i) if (values[i] === end) mask[i] = 1;
   }
   return { count, limits };
+}
+
+/** An extreme value, how often it occurs, and how often right after itself. */
+interface End {
+  readonly value: number;
+  readonly count: number;
+  readonly repeats: number;
+}
+
+function findEnds(values: Float64Array): { highest: End; lowest: End } {
+  let high = -Infinity;
+  let low = Infinity;
+  for (let i = 0; i < values.length; ++i) {
+    const value = values[i]!;
+    if (value > high) high = value;
+    if (value < low) low = value;
+  }
+  return { highest: countEnd(values, high), lowest: countEnd(values, low) };
+}
+
+function countEnd(values: Float64Array, value: number): End {
+  let count = 0;
+  let repeats = 0;
+  for (let i = 0; i < values.length; ++i) {
+    if (values[i] !== value) continue;
+    ++count;
+    if (i > 0 && values[i - 1] === value) ++repeats;
+  }
+  return { value, count, repeats };
 }
 
 function isFullScale(end: number, kind: 'accel' | 'gyro', perUnit: number): boolean {
@@ -52,20 +76,18 @@ function isFullScale(end: number, kind: 'accel' | 'gyro', perUnit: number): bool
   return ends.some((full) => END_SHARES.some((share) => Math.abs(value / (full * share) - 1) < 2e-3));
 }
 
-function isStuck(values: Float64Array, end: number, atFullScale: boolean): boolean {
-  let count = 0;
+function isStuck(values: Float64Array, end: number, count: number, atFullScale: boolean): boolean {
   let longest = 0;
   let steep = 0;
   let run = 0;
-  const grain = atFullScale ? 0 : grainOf(values);
+  const grain = atFullScale || count < 3 ? 0 : grainOf(values);
   for (let i = 0; i <= values.length; ++i) {
     if (i < values.length && values[i] === end) {
-      ++count;
       ++run;
       continue;
     }
     if (run >= 2 && isSteep(values, i - run, i, grain)) ++steep;
-    longest = Math.max(longest, run);
+    if (run > longest) longest = run;
     run = 0;
   }
   if (longest < 2) return false;

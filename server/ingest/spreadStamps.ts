@@ -1,3 +1,5 @@
+import { nominalStep } from './steps.ts';
+
 /** Grids that clocks are commonly cut to, in microseconds. */
 const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
 /** Below this share of a step, the grid does no harm. */
@@ -19,8 +21,8 @@ export function spreadStamps(clock: Float64Array, order: Int32Array | null): str
   const times = new Float64Array(count);
   for (let i = 0; i < count; ++i) times[i] = clock[order ? order[i]! : i]!;
   const shared = countShared(times);
-  const grid = shared > 0 ? groupStep(times) : gridOf(times);
-  if (grid === null) return null;
+  const grid = shared > 0 ? nominalStep(times) : gridOf(times);
+  if (grid === null || Number.isNaN(grid)) return null;
   const note = shared > 0 ? spreadShared(times, grid, shared) : straighten(times, grid);
   if (note === null) return null;
   for (let i = 0; i < count; ++i) clock[order ? order[i]! : i] = times[i]!;
@@ -33,20 +35,13 @@ function countShared(times: Float64Array): number {
   return shared;
 }
 
-/** Median step between stamps that differ; null where all are one. */
-function groupStep(times: Float64Array): number | null {
-  const steps: number[] = [];
-  for (let i = 1; i < times.length; ++i) if (times[i]! > times[i - 1]!) steps.push(times[i]! - times[i - 1]!);
-  return Float64Array.from(steps).sort()[steps.length >> 1] ?? null;
-}
-
 /** The coarsest common grid that holds every stamp and disturbs the steps; null for none. */
 function gridOf(times: Float64Array): number | null {
-  const step = groupStep(times);
-  if (step === null) return null;
+  if (isEven(times)) return null;
+  const step = nominalStep(times);
   for (const grid of GRIDS_US) {
-    if (grid < HARMLESS * step) return null;
-    if (isOnGrid(times, grid)) return isEven(times) ? null : grid;
+    if (!(grid >= HARMLESS * step)) return null;
+    if (isOnGrid(times, grid)) return grid;
   }
   return null;
 }
@@ -71,7 +66,7 @@ function isEven(times: Float64Array): boolean {
 
 /** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
 function straighten(times: Float64Array, grid: number): string | null {
-  const limit = 1.5 * groupStep(times)! + grid;
+  const limit = 1.5 * nominalStep(times) + grid;
   const lines = stretches(times, limit).map(([from, to]) => ({ from, to, ...fitLine(times, from, to) }));
   const fitting = lines.filter(
     ({ from, to, worst }) => to - from >= ROWS_AT_LEAST && worst <= CUT_AT_MOST * grid,

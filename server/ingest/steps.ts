@@ -1,10 +1,10 @@
 import { GAP_STEPS } from '../engine/timeBase.ts';
 
-const STEPS_SAMPLED = 20_000;
+const STEPS_SAMPLED = 10_000;
 /** Steps this near to the median count for the mean, as far down as up: longer ones hold lost rows. */
 const REGULAR_PART = 0.5;
 
-/** Median of the positive steps between successive times (of up to 20 000 of them); NaN where none is. */
+/** Median of the positive steps between successive times (of up to 10 000 of them); NaN where none is. */
 export function nominalStep(timeUs: Float64Array): number {
   const stride = Math.max(1, Math.floor(timeUs.length / STEPS_SAMPLED));
   const steps: number[] = [];
@@ -29,9 +29,12 @@ export function regularStep(timeUs: Float64Array): number {
   return sum / count;
 }
 
-/** Every step over 3 regular ones: there the engine starts anew. */
-export function findGaps(timeUs: Float64Array): { readonly startUs: number; readonly endUs: number }[] {
-  const limit = GAP_STEPS * regularStep(timeUs);
+/** Every step over 3 regular ones (`stepUs`): there the engine starts anew. */
+export function findGaps(
+  timeUs: Float64Array,
+  stepUs: number,
+): { readonly startUs: number; readonly endUs: number }[] {
+  const limit = GAP_STEPS * stepUs;
   const gaps: { startUs: number; endUs: number }[] = [];
   for (let i = 1; i < timeUs.length; ++i) {
     if (timeUs[i]! - timeUs[i - 1]! > limit) gaps.push({ startUs: timeUs[i - 1]!, endUs: timeUs[i]! });

@@ -78,25 +78,32 @@ function collectWindows(
   const windows: Window[] = [];
   const n = timeUs.length;
   for (let from = 0; from + 1 < n; ) {
-    const to = windowEnd(timeUs, accel, from, accelRest.norm);
+    const { to, isWhole } = windowFrom(timeUs, accel, from, accelRest.norm);
     const isSlow = timeUs[to]! - timeUs[from]! >= WINDOW_AT_LEAST_US;
-    if (to > from + 1 && isSlow) windows.push(measure(timeUs, accel, gyro, gyroRest.mean, from, to));
+    if (isWhole && isSlow) windows.push(measure(timeUs, accel, gyro, gyroRest.mean, from, to));
     from = Math.max(to, from + 1);
   }
   return windows.filter(({ slope, weight }) => weight > 0 && Number.isFinite(slope));
 }
 
-/** Index at which the window from `from` is complete; `from` itself where |f| wanders before that. */
-function windowEnd(timeUs: Float64Array, f: Vector3Columns, from: number, norm: number): number {
+/** The window from `from`: to where it is complete, or (not whole) to where |f| wanders or the log has a hole. */
+function windowFrom(
+  timeUs: Float64Array,
+  f: Vector3Columns,
+  from: number,
+  norm: number,
+): { to: number; isWhole: boolean } {
   const first = size(f, from);
-  if (!(Math.abs(first / norm - 1) <= NEAR_REST)) return from;
-  for (let to = from + 1; to < timeUs.length; ++to) {
+  const isCalm = Math.abs(first / norm - 1) <= NEAR_REST;
+  const turned = Math.cos(TURN_RAD);
+  let to = from + 1;
+  for (; isCalm && to < timeUs.length; ++to) {
     const now = size(f, to);
-    if (!(Math.abs(now / first - 1) <= STEADY) || timeUs[to]! - timeUs[to - 1]! > WINDOW_US) return from;
+    if (!(Math.abs(now / first - 1) <= STEADY) || timeUs[to]! - timeUs[to - 1]! > WINDOW_US) break;
     const dot = (f.x[from]! * f.x[to]! + f.y[from]! * f.y[to]! + f.z[from]! * f.z[to]!) / (first * now);
-    if (dot <= Math.cos(TURN_RAD) || timeUs[to]! - timeUs[from]! >= WINDOW_US) return to;
+    if (dot <= turned || timeUs[to]! - timeUs[from]! >= WINDOW_US) return { to, isWhole: true };
   }
-  return from;
+  return { to: Math.min(to, timeUs.length - 1), isWhole: false };
 }
 
 function measure(
