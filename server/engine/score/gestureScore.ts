@@ -16,7 +16,10 @@ export interface GestureScore {
   readonly belowLevel: number;
   /** Fires beyond the first of a gesture. */
   readonly again: number;
-  /** Fires that belong to no gesture; null where none of the kind is labelled: then nobody has said that they are false. */
+  /**
+   * Fires that belong to no gesture; null where none of the kind is labelled: then nobody has said that they are false.
+   * A simulation labels all that it does: where it labelled anything, what it did not label is not there.
+   */
   readonly falseFires: number | null;
   readonly fires: number;
   /** From the gesture's start to the fire. */
@@ -41,7 +44,7 @@ export function scoreGestures(args: {
 }): GestureScores {
   const { signals, labels, candidate } = args;
   const score = (kind: GestureKind, fires: Int32Array, reaches: (at: Segment) => boolean) =>
-    scoreKind(signals, fires, settleGestures(labels, kind), reaches);
+    scoreKind(signals, fires, settleGestures(labels, kind), reaches, isSimulated(labels));
   return {
     thrust: score('thrust', args.stabs, (at) => reachesThrust(signals, at, candidate)),
     hit: score('hit', args.impacts, (at) => reachesImpact(signals, at, candidate)),
@@ -54,6 +57,7 @@ function scoreKind(
   fires: Int32Array,
   gestures: readonly GestureLabel[],
   reaches: (at: Segment) => boolean,
+  isComplete: boolean,
 ): GestureScore {
   const fireUs = Float64Array.from(fires, (index) => signals.timeUs[index]!);
   const windows = risingWindows(gestures);
@@ -74,10 +78,14 @@ function scoreKind(
     missed: missed.count(),
     belowLevel,
     again: inside - detOf.size,
-    falseFires: gestures.length === 0 ? null : fires.length - inside,
+    falseFires: gestures.length === 0 && !isComplete ? null : fires.length - inside,
     fires: fires.length,
     delayMs: spreadOf(delaysMs),
   };
+}
+
+function isSimulated({ presses, spans, swings, gestures = [] }: Labels): boolean {
+  return [...presses, ...spans, ...swings, ...gestures].some(({ by }) => by === 'simulation');
 }
 
 function windowOf({ startUs, endUs }: GestureLabel): Span {

@@ -139,6 +139,16 @@ describe('scoreGestures', () => {
     expect(missed(0.99)).toEqual([1, 1, 1]);
   });
 
+  test('where a simulation has labelled anything, a fire at nothing is false', () => {
+    const spans = [{ startUs: 0, endUs: 900_000, kind: 'spinning', by: 'simulation' as const }];
+    const labels = { ...EMPTY_LABELS, spans };
+    const stabs = Int32Array.of(150);
+    const args = { signals, stabs, impacts: NONE, twists: NONE, candidate: DEFAULT_CANDIDATE };
+    expect(scoreGestures({ ...args, labels }).thrust).toMatchObject({ falseFires: 1, fires: 1 });
+    const given = { ...labels, spans: [{ ...spans[0]!, by: 'person' as const }] };
+    expect(scoreGestures({ ...args, labels: given }).thrust.falseFires).toBe(null);
+  });
+
   test('counts whose labels it rests on', () => {
     const both = [label(100, 200), { ...label(500, 600), by: 'simulation' as const }];
     expect(stabScore(both, [150]).hit).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });

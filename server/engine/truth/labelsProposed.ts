@@ -1,0 +1,63 @@
+import type { Press, Span } from '../log.ts';
+import type { Motion } from '../motion/motion.ts';
+import {
+  intentOf,
+  type Labels,
+  overlap,
+  type PressLabel,
+  type SpanLabel,
+  type SwingLabel,
+} from './labels.ts';
+import { proposeSpinning, proposeStill } from './spans.ts';
+import type { Truth } from './truth.ts';
+
+/** What the program would label, for a person to confirm: none of it where a label stands already. In time order. */
+export interface Proposals {
+  readonly strays: readonly PressLabel[];
+  readonly spinning: readonly SpanLabel[];
+  readonly still: readonly SpanLabel[];
+  readonly swings: readonly SwingLabel[];
+}
+
+/**
+ * What is left to confirm. A press inside a spin is proposed as a stray one.
+ * @param args  `truth` as found from the same motion and labels; `presses` of the button that the guard judges.
+ */
+export function proposeLabels(args: {
+  readonly motion: Motion;
+  readonly truth: Pick<Truth, 'swings' | 'spinning'>;
+  readonly labels: Labels;
+  readonly presses: readonly Press[];
+}): Proposals {
+  const { motion, truth, labels, presses } = args;
+  const isFree = (span: SpanLabel) =>
+    !labels.spans.some((given) => given.kind === span.kind && overlap(given, span));
+  return {
+    strays: presses
+      .filter((press) => intentOf(labels, press) === null && isInside(press.downUs, truth.spinning))
+      .map(({ downUs, button }) => ({ downUs, button, intent: 'stray', by: 'program' })),
+    spinning: proposeSpinning(motion, truth.swings)
+      .map((span) => spanLabel(span, 'spinning'))
+      .filter(isFree),
+    still: proposeStill(motion)
+      .map((span) => spanLabel(span, 'still'))
+      .filter(isFree),
+    swings: unlabelledSwings(truth, labels),
+  };
+}
+
+/** Swings that scores already count, though nobody has labelled them. */
+function unlabelledSwings({ swings }: Pick<Truth, 'swings'>, labels: Labels): SwingLabel[] {
+  const stored = new Set(labels.swings.map(({ peakUs, startUs }) => `${peakUs} ${startUs}`));
+  return swings
+    .filter(({ by, peakUs, startUs }) => by === 'program' && !stored.has(`${peakUs} ${startUs}`))
+    .map(({ startUs, endUs, peakUs, by }) => ({ startUs, endUs, peakUs, by }));
+}
+
+function isInside(momentUs: number, spans: readonly Span[]): boolean {
+  return spans.some(({ startUs, endUs }) => startUs <= momentUs && momentUs <= endUs);
+}
+
+function spanLabel({ startUs, endUs }: Span, kind: string): SpanLabel {
+  return { startUs, endUs, kind, by: 'program' };
+}
