@@ -16,7 +16,7 @@ import { checkBias, checkNoise, checkRestForce, measureRest } from './rest.ts';
 import { checkRows } from './rows.ts';
 import { checkSpectrum, measureSpectrum, type SpectrumData } from './spectrum.ts';
 import { checkSpikes } from './spikes.ts';
-import { checkSwings, type FastestSwing, fastestOf } from './swings.ts';
+import { checkSwings, type SwingSummary, summariseSwings } from './swings.ts';
 
 export type Verdict = 'fit' | 'care' | 'unfit';
 
@@ -25,7 +25,7 @@ export interface CheckData {
   readonly steps: StepHistogram;
   readonly noise: RestNoise | null;
   readonly spectrum: SpectrumData | null;
-  readonly fastest: FastestSwing | null;
+  readonly swings: SwingSummary;
   readonly lever: LeverArmFit | null;
 }
 
@@ -44,12 +44,12 @@ export function checkSignals(input: CheckInput): SignalCheck {
   const { raw, uniform, facts, calibration } = input;
   const clipping = findClipping(raw);
   const motion = withRateMarks(input.motion, raw, clipping);
-  const swings = proposeSwings(motion);
+  const found = proposeSwings(motion);
+  const swings = summariseSwings(found);
   const steps = measureSteps(raw.timeUs, uniform);
   const rest = measureRest(uniform);
   const noise = measureRestNoise(uniform, rest);
   const spectrum = measureSpectrum(motion);
-  const fastest = fastestOf(swings);
   const lever = fitLeverArm(removeBias(uniform, estimateBias(uniform)));
   const lines = [
     checkRate(uniform.rateHz),
@@ -58,17 +58,17 @@ export function checkSignals(input: CheckInput): SignalCheck {
     checkRows(facts),
     checkRepeats(measureRepeats(raw), uniform.rateHz),
     checkChannels(raw, uniform),
-    checkClipping(clipping, countMarked(input.saturated), raw, swings),
+    checkClipping(clipping, countMarked(input.saturated), raw, found),
     checkSpikes(uniform),
-    checkSwings(fastest),
+    checkSwings(swings),
     checkBias(rest),
     checkNoise(rest, wanderDeg(noise)),
     checkRestForce(rest, calibration?.accelScale ?? 1),
-    checkLever(lever, calibration, fastest),
+    checkLever(lever, calibration, swings),
     checkSpectrum(spectrum),
     checkHits(uniform.rateHz),
   ];
-  return { ...judge(lines), lines, data: { steps, noise, spectrum, fastest, lever } };
+  return { ...judge(lines), lines, data: { steps, noise, spectrum, swings, lever } };
 }
 
 function countMarked(saturated: Uint8Array): number {

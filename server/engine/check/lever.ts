@@ -4,7 +4,7 @@ import { type Mount, mountMatrix } from '../mount.ts';
 import { DEG_PER_RAD, RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
 import { counted, figure, percent } from './figures.ts';
 import { type CheckLine, cautions, passes } from './line.ts';
-import type { FastestSwing } from './swings.ts';
+import type { SwingSummary } from './swings.ts';
 
 /** A blade axis off by this much loses 3 % of the swing speed and gains a quarter of it as twist. */
 export const MOUNT_GOOD_DEG = 15;
@@ -39,7 +39,7 @@ export function mountOffDeg({ bladeAxis: [x, y, z] }: LeverArmFit, mount: Mount)
 export function checkLever(
   fit: LeverArmFit | null,
   calibration: Calibration | null,
-  fastest: FastestSwing | null,
+  { peakDps }: SwingSummary,
 ): CheckLine {
   const record = 'Record ten swings or more from one turning point, in two planes.';
   if (!fit)
@@ -56,7 +56,7 @@ export function checkLever(
       'Accept the mount on the calibration card, or correct it there.',
       'swing speed, twist and thrust until the mount is right',
     );
-  const leftG = thrustLeftG(calibration.leverArmM - fit.leverArmM, fastest?.peakDps ?? 0);
+  const leftG = thrustLeftG(calibration.leverArmM - fit.leverArmM, peakDps);
   if (!isArmSet(fit, calibration.leverArmM) && leftG > THRUST_LEFT_GOOD_G)
     return cautions(
       'lever',

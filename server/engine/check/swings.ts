@@ -5,28 +5,36 @@ import { type CheckLine, cautions, passes } from './line.ts';
 /** With fewer swings than this a threshold rests on chance. */
 export const SWINGS_LEAST = 3;
 
-export interface FastestSwing {
+export interface SwingSummary {
   readonly count: number;
+  /** Those whose peak rests on clipped samples: how fast they were nobody can tell. */
+  readonly clipped: number;
+  /** The fastest of the others, by its true speed; 0 at 0 where there is none. */
   readonly peakDps: number;
   readonly peakUs: number;
-  /** The peak rests on clipped samples: it was higher. */
-  readonly isClipped: boolean;
 }
 
-export function fastestOf(swings: readonly Swing[]): FastestSwing | null {
-  const [first, ...rest] = swings;
-  if (!first) return null;
-  const fastest = rest.reduce((best, swing) => (swing.peakDps > best.peakDps ? swing : best), first);
-  const { peakDps, peakUs, saturated } = fastest;
-  return { count: swings.length, peakDps, peakUs, isClipped: saturated };
+export function summariseSwings(swings: readonly Swing[]): SwingSummary {
+  const sound = swings.filter(({ saturated }) => !saturated);
+  const fastest = sound.reduce((best, swing) => (swing.peakDps > best.peakDps ? swing : best), {
+    peakDps: 0,
+    peakUs: 0,
+  });
+  const { peakDps, peakUs } = fastest;
+  return { count: swings.length, clipped: swings.length - sound.length, peakDps, peakUs };
 }
 
-export function checkSwings(fastest: FastestSwing | null): CheckLine {
+/** How fast the take's swings are for certain. */
+export function checkSwings({ count, clipped, peakDps, peakUs }: SwingSummary): CheckLine {
   const advice = 'Fine for a take of rest or of twists; to tune a guard, record swings with reversals.';
-  if (!fastest) return cautions('swings', 'No swing was found.', advice, 'any score of guard or deflection');
-  const { count, peakDps, peakUs, isClipped } = fastest;
-  const peak = isClipped ? `beyond the sensor’s range` : `${figure(peakDps, 4)} °/s`;
-  const finding = `${counted(count, 'swing')}, the fastest ${peak} at ${moment(peakUs)}.`;
+  if (count === 0)
+    return cautions('swings', 'No swing was found.', advice, 'any score of guard or deflection');
+  const beyond = clipped > 0 ? `; ${clipped} went beyond the sensor’s range` : '';
+  const fastest =
+    peakDps > 0
+      ? `, the fastest${clipped > 0 ? ' of the others' : ''} ${figure(peakDps, 4)} °/s at ${moment(peakUs)}`
+      : '';
+  const finding = `${counted(count, 'swing')}${beyond}${fastest}.`;
   if (count < SWINGS_LEAST) return cautions('swings', finding, advice, 'scores that rest on so few swings');
   return passes('swings', finding);
 }

@@ -1,13 +1,36 @@
 import { describe, expect, test } from 'vitest';
 import { simulateTake } from '../../../scripts/simulate/take.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
+import { armSpreadM, mountOffDeg, thrustLeftG } from '../../../server/engine/check/lever.ts';
 import { buildTimeBase } from '../../../server/engine/timeBase.ts';
-import { check, complaints, drill, lineOf, mapColumns, sensor, take } from './checkedTakes.ts';
+import { ARM_M, check, complaints, drill, lineOf, mapColumns, sensor, take } from './checkedTakes.ts';
 
 const GOOD = take();
 const TRUE_PEAK_DPS = Math.max(...GOOD.truth.swings.map(({ peakDps }) => peakDps));
 
 describe('a sound take', () => {
   const checked = check(GOOD.log);
+
+  test('shows where its sensor sits, and that the mount which is set agrees', () => {
+    const { data } = checked;
+    // the hand goes along by a centimetre or two, so the turning point is not quite at rest
+    expect(Math.abs(data.lever!.leverArmM / ARM_M - 1)).toBeLessThan(0.05);
+    expect(mountOffDeg(data.lever!, DEFAULT_CALIBRATION.mount)).toBeLessThan(data.lever!.coneDeg);
+    expect(armSpreadM(data.lever!)).toBeLessThan(0.02);
+  });
+
+  test.each([
+    ['no lever arm', { leverArmM: 0 }, /0 m is set, which leaves 6\.\d g/],
+    [
+      'another axis as the tip',
+      { mount: { tip: '-z', side: '+y' } },
+      /The mount that is set has the blade \d+° away/,
+    ],
+  ] as const)('with %s set, says so', (_name, calibration, words) => {
+    const line = lineOf(check(GOOD.log, { calibration }), 'lever');
+    expect(line.state).toBe('caution');
+    expect(line.finding).toMatch(words);
+  });
 
   test('is fit: every line passes, and none gives advice', () => {
     expect(complaints(checked)).toEqual([]);
@@ -19,8 +42,8 @@ describe('a sound take', () => {
   test('names the fastest swing where and as fast as the simulation has it', () => {
     const fastest = GOOD.truth.swings.find(({ peakDps }) => peakDps === TRUE_PEAK_DPS)!;
     // The true speed that the check reads is smoothed at 16 Hz: 2 % on a swing of 0.3 s.
-    expect(Math.abs(checked.data.fastest!.peakDps / TRUE_PEAK_DPS - 1)).toBeLessThan(0.02);
-    expect(Math.abs(checked.data.fastest!.peakUs - fastest.peakUs)).toBeLessThan(15_000);
+    expect(Math.abs(checked.data.swings.peakDps / TRUE_PEAK_DPS - 1)).toBeLessThan(0.02);
+    expect(Math.abs(checked.data.swings.peakUs - fastest.peakUs)).toBeLessThan(15_000);
   });
 
   test('gives the bias and the noise that the simulated sensor has', () => {
@@ -40,14 +63,22 @@ describe('a log that has one fault', () => {
   test('gyro codes that end at 1998 °/s: the clipped peaks are named, and no speed is given as theirs', () => {
     const clipped = take({ peakDps: 2100, sensor: sensor({ codesPerUnit: 16.4 }) });
     const checked = check(clipped.log);
-    const tooFast = clipped.truth.swings.filter(({ peakDps }) => peakDps > 2000).length;
+    const { timeUs, gyroYDps, gyroZDps } = clipped.log;
+    const tooFast = clipped.truth.swings.filter(({ startUs, endUs }) =>
+      timeUs.some((us, i) => {
+        const isAtEnd = Math.max(Math.abs(gyroYDps[i]!), Math.abs(gyroZDps[i]!)) > 1997.9;
+        return us >= startUs && us <= endUs && isAtEnd;
+      }),
+    ).length;
     const { finding, state } = lineOf(checked, 'clipping');
     expect(tooFast).toBeGreaterThan(5);
     expect(state).toBe('caution');
-    expect(finding).toMatch(/gyro z is stuck at .*1998 °\/s/);
+    expect(finding).toMatch(/gyro y is stuck at .*1998 °\/s .* gyro z is stuck at .*1998 °\/s/);
     expect(finding).toContain(`${tooFast} of ${clipped.truth.swings.length} swings`);
-    expect(checked.data.fastest!.isClipped).toBe(true);
-    expect(lineOf(checked, 'swings').finding).toContain('beyond the sensor’s range');
+    expect(lineOf(checked, 'swings').finding).toContain(`${tooFast} went beyond the sensor’s range`);
+    // of the sound swings none is faster than the simulation's fastest
+    const { peakDps } = checked.data.swings;
+    expect(peakDps).toBeLessThan(1.02 * Math.max(...clipped.truth.swings.map((one) => one.peakDps)));
     expect(checked.verdict).toBe('care');
   });
 
@@ -72,7 +103,7 @@ describe('a log that has one fault', () => {
     expect(lineOf(checked, 'gaps').finding).toBe(
       '2 bursts with up to 26 h between them, 28.6 s recorded in all: no one long take.',
     );
-    expect(Math.abs(checked.data.fastest!.peakDps / TRUE_PEAK_DPS - 1)).toBeLessThan(0.02);
+    expect(Math.abs(checked.data.swings.peakDps / TRUE_PEAK_DPS - 1)).toBeLessThan(0.02);
   });
 
   test('25 Hz: hits cannot be seen, and no peak is higher than it was', () => {
@@ -80,7 +111,7 @@ describe('a log that has one fault', () => {
     const checked = check(slow.log);
     expect(complaints(checked)).toEqual(expect.arrayContaining(['rate: caution', 'hits: caution']));
     expect(lineOf(checked, 'hits').finding).toContain('wholly between two samples');
-    expect(checked.data.fastest!.peakDps).toBeLessThan(1.02 * TRUE_PEAK_DPS);
+    expect(checked.data.swings.peakDps).toBeLessThan(1.02 * TRUE_PEAK_DPS);
     expect(lineOf(checked, 'spikes').state).toBe('pass');
     expect(checked.verdict).toBe('care');
   });
@@ -171,6 +202,16 @@ describe('a log that has one fault', () => {
     expect(state).toBe('caution');
     expect(finding).toMatch(/a hum of 6\.\d °\/s stands at 31(\.1)? Hz/);
   });
+});
+
+test.each([
+  // r ω² / g: 0.1 m at 500 deg/s is 0.1 × 8.7266² / 9.80665 = 0.7766 g [computed by hand]
+  [0.1, 500, 0.7766],
+  [-0.1, 500, 0.7766],
+  [0.1, 1000, 3.106],
+  [0, 1000, 0],
+])('a lever arm %d m off leaves at %d °/s the swing’s own pull in the thrust', (offM, dps, leftG) => {
+  expect(thrustLeftG(offM, dps)).toBeCloseTo(leftG, 3);
 });
 
 test('a take cut to pieces of a second is unfit', () => {

@@ -20,19 +20,19 @@ export function sensor(changes: Partial<SensorModel['gyro']> = {}, leverArmM = A
   return { name: 'wide', leverArmM: [leverArmM, 0, 0], mount: MOUNT, gyro: { ...gyro, ...changes }, accel };
 }
 
-/** Rest, swings there and back in several planes, a carry, twists, rest: half a minute that has all a check asks for. */
+/** Rest, swings there and back in several planes of the earth and of the sensor, a carry, twists, rest: half a minute that has all a check asks for. */
 export function drill(peakDps = 700): Choreography {
   const c = new Choreography(5);
   c.startAt({ heading: 40, tilt: -25, bank: 20 });
   onStand(c, 4);
   c.takeInHand();
   c.wait(1);
-  for (const [heading, bank] of [
-    [40, 20],
-    [-60, 70],
-    [110, -50],
+  for (const [heading, bank, turned] of [
+    [40, 20, 0],
+    [-60, 70, 80],
+    [110, -50, -50],
   ] as const) {
-    c.moveTo({ heading, bank }, 1.2);
+    c.moveTo({ heading, bank, twist: turned }, 1.2);
     c.marked('spinning', () => reversals(c, (peakDps * 0.36) / 1.875, 0.36, 6));
     c.wait(0.5);
   }
@@ -43,7 +43,7 @@ export function drill(peakDps = 700): Choreography {
     swing(c, ((k % 2 === 0 ? 1 : -1) * peakDps * 0.3) / 1.875, 0.3);
     c.wait(0.6);
   }
-  c.moveTo({ heading: 40, tilt: -25, bank: 20 }, 1.5);
+  c.moveTo({ heading: 40, tilt: -25, bank: 20, twist: 0 }, 1.5);
   c.putDown();
   onStand(c, 3);
   return c;
