@@ -1,0 +1,171 @@
+import type { Count } from '../score/count.ts';
+import { type Interval, wilsonInterval } from '../score/wilson.ts';
+import type { TakeScores } from './takeScores.ts';
+
+/** One score as a table holds it; null where there is nothing to score. Of every kind, more is worse. */
+export type Cell =
+  | { readonly kind: 'count'; readonly k: number; readonly n: number; readonly interval: Interval | null }
+  /** A part of a time, 0 to 1, and how long that time is. */
+  | { readonly kind: 'share'; readonly share: number; readonly ofS: number }
+  | { readonly kind: 'ms'; readonly ms: number }
+  | { readonly kind: 'number'; readonly n: number };
+
+export type ScoreGroup = 'guard' | 'deflection' | 'stab' | 'impact' | 'twist';
+
+export type ScoreId =
+  | 'strays'
+  | 'wanted'
+  | 'open'
+  | 'wait'
+  | 'missed'
+  | 'twice'
+  | 'outside'
+  | 'delay'
+  | 'thrusts'
+  | 'stabFalse'
+  | 'hits'
+  | 'impactFalse'
+  | 'twists'
+  | 'twistFalse';
+
+export interface ScoreColumn {
+  readonly id: ScoreId;
+  readonly group: ScoreGroup;
+  readonly name: string;
+  /** What the number is, in a sentence. */
+  readonly says: string;
+  read(scores: TakeScores): Cell | null;
+}
+
+/** Every score, in the order of the table. */
+export const SCORE_COLUMNS: readonly ScoreColumn[] = [
+  column('strays', 'guard', 'Strays let through', 'stray presses that the guard lets through', (s) =>
+    counted(s.guard.strayLetThrough),
+  ),
+  column('wanted', 'guard', 'Wanted refused', 'wanted presses that the guard refuses', (s) =>
+    counted(s.guard.wantedRefused),
+  ),
+  column(
+    'open',
+    'guard',
+    'Open share',
+    'part of the spinning time in which the guard is open',
+    ({ guard }) =>
+      guard.openShare === null ? null : { kind: 'share', share: guard.openShare, ofS: guard.spinningS },
+  ),
+  column('wait', 'guard', 'Wait after stop', 'from a stop to the guard’s opening, median', (s) =>
+    ms(s.guard.waitAfterStopMs),
+  ),
+  column('missed', 'deflection', 'Missed', 'swings without a deflection', (s) =>
+    counted(s.deflection.missed),
+  ),
+  column('twice', 'deflection', 'Twice', 'swings with two deflections or more', (s) =>
+    counted(s.deflection.twice),
+  ),
+  column('outside', 'deflection', 'Outside', 'deflections that belong to no swing', ({ deflection }) =>
+    deflection.swings === 0 ? null : { kind: 'number', n: deflection.outside },
+  ),
+  column('delay', 'deflection', 'Delay', 'from a swing’s onset to its deflection, median', (s) =>
+    ms(s.deflection.delayMs),
+  ),
+  column('thrusts', 'stab', 'Thrusts missed', 'labelled thrusts without a stab', (s) =>
+    counted(s.gestures.thrust.missed),
+  ),
+  column('stabFalse', 'stab', 'False stabs', 'stabs at no labelled thrust, or at one a second time', (s) =>
+    wrongFires(s, 'thrust'),
+  ),
+  column('hits', 'impact', 'Hits missed', 'labelled hits without an impact', (s) =>
+    counted(s.gestures.hit.missed),
+  ),
+  column(
+    'impactFalse',
+    'impact',
+    'False impacts',
+    'impacts at no labelled hit, or at one a second time',
+    (s) => wrongFires(s, 'hit'),
+  ),
+  column('twists', 'twist', 'Twists missed', 'labelled twists without a trigger', (s) =>
+    counted(s.gestures.twist.missed),
+  ),
+  column(
+    'twistFalse',
+    'twist',
+    'False twists',
+    'triggers at no labelled twist, or at one a second time',
+    (s) => wrongFires(s, 'twist'),
+  ),
+];
+
+/** How bad a cell is beside others of its column. Shares of presses or swings count by the share. */
+export function badnessOf(cell: Cell): number {
+  switch (cell.kind) {
+    case 'count':
+      return cell.k / cell.n;
+    case 'share':
+      return cell.share;
+    case 'ms':
+      return cell.ms;
+    case 'number':
+      return cell.n;
+  }
+}
+
+/** The places of the worst cells of a column: those as bad as the worst, none where all are alike. */
+export function worstOf(cells: readonly (Cell | null)[]): number[] {
+  let [best, worst] = [Infinity, -Infinity];
+  for (const cell of cells) {
+    if (cell === null) continue;
+    best = Math.min(best, badnessOf(cell));
+    worst = Math.max(worst, badnessOf(cell));
+  }
+  if (!(worst > best)) return [];
+  return cells.flatMap((cell, i) => (cell !== null && badnessOf(cell) === worst ? [i] : []));
+}
+
+/**
+ * A column's cells as one: counts and numbers add up, a share is that of all the time together, of medians the longest
+ * stands for all, for they cannot be pooled. null where every cell is.
+ */
+export function sumCells(cells: readonly (Cell | null)[]): Cell | null {
+  return cells.reduce<Cell | null>(
+    (sum, cell) => (sum === null ? cell : cell === null ? sum : joined(sum, cell)),
+    null,
+  );
+}
+
+function joined(a: Cell, b: Cell): Cell {
+  if (a.kind === 'count' && b.kind === 'count') {
+    const [k, n] = [a.k + b.k, a.n + b.n];
+    return { kind: 'count', k, n, interval: wilsonInterval(k, n) };
+  }
+  if (a.kind === 'share' && b.kind === 'share') {
+    const ofS = a.ofS + b.ofS;
+    return { kind: 'share', share: (a.share * a.ofS + b.share * b.ofS) / ofS, ofS };
+  }
+  if (a.kind === 'ms' && b.kind === 'ms') return a.ms >= b.ms ? a : b;
+  if (a.kind === 'number' && b.kind === 'number') return { kind: 'number', n: a.n + b.n };
+  throw new TypeError(`cells of one column must be of one kind, got ${a.kind} and ${b.kind}`);
+}
+
+function column(
+  id: ScoreId,
+  group: ScoreGroup,
+  name: string,
+  says: string,
+  read: ScoreColumn['read'],
+): ScoreColumn {
+  return { id, group, name, says, read };
+}
+
+function counted({ k, n, interval }: Count): Cell | null {
+  return n === 0 ? null : { kind: 'count', k, n, interval };
+}
+
+function ms(spread: { readonly median: number } | null): Cell | null {
+  return spread === null ? null : { kind: 'ms', ms: spread.median };
+}
+
+function wrongFires({ gestures }: TakeScores, kind: keyof TakeScores['gestures']): Cell | null {
+  const { falseFires, again } = gestures[kind];
+  return falseFires === null ? null : { kind: 'number', n: falseFires + again };
+}

@@ -1,0 +1,104 @@
+import type { Press } from '../log.ts';
+import type { Motion } from '../motion/motion.ts';
+import { sampleRanges } from '../sampleRanges.ts';
+import { intentOf, type Labels, settleGestures } from '../truth/labels.ts';
+import { proposeStill } from '../truth/spans.ts';
+import type { Truth } from '../truth/truth.ts';
+
+/** A wanted press tests a guard only if it follows a swing this closely: the performer stops and wants the blade off. */
+export const AFTER_STOP_MS = 3000;
+/** Slower than this the prop counts as handled, or carried. */
+export const CARRY_MAX_DPS = 90;
+
+/** What a take holds of each drill. Whether swings and spins are labelled or proposed makes no difference to their number. */
+export interface TakeStock {
+  readonly stillS: number;
+  /** Moving, yet neither swinging, spinning nor in a labelled gesture, and slow. */
+  readonly carryS: number;
+  readonly spinningS: number;
+  readonly reversals: number;
+  /** Swings outside every spin. */
+  readonly singleSwings: number;
+  readonly thrusts: number;
+  readonly hits: number;
+  readonly twists: number;
+  readonly wantedAfterStop: number;
+  /** Wanted, but long after any swing: no guard refuses it. */
+  readonly wantedAtRest: number;
+  readonly straysInSpin: number;
+  readonly straysElsewhere: number;
+  readonly unlabelledInSpin: number;
+  readonly unlabelledElsewhere: number;
+  /** Of the labelled presses, those that nobody but the program labelled. */
+  readonly pressesByProgram: number;
+}
+
+/** @param presses  of the button that the guard judges. */
+export function takeStock(
+  motion: Motion,
+  truth: Truth,
+  labels: Labels,
+  presses: readonly Press[],
+): TakeStock {
+  const seconds = (spans: Parameters<typeof sampleRanges>[1]) =>
+    sampleRanges(motion.timeUs, spans).reduce((sum, { start, end }) => sum + end - start, 0) / motion.rateHz;
+  const inSpin = (momentUs: number) =>
+    truth.spinning.some(({ startUs, endUs }) => startUs <= momentUs && momentUs <= endUs);
+  const still = labels.spans.filter((span) => span.kind === 'still' && span.by !== 'program');
+  return {
+    stillS: seconds(still.length > 0 ? still : proposeStill(motion)),
+    carryS: carrySeconds(motion, truth, labels),
+    spinningS: seconds(truth.spinning),
+    reversals: truth.reversals.length,
+    singleSwings: truth.swings.filter((swing) => !inSpin(swing.peakUs)).length,
+    thrusts: settleGestures(labels, 'thrust').length,
+    hits: settleGestures(labels, 'hit').length,
+    twists: settleGestures(labels, 'twist').length,
+    ...pressStock(truth, labels, presses, inSpin),
+  };
+}
+
+function carrySeconds(motion: Motion, { swings, spinning }: Truth, labels: Labels): number {
+  const taken = new Uint8Array(motion.timeUs.length);
+  for (const { start, end } of sampleRanges(motion.timeUs, [
+    ...swings,
+    ...spinning,
+    ...(labels.gestures ?? []),
+  ]))
+    taken.fill(1, start, end);
+  const { stillMask, trueSpeedDps } = motion;
+  let samples = 0;
+  for (let i = 0; i < taken.length; ++i)
+    if (taken[i] === 0 && stillMask[i] === 0 && trueSpeedDps[i]! < CARRY_MAX_DPS) ++samples;
+  return samples / motion.rateHz;
+}
+
+function pressStock(
+  { swings }: Truth,
+  labels: Labels,
+  presses: readonly Press[],
+  inSpin: (momentUs: number) => boolean,
+) {
+  const stock = {
+    wantedAfterStop: 0,
+    wantedAtRest: 0,
+    straysInSpin: 0,
+    straysElsewhere: 0,
+    unlabelledInSpin: 0,
+    unlabelledElsewhere: 0,
+    pressesByProgram: 0,
+  };
+  const followsSwing = (momentUs: number) =>
+    swings.some(({ startUs, endUs }) => startUs <= momentUs && momentUs - endUs <= AFTER_STOP_MS * 1000);
+  for (const press of presses) {
+    const label = intentOf(labels, press);
+    if (label === null || label.intent === 'unsure')
+      ++stock[inSpin(press.downUs) ? 'unlabelledInSpin' : 'unlabelledElsewhere'];
+    else {
+      if (label.by === 'program') ++stock.pressesByProgram;
+      if (label.intent === 'wanted') ++stock[followsSwing(press.downUs) ? 'wantedAfterStop' : 'wantedAtRest'];
+      else ++stock[inSpin(press.downUs) ? 'straysInSpin' : 'straysElsewhere'];
+    }
+  }
+  return stock;
+}
