@@ -40,18 +40,20 @@ export function weighClock(
   const backwards = steps.filter((step) => step < 0).length;
   if (rising.length === 0 || backwards * 10 > steps.length) return null;
   const step = medianOf(rising);
-  const isCounter = counted || (sample.isWhole && isUnitStep(rising) && !isClockName(reading, rowUnit));
+  const isCounter = counted || (sample.isWhole && isUnitStep(steps) && !isClockName(reading, rowUnit));
   if (!named && !counted && !looksLikeClock(rising, step)) return null;
   const stated = reading?.unit?.quantity === 'time' ? reading.unit.unit : rowUnit;
   if (isCounter && stated === null) {
     return { index, unit: 'counter', reason: 'counts the samples', score: named ? 2 : 1 };
   }
-  const coarse = rising.length * 2 < steps.length ? 2 : 0;
+  const isCoarse = rising.length * 2 < steps.length;
   const extraWords = reading ? Math.min(2, reading.group.split(' ').length - 1) * 0.4 : 0;
-  const score = (named ? 6 : 2) - coarse - extraWords;
+  const score = (named ? 6 : 2) - (isCoarse ? 2 : 0) - extraWords;
   if (stated !== null)
     return { index, unit: stated, reason: `${statedReason(reading)} says ${stated}`, score };
-  const guess = guessUnit(firstValue(sample), step, statedRateHz);
+  // Several rows share a stamp of a coarse clock: what counts is the time a row.
+  const rowStep = isCoarse ? sumOf(rising) / steps.length : step;
+  const guess = guessUnit(firstValue(sample), rowStep, statedRateHz);
   return guess ? { index, ...guess, score } : { index, unit: '', reason: ofNoUnit(step), score: -1 };
 }
 
@@ -60,8 +62,8 @@ function statedReason(reading: NameReading | null): string {
 }
 
 /** True where every step but a few is exactly one. */
-function isUnitStep(rising: Float64Array): boolean {
-  return rising.filter((step) => step === 1).length >= 0.9 * rising.length;
+function isUnitStep(steps: Float64Array): boolean {
+  return steps.filter((step) => step === 1).length >= 0.9 * steps.length;
 }
 
 function isClockName(reading: NameReading | null, rowUnit: string | null): boolean {
@@ -72,6 +74,10 @@ function isClockName(reading: NameReading | null, rowUnit: string | null): boole
 function looksLikeClock(rising: Float64Array, step: number): boolean {
   const steady = rising.filter((value) => value > 0.5 * step && value < 1.5 * step).length;
   return rising.length > 2 && steady >= 0.8 * rising.length;
+}
+
+function sumOf(values: Float64Array): number {
+  return values.reduce((sum, value) => sum + value, 0);
 }
 
 function ofNoUnit(step: number): string {

@@ -50,19 +50,17 @@ export function splitUnit(name: string): NameParts {
 export function readShort(
   words: readonly string[],
 ): (AxisReading & { readonly kind: 'gyro' | 'accel' }) | null {
-  const at = words.findIndex((word) => JOINED.test(word));
-  if (at >= 0) {
-    if (words.some((word) => NOT_MOTION.test(word))) return null;
-    const [, kind, axis, number] = JOINED.exec(words[at]!)!;
-    const rest = [...words.filter((_, i) => i !== at), ...(number ? [number] : [])];
-    return { kind: shortKind(kind!), axis: axisOf(axis!)!, rest };
-  }
+  // First, because the "gy" of GyX would else be g and y.
   for (let i = 0; i + 1 < words.length; ++i) {
     const axis = axisOf(words[i + 1]!);
     if (axis === null || !/^(a|ac|f|g|gy|w|ω)$/.test(words[i]!)) continue;
     return { kind: shortKind(words[i]!), axis, rest: words.filter((_, k) => k !== i && k !== i + 1) };
   }
-  return null;
+  const at = words.findIndex((word) => JOINED.test(word));
+  if (at < 0 || words.some((word) => NOT_MOTION.test(word))) return null;
+  const [, kind, axis, number] = JOINED.exec(words[at]!)!;
+  const rest = [...words.filter((_, i) => i !== at), ...(number ? [number] : [])];
+  return { kind: shortKind(kind!), axis: axisOf(axis!)!, rest };
 }
 
 /** The word that names the axis: x, y, z; for rates also roll, pitch, yaw and p, q, r. */

@@ -17,7 +17,9 @@ interface Trial {
  */
 export function guessNameless(columns: readonly NamedColumn[]): Triple[] {
   const numeric = columns.filter((column) => isCandidate(column));
-  const trials = cutTriples(numeric).map((triple) => tryTriple(triple));
+  const trials = cutTriples(numeric)
+    .filter((triple) => triple.some(({ sample }) => sample.distinct.length >= 5))
+    .map((triple) => tryTriple(triple));
   const accel = trials
     .filter(({ rest, isWhole }) => isGravity(rest, isWhole))
     .sort((a, b) => a.rest.spread - b.rest.spread)[0];
@@ -29,17 +31,19 @@ export function guessNameless(columns: readonly NamedColumn[]): Triple[] {
 }
 
 function isCandidate({ sample, index }: NamedColumn): boolean {
-  if (sample.kind !== 'number' || sample.missingShare > 0.5 || sample.distinct.length < 5) return false;
+  if (sample.kind !== 'number' || sample.missingShare > 0.5) return false;
   return weighClock(index, sample, null, null, null) === null;
 }
 
-/** Neighbouring columns by threes; every three in a row where their number is no multiple of three. */
+/** Neighbouring columns by threes; every three in a row where a run of them is no multiple of three. */
 function cutTriples(columns: readonly NamedColumn[]): NamedColumn[][] {
-  const stride = columns.length % 3 === 0 ? 3 : 1;
   const triples: NamedColumn[][] = [];
-  for (let i = 0; i + 3 <= columns.length; i += stride) {
-    const triple = columns.slice(i, i + 3);
-    if (triple[2]!.index - triple[0]!.index === 2) triples.push(triple);
+  for (let start = 0; start < columns.length; ) {
+    let end = start + 1;
+    while (end < columns.length && columns[end]!.index === columns[end - 1]!.index + 1) ++end;
+    const stride = (end - start) % 3 === 0 ? 3 : 1;
+    for (let i = start; i + 3 <= end; i += stride) triples.push(columns.slice(i, i + 3));
+    start = end;
   }
   return triples;
 }

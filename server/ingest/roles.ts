@@ -20,6 +20,8 @@ interface Assigned {
 
 const AXES = ['X', 'Y', 'Z'] as const;
 const SEVERAL = 12;
+/** Names that mean a button where the column has two states only. */
+const BUTTON_LIKE = /^(power|pwr|main|aux|thumb|b\d*|pb\d*|sw\d*|in\d+|gpio\w*|d\d+)$/i;
 
 /** Guesses what each column is, from names first and from the data where there are none. */
 export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleOverride[]): RoleGuess {
@@ -159,8 +161,12 @@ function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned 
     if (present.length > SEVERAL) return ignored('its name says button, but it takes too many values');
     return { role: 'button', unit: trackUnit('button', column), reason: buttonReason(column) };
   }
-  if (!isNamed && present.length === 2 && present.every((text) => text === '0' || text === '1')) {
-    return { role: 'button', unit: 'level', reason: 'it holds only 0 and 1' };
+  const isTwoState = present.length > 0 && present.every((text) => /^(0|1|true|false|on|off)$/i.test(text));
+  if (
+    isTwoState &&
+    (isNamed ? BUTTON_LIKE.test(heads[column.file]!.layout.names[column.index]!) : present.length === 2)
+  ) {
+    return { role: 'button', unit: 'level', reason: 'it holds only 0 and 1, as a button does' };
   }
   const isTexty =
     sample.kind === 'text' || (sample.kind === 'number' && sample.isWhole && present.length <= SEVERAL);

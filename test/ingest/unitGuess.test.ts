@@ -1,0 +1,168 @@
+import { describe, expect, test } from 'vitest';
+import { guessAccelUnit } from '../../server/ingest/accelGuess.ts';
+import { previewLog } from '../../server/ingest/preview.ts';
+import { restLevel } from '../../server/ingest/rest.ts';
+import { turnScale } from '../../server/ingest/turnScale.ts';
+import { rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
+
+const take = rollingTake(1500, 100);
+const column = (read: (s: Sample) => number) => Float64Array.from(take, read);
+const vectors = (of: 'gyro' | 'accel', scale = 1) => ({
+  x: column((s) => s[of][0] * scale),
+  y: column((s) => s[of][1] * scale),
+  z: column((s) => s[of][2] * scale),
+});
+
+describe('the accelerometer at rest reads 1 g', () => {
+  test.each([
+    [0.97, false, 'g'],
+    [9.81, false, 'm/s2'],
+    [1003, false, 'mg'],
+    // 1024 codes per g and 1000 mg lie 2.4 % apart: whole numbers nearer to 1024 are codes.
+    [1021, true, 'lsb:1024'],
+    [1003, true, 'mg'],
+    // Ranges of 2, 4, 8, 16 g in 16 bits.
+    [16_100, true, 'lsb:16384'],
+    [14_940, true, 'lsb:16384'],
+    [8200, true, 'lsb:8192'],
+    [4050, true, 'lsb:4096'],
+    [2076, true, 'lsb:2048'],
+    [256, true, 'lsb:256'],
+    [0.08, false, 'm/s2'],
+    [25.3, false, null],
+  ])('%d (whole numbers: %s) is %s', (norm, isWhole, unit) => {
+    expect(guessAccelUnit({ norm, mean: [0, 0, norm], spread: 0.01, blocks: 50 }, isWhole).unit).toBe(unit);
+  });
+
+  test('codes of no common part take their scale from the rest, and say so', () => {
+    const guess = guessAccelUnit({ norm: 1366, mean: [0, 0, 1366], spread: 0.01, blocks: 50 }, true);
+    expect(guess).toMatchObject({ unit: 'lsb:1366', warning: expect.stringContaining('no common part') });
+  });
+});
+
+describe('gravity turns as the rates say', () => {
+  test.each([
+    ['deg/s', 1],
+    ['rad/s', Math.PI / 180],
+    ['codes at 131', 131],
+  ])('in %s', (_name, unitsPerDps) => {
+    const [accel, gyro] = [vectors('accel'), vectors('gyro', unitsPerDps)];
+    const turn = turnScale(
+      column((s) => s.t * 1e6),
+      accel,
+      gyro,
+      restLevel(accel),
+      restLevel(gyro, accel),
+    )!;
+    expect(turn.degPerUnit * unitsPerDps).toBeCloseTo(1, 1);
+    expect(turn.agreement).toBeGreaterThan(0.9);
+  });
+
+  test('a mirrored axis turns against them', () => {
+    const [accel, gyro] = [vectors('accel'), vectors('gyro', -1)];
+    const turn = turnScale(
+      column((s) => s.t * 1e6),
+      accel,
+      gyro,
+      restLevel(accel),
+      restLevel(gyro, accel),
+    )!;
+    expect(turn.degPerUnit).toBeCloseTo(-1, 1);
+  });
+
+  test('at rest there is nothing to fit', () => {
+    const still = take.slice(0, 100);
+    const of = (axis: 0 | 1 | 2, kind: 'gyro' | 'accel') => Float64Array.from(still, (s) => s[kind][axis]);
+    const accel = { x: of(0, 'accel'), y: of(1, 'accel'), z: of(2, 'accel') };
+    const gyro = { x: of(0, 'gyro'), y: of(1, 'gyro'), z: of(2, 'gyro') };
+    expect(
+      turnScale(
+        Float64Array.from(still, (s) => s.t * 1e6),
+        accel,
+        gyro,
+        restLevel(accel),
+        restLevel(gyro),
+      ),
+    ).toBeNull();
+  });
+});
+
+describe('codes', () => {
+  const codes = (samples: readonly Sample[], perG: number, perDps: number) =>
+    `t,ax,ay,az,gx,gy,gz\n${rowsOf(samples, [
+      time(),
+      ...[0, 1, 2].map((axis) => (s: Sample) => Math.round(s.accel[axis]! * perG)),
+      ...[0, 1, 2].map((axis) => (s: Sample) => Math.round(s.gyro[axis]! * perDps)),
+    ])}`;
+  const unitsOf = async (text: string) => {
+    const { mapping, report } = await previewLog([textSource(text)], {}, {});
+    const unit = (role: string) => mapping.columns.find((own) => own.role === role)!.unit;
+    return { accel: unit('accelX'), gyro: unit('gyroX'), warnings: report!.warnings.join('\n') };
+  };
+
+  // The range of the rates is not tied to that of acceleration: only the turning tells.
+  test.each([
+    [16_384, 16.4],
+    [2048, 131],
+    [4096, 65.5],
+    [8192, 32.8],
+    [2048, 28.57142857],
+  ])('%d per g with %d per deg/s are told by the turning', async (perG, perDps) => {
+    expect(await unitsOf(codes(take, perG, perDps))).toEqual({
+      accel: `lsb:${perG}`,
+      gyro: `lsb:${perDps}`,
+      warnings: '',
+    });
+  });
+
+  test('without turning the pairing is a guess that says so', async () => {
+    const { gyro, warnings } = await unitsOf(codes(rollingTake(95, 100), 4096, 16.4));
+    expect(gyro).toBe('lsb:32.8');
+    expect(warnings).toContain('is a guess');
+  });
+
+  test('a stated range settles it', async () => {
+    const { gyro, warnings } = await unitsOf(
+      `# gyro range: 2000 dps\n${codes(rollingTake(95, 100), 4096, 16.4)}`,
+    );
+    expect(gyro).toBe('lsb:16.4');
+    expect(warnings).not.toContain('is a guess');
+  });
+});
+
+describe('a header that the data contradict', () => {
+  const G = 9.80665;
+  const rows = rowsOf(take, [
+    time(),
+    ...[0, 1, 2].map((axis) => (s: Sample) => s.gyro[axis]!),
+    ...[0, 1, 2].map((axis) => (s: Sample) => s.accel[axis]! * G),
+  ]);
+
+  test('says g but reads 9.8 at rest', async () => {
+    const { report } = await previewLog(
+      [textSource(`t,gx (deg/s),gy (deg/s),gz (deg/s),ax (g),ay (g),az (g)\n${rows}`)],
+      {},
+      {},
+    );
+    expect(report!.peakAccelG).toBeCloseTo(1, 1);
+    expect(report!.warnings.join()).toContain('the column name says that acceleration is in g');
+  });
+
+  test('says rad/s but turns as deg/s', async () => {
+    const { report } = await previewLog(
+      [textSource(`t,gx (rad/s),gy (rad/s),gz (rad/s),ax (m/s2),ay (m/s2),az (m/s2)\n${rows}`)],
+      {},
+      {},
+    );
+    expect(report!.peakRateDps).toBeCloseTo(71.2, 0);
+    expect(report!.warnings.join()).toContain('taken as deg/s');
+  });
+
+  test('what the user states stands all the same', async () => {
+    const text = `t,gx,gy,gz,ax,ay,az\n${rows}`;
+    const { report } = await previewLog([textSource(text)], { gyroUnit: 'rad/s', accelUnit: 'g' }, {});
+    expect(report!.peakRateDps).toBeGreaterThan(4000);
+    expect(report!.peakAccelG).toBeCloseTo(9.8, 0);
+    expect(report!.warnings.join()).toContain('your setting says rad/s');
+  });
+});
