@@ -2,7 +2,9 @@ import type { ComponentType } from 'preact';
 import type { View } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
 import { BenchView } from './bench/BenchView.tsx';
+import { ReversalsView } from './reversals/ReversalsView.tsx';
 import { SignalView } from './signal/SignalView.tsx';
+import { SweepView } from './sweep/SweepView.tsx';
 import { TuneView } from './TuneView.tsx';
 
 interface ViewEntry {
@@ -15,6 +17,8 @@ interface ViewEntry {
 /** The views of the middle column, in the order of their tabs. */
 export const VIEW_ENTRIES: readonly ViewEntry[] = [
   { id: 'tune', name: 'Tune', Panel: TuneView },
+  { id: 'reversals', name: 'Reversals', Panel: ReversalsView },
+  { id: 'sweep', name: 'Sweep', Panel: SweepView },
   { id: 'signal', name: 'Signal check', Panel: SignalView },
   { id: 'bench', name: 'Filter bench', Panel: BenchView },
 ];

@@ -32,21 +32,25 @@ const NOTHING: Part = { k: 0, n: 0 };
 
 /**
  * Chooses on all groups but one and scores on that one, for each in turn.
- * @param groups  names may repeat: grids of one name are left out together. All over the same settings.
+ * @param parts  one for each take, all over the same settings; those of one group share its key, and go out together.
  * @returns null where there is but one group: nothing is left to choose on.
  */
 export function checkHeldOut(
-  groups: readonly { readonly name: string; readonly grid: GuardGrid }[],
+  parts: readonly { readonly key: string; readonly name: string; readonly grid: GuardGrid }[],
 ): HeldOut | null {
-  const names = [...new Set(groups.map((group) => group.name))];
-  if (names.length < 2) return null;
-  const all = groups.map((group) => group.grid);
-  const total = outcomeSum(all, null);
-  const folds = names.map((name) => {
-    const own = outcomeSum(
-      groups.filter((group) => group.name === name).map((group) => group.grid),
-      null,
-    );
+  const groups = new Map<string, { name: string; grids: GuardGrid[] }>();
+  for (const { key, name, grid } of parts) {
+    const group = groups.get(key) ?? { name, grids: [] };
+    group.grids.push(grid);
+    groups.set(key, group);
+  }
+  if (groups.size < 2) return null;
+  const total = outcomeSum(
+    parts.map((part) => part.grid),
+    null,
+  );
+  const folds = [...groups.values()].map(({ name, grids }) => {
+    const own = outcomeSum(grids, null);
     return foldOf(name, own, outcomeSum([own], total));
   });
   const decided = folds.filter((fold) => fold.setting !== null);

@@ -1,50 +1,52 @@
+import type { GuardSweep } from '../sweep/guardSweep.ts';
 import type { GuardGrid } from './takeSweep.ts';
 
 /**
- * Several takes' grids as one. Counts add up; the open share is that of all their spinning time together; of waits the
+ * Several takes' sweeps as one. Counts add up; the open share is that of all their spinning time together; of waits the
  * longest of the takes' medians, and of their 95th percentiles, is kept, for they cannot be pooled.
- * @throws RangeError  on no grid, or grids over other settings.
+ * @throws RangeError  on no sweep, or sweeps over other settings.
  */
-export function sumGrids(grids: readonly GuardGrid[]): GuardGrid {
-  const first = grids[0];
+export function sumSweeps(sweeps: readonly GuardSweep[]): GuardSweep {
+  const first = sweeps[0];
   if (!first) throw new RangeError('there is no grid to sum');
-  for (const grid of grids) {
-    if (!isSame(grid.speedsDps, first.speedsDps) || !isSame(grid.holdsMs, first.holdsMs))
+  for (const sweep of sweeps) {
+    if (!isSame(sweep.speedsDps, first.speedsDps) || !isSame(sweep.holdsMs, first.holdsMs))
       throw new RangeError('the grids are over different settings');
   }
-  const total = (of: (grid: GuardGrid) => number) => grids.reduce((sum, grid) => sum + of(grid), 0);
+  const total = (of: (sweep: GuardSweep) => number) => sweeps.reduce((sum, sweep) => sum + of(sweep), 0);
   return {
     speedsDps: first.speedsDps,
     holdsMs: first.holdsMs,
-    strays: total((grid) => grid.strays),
-    wanted: total((grid) => grid.wanted),
-    reversals: total((grid) => grid.reversals),
-    spinningS: total((grid) => grid.spinningS),
-    quietS: total((grid) => grid.quietS),
-    quietClosedS: summedTimes(grids.map((grid) => grid.quietClosedS)),
-    strayLetThrough: summed(grids.map((grid) => grid.strayLetThrough)),
-    wantedRefused: summed(grids.map((grid) => grid.wantedRefused)),
-    reversalsOpen: summed(grids.map((grid) => grid.reversalsOpen)),
-    openShare: pooledShare(grids),
-    waitMedianMs: longest(grids.map((grid) => grid.waitMedianMs)),
-    waitP95Ms: longest(grids.map((grid) => grid.waitP95Ms)),
+    strays: total((sweep) => sweep.strays),
+    wanted: total((sweep) => sweep.wanted),
+    spinningS: total((sweep) => sweep.spinningS),
+    strayLetThrough: summed(sweeps.map((sweep) => sweep.strayLetThrough)),
+    wantedRefused: summed(sweeps.map((sweep) => sweep.wantedRefused)),
+    openShare: pooledShare(sweeps),
+    waitMedianMs: longest(sweeps.map((sweep) => sweep.waitMedianMs)),
+    waitP95Ms: longest(sweeps.map((sweep) => sweep.waitP95Ms)),
   };
 }
 
-function summed(columns: readonly Int32Array[]): Int32Array {
-  const out = new Int32Array(columns[0]!.length);
-  for (const column of columns) for (let i = 0; i < out.length; ++i) out[i]! += column[i]!;
-  return out;
+/** The same with reversals and quiet time, which add up too. */
+export function sumGrids(grids: readonly GuardGrid[]): GuardGrid {
+  return {
+    ...sumSweeps(grids),
+    reversals: grids.reduce((sum, grid) => sum + grid.reversals, 0),
+    reversalsOpen: summed(grids.map((grid) => grid.reversalsOpen)),
+    quietS: grids.reduce((sum, grid) => sum + grid.quietS, 0),
+    quietClosedS: summed(grids.map((grid) => grid.quietClosedS)),
+  };
 }
 
-function summedTimes(columns: readonly Float64Array[]): Float64Array {
-  const out = new Float64Array(columns[0]!.length);
-  for (const column of columns) for (let i = 0; i < out.length; ++i) out[i]! += column[i]!;
+function summed<T extends Int32Array | Float64Array>(columns: readonly T[]): T {
+  const out = columns[0]!.slice() as T;
+  for (const column of columns.slice(1)) for (let i = 0; i < out.length; ++i) out[i]! += column[i]!;
   return out;
 }
 
 /** NaN where no take spins. */
-function pooledShare(grids: readonly GuardGrid[]): Float64Array {
+function pooledShare(grids: readonly GuardSweep[]): Float64Array {
   const out = new Float64Array(grids[0]!.openShare.length);
   let totalS = 0;
   for (const { openShare, spinningS } of grids) {

@@ -19,18 +19,19 @@ export const RELEASE_RATIOS = [0.1, 0.2, 0.35, 0.5, 0.65, 0.8] as const;
 
 /** Sweeps of a take without a hold, one for each release ratio. */
 export function sweepHysteresis(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): GuardSweep[] {
-  const { signals, presses, labels, truth } = take;
   return RELEASE_RATIOS.map((releaseRatio) =>
-    sweepGuard({
-      signals,
-      presses,
-      labels,
-      spinning: truth.spinning,
-      base: { ...base, releaseRatio },
-      speedsDps: axes.speedsDps,
-      holdsMs: [0],
-    }),
+    sweepWith(take, { ...base, releaseRatio }, { ...axes, holdsMs: [0] }),
   );
+}
+
+/** A take's sweep with the release ratio 1: speed and hold alone. */
+export function sweepPlain(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): GuardSweep {
+  return sweepWith(take, { ...base, releaseRatio: 1 }, axes);
+}
+
+function sweepWith(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): GuardSweep {
+  const { signals, presses, labels, truth } = take;
+  return sweepGuard({ signals, presses, labels, spinning: truth.spinning, base, ...axes });
 }
 
 /** Points of a sweep's cells, x and y as told; cells where either is NaN are left out. */

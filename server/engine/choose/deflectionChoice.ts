@@ -1,0 +1,80 @@
+import { type Interval, wilsonInterval } from '../score/wilson.ts';
+import type { DeflectionSweep } from '../sweep/deflectionSweep.ts';
+import { findPlateau, type Plateau } from '../sweep/plateau.ts';
+import { regionAround } from './cost.ts';
+
+/** The settings that the page tries. */
+export const DEFLECTION_AXES = {
+  speedsDps: Array.from({ length: 79 }, (_, i) => 20 + 10 * i),
+  rearmRatios: Array.from({ length: 19 }, (_, i) => (10 + 5 * i) / 100),
+} as const;
+
+export interface DeflectionSuggestion {
+  readonly speedDps: number;
+  readonly rearmRatio: number;
+  readonly plateau: Plateau;
+  readonly cell: number;
+  readonly region: Uint8Array;
+  readonly once: { readonly k: number; readonly n: number; readonly interval: Interval | null };
+  readonly missed: number;
+  readonly twice: number;
+  readonly outside: number;
+  /** Longest of the takes' medians; null where no swing fires. */
+  readonly delayMs: number | null;
+}
+
+/**
+ * Several takes' sweeps as one: counts add up, of the delays the longest of the takes' medians is kept.
+ * @throws RangeError  on no sweep, or sweeps over other settings.
+ */
+export function sumDeflection(sweeps: readonly DeflectionSweep[]): DeflectionSweep {
+  const first = sweeps[0];
+  if (!first) throw new RangeError('there is no sweep to sum');
+  const out = {
+    ...first,
+    once: first.once.slice(),
+    missed: first.missed.slice(),
+    twice: first.twice.slice(),
+    outside: first.outside.slice(),
+    delayMedianMs: first.delayMedianMs.slice(),
+  };
+  for (const sweep of sweeps.slice(1)) {
+    if (`${sweep.speedsDps} ${sweep.rearmRatios}` !== `${out.speedsDps} ${out.rearmRatios}`)
+      throw new RangeError('the sweeps are over different settings');
+    out.swings += sweep.swings;
+    for (let i = 0; i < out.once.length; ++i) {
+      for (const name of ['once', 'missed', 'twice', 'outside'] as const) out[name][i]! += sweep[name][i]!;
+      const delayMs = sweep.delayMedianMs[i]!;
+      if (!Number.isNaN(delayMs) && !(delayMs <= out.delayMedianMs[i]!)) out.delayMedianMs[i] = delayMs;
+    }
+  }
+  return out;
+}
+
+/** Swings that get no fire or several, and fires outside any swing, alike. */
+export function deflectionCost({ missed, twice, outside }: DeflectionSweep): Float64Array {
+  return Float64Array.from(missed, (count, i) => count + twice[i]! + outside[i]!);
+}
+
+/** The most central point of the plateau with the fewest wrong deflections; null where there is no swing. */
+export function suggestDeflection(sweep: DeflectionSweep): DeflectionSuggestion | null {
+  if (sweep.swings === 0) return null;
+  const cost = deflectionCost(sweep);
+  const ratios = sweep.rearmRatios.length;
+  const plateau = findPlateau([...sweep.speedsDps], [...sweep.rearmRatios], cost)!;
+  const cell = plateau.xIndex * ratios + plateau.yIndex;
+  const k = sweep.once[cell]!;
+  const delayMs = sweep.delayMedianMs[cell]!;
+  return {
+    speedDps: plateau.x,
+    rearmRatio: plateau.y,
+    plateau,
+    cell,
+    region: regionAround(cost, ratios, plateau.xIndex, plateau.yIndex),
+    once: { k, n: sweep.swings, interval: wilsonInterval(k, sweep.swings) },
+    missed: sweep.missed[cell]!,
+    twice: sweep.twice[cell]!,
+    outside: sweep.outside[cell]!,
+    delayMs: Number.isNaN(delayMs) ? null : delayMs,
+  };
+}

@@ -1,0 +1,87 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { OpenTake } from '../../state/openTake.ts';
+import { editedCandidate, state } from '../../state/store.ts';
+import { followTakes, inputProblems } from '../../state/takeInputs.ts';
+import { spinning } from '../../state/verdicts.ts';
+import type { TakeReversal } from '../../sweep/jobs.ts';
+import { JobBar } from '../sweep/JobBar.tsx';
+import { TakeScopePicker } from '../sweep/TakeScopePicker.tsx';
+import { DipPlot } from './DipPlot.tsx';
+import { HoldCurvePlot } from './HoldCurvePlot.tsx';
+import { ReversalTable } from './ReversalTable.tsx';
+import { SlipsCard } from './SlipsCard.tsx';
+import { useReversals } from './useReversals.ts';
+
+/** Where a guard is weakest: every place where the blade all but stands still between two swings. */
+export function ReversalsView({ take }: { readonly take: OpenTake }) {
+  useEffect(() => followTakes(), []);
+  const [pointed, setPointed] = useState<TakeReversal | null>(null);
+  const { rows, slips, strays, curve, job } = useReversals(take);
+  const { guard } = editedCandidate.value;
+  const open = rows.filter((row) => row.holdNeededMs === null || row.holdNeededMs > guard.holdMs).length;
+  const showsTitles = job !== null;
+  return (
+    <div class="reversals">
+      <div class="view-bar">
+        <TakeScopePicker />
+        {job && <JobBar job={job} problems={inputProblems.value} />}
+        <span>
+          <b>{rows.length}</b> reversals; candidate {state.value.slot.toUpperCase()}’s guard opens at{' '}
+          <b>{open}</b>
+        </span>
+        {!job && spinning.value.areProposed && rows.length > 0 && (
+          <span class="quiet">spins as proposed by the program</span>
+        )}
+      </div>
+      <SlipsCard slips={slips} strays={strays} showsTitles={showsTitles} />
+      {rows.length === 0 ? (
+        <p class="card no-rows">
+          {job?.status === 'running'
+            ? 'Reading the takes…'
+            : 'No reversal found: there is no spin of three swings or more here. Record a spin with reversals, or choose other takes.'}
+        </p>
+      ) : (
+        <>
+          <div class="reversal-plots">
+            <section class="card" aria-label="Dip width against lowest speed">
+              <header>
+                <h2>How long each dip lasts</h2>
+                <span class="unit point-words">
+                  {pointed ? pointWords(pointed) : '▲ guard opens · □ stays closed'}
+                </span>
+              </header>
+              <DipPlot
+                rows={rows}
+                holdMs={guard.holdMs}
+                speedDps={guard.speedDps}
+                pointed={pointed}
+                onPoint={setPointed}
+              />
+            </section>
+            {curve && (
+              <section class="card" aria-label="Hold needed against guard speed">
+                <header>
+                  <h2>Hold needed</h2>
+                  <span class="unit">to stay closed through so many</span>
+                </header>
+                <HoldCurvePlot curve={curve} holdTop={guard.holdMs} />
+              </section>
+            )}
+          </div>
+          <ReversalTable
+            rows={rows}
+            holdMs={guard.holdMs}
+            showsTitles={showsTitles}
+            pointed={pointed}
+            onPoint={setPointed}
+          />
+        </>
+      )}
+    </div>
+  );
+}
+
+function pointWords({ timeUs, lowestDps, dipMs }: TakeReversal): string {
+  const dip = dipMs === null ? 'speed not reached' : `dip ${dipMs.toFixed(0)} ms`;
+  return `${(timeUs / 1e6).toFixed(2)} s · lowest ${lowestDps.toFixed(0)} °/s · ${dip}`;
+}

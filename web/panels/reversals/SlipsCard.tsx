@@ -1,0 +1,109 @@
+import type { FieldPath } from '../../../server/engine/candidateRules.ts';
+import { withField } from '../../../server/engine/candidateRules.ts';
+import type { Fix } from '../../../server/engine/truth/fixes.ts';
+import { dispatch, editedCandidate, state } from '../../state/store.ts';
+import type { Slip } from '../../sweep/jobs.ts';
+import { PressMark } from '../PressMark.tsx';
+import { showOnStaves } from './showOnStaves.ts';
+
+/** Every stray press that slipped through: why, and what would have refused it. */
+export function SlipsCard(props: {
+  readonly slips: readonly Slip[];
+  readonly strays: number;
+  readonly showsTitles: boolean;
+}) {
+  const { slips, strays } = props;
+  const letter = state.value.slot.toUpperCase();
+  return (
+    <section class="card slips" aria-label="Stray presses that slipped through">
+      <header>
+        <h2>
+          {strays === 0
+            ? 'No press is labelled stray'
+            : `${slips.length} of ${strays} stray presses slip through candidate ${letter}`}
+        </h2>
+        <HoldForAll slips={slips} />
+      </header>
+      {strays === 0 && <p class="quiet">Label presses in Tune: N and P walk through them, S says stray.</p>}
+      {strays > 0 && slips.length === 0 && <p class="good">None slips through.</p>}
+      {slips.length > 0 && (
+        <ul>
+          {slips.map((slip) => (
+            <li key={`${slip.takeId} ${slip.downUs}`}>
+              <SlipRow slip={slip} showsTitle={props.showsTitles} />
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitle: boolean }) {
+  const { takeId, title, downUs, explanation } = slip;
+  return (
+    <>
+      <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
+        <PressMark fate="strayLetThrough" />
+      </svg>
+      <button
+        type="button"
+        class="small"
+        title="Show on the staves"
+        onClick={() => showOnStaves(takeId, downUs)}
+      >
+        {(downUs / 1e6).toFixed(2)} s
+      </button>
+      <span class="slip-why">
+        {showsTitle && <b>{title}: </b>}
+        {capital(explanation.text)}.
+      </span>
+      <span class="slip-fixes">
+        {explanation.fixes.map((fix) => (
+          <button
+            key={fix.path}
+            type="button"
+            class="small"
+            title={`Candidate B becomes ${state.value.slot.toUpperCase()} with ${fix.text}: it would have refused this press`}
+            onClick={() => applyToB(fix.path, fix.value)}
+          >
+            {FIX_WORDS[fix.path](fix.value)} → B
+          </button>
+        ))}
+      </span>
+    </>
+  );
+}
+
+/** One hold that would have refused them all. */
+function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
+  const holds = slips.map(({ explanation }) => explanation.fixes.find((fix) => fix.path === 'guard.holdMs'));
+  if (slips.length < 2 || holds.some((fix) => fix === undefined)) return null;
+  const holdMs = Math.max(...holds.map((fix) => Number(fix!.value)));
+  return (
+    <button type="button" class="small main" onClick={() => applyToB('guard.holdMs', holdMs)}>
+      Hold {holdMs} ms refuses all {slips.length} → B
+    </button>
+  );
+}
+
+const FIX_WORDS: Readonly<Record<Fix['path'], (value: number | string) => string>> = {
+  'guard.speedDps': (value) => `${value} °/s`,
+  'guard.holdMs': (value) => `hold ${value} ms`,
+  'guard.releaseRatio': (value) => `let go below ${value}`,
+  'guard.decideAt': (value) => `judge the ${value}`,
+};
+
+/** Candidate B becomes the one under edit with one setting changed. */
+function applyToB(path: FieldPath, value: number | string): void {
+  dispatch({
+    type: 'candidateReplaced',
+    slot: 'b',
+    candidate: withField(editedCandidate.peek(), path, value),
+  });
+  if (!state.peek().showB) dispatch({ type: 'secondShown', show: true });
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,104 @@
+import { useEffect, useMemo, useState } from 'preact/hooks';
+import {
+  type HoldCurve,
+  holdCurve,
+  holdsNeededMs,
+  reversalRows,
+} from '../../../server/engine/choose/reversalRows.ts';
+import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
+import { runGuard } from '../../../server/engine/detect/runs.ts';
+import { explainSlip } from '../../../server/engine/truth/causes.ts';
+import { intentOf } from '../../../server/engine/truth/labels.ts';
+import { type OpenTake, openLabels } from '../../state/openTake.ts';
+import { editedCandidate, state } from '../../state/store.ts';
+import { takeInputs, takeScope } from '../../state/takeInputs.ts';
+import { truth, verdicts } from '../../state/verdicts.ts';
+import type { ReversalsJob, Slip, TakeReversal } from '../../sweep/jobs.ts';
+import { type JobState, useJob } from '../../sweep/useJob.ts';
+
+/** What the view shows, wherever it was computed. */
+export interface ReversalsShown {
+  readonly rows: readonly TakeReversal[];
+  readonly slips: readonly Slip[];
+  readonly strays: number;
+  readonly curve: HoldCurve | null;
+  /** The job over several takes; null where the open take alone is shown. */
+  readonly job: JobState<ReversalsJob> | null;
+}
+
+/** The open take's reversals follow every drag in the page; those of several takes come from the third thread. */
+export function useReversals(take: OpenTake): ReversalsShown {
+  const own = useOwnReversals(take);
+  const isOpenOnly = takeScope.value.kind === 'open';
+  const takes = takeInputs.value;
+  const candidate = editedCandidate.value;
+  const { smoothing, guard } = candidate;
+  const job = useMemo<ReversalsJob | null>(
+    () => (isOpenOnly || takes === null ? null : { kind: 'reversals', takes, smoothing, guard }),
+    [isOpenOnly, takes, smoothing, guard],
+  );
+  const found = useJob('reversals', job);
+  if (isOpenOnly) return { ...own, job: null };
+  const { value } = found;
+  return {
+    rows: value?.rows ?? [],
+    slips: value?.slips ?? [],
+    strays: value?.strays ?? 0,
+    curve: value?.curve ?? null,
+    job: found,
+  };
+}
+
+function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
+  const { slot } = state.value;
+  const verdict = verdicts[slot].value;
+  const known = truth.value;
+  const labels = openLabels.value;
+  const { guard } = editedCandidate.value;
+  const { id: takeId, title } = document;
+  const signals = verdict?.signals;
+  const presses = verdict?.presses;
+  const reversals = known?.reversals;
+
+  const rows = useMemo(() => {
+    if (!signals || !reversals || !presses) return [];
+    const found = reversalRows({ signals, reversals, verdicts: presses, labels, guard });
+    return found.map((row) => ({ takeId, title, ...row }));
+  }, [signals, reversals, presses, labels, guard, takeId, title]);
+
+  const curve = useMemo(() => {
+    if (!signals || !reversals || reversals.length === 0) return null;
+    const { speedsDps } = GUARD_AXES;
+    return holdCurve(speedsDps, holdsNeededMs(signals, reversals, guard.releaseRatio, speedsDps));
+  }, [signals, reversals, guard.releaseRatio]);
+
+  // Trying fixes runs the detector over and over: that waits until a drag rests.
+  const now = useMemo(
+    () => (signals && presses ? { signals, presses, guard } : null),
+    [signals, presses, guard],
+  );
+  const rested = useRested(now, 120);
+  const slips = useMemo(() => {
+    if (!rested || !known) return [];
+    const { signals, presses, guard: settings } = rested;
+    const closed = runGuard(signals, settings);
+    return presses.flatMap((one): Slip[] => {
+      if (intentOf(labels, one.press)?.intent !== 'stray') return [];
+      const explanation = explainSlip({ signals, closed, verdict: one, settings, truth: known });
+      return explanation ? [{ takeId, title, downUs: one.press.downUs, explanation }] : [];
+    });
+  }, [rested, known, labels, takeId, title]);
+
+  const strays = presses?.filter((one) => intentOf(labels, one.press)?.intent === 'stray').length ?? 0;
+  return { rows, slips, strays, curve };
+}
+
+/** The value once it has stayed for a while; the first one at once. */
+function useRested<T>(value: T | null, ms: number): T | null {
+  const [rested, setRested] = useState(value);
+  useEffect(() => {
+    const timer = setTimeout(() => setRested(() => value), rested === null ? 0 : ms);
+    return () => clearTimeout(timer);
+  }, [value, ms, rested === null]);
+  return rested;
+}

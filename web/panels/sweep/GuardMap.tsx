@@ -1,0 +1,72 @@
+import { useMemo, useState } from 'preact/hooks';
+import type { GuardSettings } from '../../../server/engine/candidate.ts';
+import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
+import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
+import { state } from '../../state/store.ts';
+import { CandidateMarks, GUARD_PATHS } from './candidateMarks.tsx';
+import { GUARD_LAYERS } from './layers.ts';
+import { MapCard } from './MapCard.tsx';
+
+/** The guard's map over speed and hold. */
+export function GuardMap({
+  grid,
+  suggestion,
+}: {
+  readonly grid: GuardGrid;
+  readonly suggestion: Suggestion | null;
+}) {
+  const [cell, setCell] = useState<number | null>(null);
+  const { slot, work } = state.value;
+  const holds = grid.holdsMs.length;
+  const own = useMemo(() => cellOf(grid, work.candidates[slot].guard), [grid, work, slot]);
+  const shown = cell ?? own;
+  const place = (at: number) =>
+    `${grid.speedsDps[Math.floor(at / holds)]} °/s, ${grid.holdsMs[at % holds]} ms`;
+  return (
+    <MapCard
+      title="Guard: speed and hold"
+      x={{ values: grid.speedsDps, label: 'guard closes at, °/s' }}
+      y={{ values: grid.holdsMs, label: 'hold after swing, ms' }}
+      grid={grid}
+      layers={GUARD_LAYERS}
+      region={suggestion?.region ?? null}
+      suggested={suggestion ? [suggestion.speedDps, suggestion.holdMs] : null}
+      onHover={setCell}
+      handles={(area) => <CandidateMarks area={area} paths={GUARD_PATHS} />}
+      readOut={
+        <>
+          <b>
+            {cell === null ? `${slot.toUpperCase()}, about ` : ''}
+            {place(shown)}
+          </b>
+          {`: ${cellText(grid, shown)}`}
+        </>
+      }
+    />
+  );
+}
+
+/** The cell nearest to a candidate's setting. */
+function cellOf({ speedsDps, holdsMs }: GuardGrid, { speedDps, holdMs }: GuardSettings): number {
+  return nearest(speedsDps, speedDps) * holdsMs.length + nearest(holdsMs, holdMs);
+}
+
+function nearest(values: Float64Array, wanted: number): number {
+  let best = 0;
+  for (let i = 1; i < values.length; ++i)
+    if (Math.abs(values[i]! - wanted) < Math.abs(values[best]! - wanted)) best = i;
+  return best;
+}
+
+function cellText(grid: GuardGrid, cell: number): string {
+  const parts = [
+    ...(grid.strays > 0 ? [`strays through ${grid.strayLetThrough[cell]} of ${grid.strays}`] : []),
+    ...(grid.wanted > 0 ? [`wanted refused ${grid.wantedRefused[cell]} of ${grid.wanted}`] : []),
+    ...(grid.reversals > 0 ? [`reversals open ${grid.reversalsOpen[cell]} of ${grid.reversals}`] : []),
+  ];
+  const open = grid.openShare[cell]!;
+  if (!Number.isNaN(open)) parts.push(`open ${(open * 100).toFixed(1)} % of the spin`);
+  const waitMs = grid.waitMedianMs[cell]!;
+  if (!Number.isNaN(waitMs)) parts.push(`wait ${waitMs.toFixed(0)} ms`);
+  return parts.length === 0 ? 'nothing to count in these takes' : parts.join(' · ');
+}

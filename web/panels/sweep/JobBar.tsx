@@ -1,0 +1,64 @@
+import type { Job, Progress } from '../../sweep/jobs.ts';
+import type { JobState } from '../../sweep/useJob.ts';
+
+/** How far a job is, with a way to stop it and to go on. */
+export function JobBar({
+  job,
+  problems,
+}: {
+  readonly job: JobState<Job>;
+  readonly problems: readonly string[];
+}) {
+  const { value, status } = job;
+  const progress = job.isCurrent ? value : null;
+  return (
+    <>
+      <span class="job" role="status">
+        {status === 'running' && (
+          <>
+            <progress value={partOf(progress)} aria-label="Progress" />
+            <span class="quiet">{runningText(progress)}</span>
+            <button type="button" class="small" onClick={job.stop}>
+              Stop
+            </button>
+          </>
+        )}
+        {status === 'stopped' && (
+          <>
+            <span class="quiet">
+              Stopped{progress ? ` after ${progress.done} of ${many(progress.total)}` : ''}.
+            </span>
+            <button type="button" class="small" onClick={job.goOn}>
+              Go on
+            </button>
+          </>
+        )}
+        {status === 'failed' && <span class="caution">{job.error}</span>}
+        {status === 'done' && progress && <span class="quiet">{many(progress.total)}</span>}
+      </span>
+      {[...problems, ...(progress?.failed ?? []).map(({ title, message }) => `${title}: ${message}`)].map(
+        (text) => (
+          <p key={text} class="caution-line">
+            {text}
+          </p>
+        ),
+      )}
+    </>
+  );
+}
+
+function partOf(progress: Progress | null): number {
+  if (progress === null || progress.total === 0) return 0;
+  const part = progress.done / progress.total;
+  return progress.stage === 'sweeping' ? 0.7 * part : 0.7 + 0.3 * part;
+}
+
+function runningText(progress: Progress | null): string {
+  if (progress === null) return 'Reading…';
+  const what = progress.stage === 'sweeping' ? 'Swept' : 'Checked';
+  return `${what} ${progress.done} of ${many(progress.total)}`;
+}
+
+function many(takes: number): string {
+  return `${takes} ${takes === 1 ? 'take' : 'takes'}`;
+}

@@ -1,0 +1,76 @@
+import { signal } from '@preact/signals';
+import type { ComponentChildren } from 'preact';
+import { useMemo } from 'preact/hooks';
+import type { PlotArea } from '../plot/PlotFrame.tsx';
+import type { Layer } from './layers.ts';
+import { MapLegend } from './MapLegend.tsx';
+import { mapScale } from './mapScale.ts';
+import { type MapAxis, SweepMap } from './SweepMap.tsx';
+
+/** The layer last chosen of each map, by the map's title: kept while the view changes. */
+const chosenLayers = signal<Readonly<Record<string, string>>>({});
+
+/** A map with its layers to choose from, its legend, and what stands at the pointer. */
+export function MapCard<Grid>(props: {
+  readonly title: string;
+  readonly x: MapAxis;
+  readonly y: MapAxis;
+  readonly grid: Grid;
+  readonly layers: readonly Layer<Grid>[];
+  readonly region: Uint8Array | null;
+  readonly suggested: readonly [number, number] | null;
+  readonly readOut: ComponentChildren;
+  readonly handles: (area: PlotArea) => ComponentChildren;
+  onHover(cell: number | null): void;
+}) {
+  const { grid, layers, title } = props;
+  const layer = layers.find((one) => one.id === chosenLayers.value[title]) ?? layers[0]!;
+  const values = useMemo(() => layer.of(grid), [grid, layer]);
+  const scale = useMemo(() => mapScale(values, layer.isCount), [values, layer]);
+  const empty = layer.empty(grid);
+  return (
+    <section class="card map-card" aria-label={title}>
+      <header>
+        <h2>{title}</h2>
+        <span class="choices layers" role="group" aria-label="Layer of the map">
+          {layers.map((one) => (
+            <button
+              key={one.id}
+              type="button"
+              class="small"
+              aria-pressed={one === layer}
+              onClick={() => (chosenLayers.value = { ...chosenLayers.peek(), [title]: one.id })}
+            >
+              {one.name}
+            </button>
+          ))}
+        </span>
+      </header>
+      {empty === null ? (
+        <SweepMap
+          x={props.x}
+          y={props.y}
+          values={values}
+          scale={scale}
+          region={props.region}
+          label={`${title}, coloured by: ${layer.legend}`}
+          marks={(area) =>
+            props.suggested && (
+              <path
+                class="suggested-mark"
+                transform={`translate(${area.x(props.suggested[0])} ${area.y(props.suggested[1])})`}
+                d="M0 -9L2.6 -2.6L9 0L2.6 2.6L0 9L-2.6 2.6L-9 0L-2.6 -2.6z"
+              />
+            )
+          }
+          handles={props.handles}
+          onHover={props.onHover}
+        />
+      ) : (
+        <p class="map-empty quiet">{empty}</p>
+      )}
+      <p class="map-readout">{props.readOut}</p>
+      <MapLegend scale={scale} words={layer.legend} format={layer.format} />
+    </section>
+  );
+}

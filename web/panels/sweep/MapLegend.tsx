@@ -1,0 +1,36 @@
+import { palette } from '../../charts/palette.ts';
+import { cssColour, rampColour } from '../plot/ramp.ts';
+import type { MapScale } from './mapScale.ts';
+import { mapColours } from './paintMap.ts';
+
+/** The ramp with its values; a count of none has a box of its own. */
+export function MapLegend(props: {
+  readonly scale: MapScale;
+  readonly words: string;
+  format(value: number): string;
+}) {
+  void palette.value;
+  const { scheme } = mapColours();
+  const { scale } = props;
+  const stops = Array.from({ length: 13 }, (_, i) => cssColour(rampColour(i / 12, scheme))).join(', ');
+  return (
+    <div class="map-legend">
+      {scale.isCount && (
+        <span class="legend-none">
+          <i /> none
+        </span>
+      )}
+      {scale.max > 0 && (
+        <span class="legend-ramp">
+          <i style={{ background: `linear-gradient(to right, ${stops})` }} />
+          {scale.ticks.map((tick) => (
+            <b key={tick} style={{ left: `${(scale.place(tick) ?? 0) * 100}%` }}>
+              {props.format(tick)}
+            </b>
+          ))}
+        </span>
+      )}
+      <span class="quiet">{props.words}</span>
+    </div>
+  );
+}

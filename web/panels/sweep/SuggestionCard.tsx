@@ -1,0 +1,138 @@
+import type { Candidate } from '../../../server/engine/candidate.ts';
+import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
+import type { Suggestion, Wrong } from '../../../server/engine/choose/suggest.ts';
+import { borderText, claimText, marginTexts } from '../../../server/engine/choose/words.ts';
+import type { GuardVerdict } from '../../sweep/jobs.ts';
+import { Decline } from './Decline.tsx';
+import { TakeIt } from './TakeIt.tsx';
+
+/** What the program would choose, how far that holds, on how much it rests, and what would change its mind. */
+export function SuggestionCard(props: {
+  readonly verdict: GuardVerdict | null;
+  readonly evidence: readonly TakeEvidence[];
+  /** The candidate whose smoothing and rules the map was drawn with. */
+  readonly base: Candidate;
+}) {
+  const { verdict } = props;
+  return (
+    <section class="card suggestion" aria-label="Suggestion">
+      <header>
+        <h2>Suggestion</h2>
+        <span class="unit">the most central point of the best plateau</span>
+      </header>
+      {verdict === null ? (
+        <p class="quiet">Comes once all takes are swept.</p>
+      ) : verdict.choice.kind === 'declined' ? (
+        <Decline decline={verdict.choice.decline} />
+      ) : (
+        <Made suggestion={verdict.choice} {...props} verdict={verdict} />
+      )}
+    </section>
+  );
+}
+
+function Made(props: {
+  readonly suggestion: Suggestion;
+  readonly verdict: GuardVerdict;
+  readonly evidence: readonly TakeEvidence[];
+  readonly base: Candidate;
+}) {
+  const { suggestion, verdict, base } = props;
+  const { speedDps, holdMs } = suggestion;
+  const [speedMargin, holdMargin] = marginTexts(suggestion);
+  const guard = { ...base.guard, speedDps, holdMs };
+  return (
+    <>
+      <p class="headline">
+        {speedDps} °/s, hold {holdMs} ms
+      </p>
+      <TakeIt part={{ smoothing: base.smoothing, guard }} />
+      <p>{speedMargin}</p>
+      <p>{holdMargin}</p>
+      <dl class="figures">
+        <Figure name="Strays let through" {...countWords(suggestion.strayLetThrough)} />
+        <Figure name="Wanted refused" {...countWords(suggestion.wantedRefused)} />
+        <Figure
+          name="Reversals open"
+          value={
+            suggestion.reversals === 0
+              ? 'none to judge by'
+              : `${suggestion.reversalsOpen} / ${suggestion.reversals}`
+          }
+        />
+        {suggestion.openShare !== null && (
+          <Figure name="Open while spinning" value={`${(suggestion.openShare * 100).toFixed(1)} %`} />
+        )}
+        {suggestion.quietClosedShare !== null && (
+          <Figure name="Closed while quiet" value={`${(suggestion.quietClosedShare * 100).toFixed(1)} %`} />
+        )}
+        {suggestion.waitMedianMs !== null && (
+          <Figure name="Wait after a stop" value={`${suggestion.waitMedianMs.toFixed(0)} ms`} />
+        )}
+      </dl>
+      <p class="basis">{basisText(props.evidence)}</p>
+      <h3>To claim more</h3>
+      <p>{claimText(suggestion.strayLetThrough, 'stray')}</p>
+      <p>{claimText(suggestion.wantedRefused, 'wanted')}</p>
+      <h3>What would change its mind</h3>
+      <ul class="borders">
+        {verdict.wrong.map((press) => (
+          <li key={`${press.takeId} ${press.downUs}`}>
+            Wrong even so: the {press.intent} press at {(press.downUs / 1e6).toFixed(1)} s of {press.title}.
+            Check its label.
+          </li>
+        ))}
+        {verdict.borders.map((border) => (
+          <li key={border.side}>{borderText(border, verdict.lost)}</li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+function Figure({
+  name,
+  value,
+  note,
+}: {
+  readonly name: string;
+  readonly value: string;
+  readonly note?: string;
+}) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>
+        <b>{value}</b>
+        {note && <span class="quiet"> {note}</span>}
+      </dd>
+    </div>
+  );
+}
+
+function countWords({ k, n, interval }: Wrong): { value: string; note: string } {
+  const percent = (share: number) => (share * 100).toFixed(0);
+  return {
+    value: `${k} / ${n}`,
+    note: interval ? `95 %: ${percent(interval.low)}–${percent(interval.high)} %` : '',
+  };
+}
+
+/** Whose labels the counts rest on: a proposal is never scored in silence. */
+function basisText(evidence: readonly TakeEvidence[]): string {
+  const fit = evidence.filter((take) => take.unfit === null);
+  const total = (by: 'person' | 'program' | 'simulation') => fit.reduce((sum, take) => sum + take.by[by], 0);
+  const unlabelled = fit.reduce((sum, take) => sum + take.unlabelled + take.unjudged, 0);
+  const parts = [
+    `${total('person')} press labels by a person`,
+    ...(total('simulation') > 0 ? [`${total('simulation')} by the simulation`] : []),
+    ...(total('program') > 0 ? [`${total('program')} proposed by the program and not confirmed`] : []),
+    ...(unlabelled > 0 ? [`${unlabelled} presses left out for want of a label or of data`] : []),
+  ];
+  const unfit = evidence.filter((take) => take.unfit !== null);
+  const left =
+    unfit.length === 0
+      ? ''
+      : ` Left out as unfit: ${unfit.map((take) => `${take.title} (${take.unfit})`).join('; ')}.`;
+  return `Rests on ${parts.join(', ')}.${left}`;
+}

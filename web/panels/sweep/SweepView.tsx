@@ -1,0 +1,130 @@
+import { signal } from '@preact/signals';
+import { useEffect, useMemo } from 'preact/hooks';
+import { editedCandidate, state } from '../../state/store.ts';
+import { followTakes, inputProblems, takeInputs } from '../../state/takeInputs.ts';
+import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
+import { useJob } from '../../sweep/useJob.ts';
+import { ChecksCard } from './ChecksCard.tsx';
+import { DeflectionMap } from './DeflectionMap.tsx';
+import { DeflectionSuggestionCard } from './DeflectionSuggestionCard.tsx';
+import { GuardMap } from './GuardMap.tsx';
+import { JobBar } from './JobBar.tsx';
+import { SuggestionCard } from './SuggestionCard.tsx';
+import { TakeScopePicker } from './TakeScopePicker.tsx';
+import { TradeOffCard } from './TradeOffCard.tsx';
+
+const mapShown = signal<'guard' | 'deflection'>('guard');
+
+/** Every setting tried at once: where a guard, or a deflection, does well, and what to choose. */
+export function SweepView() {
+  useEffect(() => followTakes(), []);
+  return mapShown.value === 'guard' ? <GuardSweepView /> : <DeflectionSweepView />;
+}
+
+function MapTabs() {
+  return (
+    <span class="choices" role="group" aria-label="What to sweep">
+      {(['guard', 'deflection'] as const).map((which) => (
+        <button
+          key={which}
+          type="button"
+          class="small"
+          aria-pressed={mapShown.value === which}
+          onClick={() => (mapShown.value = which)}
+        >
+          {which === 'guard' ? 'Guard' : 'Deflection'}
+        </button>
+      ))}
+    </span>
+  );
+}
+
+function GuardSweepView() {
+  const takes = takeInputs.value;
+  const base = editedCandidate.value;
+  const { smoothing } = base;
+  const { releaseRatio, decideAt } = base.guard;
+  const job = useMemo<GuardJob | null>(() => {
+    if (takes === null || takes.length === 0) return null;
+    // Speed and hold are what the map spans: they must not start the job again.
+    const guard = { speedDps: 240, holdMs: 0, releaseRatio, decideAt };
+    return { kind: 'guard', takes, smoothing, base: guard };
+  }, [takes, smoothing, releaseRatio, decideAt]);
+  const found = useJob('guard', job);
+  const { value } = found;
+  const choice = value?.verdict?.choice;
+  const suggestion = choice?.kind === 'suggestion' ? choice : null;
+  return (
+    <div class="sweep">
+      <div class="view-bar">
+        <MapTabs />
+        <TakeScopePicker />
+        <JobBar job={found} problems={inputProblems.value} />
+      </div>
+      {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
+        {value?.grid ? (
+          <GuardMap grid={value.grid} suggestion={suggestion} />
+        ) : (
+          <p class="card map-card map-empty quiet">{value?.evidence[0]?.unfit ?? 'Reading the takes…'}</p>
+        )}
+        <SuggestionCard verdict={value?.verdict ?? null} evidence={value?.evidence ?? []} base={base} />
+        {value?.plain && <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} />}
+        <ChecksCard verdict={value?.verdict ?? null} />
+      </div>
+      <OtherRules />
+    </div>
+  );
+}
+
+/** The map is that of the candidate under edit; the other one may play by other rules. */
+function OtherRules() {
+  const { slot, showB, work } = state.value;
+  const other = slot === 'a' ? 'b' : 'a';
+  const [own, its] = [work.candidates[slot], work.candidates[other]];
+  const rules = (one: typeof own) =>
+    JSON.stringify([one.smoothing, one.guard.releaseRatio, one.guard.decideAt]);
+  if ((other === 'b' && !showB) || rules(own) === rules(its)) return null;
+  return (
+    <p class="caution-line">
+      The map is drawn with the smoothing, release ratio and moment of candidate {slot.toUpperCase()}; those
+      of {other.toUpperCase()} differ, so its point stands on a map that is not quite its own.
+    </p>
+  );
+}
+
+function DeflectionSweepView() {
+  const takes = takeInputs.value;
+  const base = editedCandidate.value;
+  const { smoothing } = base;
+  const { restMs, confirmMs } = base.deflection;
+  const job = useMemo<DeflectionJob | null>(() => {
+    if (takes === null || takes.length === 0) return null;
+    const deflection = { speedDps: 240, rearmRatio: 0.6, restMs, confirmMs };
+    return { kind: 'deflection', takes, smoothing, base: deflection };
+  }, [takes, smoothing, restMs, confirmMs]);
+  const found = useJob('deflection', job);
+  const { value } = found;
+  return (
+    <div class="sweep">
+      <div class="view-bar">
+        <MapTabs />
+        <TakeScopePicker />
+        <JobBar job={found} problems={inputProblems.value} />
+      </div>
+      {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
+        {value?.grid ? (
+          <DeflectionMap grid={value.grid} suggestion={value.suggestion} />
+        ) : (
+          <p class="card map-card map-empty quiet">Reading the takes…</p>
+        )}
+        <DeflectionSuggestionCard
+          suggestion={value?.suggestion ?? null}
+          swings={value?.grid?.swings ?? null}
+          base={base}
+        />
+      </div>
+    </div>
+  );
+}

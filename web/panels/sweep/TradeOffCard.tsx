@@ -1,0 +1,146 @@
+import { signal } from '@preact/signals';
+import { useMemo, useState } from 'preact/hooks';
+import type { Family, FrontPoint } from '../../../server/engine/choose/tradeOff.ts';
+import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
+import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import { FAMILY_WORDS, familyFronts, staircase, type Weighing } from './families.ts';
+
+const weighing = signal<Weighing>('presses');
+
+const FAMILIES: readonly Family[] = ['momentary', 'hysteresis', 'hold'];
+
+/** What each of the three ways to guard buys, at its best settings. */
+export function TradeOffCard(props: {
+  readonly plain: GuardSweep;
+  readonly hysteresis: readonly GuardSweep[];
+}) {
+  const { plain, hysteresis } = props;
+  const [near, setNear] = useState<{ family: Family; point: FrontPoint } | null>(null);
+  const by = weighing.value;
+  const fronts = useMemo(() => familyFronts(plain, hysteresis, by), [plain, hysteresis, by]);
+  const all = FAMILIES.flatMap((family) => fronts[family]);
+  const isPresses = by === 'presses';
+  const top = Math.max(isPresses ? 1 : 5, ...all.map((point) => point.y)) * 1.06;
+  const right = Math.max(isPresses ? 1 : 100, ...all.map((point) => point.x)) * 1.06;
+  return (
+    <section class="card trade-off" aria-label="Trade-off">
+      <header>
+        <h2>What each rule buys</h2>
+        <span class="choices" role="group" aria-label="Weighed by">
+          {(['presses', 'time'] as const).map((one) => (
+            <button
+              key={one}
+              type="button"
+              class="small"
+              aria-pressed={by === one}
+              onClick={() => (weighing.value = one)}
+            >
+              {one === 'presses' ? 'by presses' : 'by time'}
+            </button>
+          ))}
+        </span>
+      </header>
+      {all.length === 0 ? (
+        <p class="quiet">{isPresses ? 'No press is labelled.' : 'No spin here comes to a stop.'}</p>
+      ) : (
+        <PlotFrame
+          x={{
+            range: [isPresses ? -0.04 * right : 0, right],
+            label: isPresses ? `wanted presses refused, of ${plain.wanted}` : 'wait after a stop, ms',
+            isWhole: isPresses,
+          }}
+          y={{
+            range: [isPresses ? -0.05 * top : 0, top],
+            label: isPresses ? `strays through, of ${plain.strays}` : 'open while spinning, %',
+            isWhole: isPresses,
+          }}
+          label="Best settings of each rule: stray presses let through against wanted presses refused"
+          onPointer={(at, area) => setNear(at && nearestPoint(fronts, area, at))}
+        >
+          {(area) => (
+            <>
+              {FAMILIES.map((family) => (
+                <g key={family} class={`front is-${family}`}>
+                  <path d={staircase(fronts[family], area.x, area.y, area.width)} />
+                  {fronts[family].length <= 40 &&
+                    fronts[family].map((point) => (
+                      <Mark
+                        key={`${point.x} ${point.y}`}
+                        family={family}
+                        x={area.x(point.x)}
+                        y={area.y(point.y)}
+                      />
+                    ))}
+                </g>
+              ))}
+              {near && (
+                <circle class="front-near" cx={area.x(near.point.x)} cy={area.y(near.point.y)} r={8} />
+              )}
+            </>
+          )}
+        </PlotFrame>
+      )}
+      <ul class="front-legend">
+        {FAMILIES.map((family) => (
+          <li key={family}>
+            <svg
+              width="26"
+              height="14"
+              viewBox="-13 -7 26 14"
+              aria-hidden="true"
+              class={`front is-${family}`}
+            >
+              <path d="M-13 0H13" />
+              <Mark family={family} x={0} y={0} />
+            </svg>
+            {FAMILY_WORDS[family]}
+          </li>
+        ))}
+      </ul>
+      <p class="map-readout">
+        {near ? pointText(near.family, near.point, by) : 'Point at a mark to read its setting.'}
+      </p>
+    </section>
+  );
+}
+
+function Mark({ family, x, y }: { readonly family: Family; readonly x: number; readonly y: number }) {
+  switch (family) {
+    case 'momentary':
+      return <path class="front-mark" transform={`translate(${x} ${y})`} d="M0 -4.5L4.5 3.5H-4.5z" />;
+    case 'hold':
+      return <circle class="front-mark" cx={x} cy={y} r={3.6} />;
+    case 'hysteresis':
+      return <rect class="front-mark" x={x - 3.4} y={y - 3.4} width={6.8} height={6.8} />;
+  }
+}
+
+const REACH_PX = 40;
+
+function nearestPoint(
+  fronts: Record<Family, FrontPoint[]>,
+  area: PlotArea,
+  at: { readonly x: number; readonly y: number },
+): { family: Family; point: FrontPoint } | null {
+  let best: { family: Family; point: FrontPoint } | null = null;
+  let least = REACH_PX;
+  for (const family of FAMILIES) {
+    for (const point of fronts[family]) {
+      const distance = Math.hypot(area.x(point.x) - at.x, area.y(point.y) - at.y);
+      if (distance < least) [best, least] = [{ family, point }, distance];
+    }
+  }
+  return best;
+}
+
+function pointText(family: Family, point: FrontPoint, by: Weighing): string {
+  const { speedDps, holdMs, releaseRatio } = point;
+  const setting = {
+    momentary: `${speedDps} °/s`,
+    hold: `${speedDps} °/s, hold ${holdMs} ms`,
+    hysteresis: `${speedDps} °/s, lets go below ${releaseRatio} of it`,
+  }[family];
+  return by === 'presses'
+    ? `${setting}: ${point.y} strays through, ${point.x} wanted refused`
+    : `${setting}: open ${point.y.toFixed(1)} % of the spin, wait ${point.x.toFixed(0)} ms`;
+}

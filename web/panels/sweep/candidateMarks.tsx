@@ -1,0 +1,88 @@
+import { batch } from '@preact/signals';
+import type { NumberPath } from '../../../server/engine/candidateRules.ts';
+import { readField } from '../../../server/engine/candidateRules.ts';
+import type { Slot } from '../../state/model.ts';
+import { dispatch, state } from '../../state/store.ts';
+import { limited } from '../fieldWords.ts';
+import { Handle } from '../plot/Handle.tsx';
+import type { PlotArea } from '../plot/PlotFrame.tsx';
+
+/** The two settings that a map spans. */
+export interface MapPaths {
+  readonly x: NumberPath;
+  readonly y: NumberPath;
+  readonly xStep: number;
+  readonly yStep: number;
+  text(x: number, y: number): string;
+}
+
+export const GUARD_PATHS: MapPaths = {
+  x: 'guard.speedDps',
+  y: 'guard.holdMs',
+  xStep: 1,
+  yStep: 1,
+  text: (x, y) => `${x} °/s, hold ${y} ms`,
+};
+
+export const DEFLECTION_PATHS: MapPaths = {
+  x: 'deflection.speedDps',
+  y: 'deflection.rearmRatio',
+  xStep: 1,
+  yStep: 0.01,
+  text: (x, y) => `${x} °/s, re-arm below ${y}`,
+};
+
+/** Candidates A and B as points to drag; that of the one under edit lies on top. */
+export function CandidateMarks({ area, paths }: { readonly area: PlotArea; readonly paths: MapPaths }) {
+  const { slot, showB } = state.value;
+  const slots: readonly Slot[] = slot === 'b' ? ['a', 'b'] : showB ? ['b', 'a'] : ['a'];
+  return (
+    <>
+      {slots.map((which) => (
+        <CandidateMark key={which} slot={which} area={area} paths={paths} />
+      ))}
+    </>
+  );
+}
+
+function CandidateMark({
+  slot,
+  area,
+  paths,
+}: {
+  readonly slot: Slot;
+  readonly area: PlotArea;
+  readonly paths: MapPaths;
+}) {
+  const candidate = state.value.work.candidates[slot];
+  const x = Number(readField(candidate, paths.x));
+  const y = Number(readField(candidate, paths.y));
+  const isOutside = area.x(x) < 0 || area.x(x) > area.width || area.y(y) < 0 || area.y(y) > area.height;
+  const letter = slot.toUpperCase();
+  const set = (toX: number, toY: number, gesture: string): void => {
+    const change = (path: NumberPath, to: number, step: number) => {
+      const value = limited(path, Math.round(to / step) * step);
+      dispatch({ type: 'settingChanged', slot, path, value, gesture });
+    };
+    batch(() => {
+      change(paths.x, toX, paths.xStep);
+      change(paths.y, toY, paths.yStep);
+    });
+  };
+  return (
+    <Handle
+      area={area}
+      x={x}
+      y={y}
+      nudge={[paths.xStep, paths.yStep]}
+      name={`Candidate ${letter}`}
+      valueText={`${paths.text(x, y)}${isOutside ? ', outside the map' : ''}`}
+      className={`candidate is-${slot} ${isOutside ? 'is-outside' : ''} ${state.value.slot === slot ? 'is-edited' : ''}`}
+      gesture={`map ${slot} ${paths.x}`}
+      onGrab={() => dispatch({ type: 'slotChosen', slot })}
+      onMove={set}
+    >
+      {letter}
+    </Handle>
+  );
+}

@@ -1,0 +1,55 @@
+import {
+  type Family,
+  type FrontPoint,
+  paretoFront,
+  pointsOf,
+  RELEASE_RATIOS,
+} from '../../../server/engine/choose/tradeOff.ts';
+import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
+
+/** What is weighed against what: counted presses, or shares of time that need no label. */
+export type Weighing = 'presses' | 'time';
+
+const COORDINATES: Readonly<
+  Record<Weighing, (sweep: GuardSweep, cell: number) => readonly [number, number]>
+> = {
+  presses: (sweep, cell) => [sweep.wantedRefused[cell]!, sweep.strayLetThrough[cell]!],
+  time: (sweep, cell) => [sweep.waitMedianMs[cell]!, sweep.openShare[cell]! * 100],
+};
+
+export const FAMILY_WORDS: Readonly<Record<Family, string>> = {
+  momentary: 'momentary check (no hold; the speed varies)',
+  hold: 'hold (speed and hold vary)',
+  hysteresis: 'hysteresis (no hold; speed and release ratio vary)',
+};
+
+/** The best that each family can do: no setting of it does better in one respect without doing worse in the other. */
+export function familyFronts(
+  plain: GuardSweep,
+  hysteresis: readonly GuardSweep[],
+  weighing: Weighing,
+): Record<Family, FrontPoint[]> {
+  const of = COORDINATES[weighing];
+  const momentary = pointsOf(plain, 1, of, (holdMs) => holdMs === 0);
+  return {
+    momentary: paretoFront(momentary),
+    hold: paretoFront(pointsOf(plain, 1, of)),
+    hysteresis: paretoFront([
+      ...momentary,
+      ...hysteresis.flatMap((sweep, i) => pointsOf(sweep, RELEASE_RATIOS[i]!, of)),
+    ]),
+  };
+}
+
+/** Steps from point to point: between two settings of a front there is no better one. */
+export function staircase(
+  front: readonly FrontPoint[],
+  x: (value: number) => number,
+  y: (value: number) => number,
+  right: number,
+): string {
+  if (front.length === 0) return '';
+  const [first, ...rest] = front;
+  const steps = rest.map((point) => `H${x(point.x).toFixed(1)}V${y(point.y).toFixed(1)}`);
+  return `M${x(first!.x).toFixed(1)} ${y(first!.y).toFixed(1)}${steps.join('')}H${right.toFixed(1)}`;
+}

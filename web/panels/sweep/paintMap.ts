@@ -1,0 +1,52 @@
+import { rampColour } from '../plot/ramp.ts';
+import type { MapScale } from './mapScale.ts';
+
+/** Colours of the page that a map needs, as the style sheet has them now. */
+export interface MapColours {
+  readonly scheme: 'light' | 'dark';
+  /** For a count of none, and where there is no value: red, green, blue. */
+  readonly none: readonly [number, number, number];
+  readonly blank: readonly [number, number, number];
+}
+
+export function mapColours(): MapColours {
+  const style = getComputedStyle(document.documentElement);
+  return {
+    scheme: style.colorScheme.includes('dark') ? 'dark' : 'light',
+    none: hexColour(style.getPropertyValue('--good-ground')),
+    blank: hexColour(style.getPropertyValue('--rule')),
+  };
+}
+
+/** Paints one pixel for each cell, then all of them as large as the canvas, with hard edges: y runs upwards. */
+export function paintMap(
+  canvas: HTMLCanvasElement,
+  values: ArrayLike<number>,
+  ys: number,
+  scale: MapScale,
+  colours: MapColours,
+): void {
+  const xs = values.length / ys;
+  const pixels = new ImageData(xs, ys);
+  for (let cell = 0; cell < values.length; ++cell) {
+    const place = scale.place(values[cell]!);
+    const isBlank = Number.isNaN(values[cell]!);
+    const colour = isBlank
+      ? colours.blank
+      : place === null
+        ? colours.none
+        : rampColour(place, colours.scheme);
+    const at = 4 * ((ys - 1 - (cell % ys)) * xs + Math.floor(cell / ys));
+    pixels.data.set([...colour, 255], at);
+  }
+  const small = new OffscreenCanvas(xs, ys);
+  small.getContext('2d')!.putImageData(pixels, 0, 0);
+  const context = canvas.getContext('2d')!;
+  context.imageSmoothingEnabled = false;
+  context.drawImage(small, 0, 0, canvas.width, canvas.height);
+}
+
+function hexColour(text: string): [number, number, number] {
+  const hex = text.trim();
+  return [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16)) as [number, number, number];
+}

@@ -1,0 +1,20 @@
+import type { Candidate } from '../../../server/engine/candidate.ts';
+import type { Slot } from '../../state/model.ts';
+import { dispatch, state } from '../../state/store.ts';
+
+/**
+ * Puts a suggestion into a candidate. What the map rests on comes along, for with another smoothing or release ratio the
+ * suggested numbers would mean something else; the candidate's other settings stay.
+ */
+export function takeSuggestion(slot: Slot, part: Partial<Candidate>): void {
+  const now = state.peek().work.candidates[slot];
+  dispatch({ type: 'candidateReplaced', slot, candidate: Object.freeze({ ...now, ...part }) });
+  if (slot === 'b') dispatch({ type: 'secondShown', show: true });
+}
+
+/** Whether a candidate holds the parts already. */
+export function isTaken(candidate: Candidate, part: Partial<Candidate>): boolean {
+  return Object.entries(part).every(
+    ([name, value]) => JSON.stringify(candidate[name as keyof Candidate]) === JSON.stringify(value),
+  );
+}

@@ -1,0 +1,42 @@
+import type { FromWorker, Job, JobValue, ToWorker } from './jobs.ts';
+
+interface Listener {
+  onValue(value: JobValue): void;
+  onFailed(message: string): void;
+}
+
+const listeners = new Map<number, Listener>();
+let worker: Worker | null = null;
+let lastId = 0;
+
+/** Starts a job on the third thread. @returns a function that ends it. */
+export function startJob(job: Job, listener: Listener): () => void {
+  const id = ++lastId;
+  listeners.set(id, listener);
+  send({ type: 'start', id, job });
+  return () => {
+    if (listeners.delete(id)) send({ type: 'cancel', id });
+  };
+}
+
+function send(message: ToWorker): void {
+  worker ??= makeWorker();
+  worker.postMessage(message);
+}
+
+function makeWorker(): Worker {
+  const made = new Worker(new URL('../sweepWorker.ts', import.meta.url), { type: 'module' });
+  made.onmessage = (event: MessageEvent<FromWorker>) => {
+    const reply = event.data;
+    const listener = listeners.get(reply.id);
+    if (reply.type === 'failed' || reply.value.stage === 'done') listeners.delete(reply.id);
+    if (reply.type === 'value') listener?.onValue(reply.value);
+    else listener?.onFailed(reply.message);
+  };
+  made.onerror = (event) => {
+    const all = [...listeners.values()];
+    listeners.clear();
+    for (const listener of all) listener.onFailed(event.message || 'the third thread stopped');
+  };
+  return made;
+}

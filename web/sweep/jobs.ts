@@ -1,0 +1,133 @@
+import type { Calibration } from '../../server/engine/calibration.ts';
+import type { DeflectionSettings, GuardSettings, SmoothingSettings } from '../../server/engine/candidate.ts';
+import type { Border, LostPress } from '../../server/engine/choose/borders.ts';
+import type { DeflectionSuggestion } from '../../server/engine/choose/deflectionChoice.ts';
+import type { TakeEvidence } from '../../server/engine/choose/evidence.ts';
+import type { HeldOut } from '../../server/engine/choose/heldOut.ts';
+import type { HoldCurve, ReversalRow } from '../../server/engine/choose/reversalRows.ts';
+import type { StressResult } from '../../server/engine/choose/stress.ts';
+import type { Choice } from '../../server/engine/choose/suggest.ts';
+import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
+import type { Press } from '../../server/engine/log.ts';
+import type { DeflectionSweep } from '../../server/engine/sweep/deflectionSweep.ts';
+import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
+import type { SlipExplanation } from '../../server/engine/truth/causes.ts';
+import type { Labels } from '../../server/engine/truth/labels.ts';
+
+/** A take as the page knows it; its columns are read by whoever does the job. `presses` are the power button's. */
+export interface TakeInput {
+  readonly id: string;
+  readonly title: string;
+  readonly performer: string;
+  readonly calibration: Calibration;
+  readonly presses: readonly Press[];
+  readonly labels: Labels;
+}
+
+export interface GuardJob {
+  readonly kind: 'guard';
+  readonly takes: readonly TakeInput[];
+  readonly smoothing: SmoothingSettings;
+  /** Release ratio and the moment that is judged hold for the whole map. */
+  readonly base: GuardSettings;
+}
+
+export interface DeflectionJob {
+  readonly kind: 'deflection';
+  readonly takes: readonly TakeInput[];
+  readonly smoothing: SmoothingSettings;
+  readonly base: DeflectionSettings;
+}
+
+export interface ReversalsJob {
+  readonly kind: 'reversals';
+  readonly takes: readonly TakeInput[];
+  readonly smoothing: SmoothingSettings;
+  readonly guard: GuardSettings;
+}
+
+export type Job = GuardJob | DeflectionJob | ReversalsJob;
+
+/** How far a job is. What it has found so far is complete for the takes done. */
+export interface Progress {
+  readonly stage: 'sweeping' | 'checking' | 'done';
+  readonly done: number;
+  readonly total: number;
+  /** Takes that could not be read, and why. */
+  readonly failed: readonly { readonly title: string; readonly message: string }[];
+}
+
+export interface GuardValue extends Progress {
+  readonly kind: 'guard';
+  /** The sum over the takes that are fit; null before the first. */
+  readonly grid: GuardGrid | null;
+  /** The same with a release ratio of 1, and without a hold at lower ratios: the families of the trade-off. */
+  readonly plain: GuardSweep | null;
+  readonly hysteresis: readonly GuardSweep[];
+  readonly evidence: readonly TakeEvidence[];
+  /** Once all takes are swept. */
+  readonly verdict: GuardVerdict | null;
+}
+
+export interface GuardVerdict {
+  readonly choice: Choice;
+  readonly byTake: HeldOut | null;
+  readonly byPerformer: HeldOut | null;
+  readonly borders: readonly Border[];
+  /** Presses lost beyond the borders, and those that come out wrong at the suggestion itself. */
+  readonly lost: readonly LostPress[];
+  readonly wrong: readonly WrongPress[];
+  readonly stress: readonly StressResult[];
+  /** Takes on which the stress has been tried. */
+  readonly stressed: number;
+}
+
+export interface WrongPress {
+  readonly takeId: string;
+  readonly title: string;
+  readonly downUs: number;
+  readonly intent: 'wanted' | 'stray';
+}
+
+export interface DeflectionValue extends Progress {
+  readonly kind: 'deflection';
+  readonly grid: DeflectionSweep | null;
+  readonly suggestion: DeflectionSuggestion | null;
+}
+
+export interface TakeReversal extends ReversalRow {
+  readonly takeId: string;
+  readonly title: string;
+}
+
+/** A stray press that slipped through, and why. */
+export interface Slip {
+  readonly takeId: string;
+  readonly title: string;
+  readonly downUs: number;
+  readonly explanation: SlipExplanation;
+}
+
+export interface ReversalsValue extends Progress {
+  readonly kind: 'reversals';
+  readonly rows: readonly TakeReversal[];
+  readonly slips: readonly Slip[];
+  readonly curve: HoldCurve | null;
+  readonly strays: number;
+}
+
+export type ValueOf<J extends Job> = J extends GuardJob
+  ? GuardValue
+  : J extends DeflectionJob
+    ? DeflectionValue
+    : ReversalsValue;
+
+export type JobValue = GuardValue | DeflectionValue | ReversalsValue;
+
+/** What the page sends, and what comes back. */
+export type ToWorker =
+  | { readonly type: 'start'; readonly id: number; readonly job: Job }
+  | { readonly type: 'cancel'; readonly id: number };
+export type FromWorker =
+  | { readonly id: number; readonly type: 'value'; readonly value: JobValue }
+  | { readonly id: number; readonly type: 'failed'; readonly message: string };

@@ -1,0 +1,49 @@
+/** The page's third thread: sweeps over takes, which may last, without holding up the take that is open. */
+import { fetchColumns } from './api.ts';
+import { parseColumns } from './state/columnsFile.ts';
+import { runDeflectionJob } from './sweep/deflectionJob.ts';
+import { runGuardJob } from './sweep/guardJob.ts';
+import type { FromWorker, Job, ToWorker } from './sweep/jobs.ts';
+import { runReversalsJob } from './sweep/reversalsJob.ts';
+import { Stopped, type Surroundings } from './sweep/runner.ts';
+import { TakeReader } from './sweep/takeReader.ts';
+
+const reader = new TakeReader(async (id) => parseColumns(await fetchColumns(id)));
+const cancelled = new Set<number>();
+
+self.onmessage = async (event: MessageEvent<ToWorker>) => {
+  const message = event.data;
+  if (message.type === 'cancel') {
+    cancelled.add(message.id);
+    return;
+  }
+  const { id, job } = message;
+  const send = (reply: FromWorker) => self.postMessage(reply);
+  try {
+    await run(job, {
+      reader,
+      report: (value) => {
+        if (!cancelled.has(id)) send({ id, type: 'value', value });
+      },
+      isCancelled: () => cancelled.has(id),
+      breathe: () => new Promise((resolve) => setTimeout(resolve, 0)),
+      nowMs: () => performance.now(),
+    });
+  } catch (error) {
+    if (!(error instanceof Stopped))
+      send({ id, type: 'failed', message: error instanceof Error ? error.message : String(error) });
+  } finally {
+    cancelled.delete(id);
+  }
+};
+
+function run(job: Job, around: Surroundings): Promise<void> {
+  switch (job.kind) {
+    case 'guard':
+      return runGuardJob(job, around);
+    case 'deflection':
+      return runDeflectionJob(job, around);
+    case 'reversals':
+      return runReversalsJob(job, around);
+  }
+}
