@@ -1,0 +1,62 @@
+import { Choreography } from '../../../scripts/simulate/choreography.ts';
+import { DEVICES } from '../../../scripts/simulate/demo/devices.ts';
+import { onStand, swing } from '../../../scripts/simulate/moves.ts';
+import type { SensorModel } from '../../../scripts/simulate/sensor.ts';
+import { type SimulatedTake, simulateTake } from '../../../scripts/simulate/take.ts';
+import { estimateBias, removeBias } from '../../../server/engine/calibrate/bias.ts';
+import type { UniformLog } from '../../../server/engine/log.ts';
+import { buildTimeBase } from '../../../server/engine/timeBase.ts';
+
+export interface SwungPlan {
+  readonly seed: number;
+  readonly rateHz: number;
+  readonly device: keyof typeof DEVICES;
+  readonly mount?: SensorModel['mount'];
+  readonly swings?: number;
+  /** How far the hand goes along with each swing, out and back. */
+  readonly alongM?: number;
+}
+
+/**
+ * Two seconds on the stand, then swings about the turning point, the blade turned about itself between them so that they
+ * go all ways; the hand trembles, the sensor has noise, bias, drift and bandwidth but no ends to its range.
+ */
+export function swungTake(plan: SwungPlan): SimulatedTake {
+  const { seed, rateHz, device, swings = 10, alongM = 0 } = plan;
+  const c = new Choreography(seed);
+  const leverArmM = [c.between(0.1, 0.6), c.between(-0.01, 0.01), c.between(-0.01, 0.01)] as const;
+  c.startAt({ heading: c.between(-180, 180), tilt: c.between(-60, 60), bank: c.between(-90, 90) });
+  onStand(c, 2);
+  c.takeInHand();
+  c.wait(1);
+  for (let s = 0; s < swings; ++s) {
+    const durationS = c.between(0.25, 0.5);
+    const deg = (c.between(400, 1000) * durationS) / 1.875;
+    swing(c, s % 2 === 0 ? deg : -deg, durationS, alongM);
+    c.wait(c.between(0.2, 0.5));
+    if (s % 3 === 2) c.moveTo({ twist: c.between(-80, 80), bank: c.between(-60, 60) }, 0.8);
+  }
+  c.wait(1);
+  const { gyro, accel } = DEVICES[device];
+  const sensor: SensorModel = {
+    name: device,
+    leverArmM,
+    mount: plan.mount ?? { tip: '+x', side: '+y' },
+    gyro: { ...gyro, codesPerUnit: null },
+    accel: { ...accel, codesPerUnit: null },
+  };
+  return simulateTake({ rateHz, seed, choreography: c.finish(), sensor });
+}
+
+/** The take on its grid, the gyro's bias removed. */
+export function unbiased(take: SimulatedTake): UniformLog {
+  const { uniform } = buildTimeBase(take.log);
+  return removeBias(uniform, estimateBias(uniform));
+}
+
+/** Angle between two vectors, in degrees. */
+export function angleDeg(a: readonly number[], b: readonly number[]): number {
+  const cross = [a[1]! * b[2]! - a[2]! * b[1]!, a[2]! * b[0]! - a[0]! * b[2]!, a[0]! * b[1]! - a[1]! * b[0]!];
+  const dot = a[0]! * b[0]! + a[1]! * b[1]! + a[2]! * b[2]!;
+  return (Math.atan2(Math.hypot(...cross), dot) * 180) / Math.PI;
+}
