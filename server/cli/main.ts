@@ -4,6 +4,12 @@ import { EXIT_MISUSE } from './io.ts';
 
 const PROGRAMS: Readonly<Record<string, typeof runInspect>> = { inspect: runInspect, evaluate: runEvaluate };
 
+// A reader that has seen enough, such as `head`, closes the pipe.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+  process.exit();
+});
+
 const [name = '', ...argv] = process.argv.slice(2);
 const program = Object.hasOwn(PROGRAMS, name) ? PROGRAMS[name]! : null;
 if (program) process.exitCode = await program(argv, process);

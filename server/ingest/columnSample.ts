@@ -21,15 +21,16 @@ export interface ColumnSample {
 const DISTINCT_AT_MOST = 40;
 const MOST = 0.5;
 
-/** Samples every column of the table's head. */
+/** Samples every column of the table's head. Columns from `columnCount` on stand in some rows only. */
 export function sampleColumns(
   data: readonly TextRecord[],
   columnCount: number,
+  nameCount: number,
   decimal: '.' | ',',
 ): ColumnSample[] {
-  const rows = data.filter(({ fields }) => fields.length === columnCount);
-  return Array.from({ length: columnCount }, (_, column) => {
-    const cells = rows.map(({ fields }) => fields[column]!.trim());
+  const rows = data.filter(({ fields }) => fields.length >= columnCount && fields.length <= nameCount);
+  return Array.from({ length: nameCount }, (_, column) => {
+    const cells = rows.map(({ fields }) => fields[column]?.trim() ?? '');
     return sampleColumn(cells, decimal);
   });
 }
@@ -40,7 +41,7 @@ function sampleColumn(cells: readonly string[], decimal: '.' | ','): ColumnSampl
   return {
     kind: cellKind(present, decimal),
     values,
-    sinceFirst: sinceFirst(cells, decimal),
+    sinceFirst: sinceFirst(cells, values, decimal),
     missingShare: cells.length === 0 ? 1 : 1 - present.length / cells.length,
     isWhole: values.every((value) => Number.isNaN(value) || Number.isInteger(value)),
     distinct: firstDistinct(cells),
@@ -56,7 +57,11 @@ function cellKind(present: readonly string[], decimal: '.' | ','): CellKind {
   return share((cell) => parseTimeOfDay(cell) !== null) >= MOST ? 'timeOfDay' : 'text';
 }
 
-function sinceFirst(cells: readonly string[], decimal: '.' | ','): Float64Array {
+/** Only stamps of 16 digits and more need their parts. */
+function sinceFirst(cells: readonly string[], values: Float64Array, decimal: '.' | ','): Float64Array {
+  const first = values.find((value) => !Number.isNaN(value)) ?? 0;
+  if (!values.some((value) => Math.abs(value) > Number.MAX_SAFE_INTEGER))
+    return values.map((value) => value - first);
   const parts = cells.map((cell) => (isNumber(cell, decimal) ? decimalParts(cell.replace(',', '.')) : null));
   const base = parts.find((part) => part !== null);
   return Float64Array.from(parts, (part) => (part && base ? partsDifference(part, base) : Number.NaN));

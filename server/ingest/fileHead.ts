@@ -50,7 +50,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
 }
 
 function readColumns(file: number, layout: Layout, decimal: '.' | ',', fileName: string): NamedColumn[] {
-  const samples = sampleColumns(layout.data, layout.columnCount, decimal);
+  const samples = sampleColumns(layout.data, layout.columnCount, layout.names.length, decimal);
   const context = readName(fileName.replace(/\.[^.]*$/, '').replace(/^.*[\\/]/, ''));
   return samples.map((sample, index) => {
     const cell = layout.units[index]!.replace(/^[([](.*)[)\]]$/, '$1');

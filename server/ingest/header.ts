@@ -10,7 +10,7 @@ export interface Layout {
   /** The last header line, counting from 1; null where there is none. */
   readonly headerLine: number | null;
   readonly firstDataLine: number;
-  /** One for each column: the header's text, or `column 3`. */
+  /** One for each column: the header's text, or `column 3`. More than `columnCount` where some rows are longer. */
   readonly names: readonly string[];
   /** Text of a row of units, '' where there is none. */
   readonly units: readonly string[];
@@ -21,6 +21,8 @@ export interface Layout {
 }
 
 const HEADER_ROWS_AT_MOST = 6;
+/** Fields that the header may have more or less than most rows. */
+const LEFT_OUT_AT_MOST = 2;
 /** Some programs write all their settings above the table. */
 const PREAMBLE_AT_MOST = 300;
 
@@ -40,7 +42,10 @@ export function readLayout(head: Head): Layout | null {
   const from = first - rows.length;
   const firstDataLine = records[first]?.line ?? records.at(-1)!.line;
   const fromComment = rows.length === 0 ? commentHeader(head, firstDataLine, columnCount) : null;
-  const named = nameColumns(fromComment ? [fromComment] : rows, columnCount);
+  const nameRows = fromComment ? [fromComment] : rows;
+  // Rows may leave out their last fields where these are empty, as a column of events mostly is.
+  const nameCount = Math.max(columnCount, ...nameRows.map(({ fields }) => lastFilled(fields)));
+  const named = nameColumns(nameRows, nameCount);
   const notes = [
     ...records.slice(0, from).map(({ fields }) => fields.filter((field) => field !== '').join(' ')),
     ...head.comments.map(({ text }) => text),
@@ -88,7 +93,7 @@ function headerRows(
     const filled = fields.filter((field) => !isMissing(field));
     const numbers = filled.filter((field) => isNumber(field, decimal)).length;
     const fits =
-      fields.length === count || (fields.length < count && rows.length === 0 && fields.length >= count - 1);
+      fields.length === count || (rows.length === 0 && Math.abs(fields.length - count) <= LEFT_OUT_AT_MOST);
     if (!fits || filled.length === 0 || numbers * 5 > filled.length) break;
     const isGroups = filled.some((field) => /^(gyro|accel)$/.test(readName(field).kind));
     if (filled.length * 2 < count && !isGroups) break;
@@ -118,6 +123,10 @@ function nameColumns(rows: readonly TextRecord[], count: number): { names: strin
     return [...new Set(cells)].join(' ') || `column ${column + 1}`;
   });
   return { names, units: Array.from({ length: count }, (_, i) => unitRow?.fields[i]?.trim() ?? '') };
+}
+
+function lastFilled(fields: readonly string[]): number {
+  return fields.findLastIndex((field) => field.trim() !== '') + 1;
 }
 
 /** Carries a group's name on over the empty cells to its right, where the row below has names. */

@@ -38,8 +38,10 @@ export class RowScanner {
     const { plan } = builder;
     this.builder = builder;
     this.line = firstLine;
-    this.kinds = new Uint8Array(plan.file.columnCount);
-    this.slots = new Int32Array(plan.file.columnCount);
+    const needed = [plan.clockIndex, ...plan.motion.map(({ index }) => index)];
+    const count = Math.max(plan.file.columnCount, ...needed.map((index) => index + 1));
+    this.kinds = new Uint8Array(count);
+    this.slots = new Int32Array(count);
     if (plan.clockIndex >= 0) this.kinds[plan.clockIndex] = plan.clockKind === 'decimal' ? CLOCK : STAMP;
     for (const [slot, { index }] of plan.motion.entries()) this.assign(index, NUMBER, slot);
     for (const [slot, { index }] of plan.tracks.entries()) this.assign(index, TRACK, slot);
@@ -87,6 +89,7 @@ export class RowScanner {
     return p;
   }
 
+  /** A track behind the last regular column has no place here: rows that fill it are longer, and not plain. */
   private assign(index: number, kind: number, slot: number): void {
     this.kinds[index] = kind;
     this.slots[index] = slot;

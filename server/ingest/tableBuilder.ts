@@ -95,7 +95,12 @@ export class TableBuilder {
     else if (this.sparse.take(fields, this.rows, clock, line)) this.noteSparse(fields, line, bad);
     else this.addBadMotion(fields, line, bad);
     for (let i = 0; i < plan.tracks.length; ++i) {
-      this.track(i, fields[plan.tracks[i]!.index]!.trim(), bad < 0 ? this.rows - 1 : this.rows - 0.5, clock);
+      this.track(
+        i,
+        (fields[plan.tracks[i]!.index] ?? '').trim(),
+        bad < 0 ? this.rows - 1 : this.rows - 0.5,
+        clock,
+      );
     }
   }
 
@@ -132,12 +137,14 @@ export class TableBuilder {
 
   private hasRightLength(fields: readonly string[], line: number, isCutOff: boolean): boolean {
     const { columnCount } = this.plan.file;
+    // A column of events may stand behind the others in those rows only that have one.
+    const allowed = Math.max(columnCount, ...this.plan.tracks.map(({ index }) => index + 1));
     if (fields.every((field) => field.trim() === ''))
       this.addBad(line, null, 'every cell of the row is empty');
     else if (fields.length < columnCount) {
       const where = isCutOff ? 'the file ends in the middle of this row' : 'too few fields';
       this.addBad(line, null, `${where} (${fields.length} of ${columnCount})`);
-    } else if (fields.slice(columnCount).some((field) => field.trim() !== '')) {
+    } else if (fields.slice(allowed).some((field) => field.trim() !== '')) {
       this.addBad(line, null, `too many fields (${fields.length}, not ${columnCount})`);
     } else return true;
     return false;
@@ -158,7 +165,7 @@ export class TableBuilder {
   }
 
   private carriesEvent(fields: readonly string[]): boolean {
-    return this.plan.tracks.some(({ index }) => !isMissing(fields[index]!));
+    return this.plan.tracks.some(({ index }) => !isMissing(fields[index] ?? ''));
   }
 
   private whyNoStamp(fields: readonly string[]): string {

@@ -94,7 +94,7 @@ function isConstant({ distinct, values }: ColumnSample): boolean {
   return distinct.length < 2 && values.length > 1;
 }
 
-/** The pair whose scores add up highest; columns of one device (a shared word) are preferred. */
+/** The pair whose scores add up highest; columns of one device (a shared word) and of one make are preferred. */
 export function bestPair(
   accel: readonly Triple[],
   gyro: readonly Triple[],
@@ -102,12 +102,17 @@ export function bestPair(
   let best: { accel: Triple; gyro: Triple; score: number } | null = null;
   for (const a of accel) {
     for (const g of gyro) {
-      const score =
-        a.score + g.score + (shareWord(a.group, g.group) ? 0.25 : 0) + (a.file === g.file ? 0.1 : 0);
+      const likeness = (shareWord(a.group, g.group) ? 0.25 : 0) + (isSameMake(a, g) ? 0.75 : 0);
+      const score = a.score + g.score + likeness + (a.file === g.file ? 0.1 : 0);
       if (!best || score > best.score) best = { accel: a, gyro: g, score };
     }
   }
   return { accel: best?.accel ?? accel[0] ?? null, gyro: best?.gyro ?? gyro[0] ?? null };
+}
+
+/** Raw goes with raw: estimates may stand in another frame, or lag. */
+function isSameMake(a: Triple, b: Triple): boolean {
+  return a.traits.join() === b.traits.join();
 }
 
 function shareWord(a: string, b: string): boolean {

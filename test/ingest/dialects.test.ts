@@ -243,6 +243,11 @@ const DIALECTS: readonly (readonly [name: string, text: string | Uint8Array, exp
     { presses: 1 },
   ],
   [
+    'an event column that rows leave out where it is empty',
+    `t,gx,gy,gz,ax,ay,az,button\n${take.map((s, i) => [time(), ...SIX].map((read) => read(s)).join(',') + (i === 200 ? ',down' : i === 230 ? ',up' : '')).join('\n')}`,
+    { presses: 1 },
+  ],
+  [
     'a delimiter after every last field',
     `t,gx,gy,gz,ax,ay,az,\n${rowsOf(take, [time(), ...SIX, () => ''])}`,
     {},

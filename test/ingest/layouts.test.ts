@@ -84,9 +84,9 @@ const LAYOUTS: readonly (readonly [name: string, text: string, used: string])[] 
     'time=time[s] accelX=ax1[m/s2] accelY=ay1[m/s2] accelZ=az1[m/s2] gyroX=gx1[rad/s] gyroY=gy1[rad/s] gyroZ=gz1[rad/s]',
   ],
   [
-    'raw rates in deg/s and estimates in rad/s: one of them, with its own unit',
+    'raw rates in deg/s and estimates in rad/s: raw ones go with raw acceleration',
     `t_s,raw_acceleration_x_gs,raw_acceleration_y_gs,raw_acceleration_z_gs,raw_angular_rate_x_deg_per_s,raw_angular_rate_y_deg_per_s,raw_angular_rate_z_deg_per_s,est_angular_rate_x_rad_per_s,est_angular_rate_y_rad_per_s,est_angular_rate_z_rad_per_s\n${rowsOf(take, [time(), accel(0), accel(1), accel(2), gyro(0), gyro(1), gyro(2), ...RATES])}`,
-    'time=t_s[s] accelX=raw_acceleration_x_gs[g] accelY=raw_acceleration_y_gs[g] accelZ=raw_acceleration_z_gs[g] gyroX=est_angular_rate_x_rad_per_s[rad/s] gyroY=est_angular_rate_y_rad_per_s[rad/s] gyroZ=est_angular_rate_z_rad_per_s[rad/s]',
+    'time=t_s[s] accelX=raw_acceleration_x_gs[g] accelY=raw_acceleration_y_gs[g] accelZ=raw_acceleration_z_gs[g] gyroX=raw_angular_rate_x_deg_per_s[deg/s] gyroY=raw_angular_rate_y_deg_per_s[deg/s] gyroZ=raw_angular_rate_z_deg_per_s[deg/s]',
   ],
   [
     'names that say nothing',
