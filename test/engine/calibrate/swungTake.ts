@@ -1,10 +1,11 @@
-import { Choreography } from '../../../scripts/simulate/choreography.ts';
+import { type Choreographed, Choreography } from '../../../scripts/simulate/choreography.ts';
 import { DEVICES } from '../../../scripts/simulate/demo/devices.ts';
 import { onStand, swing } from '../../../scripts/simulate/moves.ts';
-import type { SensorModel } from '../../../scripts/simulate/sensor.ts';
+import { GRAVITY_MPS2, runRigidBody } from '../../../scripts/simulate/rigidBody.ts';
+import { type ChannelModel, readAxis, type SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake } from '../../../scripts/simulate/take.ts';
 import { estimateBias, removeBias } from '../../../server/engine/calibrate/bias.ts';
-import type { UniformLog } from '../../../server/engine/log.ts';
+import type { MotionLog, UniformLog } from '../../../server/engine/log.ts';
 import { buildTimeBase } from '../../../server/engine/timeBase.ts';
 
 export interface SwungPlan {
@@ -22,7 +23,23 @@ export interface SwungPlan {
  * go all ways; the hand trembles, the sensor has noise, bias, drift and bandwidth but no ends to its range.
  */
 export function swungTake(plan: SwungPlan): SimulatedTake {
-  const { seed, rateHz, device, swings = 10, alongM = 0 } = plan;
+  const { seed, rateHz, device } = plan;
+  const { choreography, leverArmM } = plannedSwings(plan);
+  const { gyro, accel } = DEVICES[device];
+  const sensor: SensorModel = {
+    name: device,
+    leverArmM,
+    mount: plan.mount ?? { tip: '+x', side: '+y' },
+    gyro: { ...gyro, codesPerUnit: null },
+    accel: { ...accel, codesPerUnit: null },
+  };
+  return simulateTake({ rateHz, seed, choreography, sensor });
+}
+
+function plannedSwings({ seed, swings = 10, alongM = 0 }: SwungPlan): {
+  choreography: Choreographed;
+  leverArmM: readonly [number, number, number];
+} {
   const c = new Choreography(seed);
   const leverArmM = [c.between(0.1, 0.6), c.between(-0.01, 0.01), c.between(-0.01, 0.01)] as const;
   c.startAt({ heading: c.between(-180, 180), tilt: c.between(-60, 60), bank: c.between(-90, 90) });
@@ -37,20 +54,49 @@ export function swungTake(plan: SwungPlan): SimulatedTake {
     if (s % 3 === 2) c.moveTo({ twist: c.between(-80, 80), bank: c.between(-60, 60) }, 0.8);
   }
   c.wait(1);
-  const { gyro, accel } = DEVICES[device];
-  const sensor: SensorModel = {
-    name: device,
-    leverArmM,
-    mount: plan.mount ?? { tip: '+x', side: '+y' },
-    gyro: { ...gyro, codesPerUnit: null },
-    accel: { ...accel, codesPerUnit: null },
+  return { choreography: c.finish(), leverArmM };
+}
+
+/**
+ * The same swings, read at the log's own rate at once, by a sensor of noise and bias but without bandwidth or drift: many
+ * such takes cost little.
+ */
+export function plainSwings(plan: SwungPlan): {
+  log: UniformLog;
+  leverArmM: readonly [number, number, number];
+} {
+  const { choreography, leverArmM } = plannedSwings(plan);
+  const { rate, force } = runRigidBody(choreography.joints, leverArmM, choreography.durationS, plan.rateHz);
+  const { gyro, accel } = DEVICES[plan.device];
+  const read = (values: Float64Array, unit: number, model: ChannelModel, axis: 0 | 1 | 2) => {
+    const noise = { ...model, driftPerMin: 0, codesPerUnit: null };
+    return readAxis(
+      values.map((value) => value * unit),
+      axis,
+      noise,
+      plan.rateHz,
+      plan.seed * 7 + axis,
+    );
   };
-  return simulateTake({ rateHz, seed, choreography: c.finish(), sensor });
+  const columns = {
+    gyroXDps: read(rate.x, 180 / Math.PI, gyro, 0),
+    gyroYDps: read(rate.y, 180 / Math.PI, gyro, 1),
+    gyroZDps: read(rate.z, 180 / Math.PI, gyro, 2),
+    accelXG: read(force.x, 1 / GRAVITY_MPS2, accel, 0),
+    accelYG: read(force.y, 1 / GRAVITY_MPS2, accel, 1),
+    accelZG: read(force.z, 1 / GRAVITY_MPS2, accel, 2),
+  };
+  const timeUs = Float64Array.from(rate.x, (_, i) => Math.round((i * 1e6) / plan.rateHz));
+  return { log: withoutBias({ timeUs, ...columns }), leverArmM };
 }
 
 /** The take on its grid, the gyro's bias removed. */
 export function unbiased(take: SimulatedTake): UniformLog {
-  const { uniform } = buildTimeBase(take.log);
+  return withoutBias(take.log);
+}
+
+function withoutBias(log: MotionLog): UniformLog {
+  const { uniform } = buildTimeBase(log);
   return removeBias(uniform, estimateBias(uniform));
 }
 
