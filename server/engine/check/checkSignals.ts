@@ -1,12 +1,18 @@
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
+import { type GravityTest, testGravity } from '../calibrate/gravityTest.ts';
 import { fitLeverArm, type LeverArmFit } from '../calibrate/leverArm.ts';
+import { DEFAULT_CALIBRATION } from '../calibration.ts';
+import type { UniformLog } from '../log.ts';
 import { proposeSwings } from '../truth/swings.ts';
 import { measureRestNoise, type RestNoise, wanderDeg } from './allan.ts';
 import { checkChannels } from './channels.ts';
+import { markClipped, soundParts } from './clippedParts.ts';
 import { findClipping } from './clipping.ts';
-import { checkClipping, withRateMarks } from './clippingLine.ts';
+import { checkClipping } from './clippingLine.ts';
 import { checkClock, measureSteps, type StepHistogram } from './clock.ts';
+import { type FoundCalibration, findCalibration } from './findCalibration.ts';
 import { checkGaps } from './gaps.ts';
+import { checkGravity } from './gravity.ts';
 import type { CheckInput } from './input.ts';
 import { checkLever } from './lever.ts';
 import type { CheckLine } from './line.ts';
@@ -26,7 +32,9 @@ export interface CheckData {
   readonly noise: RestNoise | null;
   readonly spectrum: SpectrumData | null;
   readonly swings: SwingSummary;
+  readonly gravity: GravityTest;
   readonly lever: LeverArmFit | null;
+  readonly found: FoundCalibration;
 }
 
 export interface SignalCheck {
@@ -43,14 +51,24 @@ export interface SignalCheck {
 export function checkSignals(input: CheckInput): SignalCheck {
   const { raw, uniform, facts, calibration } = input;
   const clipping = findClipping(raw);
-  const motion = withRateMarks(input.motion, raw, clipping);
+  // A clipped accelerometer leaves speeds as they are.
+  const rateMarks = markClipped(
+    uniform.timeUs,
+    raw,
+    clipping.filter(({ kind }) => kind === 'gyro'),
+  );
+  const motion = { ...input.motion, saturated: rateMarks };
   const found = proposeSwings(motion);
   const swings = summariseSwings(found);
   const steps = measureSteps(raw.timeUs, uniform);
   const rest = measureRest(uniform);
   const noise = measureRestNoise(uniform, rest);
   const spectrum = measureSpectrum(motion);
-  const lever = fitLeverArm(removeBias(uniform, estimateBias(uniform)));
+  const marked = markClipped(uniform.timeUs, raw, clipping).map((mark, i) => mark | uniform.saturated[i]!);
+  const unbiased = soundParts(removeBias(uniform, estimateBias(uniform)), marked);
+  const lever = fitLeverArm(unbiased);
+  const calibrated = findCalibration(rest, lever, calibration ?? DEFAULT_CALIBRATION);
+  const gravity = testGravity(levelled(unbiased, calibrated.scale?.accelScale ?? 1));
   const lines = [
     checkRate(uniform.rateHz),
     checkClock(steps, facts),
@@ -64,11 +82,22 @@ export function checkSignals(input: CheckInput): SignalCheck {
     checkBias(rest),
     checkNoise(rest, wanderDeg(noise)),
     checkRestForce(rest, calibration?.accelScale ?? 1),
+    checkGravity(gravity),
     checkLever(lever, calibration, swings),
     checkSpectrum(spectrum),
     checkHits(uniform.rateHz),
   ];
-  return { ...judge(lines), lines, data: { steps, noise, spectrum, swings, lever } };
+  return {
+    ...judge(lines),
+    lines,
+    data: { steps, noise, spectrum, swings, gravity, lever, found: calibrated },
+  };
+}
+
+/** The force so scaled that it is 1 g at rest: an accelerometer's own scale says nothing of the gyro. */
+function levelled(log: UniformLog, scale: number): UniformLog {
+  const times = (force: Float64Array): Float64Array => force.map((g) => g * scale);
+  return { ...log, accelXG: times(log.accelXG), accelYG: times(log.accelYG), accelZG: times(log.accelZG) };
 }
 
 function countMarked(saturated: Uint8Array): number {

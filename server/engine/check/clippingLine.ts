@@ -1,6 +1,4 @@
 import type { MotionLog } from '../log.ts';
-import type { Motion } from '../motion/motion.ts';
-import { indexAtOrBefore } from '../timeBase.ts';
 import type { Swing } from '../truth/swings.ts';
 import type { Clipping } from './clipping.ts';
 import { counted, figure, moments } from './figures.ts';
@@ -10,18 +8,6 @@ import { type CheckLine, cautions, fails, passes } from './line.ts';
 export const LOW_LIMIT_DPS = 500;
 /** Where such a gyro clips more than a fifth of the swings, their turns and lever arms are guesses. */
 export const CLIPPED_SWING_SHARE = 0.2;
-
-/** A motion whose marks of saturation are those of the rates: a clipped accelerometer leaves speeds as they are. */
-export function withRateMarks(motion: Motion, raw: MotionLog, found: readonly Clipping[]): Motion {
-  const saturated = new Uint8Array(motion.saturated.length);
-  const gyro = found.filter(({ kind }) => kind === 'gyro');
-  for (const { start, end } of gyro.flatMap(({ runs }) => runs)) {
-    const last = indexAtOrBefore(motion.timeUs, raw.timeUs[end - 1]!);
-    const first = Math.max(0, indexAtOrBefore(motion.timeUs, raw.timeUs[start]!));
-    for (let i = first; i <= last; ++i) saturated[i] = 1;
-  }
-  return { ...motion, saturated };
-}
 
 /**
  * @param read  samples that reading the file marked as saturated

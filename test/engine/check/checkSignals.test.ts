@@ -122,6 +122,48 @@ describe('a log that has one fault', () => {
     expect(lineOf(checked, 'rows').finding).toContain('71 rows with a stamp that was there already');
   });
 
+  test.each([
+    [
+      'rad/s taken for °/s',
+      { x: Math.PI / 180, y: Math.PI / 180, z: Math.PI / 180 },
+      'rad/s were read as °/s',
+    ],
+    [
+      '°/s taken for rad/s',
+      { x: 180 / Math.PI, y: 180 / Math.PI, z: 180 / Math.PI },
+      '°/s were read as rad/s',
+    ],
+    ['a range taken for twice itself', { x: 2, y: 2, z: 2 }, 'reads too much'],
+    ['a mirrored axis', { x: 1, y: -1, z: 1 }, 'The gyro’s y axis is mirrored'],
+  ])('%s is caught and named', (_name, factors, words) => {
+    const by: Readonly<Record<string, number>> = {
+      gyroXDps: factors.x,
+      gyroYDps: factors.y,
+      gyroZDps: factors.z,
+    };
+    const log = mapColumns(GOOD.log, (column, key) =>
+      by[key] === undefined ? column : column.map((dps) => dps * by[key]!),
+    );
+    const checked = check(log);
+    expect(lineOf(checked, 'gravity').state).toBe('fail');
+    expect(lineOf(checked, 'gravity').finding).toContain(words);
+    expect(checked.verdict).toBe('unfit');
+  });
+
+  test('gyro columns that are swapped are caught and named', () => {
+    const log = { ...GOOD.log, gyroXDps: GOOD.log.gyroYDps, gyroYDps: GOOD.log.gyroXDps };
+    const { state, finding } = lineOf(check(log), 'gravity');
+    expect(state).toBe('fail');
+    expect(finding).toContain(
+      'the accelerometer’s x turns with the gyro’s +y and y turns with the gyro’s +x',
+    );
+  });
+
+  test('a take at rest proves no unit, and says so', () => {
+    const log = mapColumns(GOOD.log, (column) => column.slice(0, 700));
+    expect(lineOf(check(log), 'gravity').finding).toContain('Not tested');
+  });
+
   test('a dead channel makes a take unfit', () => {
     const log = mapColumns(GOOD.log, (column, key) => (key === 'gyroYDps' ? column.map(() => 0) : column));
     const checked = check(log);

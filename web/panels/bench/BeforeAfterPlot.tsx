@@ -29,11 +29,11 @@ export function BeforeAfterPlot({ costs }: { readonly costs: readonly SmoothingC
       {(scales) => (
         <>
           <SwingBand {...scales} />
-          <path class="plot-line is-raw" d={linePath(scales.x, scales.y, points(first.before))} />
+          <path class="small-line is-raw" d={linePath(scales.x, scales.y, points(first.before))} />
           {spectra.map(({ after }, k) => (
             <path
               key={k === 0 ? 'a' : 'b'}
-              class={`plot-line ${k === 0 ? 'is-a' : 'is-b'}`}
+              class={`small-line ${k === 0 ? 'is-a' : 'is-b'}`}
               d={linePath(scales.x, scales.y, points(after))}
             />
           ))}

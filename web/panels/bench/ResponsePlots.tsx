@@ -44,7 +44,7 @@ export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
             return (
               <path
                 key={SLOT_LINES[k]}
-                class={`plot-line ${SLOT_LINES[k]}`}
+                class={`small-line ${SLOT_LINES[k]}`}
                 d={linePath(scales.x, scales.y, points)}
               />
             );
@@ -80,7 +80,7 @@ export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
           {series.map((points, k) => (
             <path
               key={SLOT_LINES[k]}
-              class={`plot-line ${SLOT_LINES[k]}`}
+              class={`small-line ${SLOT_LINES[k]}`}
               d={linePath(scales.x, scales.y, points)}
             />
           ))}

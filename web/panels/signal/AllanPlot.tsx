@@ -37,7 +37,7 @@ export function AllanPlot({ noise }: { readonly noise: RestNoise | null }) {
         gyro.map(({ key, points }, k) => (
           <path
             key={key}
-            class={`plot-line ${LINES[k]}`}
+            class={`small-line ${LINES[k]}`}
             d={linePath(
               x,
               y,
@@ -67,7 +67,7 @@ function MissingRest() {
       <figcaption>
         <h3>Gyro at rest: Allan deviation</h3>
       </figcaption>
-      <p class="plot-says">Needs a second at rest in one piece. Begin a take with two seconds on a table.</p>
+      <p class="small-says">Needs a second at rest in one piece. Begin a take with two seconds on a table.</p>
     </figure>
   );
 }

@@ -20,17 +20,17 @@ export function ArmPlot({ lever, setM }: { readonly lever: LeverArmFit | null; r
       {({ x, y }) => (
         <>
           <rect
-            class="plot-band is-arm"
+            class="small-band is-arm"
             x={x.from}
             width={x.to - x.from}
             y={place(y, highM)}
             height={Math.max(1, place(y, lowM) - place(y, highM))}
           />
-          <path class="plot-line is-set" d={`M${x.from} ${place(y, setM)}H${x.to}`} />
+          <path class="small-line is-set" d={`M${x.from} ${place(y, setM)}H${x.to}`} />
           {stretches.map((one) => (
             <circle
               key={one.startUs}
-              class="plot-dot"
+              class="small-dot"
               cx={place(x, one.peakDps)}
               cy={place(y, one.leverArmM)}
               r="3"

@@ -29,7 +29,7 @@ function Group({ title, lines }: { readonly title: string; readonly lines: reado
               <h3>
                 {line.name} <span class={`state-word is-${line.state}`}>{STATE_WORDS[line.state]}</span>
               </h3>
-              <p>{line.finding}</p>
+              <p class={`finding is-${line.state}`}>{line.finding}</p>
               {line.advice !== '' && <p class="advice">{line.advice}</p>}
             </div>
           </li>

@@ -32,6 +32,8 @@ export function Plot(props: {
   x: PlotAxis;
   y: PlotAxis;
   legend?: readonly KeyEntry[];
+  /** A number line: low, and without a scale up its side. */
+  isFlat?: boolean;
   children(scales: PlotScales): ComponentChildren;
 }) {
   const { ref, width, height } = useSize();
@@ -40,7 +42,7 @@ export function Plot(props: {
   const y: Scale = axis(props.y, height - BOTTOM, TOP);
   const [plotWidth, plotHeight] = [width - LEFT - RIGHT, height - TOP - BOTTOM];
   return (
-    <figure class="card small-plot">
+    <figure class={`card small-plot ${props.isFlat ? 'is-flat' : ''}`}>
       <figcaption>
         <h3>{props.title}</h3>
         {props.legend && <PlotKey entries={props.legend} />}
@@ -51,14 +53,14 @@ export function Plot(props: {
             <clipPath id={clip}>
               <rect x={LEFT} y={TOP} width={plotWidth} height={plotHeight} />
             </clipPath>
-            <Ticks x={x} y={y} height={height} />
+            <Ticks x={x} y={y} height={height} isFlat={props.isFlat ?? false} />
             <g clip-path={`url(#${clip})`}>{props.children({ x, y })}</g>
-            <path class="plot-frame" d={`M${LEFT} ${TOP}V${height - BOTTOM}H${width - RIGHT}`} />
-            <text class="plot-label" x={(LEFT + width - RIGHT) / 2} y={height - 3} text-anchor="middle">
+            <path class="small-frame" d={`M${LEFT} ${TOP}V${height - BOTTOM}H${width - RIGHT}`} />
+            <text class="small-label" x={(LEFT + width - RIGHT) / 2} y={height - 3} text-anchor="middle">
               {props.x.label}
             </text>
             <text
-              class="plot-label"
+              class="small-label"
               text-anchor="middle"
               transform={`translate(10 ${TOP + plotHeight / 2}) rotate(-90)`}
             >
@@ -67,7 +69,7 @@ export function Plot(props: {
           </svg>
         )}
       </div>
-      <p class="plot-says">{props.says}</p>
+      <p class="small-says">{props.says}</p>
     </figure>
   );
 }
@@ -76,11 +78,12 @@ function axis({ kind, range }: PlotAxis, from: number, to: number): Scale {
   return { kind, min: range[0], max: range[1], from, to };
 }
 
-function Ticks({ x, y, height }: PlotScales & { readonly height: number }) {
+function Ticks(props: PlotScales & { readonly height: number; readonly isFlat: boolean }) {
+  const { x, y, height } = props;
   const across = ticksOf(x, Math.max(2, Math.abs(x.to - x.from) / 44));
-  const up = ticksOf(y, Math.max(2, Math.abs(y.to - y.from) / 24));
+  const up = props.isFlat ? [] : ticksOf(y, Math.max(2, Math.abs(y.to - y.from) / 24));
   return (
-    <g class="plot-ticks">
+    <g class="small-ticks">
       {across.map(({ at, text }) => (
         <g key={text} transform={`translate(${place(x, at).toFixed(1)} 0)`}>
           <path d={`M0 ${TOP}V${height - BOTTOM}`} />
@@ -103,11 +106,11 @@ function Ticks({ x, y, height }: PlotScales & { readonly height: number }) {
 
 function PlotKey({ entries }: { readonly entries: readonly KeyEntry[] }) {
   return (
-    <span class="plot-key">
+    <span class="small-key">
       {entries.map(({ name, line }) => (
         <span key={name}>
           <svg width="18" height="8" aria-hidden="true">
-            <path class={`plot-line ${line}`} d="M0 4H18" />
+            <path class={`small-line ${line}`} d="M0 4H18" />
           </svg>
           {name}
         </span>

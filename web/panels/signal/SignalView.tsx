@@ -1,9 +1,11 @@
 import { useEffect } from 'preact/hooks';
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { OpenTake } from '../../state/openTake.ts';
+import { CalibrationCard } from '../calibration/CalibrationCard.tsx';
 import { AllanPlot } from './AllanPlot.tsx';
 import { ArmPlot } from './ArmPlot.tsx';
 import { CheckLines } from './CheckLines.tsx';
+import { GravityPlot } from './GravityPlot.tsx';
 import { SpectrumPlot } from './SpectrumPlot.tsx';
 import { StepPlot } from './StepPlot.tsx';
 import { checkAgain, checkOf, checkStatus, followOpenTake } from './signalState.ts';
@@ -38,7 +40,9 @@ function Checked({ take, check }: { readonly take: OpenTake; readonly check: Sig
       <div class="signal-columns">
         <CheckLines lines={check.lines} />
         <div class="signal-plots">
+          <CalibrationCard take={take} found={data.found} swings={data.swings} />
           <ArmPlot lever={data.lever} setM={calibration.leverArmM} />
+          <GravityPlot test={data.gravity} />
           <SpectrumPlot spectrum={data.spectrum} />
           <AllanPlot noise={data.noise} />
           <StepPlot steps={data.steps} />

@@ -18,7 +18,7 @@ export function SpectrumPlot({ spectrum }: { readonly spectrum: SpectrumData | n
   const [lowest, highest] = rangeOf(density.subarray(1), 'log');
   const half = spectrum.frequencyHz.at(-1)!;
   return (
-    <div class="plot-with-choice">
+    <div class="small-with-choice">
       <Plot
         title="Power spectrum"
         says={`Mean of ${spectrum.blocks} blocks, up to ${figure(half)} Hz; the band of swings, ${SWING_BAND_HZ[0]} to ${SWING_BAND_HZ[1]} Hz, is shaded.`}
@@ -28,7 +28,7 @@ export function SpectrumPlot({ spectrum }: { readonly spectrum: SpectrumData | n
         {(scales) => (
           <>
             <SwingBand {...scales} />
-            <path class={`plot-line ${KINDS[kind].line}`} d={linePath(scales.x, scales.y, points)} />
+            <path class={`small-line ${KINDS[kind].line}`} d={linePath(scales.x, scales.y, points)} />
           </>
         )}
       </Plot>
@@ -48,5 +48,5 @@ export function SwingBand({ x, y }: PlotScales) {
     number,
     number,
   ];
-  return <rect class="plot-band" x={from} y={y.to} width={Math.max(0, to - from)} height={y.from - y.to} />;
+  return <rect class="small-band" x={from} y={y.to} width={Math.max(0, to - from)} height={y.from - y.to} />;
 }

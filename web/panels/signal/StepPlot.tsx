@@ -25,7 +25,7 @@ export function StepPlot({ steps }: { readonly steps: StepHistogram }) {
           return (
             <rect
               key={bin}
-              class="plot-bar"
+              class="small-bar"
               x={left}
               y={top}
               width={Math.max(1, right - left - 1)}

@@ -1,0 +1,30 @@
+import type { MotionLog, Segment, UniformLog } from '../log.ts';
+import { indexAtOrBefore } from '../timeBase.ts';
+import type { Clipping } from './clipping.ts';
+
+/** Marks on the grid of a log: 1 where it rests on a clipped sample. */
+export function markClipped(timeUs: Float64Array, raw: MotionLog, found: readonly Clipping[]): Uint8Array {
+  const marks = new Uint8Array(timeUs.length);
+  for (const { start, end } of found.flatMap(({ runs }) => runs)) {
+    const last = indexAtOrBefore(timeUs, raw.timeUs[end - 1]!);
+    const first = Math.max(0, indexAtOrBefore(timeUs, raw.timeUs[start]!));
+    for (let i = first; i <= last; ++i) marks[i] = 1;
+  }
+  return marks;
+}
+
+/** A log cut where a sample is marked, for what may not look across it; the marks count as saturated. */
+export function soundParts(log: UniformLog, marks: Uint8Array): UniformLog {
+  const segments: Segment[] = [];
+  for (const { start, end } of log.segments) {
+    let from = -1;
+    for (let i = start; i <= end; ++i) {
+      const isSound = i < end && marks[i] === 0;
+      if (isSound && from < 0) from = i;
+      if (isSound || from < 0) continue;
+      segments.push({ start: from, end: i });
+      from = -1;
+    }
+  }
+  return { ...log, segments, saturated: marks };
+}

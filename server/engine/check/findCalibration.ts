@@ -1,0 +1,153 @@
+import type { LeverArmFit } from '../calibrate/leverArm.ts';
+import type { StillStretch } from '../calibrate/stillness.ts';
+import type { Calibration } from '../calibration.ts';
+import { AXIS_NAMES, type AxisName, type Mount, mountMatrix } from '../mount.ts';
+import { DEG_PER_RAD } from '../units.ts';
+import { armSpreadM, isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
+import type { Rest } from './rest.ts';
+
+/** What a take says of its own sensor, and how sure that is. */
+export interface FoundCalibration {
+  readonly bias: FoundBias | null;
+  readonly scale: FoundScale | null;
+  readonly mount: FoundMount | null;
+  readonly arm: FoundArm | null;
+}
+
+export interface FoundBias {
+  /** At the first rest, sensor frame. */
+  readonly dps: readonly [number, number, number];
+  /** Between the first rest and the last. */
+  readonly driftDps: number;
+  readonly restS: number;
+  readonly stretches: number;
+}
+
+export interface FoundScale {
+  /** Factor that makes the mean |f| at rest 1 g. */
+  readonly accelScale: number;
+  /** Half the range of |f| between rests, as a part of it. */
+  readonly scatter: number;
+  readonly stretches: number;
+  /** Rests that differ this much in which way is up tell a scale from a bias. */
+  readonly turnedDeg: number;
+  readonly isSure: boolean;
+}
+
+export interface FoundMount {
+  readonly mount: Mount;
+  /** Between the blade as found and as the mount that is set has it. */
+  readonly offDeg: number;
+  readonly coneDeg: number;
+  readonly isSure: boolean;
+}
+
+export interface FoundArm {
+  readonly leverArmM: number;
+  readonly lowM: number;
+  readonly highM: number;
+  /** Of single swings, one standard deviation. */
+  readonly spreadM: number;
+  readonly swings: number;
+  readonly isSure: boolean;
+}
+
+/** Rests that lie less than this apart show one direction only: a bias looks like a scale. */
+const TURNED_GOOD_DEG = 60;
+/** |f| at several rests that differs by more is a bias of the axes, not a scale. */
+const SCATTER_GOOD = 0.01;
+/** A correction below this is within what the fit can tell. */
+const CORRECTION_LEAST_DEG = 0.5;
+
+export function findCalibration(
+  { stretches, restUs }: Rest,
+  fit: LeverArmFit | null,
+  current: Pick<Calibration, 'mount'>,
+): FoundCalibration {
+  return {
+    bias: findBias(stretches, restUs),
+    scale: findScale(stretches),
+    mount: fit && isArmKnown(fit) ? findMount(fit, current.mount) : null,
+    arm: fit && {
+      leverArmM: fit.leverArmM,
+      lowM: fit.lowM,
+      highM: fit.highM,
+      spreadM: armSpreadM(fit),
+      swings: fit.stretches.length,
+      isSure: isArmKnown(fit),
+    },
+  };
+}
+
+function findBias(stretches: readonly StillStretch[], restUs: number): FoundBias | null {
+  const [first] = stretches;
+  const last = stretches.at(-1);
+  if (!first || !last) return null;
+  const driftDps = Math.hypot(
+    last.gyroXDps - first.gyroXDps,
+    last.gyroYDps - first.gyroYDps,
+    last.gyroZDps - first.gyroZDps,
+  );
+  const dps = [first.gyroXDps, first.gyroYDps, first.gyroZDps] as const;
+  return { dps, driftDps, restS: restUs / 1e6, stretches: stretches.length };
+}
+
+function findScale(stretches: readonly StillStretch[]): FoundScale | null {
+  if (stretches.length === 0) return null;
+  const norms = stretches.map(({ accelXG, accelYG, accelZG }) => Math.hypot(accelXG, accelYG, accelZG));
+  const total = stretches.reduce((sum, { samples }) => sum + samples, 0);
+  const mean = norms.reduce((sum, norm, k) => sum + norm * stretches[k]!.samples, 0) / total;
+  const scatter = (Math.max(...norms) - Math.min(...norms)) / (2 * mean);
+  const turnedDeg = widestTurnDeg(stretches, norms);
+  const isSure = turnedDeg >= TURNED_GOOD_DEG && scatter <= SCATTER_GOOD;
+  return { accelScale: 1 / mean, scatter, stretches: stretches.length, turnedDeg, isSure };
+}
+
+function widestTurnDeg(stretches: readonly StillStretch[], norms: readonly number[]): number {
+  let widest = 0;
+  stretches.forEach((a, i) => {
+    stretches.slice(0, i).forEach((b, j) => {
+      const dot = a.accelXG * b.accelXG + a.accelYG * b.accelYG + a.accelZG * b.accelZG;
+      const cos = Math.max(-1, Math.min(1, dot / (norms[i]! * norms[j]!)));
+      widest = Math.max(widest, Math.acos(cos) * DEG_PER_RAD);
+    });
+  });
+  return widest;
+}
+
+/**
+ * The sensor axis nearest to the blade as tip, and the small turn that is left. Swings do not tell which way is the
+ * side: the side that is set stays where it can.
+ */
+function findMount(fit: LeverArmFit, current: Mount): FoundMount {
+  const [x, y, z] = fit.bladeAxis;
+  const along = (axis: AxisName): number => {
+    const part = { x, y, z }[axis[1] as 'x' | 'y' | 'z'];
+    return axis[0] === '+' ? part : -part;
+  };
+  const tip = AXIS_NAMES.reduce((best, axis) => (along(axis) > along(best) ? axis : best));
+  const side = current.side[1] === tip[1] ? AXIS_NAMES.find((axis) => axis[1] !== tip[1])! : current.side;
+  const correctionDeg = correctionOf(fit, { tip, side });
+  const size = Math.hypot(...correctionDeg);
+  const isWorth = fit.coneDeg <= MOUNT_GOOD_DEG && size >= Math.max(CORRECTION_LEAST_DEG, fit.coneDeg);
+  return {
+    mount: isWorth ? { tip, side, correctionDeg } : { tip, side },
+    offDeg: mountOffDeg(fit, current),
+    coneDeg: fit.coneDeg,
+    // The blade lies nearer to this axis than to any other, wherever in its cone it lies.
+    isSure: size + fit.coneDeg < 45,
+  };
+}
+
+/** The rotation vector that brings the blade, as a mount has it, onto +x: about u × x by the angle between them. */
+function correctionOf(fit: LeverArmFit, mount: Mount): [number, number, number] {
+  const m = mountMatrix(mount);
+  const [x, y, z] = fit.bladeAxis;
+  const ux = m[0]! * x + m[1]! * y + m[2]! * z;
+  const uy = m[3]! * x + m[4]! * y + m[5]! * z;
+  const uz = m[6]! * x + m[7]! * y + m[8]! * z;
+  const across = Math.hypot(uy, uz);
+  if (across === 0) return [0, 0, 0];
+  const angle = Math.atan2(across, ux) * DEG_PER_RAD;
+  return [0, (angle * uz) / across, (-angle * uy) / across];
+}

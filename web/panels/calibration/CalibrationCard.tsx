@@ -1,0 +1,216 @@
+import type { ComponentChildren } from 'preact';
+import { useState } from 'preact/hooks';
+import { figure } from '../../../server/engine/check/figures.ts';
+import type { FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
+import { thrustLeftG } from '../../../server/engine/check/lever.ts';
+import type { SwingSummary } from '../../../server/engine/check/swings.ts';
+import type { Mount } from '../../../server/engine/mount.ts';
+import type { OpenTake } from '../../state/openTake.ts';
+import { MountFields } from '../MountFields.tsx';
+import { StateMark } from '../signal/StateMark.tsx';
+import { isNew, type Part, partsToAccept, setCalibration, withFound } from './accept.ts';
+import { CopyDialog } from './CopyDialog.tsx';
+import { NumberSet } from './NumberSet.tsx';
+
+interface CardProps {
+  readonly take: OpenTake;
+  readonly found: FoundCalibration;
+  readonly swings: SwingSummary;
+}
+
+const PART_WORDS: Readonly<Record<Part, string>> = {
+  arm: 'lever arm',
+  mount: 'mount',
+  scale: 'accelerometer scale',
+};
+
+/** What the take says of its own sensor, how sure that is; to be accepted or overridden, part by part. */
+export function CalibrationCard({ take, found, swings }: CardProps) {
+  const [isCopying, setCopying] = useState(false);
+  const set = take.document.calibration;
+  const ready = partsToAccept(set, found);
+  const accept = (parts: readonly Part[]): void => {
+    const words = `Accepted: ${parts.map((part) => PART_WORDS[part]).join(', ')}.`;
+    void setCalibration(set, withFound(set, found, parts), words);
+  };
+  return (
+    <section class="card calibration" aria-label="Calibration">
+      <header>
+        <h2>Calibration</h2>
+        <span class="unit">what this take says of its sensor</span>
+      </header>
+      <ArmRow take={take} found={found} swings={swings} accept={accept} />
+      <MountRow take={take} found={found} accept={accept} />
+      <ScaleRow take={take} found={found} accept={accept} />
+      <BiasRow found={found} />
+      <footer>
+        <button type="button" class="main" disabled={ready.length === 0} onClick={() => accept(ready)}>
+          {ready.length === 0
+            ? 'Nothing new that is sure'
+            : `Accept ${ready.map((part) => PART_WORDS[part]).join(', ')}`}
+        </button>
+        <button type="button" onClick={() => setCopying(true)}>
+          Use for other takes…
+        </button>
+      </footer>
+      {isCopying && <CopyDialog take={take} onClose={() => setCopying(false)} />}
+    </section>
+  );
+}
+
+interface RowProps {
+  readonly take: OpenTake;
+  readonly found: FoundCalibration;
+  accept(parts: readonly Part[]): void;
+}
+
+function Row(props: {
+  name: string;
+  isSure: boolean | null;
+  words: string;
+  set?: ComponentChildren;
+  onAccept?: (() => void) | undefined;
+  acceptWords?: string;
+}) {
+  return (
+    <div class="found">
+      <h3>
+        {props.name}
+        {props.isSure !== null && (
+          <span class={`sure ${props.isSure ? 'is-pass' : 'is-caution'}`}>
+            <StateMark state={props.isSure ? 'pass' : 'caution'} size={14} />{' '}
+            {props.isSure ? 'sure' : 'unsure'}
+          </span>
+        )}
+      </h3>
+      <p class="found-words">{props.words}</p>
+      {props.set && (
+        <div class="found-set">
+          <span class="unit">set</span>
+          {props.set}
+          {props.acceptWords && (
+            <button type="button" class="small" disabled={!props.onAccept} onClick={props.onAccept}>
+              {props.acceptWords}
+            </button>
+          )}
+        </div>
+      )}
+    </div>
+  );
+}
+
+function ArmRow({ take, found: all, swings, accept }: RowProps & { readonly swings: SwingSummary }) {
+  const set = take.document.calibration;
+  const found = all.arm;
+  const words = found
+    ? `${found.leverArmM.toFixed(3)} m from the turning point (95 %: ${found.lowM.toFixed(3)} to ${found.highM.toFixed(3)}), from ${found.swings} stretches of swinging. Single ones scatter by ${figure(found.spreadM, 2)} m${thrustWords(found.spreadM, swings.peakDps)}.`
+    : 'Not found: it takes four sound swings or more.';
+  const isNewArm = found !== null && isNew(set, all, 'arm');
+  return (
+    <Row
+      name="Lever arm"
+      isSure={found?.isSure ?? null}
+      words={words}
+      set={
+        <NumberSet
+          name="Lever arm in metres"
+          unit="m"
+          value={set.leverArmM}
+          min={-2}
+          max={2}
+          onSet={(leverArmM) =>
+            void setCalibration(set, { ...set, leverArmM }, `Lever arm set to ${leverArmM} m.`)
+          }
+        />
+      }
+      {...(found ? { acceptWords: isNewArm ? `Use ${found.leverArmM.toFixed(3)} m` : 'as found' } : {})}
+      onAccept={isNewArm ? () => accept(['arm']) : undefined}
+    />
+  );
+}
+
+/** What the scatter does to thrust, at the fastest sound swing. */
+function thrustWords(spreadM: number, peakDps: number): string {
+  if (!(peakDps > 0)) return '';
+  return `: ±${figure(thrustLeftG(spreadM, peakDps), 2)} g of thrust at ${figure(peakDps)} °/s`;
+}
+
+function MountRow({ take, found: all, accept }: RowProps) {
+  const set = take.document.calibration;
+  const found = all.mount;
+  const words = found
+    ? `The blade points along the sensor’s ${mountWords(found.mount)}, known within ${found.coneDeg < 180 ? `${figure(found.coneDeg, 2)}°` : 'no bound'}; what is set is ${figure(found.offDeg, 2)}° away. Swings do not show which way is the side: speeds do not need it.`
+    : 'Not found: it takes a lever arm that is sure. Swing in two planes, and turn the grip between.';
+  const isNewMount = found !== null && isNew(set, all, 'mount');
+  return (
+    <Row
+      name="Mount"
+      isSure={found?.isSure ?? null}
+      words={words}
+      set={
+        <MountFields
+          mount={set.mount}
+          onChange={(mount) =>
+            void setCalibration(set, { ...set, mount }, `Mount set: tip ${mountWords(mount)}.`)
+          }
+        />
+      }
+      {...(found ? { acceptWords: isNewMount ? 'Use as found' : 'as found' } : {})}
+      onAccept={isNewMount ? () => accept(['mount']) : undefined}
+    />
+  );
+}
+
+function mountWords({ tip, correctionDeg }: Mount): string {
+  const axis = tip.replace('-', '−');
+  const turn = correctionDeg ? Math.hypot(...correctionDeg) : 0;
+  return turn > 0 ? `${axis}, turned by ${figure(turn, 2)}°` : axis;
+}
+
+function ScaleRow({ take, found: all, accept }: RowProps) {
+  const set = take.document.calibration;
+  const found = all.scale;
+  const isNewScale = found !== null && isNew(set, all, 'scale');
+  return (
+    <Row
+      name="Accelerometer scale"
+      isSure={found?.isSure ?? null}
+      words={found ? scaleWords(found) : 'Not found: nothing lies still here.'}
+      set={
+        <NumberSet
+          name="Accelerometer scale"
+          unit="×"
+          value={set.accelScale}
+          min={0.5}
+          max={2}
+          onSet={(accelScale) =>
+            void setCalibration(set, { ...set, accelScale }, `Accelerometer scale set to ${accelScale}.`)
+          }
+        />
+      }
+      {...(found ? { acceptWords: isNewScale ? `Use ${found.accelScale.toFixed(4)}` : 'as found' } : {})}
+      onAccept={isNewScale ? () => accept(['scale']) : undefined}
+    />
+  );
+}
+
+function scaleWords({
+  accelScale,
+  scatter,
+  stretches,
+  turnedDeg,
+  isSure,
+}: NonNullable<FoundCalibration['scale']>): string {
+  const at = `× ${accelScale.toFixed(4)} would make |f| at rest 1 g, from ${stretches === 1 ? 'one rest' : `${stretches} rests that agree within ${figure(100 * scatter, 2)} %`}.`;
+  if (isSure) return at;
+  return turnedDeg < 60
+    ? `${at} All with the same way up: a bias would look the same. Rest the prop on several sides to be sure.`
+    : `${at} They disagree by more than a scale explains: the axes have biases of their own.`;
+}
+
+function BiasRow({ found: { bias } }: { readonly found: FoundCalibration }) {
+  const words = bias
+    ? `${bias.dps.map((part) => figure(part, 3).replace('-', '−')).join(', ')} °/s on x, y, z, from ${figure(bias.restS)} s at rest${bias.stretches > 1 ? `; it drifts by ${figure(bias.driftDps, 2)} °/s between the first rest and the last` : ''}. Taken off by itself, evenly between rests.`
+    : 'Not found: nothing lies still here. It is taken as 0.';
+  return <Row name="Gyro bias" isSure={bias !== null} words={words} />;
+}

@@ -1,0 +1,32 @@
+import { notify } from '../../state/notices.ts';
+
+/** A number that the user may state instead of what was found. */
+export function NumberSet(props: {
+  name: string;
+  unit: string;
+  value: number;
+  min: number;
+  max: number;
+  onSet(value: number): void;
+}) {
+  const { name, unit, value, min, max } = props;
+  return (
+    <span class="number">
+      <input
+        type="text"
+        inputMode="decimal"
+        autocomplete="off"
+        aria-label={name}
+        value={value}
+        onChange={(event) => {
+          const text = event.currentTarget.value.trim().replace(',', '.');
+          const wanted = text === '' ? Number.NaN : Number(text);
+          if (wanted >= min && wanted <= max) return props.onSet(wanted);
+          notify('error', `${name}: between ${min} and ${max}.`);
+          event.currentTarget.value = String(value);
+        }}
+      />
+      <span class="unit">{unit}</span>
+    </span>
+  );
+}
