@@ -6,6 +6,7 @@ import { DropZone } from './DropZone.tsx';
 import { pulledPanel } from './folding.ts';
 import { HelpDialog } from './HelpDialog.tsx';
 import { ImportDialog } from './ImportDialog.tsx';
+import { LabelsPanel } from './labels/LabelsPanel.tsx';
 import { Notices } from './Notices.tsx';
 import { pickFiles } from './pickFiles.ts';
 import { ScorePanel } from './ScorePanel.tsx';
@@ -30,6 +31,7 @@ export function App() {
           {takeStatus.value.kind === 'open' && (
             <>
               <ScorePanel />
+              <LabelsPanel />
               <SettingsPanel />
               <TakePanel />
             </>

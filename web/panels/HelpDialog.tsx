@@ -6,6 +6,9 @@ export const helpIsOpen = signal(false);
 const KEYS: readonly [string, string][] = [
   ['N · P', 'next, previous press'],
   ['W · S · U', 'label it wanted, stray, unsure; the same key again takes the label away'],
+  ['J · K', 'next, previous swing, spin or other label of the kind chosen under Labels'],
+  ['C · X', 'confirm it; say that it is none, or take it away'],
+  ['L', 'label spans by dragging across the staves; Escape ends it'],
   ['Enter', 'zoom to the chosen press'],
   ['0', 'show the whole take'],
   ['+ · −', 'zoom in, out'],

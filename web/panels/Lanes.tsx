@@ -3,20 +3,24 @@ import { intentOf } from '../../server/engine/truth/labels.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { spanPath, tickPath, xOf } from '../charts/laneShapes.ts';
 import { centreOn } from '../charts/view.ts';
+import { spanMode } from '../state/labelWalk.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openLabels, openTake } from '../state/openTake.ts';
 import { dispatch, state } from '../state/store.ts';
-import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
+import { type Verdicts, verdicts } from '../state/verdicts.ts';
 import { FATE_WORDS, fateOf } from './fate.ts';
 import { Legend } from './Legend.tsx';
-import { PressBar } from './PressBar.tsx';
+import { LabelBar } from './labels/ItemBar.tsx';
+import { LABEL_ROW, LabelRow, SPIN_ROW, SpinRow } from './labels/LabelRows.tsx';
+import { SpanModeBar } from './labels/SpanMode.tsx';
 import { PressMark } from './PressMark.tsx';
 import { useSize } from './useSize.ts';
 
 /** The sentence shown beside the mark under the pointer. */
 const hint = signal<{ x: number; y: number; title: string; text: string } | null>(null);
 
-const ROW = { spin: 14, guard: 20, press: 21, deflection: 18, other: 18 };
+const LABEL_ROWS = SPIN_ROW + LABEL_ROW;
+const ROW = { guard: 20, press: 21, deflection: 18, other: 18 };
 const CLICK_WINDOW_US = 3_000_000;
 
 /** The lanes between the staves: what the prop would have done. */
@@ -25,15 +29,15 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
   const plot = Math.max(0, width - GUTTER_LEFT - GUTTER_RIGHT);
   const a = verdicts.a.value;
   const b = state.value.showB ? verdicts.b.value : null;
-  const height = ROW.spin + ROW.guard + ROW.press * (b ? 2 : 1) + ROW.deflection + ROW.other;
-  const pressTop = ROW.spin + ROW.guard;
+  const height = LABEL_ROWS + ROW.guard + ROW.press * (b ? 2 : 1) + ROW.deflection + ROW.other;
+  const pressTop = LABEL_ROWS + ROW.guard;
   const deflectionTop = pressTop + ROW.press * (b ? 2 : 1);
   const otherTop = deflectionTop + ROW.deflection;
   return (
     <section class="card lanes" aria-label="What the prop would have done">
       <header>
-        <PressBar />
-        <Legend />
+        <LabelBar />
+        {spanMode.value ? <SpanModeBar /> : <Legend />}
       </header>
       <div class="lane-plot" ref={ref} data-plot>
         {a && plot > 0 && (
@@ -46,17 +50,9 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             <LaneNames rows={laneNames(b !== null, pressTop, deflectionTop, otherTop)} />
             {/* biome-ignore lint/a11y/noSvgWithoutTitle: a frame that clips, no picture of its own */}
             <svg x={GUTTER_LEFT} width={plot} height={height} overflow="hidden">
-              <path
-                class={`lane-spin ${spinning.value.areProposed ? 'is-proposed' : ''}`}
-                d={spanPath(spinning.value.spans, window, plot, 4, 6)}
-              >
-                <title>
-                  {spinning.value.areProposed
-                    ? 'Spinning, as the program proposes it'
-                    : 'Spinning, as labelled'}
-                </title>
-              </path>
-              <GuardLane window={window} width={plot} a={a} b={b} top={ROW.spin} />
+              <SpinRow window={window} width={plot} top={0} />
+              <LabelRow window={window} width={plot} top={SPIN_ROW} />
+              <GuardLane window={window} width={plot} a={a} b={b} top={LABEL_ROWS} />
               <path
                 class="lane-deflection"
                 data-lane="deflection-a"
@@ -114,8 +110,9 @@ function laneNames(
       ]
     : [['Power presses', pressTop + ROW.press / 2]];
   return [
-    ['Spinning', ROW.spin / 2],
-    [hasB ? 'Guard A · B' : 'Guard', ROW.spin + ROW.guard / 2],
+    ['Spinning', SPIN_ROW / 2],
+    ['Labels', SPIN_ROW + LABEL_ROW / 2],
+    [hasB ? 'Guard A · B' : 'Guard', LABEL_ROWS + ROW.guard / 2],
     ...presses,
     [hasB ? 'Deflect A · B' : 'Deflection', deflectionTop + ROW.deflection / 2],
     ['Stab hit twist', otherTop + ROW.other / 2],

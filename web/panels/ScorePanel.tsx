@@ -1,6 +1,8 @@
 import type { Count } from '../../server/engine/score/count.ts';
 import { state } from '../state/store.ts';
 import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
+import { Basis } from './labels/Basis.tsx';
+import { GestureScores } from './labels/GestureScores.tsx';
 
 /** What would happen, candidate A against B, each share with its Wilson interval. */
 export function ScorePanel() {
@@ -56,6 +58,7 @@ export function ScorePanel() {
           note={delayNote(a)}
         />
       </dl>
+      <GestureScores a={a} b={b} />
       <Basis verdict={a} />
     </section>
   );
@@ -150,19 +153,4 @@ function delayNote({ deflectionScore: s }: Verdicts): string {
   if (!s.delayMs) return 'no swing that deflects';
   const lead = s.leadMs ? `, ${s.leadMs.median.toFixed(0)} ms before its peak` : '';
   return `fires ${s.delayMs.median.toFixed(0)} ms after a swing’s onset${lead} (medians)`;
-}
-
-/** How many labels the counts rest on, and whose. */
-function Basis({ verdict }: { readonly verdict: Verdicts }) {
-  const counts = [verdict.guardScore.strayLetThrough, verdict.guardScore.wantedRefused];
-  const person = counts.reduce((sum, count) => sum + count.byPerson, 0);
-  const others = counts.reduce((sum, count) => sum + count.byProgram, 0);
-  const { unlabelled, unknown } = verdict.guardScore;
-  const parts = [
-    `${person} press ${person === 1 ? 'label' : 'labels'} by a person`,
-    `${others} not by a person`,
-    ...(unlabelled > 0 ? [`${unlabelled} unlabelled`] : []),
-    ...(unknown > 0 ? [`${unknown} without data`] : []),
-  ];
-  return <p class="basis">Rests on {parts.join(', ')}.</p>;
 }

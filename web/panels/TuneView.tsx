@@ -3,11 +3,13 @@ import { cursorUs } from '../charts/cursor.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { bindNavigation } from '../charts/navigate.ts';
 import { wholeTake } from '../charts/view.ts';
+import { spanMode } from '../state/labelWalk.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { type OpenTake, openTake } from '../state/openTake.ts';
 import { dispatch, state } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
 import { Lanes } from './Lanes.tsx';
+import { SpanOverlay } from './labels/SpanMode.tsx';
 import { OverviewStrip } from './OverviewStrip.tsx';
 import { ImpactStave, SpeedStave, ThrustStave, TwistStave } from './staves.tsx';
 
@@ -33,7 +35,7 @@ export function TuneView({ take }: { readonly take: OpenTake }) {
   const b = state.value.showB ? verdicts.b.value : null;
   if (!a) return null;
   return (
-    <div class="column" ref={column}>
+    <div class="column" ref={column} data-labelling={spanMode.value ? 'spans' : undefined}>
       {a.signals.warnings.length > 0 && <p class="caution-line">{a.signals.warnings.join(' ')}</p>}
       <SpeedStave take={take} window={window} a={a} b={b} />
       <Lanes window={window} />
@@ -47,6 +49,7 @@ export function TuneView({ take }: { readonly take: OpenTake }) {
           style={{ left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`, width: `${band.width}px` }}
         />
       )}
+      <SpanOverlay window={window} />
       <Crosshair window={window} />
     </div>
   );

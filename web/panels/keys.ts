@@ -1,5 +1,6 @@
 import { centreOn, panBy, wholeTake, zoomAbout } from '../charts/view.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
+import { confirmChosen, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
 import { dispatch, state } from '../state/store.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
@@ -11,6 +12,13 @@ const COMMANDS: Readonly<Record<string, () => void>> = {
   w: () => labelChosenPress('wanted'),
   s: () => labelChosenPress('stray'),
   u: () => labelChosenPress('unsure'),
+  j: () => stepItem(1),
+  k: () => stepItem(-1),
+  c: confirmChosen,
+  x: rejectChosen,
+  delete: rejectChosen,
+  l: () => (spanMode.value = !spanMode.peek()),
+  escape: () => (spanMode.value = false),
   a: () => dispatch({ type: 'slotChosen', slot: 'a' }),
   b: () => dispatch({ type: 'slotChosen', slot: 'b' }),
   '0': () => dispatch({ type: 'windowMoved', window: null }),

@@ -14,38 +14,59 @@ export function withIntent(labels: Labels, press: Press, intent: Intent | null):
   return { ...labels, presses: [...others, label].sort((a, b) => a.downUs - b.downUs) };
 }
 
-/** Labels the chosen press; the same label again takes it away. */
-export function labelChosenPress(intent: Intent): void {
+/** Puts changed labels in the place of the open take's: one step for undo. */
+export function changeLabels(labels: Labels): void {
   const take = openTake.peek();
-  const press = powerPresses.peek()[state.peek().pressIndex ?? -1];
-  if (!take || !press) return;
-  const now = intentOf(openLabels.peek(), press);
-  const isSame = now?.intent === intent && now.by === 'person';
-  dispatch({
-    type: 'labelsChanged',
-    takeId: take.document.id,
-    labels: withIntent(openLabels.peek(), press, isSame ? null : intent),
-  });
+  if (!take || labels === openLabels.peek()) return;
+  dispatch({ type: 'labelsChanged', takeId: take.document.id, labels });
 }
 
-/** Chooses the next or previous press, from the chosen one or from the middle of the view, and brings it into sight. */
+/** Labels the chosen press; the same label again takes it away. */
+export function labelChosenPress(intent: Intent): void {
+  const press = powerPresses.peek()[state.peek().pressIndex ?? -1];
+  if (!press) return;
+  const now = intentOf(openLabels.peek(), press);
+  const isSame = now?.intent === intent && now.by === 'person';
+  changeLabels(withIntent(openLabels.peek(), press, isSame ? null : intent));
+}
+
+/** Chooses the next or previous press, from the chosen one or from the middle of the view, and centres the traces on it. */
 export function stepPress(by: 1 | -1): void {
   const presses = powerPresses.peek();
-  const take = openTake.peek();
-  if (presses.length === 0 || !take) return;
-  const { pressIndex, window } = state.peek();
+  if (presses.length === 0 || !openTake.peek()) return;
+  const { pressIndex } = state.peek();
   const index =
     pressIndex === null
-      ? by > 0
-        ? 0
-        : presses.length - 1
+      ? placeFromView(
+          presses.map(({ downUs }) => downUs),
+          by,
+        )
       : (pressIndex + by + presses.length) % presses.length;
   dispatch({ type: 'pressChosen', pressIndex: index });
-  const { downUs } = presses[index]!;
-  if (window && (downUs < window.startUs || downUs > window.endUs)) {
-    dispatch({
-      type: 'windowMoved',
-      window: centreOn(downUs, window.endUs - window.startUs, take.durationUs),
-    });
-  }
+  centreView(presses[index]!.downUs, null);
+}
+
+/** Of moments in time order, the first one past the middle of the view in a direction; from the ends where all is in sight. */
+export function placeFromView(momentsUs: readonly number[], by: 1 | -1): number {
+  const { window } = state.peek();
+  const end = by > 0 ? 0 : momentsUs.length - 1;
+  if (window === null) return end;
+  const middleUs = (window.startUs + window.endUs) / 2;
+  const place =
+    by > 0
+      ? momentsUs.findIndex((momentUs) => momentUs >= middleUs)
+      : momentsUs.findLastIndex((momentUs) => momentUs <= middleUs);
+  return place === -1 ? end : place;
+}
+
+/**
+ * Moves the view so that a moment is in its middle. A view of all of the take stays, unless a length to zoom to is given;
+ * one that is zoomed keeps its length, but is widened to `leastUs`.
+ */
+export function centreView(momentUs: number, zoomUs: number | null, leastUs = 0): void {
+  const durationUs = openTake.peek()?.durationUs ?? 0;
+  const { window } = state.peek();
+  const lengthUs = window === null ? zoomUs : Math.max(window.endUs - window.startUs, leastUs);
+  if (lengthUs === null) return;
+  dispatch({ type: 'windowMoved', window: centreOn(momentUs, lengthUs, durationUs) });
 }

@@ -13,6 +13,7 @@ import {
 import type { Span } from '../../server/engine/log.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
+import { scoreGestures } from '../../server/engine/score/gestureScore.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
@@ -76,6 +77,26 @@ function verdictsOf(slot: Slot) {
   const deflectionScore = lastResult((signals: Signals, fires: Int32Array, swings: Truth['swings']) =>
     scoreDeflection({ signals, fires, swings }),
   );
+  const gestureScores = lastResult(
+    (
+      signals: Signals,
+      stabIndices: Int32Array,
+      impactIndices: Int32Array,
+      twistIndices: Int32Array,
+      labels: Labels,
+      stab: Candidate['stab'],
+      impact: Candidate['impact'],
+      twist: Candidate['twist'],
+    ) =>
+      scoreGestures({
+        signals,
+        stabs: stabIndices,
+        impacts: impactIndices,
+        twists: twistIndices,
+        labels,
+        candidate: { stab, impact, twist },
+      }),
+  );
   return computed(() => {
     const take = openTake.value;
     const known = truth.value;
@@ -85,14 +106,17 @@ function verdictsOf(slot: Slot) {
     const guard = guardRun(signals, candidate.guard);
     const verdicts = presses(signals, guard.closed, powerPresses.value, candidate.guard);
     const fires = deflections(signals, candidate.deflection);
+    const impactFires = impacts(signals, candidate.impact);
+    const stabFires = stabs(signals, candidate.stab, candidate.impact);
+    const twistFires = twists(signals, candidate.twist);
     return {
       signals,
       guardSpans: guard.spans,
       presses: verdicts,
       deflections: fires,
-      impacts: impacts(signals, candidate.impact),
-      stabs: stabs(signals, candidate.stab, candidate.impact),
-      twists: twists(signals, candidate.twist),
+      impacts: impactFires,
+      stabs: stabFires,
+      twists: twistFires,
       dial: dial(signals, candidate.twist),
       guardScore: guardScore(
         signals,
@@ -103,6 +127,16 @@ function verdictsOf(slot: Slot) {
         candidate.guard,
       ),
       deflectionScore: deflectionScore(signals, fires, known.swings),
+      gestureScores: gestureScores(
+        signals,
+        stabFires,
+        impactFires,
+        twistFires,
+        openLabels.value,
+        candidate.stab,
+        candidate.impact,
+        candidate.twist,
+      ),
     };
   });
 }

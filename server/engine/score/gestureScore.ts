@@ -40,7 +40,7 @@ export function scoreGestures(args: {
   readonly impacts: Int32Array;
   readonly twists: Int32Array;
   readonly labels: Labels;
-  readonly candidate: Candidate;
+  readonly candidate: Pick<Candidate, 'stab' | 'impact' | 'twist'>;
 }): GestureScores {
   const { signals, labels, candidate } = args;
   const score = (kind: GestureKind, fires: Int32Array, reaches: (at: Segment) => boolean) =>
@@ -102,12 +102,20 @@ function risingWindows(gestures: readonly GestureLabel[]): MatchWindow[] {
   });
 }
 
-function reachesThrust({ thrustG }: Signals, { start, end }: Segment, { stab }: Candidate): boolean {
+function reachesThrust(
+  { thrustG }: Signals,
+  { start, end }: Segment,
+  { stab }: Pick<Candidate, 'stab'>,
+): boolean {
   for (let i = start; i < end; ++i) if (thrustG[i]! >= stab.thrustG) return true;
   return false;
 }
 
-function reachesImpact(signals: Signals, { start, end }: Segment, { impact }: Candidate): boolean {
+function reachesImpact(
+  signals: Signals,
+  { start, end }: Segment,
+  { impact }: Pick<Candidate, 'impact'>,
+): boolean {
   const { impactG, swingSpeedDps } = signals;
   for (let i = start; i < end; ++i) {
     if (impactG[i]! >= impact.impactG + (impact.allowanceGPer100Dps / 100) * swingSpeedDps[i]!) return true;

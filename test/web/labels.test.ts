@@ -1,0 +1,115 @@
+import { describe, expect, test } from 'vitest';
+import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
+import { formatLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
+import { addSpan, confirmItem, type LabelItem } from '../../server/engine/truth/labelsEdit.ts';
+import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
+import { parseClock } from '../../web/panels/labels/clock.ts';
+import { gesturePath, swingPath } from '../../web/panels/labels/labelShapes.ts';
+import { counted, fitLabels } from '../../web/state/fitLabels.ts';
+import { INITIAL_STATE, update } from '../../web/state/update.ts';
+
+const presses = [
+  { button: 'power', downUs: 1_000_000, upUs: null },
+  { button: 'power', downUs: 2_000_000, upUs: null },
+];
+const labels: Labels = {
+  presses: [
+    { downUs: 1_010_000, button: 'power', intent: 'stray', by: 'person' },
+    { downUs: 1_500_000, button: 'power', intent: 'wanted', by: 'person' },
+  ],
+  spans: [{ startUs: 0, endUs: 900_000, kind: 'still', by: 'simulation' }],
+  swings: [{ startUs: 6_000_000, peakUs: 6_100_000, endUs: 6_200_000, by: 'person' }],
+  gestures: [{ startUs: 10, endUs: 20, kind: 'hit', by: 'person' }],
+};
+
+describe('labels from a file', () => {
+  test.each([
+    ['JSON', formatLabelsJson(labels, 'a take')],
+    ['CSV', formatLabelsCsv(labels)],
+  ])('%s: what fits is taken, what does not is told of', (_name, text) => {
+    const fitted = fitLabels(text, presses, 5_000_000);
+    expect(fitted.labels).toEqual({
+      presses: [{ downUs: 1_000_000, button: 'power', intent: 'stray', by: 'person' }],
+      spans: labels.spans,
+      swings: [],
+      gestures: labels.gestures,
+    });
+    expect(fitted.leftOut).toBe(
+      'Left out: 1 of presses that this take does not hold, 1 beyond the end of the take.',
+    );
+    expect(counted(fitted.labels)).toBe(3);
+  });
+
+  test('nothing is said where all fits', () => {
+    expect(
+      fitLabels(formatLabelsJson({ ...EMPTY_LABELS, spans: labels.spans }, ''), presses, 5_000_000).leftOut,
+    ).toBe(null);
+  });
+
+  test('what is neither is refused in words', () => {
+    expect(() => fitLabels('time,ax,ay\n0,1,2', presses, 1)).toThrow('no column what, startUs');
+    expect(() => fitLabels('{"presses": 3', presses, 1)).toThrow('no JSON');
+  });
+});
+
+describe('undo and redo of labels', () => {
+  const changed = (state: typeof INITIAL_STATE, after: Labels) =>
+    update(state, { type: 'labelsChanged', takeId: 't', labels: after });
+  const open = update(update(INITIAL_STATE, { type: 'takeOpened', takeId: 't' }), {
+    type: 'labelsLoaded',
+    takeId: 't',
+    labels: EMPTY_LABELS,
+  });
+  const drawn = addSpan(EMPTY_LABELS, 'spinning', { startUs: 5, endUs: 50 });
+  const swing: LabelItem = {
+    what: 'swing',
+    label: { startUs: 6, peakUs: 7, endUs: 9, by: 'program' },
+    isProposed: true,
+  };
+  const confirmed = confirmItem(drawn, swing);
+
+  test('each drawn span and each confirmed swing is one step back, and one forth', () => {
+    const after = changed(changed(open, drawn), confirmed);
+    const back = update(after, { type: 'undone' });
+    expect(back.work.labels['t']).toBe(drawn);
+    expect(update(back, { type: 'undone' }).work.labels['t']).toBe(EMPTY_LABELS);
+    expect(update(back, { type: 'redone' }).work.labels['t']).toBe(confirmed);
+  });
+});
+
+test.each([
+  ['0:12.345', 12_345_000],
+  ['1:02', 62_000_000],
+  ['12,5', 12_500_000],
+  [' 3 s ', 3_000_000],
+  ['', null],
+  ['-1', null],
+  ['1:2:3', null],
+  ['soon', null],
+])('a time typed as %j is %j microseconds', (text, us) => expect(parseClock(text)).toBe(us));
+
+describe('shapes of labels', () => {
+  const window = { startUs: 0, endUs: 1000 };
+  const swing = (startUs: number): LabelItem => ({
+    what: 'swing',
+    label: { startUs, peakUs: startUs + 5, endUs: startUs + 10, by: 'person' },
+    isProposed: false,
+  });
+  test('arcs nearer than a pixel and a half are drawn as one', () => {
+    const count = (width: number) =>
+      swingPath([swing(0), swing(10), swing(20)], window, width, 0, 10).split('M').length - 1;
+    expect(count(1000)).toBe(3);
+    expect(count(100)).toBe(2);
+  });
+  test('the three gestures have three shapes', () => {
+    const path = (kind: 'thrust' | 'hit' | 'twist') =>
+      gesturePath(
+        kind,
+        [{ what: 'gesture', label: { startUs: 0, endUs: 10, kind, by: 'person' }, isProposed: false }],
+        window,
+        100,
+        5,
+      );
+    expect(new Set([path('thrust'), path('hit'), path('twist')]).size).toBe(3);
+  });
+});

@@ -1,0 +1,80 @@
+import type { GestureScore } from '../../../server/engine/score/gestureScore.ts';
+import type { GestureKind } from '../../../server/engine/truth/labels.ts';
+import type { Verdicts } from '../../state/verdicts.ts';
+
+const ROWS: readonly {
+  readonly kind: GestureKind;
+  readonly name: string;
+  readonly gesture: string;
+  readonly fire: string;
+}[] = [
+  { kind: 'thrust', name: 'Thrusts stabbed', gesture: 'thrust', fire: 'stab' },
+  { kind: 'hit', name: 'Hits heard', gesture: 'hit', fire: 'impact' },
+  { kind: 'twist', name: 'Twists triggered', gesture: 'twist', fire: 'twist trigger' },
+];
+
+/** How stab, impact and twist did on the labelled thrusts, hits and twists. */
+export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
+  return (
+    <details class="gesture-scores">
+      <summary>
+        Stab, impact, twist{' '}
+        <span class="unit">{ROWS.map(({ kind }) => shortText(a.gestureScores[kind])).join(' · ')}</span>
+      </summary>
+      <dl>
+        {ROWS.map(({ kind, name, gesture, fire }) => {
+          const [ofA, ofB] = [a.gestureScores[kind], b?.gestureScores[kind] ?? null];
+          const tone =
+            ofA.hit.n === 0 ? undefined : ofA.missed.k + (ofA.falseFires ?? 0) > 0 ? 'bad' : 'good';
+          return (
+            <div class="score" key={kind} data-score={kind}>
+              <dt>{name}</dt>
+              <dd class={tone}>
+                <span data-slot="a">{shortText(ofA)}</span>
+                {ofB && (
+                  <>
+                    {' → '}
+                    <span data-slot="b">{shortText(ofB)}</span>
+                  </>
+                )}
+              </dd>
+              <dd class="note">{noteOf(ofA, ofB, gesture, fire)}</dd>
+            </div>
+          );
+        })}
+      </dl>
+    </details>
+  );
+}
+
+function shortText({ hit }: GestureScore): string {
+  return hit.n === 0 ? '–' : `${hit.k} / ${hit.n}`;
+}
+
+function noteOf(a: GestureScore, b: GestureScore | null, gesture: string, fire: string): string {
+  if (a.falseFires === null) {
+    const fires =
+      a.fires === 0
+        ? `no ${fire} fires`
+        : `${a.fires} ${plural(fire, a.fires)}, right or false nobody has said`;
+    return `no ${gesture} labelled; ${fires}`;
+  }
+  const both = (of: (score: GestureScore) => number) => `${of(a)}${b ? ` → ${of(b)}` : ''}`;
+  const parts = [`false ${both((score) => score.falseFires ?? 0)}`, `again ${both((score) => score.again)}`];
+  if (a.hit.interval)
+    parts.unshift(
+      `95 % interval ${Math.round(100 * a.hit.interval.low)}–${Math.round(100 * a.hit.interval.high)} %`,
+    );
+  if (a.delayMs) parts.push(delayText(a.delayMs.median));
+  if (a.belowLevel > 0)
+    parts.push(`${a.belowLevel} of the missed never ${a.belowLevel === 1 ? 'reaches' : 'reach'} the level`);
+  return parts.join('; ');
+}
+
+function delayText(ms: number): string {
+  return `${Math.abs(ms).toFixed(0)} ms ${ms < 0 ? 'before' : 'after'} its start`;
+}
+
+function plural(word: string, count: number): string {
+  return count === 1 ? word : `${word}s`;
+}

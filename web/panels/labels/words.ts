@@ -1,0 +1,33 @@
+import type { LabelBy } from '../../../server/engine/truth/labels.ts';
+
+export const BY_WORDS: Readonly<Record<LabelBy, string>> = {
+  person: 'labelled by a person',
+  program: 'proposed by the program',
+  simulation: 'known from the simulation',
+};
+
+/** What a label of a kind is called: a drill goes by its own name. */
+export function kindName(kind: string): string {
+  return KIND_NAMES[kind] ?? `“${kind}”`;
+}
+
+const KIND_NAMES: Readonly<Record<string, string>> = {
+  swing: 'Swing',
+  spinning: 'Spin',
+  still: 'Still',
+  thrust: 'Thrust',
+  hit: 'Hit',
+  twist: 'Twist',
+  'no swing': 'No swing',
+};
+
+/** Kinds that every take offers to label, in the order of the choice. */
+export const OFFERED_KINDS: readonly string[] = [
+  'spinning',
+  'still',
+  'swing',
+  'thrust',
+  'hit',
+  'twist',
+  'no swing',
+];

@@ -1,0 +1,180 @@
+import { computed, signal } from '@preact/signals';
+import type { Span } from '../../server/engine/log.ts';
+import {
+  addSpan,
+  addSwing,
+  confirmAll,
+  confirmItem,
+  type LabelItem,
+  listItems,
+  moveItem,
+  type ProposedKind,
+  rejectItem,
+} from '../../server/engine/truth/labelsEdit.ts';
+import { type Proposals, proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
+import { firstAtOrAfter } from '../charts/viewData.ts';
+import { centreView, changeLabels, placeFromView } from './labelling.ts';
+import { notify } from './notices.ts';
+import { openLabels, openTake, powerPresses } from './openTake.ts';
+import { dispatch, state } from './store.ts';
+import { truth } from './verdicts.ts';
+
+/** Which labels J and K walk through: swings, or the spans and gestures of one kind. */
+export const walkKind = signal('swing');
+
+/** While on, a drag across the staves labels a span of `spanKind`. */
+export const spanMode = signal(false);
+export const spanKind = signal('spinning');
+
+/** A span that is being drawn or moved; it becomes a label when it is let go. */
+export const draftSpan = signal<(Span & { readonly kind: string }) | null>(null);
+
+export const proposals = computed<Proposals | null>(() => {
+  const take = openTake.value;
+  const known = truth.value;
+  if (!take || !known) return null;
+  return proposeLabels({
+    motion: take.motion,
+    truth: known,
+    labels: openLabels.value,
+    presses: powerPresses.value,
+  });
+});
+
+/** Everything with a beginning and an end, labelled or proposed, in time order. */
+export const labelItems = computed<readonly LabelItem[]>(() =>
+  proposals.value === null ? [] : listItems(openLabels.value, proposals.value),
+);
+
+const chosenKey = signal<string | null>(null);
+
+/** The label under edit; a chosen press puts it aside. */
+export const chosenItem = computed<LabelItem | null>(() => {
+  if (state.value.pressIndex !== null || chosenKey.value === null) return null;
+  return labelItems.value.find((item) => keyOf(item) === chosenKey.value) ?? null;
+});
+
+export function kindOf(item: LabelItem): string {
+  return item.what === 'swing' ? 'swing' : item.label.kind;
+}
+
+export function isConfirmed(item: LabelItem): boolean {
+  return !item.isProposed && item.label.by === 'person';
+}
+
+/** A zoomed view shows this much about a label, or five times its length. */
+const ZOOM_US = 4_000_000;
+
+export function chooseItem(item: LabelItem | null): void {
+  chosenKey.value = item === null ? null : keyOf(item);
+  if (item === null) return;
+  if (state.peek().pressIndex !== null) dispatch({ type: 'pressChosen', pressIndex: null });
+  walkKind.value = kindOf(item);
+}
+
+/** Chooses the next or previous label of the walk and centres the traces on it. */
+export function stepItem(by: 1 | -1): void {
+  const items = labelItems.peek().filter((item) => kindOf(item) === walkKind.peek());
+  if (items.length === 0) {
+    notify('fact', `No ${walkKind.peek()} is labelled or proposed in this take.`);
+    return;
+  }
+  const at = items.findIndex((item) => keyOf(item) === chosenKey.peek());
+  const place = at === -1 ? placeFromView(items.map(middleOf), by) : (at + by + items.length) % items.length;
+  goTo(items[place]!);
+}
+
+/** A person confirms the chosen label; then the next one that is not confirmed yet is chosen. */
+export function confirmChosen(): void {
+  const item = chosenItem.peek();
+  if (!item) return;
+  if (!isConfirmed(item)) changeLabels(confirmItem(openLabels.peek(), item));
+  goOnFrom(item);
+}
+
+/** A person says that the chosen label is none. */
+export function rejectChosen(): void {
+  const item = chosenItem.peek();
+  if (!item) return;
+  changeLabels(rejectItem(openLabels.peek(), item));
+  goOnFrom(item);
+}
+
+export function moveChosen(to: Span): void {
+  const item = chosenItem.peek();
+  if (!item || !(to.startUs < to.endUs)) return;
+  const peak = item.what === 'swing' ? { peakUs: peakIn(to) } : {};
+  changeLabels(moveItem(openLabels.peek(), item, { ...to, ...peak }));
+  chooseItem(itemAt(kindOf(item), to));
+}
+
+/** Labels a stretch that a person marked. */
+export function addMarked(kind: string, span: Span): void {
+  const labels = openLabels.peek();
+  const dropsProposals = kind === 'spinning' && !labels.spans.some(isGivenSpin);
+  const proposed = dropsProposals ? (proposals.peek()?.spinning.length ?? 0) : 0;
+  if (kind === 'swing') changeLabels(addSwing(labels, { ...span, peakUs: peakIn(span) }));
+  else changeLabels(addSpan(labels, kind, span));
+  chooseItem(itemAt(kind, span));
+  const left = proposals.peek()?.spinning.length ?? 0;
+  if (proposed > 0 && left > 0) {
+    notify('fact', `Now only labelled spins count in this take: ${left} proposed ones do not any more.`, {
+      label: 'Confirm them too',
+      run: () => confirmProposed('spinning'),
+    });
+  }
+}
+
+export function confirmProposed(kind: ProposedKind): void {
+  const found = proposals.peek();
+  if (found) changeLabels(confirmAll(openLabels.peek(), found, kind));
+}
+
+function isGivenSpin({ kind, by }: { readonly kind: string; readonly by: string }): boolean {
+  return kind === 'spinning' && by !== 'program';
+}
+
+function goTo(item: LabelItem): void {
+  chooseItem(item);
+  const { startUs, endUs } = item.label;
+  const roomUs = Math.max(ZOOM_US, 1.4 * (endUs - startUs));
+  centreView(middleOf(item), roomUs, 1.4 * (endUs - startUs));
+}
+
+function goOnFrom({ label }: LabelItem): void {
+  const open = labelItems
+    .peek()
+    .filter((item) => kindOf(item) === walkKind.peek() && !isConfirmed(item) && !isSame(item.label, label));
+  const next = open.find((item) => item.label.startUs >= label.startUs) ?? open[0];
+  if (next) goTo(next);
+  else chooseItem(itemAt(walkKind.peek(), label));
+}
+
+function itemAt(kind: string, { startUs, endUs }: Span): LabelItem | null {
+  const holds = (item: LabelItem) =>
+    kindOf(item) === kind && item.label.startUs <= startUs && item.label.endUs >= endUs;
+  return labelItems.peek().find((item) => !item.isProposed && holds(item)) ?? null;
+}
+
+function isSame(a: Span, b: Span): boolean {
+  return a.startUs === b.startUs && a.endUs === b.endUs;
+}
+
+/** When the blade is fastest within a stretch. */
+function peakIn({ startUs, endUs }: Span): number {
+  const motion = openTake.peek()?.motion;
+  if (!motion) return startUs;
+  const { timeUs, trueSpeedDps } = motion;
+  let best = firstAtOrAfter(timeUs, startUs);
+  for (let i = best; i < timeUs.length && timeUs[i]! <= endUs; ++i)
+    if (trueSpeedDps[i]! > trueSpeedDps[best]!) best = i;
+  return Math.min(endUs, Math.max(startUs, timeUs[best] ?? startUs));
+}
+
+function middleOf({ label }: LabelItem): number {
+  return (label.startUs + label.endUs) / 2;
+}
+
+function keyOf(item: LabelItem): string {
+  return `${kindOf(item)} ${item.label.startUs} ${item.label.endUs} ${item.isProposed}`;
+}
