@@ -1,3 +1,4 @@
+import { plainReason } from '../ingest/settleUnits.ts';
 import type { LogReport, Preview } from '../ingest/types.ts';
 
 const BAD_ROWS_SHOWN = 10;
@@ -11,7 +12,9 @@ export function describePreview(names: readonly string[], { report, mapping, nee
   lines.push('  columns:');
   for (const { role, name, unit, reason, file } of report?.columns ?? mapping.columns) {
     const place = names.length > 1 ? `${names[file]}: ` : '';
-    lines.push(`    ${role.padEnd(8)} ${place}${name}${unit === '' ? '' : ` [${unit}]`} (${reason})`);
+    lines.push(
+      `    ${role.padEnd(8)} ${place}${name}${unit === '' ? '' : ` [${unit}]`} (${plainReason(reason)})`,
+    );
   }
   return `${lines.join('\n')}\n`;
 }

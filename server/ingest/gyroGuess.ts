@@ -44,7 +44,7 @@ export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
     const found = fromTurning(turn, evidence);
     if (found) return found;
   }
-  const warning = 'the unit of the rates is a guess: the log turns too little to test it against gravity';
+  const warning = 'the unit of the rates is a guess: nothing in the log tests it against gravity';
   const looksLikeCodes = evidence.isWhole && evidence.accelUnit?.startsWith('lsb:') === true;
   if (looksLikeCodes) return fromCompany(evidence);
   const isSi = evidence.accelUnit === 'm/s2';
@@ -103,7 +103,7 @@ function fromCompany({ accelUnit, rangeDps }: GyroEvidence): UnitGuess {
   return {
     unit: `lsb:${paired}`,
     reason: `raw codes; ${paired} per deg/s is the range that commonly goes with ${accelUnit?.slice(4)} codes per g`,
-    warning: `the scale of the rates (${paired} codes per deg/s) is a guess: the log turns too little to test it against gravity`,
+    warning: `the scale of the rates (${paired} codes per deg/s) is a guess: nothing in the log tests it against gravity`,
   };
 }
 

@@ -39,6 +39,11 @@ export function settleUnits(
   return { mapping: { ...draft, columns }, needs };
 }
 
+/** A column's reason without what is doubtful about it: that stands in the report's warnings. */
+export function plainReason(reason: string): string {
+  return reason.split(NOTE_MARK)[0]!;
+}
+
 /** What the reasons of a mapping's units say that the user should hear. */
 export function unitNotes({ columns }: Mapping): string[] {
   const notes = columns.map(({ role, reason }) =>
