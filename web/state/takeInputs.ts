@@ -70,7 +70,8 @@ async function readAll(ids: readonly string[]): Promise<void> {
 
 async function readOne(id: string): Promise<void> {
   try {
-    documents.value = new Map(documents.peek()).set(id, await fetchTake(id));
+    const document = await fetchTake(id);
+    documents.value = new Map(documents.peek()).set(id, document);
   } catch (error) {
     problems.value = new Map(problems.peek()).set(id, messageOf(error));
   } finally {

@@ -51,12 +51,20 @@ export function sumDeflection(sweeps: readonly DeflectionSweep[]): DeflectionSwe
   return out;
 }
 
-/** Swings that get no fire or several, and fires outside any swing, alike. */
-export function deflectionCost({ missed, twice, outside }: DeflectionSweep): Float64Array {
-  return Float64Array.from(missed, (count, i) => count + twice[i]! + outside[i]!);
+/** So many more wrong deflections, as a part of the swings, make a setting worse: one odd swing in fifty does not. */
+export const DEFLECTION_STEP = 0.02;
+
+/**
+ * Swings that get no fire or several, and fires outside any swing, alike; counted from the best setting on, in steps of
+ * 1 in 50 swings.
+ */
+export function deflectionCost({ missed, twice, outside, swings }: DeflectionSweep): Float64Array {
+  const wrong = Float64Array.from(missed, (count, i) => count + twice[i]! + outside[i]!);
+  const best = wrong.reduce((least, count) => Math.min(least, count), Infinity);
+  return wrong.map((count) => Math.floor((count - best) / Math.max(1, DEFLECTION_STEP * swings) + 1e-9));
 }
 
-/** The most central point of the plateau with the fewest wrong deflections; null where there is no swing. */
+/** The most central point of the plateau with about the fewest wrong deflections; null where there is no swing. */
 export function suggestDeflection(sweep: DeflectionSweep): DeflectionSuggestion | null {
   if (sweep.swings === 0) return null;
   const cost = deflectionCost(sweep);

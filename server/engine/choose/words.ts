@@ -54,7 +54,7 @@ function openEndText(side: Side, last: number): string {
   switch (side) {
     case 'lowerSpeed':
       return last < SWING_MIN_PEAK_DPS + 10
-        ? `Below ${last} °/s nothing is suggested: that is no swing. No press here tells how low the speed may go: record a slow carry with wanted presses.`
+        ? `Below ${last} °/s is no swing, so nothing is suggested there. No press tells how low the speed may go: record a slow carry with wanted presses.`
         : `Below ${last} °/s nothing was tried.`;
     case 'higherSpeed':
       return `Above ${last} °/s nothing was tried.`;

@@ -46,10 +46,10 @@ export function PlotFrame(props: {
     return { x: event.clientX - box.left, y: event.clientY - box.top };
   };
   return (
-    <div class="plot-frame" ref={ref}>
+    <div class="frame" ref={ref}>
       {width > 0 && height > 0 && (
         <>
-          <div class="plot-under" style={{ left: `${LEFT}px`, top: `${TOP}px` }}>
+          <div class="frame-under" style={{ left: `${LEFT}px`, top: `${TOP}px` }}>
             {props.under?.(area)}
           </div>
           <svg width={full} height={tall} role="img" aria-label={props.label}>
@@ -61,7 +61,7 @@ export function PlotFrame(props: {
           {/* biome-ignore lint/a11y/noStaticElementInteractions: a pointer's short cut; what it does, handles and tables do by key */}
           {/* biome-ignore lint/a11y/useKeyWithClickEvents: as above */}
           <div
-            class="plot-over"
+            class="frame-over"
             style={{ left: `${LEFT}px`, top: `${TOP}px`, width: `${width}px`, height: `${height}px` }}
             onPointerMove={(event) => props.onPointer?.(place(event), area)}
             onPointerLeave={() => props.onPointer?.(null, area)}
@@ -81,7 +81,7 @@ function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly are
   const wholeOnly = (axis: Axis, ticks: number[]) =>
     axis.isWhole ? ticks.filter((tick) => Number.isInteger(tick)) : ticks;
   return (
-    <g class="plot-axes">
+    <g class="frame-axes">
       {wholeOnly(x, ticksIn(...x.range, Math.max(2, width / 64))).map((tick) => (
         <g key={tick} transform={`translate(${area.x(tick)} 0)`}>
           <line y2={height} />
@@ -98,10 +98,10 @@ function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly are
           </text>
         </g>
       ))}
-      <text class="plot-name" x={width / 2} y={height + 31} text-anchor="middle">
+      <text class="frame-name" x={width / 2} y={height + 31} text-anchor="middle">
         {x.label}
       </text>
-      <text class="plot-name" transform={`translate(-36 ${height / 2}) rotate(-90)`} text-anchor="middle">
+      <text class="frame-name" transform={`translate(-36 ${height / 2}) rotate(-90)`} text-anchor="middle">
         {y.label}
       </text>
     </g>

@@ -19,7 +19,7 @@ export function DipPlot(props: {
 }) {
   const { rows, holdMs, pointed } = props;
   const { slot } = state.value;
-  const right = Math.max(50, ...rows.map((row) => row.lowestDps)) * 1.05;
+  const right = Math.max(10, ...rows.map((row) => row.lowestDps)) * 1.08;
   const top = Math.max(100, holdMs, ...rows.map((row) => Math.min(row.dipMs ?? 0, 1500))) * 1.12;
   const placeOf = (row: TakeReversal, area: PlotArea) => ({
     x: area.x(row.lowestDps),

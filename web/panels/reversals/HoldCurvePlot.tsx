@@ -12,6 +12,9 @@ const QUANTILES: readonly { readonly of: Quantile; readonly name: string; readon
   { of: 'medianMs', name: 'half', words: 'half of them' },
 ];
 
+/** Longer holds are cut off, where the curves rise steeply and nobody looks. */
+const MOST_MS = 600;
+
 /** The hold that it takes to stay closed through half, 90 %, 95 % and all reversals, against the guard's speed. */
 export function HoldCurvePlot({ curve, holdTop }: { readonly curve: HoldCurve; readonly holdTop: number }) {
   const [at, setAt] = useState<number | null>(null);
@@ -19,7 +22,7 @@ export function HoldCurvePlot({ curve, holdTop }: { readonly curve: HoldCurve; r
   const last = speedsDps.findLastIndex((_speed, i) => Number.isFinite(curve.medianMs[i]!));
   const right = Math.max(300, speedsDps[Math.max(0, last)]! + 40);
   const finite = QUANTILES.flatMap(({ of }) => [...curve[of]].filter((value) => Number.isFinite(value)));
-  const top = Math.max(200, holdTop, Math.min(1000, Math.max(0, ...finite))) * 1.08;
+  const top = Math.max(200, holdTop, Math.min(MOST_MS, Math.max(0, ...finite))) * 1.08;
   return (
     <>
       <PlotFrame
@@ -70,11 +73,11 @@ function curvePath({ speedsDps, ...curve }: HoldCurve, of: Quantile, area: PlotA
   speedsDps.forEach((speedDps, i) => {
     const ms = curve[of][i]!;
     const x = area.x(speedDps);
-    if (!Number.isFinite(ms) || x > area.width) {
+    if (!(ms <= top) || x > area.width) {
       isDown = false;
       return;
     }
-    path += `${isDown ? 'L' : 'M'}${x.toFixed(1)} ${area.y(Math.min(ms, top)).toFixed(1)}`;
+    path += `${isDown ? 'L' : 'M'}${x.toFixed(1)} ${area.y(ms).toFixed(1)}`;
     isDown = true;
   });
   return path;

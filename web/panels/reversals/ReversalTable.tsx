@@ -115,7 +115,7 @@ function NearPresses({ row }: { readonly row: TakeReversal }) {
     <span class="near">
       {row.pressesNear.map((press) => {
         const fate = fateOf(press);
-        const when = `${press.offsetMs > 0 ? '+' : ''}${press.offsetMs.toFixed(0)} ms`;
+        const when = `${press.offsetMs < 0 ? '−' : '+'}${Math.abs(press.offsetMs).toFixed(0)} ms`;
         return (
           <span key={press.downUs} title={`${FATE_WORDS[fate]}, ${when} from the lowest point`}>
             <svg width="14" height="14" viewBox="-8 -8 16 16" role="img" aria-label={FATE_WORDS[fate]}>

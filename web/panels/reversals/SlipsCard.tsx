@@ -54,11 +54,9 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
       >
         {(downUs / 1e6).toFixed(2)} s
       </button>
-      <span class="slip-why">
+      <p>
         {showsTitle && <b>{title}: </b>}
-        {capital(explanation.text)}.
-      </span>
-      <span class="slip-fixes">
+        {capital(explanation.text)}. {explanation.fixes.length > 0 && <span class="quiet">Refused by </span>}
         {explanation.fixes.map((fix) => (
           <button
             key={fix.path}
@@ -70,7 +68,7 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
             {FIX_WORDS[fix.path](fix.value)} → B
           </button>
         ))}
-      </span>
+      </p>
     </>
   );
 }

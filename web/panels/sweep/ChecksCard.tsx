@@ -8,12 +8,12 @@ export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null 
   return (
     <section class="card checks" aria-label="Checks">
       {!isMade || verdict === null ? (
-        <>
+        <div>
           <header>
             <h2>Checks</h2>
           </header>
           <p class="quiet">A suggestion is checked on takes and performers left out, and under stress.</p>
-        </>
+        </div>
       ) : (
         <>
           <HeldOutTable
@@ -43,7 +43,7 @@ function HeldOutTable({
   readonly lone: string;
 }) {
   return (
-    <>
+    <div>
       <header>
         <h2>{title}</h2>
         <span class="unit">chosen on the others, scored on this one</span>
@@ -84,7 +84,7 @@ function HeldOutTable({
           </tfoot>
         </table>
       )}
-    </>
+    </div>
   );
 }
 
@@ -130,7 +130,7 @@ function isBad({ strays, wanted, reversals }: Fold): boolean {
 function StressTable({ verdict }: { readonly verdict: GuardVerdict }) {
   const flips = verdict.stress.reduce((sum, result) => sum + result.flips.length, 0);
   return (
-    <>
+    <div>
       <header>
         <h2>Under stress</h2>
         <span class="unit">the same setting, the presses judged again</span>
@@ -161,7 +161,7 @@ function StressTable({ verdict }: { readonly verdict: GuardVerdict }) {
           </p>
         </>
       )}
-    </>
+    </div>
   );
 }
 

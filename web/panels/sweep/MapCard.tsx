@@ -32,19 +32,21 @@ export function MapCard<Grid>(props: {
     <section class="card map-card" aria-label={title}>
       <header>
         <h2>{title}</h2>
-        <span class="choices layers" role="group" aria-label="Layer of the map">
-          {layers.map((one) => (
-            <button
-              key={one.id}
-              type="button"
-              class="small"
-              aria-pressed={one === layer}
-              onClick={() => (chosenLayers.value = { ...chosenLayers.peek(), [title]: one.id })}
-            >
-              {one.name}
-            </button>
-          ))}
-        </span>
+        <label class="layer">
+          Coloured by
+          <select
+            value={layer.id}
+            onChange={(event) => {
+              chosenLayers.value = { ...chosenLayers.peek(), [title]: event.currentTarget.value };
+            }}
+          >
+            {layers.map((one) => (
+              <option key={one.id} value={one.id}>
+                {one.name}
+              </option>
+            ))}
+          </select>
+        </label>
       </header>
       {empty === null ? (
         <SweepMap

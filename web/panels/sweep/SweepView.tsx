@@ -63,13 +63,15 @@ function GuardSweepView() {
       </div>
       {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
-        {value?.grid ? (
-          <GuardMap grid={value.grid} suggestion={suggestion} />
-        ) : (
-          <p class="card map-card map-empty quiet">{value?.evidence[0]?.unfit ?? 'Reading the takes…'}</p>
-        )}
+        <div class="sweep-column">
+          {value?.grid ? (
+            <GuardMap grid={value.grid} suggestion={suggestion} />
+          ) : (
+            <p class="card map-card map-empty quiet">{value?.evidence[0]?.unfit ?? 'Reading the takes…'}</p>
+          )}
+          {value?.plain && <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} />}
+        </div>
         <SuggestionCard verdict={value?.verdict ?? null} evidence={value?.evidence ?? []} base={base} />
-        {value?.plain && <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} />}
         <ChecksCard verdict={value?.verdict ?? null} />
       </div>
       <OtherRules />

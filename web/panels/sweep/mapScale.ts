@@ -25,6 +25,6 @@ function countTicks(max: number): number[] {
   const ticks = [...new Set(wanted.map((value) => Math.max(1, Math.round(value))))];
   const kept = ticks.filter((value) => value <= max);
   return kept.filter(
-    (value, i) => i === kept.length - 1 || Math.sqrt(kept[i + 1]! / max) - Math.sqrt(value / max) > 0.12,
+    (value, i) => i === kept.length - 1 || Math.sqrt(kept[i + 1]! / max) - Math.sqrt(value / max) > 0.09,
   );
 }
