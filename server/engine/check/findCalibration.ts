@@ -1,9 +1,10 @@
+import { type ArmSpread, armSpread } from '../calibrate/armSpread.ts';
 import type { LeverArmFit } from '../calibrate/leverArm.ts';
 import type { StillStretch } from '../calibrate/stillness.ts';
 import type { Calibration } from '../calibration.ts';
 import { AXIS_NAMES, type AxisName, type Mount, mountMatrix } from '../mount.ts';
 import { DEG_PER_RAD } from '../units.ts';
-import { armSpreadM, isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
+import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
 import type { Rest } from './rest.ts';
 
 /** What a take says of its own sensor, and how sure that is. */
@@ -46,9 +47,7 @@ export interface FoundArm {
   readonly leverArmM: number;
   readonly lowM: number;
   readonly highM: number;
-  /** Of single swings, one standard deviation. */
-  readonly spreadM: number;
-  readonly swings: number;
+  readonly spread: ArmSpread | null;
   readonly isSure: boolean;
 }
 
@@ -72,8 +71,7 @@ export function findCalibration(
       leverArmM: fit.leverArmM,
       lowM: fit.lowM,
       highM: fit.highM,
-      spreadM: armSpreadM(fit),
-      swings: fit.stretches.length,
+      spread: armSpread(fit.stretches),
       isSure: isArmKnown(fit),
     },
   };

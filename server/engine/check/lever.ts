@@ -1,7 +1,8 @@
+import { armSpread, pullG } from '../calibrate/armSpread.ts';
 import type { LeverArmFit } from '../calibrate/leverArm.ts';
 import type { Calibration } from '../calibration.ts';
 import { type Mount, mountMatrix } from '../mount.ts';
-import { DEG_PER_RAD, RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
+import { DEG_PER_RAD } from '../units.ts';
 import { counted, figure, percent } from './figures.ts';
 import { type CheckLine, cautions, passes } from './line.ts';
 import type { SwingSummary } from './swings.ts';
@@ -14,18 +15,10 @@ export const ARM_GOOD_SHARE = 0.3;
 export const EXPLAINED_LEAST = 0.5;
 /** Thrust left over in the fastest swing: a quarter of a usual stab threshold. */
 export const THRUST_LEFT_GOOD_G = 0.4;
-/** From the median deviation to a normal distribution's standard deviation. */
-const MAD_TO_SD = 1.4826;
-
-/** How far the lever arm of single swings scatters, one standard deviation; by the median, which one odd swing cannot bend. */
-export function armSpreadM({ stretches, leverArmM }: LeverArmFit): number {
-  const off = stretches.map((one) => Math.abs(one.leverArmM - leverArmM)).sort((a, b) => a - b);
-  return MAD_TO_SD * (off[off.length >> 1] ?? 0);
-}
-
-/** What a lever arm that is off by so much leaves in the thrust at a swing speed, in g: r ω² / g. */
-export function thrustLeftG(offM: number, speedDps: number): number {
-  return (Math.abs(offM) * (speedDps * RAD_PER_DEG) ** 2) / STANDARD_GRAVITY_MPS2;
+/** How far the lever arms of the middle half of the swings reach from their median. */
+export function armReachM({ stretches }: LeverArmFit): number {
+  const spread = armSpread(stretches);
+  return spread ? Math.max(spread.highM - spread.medianM, spread.medianM - spread.lowM) : 0;
 }
 
 /** Angle between the blade as the swings show it and as the mount has it. */
@@ -56,7 +49,7 @@ export function checkLever(
       'Accept the mount on the calibration card, or correct it there.',
       'swing speed, twist and thrust until the mount is right',
     );
-  const leftG = thrustLeftG(calibration.leverArmM - fit.leverArmM, peakDps);
+  const leftG = pullG(Math.abs(calibration.leverArmM - fit.leverArmM), peakDps);
   if (!isArmSet(fit, calibration.leverArmM) && leftG > THRUST_LEFT_GOOD_G)
     return cautions(
       'lever',
@@ -72,9 +65,9 @@ export function isArmKnown({ leverArmM, lowM, highM, explained }: LeverArmFit): 
   return highM - lowM <= 2 * ARM_GOOD_SHARE * leverArmM && explained >= EXPLAINED_LEAST;
 }
 
-/** The arm that is set lies where the swings have it, by the interval of their mean or by their own scatter. */
+/** The arm that is set lies where the swings have it, by the interval of their mean or by their middle half. */
 export function isArmSet(fit: LeverArmFit, setM: number): boolean {
-  return Math.abs(setM - fit.leverArmM) <= Math.max((fit.highM - fit.lowM) / 2, armSpreadM(fit));
+  return Math.abs(setM - fit.leverArmM) <= Math.max((fit.highM - fit.lowM) / 2, armReachM(fit));
 }
 
 function foundWords(fit: LeverArmFit): string {
@@ -84,6 +77,9 @@ function foundWords(fit: LeverArmFit): string {
     coneDeg <= MOUNT_GOOD_DEG
       ? `, the blade’s axis known within ${figure(coneDeg, 2)}°`
       : ', the blade’s axis not known well enough to test the mount';
-  const spread = figure(armSpreadM(fit), 2);
-  return `The sensor sits ${range} from the turning point${axis}; single swings scatter by ${spread} m. ${percent(explained)} of the force in ${counted(stretches.length, 'stretch', 'stretches')} is explained.`;
+  const spread = armSpread(stretches);
+  const single = spread
+    ? `; the middle half of single swings shows ${spread.lowM.toFixed(3)} to ${spread.highM.toFixed(3)} m`
+    : '';
+  return `The sensor sits ${range} from the turning point${axis}${single}. ${percent(explained)} of the force in ${counted(stretches.length, 'stretch', 'stretches')} is explained.`;
 }

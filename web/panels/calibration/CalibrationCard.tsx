@@ -1,9 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { figure } from '../../../server/engine/check/figures.ts';
-import type { FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
-import { thrustLeftG } from '../../../server/engine/check/lever.ts';
-import type { SwingSummary } from '../../../server/engine/check/swings.ts';
+import type { FoundArm, FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
 import type { Mount } from '../../../server/engine/mount.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { MountFields } from '../MountFields.tsx';
@@ -15,7 +13,6 @@ import { NumberSet } from './NumberSet.tsx';
 interface CardProps {
   readonly take: OpenTake;
   readonly found: FoundCalibration;
-  readonly swings: SwingSummary;
 }
 
 const PART_WORDS: Readonly<Record<Part, string>> = {
@@ -25,7 +22,7 @@ const PART_WORDS: Readonly<Record<Part, string>> = {
 };
 
 /** What the take says of its own sensor, how sure that is; to be accepted or overridden, part by part. */
-export function CalibrationCard({ take, found, swings }: CardProps) {
+export function CalibrationCard({ take, found }: CardProps) {
   const [isCopying, setCopying] = useState(false);
   const set = take.document.calibration;
   const ready = partsToAccept(set, found);
@@ -39,7 +36,7 @@ export function CalibrationCard({ take, found, swings }: CardProps) {
         <h2>Calibration</h2>
         <span class="unit">what this take says of its sensor</span>
       </header>
-      <ArmRow take={take} found={found} swings={swings} accept={accept} />
+      <ArmRow take={take} found={found} accept={accept} />
       <MountRow take={take} found={found} accept={accept} />
       <ScaleRow take={take} found={found} accept={accept} />
       <BiasRow found={found} />
@@ -99,11 +96,11 @@ function Row(props: {
   );
 }
 
-function ArmRow({ take, found: all, swings, accept }: RowProps & { readonly swings: SwingSummary }) {
+function ArmRow({ take, found: all, accept }: RowProps) {
   const set = take.document.calibration;
   const found = all.arm;
   const words = found
-    ? `${found.leverArmM.toFixed(3)} m from the turning point (95 %: ${found.lowM.toFixed(3)} to ${found.highM.toFixed(3)}), from ${found.swings} stretches of swinging. Single ones scatter by ${figure(found.spreadM, 2)} m${thrustWords(found.spreadM, swings.peakDps)}.`
+    ? `${found.leverArmM.toFixed(3)} m from the turning point (95 %: ${found.lowM.toFixed(3)} to ${found.highM.toFixed(3)}), from the swings of this take.${spreadWords(found.spread)}`
     : 'Not found: it takes four sound swings or more.';
   const isNewArm = found !== null && isNew(set, all, 'arm');
   return (
@@ -129,10 +126,11 @@ function ArmRow({ take, found: all, swings, accept }: RowProps & { readonly swin
   );
 }
 
-/** What the scatter does to thrust, at the fastest sound swing. */
-function thrustWords(spreadM: number, peakDps: number): string {
-  if (!(peakDps > 0)) return '';
-  return `: ±${figure(thrustLeftG(spreadM, peakDps), 2)} g of thrust at ${figure(peakDps)} °/s`;
+/** How single swings differ, and what that does to thrust. */
+function spreadWords(spread: FoundArm['spread']): string {
+  if (!spread) return '';
+  const { lowM, highM, thrustErrorG, atDps, stretches } = spread;
+  return ` Of ${stretches} stretches the middle half shows ${lowM.toFixed(3)} to ${highM.toFixed(3)} m: ±${figure(thrustErrorG, 2)} g of thrust at ${figure(atDps)} °/s.`;
 }
 
 function MountRow({ take, found: all, accept }: RowProps) {

@@ -1,6 +1,5 @@
 import type { LeverArmFit } from '../../../server/engine/calibrate/leverArm.ts';
 import { figure } from '../../../server/engine/check/figures.ts';
-import { armSpreadM } from '../../../server/engine/check/lever.ts';
 import { Plot } from './Plot.tsx';
 import { place, rangeOf } from './scale.ts';
 
@@ -13,7 +12,7 @@ export function ArmPlot({ lever, setM }: { readonly lever: LeverArmFit | null; r
   return (
     <Plot
       title="Lever arm, swing by swing"
-      says={`${figure(leverArmM)} m, single swings scatter by ${figure(armSpreadM(lever), 2)} m; shaded: 95 % interval of the mean; dashed: what is set.`}
+      says={`${figure(leverArmM)} m over all; each ring is a stretch of swinging. Shaded: 95 % interval of the whole; dashed: what is set.`}
       x={{ kind: 'linear', range: [0, Math.max(...speeds) * 1.06], label: 'peak speed, °/s' }}
       y={{ kind: 'linear', range: [low, high], label: 'm' }}
     >

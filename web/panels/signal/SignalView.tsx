@@ -40,7 +40,7 @@ function Checked({ take, check }: { readonly take: OpenTake; readonly check: Sig
       <div class="signal-columns">
         <CheckLines lines={check.lines} />
         <div class="signal-plots">
-          <CalibrationCard take={take} found={data.found} swings={data.swings} />
+          <CalibrationCard take={take} found={data.found} />
           <ArmPlot lever={data.lever} setM={calibration.leverArmM} />
           <GravityPlot test={data.gravity} />
           <SpectrumPlot spectrum={data.spectrum} />
