@@ -26,6 +26,11 @@ function describeReport(report: LogReport): string[] {
     `  peak rate ${report.peakRateDps.toFixed(1)} deg/s, peak acceleration ${report.peakAccelG.toFixed(2)} g`,
     `  ${duplicates} duplicate rows, ${backwards} backwards stamps, ${gaps} gaps, ${badRowCount} bad rows`,
   ];
+  if (report.longSteps > 0) {
+    lines.push(
+      `  ${report.longSteps} steps over twice the regular one, the longest ${report.longestStepMs.toFixed(1)} ms`,
+    );
+  }
   if (report.startTime !== null) lines.push(`  starts ${report.startTime}`);
   for (const { startS, endS } of report.gapList.slice(0, GAPS_SHOWN)) {
     lines.push(`  gap from ${startS.toFixed(3)} to ${endS.toFixed(3)} s`);

@@ -4,7 +4,7 @@ import { formatMoment } from './iso8601.ts';
 import type { JoinedMotion } from './join.ts';
 import { epochMicros, type PreparedTable } from './prepare.ts';
 import type { ChannelSaturation } from './saturation.ts';
-import { findGaps, regularStep } from './steps.ts';
+import { findGaps, longSteps, regularStep } from './steps.ts';
 import { type LogReport, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
 
 export interface ReportFacts {
@@ -41,6 +41,7 @@ export function makeReport(facts: ReportFacts): LogReport {
     durationS: timeUs.at(-1)! / 1e6,
     duplicates: sum(({ axis }) => axis.duplicates),
     backwards: sum(({ axis }) => axis.backwards),
+    ...longSteps(timeUs, step),
     gaps: gaps.length,
     gapList: gaps
       .slice(0, GAPS_LISTED)

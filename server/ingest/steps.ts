@@ -29,7 +29,22 @@ export function regularStep(timeUs: Float64Array): number {
   return sum / count;
 }
 
-/** Every step over 3 regular ones (`stepUs`): there the engine starts anew. */
+/** How many steps are over twice the regular one (`stepUs`), and how long the longest of all is. */
+export function longSteps(
+  timeUs: Float64Array,
+  stepUs: number,
+): { longSteps: number; longestStepMs: number } {
+  let count = 0;
+  let longestUs = 0;
+  for (let i = 1; i < timeUs.length; ++i) {
+    const step = timeUs[i]! - timeUs[i - 1]!;
+    if (step > 2 * stepUs) ++count;
+    if (step > longestUs) longestUs = step;
+  }
+  return { longSteps: count, longestStepMs: longestUs / 1000 };
+}
+
+/** Every step over `GAP_STEPS` regular ones (`stepUs`): there the engine starts anew. */
 export function findGaps(
   timeUs: Float64Array,
   stepUs: number,

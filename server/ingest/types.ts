@@ -90,6 +90,9 @@ export interface LogReport {
   readonly duplicates: number;
   /** Rows whose stamp lies before that of the row above. */
   readonly backwards: number;
+  /** Steps over twice the regular one: rows are missing there, whether or not it is a gap. */
+  readonly longSteps: number;
+  readonly longestStepMs: number;
   readonly gaps: number;
   /** The first 50. */
   readonly gapList: readonly { readonly startS: number; readonly endS: number }[];

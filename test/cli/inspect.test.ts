@@ -35,6 +35,8 @@ describe('the JSON document', () => {
       durationS: 4.99,
       duplicates: 0,
       backwards: 0,
+      longSteps: 0,
+      longestStepMs: 10,
       gaps: 0,
       gapList: [],
       saturated: { gyroX: 0, gyroY: 0, gyroZ: 0, accelX: 0, accelY: 0, accelZ: 0 },

@@ -56,7 +56,13 @@ describe('two files of one take', () => {
 
   test('a hole in one file stays a gap', async () => {
     const { read } = await join(accelRows(take.filter((_, i) => i < 200 || i >= 300)), gyroRows(take));
-    expect(read.report).toMatchObject({ rows: 500, gaps: 1, gapList: [{ startS: 1.99, endS: 3 }] });
+    expect(read.report).toMatchObject({
+      rows: 500,
+      gaps: 1,
+      longSteps: 1,
+      longestStepMs: 1010,
+      gapList: [{ startS: 1.99, endS: 3 }],
+    });
   });
 
   test('clocks in different units are one clock', async () => {
