@@ -1,3 +1,4 @@
+import { STAB_HIT_RATIO } from './detect/stab.ts';
 import { shownSpeed } from './detect/wording.ts';
 import type { Evaluation } from './evaluate.ts';
 
@@ -46,7 +47,8 @@ function impactReason({ signals, candidate }: Evaluation, index: number): string
 function stabReason({ candidate }: Evaluation): string {
   const { thrustG, sustainMs, windowMs, quietDps } = candidate.stab;
   const lasting = sustainMs === 0 ? '' : ` for ${sustainMs} ms`;
-  return `a thrust of ${thrustG} g or more${lasting} at ${quietDps} °/s or less, then an impact within ${windowMs} ms`;
+  const hitG = Number((STAB_HIT_RATIO * candidate.impact.impactG).toFixed(1));
+  return `a thrust of ${thrustG} g or more${lasting} at ${quietDps} °/s or less, then a hit of ${hitG} g or more within ${windowMs} ms`;
 }
 
 function dialReason({ signals, candidate }: Evaluation, index: number, steps: number): string {

@@ -121,7 +121,10 @@ describe('listEvents', () => {
     ['press', /^(let through|refused by the speed): \d+ °\/s at the press, /],
     ['deflection', /^\d+(\.\d+)? °\/s, at 240 °\/s or above$/],
     ['impact', /^\d+\.\d\d g, the level at \d+ °\/s being \d+\.\d\d g$/],
-    ['stab', /^a thrust of 1.6 g or more for 20 ms at 200 °\/s or less, then an impact within 120 ms$/],
+    [
+      'stab',
+      /^a thrust of 1 g or more for 20 ms at 200 °\/s or less, then a hit of 0\.8 g or more within 120 ms$/,
+    ],
     ['twist', /^turned by 60° within 600 ms$/],
     ['dial', /^[+−]\d steps? of 15°, the angle being -?\d+\.\d°$/],
   ])('a reason of kind %s reads as a sentence', (kind, pattern) => {

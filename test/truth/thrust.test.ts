@@ -41,7 +41,7 @@ describe('a plain swing about a turning point at rest', () => {
         if (seen.motion.rawThrustG[i]! > -3) continue;
         ++strong;
         // What may be left: 14 mg of accelerometer bias, and tilt that the gyro's noise and the bandwidths (330 and
-        // 400 Hz, 0.3 ms apart) leave; 0.3 g is a fifth of the least thrust that counts as one.
+        // 400 Hz, 0.3 ms apart) leave; 0.3 g is a third of the least thrust that counts as one.
         expect(Math.abs(thrustG[i]!)).toBeLessThan(0.3);
       }
     }
@@ -100,7 +100,7 @@ describe('a thrust', () => {
   });
 
   test('too weak for the setting is no stab', () => {
-    expect(judge(see(thrustTake(22, 1.3, 9))).stabs.length).toBe(0);
+    expect(judge(see(thrustTake(22, 0.9, 9))).stabs.length).toBe(0);
   });
 });
 

@@ -10,7 +10,7 @@ import type { Signals } from '../motion/signals.ts';
 import { DeflectionDetector } from './deflection.ts';
 import { GuardDetector } from './guard.ts';
 import { ImpactDetector } from './impact.ts';
-import { StabDetector } from './stab.ts';
+import { STAB_HIT_RATIO, StabDetector } from './stab.ts';
 import { TwistDial } from './twistDial.ts';
 import { TwistTrigger } from './twistTrigger.ts';
 
@@ -76,14 +76,15 @@ export function runImpact(signals: Signals, settings: ImpactSettings): Int32Arra
   return Int32Array.from(fires);
 }
 
-/** Indices of the samples where a stab fires: those of the impacts that end them. */
+/** Indices of the samples where a stab fires: those of the hits that end them, from STAB_HIT_RATIO of the impact's level on. */
 export function runStab(
   signals: Signals,
   settings: StabSettings,
   impactSettings: ImpactSettings,
 ): Int32Array {
   const stab = new StabDetector(settings, signals.rateHz);
-  const impact = new ImpactDetector(impactSettings, signals.rateHz);
+  const hitG = STAB_HIT_RATIO * impactSettings.impactG;
+  const impact = new ImpactDetector({ ...impactSettings, impactG: hitG }, signals.rateHz);
   const { thrustG, impactG, swingSpeedDps } = signals;
   const fires: number[] = [];
   for (const { start, end } of signals.segments) {
