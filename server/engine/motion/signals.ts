@@ -1,10 +1,11 @@
 import type { Calibration } from '../calibration.ts';
-import type { Candidate, SmoothingSettings } from '../candidate.ts';
+import type { Candidate, SmoothingSettings, TwistSettings } from '../candidate.ts';
 import { makeSmoother, smoothingApplies } from '../filter/smoothing.ts';
 import type { Press, Segment } from '../log.ts';
 import { RAD_PER_DEG } from '../units.ts';
 import { ImpactMeter } from './impact.ts';
 import type { Motion } from './motion.ts';
+import { Remembered } from './remembered.ts';
 import { SwingSpeed } from './swingSpeed.ts';
 import { computeTwist } from './twist.ts';
 
@@ -32,8 +33,12 @@ export interface Signals {
 /** A high-pass above this part of the sample rate has next to nothing left to pass. */
 const HIGHEST_PART = 0.45;
 
+const impacts = new Remembered<Float64Array>();
+const twists = new Remembered<ReturnType<typeof computeTwist>>();
+
 /**
- * Signals of one candidate. Cheap beside `computeMotion`: made again whenever a smoothing changes.
+ * Signals of one candidate. Cheap beside `computeMotion`: made again whenever a smoothing changes. Twist and impact,
+ * which no smoothing changes, are the same arrays as before.
  * @param presses  of every button: a twist may start at any of them.
  */
 export function computeSignals(
@@ -53,8 +58,8 @@ export function computeSignals(
     trueSpeedDps,
     thrustG: smooth(motion.thrustUnsmoothedG, segments, smoothing, rateHz),
     twistRateDps: motion.gyroXDps,
-    ...computeTwist(motion, twist.startAt, presses),
-    impactG: computeImpact(motion, impact.highPassHz),
+    ...rememberedTwist(motion, twist.startAt, presses),
+    impactG: impacts.get(motion, String(impact.highPassHz), () => computeImpact(motion, impact.highPassHz)),
     warnings: warningsOf(candidate, rateHz),
   };
 }
@@ -62,6 +67,15 @@ export function computeSignals(
 /** Speed of the tip in m/s of a blade that reaches `bladeLengthM` from the turning point. */
 export function tipSpeedMps(swingSpeedDps: number, bladeLengthM: number): number {
   return swingSpeedDps * RAD_PER_DEG * bladeLengthM;
+}
+
+function rememberedTwist(
+  motion: Motion,
+  startAt: TwistSettings['startAt'],
+  presses: readonly Press[],
+): ReturnType<typeof computeTwist> {
+  const downs = startAt === 'hold' ? presses.map(({ downUs }) => downUs) : [];
+  return twists.get(motion, `${startAt} ${downs.join()}`, () => computeTwist(motion, startAt, presses));
 }
 
 function computeSwingSpeed(motion: Motion, smoothing: SmoothingSettings): Float64Array {

@@ -2,19 +2,33 @@ import { samplesFromMs } from '../sampleCount.ts';
 
 const REST_MS = 500;
 const QUIET_DPS = 8;
+/** A force that stays within this of where it was when the rest began. */
 const QUIET_G = 0.06;
+/** An accelerometer that nobody calibrated reads gravity as anything from 0.8 to 1.2 g. */
+const SCALE_G = 0.2;
 
-/** Whether a prop has been still for 0.5 s, as it could know itself: rate near 0 and force near 1 g all that time. Causal. */
+/**
+ * Whether a prop has been still for 0.5 s, as it could know itself: rate near 0 and force steady near 1 g all that time.
+ * NaN ends a rest. Causal.
+ */
 export class StillDetector {
   private readonly needed: number;
   private run = 0;
+  private restG = 1;
 
   constructor(rateHz: number) {
     this.needed = Math.max(1, samplesFromMs(REST_MS, rateHz));
   }
 
+  /** The sizes of rate and force: deg/s with the bias removed, g. */
   step(rateDps: number, forceG: number): boolean {
-    this.run = rateDps < QUIET_DPS && Math.abs(forceG - 1) < QUIET_G ? this.run + 1 : 0;
+    const isQuiet = rateDps < QUIET_DPS && Math.abs(forceG - 1) < SCALE_G;
+    if (!isQuiet) this.run = 0;
+    else if (this.run > 0 && Math.abs(forceG - this.restG) < QUIET_G) ++this.run;
+    else {
+      this.run = 1;
+      this.restG = forceG;
+    }
     return this.run >= this.needed;
   }
 
