@@ -6,6 +6,8 @@ import { RAD_PER_DEG } from '../units.ts';
 const STRETCH_S = 2;
 const BIN_S = 0.01;
 const MOST_PAIRS = 80;
+/** Sums that `carried` keeps of a stretch. */
+export const STRETCH_SUMS = 36;
 
 /**
  * Rates and forces of a log in bins, grouped to pairs of stretches. Carried by the right rates, the mean force of both is
@@ -47,12 +49,12 @@ export class StretchPairs {
   }
 
   /**
-   * Mean forces with every rate times `factor`: for each stretch Σ weight · R_rc · f_k at 9 r + 3 c + k, so that any
-   * exchange of the force's axes is a sum over it.
+   * With every rate times `factor`, for each stretch 36 sums of weights that add up to 1: R_rc f_k at 9 r + 3 c + k, so
+   * that any exchange of the force's axes is a sum over it, and behind it R_rc itself, for a bias that turns with the body.
    */
   carried(factor: number): Float64Array {
     const { perStretch, count, stepS, rates, forces } = this;
-    const out = new Float64Array(54 * count);
+    const out = new Float64Array(2 * STRETCH_SUMS * count);
     const m = new Float64Array(9);
     const q = identityQuat();
     const half = identityQuat();
@@ -66,57 +68,56 @@ export class StretchPairs {
         rotationMatrix(q, m);
         normaliseQuat(multiplyQuat(q, half, q));
         const weight = (1 - Math.cos((2 * Math.PI * ((b % perStretch) + 0.5)) / perStretch)) / perStretch;
-        const first = 54 * pair + (b < perStretch ? 0 : 27);
-        for (let rc = 0; rc < 9; ++rc)
-          for (let f = 0; f < 3; ++f)
-            out[first + 3 * rc + f] = out[first + 3 * rc + f]! + weight * m[rc]! * forces[3 * bin + f]!;
+        const first = STRETCH_SUMS * (2 * pair + (b < perStretch ? 0 : 1));
+        addWeighted(out, first, weight, m, forces, 3 * bin);
       }
     }
     return out;
   }
 
-  /** How far the rates turn about each axis, there and back added up, in degrees. */
+  /** How far turns about each axis took gravity, there and back added up, in degrees; turns about gravity do not count. */
   turnedDeg(): [number, number, number] {
+    const { perStretch, count, rates, forces, stepS } = this;
     const sums: [number, number, number] = [0, 0, 0];
-    for (let i = 0; i < this.rates.length; ++i)
-      sums[i % 3] = sums[i % 3]! + (Math.abs(this.rates[i]!) * this.stepS) / RAD_PER_DEG;
+    for (let bin = 0; bin < 2 * perStretch * count; ++bin) {
+      // Pairs overlap: the first quarter of each is all there is.
+      if (bin % (2 * perStretch) >= perStretch / 2) continue;
+      const [x, y, z] = [forces[3 * bin]!, forces[3 * bin + 1]!, forces[3 * bin + 2]!];
+      const size = Math.sqrt(x * x + y * y + z * z) || 1;
+      const k = stepS / (RAD_PER_DEG * size);
+      sums[0] += Math.abs(rates[3 * bin]!) * Math.sqrt(y * y + z * z) * k;
+      sums[1] += Math.abs(rates[3 * bin + 1]!) * Math.sqrt(x * x + z * z) * k;
+      sums[2] += Math.abs(rates[3 * bin + 2]!) * Math.sqrt(x * x + y * y) * k;
+    }
     return sums;
   }
 }
 
-/** Each pair's squared error in g²: how far both means are from 1 g in size, and from each other. */
-export function squaredErrors(carried: Float64Array, axes: Float64Array): Float64Array {
-  const errors = new Float64Array(carried.length / 54);
-  const [a, b] = [new Float64Array(3), new Float64Array(3)];
-  for (let k = 0; k < errors.length; ++k) {
-    const sizeA = meanForce(carried, 54 * k, axes, a);
-    const sizeB = meanForce(carried, 54 * k + 27, axes, b);
-    const apart = (a[0]! - b[0]!) ** 2 + (a[1]! - b[1]!) ** 2 + (a[2]! - b[2]!) ** 2;
-    errors[k] = (sizeA - 1) ** 2 + (sizeB - 1) ** 2 + apart;
-  }
-  return errors;
-}
-
-/** R Mᵀ f from the sums at `first`, M row by row; gives its length. */
-function meanForce(carried: Float64Array, first: number, m: Float64Array, out: Float64Array): number {
-  for (let r = 0; r < 3; ++r) {
-    out[r] = 0;
-    for (let c = 0; c < 3; ++c)
-      for (let k = 0; k < 3; ++k) out[r] = out[r]! + carried[first + 9 * r + 3 * c + k]! * m[3 * k + c]!;
-  }
-  return Math.sqrt(out[0]! ** 2 + out[1]! ** 2 + out[2]! ** 2);
-}
-
-/** Pairs that overlap by half; of a long log as many as suffice, evenly spread. */
+/** A pair starts every half stretch; of a long log as many as suffice, evenly spread. */
 function pairStarts(segments: readonly Segment[], stretch: number): number[] {
   const starts: number[] = [];
   for (const { start, end } of segments)
-    for (let i = start; i + 2 * stretch <= end; i += stretch) starts.push(i);
+    for (let i = start; i + 2 * stretch <= end; i += stretch / 2) starts.push(Math.floor(i));
   const every = Math.max(1, starts.length / MOST_PAIRS);
   return Array.from(
     { length: Math.min(MOST_PAIRS, starts.length) },
     (_, k) => starts[Math.floor(k * every)]!,
   );
+}
+
+function addWeighted(
+  out: Float64Array,
+  first: number,
+  weight: number,
+  m: Float64Array,
+  forces: Float64Array,
+  at: number,
+): void {
+  for (let rc = 0; rc < 9; ++rc) {
+    const part = weight * m[rc]!;
+    out[first + 27 + rc] = out[first + 27 + rc]! + part;
+    for (let k = 0; k < 3; ++k) out[first + 3 * rc + k] = out[first + 3 * rc + k]! + part * forces[at + k]!;
+  }
 }
 
 function meanOf(values: Float64Array, from: number, count: number): number {

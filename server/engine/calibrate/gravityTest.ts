@@ -1,7 +1,8 @@
 import type { UniformLog } from '../log.ts';
 import { type AxisName, listMounts, mountMatrix } from '../mount.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
-import { StretchPairs, squaredErrors } from './carriedForce.ts';
+import { squaredErrors } from './carriedErrors.ts';
+import { StretchPairs } from './carriedForce.ts';
 
 /**
  * What gravity says of the gyro. `ok`: it carries gravity as it should. `unit`: read in the wrong unit. `scale`: out by a
@@ -21,7 +22,7 @@ export interface GravityTest {
   readonly fit: number;
   /** For each axis of the accelerometer, the gyro's axis that turns about it. */
   readonly gyroAxes: readonly [AxisName, AxisName, AxisName];
-  /** Degrees turned about each of the gyro's axes; little says little about that axis. */
+  /** Degrees by which turns about each of the gyro's axes moved gravity; little says little about that axis. */
   readonly turnedDeg: readonly [number, number, number];
   readonly pairs: number;
 }
@@ -35,12 +36,14 @@ const LEAST_FIT = 0.5;
 const MOST_ERROR_G = 0.3;
 /** and beat a simpler one by this factor: swings in one plane tell some axes apart by accident only. */
 const STANDS_OUT = 1.5;
+/** Where the rates explain this much as they are, only a factor twice as large counts against them. */
+const GOOD_FIT = 0.9;
 /** A gyro's own tolerance is 3 %. */
 const OK_SLOPE = { low: 0.95, high: 1.05 };
 /** Student's t, two-sided 95 %, at 2 to 9 degrees of freedom. */
 const T95 = [4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262];
-/** Radians taken for degrees, degrees for radians; ranges out by a factor. */
-const FACTORS = [1, DEG_PER_RAD, RAD_PER_DEG, 2, 0.5, 4, 0.25] as const;
+/** Radians taken for degrees, degrees for radians; the next wider or narrower range. */
+const FACTORS = [1, DEG_PER_RAD, RAD_PER_DEG, 2, 0.5] as const;
 const SEARCH = { part: 0.25, step: 0.01 };
 
 interface Hypothesis {
@@ -65,8 +68,10 @@ export function testGravity(log: UniformLog): GravityTest {
   if (pairs.count < FEWEST_PAIRS || !(unturned > LEAST_ERROR_G)) return { ...none, verdict: 'tooLittle' };
   const own = refine(pairs, { factor: 1, axes: identity, errorG: 0 });
   const other = simplest(pairs);
-  const stands = other.errorG * STANDS_OUT < own.errorG ? refine(pairs, other) : own;
-  const fit = Math.max(0, 1 - (stands.errorG / unturned) ** 2);
+  const fitOf = ({ errorG }: Hypothesis): number => Math.max(0, 1 - (errorG / unturned) ** 2);
+  const needed = fitOf(own) < GOOD_FIT ? STANDS_OUT : 2 * STANDS_OUT;
+  const stands = other.errorG * needed < own.errorG ? refine(pairs, other) : own;
+  const fit = fitOf(stands);
   if (fit < LEAST_FIT || stands.errorG > MOST_ERROR_G) return { ...none, fit, verdict: 'unclear' };
   const [low, high] = interval(stands);
   const gyroAxes = namesOf(stands);

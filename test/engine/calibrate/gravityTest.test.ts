@@ -1,0 +1,204 @@
+import { describe, expect, test } from 'vitest';
+import { Choreography } from '../../../scripts/simulate/choreography.ts';
+import { carry, loopingEight, lyingEight, onStand, swing, twist } from '../../../scripts/simulate/moves.ts';
+import { idealSensor, type SensorModel } from '../../../scripts/simulate/sensor.ts';
+import { simulateTake } from '../../../scripts/simulate/take.ts';
+import { estimateBias, removeBias } from '../../../server/engine/calibrate/bias.ts';
+import { testGravity } from '../../../server/engine/calibrate/gravityTest.ts';
+import { describeGravityTest } from '../../../server/engine/calibrate/gravityText.ts';
+import type { UniformLog } from '../../../server/engine/log.ts';
+import { type AxisName, applyMount, listMounts } from '../../../server/engine/mount.ts';
+import { buildTimeBase } from '../../../server/engine/timeBase.ts';
+import { uniformLog } from '../uniformLogs.ts';
+
+/** An untrimmed sensor 0.25 m from the turning point. */
+const SENSOR: SensorModel = {
+  ...idealSensor([0.25, 0.005, -0.005]),
+  gyro: { bias: [1, -2, 0.5], driftPerMin: 0.2, noiseDensity: 0.01, bandwidthHz: 90, codesPerUnit: 16.4 },
+  accel: {
+    bias: [0.02, -0.03, 0.015],
+    driftPerMin: 0,
+    noiseDensity: 2e-4,
+    bandwidthHz: 150,
+    codesPerUnit: 1024,
+  },
+};
+
+const MOVES: Readonly<Record<string, (c: Choreography) => void>> = {
+  'carried about, with twists of the wrist': (c) => {
+    carry(c, 6);
+    for (let k = 0; k < 8; ++k) {
+      twist(c, k % 2 === 0 ? 80 : -80, 0.35);
+      c.wait(0.4);
+    }
+    c.moveTo({ tilt: 50 }, 0.8);
+    c.moveTo({ tilt: -20 }, 0.8);
+  },
+  'whole loops at 720 deg/s': (c) => loopingEight(c, { dps: 720, durationS: 16 }),
+  'a lying figure-eight': (c) => {
+    lyingEight(c, { azimuthDeg: 70, elevationDeg: 25, hz: 1.2, durationS: 16 });
+  },
+};
+
+type Rate = readonly [number, number, number];
+
+function logOf(move: (c: Choreography) => void, seed = 5): UniformLog {
+  const c = new Choreography(seed);
+  c.startAt({ heading: 20, tilt: -20, bank: 30 });
+  onStand(c, 2);
+  c.takeInHand();
+  c.wait(1);
+  move(c);
+  c.wait(1);
+  const { log } = simulateTake({ rateHz: 200, sensor: SENSOR, choreography: c.finish(), seed });
+  const { uniform } = buildTimeBase(log);
+  return removeBias(uniform, estimateBias(uniform));
+}
+
+function withRates(log: UniformLog, change: (rate: Rate) => Rate): UniformLog {
+  const rates = log.timeUs.map((_, i) => i);
+  const changed = Array.from(rates, (i) => change([log.gyroXDps[i]!, log.gyroYDps[i]!, log.gyroZDps[i]!]));
+  const column = (axis: 0 | 1 | 2) => Float64Array.from(changed, (rate) => rate[axis]);
+  return { ...log, gyroXDps: column(0), gyroYDps: column(1), gyroZDps: column(2) };
+}
+
+describe.each(Object.entries(MOVES))('%s', (_, move) => {
+  const log = logOf(move);
+
+  test('as it is: the slope is 1 within 3 %, and nearly all is explained', () => {
+    const seen = testGravity(log);
+    expect(seen.verdict).toBe('ok');
+    expect(Math.abs(seen.slope! - 1)).toBeLessThan(0.03);
+    expect(seen.fit).toBeGreaterThan(0.98);
+    expect(seen.gyroAxes).toEqual(['+x', '+y', '+z']);
+  });
+
+  test.each([
+    ['in radians per second, read as degrees', Math.PI / 180, 'unit', 180 / Math.PI],
+    ['in degrees per second, read as radians', 180 / Math.PI, 'unit', Math.PI / 180],
+    ['of twice the range that was assumed', 0.5, 'scale', 2],
+    ['of half the range that was assumed', 2, 'scale', 0.5],
+    ['15 % too large, as codes of a part of another make', 1.147, 'scale', 1 / 1.147],
+    ['3 % too large: its tolerance', 1.03, 'ok', 1 / 1.03],
+  ] as const)('rates %s', (_name, factor, verdict, slope) => {
+    const seen = testGravity(withRates(log, (rate) => rate.map((part) => part * factor) as unknown as Rate));
+    expect(seen.verdict).toBe(verdict);
+    expect(Math.abs(seen.slope! / slope - 1)).toBeLessThan(0.05);
+    expect(seen.low!).toBeLessThanOrEqual(seen.slope!);
+    expect(seen.high!).toBeGreaterThanOrEqual(seen.slope!);
+  });
+
+  test.each<[string, (rate: Rate) => Rate, [AxisName, AxisName, AxisName]]>([
+    ['x mirrored', ([x, y, z]) => [-x, y, z], ['-x', '+y', '+z']],
+    ['all mirrored', ([x, y, z]) => [-x, -y, -z], ['-x', '-y', '-z']],
+    ['x and z swapped', ([x, y, z]) => [z, y, x], ['+z', '+y', '+x']],
+    ['turned about, as a gyro of its own', ([x, y, z]) => [z, x, y], ['+y', '+z', '+x']],
+    ['swapped and in radians', ([x, y, z]) => [y / 57.3, x / 57.3, z / 57.3], ['+y', '+x', '+z']],
+  ])('axes %s', (_name, change, gyroAxes) => {
+    const seen = testGravity(withRates(log, change));
+    expect(seen.verdict).toBe('axes');
+    expect(seen.gyroAxes).toEqual(gyroAxes);
+  });
+});
+
+test('whatever the mount, which turns both alike, the verdict is the same', () => {
+  const log = logOf(MOVES['whole loops at 720 deg/s']!);
+  const { slope } = testGravity(log);
+  for (const mount of listMounts().filter((_, k) => k % 5 === 0)) {
+    const seen = testGravity(applyMount(log, mount));
+    expect(seen.verdict).toBe('ok');
+    expect(seen.slope!).toBeCloseTo(slope!, 6);
+  }
+});
+
+describe.each([1, 2, 3])('swings out and back in one plane (take %d)', (seed) => {
+  const log = logOf((c) => {
+    for (let k = 0; k < 14; ++k) {
+      swing(c, k % 2 === 0 ? 120 : -120, 0.3);
+      c.wait(0.4);
+    }
+  }, seed);
+  const seen = testGravity(log);
+
+  test('show the slope, less sharply, with an interval that says so', () => {
+    expect(seen.verdict).toBe('ok');
+    expect(Math.abs(seen.slope! - 1)).toBeLessThan(0.05);
+    expect(seen.low!).toBeLessThan(1);
+    expect(seen.high!).toBeGreaterThan(1);
+  });
+
+  test('leave the other two axes untried, and say so', () => {
+    expect(seen.turnedDeg[2]).toBeGreaterThan(800);
+    expect(describeGravityTest(seen)).toMatch(/ Hardly tried: x and y\.$/);
+  });
+});
+
+describe('a log that cannot tell', () => {
+  test('at rest: too little', () => {
+    const rest = uniformLog(4000, { accelZG: () => 1 });
+    expect(testGravity(rest).verdict).toBe('tooLittle');
+    expect(testGravity(rest).slope).toBeNull();
+  });
+
+  test.each([0, 1, 100])('%d samples: too little', (length) => {
+    expect(testGravity(uniformLog(length, { accelZG: () => 1 })).verdict).toBe('tooLittle');
+  });
+
+  test('a force that goes its own way: unclear', () => {
+    const log = logOf(MOVES['a lying figure-eight']!);
+    const { length } = log.timeUs;
+    const backward = {
+      accelXG: log.accelXG.toReversed(),
+      accelYG: log.accelYG.toReversed(),
+      accelZG: log.accelZG.toReversed(),
+    };
+    expect(length).toBeGreaterThan(0);
+    const seen = testGravity({ ...log, ...backward });
+    expect(seen.verdict).toBe('unclear');
+    expect(seen.slope).toBeNull();
+  });
+});
+
+describe('in words', () => {
+  const base = {
+    slope: 1,
+    low: 0.9,
+    high: 1.1,
+    fit: 1,
+    gyroAxes: ['+x', '+y', '+z'],
+    turnedDeg: [500, 500, 500],
+    pairs: 9,
+  } as const;
+  test.each([
+    [
+      { ...base, verdict: 'ok', slope: 1.018 },
+      'Turned by the gyro, gravity stays in place: unit and axes fit, slope 1.02.',
+    ],
+    [
+      { ...base, verdict: 'ok', turnedDeg: [500, 20, 500] },
+      'Turned by the gyro, gravity stays in place: unit and axes fit, slope 1.00. Hardly tried: y.',
+    ],
+    [
+      { ...base, verdict: 'unit', slope: 57.3 },
+      'The rates are in radians per second but read as degrees per second: state the unit.',
+    ],
+    [
+      { ...base, verdict: 'unit', slope: 0.0175 },
+      'The rates are in degrees per second but read as radians per second: state the unit.',
+    ],
+    [
+      { ...base, verdict: 'scale', slope: 2.004 },
+      "Gravity turns 2.00 times as far as the rates say: check the gyro's range or codes per degree.",
+    ],
+    [
+      { ...base, verdict: 'axes', gyroAxes: ['+z', '-y', '+x'] },
+      "The gyro's axes are not the accelerometer's: +z stands for x, -y stands for y, +x stands for z. Check the order and signs of the columns.",
+    ],
+    [
+      { ...base, verdict: 'axes', gyroAxes: ['-x', '+y', '+z'] },
+      "The gyro's axes are not the accelerometer's: -x stands for x. Check the order and signs of the columns.",
+    ],
+  ] as const)('%j', (seen, text) => {
+    expect(describeGravityTest(seen)).toBe(text);
+  });
+});
