@@ -3,9 +3,11 @@ import 'uplot/dist/uPlot.min.css';
 import { applyTheme } from './charts/palette.ts';
 import { App } from './panels/App.tsx';
 import { bindKeys } from './panels/keys.ts';
+import { startSignalCheck } from './panels/signal/signalState.ts';
 import { startSession } from './state/session.ts';
 
 applyTheme();
 render(<App />, document.getElementById('app')!);
 bindKeys();
+startSignalCheck();
 void startSession();

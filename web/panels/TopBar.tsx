@@ -32,7 +32,7 @@ export function TopBar() {
       <h1>Moulinet</h1>
       {VIEW_ENTRIES.length > 1 && (
         <nav class="views" aria-label="Views">
-          {VIEW_ENTRIES.map(({ id, name }) => (
+          {VIEW_ENTRIES.map(({ id, name, Mark }) => (
             <button
               key={id}
               type="button"
@@ -40,6 +40,7 @@ export function TopBar() {
               onClick={() => dispatch({ type: 'viewChosen', view: id })}
             >
               {name}
+              {Mark && <Mark />}
             </button>
           ))}
         </nav>

@@ -1,3 +1,4 @@
+import { useMemo } from 'preact/hooks';
 import { DEG_PER_RAD } from '../../server/engine/units.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { palette } from '../charts/palette.ts';
@@ -7,6 +8,7 @@ import { state } from '../state/store.ts';
 import { spinning, type Verdicts } from '../state/verdicts.ts';
 import { Shades } from './Shades.tsx';
 import { StaveCard } from './StaveCard.tsx';
+import { armReachOf, thrustBand } from './signal/thrustBand.ts';
 import { Thresholds } from './Thresholds.tsx';
 import { useFrozenRange } from './useFrozenRange.ts';
 
@@ -68,6 +70,9 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
 export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take: OpenTake }) {
   const { candidates } = state.value.work;
   const { leverArmM } = take.document.calibration;
+  const reachM = armReachOf(take);
+  const band = useMemo(() => (reachM > 0 ? thrustBand(a.signals, reachM) : []), [a.signals, reachM]);
+  const thin = { colour: palette.value.quiet, width: 0.75 };
   const level = Math.max(candidates.a.stab.thrustG, b ? candidates.b.stab.thrustG : 0);
   const range = useFrozenRange(
     Math.min(-0.5, lowest(a.signals.thrustG) * 1.1),
@@ -78,7 +83,9 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
       name="thrust"
       title="Thrust along the blade"
       unit={
-        leverArmM > 0 ? `g · gravity and the swing’s pull at ${leverArmM} m removed` : 'g · gravity removed'
+        leverArmM > 0
+          ? `g · gravity and the swing’s pull at ${leverArmM} m removed${band.length > 0 ? ' · thin: as the arm differs from swing to swing' : ''}`
+          : 'g · gravity removed'
       }
       note={
         leverArmM > 0 ? undefined : (
@@ -86,8 +93,8 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
         )
       }
       timeline={a.signals}
-      channels={[a.signals.thrustG]}
-      traces={[{ colour: palette.value.stab }]}
+      channels={[a.signals.thrustG, ...band]}
+      traces={[{ colour: palette.value.stab }, ...band.map(() => thin)]}
       window={window}
       range={range}
       format={(value) => String(Number(value.toFixed(2)))}

@@ -3,6 +3,7 @@ import type { View } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
 import { BenchView } from './bench/BenchView.tsx';
 import { ReversalsView } from './reversals/ReversalsView.tsx';
+import { SignalMark } from './signal/SignalMark.tsx';
 import { SignalView } from './signal/SignalView.tsx';
 import { SweepView } from './sweep/SweepView.tsx';
 import { TuneView } from './TuneView.tsx';
@@ -12,6 +13,8 @@ interface ViewEntry {
   readonly name: string;
   /** Shown while a take is open. */
   readonly Panel: ComponentType<{ take: OpenTake }>;
+  /** Stands beside the name. */
+  readonly Mark?: ComponentType;
 }
 
 /** The views of the middle column, in the order of their tabs. */
@@ -19,6 +22,6 @@ export const VIEW_ENTRIES: readonly ViewEntry[] = [
   { id: 'tune', name: 'Tune', Panel: TuneView },
   { id: 'reversals', name: 'Reversals', Panel: ReversalsView },
   { id: 'sweep', name: 'Sweep', Panel: SweepView },
-  { id: 'signal', name: 'Signal check', Panel: SignalView },
+  { id: 'signal', name: 'Signal check', Panel: SignalView, Mark: SignalMark },
   { id: 'bench', name: 'Filter bench', Panel: BenchView },
 ];

@@ -1,10 +1,10 @@
 /** Numbers and times as the check's sentences write them. */
 
-/** A number with so many digits that count, without trailing zeros or an exponent. */
+/** A number with so many digits that count, without trailing zeros or an exponent; with a true minus. */
 export function figure(value: number, digits = 3): string {
-  if (value === 0 || !Number.isFinite(value)) return String(value);
+  if (value === 0 || !Number.isFinite(value)) return String(value + 0);
   const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(value))));
-  return String(Number(value.toFixed(Math.min(decimals, 12))) + 0);
+  return String(Number(value.toFixed(Math.min(decimals, 12))) + 0).replace('-', '−');
 }
 
 export function percent(share: number): string {

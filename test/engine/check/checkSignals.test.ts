@@ -48,7 +48,11 @@ describe('a sound take', () => {
 
   test('gives the bias and the noise that the simulated sensor has', () => {
     const { gyroBiasDps, gyroNoiseDpsPerRootHz } = GOOD.truth.sensor;
-    const [x, y, z] = lineOf(checked, 'bias').finding.split(' °/s')[0]!.split(', ').map(Number);
+    const [x, y, z] = lineOf(checked, 'bias')
+      .finding.replace('−', '-')
+      .split(' °/s')[0]!
+      .split(', ')
+      .map(Number);
     [x, y, z].forEach((part, k) => {
       expect(Math.abs(part! - gyroBiasDps[k]!)).toBeLessThan(0.02);
     });
@@ -89,7 +93,7 @@ describe('a log that has one fault', () => {
     // swings this gentle leave the lever arm unsure
     expect(complaints(checked).filter((one) => !one.startsWith('lever'))).toEqual(['clipping: caution']);
     expect(lineOf(checked, 'clipping').finding).toMatch(
-      /^gyro z is stuck at -?250 °\/s in 30 samples, at .* 1 of \d+ swings peak/,
+      /^gyro z is stuck at [−]?250 °\/s in 30 samples, at .* 1 of \d+ swings peak/,
     );
   });
 

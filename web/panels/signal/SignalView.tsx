@@ -1,4 +1,3 @@
-import { useEffect } from 'preact/hooks';
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { CalibrationCard } from '../calibration/CalibrationCard.tsx';
@@ -8,12 +7,11 @@ import { CheckLines } from './CheckLines.tsx';
 import { GravityPlot } from './GravityPlot.tsx';
 import { SpectrumPlot } from './SpectrumPlot.tsx';
 import { StepPlot } from './StepPlot.tsx';
-import { checkAgain, checkOf, checkStatus, followOpenTake } from './signalState.ts';
+import { checkAgain, checkOf, checkStatus } from './signalState.ts';
 import { VerdictBanner } from './VerdictBanner.tsx';
 
 /** Is this recording fit to tune on? Verdict, lines, plots, and what the take says of its own sensor. */
 export function SignalView({ take }: { readonly take: OpenTake }) {
-  useEffect(() => followOpenTake(), []);
   const check = checkOf(take);
   const status = checkStatus.value;
   if (check) return <Checked take={take} check={check} />;

@@ -2,8 +2,12 @@ import type { SignalCheck, Verdict } from '../../../server/engine/check/checkSig
 import type { CheckState } from '../../../server/engine/check/line.ts';
 import { StateMark } from './StateMark.tsx';
 
-const STATES: Readonly<Record<Verdict, CheckState>> = { fit: 'pass', care: 'caution', unfit: 'fail' };
-const WORDS: Readonly<Record<Verdict, string>> = {
+export const VERDICT_STATES: Readonly<Record<Verdict, CheckState>> = {
+  fit: 'pass',
+  care: 'caution',
+  unfit: 'fail',
+};
+export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   fit: 'Fit to tune on',
   care: 'Fit with care',
   unfit: 'Not fit to tune on',
@@ -11,13 +15,13 @@ const WORDS: Readonly<Record<Verdict, string>> = {
 
 /** The verdict on top: shape, word, and what to distrust. */
 export function VerdictBanner({ check }: { readonly check: SignalCheck }) {
-  const state = STATES[check.verdict];
+  const state = VERDICT_STATES[check.verdict];
   const count = (of: CheckState) => check.lines.filter((line) => line.state === of).length;
   return (
     <header class={`card verdict is-${state}`}>
       <StateMark state={state} size={34} />
       <div>
-        <h2>{WORDS[check.verdict]}</h2>
+        <h2>{VERDICT_WORDS[check.verdict]}</h2>
         {check.distrust.length === 0 ? (
           <p>Nothing found that a threshold would trip over.</p>
         ) : (

@@ -1,8 +1,9 @@
-import { effect, signal } from '@preact/signals';
+import { computed, effect, signal } from '@preact/signals';
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import { checkTake } from '../../state/engineClient.ts';
 import { messageOf } from '../../state/notices.ts';
 import { type OpenTake, openTake } from '../../state/openTake.ts';
+import { state } from '../../state/store.ts';
 
 export type CheckStatus =
   | { readonly kind: 'none' }
@@ -24,11 +25,18 @@ export function checkOf(take: OpenTake): SignalCheck | null {
   return status.kind === 'done' && status.takeId === take.document.id ? status.result : null;
 }
 
-/** Checks the open take on the second thread, and again when its calibration changes; stops when called. */
-export function followOpenTake(): () => void {
-  return effect(() => {
+/** A take just opened has the machine for itself this long, unless its check is what is looked at. */
+const REST_MS = 500;
+
+/** Keeps the check in step with the open take and its calibration. */
+export function startSignalCheck(): void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const isLookedAt = computed(() => state.value.view === 'signal');
+  effect(() => {
     const take = openTake.value;
-    if (take) void run(take);
+    const delay = isLookedAt.value ? 0 : REST_MS;
+    clearTimeout(timer);
+    if (take) timer = setTimeout(() => void run(take), delay);
   });
 }
 
