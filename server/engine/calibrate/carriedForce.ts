@@ -18,6 +18,8 @@ export class StretchPairs {
   readonly count: number;
   private readonly stepS: number;
   private readonly perStretch: number;
+  /** Bins of each pair that no later pair holds as well. */
+  private readonly fresh: readonly number[];
   /** Bins of all pairs in a row: rates in rad/s, forces in g, three numbers each. */
   private readonly rates: Float64Array;
   private readonly forces: Float64Array;
@@ -28,6 +30,10 @@ export class StretchPairs {
     this.perStretch = Math.round(STRETCH_S / this.stepS);
     const starts = pairStarts(log.segments, size * this.perStretch);
     this.count = starts.length;
+    this.fresh = starts.map((start, k) => {
+      const untilNext = ((starts[k + 1] ?? Number.POSITIVE_INFINITY) - start) / size;
+      return Math.min(2 * this.perStretch, Math.round(untilNext));
+    });
     this.rates = new Float64Array(6 * this.perStretch * this.count);
     this.forces = new Float64Array(6 * this.perStretch * this.count);
     starts.forEach((start, k) => {
@@ -80,8 +86,7 @@ export class StretchPairs {
     const { perStretch, count, rates, forces, stepS } = this;
     const sums: [number, number, number] = [0, 0, 0];
     for (let bin = 0; bin < 2 * perStretch * count; ++bin) {
-      // Pairs overlap: the first quarter of each is all there is.
-      if (bin % (2 * perStretch) >= perStretch / 2) continue;
+      if (bin % (2 * perStretch) >= this.fresh[Math.floor(bin / (2 * perStretch))]!) continue;
       const [x, y, z] = [forces[3 * bin]!, forces[3 * bin + 1]!, forces[3 * bin + 2]!];
       const size = Math.sqrt(x * x + y * y + z * z) || 1;
       const k = stepS / (RAD_PER_DEG * size);
