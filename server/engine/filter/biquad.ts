@@ -32,6 +32,54 @@ export class Cascade {
     return y;
   }
 
+  /**
+   * Steps through x from `from` to before `to` and writes what comes out to the same places of `out`, which may be x.
+   * Bit for bit what `step` gives, at half its price.
+   */
+  run(x: Float64Array, out: Float64Array, from = 0, to = x.length): void {
+    if (this.z.length === 2) this.runOne(x, out, from, to);
+    else if (this.z.length === 4) this.runTwo(x, out, from, to);
+    else for (let i = from; i < to; ++i) out[i] = this.step(x[i]!);
+  }
+
+  private runOne(x: Float64Array, out: Float64Array, from: number, to: number): void {
+    const { c, z } = this;
+    let z1 = z[0]!;
+    let z2 = z[1]!;
+    for (let i = from; i < to; ++i) {
+      const u = x[i]!;
+      const y = c[0]! * u + z1;
+      z1 = c[1]! * u - c[3]! * y + z2;
+      z2 = c[2]! * u - c[4]! * y;
+      out[i] = y;
+    }
+    z[0] = z1;
+    z[1] = z2;
+  }
+
+  /** The coefficients stay in their array: there are more than registers, and to spill a state costs twice the time. */
+  private runTwo(x: Float64Array, out: Float64Array, from: number, to: number): void {
+    const { c, z } = this;
+    let z1 = z[0]!;
+    let z2 = z[1]!;
+    let z3 = z[2]!;
+    let z4 = z[3]!;
+    for (let i = from; i < to; ++i) {
+      const u = x[i]!;
+      const v = c[0]! * u + z1;
+      z1 = c[1]! * u - c[3]! * v + z2;
+      z2 = c[2]! * u - c[4]! * v;
+      const y = c[5]! * v + z3;
+      z3 = c[6]! * v - c[8]! * y + z4;
+      z4 = c[7]! * v - c[9]! * y;
+      out[i] = y;
+    }
+    z[0] = z1;
+    z[1] = z2;
+    z[2] = z3;
+    z[3] = z4;
+  }
+
   /** All that was before is forgotten: as if the input had always been 0. */
   reset(): void {
     this.z.fill(0);

@@ -28,11 +28,14 @@ export function zeroPhaseLowPass(
   const tail = reflectedTail(x, pad);
   filter.prime(2 * x[0]! - x[pad]!);
   for (let i = pad; i >= 1; --i) filter.step(2 * x[0]! - x[i]!);
-  for (let i = 0; i < n; ++i) out[i] = filter.step(x[i]!);
-  for (let i = 0; i < pad; ++i) tail[i] = filter.step(tail[i]!);
-  filter.prime(pad > 0 ? tail[pad - 1]! : out[n - 1]!);
+  const y = out.subarray(0, n);
+  filter.run(x, y);
+  filter.run(tail, tail);
+  filter.prime(pad > 0 ? tail[pad - 1]! : y[n - 1]!);
   for (let i = pad - 1; i >= 0; --i) filter.step(tail[i]!);
-  for (let i = n - 1; i >= 0; --i) out[i] = filter.step(out[i]!);
+  y.reverse();
+  filter.run(y, y);
+  y.reverse();
   return out;
 }
 

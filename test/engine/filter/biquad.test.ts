@@ -106,6 +106,34 @@ describe('group delay', () => {
   });
 });
 
+describe('a run over an array', () => {
+  const three = [...designLowPass(4, 7, 100), ...designHighPass(2, 1, 100)];
+
+  test.each([...DESIGNS, ['three sections', three] as const, ['none', []] as const])(
+    '%s: whole, in chunks and in place it is bit for bit what single steps give',
+    (_, sections) => {
+      const x = noise(21, 500);
+      const stepped = run(sections, x);
+      const out = new Float64Array(500);
+      new Cascade(sections).run(Float64Array.from(x), out);
+      expect(Array.from(out)).toEqual(stepped);
+      const chunked = Float64Array.from(x);
+      const cascade = new Cascade(sections);
+      for (const [from, to] of [
+        [0, 1],
+        [1, 1],
+        [1, 204],
+        [204, 500],
+      ] as const)
+        cascade.run(chunked, chunked, from, to);
+      expect(Array.from(chunked)).toEqual(stepped);
+      const after = new Cascade(sections);
+      for (const value of x) after.step(value);
+      expect(cascade.step(0.5)).toBe(after.step(0.5));
+    },
+  );
+});
+
 describe('a cascade', () => {
   test.each(DESIGNS)('%s: primed with x it holds what an endless x leads to', (_, sections) => {
     const primed = new Cascade(sections);
