@@ -1,8 +1,9 @@
 import { type ArmSpread, armSpread } from '../calibrate/armSpread.ts';
 import type { LeverArmFit } from '../calibrate/leverArm.ts';
+import { fitMount } from '../calibrate/mountFit.ts';
 import type { StillStretch } from '../calibrate/stillness.ts';
 import type { Calibration } from '../calibration.ts';
-import { AXIS_NAMES, type AxisName, type Mount, mountMatrix } from '../mount.ts';
+import type { Mount } from '../mount.ts';
 import { DEG_PER_RAD } from '../units.ts';
 import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
 import type { Rest } from './rest.ts';
@@ -113,39 +114,16 @@ function widestTurnDeg(stretches: readonly StillStretch[], norms: readonly numbe
   return widest;
 }
 
-/**
- * The sensor axis nearest to the blade as tip, and the small turn that is left. Swings do not tell which way is the
- * side: the side that is set stays where it can.
- */
+/** The sensor axis nearest to the blade as tip, and the turn that is left where it is worth one. */
 function findMount(fit: LeverArmFit, current: Mount): FoundMount {
-  const [x, y, z] = fit.bladeAxis;
-  const along = (axis: AxisName): number => {
-    const part = { x, y, z }[axis[1] as 'x' | 'y' | 'z'];
-    return axis[0] === '+' ? part : -part;
-  };
-  const tip = AXIS_NAMES.reduce((best, axis) => (along(axis) > along(best) ? axis : best));
-  const side = current.side[1] === tip[1] ? AXIS_NAMES.find((axis) => axis[1] !== tip[1])! : current.side;
-  const correctionDeg = correctionOf(fit, { tip, side });
-  const size = Math.hypot(...correctionDeg);
-  const isWorth = fit.coneDeg <= MOUNT_GOOD_DEG && size >= Math.max(CORRECTION_LEAST_DEG, fit.coneDeg);
+  const { mount, correctionDeg } = fitMount(fit.bladeAxis, current.side);
+  const isWorth =
+    fit.coneDeg <= MOUNT_GOOD_DEG && correctionDeg >= Math.max(CORRECTION_LEAST_DEG, fit.coneDeg);
   return {
-    mount: isWorth ? { tip, side, correctionDeg } : { tip, side },
+    mount: isWorth ? mount : { tip: mount.tip, side: mount.side },
     offDeg: mountOffDeg(fit, current),
     coneDeg: fit.coneDeg,
     // The blade lies nearer to this axis than to any other, wherever in its cone it lies.
-    isSure: size + fit.coneDeg < 45,
+    isSure: correctionDeg + fit.coneDeg < 45,
   };
-}
-
-/** The rotation vector that brings the blade, as a mount has it, onto +x: about u × x by the angle between them. */
-function correctionOf(fit: LeverArmFit, mount: Mount): [number, number, number] {
-  const m = mountMatrix(mount);
-  const [x, y, z] = fit.bladeAxis;
-  const ux = m[0]! * x + m[1]! * y + m[2]! * z;
-  const uy = m[3]! * x + m[4]! * y + m[5]! * z;
-  const uz = m[6]! * x + m[7]! * y + m[8]! * z;
-  const across = Math.hypot(uy, uz);
-  if (across === 0) return [0, 0, 0];
-  const angle = Math.atan2(across, ux) * DEG_PER_RAD;
-  return [0, (angle * uz) / across, (-angle * uy) / across];
 }
