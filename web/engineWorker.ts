@@ -12,6 +12,15 @@ import { buildTimeBase } from '../server/engine/timeBase.ts';
 import type { Labels } from '../server/engine/truth/labels.ts';
 import { proposeSwings } from '../server/engine/truth/swings.ts';
 import { fetchColumns } from './api.ts';
+import {
+  type CompareRequest,
+  compareTake,
+  type SpeedRequest,
+  type SpeedTrace,
+  type SweepRequest,
+  speedTrace,
+  sweepOneTake,
+} from './compare/compareTake.ts';
 import { parseColumns } from './state/columnsFile.ts';
 
 export interface OpenRequest {
@@ -51,7 +60,16 @@ export interface Tally {
   readonly wanted: number;
 }
 
-export type WorkerRequest = (OpenRequest | TallyRequest | CheckRequest | BenchRequest) & {
+export type AnyRequest =
+  | OpenRequest
+  | TallyRequest
+  | CheckRequest
+  | BenchRequest
+  | CompareRequest
+  | SweepRequest
+  | SpeedRequest;
+
+export type WorkerRequest = AnyRequest & {
   readonly id: number;
 };
 export type WorkerReply =
@@ -67,7 +85,7 @@ self.onmessage = async (event: MessageEvent<WorkerRequest>) => {
   try {
     const value = await answer(event.data);
     const reply: WorkerReply = { id, ok: true, value };
-    self.postMessage(reply, { transfer: event.data.kind === 'open' ? buffersOf(value as Motion) : [] });
+    self.postMessage(reply, { transfer: buffersToHandOver(event.data, value) });
   } catch (error) {
     const reply: WorkerReply = {
       id,
@@ -78,7 +96,7 @@ self.onmessage = async (event: MessageEvent<WorkerRequest>) => {
   }
 };
 
-function answer(request: WorkerRequest): Promise<unknown> {
+async function answer(request: WorkerRequest): Promise<unknown> {
   switch (request.kind) {
     case 'open':
       return open(request);
@@ -88,6 +106,12 @@ function answer(request: WorkerRequest): Promise<unknown> {
       return check(request);
     case 'bench':
       return bench(request);
+    case 'compare':
+      return compareTake(await logOnce(request.takeId), request);
+    case 'sweepTake':
+      return sweepOneTake(await logOnce(request.takeId), request);
+    case 'speed':
+      return speedTrace(await logOnce(request.takeId), request);
   }
 }
 
@@ -121,6 +145,14 @@ async function bench({ takeId, calibration, smoothings }: BenchRequest): Promise
   return smoothings.map((smoothing) => smoothingCost(motion, smoothing, swings));
 }
 
+/** A take's log that is not kept: work over all takes must not push out the one that is open. */
+async function logOnce(takeId: string): Promise<UniformLog> {
+  const kept = read.get(takeId);
+  if (kept) return kept;
+  const { log, saturated } = parseColumns(await fetchColumns(takeId));
+  return buildTimeBase(log, saturated).uniform;
+}
+
 async function uniformLog(takeId: string): Promise<UniformLog> {
   const kept = read.get(takeId);
   if (kept) {
@@ -143,6 +175,13 @@ function forgetOldest(): void {
     read.delete(id);
     samples -= log.timeUs.length;
   }
+}
+
+function buffersToHandOver(request: WorkerRequest, value: unknown): ArrayBuffer[] {
+  if (request.kind === 'open') return buffersOf(value as Motion);
+  if (request.kind !== 'speed') return [];
+  const { timeUs, swingSpeedDps } = value as SpeedTrace;
+  return [timeUs.buffer as ArrayBuffer, swingSpeedDps.buffer as ArrayBuffer];
 }
 
 /** Buffers to hand over instead of copying: only those that the kept log does not share. */

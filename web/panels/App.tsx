@@ -17,26 +17,27 @@ import { TopBar } from './TopBar.tsx';
 import { VIEW_ENTRIES } from './views.tsx';
 
 export function App() {
+  const { Whole } = viewEntry();
   return (
     <>
       <TopBar />
-      <div class="body" data-pulled={pulledPanel.value ?? 'none'}>
+      <div class="body" data-pulled={pulledPanel.value ?? 'none'} data-width={Whole ? 'whole' : undefined}>
         <aside class="side takes">
           <TakeList />
         </aside>
-        <main>
-          <Middle />
-        </main>
-        <aside class="side panels" aria-label="Settings and scores">
-          {takeStatus.value.kind === 'open' && (
-            <>
-              <ScorePanel />
-              <LabelsPanel />
-              <SettingsPanel />
-              <TakePanel />
-            </>
-          )}
-        </aside>
+        <main>{Whole ? <Whole /> : <Middle />}</main>
+        {!Whole && (
+          <aside class="side panels" aria-label="Settings and scores">
+            {takeStatus.value.kind === 'open' && (
+              <>
+                <ScorePanel />
+                <LabelsPanel />
+                <SettingsPanel />
+                <TakePanel />
+              </>
+            )}
+          </aside>
+        )}
       </div>
       <DropZone />
       <ImportDialog />
@@ -73,9 +74,13 @@ function Middle() {
   }
 }
 
+function viewEntry() {
+  return VIEW_ENTRIES.find((entry) => entry.id === state.value.view)!;
+}
+
 function OpenView({ take }: { readonly take: OpenTake }) {
-  const { Panel } = VIEW_ENTRIES.find((entry) => entry.id === state.value.view)!;
-  return <Panel key={take.document.id} take={take} />;
+  const { Panel } = viewEntry();
+  return Panel && <Panel key={take.document.id} take={take} />;
 }
 
 function Empty() {

@@ -2,6 +2,8 @@ import type { ComponentType } from 'preact';
 import type { View } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
 import { BenchView } from './bench/BenchView.tsx';
+import { CompareView } from './compare/CompareView.tsx';
+import { PlanView } from './plan/PlanView.tsx';
 import { ReversalsView } from './reversals/ReversalsView.tsx';
 import { SignalMark } from './signal/SignalMark.tsx';
 import { SignalView } from './signal/SignalView.tsx';
@@ -12,7 +14,9 @@ interface ViewEntry {
   readonly id: View;
   readonly name: string;
   /** Shown while a take is open. */
-  readonly Panel: ComponentType<{ take: OpenTake }>;
+  readonly Panel?: ComponentType<{ take: OpenTake }>;
+  /** In its place, for what is about the whole workspace: shown with or without an open take, on all of the width. */
+  readonly Whole?: ComponentType;
   /** Stands beside the name. */
   readonly Mark?: ComponentType;
 }
@@ -24,4 +28,6 @@ export const VIEW_ENTRIES: readonly ViewEntry[] = [
   { id: 'sweep', name: 'Sweep', Panel: SweepView },
   { id: 'signal', name: 'Signal check', Panel: SignalView, Mark: SignalMark },
   { id: 'bench', name: 'Filter bench', Panel: BenchView },
+  { id: 'compare', name: 'Compare', Whole: CompareView },
+  { id: 'plan', name: 'Plan', Whole: PlanView },
 ];

@@ -1,7 +1,16 @@
 import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
+import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
 import type {
+  CompareReply,
+  CompareRequest,
+  SpeedRequest,
+  SpeedTrace,
+  SweepRequest,
+} from '../compare/compareTake.ts';
+import type {
+  AnyRequest,
   BenchRequest,
   CheckRequest,
   OpenRequest,
@@ -15,28 +24,38 @@ interface Waiting {
   reject(error: Error): void;
 }
 
+/** What takes long has a thread of its own: a take opens, and a bench answers, while another is still being checked. */
+type Thread = 'prompt' | 'patient';
+
 const waiting = new Map<number, Waiting>();
-let worker: Worker | null = null;
+const workers = new Map<Thread, Worker>();
 let lastId = 0;
 
 export const openMotion = (request: OpenRequest): Promise<Motion> => ask(request) as Promise<Motion>;
 export const tallyTake = (request: TallyRequest): Promise<Tally> => ask(request) as Promise<Tally>;
 export const checkTake = (request: CheckRequest): Promise<SignalCheck> =>
-  ask(request) as Promise<SignalCheck>;
+  ask(request, 'patient') as Promise<SignalCheck>;
 export const benchTake = (request: BenchRequest): Promise<SmoothingCost[]> =>
   ask(request) as Promise<SmoothingCost[]>;
 
-function ask(request: OpenRequest | TallyRequest | CheckRequest | BenchRequest): Promise<unknown> {
+export const compareTake = (request: CompareRequest): Promise<CompareReply> =>
+  ask(request) as Promise<CompareReply>;
+export const sweepOneTake = (request: SweepRequest): Promise<GuardGrid> => ask(request) as Promise<GuardGrid>;
+export const speedOfTake = (request: SpeedRequest): Promise<SpeedTrace> =>
+  ask(request) as Promise<SpeedTrace>;
+
+function ask(request: AnyRequest, thread: Thread = 'prompt'): Promise<unknown> {
   const id = ++lastId;
   return new Promise((resolve, reject) => {
     waiting.set(id, { resolve, reject });
-    theWorker().postMessage({ ...request, id });
+    workerFor(thread).postMessage({ ...request, id });
   });
 }
 
-function theWorker(): Worker {
-  if (worker) return worker;
-  worker = new Worker(new URL('../engineWorker.ts', import.meta.url), { type: 'module' });
+function workerFor(thread: Thread): Worker {
+  const running = workers.get(thread);
+  if (running) return running;
+  const worker = new Worker(new URL('../engineWorker.ts', import.meta.url), { type: 'module' });
   worker.onmessage = (event: MessageEvent<WorkerReply>) => {
     const reply = event.data;
     const who = waiting.get(reply.id);
@@ -45,8 +64,9 @@ function theWorker(): Worker {
     else who?.reject(new Error(reply.message));
   };
   worker.onerror = (event) => {
-    for (const who of waiting.values()) who.reject(new Error(event.message || 'the second thread stopped'));
+    for (const who of waiting.values()) who.reject(new Error(event.message || 'a thread stopped'));
     waiting.clear();
   };
+  workers.set(thread, worker);
   return worker;
 }

@@ -5,9 +5,9 @@ import type { Labels } from '../../server/engine/truth/labels.ts';
 export type Slot = 'a' | 'b';
 
 /** What the middle of the page shows. `web/panels/views.tsx` lists them. */
-export type View = 'tune' | 'reversals' | 'sweep' | 'signal' | 'bench';
+export type View = 'tune' | 'reversals' | 'sweep' | 'signal' | 'bench' | 'compare' | 'plan';
 
-export const VIEWS: readonly View[] = ['tune', 'reversals', 'sweep', 'signal', 'bench'];
+export const VIEWS: readonly View[] = ['tune', 'reversals', 'sweep', 'signal', 'bench', 'compare', 'plan'];
 
 /** The stretch of the take in sight. */
 export interface TimeWindow {

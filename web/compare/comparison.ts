@@ -1,0 +1,194 @@
+import type { Candidate } from '../../server/engine/candidate.ts';
+import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
+import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
+import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import type { CompareReply, CompareRequest, SweepRequest, TakeFacts } from './compareTake.ts';
+
+/** One row of the comparison, with what is known of it so far. */
+export interface ComparedTake {
+  readonly id: string;
+  readonly title: string;
+  readonly performer: string;
+  readonly durationS: number;
+  readonly facts: TakeFacts | null;
+  readonly a: TakeScores | null;
+  readonly b: TakeScores | null;
+  /** The guard's scores over the settings that one is chosen from, as candidate A smooths. */
+  readonly grid: GuardGrid | null;
+  /** Why the take could not be read; null where it could, or has not been yet. */
+  readonly problem: string | null;
+}
+
+/** The page's work, as far as a comparison rests on it. */
+export interface ComparedWork {
+  readonly candidates: { readonly a: Candidate; readonly b: Candidate };
+  readonly labels: Readonly<Record<string, Labels>>;
+}
+
+/** What to work out: facts alone, scores of both candidates too, and grids to choose settings from. */
+export interface Wants {
+  readonly scores: boolean;
+  readonly grids: boolean;
+}
+
+export interface Sources {
+  fetchTake(id: string): Promise<TakeDocument>;
+  compareTake(request: CompareRequest): Promise<CompareReply>;
+  sweepOneTake(request: SweepRequest): Promise<GuardGrid>;
+}
+
+export interface ComparisonProgress {
+  readonly stage: 'scores' | 'grids';
+  readonly done: number;
+  readonly total: number;
+}
+
+/** Results of so many candidates are kept for each take: going back to one costs nothing. */
+const KEPT_CANDIDATES = 6;
+const KEPT_GRIDS = 2;
+
+interface Entry {
+  readonly document: TakeDocument;
+  readonly labels: Labels;
+  /** All but the labels that the results rest on. */
+  readonly key: string;
+  facts: TakeFacts | null;
+  readonly scores: Map<string, TakeScores>;
+  readonly grids: Map<string, GuardGrid>;
+}
+
+/**
+ * Compares takes one after another, so that no more than one is in memory, and keeps what it found by take and candidate.
+ * A take that was changed, labelled or calibrated since is worked out again.
+ */
+export class Comparison {
+  private readonly sources: Sources;
+  private readonly entries = new Map<string, Entry>();
+  private readonly problems = new Map<string, string>();
+
+  constructor(sources: Sources) {
+    this.sources = sources;
+  }
+
+  /** Works out what is missing, and tells after each take. Ends early, without a word, once cancelled. */
+  async run(
+    takes: readonly TakeSummary[],
+    work: ComparedWork,
+    wants: Wants,
+    tell: (progress: ComparisonProgress) => void,
+    isCancelled: () => boolean,
+  ): Promise<void> {
+    for (const stage of wants.grids ? (['scores', 'grids'] as const) : (['scores'] as const)) {
+      for (const [i, take] of takes.entries()) {
+        if (isCancelled()) return;
+        tell({ stage, done: i, total: takes.length });
+        await this.workOut(take, work, wants, stage);
+      }
+      tell({ stage, done: takes.length, total: takes.length });
+    }
+  }
+
+  /** What is known of each take under the present work; what an older one gave is not shown. */
+  rows(takes: readonly TakeSummary[], work: ComparedWork): ComparedTake[] {
+    const [a, b] = [keyOf(work.candidates.a), keyOf(work.candidates.b)];
+    const gridKey = gridKeyOf(work.candidates.a);
+    return takes.map(({ id, title, performer, durationS, revision }) => {
+      const entry = this.entries.get(id);
+      const labels = entry && (work.labels[id] ?? entry.document.labels);
+      const isFresh =
+        entry !== undefined && entry.document.revision >= revision && isSame(entry.labels, labels);
+      const known = isFresh ? entry : undefined;
+      return {
+        id,
+        title,
+        performer,
+        durationS,
+        facts: known?.facts ?? null,
+        a: known?.scores.get(a) ?? null,
+        b: known?.scores.get(b) ?? null,
+        grid: known?.grids.get(gridKey) ?? null,
+        problem: this.problems.get(id) ?? null,
+      };
+    });
+  }
+
+  private async workOut(
+    take: TakeSummary,
+    work: ComparedWork,
+    wants: Wants,
+    stage: ComparisonProgress['stage'],
+  ): Promise<void> {
+    try {
+      const entry = await this.entryOf(take, work);
+      if (stage === 'grids') await this.addGrid(entry, work.candidates.a);
+      else await this.addScores(entry, wants.scores ? [work.candidates.a, work.candidates.b] : []);
+      this.problems.delete(take.id);
+    } catch (error) {
+      this.problems.set(take.id, error instanceof Error ? error.message : String(error));
+    }
+  }
+
+  private async addScores(entry: Entry, candidates: readonly Candidate[]): Promise<void> {
+    const missing = candidates.filter((candidate, i) => {
+      const key = keyOf(candidate);
+      return !entry.scores.has(key) && candidates.findIndex((other) => keyOf(other) === key) === i;
+    });
+    const wantsFacts = entry.facts === null;
+    if (missing.length === 0 && !wantsFacts) return;
+    const request = { kind: 'compare', ...inputOf(entry), wantsFacts, candidates: missing } as const;
+    const { facts, scores } = await this.sources.compareTake(request);
+    entry.facts = facts ?? entry.facts;
+    for (const [i, candidate] of missing.entries())
+      keep(entry.scores, keyOf(candidate), scores[i]!, KEPT_CANDIDATES);
+  }
+
+  private async addGrid(entry: Entry, candidate: Candidate): Promise<void> {
+    const key = gridKeyOf(candidate);
+    if (entry.grids.has(key)) return;
+    const request = { kind: 'sweepTake', ...inputOf(entry), candidate } as const;
+    keep(entry.grids, key, await this.sources.sweepOneTake(request), KEPT_GRIDS);
+  }
+
+  /** The take's entry, made anew where what it rests on has changed. */
+  private async entryOf({ id, revision }: TakeSummary, work: ComparedWork): Promise<Entry> {
+    const kept = this.entries.get(id);
+    const document =
+      kept && kept.document.revision >= revision ? kept.document : await this.sources.fetchTake(id);
+    const labels = work.labels[id] ?? document.labels;
+    const key = JSON.stringify([document.calibration, document.powerButton]);
+    const isKept = kept !== undefined && kept.key === key && isSame(kept.labels, labels);
+    const entry: Entry = isKept
+      ? { ...kept, document, labels }
+      : { document, labels, key, facts: null, scores: new Map(), grids: new Map() };
+    this.entries.set(id, entry);
+    return entry;
+  }
+}
+
+function inputOf({ document, labels }: Entry) {
+  const { id, calibration, presses, powerButton } = document;
+  const powerPresses = presses.filter((press) => press.button === powerButton);
+  return { takeId: id, calibration, presses, powerPresses, labels };
+}
+
+function keep<Value>(map: Map<string, Value>, key: string, value: Value, most: number): void {
+  map.set(key, value);
+  for (const oldest of map.keys()) {
+    if (map.size <= most) return;
+    map.delete(oldest);
+  }
+}
+
+function keyOf(candidate: Candidate): string {
+  return JSON.stringify(candidate);
+}
+
+/** What of a candidate a grid rests on. */
+function gridKeyOf({ smoothing, guard }: Candidate): string {
+  return JSON.stringify([smoothing, guard.releaseRatio, guard.decideAt]);
+}
+
+function isSame(a: Labels, b: Labels | undefined): boolean {
+  return a === b || JSON.stringify(a) === JSON.stringify(b);
+}

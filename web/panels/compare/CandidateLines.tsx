@@ -1,0 +1,20 @@
+import type { Candidate } from '../../../server/engine/candidate.ts';
+
+/** Both candidates in a line each: what of them guard and deflection rest on. */
+export function CandidateLines({ a, b }: { readonly a: Candidate; readonly b: Candidate }) {
+  const isSame = JSON.stringify(a) === JSON.stringify(b);
+  return (
+    <dl class="candidate-lines">
+      <dt>A</dt>
+      <dd>{lineOf(a)}</dd>
+      <dt class="is-b">B</dt>
+      <dd>{isSame ? 'the same as A: change one of them in Tune' : lineOf(b)}</dd>
+    </dl>
+  );
+}
+
+function lineOf({ guard, deflection, smoothing }: Candidate): string {
+  const release = guard.releaseRatio === 1 ? '' : `, lets go below ${guard.releaseRatio}`;
+  const smoothed = smoothing.kind === 'none' ? 'no smoothing' : `smoothed at ${smoothing.cutoffHz} Hz`;
+  return `guard ${guard.speedDps} °/s, hold ${guard.holdMs} ms${release} · deflection ${deflection.speedDps} °/s, arms again below ${deflection.rearmRatio} · ${smoothed}`;
+}

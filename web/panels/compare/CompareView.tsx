@@ -1,0 +1,74 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { ComparedTake } from '../../compare/comparison.ts';
+import { comparedTakes, followComparison } from '../../state/comparing.ts';
+import { state } from '../../state/store.ts';
+import { workspace } from '../../state/workspace.ts';
+import { CandidateLines } from './CandidateLines.tsx';
+import { CompareProgress } from './CompareProgress.tsx';
+import { DistributionCard } from './DistributionCard.tsx';
+import { PairedCard } from './PairedCard.tsx';
+import { ScoreTable } from './ScoreTable.tsx';
+import { SharingCard } from './SharingCard.tsx';
+import { TwoStaves } from './TwoStaves.tsx';
+
+/** Takes against candidates: every score, speeds, the price of sharing, A against B, and two takes side by side. */
+export function CompareView() {
+  useEffect(() => followComparison({ scores: true, grids: true }), []);
+  const [slot, setSlot] = useState<'a' | 'b'>('a');
+  const takes = comparedTakes.value;
+  if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
+  if (takes.length === 0) {
+    return (
+      <div class="empty">
+        <p>
+          <b>Nothing to compare yet.</b>
+        </p>
+        <p>Add recordings: two takes or more, of one performer or of several.</p>
+      </div>
+    );
+  }
+  const { a, b } = state.value.work.candidates;
+  return (
+    <div class="compare">
+      <header class="compare-head">
+        <CandidateLines a={a} b={b} />
+        <CompareProgress what="takes compared" />
+      </header>
+      <Cautions takes={takes} />
+      <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
+      <DistributionCard takes={takes} />
+      <SharingCard takes={takes} />
+      <PairedCard takes={takes} />
+      <TwoStaves />
+    </div>
+  );
+}
+
+/** What keeps these scores from meaning what they seem to. */
+function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
+  const known = takes.filter((take) => take.facts !== null);
+  if (known.length === 0) return null;
+  const unfit = known.filter((take) => take.facts!.unfit !== null);
+  const labelled = known.reduce((sum, { facts }) => {
+    const { straysInSpin, straysElsewhere, wantedAfterStop, wantedAtRest } = facts!.stock;
+    return sum + straysInSpin + straysElsewhere + wantedAfterStop + wantedAtRest;
+  }, 0);
+  const proposed = known.reduce((sum, { facts }) => sum + facts!.proposedSwings, 0);
+  const spins = known.filter(({ facts }) => facts!.areSpinsProposed && facts!.stock.spinningS > 0).length;
+  const sentences = [
+    ...(takes.length === 1
+      ? ['This is the only take: there is nothing to compare it with but the other candidate.']
+      : []),
+    ...(unfit.length === takes.length ? ['None of the takes is fit to tune on.'] : []),
+    ...unfit.map(({ title, facts }) => `${title}: ${facts!.unfit}.`),
+    ...(labelled === 0 && known.length === takes.length
+      ? [
+          'No press is labelled: the guard has no scores of presses. Open a take in Tune, walk with N, label with W and S.',
+        ]
+      : []),
+    ...(proposed > 0 ? [`${proposed} swings are proposed by the program, confirmed by nobody.`] : []),
+    ...(spins > 0 ? [`Spins are proposed, not labelled, in ${spins} of ${takes.length} takes.`] : []),
+  ];
+  if (sentences.length === 0) return null;
+  return <p class="caution-line">{sentences.join(' ')}</p>;
+}

@@ -1,0 +1,131 @@
+import { useState } from 'preact/hooks';
+import { mergeSorted, shareBelow } from '../../../server/engine/compare/distribution.ts';
+import { quantileSorted } from '../../../server/engine/score/quantile.ts';
+import type { ComparedTake } from '../../compare/comparison.ts';
+import { state } from '../../state/store.ts';
+import { SpeedChart, type SpeedLine, type SpeedSeries, styleOf } from './SpeedChart.tsx';
+
+type Grouping = 'performer' | 'take';
+
+/** How fast swings are, by performer or by take, and how many of them each threshold leaves below. */
+export function DistributionCard({ takes }: { readonly takes: readonly ComparedTake[] }) {
+  const [grouping, setGrouping] = useState<Grouping>('performer');
+  const [chosen, setChosen] = useState<string | null>(null);
+  const known = takes.filter((take) => take.facts !== null);
+  const series = seriesOf(known, grouping);
+  const lines = linesOf();
+  const clipped = known.reduce((sum, { facts }) => sum + facts!.clippedPeaks, 0);
+  return (
+    <section class="card compare-card" aria-label="Swing speeds">
+      <header>
+        <h2>Swing speeds</h2>
+        <span class="unit">part of the swings at or below a peak speed</span>
+        <span class="choices" role="group" aria-label="One line for each">
+          {(['performer', 'take'] as const).map((one) => (
+            <button
+              key={one}
+              type="button"
+              class="small"
+              aria-pressed={grouping === one}
+              onClick={() => setGrouping(one)}
+            >
+              by {one}
+            </button>
+          ))}
+        </span>
+      </header>
+      {series.length === 0 ? (
+        <p class="card-text">
+          {known.length < takes.length
+            ? 'Finding swings…'
+            : 'No take holds a swing: record single swings and a spin.'}
+        </p>
+      ) : (
+        <>
+          <SpeedChart series={series} lines={lines} chosen={chosen} />
+          <div class="table-scroll is-short">
+            <SharesTable series={series} lines={lines} grouping={grouping} onChosen={setChosen} />
+          </div>
+          {clipped > 0 && (
+            <p class="card-text quiet">{clipped} of these peaks are clipped: those swings were faster.</p>
+          )}
+        </>
+      )}
+    </section>
+  );
+}
+
+function SharesTable(props: {
+  readonly series: readonly SpeedSeries[];
+  readonly lines: readonly SpeedLine[];
+  readonly grouping: Grouping;
+  onChosen(name: string | null): void;
+}) {
+  return (
+    <table class="shares">
+      <thead>
+        <tr>
+          <th scope="col">{props.grouping === 'take' ? 'Take' : 'Performer'}</th>
+          <th scope="col">swings</th>
+          <th scope="col">median</th>
+          {props.lines.map((line) => (
+            <th key={`${line.kind} ${line.slots.join()}`} scope="col" class={`across-${line.kind}`}>
+              below {line.kind} {line.slots.map((slot) => slot.toUpperCase()).join(', ')}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {props.series.map((one, i) => (
+          <tr
+            key={one.name}
+            onPointerEnter={() => props.onChosen(one.name)}
+            onPointerLeave={() => props.onChosen(null)}
+          >
+            <th scope="row">
+              <svg class="key" width="30" height="8" aria-hidden="true">
+                <path class={`speed-series is-${styleOf(i, props.series.length)}`} d="M1 4H29" />
+              </svg>
+              {one.name}
+            </th>
+            <td>{one.peaksDps.length}</td>
+            <td>{quantileSorted(one.peaksDps, 0.5).toFixed(0)} °/s</td>
+            {props.lines.map((line) => (
+              <td key={`${line.kind} ${line.slots.join()}`}>
+                {percent(shareBelow(one.peaksDps, line.speedDps))}
+              </td>
+            ))}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function percent(share: number | null): string {
+  return share === null ? '–' : `${(100 * share).toFixed(0)} %`;
+}
+
+function seriesOf(takes: readonly ComparedTake[], grouping: Grouping): SpeedSeries[] {
+  const groups = new Map<string, Float64Array[]>();
+  for (const take of takes) {
+    const name = grouping === 'performer' ? take.performer || 'No performer named' : take.title;
+    groups.set(name, [...(groups.get(name) ?? []), take.facts!.peaksDps]);
+  }
+  return [...groups]
+    .map(([name, columns]) => ({ name, peaksDps: mergeSorted(columns) }))
+    .filter(({ peaksDps }) => peaksDps.length > 0);
+}
+
+/** Equal thresholds of both candidates are one line. */
+function linesOf(): SpeedLine[] {
+  const { a, b } = state.value.work.candidates;
+  return (['guard', 'deflection'] as const).flatMap((kind): SpeedLine[] => {
+    const [ofA, ofB] = [a[kind].speedDps, b[kind].speedDps];
+    if (ofA === ofB) return [{ kind, slots: ['a', 'b'], speedDps: ofA }];
+    return [
+      { kind, slots: ['a'], speedDps: ofA },
+      { kind, slots: ['b'], speedDps: ofB },
+    ];
+  });
+}

@@ -1,0 +1,79 @@
+import {
+  LEAST_DIFFERING,
+  type Pairing,
+  pairOutcomes,
+  SIGNIFICANCE,
+} from '../../../server/engine/compare/paired.ts';
+import type { ComparedTake } from '../../compare/comparison.ts';
+
+/** A and B on the same presses: does one do better than chance would make it look? */
+export function PairedCard({ takes }: { readonly takes: readonly ComparedTake[] }) {
+  const both = takes.flatMap(({ a, b }) => (a && b ? [{ a: a.presses, b: b.presses }] : []));
+  const pairing = pairOutcomes(both);
+  const presses = pairing.bothRight + pairing.onlyA + pairing.onlyB + pairing.bothWrong;
+  return (
+    <section class="card compare-card" aria-label="A against B on the same presses">
+      <header>
+        <h2>A against B, press by press</h2>
+        <span class="unit">a press is right when a stray one is refused or a wanted one accepted</span>
+      </header>
+      {presses === 0 ? (
+        <p class="card-text">
+          No press is labelled wanted or stray: there is nothing to pair. Label presses in Tune: N, then W or
+          S.
+        </p>
+      ) : (
+        <>
+          <table class="fourfold">
+            <thead>
+              <tr>
+                <th />
+                <th scope="col">B right</th>
+                <th scope="col">B wrong</th>
+              </tr>
+            </thead>
+            <tbody>
+              <tr>
+                <th scope="row">A right</th>
+                <td>{pairing.bothRight}</td>
+                <td class="differs">{pairing.onlyA}</td>
+              </tr>
+              <tr>
+                <th scope="row">A wrong</th>
+                <td class="differs">{pairing.onlyB}</td>
+                <td>{pairing.bothWrong}</td>
+              </tr>
+            </tbody>
+          </table>
+          <p class="card-text" data-pairing>
+            {verdictOf(pairing)}
+          </p>
+          <p class="card-text quiet">{basisOf(presses, pairing.unpaired)}</p>
+        </>
+      )}
+    </section>
+  );
+}
+
+function verdictOf(pairing: Pairing): string {
+  const { onlyA, onlyB, test, missing, neededAtThisSplit } = pairing;
+  if (test === null)
+    return `A and B decide every press alike. It takes ${LEAST_DIFFERING} presses on which they differ to tell them apart.`;
+  const better = onlyB > onlyA ? 'B' : 'A';
+  const split = `Of ${onlyA + onlyB} presses on which they differ, A has ${onlyA} right, B ${onlyB}`;
+  const p = `p = ${test.pExact.toPrecision(2)}`;
+  if (test.pExact < SIGNIFICANCE)
+    return `${split}: ${better} does better, and chance alone would hardly make it look so (${p}).`;
+  if (missing > 0)
+    return `${split}: too few to tell them apart (${p}). ${missing} more on which they differ are missing; fewer than ${LEAST_DIFFERING} prove nothing, whichever way they fall.`;
+  const more =
+    neededAtThisSplit === null
+      ? ''
+      : ` If the split stays, about ${neededAtThisSplit - onlyA - onlyB} more would tell.`;
+  return `${split}: that may well be chance (${p}).${more}`;
+}
+
+function basisOf(presses: number, unpaired: number): string {
+  const others = unpaired > 0 ? `, ${unpaired} more that only one of the two could judge` : '';
+  return `${presses} labelled presses${others}. Exact McNemar test, two-sided; only presses on which the two differ count.`;
+}

@@ -1,0 +1,254 @@
+import { useState } from 'preact/hooks';
+import {
+  badnessOf,
+  type Cell,
+  SCORE_COLUMNS,
+  type ScoreColumn,
+  type ScoreGroup,
+  type ScoreId,
+  sumCells,
+  worstOf,
+} from '../../../server/engine/compare/cells.ts';
+import type { ComparedTake } from '../../compare/comparison.ts';
+import type { Slot } from '../../state/model.ts';
+import { goToTake } from '../../state/session.ts';
+import { dispatch } from '../../state/store.ts';
+import { cellText, cellTitle, isBad } from './cellText.ts';
+
+const GROUP_NAMES: Readonly<Record<ScoreGroup, string>> = {
+  guard: 'Guard',
+  deflection: 'Deflection',
+  stab: 'Stab',
+  impact: 'Impact',
+  twist: 'Twist',
+};
+const GROUPS = Object.keys(GROUP_NAMES) as ScoreGroup[];
+const SLOTS: readonly Slot[] = ['a', 'b'];
+
+interface Sort {
+  readonly by: ScoreId | 'title' | null;
+  /** Worst first, or titles from Z. */
+  readonly isDown: boolean;
+}
+
+interface Props {
+  readonly takes: readonly ComparedTake[];
+  /** The candidate that the table is sorted by. */
+  readonly slot: Slot;
+  onSlot(slot: Slot): void;
+}
+
+/** Takes against candidates, every score: the worst cell of each candidate in each column is marked. */
+export function ScoreTable({ takes, slot, onSlot }: Props) {
+  const [sort, setSort] = useState<Sort>({ by: null, isDown: true });
+  const sorted = sortTakes(takes, sort, slot);
+  return (
+    <section class="card compare-table" aria-label="All scores">
+      <header>
+        <h2>All scores</h2>
+        <span class="unit">
+          of every column <b class="worst">▼ worst</b> marks the worst take of each candidate; a dash: nothing
+          to score
+        </span>
+        <span class="choices" role="group" aria-label="Sort by the scores of">
+          {SLOTS.map((one) => (
+            <button
+              key={one}
+              type="button"
+              class="small"
+              aria-pressed={slot === one}
+              onClick={() => onSlot(one)}
+            >
+              sort by {one.toUpperCase()}
+            </button>
+          ))}
+        </span>
+      </header>
+      <div class="table-scroll">
+        <table>
+          <Heads sort={sort} onSort={(by) => setSort(nextSort(sort, by))} />
+          <TotalRows takes={takes} />
+          <TakeRows takes={sorted} />
+        </table>
+      </div>
+    </section>
+  );
+}
+
+function Heads({ sort, onSort }: { readonly sort: Sort; onSort(by: ScoreId | 'title'): void }) {
+  const button = (by: ScoreId | 'title', name: string, says: string) => (
+    <button type="button" class="head" title={`${says}: sort by it`} onClick={() => onSort(by)}>
+      {name}
+      {sort.by === by ? (sort.isDown ? ' ↓' : ' ↑') : ''}
+    </button>
+  );
+  const ariaSort = (by: ScoreId | 'title') =>
+    sort.by === by ? (sort.isDown ? ('descending' as const) : ('ascending' as const)) : ('none' as const);
+  return (
+    <thead>
+      <tr class="groups">
+        <th colSpan={2} />
+        {GROUPS.map((group) => (
+          <th
+            key={group}
+            scope="colgroup"
+            colSpan={columnsOf(group).length}
+            class={`group-head group-${group}`}
+          >
+            {GROUP_NAMES[group]}
+          </th>
+        ))}
+      </tr>
+      <tr>
+        <th scope="col" aria-sort={ariaSort('title')}>
+          {button('title', 'Take', 'title')}
+        </th>
+        <th scope="col">
+          <span class="hidden">Candidate</span>
+        </th>
+        {SCORE_COLUMNS.map((column) => (
+          <th key={column.id} scope="col" aria-sort={ariaSort(column.id)} class={firstOf(column)}>
+            {button(column.id, column.name, column.says)}
+          </th>
+        ))}
+      </tr>
+    </thead>
+  );
+}
+
+function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
+  const isWhole = takes.every((take) => take.a !== null && take.b !== null);
+  const name = isWhole ? `All ${takes.length} takes` : 'Takes so far';
+  return (
+    <tbody class="totals">
+      {SLOTS.map((slot) => (
+        <tr key={slot}>
+          {slot === 'a' && (
+            <th
+              class="take-head is-total"
+              scope="rowgroup"
+              rowSpan={2}
+              title="Counts added up; of medians the longest of the takes’"
+            >
+              {name}
+            </th>
+          )}
+          <td class={`slot is-${slot}`}>{slot.toUpperCase()}</td>
+          {SCORE_COLUMNS.map((column) => (
+            <ScoreCell
+              key={column.id}
+              column={column}
+              cell={sumCells(cellsOf(takes, column, slot))}
+              isWorst={false}
+            />
+          ))}
+        </tr>
+      ))}
+    </tbody>
+  );
+}
+
+function TakeRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
+  const worst = new Map(
+    SCORE_COLUMNS.flatMap((column) =>
+      SLOTS.map((slot) => [`${column.id} ${slot}`, new Set(worstOf(cellsOf(takes, column, slot)))] as const),
+    ),
+  );
+  return (
+    <>
+      {takes.map((take, i) => (
+        <tbody key={take.id} data-compared={take.id}>
+          {SLOTS.map((slot) => (
+            <tr key={slot}>
+              {slot === 'a' && <TakeHead take={take} />}
+              <td class={`slot is-${slot}`}>{slot.toUpperCase()}</td>
+              {take.problem === null ? (
+                SCORE_COLUMNS.map((column) => (
+                  <ScoreCell
+                    key={column.id}
+                    column={column}
+                    cell={take[slot] && column.read(take[slot])}
+                    isPending={take[slot] === null}
+                    isWorst={worst.get(`${column.id} ${slot}`)!.has(i)}
+                  />
+                ))
+              ) : (
+                <td class="problem" colSpan={SCORE_COLUMNS.length}>
+                  {slot === 'a' ? `Not read: ${take.problem}` : ''}
+                </td>
+              )}
+            </tr>
+          ))}
+        </tbody>
+      ))}
+    </>
+  );
+}
+
+function TakeHead({ take }: { readonly take: ComparedTake }) {
+  const open = (): void => {
+    goToTake(take.id);
+    dispatch({ type: 'viewChosen', view: 'tune' });
+  };
+  return (
+    <th class="take-head" scope="rowgroup" rowSpan={2}>
+      <button type="button" class="take-link" title="Open it in Tune" onClick={open}>
+        {take.title}
+      </button>
+      <span class="quiet">{take.performer}</span>
+    </th>
+  );
+}
+
+function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boolean; isPending?: boolean }) {
+  const { column, cell, isWorst, isPending = false } = props;
+  if (cell === null) return <td class={`none ${firstOf(column)}`}>{isPending ? '…' : '–'}</td>;
+  return (
+    <td
+      class={`${firstOf(column)} ${isBad(cell) ? 'is-bad' : ''}`}
+      title={cellTitle(cell, column.says)}
+      data-score={column.id}
+    >
+      {cellText(cell)}
+      {isWorst && <b class="worst">▼ worst</b>}
+    </td>
+  );
+}
+
+function columnsOf(group: ScoreGroup): ScoreColumn[] {
+  return SCORE_COLUMNS.filter((column) => column.group === group);
+}
+
+function firstOf(column: ScoreColumn): string {
+  return columnsOf(column.group)[0] === column ? 'is-first' : '';
+}
+
+function cellsOf(takes: readonly ComparedTake[], column: ScoreColumn, slot: Slot): (Cell | null)[] {
+  return takes.map((take) => take[slot] && column.read(take[slot]));
+}
+
+function nextSort(sort: Sort, by: ScoreId | 'title'): Sort {
+  if (sort.by !== by) return { by, isDown: by !== 'title' };
+  return { by, isDown: !sort.isDown };
+}
+
+/** Takes with nothing to score stand last, whichever way. */
+function sortTakes(
+  takes: readonly ComparedTake[],
+  { by, isDown }: Sort,
+  slot: Slot,
+): readonly ComparedTake[] {
+  if (by === null) return takes;
+  const sign = isDown ? -1 : 1;
+  if (by === 'title') return [...takes].sort((a, b) => sign * a.title.localeCompare(b.title));
+  const column = SCORE_COLUMNS.find(({ id }) => id === by)!;
+  const badness = (take: ComparedTake): number => {
+    const cell = take[slot] && column.read(take[slot]);
+    return cell === null ? Number.NaN : badnessOf(cell);
+  };
+  return [...takes].sort((a, b) => {
+    const [x, y] = [badness(a), badness(b)];
+    if (Number.isNaN(x) || Number.isNaN(y)) return Number(Number.isNaN(x)) - Number(Number.isNaN(y));
+    return sign * (x - y);
+  });
+}

@@ -1,0 +1,246 @@
+import { useMemo, useState } from 'preact/hooks';
+import { withField } from '../../../server/engine/candidateRules.ts';
+import {
+  type GuardOutcome,
+  type Price,
+  priceOfSharing,
+  type SharedRow,
+  type Sharing,
+} from '../../../server/engine/compare/sharing.ts';
+import type { ComparedTake } from '../../compare/comparison.ts';
+import { compareStatus } from '../../state/comparing.ts';
+import { notify } from '../../state/notices.ts';
+import { dispatch, state } from '../../state/store.ts';
+
+type Grouping = 'performer' | 'take';
+
+/** One guard setting for all against one each, and what sharing costs whom. */
+export function SharingCard({ takes }: { readonly takes: readonly ComparedTake[] }) {
+  const [grouping, setGrouping] = useState<Grouping>('performer');
+  const usable = takes.filter((take) => take.grid !== null && take.facts?.unfit === null);
+  const isWhole = takes.every((take) => take.grid !== null || take.problem !== null);
+  // Grids keep their identity while nothing changed: the choice is made again only when one comes or goes.
+  const result = useMemo(
+    () =>
+      isWhole && usable.length > 0
+        ? priceOfSharing(usable.map((take) => ({ group: nameOf(take, grouping), grid: take.grid! })))
+        : null,
+    [grouping, isWhole, ...fixedLength(usable.map((take) => take.grid))],
+  );
+  return (
+    <section class="card compare-card" aria-label="One setting for all, or one each">
+      <header>
+        <h2>One guard for all, or one each</h2>
+        <span class="unit">
+          each chosen as in Sweep: fewest presses wrong, then fewest reversals open, most central
+        </span>
+        <span class="choices" role="group" aria-label="One setting for each">
+          {(['performer', 'take'] as const).map((one) => (
+            <button
+              key={one}
+              type="button"
+              class="small"
+              aria-pressed={grouping === one}
+              onClick={() => setGrouping(one)}
+            >
+              by {one}
+            </button>
+          ))}
+        </span>
+      </header>
+      {result === null ? (
+        <p class="card-text">{waitingText(takes, usable.length, isWhole)}</p>
+      ) : result.kind === 'declined' ? (
+        <p class="card-text">{result.why}</p>
+      ) : (
+        <SharingTable sharing={result} />
+      )}
+    </section>
+  );
+}
+
+/** Hooks compare lists place by place: a list that grows has to stand as one value. */
+function fixedLength(grids: readonly unknown[]): [string] {
+  return [grids.map(identityOf).join(' ')];
+}
+
+const identities = new WeakMap<object, number>();
+let lastIdentity = 0;
+
+function identityOf(value: unknown): number {
+  if (typeof value !== 'object' || value === null) return 0;
+  const known = identities.get(value) ?? ++lastIdentity;
+  identities.set(value, known);
+  return known;
+}
+
+function SharingTable({ sharing }: { readonly sharing: Sharing }) {
+  const { setting, rows, wrong } = sharing;
+  return (
+    <>
+      <p class="card-text" data-sharing>
+        <b>
+          {setting.speedDps} °/s, hold {setting.holdMs} ms for all
+        </b>
+        {wrong === 0
+          ? ' costs nobody a press that a setting of their own would get right.'
+          : ` gets ${wrong} ${wrong === 1 ? 'press' : 'presses'} wrong that settings of their own would get right.`}{' '}
+        {payersText(rows)}
+        <button type="button" class="small" onClick={() => takeInto(setting)}>
+          Take it into {state.value.slot.toUpperCase()}
+        </button>
+      </p>
+      <div class="table-scroll">
+        <table class="sharing">
+          <thead>
+            <tr>
+              <th scope="col" rowSpan={2} />
+              <th scope="colgroup" colSpan={5}>
+                a setting of their own
+              </th>
+              <th scope="colgroup" colSpan={4} class="is-first">
+                shared
+              </th>
+              <th scope="col" rowSpan={2} class="is-first">
+                price of sharing
+              </th>
+            </tr>
+            <tr>
+              <th scope="col">guard</th>
+              <OutcomeHeads />
+              <OutcomeHeads isFirst />
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <SharingRow key={row.name} row={row} />
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </>
+  );
+}
+
+function OutcomeHeads({ isFirst = false }: { readonly isFirst?: boolean }) {
+  return (
+    <>
+      <th scope="col" class={isFirst ? 'is-first' : ''} title="Stray presses let through">
+        strays
+      </th>
+      <th scope="col" title="Wanted presses refused">
+        wanted
+      </th>
+      <th scope="col" title="Reversals at which the guard opens">
+        reversals
+      </th>
+      <th scope="col" title="Wait after a stop: the longest of the takes’ medians">
+        wait
+      </th>
+    </>
+  );
+}
+
+function SharingRow({ row }: { readonly row: SharedRow }) {
+  const { name, own, why, shared, price } = row;
+  return (
+    <tr>
+      <th scope="row">{name}</th>
+      {own === null ? (
+        <td class="none" colSpan={5}>
+          {why}
+        </td>
+      ) : (
+        <>
+          <td>
+            {own.speedDps} °/s, {own.holdMs} ms
+          </td>
+          <OutcomeCells outcome={own.outcome} />
+        </>
+      )}
+      <OutcomeCells outcome={shared} isFirst />
+      <td class="is-first price">{price === null ? '–' : priceText(price)}</td>
+    </tr>
+  );
+}
+
+function OutcomeCells({
+  outcome,
+  isFirst = false,
+}: {
+  readonly outcome: GuardOutcome;
+  readonly isFirst?: boolean;
+}) {
+  const { strays, wanted, reversals, waitMs } = outcome;
+  return (
+    <>
+      <td class={`${isFirst ? 'is-first' : ''} ${strays.k > 0 ? 'is-bad' : ''}`}>
+        {strays.k}/{strays.n}
+      </td>
+      <td class={wanted.k > 0 ? 'is-bad' : ''}>
+        {wanted.k}/{wanted.n}
+      </td>
+      <td>
+        {reversals.k}/{reversals.n}
+      </td>
+      <td>{waitMs === null ? '–' : `${waitMs.toFixed(0)} ms`}</td>
+    </>
+  );
+}
+
+function priceText({ wrong, reversals, waitMs }: Price): string {
+  const parts = [
+    ...(wrong > 0 ? [`${wrong} ${wrong === 1 ? 'press' : 'presses'}`] : []),
+    ...(reversals !== 0
+      ? [`${signed(reversals)} ${Math.abs(reversals) === 1 ? 'reversal' : 'reversals'} open`]
+      : []),
+    ...(waitMs !== null && Math.round(waitMs) !== 0 ? [`${signed(Math.round(waitMs))} ms of wait`] : []),
+  ];
+  return parts.length === 0 ? 'nothing' : parts.join(', ');
+}
+
+function signed(value: number): string {
+  return value > 0 ? `+${value}` : `−${-value}`;
+}
+
+/** Who pays most, in presses or else in waiting. */
+function payersText(rows: readonly SharedRow[]): string {
+  const paid = rows.filter(({ price }) => price !== null);
+  const by = (of: (price: Price) => number) => [...paid].sort((a, b) => of(b.price!) - of(a.price!))[0];
+  const presses = by(({ wrong }) => wrong);
+  if (presses && presses.price!.wrong > 0) return `Most of it falls on ${presses.name}. `;
+  const wait = by(({ waitMs }) => waitMs ?? 0);
+  const ms = Math.round(wait?.price?.waitMs ?? 0);
+  return wait && ms > 0 ? `${wait.name} waits ${ms} ms longer after a stop. ` : '';
+}
+
+function takeInto({ speedDps, holdMs }: Sharing['setting']): void {
+  const { slot, work } = state.peek();
+  const candidate = withField(
+    withField(work.candidates[slot], 'guard.speedDps', speedDps),
+    'guard.holdMs',
+    holdMs,
+  );
+  dispatch({ type: 'candidateReplaced', slot, candidate });
+  notify(
+    'fact',
+    `Candidate ${slot.toUpperCase()} now guards at ${speedDps} °/s with a hold of ${holdMs} ms.`,
+    {
+      label: 'Undo',
+      run: () => dispatch({ type: 'undone' }),
+    },
+  );
+}
+
+function nameOf(take: ComparedTake, grouping: Grouping): string {
+  return grouping === 'performer' ? take.performer || 'No performer named' : take.title;
+}
+
+function waitingText(takes: readonly ComparedTake[], usable: number, isWhole: boolean): string {
+  if (isWhole && usable === 0) return 'None of the takes is fit to choose a setting on.';
+  const { kind } = compareStatus.value;
+  const done = takes.filter((take) => take.grid !== null).length;
+  return kind === 'stopped'
+    ? 'Stopped before all takes were swept: go on to see this.'
+    : `Sweeping settings, ${done} of ${takes.length} takes…`;
+}

@@ -1,0 +1,162 @@
+import { stepsOf } from '../../../server/engine/compare/distribution.ts';
+import { roundStep } from '../../charts/stave.ts';
+import type { Slot } from '../../state/model.ts';
+import { useSize } from '../useSize.ts';
+
+export interface SpeedSeries {
+  readonly name: string;
+  /** Rising. */
+  readonly peaksDps: Float64Array;
+}
+
+export interface SpeedLine {
+  readonly kind: 'guard' | 'deflection';
+  readonly slots: readonly Slot[];
+  readonly speedDps: number;
+}
+
+/** Lines tell one another apart by their dashes and by the mark at their middle; more series than that are drawn alike. */
+export const STYLES = ['solid', 'dashed', 'dotted', 'dashdot', 'sparse'] as const;
+
+const HEIGHT = 250;
+const LEFT = 46;
+const RIGHT = 14;
+const TOP = 34;
+const BOTTOM = 34;
+
+/** Of each series the part of its swings at or below a peak speed, with the candidates' thresholds drawn across. */
+export function SpeedChart(props: {
+  readonly series: readonly SpeedSeries[];
+  readonly lines: readonly SpeedLine[];
+  readonly chosen: string | null;
+}) {
+  const { ref, width } = useSize();
+  const fastest = Math.max(
+    100,
+    ...props.series.map(({ peaksDps }) => peaksDps.at(-1) ?? 0),
+    ...props.lines.map(({ speedDps }) => speedDps),
+  );
+  const step = roundStep(fastest / 8);
+  const top = Math.ceil((fastest * 1.02) / step) * step;
+  const x = (dps: number) => LEFT + (dps / top) * (width - LEFT - RIGHT);
+  const y = (share: number) => TOP + (1 - share) * (HEIGHT - TOP - BOTTOM);
+  return (
+    <div class="speed-chart" ref={ref}>
+      {width > 0 && (
+        <svg
+          width={width}
+          height={HEIGHT}
+          role="img"
+          aria-label="Swing speeds: part of the swings at or below each peak speed"
+        >
+          <Axes top={top} step={step} x={x} y={y} width={width} />
+          {props.lines.map((line) => (
+            <Across
+              key={`${line.kind} ${line.slots.join()}`}
+              line={line}
+              x={x(line.speedDps)}
+              isRight={line.speedDps < top * 0.8}
+            />
+          ))}
+          {props.series.map((one, i) => (
+            <SeriesPath
+              key={one.name}
+              series={one}
+              style={styleOf(i, props.series.length)}
+              isChosen={props.chosen === one.name}
+              x={x}
+              y={y}
+            />
+          ))}
+        </svg>
+      )}
+    </div>
+  );
+}
+
+/** How series `i` of `count` is drawn. */
+export function styleOf(i: number, count: number): (typeof STYLES)[number] | 'faint' {
+  return count > STYLES.length ? 'faint' : STYLES[i]!;
+}
+
+interface Scales {
+  x(dps: number): number;
+  y(share: number): number;
+}
+
+function Axes({
+  top,
+  step,
+  x,
+  y,
+  width,
+}: Scales & { readonly top: number; readonly step: number; readonly width: number }) {
+  const speeds = Array.from({ length: Math.round(top / step) + 1 }, (_, i) => i * step);
+  return (
+    <g class="chart-axes">
+      {speeds.map((dps) => (
+        <g key={dps}>
+          <path class="grid" d={`M${x(dps)} ${y(0)}V${y(1)}`} />
+          <text x={x(dps)} y={y(0) + 15} text-anchor="middle">
+            {dps}
+          </text>
+        </g>
+      ))}
+      {[0, 0.25, 0.5, 0.75, 1].map((share) => (
+        <g key={share}>
+          <path class="grid" d={`M${x(0)} ${y(share)}H${x(top)}`} />
+          <text x={LEFT - 6} y={y(share) + 4} text-anchor="end">
+            {100 * share} %
+          </text>
+        </g>
+      ))}
+      <text x={width - RIGHT} y={HEIGHT - 4} text-anchor="end">
+        peak speed of a swing, °/s
+      </text>
+    </g>
+  );
+}
+
+/** A threshold. Guards have their tag above deflections, so that equal speeds do not cover each other. */
+function Across({
+  line,
+  x,
+  isRight,
+}: {
+  readonly line: SpeedLine;
+  readonly x: number;
+  readonly isRight: boolean;
+}) {
+  const y = line.kind === 'guard' ? 12 : 26;
+  const isB = line.slots.length === 1 && line.slots[0] === 'b';
+  return (
+    <g
+      class={`across across-${line.kind} ${isB ? 'is-b' : ''}`}
+      data-across={`${line.kind} ${line.slots.join(' ')}`}
+    >
+      <path d={`M${x} ${y + 2}V${HEIGHT - BOTTOM}`} />
+      <text x={x + (isRight ? 4 : -4)} y={y} text-anchor={isRight ? 'start' : 'end'}>
+        {line.kind} {line.slots.map((slot) => slot.toUpperCase()).join(' and ')} {line.speedDps}
+      </text>
+    </g>
+  );
+}
+
+function SeriesPath(
+  props: Scales & { readonly series: SpeedSeries; readonly style: string; readonly isChosen: boolean },
+) {
+  const { series, x, y } = props;
+  const steps = stepsOf(series.peaksDps);
+  let path = '';
+  steps.x.forEach((dps, i) => {
+    path +=
+      i === 0
+        ? `M${x(dps).toFixed(1)} ${y(0)}V${y(steps.share[i]!).toFixed(1)}`
+        : `H${x(dps).toFixed(1)}V${y(steps.share[i]!).toFixed(1)}`;
+  });
+  return (
+    <path class={`speed-series is-${props.style} ${props.isChosen ? 'is-chosen' : ''}`} d={path}>
+      <title>{`${series.name}: ${series.peaksDps.length} swings`}</title>
+    </path>
+  );
+}

@@ -1,0 +1,192 @@
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { TakeSummary } from '../../../server/http/schemas.ts';
+import { fetchTake } from '../../api.ts';
+import { highest } from '../../charts/extremes.ts';
+import { GUTTER_LEFT, yOf } from '../../charts/geometry.ts';
+import { bindNavigation } from '../../charts/navigate.ts';
+import { palette } from '../../charts/palette.ts';
+import { wholeTake } from '../../charts/view.ts';
+import type { SpeedTrace } from '../../compare/compareTake.ts';
+import { speedOfTake } from '../../state/engineClient.ts';
+import type { TimeWindow } from '../../state/model.ts';
+import { messageOf } from '../../state/notices.ts';
+import { state } from '../../state/store.ts';
+import { workspace } from '../../state/workspace.ts';
+import { StaveCard } from '../StaveCard.tsx';
+
+type Loaded = { readonly trace: SpeedTrace } | { readonly problem: string } | null;
+
+/** The swing speeds of two takes, one under the other, over the same time and the same range. */
+export function TwoStaves() {
+  const takes = workspace.value?.takes ?? [];
+  const [ids, setIds] = useState<readonly [string, string]>(() => twoOf(takes));
+  const [window, setWindow] = useState<TimeWindow | null>(null);
+  const [band, setBand] = useState<{ left: number; width: number } | null>(null);
+  const traces = [useTrace(ids[0], takes), useTrace(ids[1], takes)] as const;
+  const read = traces.flatMap((one) => (one && 'trace' in one ? [one.trace] : []));
+  const durationUs = Math.max(0, ...read.map(({ timeUs }) => timeUs.at(-1) ?? 0));
+  const { a, b } = state.value.work.candidates;
+  const lines = [a.guard.speedDps, b.guard.speedDps, a.deflection.speedDps, b.deflection.speedDps];
+  const top = 1.06 * Math.max(...lines, ...read.map(({ swingSpeedDps }) => highest(swingSpeedDps)));
+  const whole = useMemo(() => wholeTake(durationUs), [durationUs]);
+  const shown = window ?? whole;
+  const column = useRef<HTMLDivElement>(null);
+  const view = useRef({ shown, durationUs });
+  view.current = { shown, durationUs };
+
+  useEffect(() => {
+    if (!column.current) return;
+    return bindNavigation(column.current, {
+      window: () => view.current.shown,
+      durationUs: () => view.current.durationUs,
+      moveTo: setWindow,
+      showBand: setBand,
+    });
+  }, []);
+
+  return (
+    <section class="card compare-card two-staves" aria-label="Two takes, one under the other">
+      <header>
+        <h2>Two takes, one under the other</h2>
+        <span class="unit">swing speed in °/s as A smooths it; wheel zooms both, double-click shows all</span>
+      </header>
+      <div class="stave-pair" ref={column}>
+        {([0, 1] as const).map((place) => (
+          <TraceStave
+            key={place}
+            name={place === 0 ? 'upper' : 'lower'}
+            choice={
+              <TakeChoice
+                name={place === 0 ? 'Upper take' : 'Lower take'}
+                takes={takes}
+                id={ids[place]}
+                onChange={(id) => {
+                  setWindow(null);
+                  setIds(place === 0 ? [id, ids[1]] : [ids[0], id]);
+                }}
+              />
+            }
+            loaded={traces[place]}
+            window={shown}
+            top={top}
+          />
+        ))}
+        {band && (
+          <div
+            class="band"
+            style={{
+              left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`,
+              width: `${band.width}px`,
+            }}
+          />
+        )}
+      </div>
+    </section>
+  );
+}
+
+function TraceStave(props: {
+  name: string;
+  choice: preact.ComponentChildren;
+  loaded: Loaded;
+  window: TimeWindow;
+  top: number;
+}) {
+  const { loaded, top } = props;
+  return (
+    <div class="stave-slot">
+      {props.choice}
+      {loaded === null ? (
+        <p class="card-text quiet">Reading the take…</p>
+      ) : 'problem' in loaded ? (
+        <p class="card-text">{loaded.problem}</p>
+      ) : (
+        <StaveCard
+          name={props.name}
+          title=""
+          unit=""
+          timeline={loaded.trace}
+          channels={[loaded.trace.swingSpeedDps]}
+          traces={[{ colour: palette.value.ink, fill: palette.value.fill }]}
+          window={props.window}
+          range={[0, top]}
+          hasTimeAxis
+          format={(value) => String(Math.round(value))}
+          readOut={(value) => `${value.toFixed(0)} °/s`}
+          over={(height) => <Lines top={top} height={height} />}
+        />
+      )}
+    </div>
+  );
+}
+
+/** Both candidates' thresholds, to look at: Tune is where they are moved. */
+function Lines({ top, height }: { readonly top: number; readonly height: number }) {
+  const { a, b } = state.value.work.candidates;
+  return (
+    <>
+      {(['guard', 'deflection'] as const).flatMap((kind) =>
+        [a, b].map((candidate, i) => (
+          <div
+            key={`${kind} ${i}`}
+            class={`fixed-line across-${kind} ${i === 1 ? 'is-b' : ''}`}
+            style={{ top: `${yOf(candidate[kind].speedDps, [0, top], height)}px` }}
+          />
+        )),
+      )}
+    </>
+  );
+}
+
+function TakeChoice(props: {
+  name: string;
+  takes: readonly TakeSummary[];
+  id: string;
+  onChange(id: string): void;
+}) {
+  return (
+    <select
+      aria-label={props.name}
+      value={props.id}
+      onChange={(event) => props.onChange(event.currentTarget.value)}
+    >
+      {props.takes.map((take) => (
+        <option key={take.id} value={take.id}>
+          {take.title}
+          {take.performer === '' ? '' : `, ${take.performer}`}
+        </option>
+      ))}
+    </select>
+  );
+}
+
+/** A take's swing speed, read anew when the take or the smoothing changes; a later choice overtakes an earlier one. */
+function useTrace(id: string, takes: readonly TakeSummary[]): Loaded {
+  const [loaded, setLoaded] = useState<Loaded>(null);
+  const { smoothing } = state.value.work.candidates.a;
+  const revision = takes.find((take) => take.id === id)?.revision ?? 0;
+  useEffect(() => {
+    let isWanted = true;
+    setLoaded(null);
+    const read = async (): Promise<Loaded> => {
+      const { calibration } = await fetchTake(id);
+      return { trace: await speedOfTake({ kind: 'speed', takeId: id, calibration, smoothing }) };
+    };
+    read()
+      .catch((error: unknown): Loaded => ({ problem: `This take cannot be shown: ${messageOf(error)}` }))
+      .then((result) => {
+        if (isWanted) setLoaded(result);
+      });
+    return () => {
+      isWanted = false;
+    };
+  }, [id, revision, JSON.stringify(smoothing)]);
+  return loaded;
+}
+
+/** Takes of two performers where there are two, else the first two. */
+function twoOf(takes: readonly TakeSummary[]): readonly [string, string] {
+  const first = takes[0];
+  const other = takes.find((take) => take.performer !== first?.performer) ?? takes[1] ?? first;
+  return [first?.id ?? '', other?.id ?? ''];
+}

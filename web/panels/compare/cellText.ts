@@ -1,0 +1,27 @@
+import type { Cell } from '../../../server/engine/compare/cells.ts';
+
+/** A cell in as few characters as say it. */
+export function cellText(cell: Cell): string {
+  switch (cell.kind) {
+    case 'count':
+      return `${cell.k}/${cell.n}`;
+    case 'share':
+      return `${(100 * cell.share).toFixed(1)} %`;
+    case 'ms':
+      return `${cell.ms.toFixed(0)} ms`;
+    case 'number':
+      return String(cell.n);
+  }
+}
+
+/** Whether a cell counts things that went wrong, and some did. */
+export function isBad(cell: Cell): boolean {
+  return (cell.kind === 'count' && cell.k > 0) || (cell.kind === 'number' && cell.n > 0);
+}
+
+/** What the cell means, in a sentence; `says` is what the column counts. */
+export function cellTitle(cell: Cell, says: string): string {
+  if (cell.kind !== 'count' || !cell.interval) return says;
+  const percent = (share: number) => Math.round(100 * share);
+  return `${says}; 95 % interval ${percent(cell.interval.low)}–${percent(cell.interval.high)} %`;
+}

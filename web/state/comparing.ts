@@ -1,0 +1,86 @@
+import { computed, effect, signal } from '@preact/signals';
+import { fetchTake } from '../api.ts';
+import { type ComparedTake, Comparison, type ComparisonProgress, type Wants } from '../compare/comparison.ts';
+import { compareTake, sweepOneTake } from './engineClient.ts';
+import { state } from './store.ts';
+import { workspace } from './workspace.ts';
+
+/** The takes of the workspace with all that has been worked out of them so far. */
+export const comparedTakes = signal<readonly ComparedTake[]>([]);
+
+export interface CompareStatus extends ComparisonProgress {
+  readonly kind: 'running' | 'stopped' | 'done';
+}
+
+export const compareStatus = signal<CompareStatus>({ kind: 'done', stage: 'scores', done: 0, total: 0 });
+
+/** What is found is shown at most this often: a table of a hundred takes is not painted for each of them. */
+const SHOW_EVERY_MS = 150;
+/** Work begins anew once what it rests on has rested this long. */
+const REST_MS = 200;
+
+const comparison = new Comparison({ fetchTake, compareTake, sweepOneTake });
+/** Of its own, so that a moved view is no reason to begin anew. */
+const work = computed(() => state.value.work);
+
+/** Counts up with every run: an older one ends when it sees that. */
+let current = 0;
+
+/** Keeps the comparison in step with takes, labels and candidates while a view needs it. @returns a function that stops it. */
+export function followComparison(wants: Wants): () => void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let isFirst = true;
+  const end = effect(() => {
+    void [workspace.value, work.value];
+    show();
+    clearTimeout(timer);
+    timer = setTimeout(() => void run(wants), isFirst ? 0 : REST_MS);
+    isFirst = false;
+  });
+  lastWants = wants;
+  return () => {
+    end();
+    clearTimeout(timer);
+    ++current;
+  };
+}
+
+let lastWants: Wants = { scores: true, grids: false };
+
+export function stopComparing(): void {
+  ++current;
+  compareStatus.value = { ...compareStatus.peek(), kind: 'stopped' };
+}
+
+export function goOnComparing(): void {
+  void run(lastWants);
+}
+
+async function run(wants: Wants): Promise<void> {
+  const own = ++current;
+  const isCancelled = () => own !== current;
+  let shownMs = Number.NEGATIVE_INFINITY;
+  const tell = (progress: ComparisonProgress): void => {
+    if (isCancelled()) return;
+    compareStatus.value = { kind: 'running', ...progress };
+    if (performance.now() - shownMs < SHOW_EVERY_MS) return;
+    show();
+    shownMs = performance.now();
+  };
+  const takes = orderedTakes();
+  await comparison.run(takes, state.peek().work, wants, tell, isCancelled);
+  if (isCancelled()) return;
+  show();
+  compareStatus.value = { ...compareStatus.peek(), kind: 'done', done: takes.length, total: takes.length };
+}
+
+function show(): void {
+  comparedTakes.value = comparison.rows(workspace.peek()?.takes ?? [], state.peek().work);
+}
+
+/** The open take first: it is read already, and what the user looks at. */
+function orderedTakes() {
+  const { takeId } = state.peek();
+  const takes = workspace.peek()?.takes ?? [];
+  return [...takes.filter((take) => take.id === takeId), ...takes.filter((take) => take.id !== takeId)];
+}
