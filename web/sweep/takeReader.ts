@@ -13,8 +13,8 @@ export interface ReadTake extends ChoiceTake {
 
 export type ReadColumns = (id: string) => Promise<{ log: MotionLog; saturated: Uint8Array }>;
 
-/** Motions that stay read hold no more samples than this, together: some 160 MB. */
-const KEPT_SAMPLES = 3_000_000;
+/** Motions that stay read hold no more samples than this, together: some 200 MB. */
+const KEPT_SAMPLES = 2_000_000;
 
 /** Reads takes and keeps the motion of those read last, so that a second pass over a few takes reads nothing. */
 export class TakeReader {

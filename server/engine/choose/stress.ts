@@ -182,18 +182,23 @@ function noisy(motion: Motion): Rates {
 
 /** Every second sample of each segment, from its first or second on: as a slower log would have caught them. */
 function halved(motion: Motion, first: number): Rates {
-  const kept: number[] = [];
+  const kept = new Int32Array(motion.timeUs.length);
+  let count = 0;
   const segments = motion.segments.flatMap(({ start, end }) => {
-    const from = kept.length;
-    for (let i = start + first; i < end; i += 2) kept.push(i);
-    return kept.length > from ? [{ start: from, end: kept.length }] : [];
+    const from = count;
+    for (let i = start + first; i < end; i += 2) kept[count++] = i;
+    return count > from ? [{ start: from, end: count }] : [];
   });
-  const column = (values: Float64Array) => Float64Array.from(kept, (i) => values[i]!);
+  const column = (values: Float64Array): Float64Array => {
+    const out = new Float64Array(count);
+    for (let k = 0; k < count; ++k) out[k] = values[kept[k]!]!;
+    return out;
+  };
   return {
     rateHz: motion.rateHz / 2,
     timeUs: column(motion.timeUs),
     segments,
-    saturated: Uint8Array.from(kept, (i) => motion.saturated[i]!),
+    saturated: Uint8Array.from(kept.subarray(0, count), (i) => motion.saturated[i]!),
     trueSpeedDps: column(motion.trueSpeedDps),
     gyroYDps: column(motion.gyroYDps),
     gyroZDps: column(motion.gyroZDps),

@@ -26,26 +26,28 @@ export function ReversalTable(props: {
   onPoint(row: TakeReversal | null): void;
 }) {
   const { rows, showsTitles } = props;
-  const [sort, setSort] = useState<{ key: SortKey; isRising: boolean }>({ key: 'time', isRising: true });
+  const [sort, setSort] = useState<{ key: SortKey; isRising: boolean }>({ key: 'title', isRising: true });
   const [count, setCount] = useState(PAGE);
   const sorted = useMemo(() => sortReversals(rows, sort.key, sort.isRising), [rows, sort]);
   const columns = showsTitles ? [TITLE_COLUMN, ...COLUMNS] : COLUMNS;
+  // Of one take alone, by take is by time.
+  const shownSort = !showsTitles && sort.key === 'title' ? { ...sort, key: 'time' as const } : sort;
   return (
     <section class="card reversal-table" aria-label="Reversals">
       <table>
         <thead>
           <tr>
             {columns.map(({ key, name, title }) => (
-              <th key={key} scope="col" aria-sort={ariaSort(sort, key)}>
+              <th key={key} scope="col" aria-sort={ariaSort(shownSort, key)}>
                 <button
                   type="button"
                   title={title}
                   onClick={() =>
-                    setSort({ key, isRising: sort.key === key ? !sort.isRising : key !== 'hold' })
+                    setSort({ key, isRising: shownSort.key === key ? !sort.isRising : key !== 'hold' })
                   }
                 >
                   {name}
-                  <span aria-hidden="true">{sort.key === key ? (sort.isRising ? ' ▴' : ' ▾') : ''}</span>
+                  <span aria-hidden="true">{shownSort.key === key ? (sort.isRising ? ' ▴' : ' ▾') : ''}</span>
                 </button>
               </th>
             ))}

@@ -21,12 +21,14 @@ export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null 
             held={verdict.byTake}
             lone="There is but one take: look at more, and each is left out in turn."
           />
-          <HeldOutTable
-            title="Each performer left out"
-            held={verdict.byPerformer}
-            lone="All takes are of one performer: nothing tells whether the setting holds for another."
-          />
-          <StressTable verdict={verdict} />
+          <div class="checks-pair">
+            <HeldOutTable
+              title="Each performer left out"
+              held={verdict.byPerformer}
+              lone="All takes are of one performer: nothing tells whether the setting holds for another."
+            />
+            <StressTable verdict={verdict} />
+          </div>
         </>
       )}
     </section>

@@ -28,10 +28,14 @@ export function DeflectionSuggestionCard(props: {
   );
 }
 
+/** More wrong deflections than this part of the swings: the suggestion is the best of a poor lot. */
+const POOR_SHARE = 0.05;
+
 function Made({ suggestion, base }: { readonly suggestion: DeflectionSuggestion; readonly base: Candidate }) {
   const { speedDps, rearmRatio, plateau, once } = suggestion;
   const { xMargin, yMargin } = plateau;
   const interval = once.interval;
+  const isPoor = suggestion.missed + suggestion.twice + suggestion.outside > POOR_SHARE * once.n;
   return (
     <>
       <p class="headline">
@@ -78,6 +82,12 @@ function Made({ suggestion, base }: { readonly suggestion: DeflectionSuggestion;
           </div>
         )}
       </dl>
+      {isPoor && (
+        <p>
+          No setting does well on all of these swings. Look at one performer’s takes at a time: a gentle swing
+          of one may be slower than the pauses of another.
+        </p>
+      )}
       <p class="basis">
         With the rest of {base.deflection.restMs} ms and the confirmation of {base.deflection.confirmMs} ms of
         the candidate under edit. Swings are those that are labelled, and the program’s proposals elsewhere.

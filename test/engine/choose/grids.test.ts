@@ -1,0 +1,148 @@
+import { describe, expect, test } from 'vitest';
+import { costOf, regionAround, stepsOf } from '../../../server/engine/choose/cost.ts';
+import { quietSpans, sweepClosed } from '../../../server/engine/choose/quiet.ts';
+import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
+import { sweepTake } from '../../../server/engine/choose/takeSweep.ts';
+import { judgePresses } from '../../../server/engine/detect/presses.ts';
+import { runGuard } from '../../../server/engine/detect/runs.ts';
+import { scoreGuard } from '../../../server/engine/score/guardScore.ts';
+import { openSamples } from '../../../server/engine/score/openShare.ts';
+import { fc } from '../properties.ts';
+import { drawnTake, guard } from './drawnTake.ts';
+
+const axes = { speedsDps: [90, 200, 310, 450], holdsMs: [0, 100, 250, 700] };
+
+test('the sum over takes equals, in every cell, a naive loop that runs and scores the guard on each take', () => {
+  fc.assert(
+    fc.property(fc.nat(), fc.constantFrom(1, 0.5), (seed, releaseRatio) => {
+      const takes = [drawnTake(seed), drawnTake(seed + 1), drawnTake(seed + 2)];
+      const base = guard({ releaseRatio });
+      const sum = sumGrids(takes.map((take) => sweepTake(take, base, axes)));
+      axes.speedsDps.forEach((speedDps, s) => {
+        axes.holdsMs.forEach((holdMs, h) => {
+          const cell = s * axes.holdsMs.length + h;
+          const settings = { ...base, speedDps, holdMs };
+          const scores = takes.map(({ signals, presses, labels, truth }) => {
+            const closed = runGuard(signals, settings);
+            const verdicts = judgePresses(signals, closed, presses, settings);
+            return scoreGuard({ signals, closed, verdicts, labels, spinning: truth.spinning, settings });
+          });
+          const total = (of: (score: (typeof scores)[number]) => number) =>
+            scores.reduce((all, score) => all + of(score), 0);
+          expect(sum.strays).toBe(total((score) => score.strayLetThrough.n));
+          expect(sum.strayLetThrough[cell]).toBe(total((score) => score.strayLetThrough.k));
+          expect(sum.wantedRefused[cell]).toBe(total((score) => score.wantedRefused.k));
+          const openS = total((score) => (score.openShare ?? 0) * score.spinningS);
+          expect(sum.openShare[cell]).toBeCloseTo(openS / sum.spinningS, 12);
+          const waits = scores.flatMap((score) => score.waitAfterStopMs?.median ?? []);
+          expect(sum.waitMedianMs[cell]).toBe(waits.length === 0 ? Number.NaN : Math.max(...waits));
+        });
+      });
+    }),
+    { numRuns: 25 },
+  );
+});
+
+test('no grid, and grids over different settings, are refused', () => {
+  const take = drawnTake(1);
+  const grid = sweepTake(take, guard(), axes);
+  expect(() => sumGrids([])).toThrow('no grid');
+  expect(() => sumGrids([grid, sweepTake(take, guard(), { ...axes, holdsMs: [0, 100, 250, 800] })])).toThrow(
+    'different settings',
+  );
+});
+
+describe('quiet time', () => {
+  const swing = (startUs: number, endUs: number) => ({ startUs, endUs });
+
+  test('is what lies outside swings and spins, from a second after to 0.3 s before', () => {
+    const truth = { swings: [swing(2_000_000, 2_500_000)], spinning: [swing(6_000_000, 9_000_000)] };
+    expect(quietSpans(truth as never, 12_000_000)).toEqual([
+      { startUs: 0, endUs: 1_700_000 },
+      { startUs: 3_500_000, endUs: 5_700_000 },
+      { startUs: 10_000_000, endUs: 12_000_000 },
+    ]);
+  });
+
+  test('is the whole take where nothing swings, and none where all of it spins', () => {
+    expect(quietSpans({ swings: [], spinning: [] }, 5_000_000)).toEqual([{ startUs: 0, endUs: 5_000_000 }]);
+    expect(quietSpans({ swings: [], spinning: [swing(0, 9_000_000)] }, 5_000_000)).toEqual([]);
+  });
+
+  test('closed samples in it equal, in every cell, those of a run', () => {
+    fc.assert(
+      fc.property(fc.nat(), fc.constantFrom(1, 0.4), (seed, releaseRatio) => {
+        const { signals, truth } = drawnTake(seed);
+        const spans = quietSpans(truth, signals.timeUs.at(-1)! + 1);
+        const [speedsDps, holdsMs] = [Float64Array.from(axes.speedsDps), Float64Array.from(axes.holdsMs)];
+        const { closed, total } = sweepClosed({ signals, spans, releaseRatio, speedsDps, holdsMs });
+        axes.speedsDps.forEach((speedDps, s) => {
+          axes.holdsMs.forEach((holdMs, h) => {
+            const run = runGuard(signals, guard({ speedDps, holdMs, releaseRatio }));
+            const naive = openSamples(signals, run, spans);
+            expect(total).toBe(naive.total);
+            expect(closed[s * axes.holdsMs.length + h]).toBe(naive.total - naive.open);
+          });
+        });
+      }),
+      { numRuns: 40 },
+    );
+  });
+});
+
+describe('the cost of a setting', () => {
+  const outcome = (change: object) => ({
+    speedsDps: Float64Array.of(80, 90),
+    holdsMs: Float64Array.of(0, 100),
+    strays: 10,
+    wanted: 10,
+    strayLetThrough: Int32Array.of(0, 0, 0, 0),
+    wantedRefused: Int32Array.of(0, 0, 0, 0),
+    reversals: 40,
+    reversalsOpen: Int32Array.of(0, 0, 0, 0),
+    quietS: 10,
+    quietClosedS: Float64Array.of(0, 0, 0, 0),
+    ...change,
+  });
+
+  test('a speed at which nothing counts as a swing is no candidate', () => {
+    expect([...costOf(outcome({}))]).toEqual([Number.NaN, Number.NaN, 0, 0]);
+  });
+
+  test('one wrong press outweighs all reversals and all quiet time', () => {
+    const cost = costOf(
+      outcome({
+        wantedRefused: Int32Array.of(0, 0, 1, 0),
+        reversalsOpen: Int32Array.of(0, 0, 0, 40),
+        quietClosedS: Float64Array.of(0, 0, 0, 10),
+      }),
+    );
+    expect(cost[2]!).toBeGreaterThan(cost[3]!);
+  });
+
+  test('a stray let through and a wanted press refused weigh alike', () => {
+    const cost = costOf(
+      outcome({ strayLetThrough: Int32Array.of(0, 0, 1, 0), wantedRefused: Int32Array.of(0, 0, 0, 1) }),
+    );
+    expect(cost[2]).toBe(cost[3]);
+  });
+
+  test.each([
+    [0, 40, 0],
+    [1, 40, 0],
+    [2, 40, 1],
+    [3, 40, 1],
+    [4, 40, 2],
+    [1, 19, 1],
+    [0.49, 10, 0],
+    [0.5, 10, 1],
+    [0, 0, 0],
+  ])('%d of %d are %d steps of 1 in 20', (part, whole, steps) => expect(stepsOf(part, whole)).toBe(steps));
+});
+
+test('a region holds what costs the same and hangs together side by side, not corner to corner', () => {
+  // rows are x, columns y
+  const cost = [0, 0, 1, 0, 1, 0, 0, 1, 0, 1, 1, 0];
+  expect([...regionAround(cost, 4, 0, 0)]).toEqual([1, 1, 0, 0, 0, 1, 1, 0, 0, 0, 0, 0]);
+  expect([...regionAround(cost, 4, 2, 3)]).toEqual([0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1]);
+});

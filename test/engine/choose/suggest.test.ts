@@ -1,0 +1,214 @@
+import { describe, expect, test } from 'vitest';
+import { costOf } from '../../../server/engine/choose/cost.ts';
+import { declineOn, LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
+import { evidenceOf, type TakeEvidence } from '../../../server/engine/choose/evidence.ts';
+import { suggest, suggestOn } from '../../../server/engine/choose/suggest.ts';
+import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
+import { type ChoiceTake, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
+import { claimText, marginTexts } from '../../../server/engine/choose/words.ts';
+import { findPlateau } from '../../../server/engine/sweep/plateau.ts';
+import type { Intent } from '../../../server/engine/truth/labels.ts';
+import { fakeSignals } from '../fakeSignals.ts';
+import { fc } from '../properties.ts';
+import { drawnTake, guard, labelled } from './drawnTake.ts';
+
+const base = guard();
+
+/**
+ * 100 Hz. Ten swings of 0.5 s at 500 deg/s with dips of 0.1 s to 0, then a second of rest; six times. A press `strayMs`
+ * into a dip, and one `wantedMs` after the last swing, each time.
+ */
+function plainTake(strayMs = 60, wantedMs = 400): ChoiceTake {
+  const swing = [...new Array(50).fill(500), ...new Array(10).fill(0)];
+  const round = [...Array.from({ length: 10 }, () => swing).flat(), ...new Array(200).fill(0)];
+  const speed = Array.from({ length: 6 }, () => round).flat();
+  const signals = fakeSignals({ swingSpeedDps: speed }, { rateHz: 100 });
+  const roundUs = round.length * 10_000;
+  const presses = Array.from({ length: 6 }, (_, k) => [
+    { button: 'power', downUs: k * roundUs + 3_490_000 + strayMs * 1000, upUs: null },
+    { button: 'power', downUs: k * roundUs + 5_890_000 + wantedMs * 1000, upUs: null },
+  ]).flat();
+  const reversals = Array.from({ length: 6 }, (_, k) =>
+    Array.from({ length: 9 }, (_, i) => {
+      const index = k * round.length + i * 60 + 55;
+      return { index, timeUs: index * 10_000, lowestDps: 0, turnDeg: 180, peakBefore: 0, peakAfter: 0 };
+    }),
+  ).flat();
+  const spinning = Array.from({ length: 6 }, (_, k) => ({
+    startUs: k * roundUs,
+    endUs: k * roundUs + 5_900_000,
+  }));
+  return {
+    id: 'plain',
+    title: 'Plain',
+    performer: 'one',
+    signals,
+    presses,
+    labels: labelled(presses, (i) => (i % 2 === 0 ? 'stray' : 'wanted')),
+    truth: { swings: [], spinning, reversals },
+  };
+}
+
+function chosen(takes: readonly ChoiceTake[]) {
+  return suggest(
+    sumGrids(takes.map((take) => sweepTake(take, base))),
+    takes.map((take) => evidenceOf(take, base)),
+  );
+}
+
+describe('the suggestion', () => {
+  const choice = chosen([plainTake()]);
+  if (choice.kind !== 'suggestion') throw new Error('declined');
+
+  test('lies on the plateau: no stray press through, no wanted one refused, no reversal open', () => {
+    expect(choice.strayLetThrough).toMatchObject({ k: 0, n: 6 });
+    expect(choice.wantedRefused).toMatchObject({ k: 0, n: 6 });
+    expect(choice.reversalsOpen).toBe(0);
+    expect(choice.plateau.bestCost).toBe(0);
+  });
+
+  // A dip of 0.1 s is 11 samples from the last fast one to the next; a hold of 110 ms covers it. The wanted press comes
+  // 400 ms after the last fast sample: a hold of 400 ms still lets it pass (closed while fewer than 40 samples lie back).
+  test('its margins are those of the take, whatever the speed below 500 °/s', () => {
+    expect(choice.plateau.yMargin).toMatchObject({ low: 110, high: 400 });
+    expect(choice.plateau.xMargin).toMatchObject({ low: 90, high: 500 });
+    expect(marginTexts(choice)).toEqual([
+      `Holds from 90 to 500 °/s at ${choice.holdMs} ms.`,
+      `Holds from 110 to 400 ms at ${choice.speedDps} °/s.`,
+    ]);
+  });
+
+  test('it is the most central one: relative to its value, no other has its nearest worse setting farther away', () => {
+    const roomOf = (x: number, y: number) =>
+      Math.min((x - 80) / x, (510 - x) / x, (y - 100) / y, (410 - y) / y);
+    const own = roomOf(choice.speedDps, choice.holdMs);
+    for (let x = 90; x <= 500; x += 10) {
+      for (let y = 110; y <= 400; y += 10) expect(roomOf(x, y)).toBeLessThanOrEqual(own + 1e-12);
+    }
+  });
+
+  test('says how many more presses of each kind a claim takes', () => {
+    expect(choice.strayLetThrough.moreForClaim).toBe(53);
+    expect(claimText(choice.strayLetThrough, 'stray')).toBe(
+      '53 more stray presses (59 in all), none of them let through, to claim less than 1 in 20.',
+    );
+  });
+
+  test('on random takes it costs no more than any other cell, and counts what its cell counts', () => {
+    fc.assert(
+      fc.property(fc.nat(), (seed) => {
+        const grid = sweepTake(drawnTake(seed), base);
+        const found = suggestOn(grid);
+        const cost = costOf(grid);
+        const least = Math.min(...[...cost].filter((value) => !Number.isNaN(value)));
+        expect(cost[found.cell]).toBe(least);
+        expect(found.speedDps).toBe(grid.speedsDps[Math.floor(found.cell / grid.holdsMs.length)]);
+        expect(found.holdMs).toBe(grid.holdsMs[found.cell % grid.holdsMs.length]);
+        expect(found.strayLetThrough.k).toBe(grid.strayLetThrough[found.cell]);
+        expect(found.wantedRefused.k).toBe(grid.wantedRefused[found.cell]);
+        expect(found.region[found.cell]).toBe(1);
+        expect(found.region.reduce((sum, one) => sum + one, 0)).toBe(
+          findPlateau([...grid.speedsDps], [...grid.holdsMs], cost)!.cells,
+        );
+      }),
+      { numRuns: 25 },
+    );
+  });
+});
+
+describe('bad cases say what they are', () => {
+  const withLabels = (intentOf: (i: number) => Intent | null, count = 12): ChoiceTake => {
+    const take = plainTake();
+    const presses = take.presses.slice(0, count);
+    const labels = labelled(presses, (i) => intentOf(i) ?? 'unsure');
+    return { ...take, presses, labels };
+  };
+  const evidence = (change: Partial<TakeEvidence>): TakeEvidence => ({
+    ...evidenceOf(plainTake(), base),
+    ...change,
+  });
+
+  test.each([
+    ['no press at all', withLabels(() => 'wanted', 0), 'noPresses', 'There is no press of the power button'],
+    ['no labels', withLabels(() => null), 'noLabels', 'None of the 12 presses says whether it was wanted'],
+    ['stray presses only', withLabels(() => 'stray'), 'oneClass', 'All 12 labelled presses are stray'],
+    ['wanted presses only', withLabels(() => 'wanted'), 'oneClass', 'All 12 labelled presses are wanted'],
+    [
+      'too few',
+      withLabels((i) => (i % 2 === 0 ? 'stray' : 'wanted'), 6),
+      'tooFew',
+      '3 stray presses and 3 wanted ones are too few',
+    ],
+    [
+      'labels turned round',
+      withLabels((i) => (i % 2 === 0 ? 'wanted' : 'stray')),
+      'contradictory',
+      'The labels contradict one another',
+    ],
+  ] as const)('%s', (_name, take, kind, text) => {
+    const choice = chosen([take]);
+    if (choice.kind !== 'declined') throw new Error('it suggests something');
+    expect(choice.decline.kind).toBe(kind);
+    expect(choice.decline.text).toContain(text);
+    expect(choice.decline.advice.length).toBeGreaterThan(0);
+  });
+
+  test('a press that one and the same labeller calls both wanted and stray', () => {
+    const take = plainTake();
+    const again = { ...take.labels.presses[0]!, intent: 'wanted' as const };
+    const labels = { ...take.labels, presses: [...take.labels.presses, again] };
+    expect(declineOn([evidenceOf({ ...take, labels }, base)])).toMatchObject({
+      kind: 'contradictory',
+      text: '1 press is labelled both wanted and stray.',
+      advice: ['Plain: decide on the press at 3.5 s.'],
+    });
+  });
+
+  test('a person who corrects the program contradicts nobody', () => {
+    const take = plainTake();
+    const again = { ...take.labels.presses[0]!, intent: 'wanted' as const, by: 'program' as const };
+    const labels = { ...take.labels, presses: [...take.labels.presses, again] };
+    expect(evidenceOf({ ...take, labels }, base).contradictionsUs).toEqual([]);
+  });
+
+  test('all takes unfit, each with its reason', () => {
+    const slow = { ...plainTake(), title: 'Slow', signals: fakeSignals({ swingSpeedDps: [0, 9, 0] }) };
+    const coarse = {
+      ...plainTake(),
+      title: 'Coarse',
+      signals: fakeSignals({ swingSpeedDps: [0, 900] }, { rateHz: 25 }),
+    };
+    const lost = {
+      ...plainTake(),
+      title: 'Lost',
+      signals: fakeSignals({ swingSpeedDps: [Number.NaN, Number.NaN, 900] }),
+    };
+    const decline = declineOn([slow, coarse, lost].map((take) => evidenceOf(take, base)));
+    expect(decline).toMatchObject({ kind: 'unfit', text: 'None of the 3 takes is fit to choose on.' });
+    expect(decline!.advice.join(' ')).toMatch(/Slow: its blade never goes faster than 9 °\/s/);
+    expect(decline!.advice.join(' ')).toMatch(/Coarse: at 25 Hz/);
+    expect(decline!.advice.join(' ')).toMatch(/Lost: most of its rotation rates are missing/);
+  });
+
+  test('no take at all', () => {
+    expect(declineOn([])).toMatchObject({ kind: 'unfit', text: 'No take is chosen.' });
+  });
+
+  test('presses without motion data at the moment that is judged', () => {
+    const take = plainTake();
+    const judged = evidenceOf(take, guard({ decideAt: 'release' }));
+    expect(judged).toMatchObject({ strays: 0, wanted: 0, unjudged: 12 });
+    expect(declineOn([judged])).toMatchObject({
+      kind: 'noPresses',
+      text: expect.stringContaining('no motion data'),
+    });
+  });
+
+  test('an unfit take is left out of the counts that must suffice', () => {
+    const few = evidence({ strays: LEAST_PRESSES - 1, wanted: LEAST_PRESSES });
+    const many = evidence({ strays: 50, wanted: 50, unfit: 'it holds no motion' });
+    expect(declineOn([few])?.kind).toBe('tooFew');
+    expect(declineOn([few, many])?.kind).toBe('tooFew');
+    expect(declineOn([few, { ...many, unfit: null }])).toBe(null);
+  });
+});
