@@ -40,7 +40,8 @@ const FEWEST_BINS = 8;
 /**
  * Blade axis and lever arm from a take's own swings, by linear least squares on `f = ĝ + ([ω]×² + [α]×) r + b`. Gravity
  * is what each stretch shares in the frame that the rates carry; stretches are taken out one by one for the intervals,
- * since neighbouring samples err alike.
+ * since neighbouring samples err alike. The intervals take both sensors' scales for right: a gyro that reads 2 % too much
+ * makes the arm 3 to 4 % too short.
  * @param log  the gyro's bias removed.
  * @returns null where the take holds fewer than four sound stretches of swinging.
  */
