@@ -96,15 +96,18 @@ export const SCORE_COLUMNS: readonly ScoreColumn[] = [
   ),
 ];
 
-/** How bad a cell is beside others of its column. Shares of presses or swings count by the share. */
+/**
+ * How bad a cell is beside others of its column. Shares of presses or swings count by the share; times by the whole
+ * millisecond and parts of a time by the tenth of a percent: what looks alike is alike.
+ */
 export function badnessOf(cell: Cell): number {
   switch (cell.kind) {
     case 'count':
       return cell.k / cell.n;
     case 'share':
-      return cell.share;
+      return Math.round(1000 * cell.share) / 1000;
     case 'ms':
-      return cell.ms;
+      return Math.round(cell.ms);
     case 'number':
       return cell.n;
   }

@@ -26,7 +26,7 @@ export type DrillId =
   | 'ownStrays'
   | 'takes';
 
-/** 'optional' is a drill of a performer who has not been seen to spin. */
+/** 'optional' is a drill for spinners, of a performer who has not been seen to spin. */
 export type DrillStatus = 'done' | 'missing' | 'optional';
 
 export interface DrillItem {
@@ -56,6 +56,8 @@ const SOME = 20;
 const STILL_S = 10;
 const CARRY_S = 20;
 const TAKES = 2;
+/** Whoever has spun for so long in all is a spinner, and is asked for what spinners must record. */
+const SPINNER_S = 10;
 
 /** Which drills to record for a prop and its performers, and what of them the takes at hand hold already. */
 export function planDrills(takes: readonly PlannedTake[]): DrillPlan {
@@ -166,7 +168,7 @@ function performerItems(performer: string, takes: readonly PlannedTake[]): Drill
   const total = (of: (stock: TakeStock) => number) => takes.reduce((sum, take) => sum + of(take.stock), 0);
   const claim = eventsForClaim(0);
   const strays = total((stock) => stock.straysInSpin);
-  const spins = total((stock) => stock.spinningS) > 0 || strays > 0;
+  const spins = total((stock) => stock.spinningS) >= SPINNER_S;
   const isOptional = takes.length > 0 && !spins;
   const high = percent(wilsonInterval(0, LEAST_PRESSES)!.high);
   return [

@@ -11,6 +11,7 @@ describe('worstOf', () => {
     ['all that are as bad as the worst', [count(1, 2), count(5, 10), count(0, 1)], [0, 1]],
     ['none where all are alike', [count(0, 4), count(0, 9)], []],
     ['none where there is but one', [ms(40), null], []],
+    ['times that are shown alike are alike', [ms(14.6), ms(15.4), ms(15)], []],
     ['what cannot be scored is not the worst', [null, ms(10), ms(30)], [2]],
   ])('%s', (_name, cells, expected) => expect(worstOf(cells)).toEqual(expected));
 });

@@ -68,14 +68,16 @@ describe('planDrills', () => {
   test('every performer is asked for reversals of their own', () => {
     const { items } = planDrills([
       take({ reversals: 60, spinningS: 20 }),
-      take({ reversals: 10, spinningS: 5 }, 'Beginner'),
+      take({ reversals: 10, spinningS: 10 }, 'Beginner'),
     ]);
     expect(find(items, 'spin', 'Lead spinner').status).toBe('done');
     expect(find(items, 'spin', 'Beginner')).toMatchObject({ have: 10, status: 'missing' });
   });
 
   test('one who has not been seen to spin need not', () => {
-    const plan = planDrills([take({ singleSwings: 20, wantedAfterStop: 5 }, 'Stage duellist')]);
+    const plan = planDrills([
+      take({ singleSwings: 20, wantedAfterStop: 5, spinningS: 9.9, straysInSpin: 1 }, 'Stage duellist'),
+    ]);
     expect(find(plan.items, 'spin', 'Stage duellist').status).toBe('optional');
     expect(find(plan.items, 'ownStrays', 'Stage duellist').status).toBe('optional');
     expect(

@@ -2,8 +2,8 @@ import { useState } from 'preact/hooks';
 import { mergeSorted, shareBelow } from '../../../server/engine/compare/distribution.ts';
 import { quantileSorted } from '../../../server/engine/score/quantile.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
-import { state } from '../../state/store.ts';
-import { SpeedChart, type SpeedLine, type SpeedSeries, styleOf } from './SpeedChart.tsx';
+import { SpeedChart, type SpeedSeries, styleOf } from './SpeedChart.tsx';
+import { lineName, type SpeedLine, speedLines } from './speedLines.ts';
 
 type Grouping = 'performer' | 'take';
 
@@ -13,7 +13,7 @@ export function DistributionCard({ takes }: { readonly takes: readonly ComparedT
   const [chosen, setChosen] = useState<string | null>(null);
   const known = takes.filter((take) => take.facts !== null);
   const series = seriesOf(known, grouping);
-  const lines = linesOf();
+  const lines = speedLines();
   const clipped = known.reduce((sum, { facts }) => sum + facts!.clippedPeaks, 0);
   return (
     <section class="card compare-card" aria-label="Swing speeds">
@@ -70,7 +70,7 @@ function SharesTable(props: {
           <th scope="col">median</th>
           {props.lines.map((line) => (
             <th key={`${line.kind} ${line.slots.join()}`} scope="col" class={`across-${line.kind}`}>
-              below {line.kind} {line.slots.map((slot) => slot.toUpperCase()).join(', ')}
+              below {lineName(line)}
             </th>
           ))}
         </tr>
@@ -115,17 +115,4 @@ function seriesOf(takes: readonly ComparedTake[], grouping: Grouping): SpeedSeri
   return [...groups]
     .map(([name, columns]) => ({ name, peaksDps: mergeSorted(columns) }))
     .filter(({ peaksDps }) => peaksDps.length > 0);
-}
-
-/** Equal thresholds of both candidates are one line. */
-function linesOf(): SpeedLine[] {
-  const { a, b } = state.value.work.candidates;
-  return (['guard', 'deflection'] as const).flatMap((kind): SpeedLine[] => {
-    const [ofA, ofB] = [a[kind].speedDps, b[kind].speedDps];
-    if (ofA === ofB) return [{ kind, slots: ['a', 'b'], speedDps: ofA }];
-    return [
-      { kind, slots: ['a'], speedDps: ofA },
-      { kind, slots: ['b'], speedDps: ofB },
-    ];
-  });
 }

@@ -61,7 +61,7 @@ function verdictOf(pairing: Pairing): string {
     return `A and B decide every press alike. It takes ${LEAST_DIFFERING} presses on which they differ to tell them apart.`;
   const better = onlyB > onlyA ? 'B' : 'A';
   const split = `Of ${onlyA + onlyB} presses on which they differ, A has ${onlyA} right, B ${onlyB}`;
-  const p = `p = ${test.pExact.toPrecision(2)}`;
+  const p = test.pExact < 0.0001 ? 'p below 0.0001' : `p = ${Number(test.pExact.toPrecision(2))}`;
   if (test.pExact < SIGNIFICANCE)
     return `${split}: ${better} does better, and chance alone would hardly make it look so (${p}).`;
   if (missing > 0)

@@ -23,6 +23,8 @@ const GROUP_NAMES: Readonly<Record<ScoreGroup, string>> = {
   twist: 'Twist',
 };
 const GROUPS = Object.keys(GROUP_NAMES) as ScoreGroup[];
+/** From so many takes on the table scrolls in itself, under its headings. */
+const MANY = 12;
 const SLOTS: readonly Slot[] = ['a', 'b'];
 
 interface Sort {
@@ -64,7 +66,7 @@ export function ScoreTable({ takes, slot, onSlot }: Props) {
           ))}
         </span>
       </header>
-      <div class="table-scroll">
+      <div class={`table-scroll ${takes.length > MANY ? 'is-long' : ''}`}>
         <table>
           <Heads sort={sort} onSort={(by) => setSort(nextSort(sort, by))} />
           <TotalRows takes={takes} />

@@ -106,7 +106,9 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
               </th>
             </tr>
             <tr>
-              <th scope="col">guard</th>
+              <th scope="col" class="own-guard">
+                guard
+              </th>
               <OutcomeHeads />
               <OutcomeHeads isFirst />
             </tr>

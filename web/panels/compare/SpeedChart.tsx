@@ -1,7 +1,7 @@
 import { stepsOf } from '../../../server/engine/compare/distribution.ts';
 import { roundStep } from '../../charts/stave.ts';
-import type { Slot } from '../../state/model.ts';
 import { useSize } from '../useSize.ts';
+import { isOfB, lineName, type SpeedLine } from './speedLines.ts';
 
 export interface SpeedSeries {
   readonly name: string;
@@ -9,18 +9,12 @@ export interface SpeedSeries {
   readonly peaksDps: Float64Array;
 }
 
-export interface SpeedLine {
-  readonly kind: 'guard' | 'deflection';
-  readonly slots: readonly Slot[];
-  readonly speedDps: number;
-}
-
 /** Lines tell one another apart by their dashes and by the mark at their middle; more series than that are drawn alike. */
 export const STYLES = ['solid', 'dashed', 'dotted', 'dashdot', 'sparse'] as const;
 
 const HEIGHT = 250;
 const LEFT = 46;
-const RIGHT = 14;
+const RIGHT = 22;
 const TOP = 34;
 const BOTTOM = 34;
 
@@ -128,15 +122,14 @@ function Across({
   readonly isRight: boolean;
 }) {
   const y = line.kind === 'guard' ? 12 : 26;
-  const isB = line.slots.length === 1 && line.slots[0] === 'b';
   return (
     <g
-      class={`across across-${line.kind} ${isB ? 'is-b' : ''}`}
+      class={`across across-${line.kind} ${isOfB(line) ? 'is-b' : ''}`}
       data-across={`${line.kind} ${line.slots.join(' ')}`}
     >
       <path d={`M${x} ${y + 2}V${HEIGHT - BOTTOM}`} />
       <text x={x + (isRight ? 4 : -4)} y={y} text-anchor={isRight ? 'start' : 'end'}>
-        {line.kind} {line.slots.map((slot) => slot.toUpperCase()).join(' and ')} {line.speedDps}
+        {lineName(line)} {line.speedDps}
       </text>
     </g>
   );

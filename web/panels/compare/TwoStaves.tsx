@@ -13,6 +13,7 @@ import { messageOf } from '../../state/notices.ts';
 import { state } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
 import { StaveCard } from '../StaveCard.tsx';
+import { isOfB, lineName, speedLines } from './speedLines.ts';
 
 type Loaded = { readonly trace: SpeedTrace } | { readonly problem: string } | null;
 
@@ -120,20 +121,21 @@ function TraceStave(props: {
   );
 }
 
-/** Both candidates' thresholds, to look at: Tune is where they are moved. */
+/** Both candidates' thresholds, to look at: Tune is where they are moved. Equal ones lie side by side. */
 function Lines({ top, height }: { readonly top: number; readonly height: number }) {
-  const { a, b } = state.value.work.candidates;
   return (
     <>
-      {(['guard', 'deflection'] as const).flatMap((kind) =>
-        [a, b].map((candidate, i) => (
-          <div
-            key={`${kind} ${i}`}
-            class={`fixed-line across-${kind} ${i === 1 ? 'is-b' : ''}`}
-            style={{ top: `${yOf(candidate[kind].speedDps, [0, top], height)}px` }}
-          />
-        )),
-      )}
+      {speedLines().map((line, i) => (
+        <div
+          key={lineName(line)}
+          class={`fixed-line across-${line.kind} ${isOfB(line) ? 'is-b' : ''}`}
+          style={{ top: `${yOf(line.speedDps, [0, top], height) + (line.kind === 'guard' ? -1.5 : 0)}px` }}
+        >
+          <span style={{ right: `${4 + 132 * i}px` }}>
+            {lineName(line)} {line.speedDps}
+          </span>
+        </div>
+      ))}
     </>
   );
 }

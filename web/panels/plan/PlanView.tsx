@@ -51,7 +51,7 @@ function summaryOf({ items, missing }: DrillPlan, takes: number, isWhole: boolea
   const asked = items.filter(({ status }) => status !== 'optional').length;
   const so = isWhole ? '' : ' so far';
   if (missing === 0) return `All ${asked} drills are ticked off${so}: the takes at hand hold what it needs.`;
-  return `${asked - missing} of ${asked} drills are ticked off${so}. ${missing} lack something.`;
+  return `${asked - missing} of ${asked} drills are ticked off${so}. ${missing === 1 ? '1 is' : `${missing} are`} still to record.`;
 }
 
 function Notes({ plan, takes }: { readonly plan: DrillPlan; readonly takes: readonly ComparedTake[] }) {
