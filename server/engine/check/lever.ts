@@ -36,7 +36,12 @@ export function checkLever(
 ): CheckLine {
   const record = 'Record ten swings or more from one turning point, in two planes.';
   if (!fit)
-    return cautions('lever', 'Not tested: fewer than four sound swings.', record, 'thrust, and the mount');
+    return cautions(
+      'lever',
+      'Not tested: fewer than four sound swings.',
+      record,
+      'the mount, and thrust in swings, as nothing proves them',
+    );
   const found = foundWords(fit);
   if (!isArmKnown(fit))
     return cautions('lever', `${found} That is too unsure to set.`, record, 'thrust in swings');

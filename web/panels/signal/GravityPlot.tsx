@@ -6,10 +6,10 @@ import { place } from './scale.ts';
 
 /** What a slope at these places would mean. */
 const MEANINGS = [
-  { at: 1 / DEG_PER_RAD, text: '°/s read as rad/s' },
-  { at: 1, text: 'right' },
-  { at: DEG_PER_RAD, text: 'rad/s read as °/s' },
-];
+  { at: 1 / DEG_PER_RAD, text: '°/s read as rad/s', anchor: 'start' },
+  { at: 1, text: 'right', anchor: 'middle' },
+  { at: DEG_PER_RAD, text: 'rad/s read as °/s', anchor: 'end' },
+] as const;
 
 /** The factor by which the gyro's rates would have to be multiplied to keep gravity where it is. */
 export function GravityPlot({ test }: { readonly test: GravityTest }) {
@@ -24,10 +24,14 @@ export function GravityPlot({ test }: { readonly test: GravityTest }) {
     >
       {({ x, y }) => (
         <>
-          {MEANINGS.map(({ at, text }) => (
+          {MEANINGS.map(({ at, text, anchor }) => (
             <g key={text} class={`small-meaning ${at === 1 ? 'is-right' : ''}`}>
               <path d={`M${place(x, at)} ${y.from}V${y.to + 15}`} />
-              <text x={place(x, at)} y={y.to + 9} text-anchor="middle">
+              <text
+                x={anchor === 'middle' ? place(x, at) : anchor === 'start' ? x.from + 2 : x.to - 2}
+                y={y.to + 9}
+                text-anchor={anchor}
+              >
                 {text}
               </text>
             </g>

@@ -1,0 +1,63 @@
+import { describe, expect, test } from 'vitest';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
+import type { FoundCalibration } from '../../server/engine/check/findCalibration.ts';
+import { isNew, partsToAccept, withFound } from '../../web/panels/calibration/accept.ts';
+import { merged } from '../../web/panels/calibration/copyCalibration.ts';
+
+const SET = { ...DEFAULT_CALIBRATION, bias: 'auto' } as const;
+
+const FOUND: FoundCalibration = {
+  bias: null,
+  scale: { accelScale: 1.023456, scatter: 0.001, stretches: 3, turnedDeg: 90, isSure: true },
+  mount: {
+    mount: { tip: '-z', side: '+y', correctionDeg: [0, 3.1372, -0.00001] },
+    offDeg: 90,
+    coneDeg: 2,
+    isSure: true,
+  },
+  arm: { leverArmM: 0.31849, lowM: 0.31, highM: 0.33, spread: null, isSure: false },
+};
+
+describe('accepting what was found', () => {
+  test('takes the parts named, rounded to what anyone can tell, and leaves the rest', () => {
+    expect(withFound(SET, FOUND, ['arm'])).toEqual({ ...SET, leverArmM: 0.318 });
+    expect(withFound(SET, FOUND, ['mount', 'scale'])).toEqual({
+      ...SET,
+      accelScale: 1.0235,
+      mount: { tip: '-z', side: '+y', correctionDeg: [0, 3.1, 0] },
+    });
+  });
+
+  test('offers only what is sure', () => {
+    expect(partsToAccept(SET, FOUND)).toEqual(['mount', 'scale']);
+  });
+
+  test('offers nothing again that is accepted already', () => {
+    const accepted = withFound(SET, FOUND, ['mount', 'scale']);
+    expect(partsToAccept(accepted, FOUND)).toEqual([]);
+    expect(isNew(accepted, FOUND, 'arm')).toBe(true);
+  });
+
+  test('of nothing found is nothing', () => {
+    const none = { bias: null, scale: null, mount: null, arm: null };
+    expect(withFound(SET, none, ['arm', 'mount', 'scale'])).toEqual(SET);
+    expect(partsToAccept(SET, none)).toEqual([]);
+  });
+});
+
+describe('using a calibration for another take', () => {
+  const own = { ...SET, leverArmM: 0.5, bladeLengthM: 1, accelScale: 0.97 };
+  const from = { ...SET, mount: { tip: '+y', side: '+z' }, leverArmM: 0.2, accelScale: 1.01 } as const;
+
+  test.each([
+    ['the sensor’s part', { sensor: true, arm: false }, { ...own, mount: from.mount, accelScale: 1.01 }],
+    [
+      'the hold’s part',
+      { sensor: false, arm: true },
+      { ...own, leverArmM: 0.2, bladeLengthM: from.bladeLengthM },
+    ],
+    ['both', { sensor: true, arm: true }, from],
+  ])('shares %s and no more', (_name, parts, wanted) => {
+    expect(merged(own, from, parts)).toEqual(wanted);
+  });
+});
