@@ -2,8 +2,7 @@ import type { GuardSettings } from '../candidate.ts';
 import { judgePresses } from '../detect/presses.ts';
 import { runGuard } from '../detect/runs.ts';
 import { intentOf } from '../truth/labels.ts';
-import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
-import { stepsOf } from './cost.ts';
+import { isSwingSpeed, stepsOf } from './cost.ts';
 import type { Suggestion } from './suggest.ts';
 import type { ChoiceTake, GuardGrid } from './takeSweep.ts';
 
@@ -40,7 +39,7 @@ export function bordersOf({ plateau, cell }: Suggestion, grid: GuardGrid): Borde
   const step = (side: Side, axis: Float64Array, last: number, by: -1 | 1, stride: number): Border => {
     const index = axis.indexOf(last) + by;
     if (index < 0 || index >= axis.length) return { side, last, ...NOTHING_WORSE };
-    if (axis === speedsDps && axis[index]! < SWING_MIN_PEAK_DPS) return { side, last, ...NOTHING_WORSE };
+    if (axis === speedsDps && !isSwingSpeed(axis[index]!)) return { side, last, ...NOTHING_WORSE };
     const own = axis === speedsDps ? plateau.xIndex : plateau.yIndex;
     const there = cell + (index - own) * stride;
     return {

@@ -33,10 +33,16 @@ export function costOf(outcome: Outcome): Float64Array {
   const cost = new Float64Array(strayLetThrough.length);
   for (let i = 0; i < cost.length; ++i) {
     const wrong = strayLetThrough[i]! + wantedRefused[i]!;
-    const isSwing = speedsDps[Math.floor(i / holdsMs.length)]! >= SWING_MIN_PEAK_DPS;
-    cost[i] = isSwing ? ERROR_COST * wrong + stepsAt(outcome, i) : Number.NaN;
+    cost[i] = isSwingSpeed(speedsDps[Math.floor(i / holdsMs.length)]!)
+      ? ERROR_COST * wrong + stepsAt(outcome, i)
+      : Number.NaN;
   }
   return cost;
+}
+
+/** Slower than the slowest swing, a guard would close on a blade that is carried. */
+export function isSwingSpeed(speedDps: number): boolean {
+  return speedDps >= SWING_MIN_PEAK_DPS;
 }
 
 /** Steps of 1 in 20 that a cell loses to open reversals and to closed quiet time. */

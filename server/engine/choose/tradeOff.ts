@@ -1,5 +1,6 @@
 import type { GuardSettings } from '../candidate.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
+import { isSwingSpeed } from './cost.ts';
 import type { ChoiceTake, GuardAxes } from './takeSweep.ts';
 
 /** Three ways to keep a guard closed at the top of a swing, each with the momentary check as its simplest case. */
@@ -34,7 +35,7 @@ function sweepWith(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): Guar
   return sweepGuard({ signals, presses, labels, spinning: truth.spinning, base, ...axes });
 }
 
-/** Points of a sweep's cells, x and y as told; cells where either is NaN are left out. */
+/** Points of a sweep's cells, x and y as told. Cells where either is NaN, and speeds below a swing's, are left out. */
 export function pointsOf(
   sweep: GuardSweep,
   releaseRatio: number,
@@ -45,9 +46,10 @@ export function pointsOf(
   const holds = sweep.holdsMs.length;
   for (let cell = 0; cell < sweep.strayLetThrough.length; ++cell) {
     const holdMs = sweep.holdsMs[cell % holds]!;
+    const speedDps = sweep.speedsDps[Math.floor(cell / holds)]!;
     const [x, y] = of(sweep, cell);
-    if (!isIn(holdMs) || Number.isNaN(x) || Number.isNaN(y)) continue;
-    points.push({ x, y, speedDps: sweep.speedsDps[Math.floor(cell / holds)]!, holdMs, releaseRatio });
+    if (!isIn(holdMs) || !isSwingSpeed(speedDps) || Number.isNaN(x) || Number.isNaN(y)) continue;
+    points.push({ x, y, speedDps, holdMs, releaseRatio });
   }
   return points;
 }

@@ -24,12 +24,12 @@ test('a front holds just the points that no other beats in one respect and equal
   );
 });
 
-test('points carry the setting of their cell, and leave out what is not known', () => {
+test('points carry the setting of their cell, and leave out what is not known, and what is no swing', () => {
   const sweep = {
-    speedsDps: Float64Array.of(100, 200),
+    speedsDps: Float64Array.of(80, 100, 200),
     holdsMs: Float64Array.of(0, 50),
-    strayLetThrough: Int32Array.of(1, 2, 3, 4),
-    waitMedianMs: Float64Array.of(10, Number.NaN, 30, 40),
+    strayLetThrough: Int32Array.of(9, 9, 1, 2, 3, 4),
+    waitMedianMs: Float64Array.of(1, 1, 10, Number.NaN, 30, 40),
   } as never;
   const points = pointsOf(sweep, 0.5, (one, cell) => [one.waitMedianMs[cell]!, one.strayLetThrough[cell]!]);
   expect(points).toEqual([

@@ -72,7 +72,7 @@ export function MapCard<Grid>(props: {
         <p class="map-empty quiet">{empty}</p>
       )}
       <p class="map-readout">{props.readOut}</p>
-      <MapLegend scale={scale} words={layer.legend} format={layer.format} />
+      <MapLegend scale={scale} words={layer.legend} note={layer.note?.(grid) ?? null} format={layer.format} />
     </section>
   );
 }

@@ -7,6 +7,7 @@ import { mapColours } from './paintMap.ts';
 export function MapLegend(props: {
   readonly scale: MapScale;
   readonly words: string;
+  readonly note: string | null;
   format(value: number): string;
 }) {
   void palette.value;
@@ -31,6 +32,7 @@ export function MapLegend(props: {
         </span>
       )}
       <span class="quiet">{props.words}</span>
+      {props.note && <span class="caution">{props.note}</span>}
     </div>
   );
 }

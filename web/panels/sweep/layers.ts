@@ -11,12 +11,14 @@ export interface Layer<Grid> {
   readonly isCount: boolean;
   of(grid: Grid): ArrayLike<number>;
   format(value: number): string;
+  /** What else has to be known to read the map aright. */
+  note?(grid: Grid): string | null;
   /** Why the map is empty, where it is. */
   empty(grid: Grid): string | null;
 }
 
 const count = (value: number) => String(value);
-const percent = (value: number) => `${(value * 100).toFixed(value < 0.1 ? 1 : 0)} %`;
+const percent = (value: number) => (value === 0 ? '0 %' : `${(value * 100).toFixed(value < 0.1 ? 1 : 0)} %`);
 const ms = (value: number) => `${value.toFixed(0)} ms`;
 
 export const GUARD_LAYERS: readonly Layer<GuardGrid>[] = [
@@ -27,6 +29,8 @@ export const GUARD_LAYERS: readonly Layer<GuardGrid>[] = [
     isCount: true,
     of: (grid) => grid.strayLetThrough.map((through, i) => through + grid.wantedRefused[i]!),
     format: count,
+    note: ({ strays, wanted }) =>
+      strays === 0 ? 'no press is labelled stray' : wanted === 0 ? 'no press is labelled wanted' : null,
     empty: (grid) => (grid.strays + grid.wanted === 0 ? 'No press is labelled wanted or stray.' : null),
   },
   {

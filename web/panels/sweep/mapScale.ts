@@ -14,7 +14,7 @@ export function mapScale(values: ArrayLike<number>, isCount: boolean): MapScale 
   for (let i = 0; i < values.length; ++i) if (values[i]! > max) max = values[i]!;
   if (!isCount) {
     const place = (value: number) => (Number.isNaN(value) ? null : max === 0 ? 0 : value / max);
-    return { max, isCount, place, ticks: max === 0 ? [0] : [0, max / 4, max / 2, (3 * max) / 4, max] };
+    return { max, isCount, place, ticks: max === 0 ? [0] : [0, max / 2, max] };
   }
   const place = (value: number) => (value > 0 ? Math.sqrt(value / max) : null);
   return { max, isCount, place, ticks: countTicks(max) };

@@ -1,0 +1,205 @@
+import { describe, expect, test } from 'vitest';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
+import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
+import type { MotionLog } from '../../server/engine/log.ts';
+import { runDeflectionJob } from '../../web/sweep/deflectionJob.ts';
+import { runGuardJob } from '../../web/sweep/guardJob.ts';
+import type { DeflectionValue, GuardJob, GuardValue, JobValue, TakeInput } from '../../web/sweep/jobs.ts';
+import { Stopped, type Surroundings } from '../../web/sweep/runner.ts';
+import { TakeReader } from '../../web/sweep/takeReader.ts';
+import { seededNormal } from '../seeded.ts';
+
+const { smoothing, guard, deflection } = DEFAULT_CANDIDATE;
+const RATE_HZ = 100;
+
+/** Rest, then three spins of eight swings with a stop after each. */
+function log(seed: number): MotionLog {
+  const noise = seededNormal(seed);
+  const length = 26 * RATE_HZ;
+  const column = (of: (s: number) => number) =>
+    Float64Array.from({ length }, (_, i) => of(i / RATE_HZ) + 0.3 * noise());
+  const isSpin = (s: number) => s >= 2 && (s - 2) % 8 < 4;
+  return {
+    timeUs: Float64Array.from({ length }, (_, i) => i * 10_000),
+    gyroXDps: column(() => 0),
+    gyroYDps: column(() => 0),
+    gyroZDps: column((s) => (isSpin(s) ? (500 + 20 * seed) * Math.sin(2 * Math.PI * (s - 2)) : 0)),
+    accelXG: column(() => 0).map((value) => value / 100),
+    accelYG: column(() => 0).map((value) => value / 100),
+    accelZG: column(() => 0).map((value) => 1 + value / 100),
+  };
+}
+
+/** Two strays at reversals and one in mid-swing in every spin, two wanted presses after every stop. */
+function input(id: string, performer: string): TakeInput {
+  const moments = [0, 8, 16].flatMap((startS) =>
+    (
+      [
+        ['stray', 3.5],
+        ['stray', 4.52],
+        ['stray', 5.25],
+        ['wanted', 6.6],
+        ['wanted', 8.9],
+      ] as const
+    ).map(([intent, atS]) => ({ intent, downUs: Math.round((startS + atS) * 1e6) })),
+  );
+  const presses = moments.map(({ downUs }) => ({ button: 'power', downUs, upUs: downUs + 90_000 }));
+  const labels = {
+    presses: moments.map(({ downUs, intent }) => ({
+      downUs,
+      intent,
+      button: 'power',
+      by: 'person' as const,
+    })),
+    spans: [],
+    swings: [],
+  };
+  return { id, title: id.toUpperCase(), performer, calibration: DEFAULT_CALIBRATION, presses, labels };
+}
+
+function surroundings(change: Partial<Surroundings> = {}, asked: string[] = []) {
+  const told: JobValue[] = [];
+  let now = 0;
+  const around: Surroundings = {
+    reader: new TakeReader(async (id) => {
+      asked.push(id);
+      if (id === 'broken') throw new Error('the columns are gone');
+      const columns = id === 'still' ? { ...log(1), gyroZDps: log(1).gyroXDps } : log(Number(id.at(-1)));
+      return { log: columns, saturated: new Uint8Array(columns.timeUs.length) };
+    }),
+    report: (value) => told.push(value),
+    isCancelled: () => false,
+    breathe: async () => {},
+    nowMs: () => (now += 1000),
+    ...change,
+  };
+  return { around, told };
+}
+
+const job = (takes: readonly TakeInput[]): GuardJob => ({ kind: 'guard', takes, smoothing, base: guard });
+const takes = [input('t1', 'spinner'), input('t2', 'spinner'), input('t3', 'beginner')];
+
+async function run(given: readonly TakeInput[], change: Partial<Surroundings> = {}) {
+  const { around, told } = surroundings(change);
+  await runGuardJob(job(given), around);
+  return told as GuardValue[];
+}
+
+describe('the guard’s sweep over takes', () => {
+  test('tells its progress, take by take, with what is found so far', async () => {
+    const told = await run(takes);
+    expect(told.map(({ stage, done }) => `${stage} ${done}`)).toEqual([
+      'sweeping 1',
+      'sweeping 2',
+      'sweeping 3',
+      'checking 0',
+      'checking 1',
+      'checking 2',
+      'checking 3',
+      'done 3',
+    ]);
+    expect(told.map(({ grid }) => grid!.strays).slice(0, 3)).toEqual([9, 18, 27]);
+    expect(told[2]!.verdict).toBe(null);
+    expect(told[3]!.verdict!.stressed).toBe(0);
+    expect(told.at(-1)!.verdict!.stressed).toBe(3);
+  });
+
+  test('its map is the sum of the takes’ own', async () => {
+    const { around } = surroundings();
+    const grids = [];
+    for (const take of takes) grids.push(sweepTake(await around.reader.read(take, smoothing), guard));
+    const found = (await run(takes)).at(-1)!;
+    // one after the other, as the job sums them: shares of floating numbers depend on the order
+    expect(found.grid).toEqual(grids.slice(1).reduce((sum, grid) => sumGrids([sum, grid]), grids[0]!));
+  });
+
+  test('it chooses, leaves each take and performer out in turn, and finds no flip', async () => {
+    const { verdict } = (await run(takes)).at(-1)!;
+    expect(verdict!.choice).toMatchObject({ kind: 'suggestion', strayLetThrough: { k: 0, n: 27 } });
+    expect(verdict!.byTake!.folds.map((fold) => fold.name)).toEqual(['T1', 'T2', 'T3']);
+    expect(verdict!.byPerformer!.folds.map((fold) => fold.name)).toEqual(['spinner', 'beginner']);
+    expect(verdict!.byTake!.strays).toEqual({ k: 0, n: 27 });
+    expect(verdict!.stress.map((one) => one.flips.length)).toEqual([0, 0, 0, 0, 0, 0]);
+    expect(verdict!.wrong).toEqual([]);
+  });
+
+  test('a take that cannot be read is named, and the others are swept', async () => {
+    const found = (await run([takes[0]!, input('broken', 'spinner'), takes[1]!])).at(-1)!;
+    expect(found.failed).toEqual([{ title: 'BROKEN', message: 'the columns are gone' }]);
+    expect(found.grid!.strays).toBe(18);
+    expect(found.verdict!.choice.kind).toBe('suggestion');
+  });
+
+  test('a take that is not fit is told of and left out of map and checks', async () => {
+    const found = (await run([input('still', 'spinner'), takes[0]!])).at(-1)!;
+    expect(found.evidence.map((take) => take.unfit === null)).toEqual([false, true]);
+    expect(found.grid!.strays).toBe(9);
+    expect(found.verdict!.byTake).toBe(null);
+  });
+
+  test('on one take it says that nothing is left to check on', async () => {
+    const { verdict } = (await run([takes[0]!])).at(-1)!;
+    expect(verdict!.choice.kind).toBe('suggestion');
+    expect([verdict!.byTake, verdict!.byPerformer]).toEqual([null, null]);
+  });
+
+  test('without labels it declines, and checks nothing', async () => {
+    const bare = { ...takes[0]!, labels: { presses: [], spans: [], swings: [] } };
+    const { verdict } = (await run([bare])).at(-1)!;
+    expect(verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'noLabels' } });
+    expect(verdict!.stress).toEqual([]);
+  });
+
+  test('once cancelled it stops before the next take', async () => {
+    const { around, told } = surroundings({ isCancelled: () => told.length >= 1 });
+    await expect(runGuardJob(job(takes), around)).rejects.toThrow(Stopped);
+    expect(told.length).toBe(1);
+  });
+
+  test('run again with one take more, it reads that one alone to sweep', async () => {
+    const asked: string[] = [];
+    const first = surroundings({}, asked);
+    const fresh = ['t4', 't5', 't6'].map((id) => input(id, 'spinner'));
+    await runGuardJob(job(fresh.slice(0, 2)), first.around);
+    asked.length = 0;
+    await runGuardJob(job(fresh), first.around);
+    expect(asked).toEqual(['t6']);
+  });
+});
+
+describe('the deflection’s sweep over takes', () => {
+  test('counts the swings of all, and suggests where each deflects once', async () => {
+    const { around, told } = surroundings();
+    await runDeflectionJob({ kind: 'deflection', takes, smoothing, base: deflection }, around);
+    const found = told.at(-1) as DeflectionValue;
+    // four seconds of spin at two swings a second, three times a take
+    expect(found.grid!.swings).toBe(72);
+    expect(found.suggestion!.once).toMatchObject({ k: 72, n: 72 });
+    expect((told[0] as DeflectionValue).suggestion).toBe(null);
+  });
+});
+
+describe('the reader', () => {
+  test('reads a take once while nothing of it changes, and again with another calibration', async () => {
+    const asked: string[] = [];
+    const { around } = surroundings({}, asked);
+    await around.reader.read(takes[0]!, smoothing);
+    await around.reader.read(takes[0]!, { ...smoothing, cutoffHz: 10 });
+    expect(asked).toEqual(['t1']);
+    const calibration = { ...DEFAULT_CALIBRATION, mount: { tip: '+y', side: '-x' } as const };
+    await around.reader.read({ ...takes[0]!, calibration }, smoothing);
+    expect(asked).toEqual(['t1', 't1']);
+  });
+
+  test('labels count from the next reading on', async () => {
+    const { around } = surroundings();
+    const spinning = { startUs: 2_000_000, endUs: 6_000_000, kind: 'spinning', by: 'person' as const };
+    const before = await around.reader.read(takes[0]!, smoothing);
+    const labels = { ...takes[0]!.labels, spans: [spinning] };
+    const after = await around.reader.read({ ...takes[0]!, labels }, smoothing);
+    expect(before.truth.spinning.length).toBe(3);
+    expect(after.truth.spinning.length).toBe(1);
+  });
+});
