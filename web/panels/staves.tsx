@@ -72,11 +72,12 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
   const { leverArmM } = take.document.calibration;
   const reachM = armReachOf(take);
   const band = useMemo(() => (reachM > 0 ? thrustBand(a.signals, reachM) : []), [a.signals, reachM]);
-  const thin = { colour: palette.value.quiet, width: 0.75 };
+  // Fainter than the thrust itself, which they lie over.
+  const thin = { colour: `${palette.value.stab}55`, width: 0.75 };
   const level = Math.max(candidates.a.stab.thrustG, b ? candidates.b.stab.thrustG : 0);
   const range = useFrozenRange(
     Math.min(-0.5, lowest(a.signals.thrustG) * 1.1),
-    Math.max(level, highest(a.signals.thrustG)) * 1.28,
+    Math.max(level, highest(a.signals.thrustG)) * 1.5,
   );
   return (
     <StaveCard
@@ -84,7 +85,7 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
       title="Thrust along the blade"
       unit={
         leverArmM > 0
-          ? `g · gravity and the swing’s pull at ${leverArmM} m removed${band.length > 0 ? ' · thin: as the arm differs from swing to swing' : ''}`
+          ? `g · gravity and the swing’s pull at ${leverArmM} m removed${band.length > 0 ? ' · faint: as the arm varies' : ''}`
           : 'g · gravity removed'
       }
       note={
