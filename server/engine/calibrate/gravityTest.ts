@@ -2,7 +2,7 @@ import type { UniformLog } from '../log.ts';
 import { type AxisName, listMounts, mountMatrix } from '../mount.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
 import { squaredErrors } from './carriedErrors.ts';
-import { StretchPairs } from './carriedForce.ts';
+import { STRETCH_SUMS, StretchPairs } from './carriedForce.ts';
 
 /**
  * What gravity says of the gyro. `ok`: it carries gravity as it should. `unit`: read in the wrong unit. `scale`: out by a
@@ -44,6 +44,8 @@ const OK_SLOPE = { low: 0.95, high: 1.05 };
 const T95 = [4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262];
 /** Radians taken for degrees, degrees for radians; the next wider or narrower range. */
 const FACTORS = [1, DEG_PER_RAD, RAD_PER_DEG, 2, 0.5] as const;
+/** What an accelerometer that nobody trimmed may read for 1 g. */
+const TRIM = { low: 0.8, high: 1.25 };
 const SEARCH = { part: 0.25, step: 0.01 };
 
 interface Hypothesis {
@@ -63,9 +65,17 @@ export function testGravity(log: UniformLog): GravityTest {
   const turnedDeg = pairs.turnedDeg();
   const common = { turnedDeg, pairs: pairs.count };
   const identity = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
-  const unturned = rootMean(squaredErrors(pairs.carried(0), identity));
+  const still = pairs.carried(0);
+  const unturned = rootMean(squaredErrors(still, identity));
   const none = { ...common, slope: null, low: null, high: null, fit: 0, gyroAxes: OWN_AXES };
-  if (pairs.count < FEWEST_PAIRS || !(unturned > LEAST_ERROR_G)) return { ...none, verdict: 'tooLittle' };
+  const trim = trimOf(still);
+  const moved = rootMean(
+    squaredErrors(
+      still.map((value) => value / trim),
+      identity,
+    ),
+  );
+  if (pairs.count < FEWEST_PAIRS || !(moved > LEAST_ERROR_G)) return { ...none, verdict: 'tooLittle' };
   const own = refine(pairs, { factor: 1, axes: identity, errorG: 0 });
   const other = simplest(pairs);
   const fitOf = ({ errorG }: Hypothesis): number => Math.max(0, 1 - (errorG / unturned) ** 2);
@@ -78,6 +88,19 @@ export function testGravity(log: UniformLog): GravityTest {
   const slope = Math.abs(stands.factor);
   const verdict = changes(stands) > 0 ? 'axes' : verdictOf(slope, low, high);
   return { ...common, verdict, slope, low, high, fit, gyroAxes };
+}
+
+/**
+ * What the accelerometer most likely reads for 1 g: its largest mean, if that is near 1. Of an untrimmed one at rest this
+ * keeps the missing tenth from passing for gravity that turned.
+ */
+function trimOf(unturned: Float64Array): number {
+  let largest = 0;
+  // without a turn R is the identity, and its first row and column hold the force itself
+  for (let s = 0; s < unturned.length; s += STRETCH_SUMS)
+    largest = Math.max(largest, unturned[s]! ** 2 + unturned[s + 1]! ** 2 + unturned[s + 2]! ** 2);
+  const size = Math.sqrt(largest);
+  return size >= TRIM.low && size <= TRIM.high ? size : 1;
 }
 
 function verdictOf(slope: number, low: number, high: number): GravityVerdict {

@@ -146,6 +146,11 @@ describe('a log that cannot tell', () => {
     expect(testGravity(rest).slope).toBeNull();
   });
 
+  test.each([0.9, 1.1])('at rest with an accelerometer that reads %f g: too little', (restG) => {
+    const rest = uniformLog(4000, { accelXG: () => 0.6 * restG, accelZG: () => 0.8 * restG });
+    expect(testGravity(rest).verdict).toBe('tooLittle');
+  });
+
   test.each([0, 1, 100])('%d samples: too little', (length) => {
     expect(testGravity(uniformLog(length, { accelZG: () => 1 })).verdict).toBe('tooLittle');
   });
