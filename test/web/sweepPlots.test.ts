@@ -6,6 +6,7 @@ import { linearScale, ticksIn } from '../../web/panels/plot/ticks.ts';
 import { familyFronts, staircase } from '../../web/panels/sweep/families.ts';
 import { mapScale } from '../../web/panels/sweep/mapScale.ts';
 import { outlinePath } from '../../web/panels/sweep/outline.ts';
+import { mapPixels } from '../../web/panels/sweep/paintMap.ts';
 
 describe('ticks', () => {
   test.each([
@@ -90,6 +91,21 @@ describe('the scale of a map', () => {
     expect(scale.place(Number.NaN)).toBe(null);
     expect(mapScale([0, 0], false).place(0)).toBe(0);
   });
+});
+
+test('a map’s picture runs x to the right and y upwards, with colours of their own for none and for unknown', () => {
+  const colours = { scheme: 'light', none: [1, 2, 3], blank: [4, 5, 6] } as const;
+  // two values of x, three of y
+  const values = [0, 4, Number.NaN, 1, 0, 2];
+  const pixels = mapPixels(values, 3, mapScale(values, true), colours);
+  const at = (row: number, column: number) => [
+    ...pixels.subarray(4 * (2 * row + column), 4 * (2 * row + column) + 4),
+  ];
+  expect(at(2, 0)).toEqual([1, 2, 3, 255]);
+  expect(at(1, 0)).toEqual([...rampColour(1, 'light'), 255]);
+  expect(at(0, 0)).toEqual([4, 5, 6, 255]);
+  expect(at(2, 1)).toEqual([...rampColour(0.5, 'light'), 255]);
+  expect(at(1, 1)).toEqual([1, 2, 3, 255]);
 });
 
 describe('an outline', () => {

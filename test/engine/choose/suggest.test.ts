@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { eventsForClaim } from '../../../server/engine/choose/claim.ts';
 import { costOf } from '../../../server/engine/choose/cost.ts';
 import { declineOn, LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf, type TakeEvidence } from '../../../server/engine/choose/evidence.ts';
@@ -106,6 +107,8 @@ describe('the suggestion', () => {
         expect(found.holdMs).toBe(grid.holdsMs[found.cell % grid.holdsMs.length]);
         expect(found.strayLetThrough.k).toBe(grid.strayLetThrough[found.cell]);
         expect(found.wantedRefused.k).toBe(grid.wantedRefused[found.cell]);
+        for (const { k, n, moreForClaim } of [found.strayLetThrough, found.wantedRefused])
+          expect(moreForClaim).toBe(Math.max(0, eventsForClaim(k) - n));
         expect(found.region[found.cell]).toBe(1);
         expect(found.region.reduce((sum, one) => sum + one, 0)).toBe(
           findPlateau([...grid.speedsDps], [...grid.holdsMs], cost)!.cells,

@@ -18,7 +18,7 @@ export function mapColours(): MapColours {
   };
 }
 
-/** Paints one pixel for each cell, then all of them as large as the canvas, with hard edges: y runs upwards. */
+/** Paints one pixel for each cell, then all of them as large as the canvas, with hard edges. */
 export function paintMap(
   canvas: HTMLCanvasElement,
   values: ArrayLike<number>,
@@ -28,6 +28,23 @@ export function paintMap(
 ): void {
   const xs = values.length / ys;
   const pixels = new ImageData(xs, ys);
+  pixels.data.set(mapPixels(values, ys, scale, colours));
+  const small = new OffscreenCanvas(xs, ys);
+  small.getContext('2d')!.putImageData(pixels, 0, 0);
+  const context = canvas.getContext('2d')!;
+  context.imageSmoothingEnabled = false;
+  context.drawImage(small, 0, 0, canvas.width, canvas.height);
+}
+
+/** Red, green, blue and opacity of a picture with a pixel for each cell: x to the right, y upwards. */
+export function mapPixels(
+  values: ArrayLike<number>,
+  ys: number,
+  scale: MapScale,
+  colours: MapColours,
+): Uint8ClampedArray {
+  const xs = values.length / ys;
+  const pixels = new Uint8ClampedArray(4 * values.length);
   for (let cell = 0; cell < values.length; ++cell) {
     const place = scale.place(values[cell]!);
     const isBlank = Number.isNaN(values[cell]!);
@@ -36,14 +53,9 @@ export function paintMap(
       : place === null
         ? colours.none
         : rampColour(place, colours.scheme);
-    const at = 4 * ((ys - 1 - (cell % ys)) * xs + Math.floor(cell / ys));
-    pixels.data.set([...colour, 255], at);
+    pixels.set([...colour, 255], 4 * ((ys - 1 - (cell % ys)) * xs + Math.floor(cell / ys)));
   }
-  const small = new OffscreenCanvas(xs, ys);
-  small.getContext('2d')!.putImageData(pixels, 0, 0);
-  const context = canvas.getContext('2d')!;
-  context.imageSmoothingEnabled = false;
-  context.drawImage(small, 0, 0, canvas.width, canvas.height);
+  return pixels;
 }
 
 function hexColour(text: string): [number, number, number] {
