@@ -18,7 +18,7 @@ interface Axis {
   readonly isWhole?: boolean;
 }
 
-const LEFT = 46;
+const LEFT = 52;
 const RIGHT = 12;
 const TOP = 10;
 const BOTTOM = 36;
@@ -101,7 +101,7 @@ function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly are
       <text class="frame-name" x={width / 2} y={height + 31} text-anchor="middle">
         {x.label}
       </text>
-      <text class="frame-name" transform={`translate(-36 ${height / 2}) rotate(-90)`} text-anchor="middle">
+      <text class="frame-name" transform={`translate(-42 ${height / 2}) rotate(-90)`} text-anchor="middle">
         {y.label}
       </text>
     </g>

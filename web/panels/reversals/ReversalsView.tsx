@@ -45,7 +45,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
           <div class="reversal-plots">
             <section class="card" aria-label="Dip width against lowest speed">
               <header>
-                <h2>How long each dip lasts</h2>
+                <h2>Dip widths</h2>
                 <span class="unit point-words">
                   {pointed ? pointWords(pointed) : '▲ guard opens · □ stays closed'}
                 </span>

@@ -73,14 +73,18 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
   );
 }
 
-/** One hold that would have refused them all. */
+/** One hold that would have refused all of them that a hold can. */
 function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
-  const holds = slips.map(({ explanation }) => explanation.fixes.find((fix) => fix.path === 'guard.holdMs'));
-  if (slips.length < 2 || holds.some((fix) => fix === undefined)) return null;
-  const holdMs = Math.max(...holds.map((fix) => Number(fix!.value)));
+  const holds = slips.flatMap(({ explanation }) => {
+    const fix = explanation.fixes.find((one) => one.path === 'guard.holdMs');
+    return fix ? [Number(fix.value)] : [];
+  });
+  if (holds.length < 2) return null;
+  const holdMs = Math.max(...holds);
+  const part = holds.length === slips.length ? `all ${slips.length}` : `${holds.length} of ${slips.length}`;
   return (
     <button type="button" class="small main" onClick={() => applyToB('guard.holdMs', holdMs)}>
-      Hold {holdMs} ms refuses all {slips.length} → B
+      Hold {holdMs} ms refuses {part} → B
     </button>
   );
 }

@@ -103,7 +103,7 @@ function FoldRow({ fold, isWorst }: { readonly fold: Fold; readonly isWorst: boo
         </td>
       ) : (
         <>
-          <td>
+          <td class="setting">
             {fold.setting.speedDps} °/s · {fold.setting.holdMs} ms
           </td>
           <PartCell part={fold.strays} isPress />
@@ -145,9 +145,15 @@ function StressTable({ verdict }: { readonly verdict: GuardVerdict }) {
             <thead>
               <tr>
                 <th scope="col">if</th>
-                <th scope="col">strays through</th>
-                <th scope="col">wanted refused</th>
-                <th scope="col">verdicts that flip</th>
+                <th scope="col" title="Stray presses let through">
+                  strays
+                </th>
+                <th scope="col" title="Wanted presses refused">
+                  wanted
+                </th>
+                <th scope="col" title="Presses whose verdict turns round">
+                  flips
+                </th>
               </tr>
             </thead>
             <tbody>
