@@ -50,11 +50,16 @@ function nominalStepUs(timeUs: Float64Array): number {
   if (timeUs.length < 2) return 1e6;
   const steps = new Float64Array(timeUs.length - 1);
   for (let i = 0; i < steps.length; ++i) steps[i] = timeUs[i + 1]! - timeUs[i]!;
-  const median = upperMedian(steps);
+  return meanStepNear(timeUs, upperMedian(steps));
+}
+
+/** Mean of the steps near their median: the regular step also where stamps jitter, are coarse, or rows are missing. */
+export function meanStepNear(timeUs: Float64Array, medianUs: number): number {
   let sum = 0;
   let count = 0;
-  for (const step of steps) {
-    if (Math.abs(step - median) > REGULAR_PART * median) continue;
+  for (let i = 1; i < timeUs.length; ++i) {
+    const step = timeUs[i]! - timeUs[i - 1]!;
+    if (Math.abs(step - medianUs) > REGULAR_PART * medianUs) continue;
     sum += step;
     ++count;
   }

@@ -1,8 +1,6 @@
-import { GAP_STEPS } from '../engine/timeBase.ts';
+import { GAP_STEPS, meanStepNear } from '../engine/timeBase.ts';
 
 const STEPS_SAMPLED = 10_000;
-/** Steps this near to the median count for the mean, as far down as up: longer ones hold lost rows. */
-const REGULAR_PART = 0.5;
 
 /** Median of the positive steps between successive times (of up to 10 000 of them); NaN where none is. */
 export function nominalStep(timeUs: Float64Array): number {
@@ -15,18 +13,9 @@ export function nominalStep(timeUs: Float64Array): number {
   return Float64Array.from(steps).sort()[steps.length >> 1] ?? Number.NaN;
 }
 
-/** Mean of the steps near the median: right also where stamps jitter or are whole milliseconds. */
+/** The step that the engine's time base will find, from a median that is quick to find. */
 export function regularStep(timeUs: Float64Array): number {
-  const median = nominalStep(timeUs);
-  let sum = 0;
-  let count = 0;
-  for (let i = 1; i < timeUs.length; ++i) {
-    const step = timeUs[i]! - timeUs[i - 1]!;
-    if (Math.abs(step - median) > REGULAR_PART * median) continue;
-    sum += step;
-    ++count;
-  }
-  return sum / count;
+  return meanStepNear(timeUs, nominalStep(timeUs));
 }
 
 /** How many steps are over twice the regular one (`stepUs`), and how long the longest of all is. */
