@@ -4,10 +4,9 @@ import type { Candidate, SmoothingSettings } from '../server/engine/candidate.ts
 import { checkSignals, type SignalCheck } from '../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../server/engine/check/input.ts';
 import { type SmoothingCost, smoothingCost } from '../server/engine/check/smoothingCost.ts';
-import { evaluate } from '../server/engine/evaluate.ts';
+import { pressOutcomes } from '../server/engine/compare/takeScores.ts';
 import type { Press, UniformLog } from '../server/engine/log.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
-import { computeSignals } from '../server/engine/motion/signals.ts';
 import { buildTimeBase } from '../server/engine/timeBase.ts';
 import type { Labels } from '../server/engine/truth/labels.ts';
 import { proposeSwings } from '../server/engine/truth/swings.ts';
@@ -15,11 +14,10 @@ import { fetchColumns } from './api.ts';
 import {
   type CompareRequest,
   compareTake,
+  judgeTake,
   type SpeedRequest,
   type SpeedTrace,
-  type SweepRequest,
   speedTrace,
-  sweepOneTake,
 } from './compare/compareTake.ts';
 import { parseColumns } from './state/columnsFile.ts';
 
@@ -66,7 +64,6 @@ export type AnyRequest =
   | CheckRequest
   | BenchRequest
   | CompareRequest
-  | SweepRequest
   | SpeedRequest;
 
 export type WorkerRequest = AnyRequest & {
@@ -108,8 +105,6 @@ async function answer(request: WorkerRequest): Promise<unknown> {
       return bench(request);
     case 'compare':
       return compareTake(await logOnce(request.takeId), request);
-    case 'sweepTake':
-      return sweepOneTake(await logOnce(request.takeId), request);
     case 'speed':
       return speedTrace(await logOnce(request.takeId), request);
   }
@@ -119,15 +114,15 @@ async function open(request: OpenRequest): Promise<Motion> {
   return computeMotion(await uniformLog(request.takeId), request.calibration);
 }
 
-async function tally(request: TallyRequest): Promise<Tally> {
-  const motion = computeMotion(await uniformLog(request.takeId), request.calibration);
-  const signals = computeSignals(motion, request.candidate, request.calibration, request.presses);
-  const { guardScore } = evaluate(signals, request.presses, request.labels, request.candidate, motion);
+async function tally({ takeId, calibration, presses, labels, candidate }: TallyRequest): Promise<Tally> {
+  const outcomes = pressOutcomes(judgeTake(await logOnce(takeId), calibration, candidate, presses), labels);
+  const of = (kind: 'stray' | 'wanted') => outcomes.filter(({ intent }) => intent === kind);
+  const wrong = (kind: 'stray' | 'wanted') => of(kind).filter(({ isRight }) => !isRight).length;
   return {
-    slips: guardScore.strayLetThrough.k,
-    strays: guardScore.strayLetThrough.n,
-    refused: guardScore.wantedRefused.k,
-    wanted: guardScore.wantedRefused.n,
+    slips: wrong('stray'),
+    strays: of('stray').length,
+    refused: wrong('wanted'),
+    wanted: of('wanted').length,
   };
 }
 

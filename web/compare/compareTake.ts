@@ -4,26 +4,35 @@ import { evidenceOf } from '../../server/engine/choose/evidence.ts';
 import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { scoreTake, type TakeScores } from '../../server/engine/compare/takeScores.ts';
+import { judgePresses } from '../../server/engine/detect/presses.ts';
+import { runGuard } from '../../server/engine/detect/runs.ts';
 import type { Press, Segment, UniformLog } from '../../server/engine/log.ts';
-import { computeMotion } from '../../server/engine/motion/motion.ts';
+import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
-import { type TakeStock, takeStock } from '../../server/engine/plan/takeStock.ts';
+import {
+  type PressStock,
+  pressStock,
+  type TakeStock,
+  takeStock,
+} from '../../server/engine/plan/takeStock.ts';
+import { tellsOfGestures } from '../../server/engine/score/gestureScore.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 
-/** A take as it is compared. `presses` are all of the log's, `powerPresses` those that the guard judges. */
-export interface ComparedInput {
+export interface CompareRequest {
+  readonly kind: 'compare';
   readonly takeId: string;
   readonly calibration: Calibration;
+  /** All of the log's, and those that the guard judges. */
   readonly presses: readonly Press[];
   readonly powerPresses: readonly Press[];
   readonly labels: Labels;
-}
-
-export interface CompareRequest extends ComparedInput {
-  readonly kind: 'compare';
   readonly wantsFacts: boolean;
+  /** Needs the whole motion, which takes five times as long. */
+  readonly wantsStock: boolean;
   readonly candidates: readonly Candidate[];
+  /** Whose smoothing, release ratio and moment the guard's grid is to have; null for none. */
+  readonly sweepAs: Candidate | null;
 }
 
 /** What no candidate changes. */
@@ -34,46 +43,36 @@ export interface TakeFacts {
   readonly clippedPeaks: number;
   /** Swings that the program proposed and nobody confirmed. */
   readonly proposedSwings: number;
-  readonly areSpinsProposed: boolean;
-  readonly stock: TakeStock;
+  /** Spins, if the program proposed them and nobody confirmed one. */
+  readonly proposedSpins: number;
+  readonly presses: PressStock;
   /** A sentence if nothing can be tuned on this take. */
   readonly unfit: string | null;
 }
 
 export interface CompareReply {
   readonly facts: TakeFacts | null;
+  readonly stock: TakeStock | null;
   /** In the order of the candidates asked for. */
   readonly scores: readonly TakeScores[];
+  readonly grid: GuardGrid | null;
 }
 
-/** Scores of candidates on one take. Nothing of the take itself is in the reply. */
+/** What was asked of one take. Nothing as long as the take is in the reply. */
 export function compareTake(log: UniformLog, request: CompareRequest): CompareReply {
-  const { calibration, presses, powerPresses, labels, candidates } = request;
-  const motion = computeMotion(log, calibration);
+  const { labels, powerPresses, candidates, sweepAs } = request;
+  const needsForce = request.wantsStock || (candidates.length > 0 && tellsOfGestures(labels));
+  const motion = (needsForce ? computeMotion : computeRateMotion)(log, request.calibration);
   const truth = findTruth(motion, labels);
-  const signalsOf = signalsByKey((candidate) => computeSignals(motion, candidate, calibration, presses));
-  const scores = candidates.map((candidate) =>
-    scoreTake(signalsOf(candidate), powerPresses, labels, candidate, truth),
-  );
-  if (!request.wantsFacts) return { facts: null, scores };
-  const signals = speedSignals(motion, { kind: 'none', order: 2, cutoffHz: 25 });
-  const stock = takeStock(motion, truth, labels, powerPresses);
-  return { facts: factsOf(request, signals, truth, stock), scores };
-}
-
-export interface SweepRequest extends ComparedInput {
-  readonly kind: 'sweepTake';
-  readonly candidate: Candidate;
-}
-
-/** The guard's scores over the grid that settings are chosen on; smoothing, release ratio and moment as the candidate's. */
-export function sweepOneTake(log: UniformLog, request: SweepRequest): GuardGrid {
-  const { takeId, calibration, powerPresses, labels, candidate } = request;
-  const motion = computeRateMotion(log, calibration);
-  const signals = speedSignals(motion, candidate.smoothing);
-  const truth = findTruth(motion, labels);
-  const names = { id: takeId, title: '', performer: '' };
-  return sweepTake({ ...names, signals, presses: powerPresses, labels, truth }, candidate.guard);
+  const signalsOf = signalsMaker(motion, request);
+  return {
+    facts: request.wantsFacts ? factsOf(request, motion, truth) : null,
+    stock: request.wantsStock ? takeStock(motion, truth, labels, powerPresses) : null,
+    scores: candidates.map((candidate) =>
+      scoreTake(signalsOf(candidate), powerPresses, labels, candidate, truth),
+    ),
+    grid: sweepAs && gridOf(request, speedSignals(motion, sweepAs.smoothing), truth, sweepAs),
+  };
 }
 
 export interface SpeedRequest {
@@ -96,23 +95,53 @@ export function speedTrace(log: UniformLog, { calibration, smoothing }: SpeedReq
   return { timeUs: log.timeUs.slice(), segments, swingSpeedDps };
 }
 
-/** Candidates that smooth alike share their signals. */
-function signalsByKey(compute: (candidate: Candidate) => Signals): (candidate: Candidate) => Signals {
+/** Presses as a guard decides them: all that it takes is the swing speed. */
+export function judgeTake(
+  log: UniformLog,
+  calibration: Calibration,
+  candidate: Candidate,
+  presses: readonly Press[],
+): ReturnType<typeof judgePresses> {
+  const signals = speedSignals(computeRateMotion(log, calibration), candidate.smoothing);
+  return judgePresses(signals, runGuard(signals, candidate.guard), presses, candidate.guard);
+}
+
+/** Candidates that smooth alike share their signals; without labels of gestures these are the swing speed alone. */
+function signalsMaker(
+  motion: Motion,
+  { labels, calibration, presses }: CompareRequest,
+): (candidate: Candidate) => Signals {
+  const isWhole = tellsOfGestures(labels);
   const made = new Map<string, Signals>();
   return (candidate) => {
     const { smoothing, impact, twist } = candidate;
-    const key = JSON.stringify([smoothing, impact.highPassHz, twist.startAt]);
-    const signals = made.get(key) ?? compute(candidate);
+    const key = JSON.stringify(isWhole ? [smoothing, impact.highPassHz, twist.startAt] : smoothing);
+    const signals =
+      made.get(key) ??
+      (isWhole
+        ? computeSignals(motion, candidate, calibration, presses)
+        : speedSignals(motion, candidate.smoothing));
     made.set(key, signals);
     return signals;
   };
 }
 
-function factsOf(request: CompareRequest, signals: Signals, truth: Truth, stock: TakeStock): TakeFacts {
-  const { takeId, powerPresses, labels } = request;
-  const { swings } = truth;
+function gridOf(
+  { takeId, powerPresses, labels }: CompareRequest,
+  signals: Signals,
+  truth: Truth,
+  { guard }: Candidate,
+): GuardGrid {
   const take = { id: takeId, title: '', performer: '', signals, presses: powerPresses, labels, truth };
-  const guard = { speedDps: 240, holdMs: 0, releaseRatio: 1, decideAt: 'press' } as const;
+  return sweepTake(take, guard);
+}
+
+function factsOf(request: CompareRequest, motion: Motion, truth: Truth): TakeFacts {
+  const { takeId, powerPresses, labels } = request;
+  const { swings, spinning } = truth;
+  const signals = speedSignals(motion, { kind: 'none', order: 2, cutoffHz: 25 });
+  const take = { id: takeId, title: '', performer: '', signals, presses: powerPresses, labels, truth };
+  const areSpinsGiven = labels.spans.some((span) => span.kind === 'spinning' && span.by !== 'program');
   return {
     peaksDps: Float64Array.from(
       swings.filter((swing) => !Number.isNaN(swing.peakDps)),
@@ -120,8 +149,9 @@ function factsOf(request: CompareRequest, signals: Signals, truth: Truth, stock:
     ).sort(),
     clippedPeaks: swings.filter((swing) => swing.saturated).length,
     proposedSwings: swings.filter((swing) => swing.by === 'program').length,
-    areSpinsProposed: !labels.spans.some((span) => span.kind === 'spinning' && span.by !== 'program'),
-    stock,
-    unfit: evidenceOf(take, guard).unfit,
+    proposedSpins: areSpinsGiven ? 0 : spinning.length,
+    presses: pressStock(truth, labels, powerPresses),
+    // Fitness rests on the signals alone: any setting does.
+    unfit: evidenceOf(take, { speedDps: 240, holdMs: 0, releaseRatio: 1, decideAt: 'press' }).unfit,
   };
 }

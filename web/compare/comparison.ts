@@ -1,9 +1,10 @@
 import type { Candidate } from '../../server/engine/candidate.ts';
 import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
+import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
-import type { CompareReply, CompareRequest, SweepRequest, TakeFacts } from './compareTake.ts';
+import type { CompareReply, CompareRequest, TakeFacts } from './compareTake.ts';
 
 /** One row of the comparison, with what is known of it so far. */
 export interface ComparedTake {
@@ -12,6 +13,7 @@ export interface ComparedTake {
   readonly performer: string;
   readonly durationS: number;
   readonly facts: TakeFacts | null;
+  readonly stock: TakeStock | null;
   readonly a: TakeScores | null;
   readonly b: TakeScores | null;
   /** The guard's scores over the settings that one is chosen from, as candidate A smooths. */
@@ -26,20 +28,15 @@ export interface ComparedWork {
   readonly labels: Readonly<Record<string, Labels>>;
 }
 
-/** What to work out: facts alone, scores of both candidates too, and grids to choose settings from. */
-export interface Wants {
-  readonly scores: boolean;
-  readonly grids: boolean;
-}
+/** What to work out beside the facts: scores of both candidates with grids to choose settings from, or stock for a plan. */
+export type Wants = 'scores' | 'stock';
 
 export interface Sources {
   fetchTake(id: string): Promise<TakeDocument>;
   compareTake(request: CompareRequest): Promise<CompareReply>;
-  sweepOneTake(request: SweepRequest): Promise<GuardGrid>;
 }
 
 export interface ComparisonProgress {
-  readonly stage: 'scores' | 'grids';
   readonly done: number;
   readonly total: number;
 }
@@ -54,6 +51,7 @@ interface Entry {
   /** All but the labels that the results rest on. */
   readonly key: string;
   facts: TakeFacts | null;
+  stock: TakeStock | null;
   readonly scores: Map<string, TakeScores>;
   readonly grids: Map<string, GuardGrid>;
 }
@@ -79,14 +77,12 @@ export class Comparison {
     tell: (progress: ComparisonProgress) => void,
     isCancelled: () => boolean,
   ): Promise<void> {
-    for (const stage of wants.grids ? (['scores', 'grids'] as const) : (['scores'] as const)) {
-      for (const [i, take] of takes.entries()) {
-        if (isCancelled()) return;
-        tell({ stage, done: i, total: takes.length });
-        await this.workOut(take, work, wants, stage);
-      }
-      tell({ stage, done: takes.length, total: takes.length });
+    for (const [i, take] of takes.entries()) {
+      if (isCancelled()) return;
+      tell({ done: i, total: takes.length });
+      await this.workOut(take, work, wants);
     }
+    tell({ done: takes.length, total: takes.length });
   }
 
   /** What is known of each take under the present work; what an older one gave is not shown. */
@@ -105,6 +101,7 @@ export class Comparison {
         performer,
         durationS,
         facts: known?.facts ?? null,
+        stock: known?.stock ?? null,
         a: known?.scores.get(a) ?? null,
         b: known?.scores.get(b) ?? null,
         grid: known?.grids.get(gridKey) ?? null,
@@ -113,41 +110,36 @@ export class Comparison {
     });
   }
 
-  private async workOut(
-    take: TakeSummary,
-    work: ComparedWork,
-    wants: Wants,
-    stage: ComparisonProgress['stage'],
-  ): Promise<void> {
+  private async workOut(take: TakeSummary, work: ComparedWork, wants: Wants): Promise<void> {
     try {
       const entry = await this.entryOf(take, work);
-      if (stage === 'grids') await this.addGrid(entry, work.candidates.a);
-      else await this.addScores(entry, wants.scores ? [work.candidates.a, work.candidates.b] : []);
+      await this.complete(entry, wants, work.candidates);
       this.problems.delete(take.id);
     } catch (error) {
       this.problems.set(take.id, error instanceof Error ? error.message : String(error));
     }
   }
 
-  private async addScores(entry: Entry, candidates: readonly Candidate[]): Promise<void> {
-    const missing = candidates.filter((candidate, i) => {
-      const key = keyOf(candidate);
-      return !entry.scores.has(key) && candidates.findIndex((other) => keyOf(other) === key) === i;
-    });
+  private async complete(entry: Entry, wants: Wants, { a, b }: ComparedWork['candidates']): Promise<void> {
+    const asked = wants === 'scores' ? [...new Map([a, b].map((one) => [keyOf(one), one])).values()] : [];
+    const candidates = asked.filter((candidate) => !entry.scores.has(keyOf(candidate)));
     const wantsFacts = entry.facts === null;
-    if (missing.length === 0 && !wantsFacts) return;
-    const request = { kind: 'compare', ...inputOf(entry), wantsFacts, candidates: missing } as const;
-    const { facts, scores } = await this.sources.compareTake(request);
-    entry.facts = facts ?? entry.facts;
-    for (const [i, candidate] of missing.entries())
+    const wantsStock = wants === 'stock' && entry.stock === null;
+    const sweepAs = wants === 'scores' && !entry.grids.has(gridKeyOf(a)) ? a : null;
+    if (candidates.length === 0 && !wantsFacts && !wantsStock && sweepAs === null) return;
+    const { facts, stock, scores, grid } = await this.sources.compareTake({
+      kind: 'compare',
+      ...inputOf(entry),
+      wantsFacts,
+      wantsStock,
+      candidates,
+      sweepAs,
+    });
+    entry.facts ??= facts;
+    entry.stock ??= stock;
+    for (const [i, candidate] of candidates.entries())
       keep(entry.scores, keyOf(candidate), scores[i]!, KEPT_CANDIDATES);
-  }
-
-  private async addGrid(entry: Entry, candidate: Candidate): Promise<void> {
-    const key = gridKeyOf(candidate);
-    if (entry.grids.has(key)) return;
-    const request = { kind: 'sweepTake', ...inputOf(entry), candidate } as const;
-    keep(entry.grids, key, await this.sources.sweepOneTake(request), KEPT_GRIDS);
+    if (grid) keep(entry.grids, gridKeyOf(a), grid, KEPT_GRIDS);
   }
 
   /** The take's entry, made anew where what it rests on has changed. */
@@ -160,7 +152,7 @@ export class Comparison {
     const isKept = kept !== undefined && kept.key === key && isSame(kept.labels, labels);
     const entry: Entry = isKept
       ? { ...kept, document, labels }
-      : { document, labels, key, facts: null, scores: new Map(), grids: new Map() };
+      : { document, labels, key, facts: null, stock: null, scores: new Map(), grids: new Map() };
     this.entries.set(id, entry);
     return entry;
   }

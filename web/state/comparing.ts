@@ -1,7 +1,7 @@
 import { computed, effect, signal } from '@preact/signals';
 import { fetchTake } from '../api.ts';
 import { type ComparedTake, Comparison, type ComparisonProgress, type Wants } from '../compare/comparison.ts';
-import { compareTake, sweepOneTake } from './engineClient.ts';
+import { compareTake } from './engineClient.ts';
 import { state } from './store.ts';
 import { workspace } from './workspace.ts';
 
@@ -12,14 +12,14 @@ export interface CompareStatus extends ComparisonProgress {
   readonly kind: 'running' | 'stopped' | 'done';
 }
 
-export const compareStatus = signal<CompareStatus>({ kind: 'done', stage: 'scores', done: 0, total: 0 });
+export const compareStatus = signal<CompareStatus>({ kind: 'done', done: 0, total: 0 });
 
 /** What is found is shown at most this often: a table of a hundred takes is not painted for each of them. */
 const SHOW_EVERY_MS = 150;
 /** Work begins anew once what it rests on has rested this long. */
 const REST_MS = 200;
 
-const comparison = new Comparison({ fetchTake, compareTake, sweepOneTake });
+const comparison = new Comparison({ fetchTake, compareTake });
 /** Of its own, so that a moved view is no reason to begin anew. */
 const work = computed(() => state.value.work);
 
@@ -42,10 +42,11 @@ export function followComparison(wants: Wants): () => void {
     end();
     clearTimeout(timer);
     ++current;
+    compareStatus.value = { ...compareStatus.peek(), kind: 'done' };
   };
 }
 
-let lastWants: Wants = { scores: true, grids: false };
+let lastWants: Wants = 'scores';
 
 export function stopComparing(): void {
   ++current;
@@ -71,7 +72,7 @@ async function run(wants: Wants): Promise<void> {
   await comparison.run(takes, state.peek().work, wants, tell, isCancelled);
   if (isCancelled()) return;
   show();
-  compareStatus.value = { ...compareStatus.peek(), kind: 'done', done: takes.length, total: takes.length };
+  compareStatus.value = { kind: 'done', done: takes.length, total: takes.length };
 }
 
 function show(): void {

@@ -1,14 +1,7 @@
 import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
-import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
-import type {
-  CompareReply,
-  CompareRequest,
-  SpeedRequest,
-  SpeedTrace,
-  SweepRequest,
-} from '../compare/compareTake.ts';
+import type { CompareReply, CompareRequest, SpeedRequest, SpeedTrace } from '../compare/compareTake.ts';
 import type {
   AnyRequest,
   BenchRequest,
@@ -40,7 +33,6 @@ export const benchTake = (request: BenchRequest): Promise<SmoothingCost[]> =>
 
 export const compareTake = (request: CompareRequest): Promise<CompareReply> =>
   ask(request) as Promise<CompareReply>;
-export const sweepOneTake = (request: SweepRequest): Promise<GuardGrid> => ask(request) as Promise<GuardGrid>;
 export const speedOfTake = (request: SpeedRequest): Promise<SpeedTrace> =>
   ask(request) as Promise<SpeedTrace>;
 

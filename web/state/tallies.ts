@@ -3,6 +3,7 @@ import type { Candidate } from '../../server/engine/candidate.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake } from '../api.ts';
 import type { Tally } from '../engineWorker.ts';
+import { compareStatus } from './comparing.ts';
 import { tallyTake } from './engineClient.ts';
 import { openTake, pressesOf, takeStatus } from './openTake.ts';
 import { state } from './store.ts';
@@ -30,12 +31,17 @@ export function startTallies(): void {
 
 async function run(): Promise<void> {
   if (isRunning || takeStatus.peek().kind === 'loading') return;
+  if (compareStatus.peek().kind === 'running') {
+    timer = setTimeout(() => void run(), REST_MS);
+    return;
+  }
   isRunning = true;
   try {
     for (const summary of workspace.peek()?.takes ?? []) {
       const candidate = state.peek().work.candidates.a;
       await tallyOne(summary.id, summary.revision, candidate);
-      if (takeStatus.peek().kind === 'loading') break;
+      // A comparison finds the same and more: the list follows when it is done.
+      if (takeStatus.peek().kind === 'loading' || compareStatus.peek().kind === 'running') break;
     }
   } catch {
     // A take that cannot be read says so when it is opened; the list just shows no tally for it.

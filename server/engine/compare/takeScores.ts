@@ -1,10 +1,11 @@
 import type { Candidate } from '../candidate.ts';
-import { evaluate } from '../evaluate.ts';
+import { judgePresses, type PressVerdict } from '../detect/presses.ts';
+import { runDeflection, runGuard, runImpact, runStab, runTwistTrigger } from '../detect/runs.ts';
 import type { Press } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
-import type { DeflectionScore } from '../score/deflectionScore.ts';
-import type { GestureScores } from '../score/gestureScore.ts';
-import type { GuardScore } from '../score/guardScore.ts';
+import { type DeflectionScore, scoreDeflection } from '../score/deflectionScore.ts';
+import { type GestureScores, NO_GESTURES, scoreGestures, tellsOfGestures } from '../score/gestureScore.ts';
+import { type GuardScore, scoreGuard } from '../score/guardScore.ts';
 import { intentOf, type LabelBy, type Labels } from '../truth/labels.ts';
 import type { Truth } from '../truth/truth.ts';
 
@@ -25,7 +26,12 @@ export interface PressOutcome {
   readonly isRight: boolean;
 }
 
-/** @param presses  of the button that the guard judges. @param signals  computed with the same candidate. */
+/**
+ * The same scores as `evaluate` gives.
+ * @param signals  computed with the same candidate. Where the labels tell nothing of gestures, the swing speed is enough:
+ * then detectors of gestures are not run.
+ * @param presses  of the button that the guard judges.
+ */
 export function scoreTake(
   signals: Signals,
   presses: readonly Press[],
@@ -33,13 +39,32 @@ export function scoreTake(
   candidate: Candidate,
   truth: Truth,
 ): TakeScores {
-  const { guardScore, deflectionScore, gestureScores, verdicts } = evaluate(
+  const { swings, spinning } = truth;
+  const closed = runGuard(signals, candidate.guard);
+  const verdicts = judgePresses(signals, closed, presses, candidate.guard);
+  const fires = runDeflection(signals, candidate.deflection);
+  return {
+    guard: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
+    deflection: scoreDeflection({ signals, fires, swings }),
+    gestures: tellsOfGestures(labels) ? gesturesOf(signals, labels, candidate) : NO_GESTURES,
+    presses: pressOutcomes(verdicts, labels),
+  };
+}
+
+function gesturesOf(signals: Signals, labels: Labels, candidate: Candidate): GestureScores {
+  const { impact, stab, twist } = candidate;
+  return scoreGestures({
     signals,
-    presses,
+    impacts: runImpact(signals, impact),
+    stabs: runStab(signals, stab, impact),
+    twists: runTwistTrigger(signals, twist),
     labels,
     candidate,
-    truth,
-  );
+  });
+}
+
+/** Verdicts on the presses that are labelled wanted or stray and could be judged. */
+export function pressOutcomes(verdicts: readonly PressVerdict[], labels: Labels): PressOutcome[] {
   const outcomes: PressOutcome[] = [];
   for (const { press, accepted } of verdicts) {
     const label = intentOf(labels, press);
@@ -47,5 +72,5 @@ export function scoreTake(
     const { intent, by } = label;
     outcomes.push({ downUs: press.downUs, intent, by, isRight: accepted === (intent === 'wanted') });
   }
-  return { guard: guardScore, deflection: deflectionScore, gestures: gestureScores, presses: outcomes };
+  return outcomes;
 }

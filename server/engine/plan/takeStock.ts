@@ -3,6 +3,7 @@ import type { Motion } from '../motion/motion.ts';
 import { sampleRanges } from '../sampleRanges.ts';
 import { intentOf, type Labels, settleGestures } from '../truth/labels.ts';
 import { proposeStill } from '../truth/spans.ts';
+import type { Swing } from '../truth/swings.ts';
 import type { Truth } from '../truth/truth.ts';
 
 /** A wanted press tests a guard only if it follows a swing this closely: the performer stops and wants the blade off. */
@@ -11,7 +12,7 @@ export const AFTER_STOP_MS = 3000;
 export const CARRY_MAX_DPS = 90;
 
 /** What a take holds of each drill. Whether swings and spins are labelled or proposed makes no difference to their number. */
-export interface TakeStock {
+export interface TakeStock extends PressStock {
   readonly stillS: number;
   /** Moving, yet neither swinging, spinning nor in a labelled gesture, and slow. */
   readonly carryS: number;
@@ -22,6 +23,10 @@ export interface TakeStock {
   readonly thrusts: number;
   readonly hits: number;
   readonly twists: number;
+}
+
+/** Presses by what they are for a guard. */
+export interface PressStock {
   readonly wantedAfterStop: number;
   /** Wanted, but long after any swing: no guard refuses it. */
   readonly wantedAtRest: number;
@@ -33,7 +38,7 @@ export interface TakeStock {
   readonly pressesByProgram: number;
 }
 
-/** @param presses  of the button that the guard judges. */
+/** @param motion  a whole one: rest shows in the force too. @param presses  of the button that the guard judges. */
 export function takeStock(
   motion: Motion,
   truth: Truth,
@@ -42,20 +47,44 @@ export function takeStock(
 ): TakeStock {
   const seconds = (spans: Parameters<typeof sampleRanges>[1]) =>
     sampleRanges(motion.timeUs, spans).reduce((sum, { start, end }) => sum + end - start, 0) / motion.rateHz;
-  const inSpin = (momentUs: number) =>
-    truth.spinning.some(({ startUs, endUs }) => startUs <= momentUs && momentUs <= endUs);
   const still = labels.spans.filter((span) => span.kind === 'still' && span.by !== 'program');
   return {
     stillS: seconds(still.length > 0 ? still : proposeStill(motion)),
     carryS: carrySeconds(motion, truth, labels),
     spinningS: seconds(truth.spinning),
     reversals: truth.reversals.length,
-    singleSwings: truth.swings.filter((swing) => !inSpin(swing.peakUs)).length,
+    singleSwings: truth.swings.filter((swing) => !isInSpin(truth, swing.peakUs)).length,
     thrusts: settleGestures(labels, 'thrust').length,
     hits: settleGestures(labels, 'hit').length,
     twists: settleGestures(labels, 'twist').length,
-    ...pressStock(truth, labels, presses, inSpin),
+    ...pressStock(truth, labels, presses),
   };
+}
+
+/** @param presses  of the button that the guard judges. */
+export function pressStock(
+  truth: Pick<Truth, 'swings' | 'spinning'>,
+  labels: Labels,
+  presses: readonly Press[],
+): PressStock {
+  const stock = {
+    wantedAfterStop: 0,
+    wantedAtRest: 0,
+    straysInSpin: 0,
+    straysElsewhere: 0,
+    unlabelledInSpin: 0,
+    unlabelledElsewhere: 0,
+    pressesByProgram: 0,
+  };
+  for (const press of presses) {
+    const label = intentOf(labels, press);
+    const place = isInSpin(truth, press.downUs) ? 'InSpin' : 'Elsewhere';
+    if (label?.by === 'program' && label.intent !== 'unsure') ++stock.pressesByProgram;
+    if (label === null || label.intent === 'unsure') ++stock[`unlabelled${place}`];
+    else if (label.intent === 'stray') ++stock[`strays${place}`];
+    else ++stock[followsSwing(truth.swings, press.downUs) ? 'wantedAfterStop' : 'wantedAtRest'];
+  }
+  return stock;
 }
 
 function carrySeconds(motion: Motion, { swings, spinning }: Truth, labels: Labels): number {
@@ -73,32 +102,10 @@ function carrySeconds(motion: Motion, { swings, spinning }: Truth, labels: Label
   return samples / motion.rateHz;
 }
 
-function pressStock(
-  { swings }: Truth,
-  labels: Labels,
-  presses: readonly Press[],
-  inSpin: (momentUs: number) => boolean,
-) {
-  const stock = {
-    wantedAfterStop: 0,
-    wantedAtRest: 0,
-    straysInSpin: 0,
-    straysElsewhere: 0,
-    unlabelledInSpin: 0,
-    unlabelledElsewhere: 0,
-    pressesByProgram: 0,
-  };
-  const followsSwing = (momentUs: number) =>
-    swings.some(({ startUs, endUs }) => startUs <= momentUs && momentUs - endUs <= AFTER_STOP_MS * 1000);
-  for (const press of presses) {
-    const label = intentOf(labels, press);
-    if (label === null || label.intent === 'unsure')
-      ++stock[inSpin(press.downUs) ? 'unlabelledInSpin' : 'unlabelledElsewhere'];
-    else {
-      if (label.by === 'program') ++stock.pressesByProgram;
-      if (label.intent === 'wanted') ++stock[followsSwing(press.downUs) ? 'wantedAfterStop' : 'wantedAtRest'];
-      else ++stock[inSpin(press.downUs) ? 'straysInSpin' : 'straysElsewhere'];
-    }
-  }
-  return stock;
+function isInSpin({ spinning }: Pick<Truth, 'spinning'>, momentUs: number): boolean {
+  return spinning.some(({ startUs, endUs }) => startUs <= momentUs && momentUs <= endUs);
+}
+
+function followsSwing(swings: readonly Swing[], momentUs: number): boolean {
+  return swings.some(({ startUs, endUs }) => startUs <= momentUs && momentUs - endUs <= AFTER_STOP_MS * 1000);
 }

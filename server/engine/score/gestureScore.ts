@@ -84,6 +84,19 @@ function scoreKind(
   };
 }
 
+/** Whether labels say anything of gestures: where they do not, there is nothing to score, and no need of thrust, impact and twist. */
+export function tellsOfGestures(labels: Labels): boolean {
+  return (labels.gestures ?? []).length > 0 || isSimulated(labels);
+}
+
+/** The scores of labels that tell nothing of gestures, whatever fires. */
+export const NO_GESTURES: GestureScores = { thrust: nothing(), hit: nothing(), twist: nothing() };
+
+function nothing(): GestureScore {
+  const none = new Tally().count();
+  return { hit: none, missed: none, belowLevel: 0, again: 0, falseFires: null, fires: 0, delayMs: null };
+}
+
 function isSimulated({ presses, spans, swings, gestures = [] }: Labels): boolean {
   return [...presses, ...spans, ...swings, ...gestures].some(({ by }) => by === 'simulation');
 }

@@ -13,7 +13,7 @@ import { TwoStaves } from './TwoStaves.tsx';
 
 /** Takes against candidates: every score, speeds, the price of sharing, A against B, and two takes side by side. */
 export function CompareView() {
-  useEffect(() => followComparison({ scores: true, grids: true }), []);
+  useEffect(() => followComparison('scores'), []);
   const [slot, setSlot] = useState<'a' | 'b'>('a');
   const takes = comparedTakes.value;
   if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
@@ -50,11 +50,11 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
   if (known.length === 0) return null;
   const unfit = known.filter((take) => take.facts!.unfit !== null);
   const labelled = known.reduce((sum, { facts }) => {
-    const { straysInSpin, straysElsewhere, wantedAfterStop, wantedAtRest } = facts!.stock;
+    const { straysInSpin, straysElsewhere, wantedAfterStop, wantedAtRest } = facts!.presses;
     return sum + straysInSpin + straysElsewhere + wantedAfterStop + wantedAtRest;
   }, 0);
   const proposed = known.reduce((sum, { facts }) => sum + facts!.proposedSwings, 0);
-  const spins = known.filter(({ facts }) => facts!.areSpinsProposed && facts!.stock.spinningS > 0).length;
+  const spins = known.filter(({ facts }) => facts!.proposedSpins > 0).length;
   const sentences = [
     ...(takes.length === 1
       ? ['This is the only take: there is nothing to compare it with but the other candidate.']

@@ -8,12 +8,12 @@ import { pickFiles } from '../pickFiles.ts';
 
 /** Which drills to record, how many of each and why, ticked off by what the workspace holds. */
 export function PlanView() {
-  useEffect(() => followComparison({ scores: false, grids: false }), []);
+  useEffect(() => followComparison('stock'), []);
   if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
   const takes = comparedTakes.value;
   const plan = planDrills(takes.flatMap(plannedOf));
   const performers = [...new Set(plan.items.flatMap(({ performer }) => performer ?? []))];
-  const isWhole = takes.every((take) => take.facts !== null || take.problem !== null);
+  const isWhole = takes.every((take) => take.stock !== null || take.problem !== null);
   return (
     <div class="plan">
       <header class="compare-head">
@@ -56,7 +56,7 @@ function summaryOf({ items, missing }: DrillPlan, takes: number, isWhole: boolea
 
 function Notes({ plan, takes }: { readonly plan: DrillPlan; readonly takes: readonly ComparedTake[] }) {
   const unread = takes.filter((take) => take.problem !== null);
-  const byProgram = takes.reduce((sum, take) => sum + (take.facts?.stock.pressesByProgram ?? 0), 0);
+  const byProgram = takes.reduce((sum, take) => sum + (take.stock?.pressesByProgram ?? 0), 0);
   const sentences = [
     ...plan.unfit.map(({ title, why }) => `${title} counts for nothing: ${why}.`),
     ...unread.map(({ title, problem }) => `${title} could not be read: ${problem}`),
@@ -132,6 +132,6 @@ function amount(value: number, unit: 's' | ''): string {
   return unit === 's' ? `${value < 10 && value > 0 ? value.toFixed(1) : value.toFixed(0)} s` : String(value);
 }
 
-function plannedOf({ title, performer, facts }: ComparedTake) {
-  return facts ? [{ title, performer, stock: facts.stock, unfit: facts.unfit }] : [];
+function plannedOf({ title, performer, facts, stock }: ComparedTake) {
+  return facts && stock ? [{ title, performer, stock, unfit: facts.unfit }] : [];
 }

@@ -1,0 +1,177 @@
+import { describe, expect, test } from 'vitest';
+import { DEFAULT_CANDIDATE, withField } from '../../server/engine/candidateRules.ts';
+import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
+import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import type { CompareReply, CompareRequest } from '../../web/compare/compareTake.ts';
+import { type ComparedWork, Comparison, type Wants } from '../../web/compare/comparison.ts';
+
+const B = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 200);
+const C = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 300);
+const SMOOTHER = withField(DEFAULT_CANDIDATE, 'smoothing.cutoffHz', 12);
+const work = (a = DEFAULT_CANDIDATE, b = B, labels: ComparedWork['labels'] = {}): ComparedWork => ({
+  candidates: { a, b },
+  labels,
+});
+const stray: Labels = {
+  ...EMPTY_LABELS,
+  presses: [{ downUs: 5, button: 'power', intent: 'stray', by: 'person' }],
+};
+
+function takes(...ids: string[]): TakeSummary[] {
+  return ids.map((id) => ({ id, title: id, performer: '', durationS: 1, revision: 0 }) as TakeSummary);
+}
+
+/** A comparison with sources that note what they are asked for; a reply tells its request by identity. */
+function made(options: { failing?: string } = {}) {
+  const asked: string[] = [];
+  const fetched: string[] = [];
+  let revision = 0;
+  const comparison = new Comparison({
+    fetchTake: async (id) => {
+      fetched.push(id);
+      const calibration = { leverArmM: 0 };
+      const presses = [
+        { button: 'power', downUs: 5, upUs: null },
+        { button: 'aux', downUs: 6, upUs: null },
+      ];
+      return {
+        id,
+        revision,
+        labels: EMPTY_LABELS,
+        presses,
+        calibration,
+        powerButton: 'power',
+      } as unknown as TakeDocument;
+    },
+    compareTake: async (request: CompareRequest): Promise<CompareReply> => {
+      if (request.takeId === options.failing) throw new Error('its columns are gone');
+      const { takeId, wantsFacts, wantsStock, candidates, sweepAs } = request;
+      asked.push(
+        [
+          takeId,
+          wantsFacts ? 'facts' : '',
+          wantsStock ? 'stock' : '',
+          `${candidates.length}`,
+          sweepAs ? 'grid' : '',
+        ]
+          .filter(Boolean)
+          .join(' '),
+      );
+      expect(request.powerPresses).toHaveLength(1);
+      return {
+        facts: wantsFacts ? ({ of: takeId } as never) : null,
+        stock: wantsStock ? ({ of: takeId } as never) : null,
+        scores: candidates.map((candidate) => ({ holdMs: candidate.guard.holdMs }) as never),
+        grid: sweepAs && ({ of: takeId } as never),
+      };
+    },
+  });
+  const run = async (
+    summaries: TakeSummary[],
+    at = work(),
+    wants: Wants = 'scores',
+    stopAfter = Infinity,
+  ) => {
+    asked.splice(0);
+    const progress: string[] = [];
+    await comparison.run(
+      summaries,
+      at,
+      wants,
+      ({ done, total }) => progress.push(`${done}/${total}`),
+      () => asked.length >= stopAfter,
+    );
+    return { asked: [...asked], progress };
+  };
+  return { comparison, run, fetched, setRevision: (to: number) => (revision = to) };
+}
+
+describe('Comparison', () => {
+  test('asks one take after another, and tells how far it is', async () => {
+    const { run } = made();
+    expect(await run(takes('x', 'y'))).toEqual({
+      asked: ['x facts 2 grid', 'y facts 2 grid'],
+      progress: ['0/2', '1/2', '2/2'],
+    });
+  });
+
+  test('asks nothing again; a changed candidate is asked for alone, and going back to one costs nothing', async () => {
+    const { run } = made();
+    await run(takes('x'));
+    expect((await run(takes('x'))).asked).toEqual([]);
+    expect((await run(takes('x'), work(DEFAULT_CANDIDATE, C))).asked).toEqual(['x 1']);
+    expect((await run(takes('x'), work(DEFAULT_CANDIDATE, B))).asked).toEqual([]);
+  });
+
+  test('a threshold needs no new grid, another smoothing does', async () => {
+    const { run } = made();
+    await run(takes('x'));
+    expect((await run(takes('x'), work(C, B))).asked).toEqual(['x 1']);
+    expect((await run(takes('x'), work(SMOOTHER, B))).asked).toEqual(['x 1 grid']);
+  });
+
+  test('equal candidates are scored once', async () => {
+    const { run, comparison } = made();
+    expect((await run(takes('x'), work(B, B))).asked).toEqual(['x facts 1 grid']);
+    const [row] = comparison.rows(takes('x'), work(B, B));
+    expect(row!.a).toBe(row!.b);
+  });
+
+  test('changed labels are worked out anew; equal ones in another object are not', async () => {
+    const { run, comparison } = made();
+    await run(takes('x'));
+    expect(
+      (await run(takes('x'), work(undefined, undefined, { x: structuredClone(EMPTY_LABELS) }))).asked,
+    ).toEqual([]);
+    const labelled = work(undefined, undefined, { x: stray });
+    expect(comparison.rows(takes('x'), labelled)[0]).toMatchObject({
+      facts: null,
+      a: null,
+      b: null,
+      grid: null,
+    });
+    expect((await run(takes('x'), labelled)).asked).toEqual(['x facts 2 grid']);
+  });
+
+  test('a newer revision is read again', async () => {
+    const { run, fetched, setRevision } = made();
+    await run(takes('x'));
+    setRevision(3);
+    const [newer] = takes('x').map((take) => ({ ...take, revision: 3 }));
+    await run([newer!]);
+    await run([newer!]);
+    expect(fetched).toEqual(['x', 'x']);
+  });
+
+  test('rows show what is known so far, and nothing of an older candidate', async () => {
+    const { run, comparison } = made();
+    await run(takes('x', 'y'), work(), 'scores', 1);
+    const rows = comparison.rows(takes('x', 'y'), work());
+    expect(rows.map(({ a, b }) => [a, b])).toEqual([
+      [{ holdMs: 0 }, { holdMs: 200 }],
+      [null, null],
+    ]);
+    expect(comparison.rows(takes('x'), work(C))[0]).toMatchObject({ a: null, b: { holdMs: 200 } });
+  });
+
+  test('cancelled, it stops after the take under way, and goes on where it was', async () => {
+    const { run } = made();
+    expect((await run(takes('x', 'y', 'z'), work(), 'scores', 1)).asked).toEqual(['x facts 2 grid']);
+    expect((await run(takes('x', 'y', 'z'))).asked).toEqual(['y facts 2 grid', 'z facts 2 grid']);
+  });
+
+  test('a plan asks for stock alone, and shares the facts', async () => {
+    const { run } = made();
+    expect((await run(takes('x'), work(), 'stock')).asked).toEqual(['x facts stock 0']);
+    expect((await run(takes('x'), work(), 'scores')).asked).toEqual(['x 2 grid']);
+    expect((await run(takes('x'), work(), 'stock')).asked).toEqual([]);
+  });
+
+  test('a take that cannot be read is told of, and the others are compared all the same', async () => {
+    const { run, comparison } = made({ failing: 'x' });
+    expect((await run(takes('x', 'y'))).asked).toEqual(['y facts 2 grid']);
+    const [x, y] = comparison.rows(takes('x', 'y'), work());
+    expect(x).toMatchObject({ problem: 'its columns are gone', a: null });
+    expect(y!.problem).toBe(null);
+  });
+});
