@@ -1,0 +1,69 @@
+import { describe, expect, test } from 'vitest';
+import { DEMO_TAKES, simulateDemoTake } from '../../scripts/simulate/demo/demoTakes.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { runDeflection } from '../../server/engine/detect/runs.ts';
+import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
+import { sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
+import { sweepGuard } from '../../server/engine/sweep/guardSweep.ts';
+import { judge, labelsOf, powerPresses, see, withGuard } from './simulated.ts';
+
+const SPEEDS = [40, 95, 150, 240, 333, 480, 700];
+const HOLDS = [0, 5, 120, 150, 200, 450];
+const REARMS = [0.2, 0.6, 1];
+
+describe.each(DEMO_TAKES.map((demo) => ({ demo, name: demo.name })))('on $name', ({ demo }) => {
+  const take = simulateDemoTake(demo);
+  const seen = see(take);
+  const { signals, truth } = judge(seen);
+
+  test('every cell of the guard’s sweep equals a run with those settings, to the last bit', () => {
+    const labels = labelsOf(take);
+    const sweep = sweepGuard({
+      signals,
+      presses: powerPresses(take),
+      labels,
+      spinning: truth.spinning,
+      base: DEFAULT_CANDIDATE.guard,
+      speedsDps: SPEEDS,
+      holdsMs: HOLDS,
+    });
+    SPEEDS.forEach((speedDps, s) => {
+      HOLDS.forEach((holdMs, h) => {
+        const { guardScore } = judge(seen, withGuard({ speedDps, holdMs }));
+        const cell = s * HOLDS.length + h;
+        expect([
+          sweep.strayLetThrough[cell],
+          sweep.wantedRefused[cell],
+          sweep.openShare[cell],
+          sweep.waitMedianMs[cell],
+          sweep.waitP95Ms[cell],
+        ]).toEqual([
+          guardScore.strayLetThrough.k,
+          guardScore.wantedRefused.k,
+          guardScore.openShare ?? Number.NaN,
+          guardScore.waitAfterStopMs?.median ?? Number.NaN,
+          guardScore.waitAfterStopMs?.p95 ?? Number.NaN,
+        ]);
+      });
+    });
+  });
+
+  test('every cell of the deflection’s sweep equals a run with those settings', () => {
+    const { swings } = truth;
+    const base = DEFAULT_CANDIDATE.deflection;
+    const sweep = sweepDeflection({ signals, swings, base, speedsDps: SPEEDS, rearmRatios: REARMS });
+    SPEEDS.forEach((speedDps, s) => {
+      REARMS.forEach((rearmRatio, r) => {
+        const fires = runDeflection(signals, { ...base, speedDps, rearmRatio });
+        const score = scoreDeflection({ signals, fires, swings });
+        const cell = s * REARMS.length + r;
+        expect([sweep.once[cell], sweep.missed[cell], sweep.twice[cell], sweep.outside[cell]]).toEqual([
+          score.once.k,
+          score.missed.k,
+          score.twice.k,
+          score.outside,
+        ]);
+      });
+    });
+  });
+});
