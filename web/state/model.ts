@@ -9,6 +9,9 @@ export type View = 'tune' | 'reversals' | 'sweep' | 'signal' | 'bench' | 'compar
 
 export const VIEWS: readonly View[] = ['tune', 'reversals', 'sweep', 'signal', 'bench', 'compare', 'plan'];
 
+/** Views of the whole workspace: they need no open take, so none is read for them. */
+export const WORKSPACE_VIEWS: readonly View[] = ['compare', 'plan'];
+
 /** The stretch of the take in sight. */
 export interface TimeWindow {
   readonly startUs: number;

@@ -1,5 +1,6 @@
 import { effect } from '@preact/signals';
 import { formatPlace, parsePlace } from './address.ts';
+import { WORKSPACE_VIEWS } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
 import { startSaving } from './saving.ts';
@@ -23,7 +24,9 @@ export async function startSession(): Promise<void> {
   waitForDemo();
 }
 
+/** Opens a take; from a view of the whole workspace it goes to where takes are looked at. */
 export function goToTake(takeId: string): void {
+  if (WORKSPACE_VIEWS.includes(state.peek().view)) dispatch({ type: 'viewChosen', view: 'tune' });
   if (state.peek().takeId === takeId) return;
   dispatch({ type: 'takeOpened', takeId });
 }
@@ -41,12 +44,12 @@ function goToPlace(place: ReturnType<typeof parsePlace>): void {
   });
 }
 
-/** Loads whatever take the state names, and writes the state into the address. */
+/** Loads whatever take the state names, unless the view is about all of them, and writes the state into the address. */
 function followAddress(): void {
   let loaded: string | null = null;
   effect(() => {
-    const { takeId } = state.value;
-    if (takeId === loaded) return;
+    const { takeId, view } = state.value;
+    if (takeId === loaded || WORKSPACE_VIEWS.includes(view)) return;
     loaded = takeId;
     if (takeId !== null) loadTake(takeId).catch((error) => notify('error', messageOf(error)));
   });

@@ -12,7 +12,6 @@ import {
 import type { ComparedTake } from '../../compare/comparison.ts';
 import type { Slot } from '../../state/model.ts';
 import { goToTake } from '../../state/session.ts';
-import { dispatch } from '../../state/store.ts';
 import { cellText, cellTitle, isBad } from './cellText.ts';
 
 const GROUP_NAMES: Readonly<Record<ScoreGroup, string>> = {
@@ -188,13 +187,9 @@ function TakeRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
 }
 
 function TakeHead({ take }: { readonly take: ComparedTake }) {
-  const open = (): void => {
-    goToTake(take.id);
-    dispatch({ type: 'viewChosen', view: 'tune' });
-  };
   return (
     <th class="take-head" scope="rowgroup" rowSpan={2}>
-      <button type="button" class="take-link" title="Open it in Tune" onClick={open}>
+      <button type="button" class="take-link" title="Open it in Tune" onClick={() => goToTake(take.id)}>
         {take.title}
       </button>
       <span class="quiet">{take.performer}</span>

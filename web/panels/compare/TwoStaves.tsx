@@ -17,8 +17,31 @@ import { isOfB, lineName, speedLines } from './speedLines.ts';
 
 type Loaded = { readonly trace: SpeedTrace } | { readonly problem: string } | null;
 
-/** The swing speeds of two takes, one under the other, over the same time and the same range. */
+/** Two takes, one under the other: read only once they come into sight, for they are not what the view opens with. */
 export function TwoStaves() {
+  const place = useRef<HTMLElement>(null);
+  const [isSeen, setIsSeen] = useState(false);
+  useEffect(() => {
+    if (!place.current || isSeen) return;
+    const observer = new IntersectionObserver((entries) => {
+      if (entries.some((entry) => entry.isIntersecting)) setIsSeen(true);
+    });
+    observer.observe(place.current);
+    return () => observer.disconnect();
+  }, [isSeen]);
+  return (
+    <section class="card compare-card two-staves" aria-label="Two takes, one under the other" ref={place}>
+      <header>
+        <h2>Two takes, one under the other</h2>
+        <span class="unit">swing speed in °/s as A smooths it; wheel zooms both, double-click shows all</span>
+      </header>
+      {isSeen && <StavePair />}
+    </section>
+  );
+}
+
+/** Their swing speeds, over the same time and the same range. */
+function StavePair() {
   const takes = workspace.value?.takes ?? [];
   const [ids, setIds] = useState<readonly [string, string]>(() => twoOf(takes));
   const [window, setWindow] = useState<TimeWindow | null>(null);
@@ -46,43 +69,37 @@ export function TwoStaves() {
   }, []);
 
   return (
-    <section class="card compare-card two-staves" aria-label="Two takes, one under the other">
-      <header>
-        <h2>Two takes, one under the other</h2>
-        <span class="unit">swing speed in °/s as A smooths it; wheel zooms both, double-click shows all</span>
-      </header>
-      <div class="stave-pair" ref={column}>
-        {([0, 1] as const).map((place) => (
-          <TraceStave
-            key={place}
-            name={place === 0 ? 'upper' : 'lower'}
-            choice={
-              <TakeChoice
-                name={place === 0 ? 'Upper take' : 'Lower take'}
-                takes={takes}
-                id={ids[place]}
-                onChange={(id) => {
-                  setWindow(null);
-                  setIds(place === 0 ? [id, ids[1]] : [ids[0], id]);
-                }}
-              />
-            }
-            loaded={traces[place]}
-            window={shown}
-            top={top}
-          />
-        ))}
-        {band && (
-          <div
-            class="band"
-            style={{
-              left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`,
-              width: `${band.width}px`,
-            }}
-          />
-        )}
-      </div>
-    </section>
+    <div class="stave-pair" ref={column}>
+      {([0, 1] as const).map((place) => (
+        <TraceStave
+          key={place}
+          name={place === 0 ? 'upper' : 'lower'}
+          choice={
+            <TakeChoice
+              name={place === 0 ? 'Upper take' : 'Lower take'}
+              takes={takes}
+              id={ids[place]}
+              onChange={(id) => {
+                setWindow(null);
+                setIds(place === 0 ? [id, ids[1]] : [ids[0], id]);
+              }}
+            />
+          }
+          loaded={traces[place]}
+          window={shown}
+          top={top}
+        />
+      ))}
+      {band && (
+        <div
+          class="band"
+          style={{
+            left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`,
+            width: `${band.width}px`,
+          }}
+        />
+      )}
+    </div>
   );
 }
 
