@@ -1,14 +1,17 @@
 import { signal } from '@preact/signals';
+import type { JSX } from 'preact';
+import { useMemo, useRef } from 'preact/hooks';
+import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import { intentOf } from '../../server/engine/truth/labels.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { spanPath, tickPath, xOf } from '../charts/laneShapes.ts';
 import { centreOn } from '../charts/view.ts';
 import { spanMode } from '../state/labelWalk.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
-import { openLabels, openTake } from '../state/openTake.ts';
+import { openLabels, openTake, powerPresses } from '../state/openTake.ts';
 import { dispatch, state } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
-import { FATE_WORDS, fateOf } from './fate.ts';
+import { FATE_WORDS, type Fate, fateOf } from './fate.ts';
 import { Legend } from './Legend.tsx';
 import { LabelBar } from './labels/ItemBar.tsx';
 import { LABEL_ROW, LabelRow, SPIN_ROW, SpinRow } from './labels/LabelRows.tsx';
@@ -33,6 +36,18 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
   const pressTop = LABEL_ROWS + ROW.guard;
   const deflectionTop = pressTop + ROW.press * (b ? 2 : 1);
   const otherTop = deflectionTop + ROW.deflection;
+  // Rows that a threshold leaves as they are keep their nodes: nothing of them is compared in a drag.
+  const labelRows = useMemo(
+    () => [
+      <SpinRow key="spin" window={window} width={plot} top={0} />,
+      <LabelRow key="labels" window={window} width={plot} top={SPIN_ROW} />,
+    ],
+    [window, plot],
+  );
+  const otherMarks = useMemo(
+    () => a && <OtherMarks verdict={a} window={window} width={plot} top={otherTop} />,
+    [a?.stabs, a?.impacts, a?.twists, a?.signals, window, plot, otherTop],
+  );
   return (
     <section class="card lanes" aria-label="What the prop would have done">
       <header>
@@ -50,8 +65,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             <LaneNames rows={laneNames(b !== null, pressTop, deflectionTop, otherTop)} />
             {/* biome-ignore lint/a11y/noSvgWithoutTitle: a frame that clips, no picture of its own */}
             <svg x={GUTTER_LEFT} width={plot} height={height} overflow="hidden">
-              <SpinRow window={window} width={plot} top={0} />
-              <LabelRow window={window} width={plot} top={SPIN_ROW} />
+              {labelRows}
               <GuardLane window={window} width={plot} a={a} b={b} top={LABEL_ROWS} />
               <path
                 class="lane-deflection"
@@ -66,7 +80,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
                 />
               )}
               <DoubleFires verdict={a} window={window} width={plot} top={deflectionTop} />
-              <OtherMarks verdict={a} window={window} width={plot} top={otherTop} />
+              {otherMarks}
               {state.value.pressIndex !== null && a.presses[state.value.pressIndex] && (
                 <line
                   class="press-guide"
@@ -222,37 +236,69 @@ function markList(kind: 'stab' | 'impact' | 'twist', indices: ArrayLike<number>,
   return Array.from(indices, (index) => ({ kind, index, path }));
 }
 
-function PressMarks(props: { slot: Slot; verdict: Verdicts; window: TimeWindow; width: number; y: number }) {
+interface PressMarksProps {
+  readonly slot: Slot;
+  readonly verdict: Verdicts;
+  readonly window: TimeWindow;
+  readonly width: number;
+  readonly y: number;
+}
+
+/** A mark is made anew only when it looks different: a drag passes over most of them without a change. */
+function PressMarks({ slot, verdict, window, width, y }: PressMarksProps) {
   const labels = openLabels.value;
+  const kept = useRef(new Map<number, { readonly look: string; readonly node: JSX.Element }>());
+  const nodeOf = (judged: PressVerdict, index: number): JSX.Element | null => {
+    const { downUs } = judged.press;
+    if (downUs < window.startUs || downUs > window.endUs) return null;
+    const fate = fateOf(judged, intentOf(labels, judged.press)?.intent ?? null);
+    const isChosen = state.value.pressIndex === index;
+    const x = xOf(downUs, window, width);
+    const look = `${slot} ${fate} ${isChosen} ${x} ${y} ${downUs}`;
+    const known = kept.current.get(index);
+    if (known?.look === look) return known.node;
+    const node = (
+      <PressSpot key={index} slot={slot} index={index} fate={fate} isChosen={isChosen} x={x} y={y} />
+    );
+    kept.current.set(index, { look, node });
+    return node;
+  };
+  return <g>{verdict.presses.map(nodeOf)}</g>;
+}
+
+function PressSpot(props: {
+  slot: Slot;
+  index: number;
+  fate: Fate;
+  isChosen: boolean;
+  x: number;
+  y: number;
+}) {
+  const { slot, index, fate, isChosen, x, y } = props;
   return (
-    <g>
-      {props.verdict.presses.map((verdict, index) => {
-        const { downUs } = verdict.press;
-        if (downUs < props.window.startUs || downUs > props.window.endUs) return null;
-        const fate = fateOf(verdict, intentOf(labels, verdict.press)?.intent ?? null);
-        const x = xOf(downUs, props.window, props.width);
-        return (
-          // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
-          <g
-            key={index}
-            class={`press ${state.value.pressIndex === index ? 'is-chosen' : ''} ${props.slot === 'b' ? 'is-b' : ''}`}
-            data-mark
-            data-press={`${props.slot}.${index}`}
-            data-fate={fate}
-            transform={`translate(${x} ${props.y})`}
-            onPointerEnter={() =>
-              (hint.value = { x: x + GUTTER_LEFT, y: props.y, title: FATE_WORDS[fate], text: verdict.reason })
-            }
-            onPointerLeave={() => (hint.value = null)}
-            onClick={() => zoomToPress(index, downUs)}
-          >
-            <rect class="target" x={-11} y={-10} width={22} height={20} />
-            <PressMark fate={fate} />
-          </g>
-        );
-      })}
+    // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
+    <g
+      class={`press ${isChosen ? 'is-chosen' : ''} ${slot === 'b' ? 'is-b' : ''}`}
+      data-mark
+      data-press={`${slot}.${index}`}
+      data-fate={fate}
+      transform={`translate(${x} ${y})`}
+      onPointerEnter={() => showHint(slot, index, fate, x, y)}
+      onPointerLeave={() => {
+        hint.value = null;
+      }}
+      onClick={() => zoomToPress(index)}
+    >
+      <rect class="target" x={-11} y={-10} width={22} height={20} />
+      <PressMark fate={fate} />
     </g>
   );
+}
+
+/** The reason is read when it is asked for: it changes with every step of a drag, the mark seldom. */
+function showHint(slot: Slot, index: number, fate: Fate, x: number, y: number): void {
+  const judged = verdicts[slot].peek()?.presses[index];
+  if (judged) hint.value = { x: x + GUTTER_LEFT, y, title: FATE_WORDS[fate], text: judged.reason };
 }
 
 function Hint() {
@@ -265,8 +311,9 @@ function Hint() {
   );
 }
 
-function zoomToPress(index: number, downUs: number): void {
+function zoomToPress(index: number): void {
   const durationUs = openTake.peek()?.durationUs ?? 0;
+  const { downUs } = powerPresses.peek()[index]!;
   dispatch({ type: 'pressChosen', pressIndex: index });
   dispatch({ type: 'windowMoved', window: centreOn(downUs, CLICK_WINDOW_US, durationUs) });
 }
