@@ -151,6 +151,7 @@ describe('Comparison', () => {
       [{ holdMs: 0 }, { holdMs: 200 }],
       [null, null],
     ]);
+    expect(comparison.rows(takes('x', 'y'), work())[0]).toBe(rows[0]);
     expect(comparison.rows(takes('x'), work(C))[0]).toMatchObject({ a: null, b: { holdMs: 200 } });
   });
 

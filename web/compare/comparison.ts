@@ -64,6 +64,7 @@ export class Comparison {
   private readonly sources: Sources;
   private readonly entries = new Map<string, Entry>();
   private readonly problems = new Map<string, string>();
+  private readonly shown = new Map<string, ComparedTake>();
 
   constructor(sources: Sources) {
     this.sources = sources;
@@ -85,7 +86,7 @@ export class Comparison {
     tell({ done: takes.length, total: takes.length });
   }
 
-  /** What is known of each take under the present work; what an older one gave is not shown. */
+  /** What is known of each take under the present work; what an older one gave is not shown. A row that says the same is the same object. */
   rows(takes: readonly TakeSummary[], work: ComparedWork): ComparedTake[] {
     const [a, b] = [keyOf(work.candidates.a), keyOf(work.candidates.b)];
     const gridKey = gridKeyOf(work.candidates.a);
@@ -95,7 +96,7 @@ export class Comparison {
       const isFresh =
         entry !== undefined && entry.document.revision >= revision && isSame(entry.labels, labels);
       const known = isFresh ? entry : undefined;
-      return {
+      return this.sameOrNew({
         id,
         title,
         performer,
@@ -106,8 +107,16 @@ export class Comparison {
         b: known?.scores.get(b) ?? null,
         grid: known?.grids.get(gridKey) ?? null,
         problem: this.problems.get(id) ?? null,
-      };
+      });
     });
+  }
+
+  private sameOrNew(row: ComparedTake): ComparedTake {
+    const before = this.shown.get(row.id);
+    const names = Object.keys(row) as (keyof ComparedTake)[];
+    if (before && names.every((name) => before[name] === row[name])) return before;
+    this.shown.set(row.id, row);
+    return row;
   }
 
   private async workOut(take: TakeSummary, work: ComparedWork, wants: Wants): Promise<void> {

@@ -1,4 +1,5 @@
-import { useState } from 'preact/hooks';
+import type { VNode } from 'preact';
+import { useRef, useState } from 'preact/hooks';
 import {
   badnessOf,
   type Cell,
@@ -150,39 +151,53 @@ function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
 }
 
 function TakeRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
-  const worst = new Map(
-    SCORE_COLUMNS.flatMap((column) =>
-      SLOTS.map((slot) => [`${column.id} ${slot}`, new Set(worstOf(cellsOf(takes, column, slot)))] as const),
-    ),
+  const painted = useRef(new Map<string, { readonly key: string; take: ComparedTake; node: VNode }>());
+  const worst = SCORE_COLUMNS.flatMap((column) =>
+    SLOTS.map((slot) => ({ column, slot, places: new Set(worstOf(cellsOf(takes, column, slot))) })),
   );
+  const rows = takes.map((take, i) => {
+    const marks = worst
+      .filter(({ places }) => places.has(i))
+      .map(({ column, slot }) => `${column.id} ${slot}`);
+    const key = marks.join();
+    const before = painted.current.get(take.id);
+    // The same node again is passed over: while takes come in, only theirs are painted.
+    if (before?.take === take && before.key === key) return before.node;
+    const node = <TakeBody key={take.id} take={take} worst={new Set(marks)} />;
+    painted.current.set(take.id, { key, take, node });
+    return node;
+  });
+  return <>{rows}</>;
+}
+
+function TakeBody({ take, worst }: { readonly take: ComparedTake; readonly worst: ReadonlySet<string> }) {
   return (
-    <>
-      {takes.map((take, i) => (
-        <tbody key={take.id} data-compared={take.id}>
-          {SLOTS.map((slot) => (
-            <tr key={slot}>
-              {slot === 'a' && <TakeHead take={take} />}
-              <td class={`slot is-${slot}`}>{slot.toUpperCase()}</td>
-              {take.problem === null ? (
-                SCORE_COLUMNS.map((column) => (
-                  <ScoreCell
-                    key={column.id}
-                    column={column}
-                    cell={take[slot] && column.read(take[slot])}
-                    isPending={take[slot] === null}
-                    isWorst={worst.get(`${column.id} ${slot}`)!.has(i)}
-                  />
-                ))
-              ) : (
-                <td class="problem" colSpan={SCORE_COLUMNS.length}>
-                  {slot === 'a' ? `Not read: ${take.problem}` : ''}
-                </td>
-              )}
-            </tr>
-          ))}
-        </tbody>
+    <tbody data-compared={take.id}>
+      {SLOTS.map((slot) => (
+        <tr key={slot}>
+          {slot === 'a' && <TakeHead take={take} />}
+          <td class={`slot is-${slot}`}>{slot.toUpperCase()}</td>
+          {take.problem === null && take[slot] === null ? (
+            <td class="none is-first" colSpan={SCORE_COLUMNS.length}>
+              …
+            </td>
+          ) : take.problem === null ? (
+            SCORE_COLUMNS.map((column) => (
+              <ScoreCell
+                key={column.id}
+                column={column}
+                cell={take[slot] && column.read(take[slot])}
+                isWorst={worst.has(`${column.id} ${slot}`)}
+              />
+            ))
+          ) : (
+            <td class="problem" colSpan={SCORE_COLUMNS.length}>
+              {slot === 'a' ? `Not read: ${take.problem}` : ''}
+            </td>
+          )}
+        </tr>
       ))}
-    </>
+    </tbody>
   );
 }
 
@@ -197,9 +212,9 @@ function TakeHead({ take }: { readonly take: ComparedTake }) {
   );
 }
 
-function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boolean; isPending?: boolean }) {
-  const { column, cell, isWorst, isPending = false } = props;
-  if (cell === null) return <td class={`none ${firstOf(column)}`}>{isPending ? '…' : '–'}</td>;
+function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boolean }) {
+  const { column, cell, isWorst } = props;
+  if (cell === null) return <td class={`none ${firstOf(column)}`}>–</td>;
   return (
     <td
       class={`${firstOf(column)} ${isBad(cell) ? 'is-bad' : ''}`}

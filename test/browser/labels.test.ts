@@ -1,0 +1,271 @@
+import { readFileSync } from 'node:fs';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { parseLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
+import { parseLabelsJson } from '../../server/engine/truth/labelsJson.ts';
+import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+
+describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  afterAll(async () => bench?.close());
+
+  test('J walks through swings with the traces centred, C confirms and goes on, undo takes it back', async () => {
+    const page = await openTake(bench, 'Wall-plane');
+    await page.keyboard.press('j');
+    const bar = page.locator('.press-text');
+    await expect
+      .poll(() => bar.innerText())
+      .toMatch(/Swing 1 of \d+, peak \d+ °\/s known from the simulation/);
+    const first = await windowOf(page);
+    await page.keyboard.press('c');
+    await expect.poll(() => bar.innerText()).toContain('Swing 2 of');
+    expect((await windowOf(page)).middleS).toBeGreaterThan(first.middleS);
+    await openPanel(page);
+    expect(await count(page, 'Swings', 'person')).toBe('1');
+    expect(await page.locator('.basis').innerText()).toMatch(
+      /\d+ swings \(1 by a person, \d+ from the simulation\)/,
+    );
+
+    await page.keyboard.press('Control+z');
+    expect(await count(page, 'Swings', 'person')).toBe('–');
+    await page.context().close();
+  });
+
+  test('a confirmed label is kept over a reload', async () => {
+    const page = await openTake(bench, 'Slow figure-eight');
+    await page.keyboard.press('j');
+    await page.keyboard.press('c');
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.reload();
+    await page.locator('.stave-speed').waitFor();
+    await openPanel(page);
+    expect(await count(page, 'Swings', 'person')).toBe('1');
+    await page.context().close();
+  });
+
+  test('a drag on the spinning lane labels a spin, Escape takes a drag back, X takes the label away', async () => {
+    const page = await openTake(bench, 'Thrust line');
+    const lane = page.locator('.label-ground').first();
+    const spins = () => page.locator('[data-lane="spinning"]').getAttribute('d');
+    const before = await spins();
+    const box = (await lane.boundingBox())!;
+    const y = box.y + box.height / 2;
+    const drag = async (): Promise<void> => {
+      await page.mouse.move(box.x + box.width * 0.35, y);
+      await page.mouse.down();
+      await page.mouse.move(box.x + box.width * 0.4, y, { steps: 4 });
+    };
+    await drag();
+    await page.keyboard.press('Escape');
+    await page.mouse.up();
+    expect(await spins()).toBe(before);
+
+    await drag();
+    await page.mouse.up();
+    await expect.poll(spins).not.toBe(before);
+    expect(await page.locator('.press-text').innerText()).toContain('Spin 1 of 1 labelled by a person');
+    expect(await score(page, 'open')).not.toBe('–');
+    await page.keyboard.press('x');
+    await expect.poll(spins).toBe(before);
+    await page.context().close();
+  });
+
+  test('in the label mode a drag across the staves labels a hit, and the impact’s score follows', async () => {
+    const page = await openTake(bench, 'Parry drill');
+    await page.locator('.gesture-scores summary').click();
+    const before = await score(page, 'hit');
+    await page.keyboard.press('l');
+    await page.locator('.span-mode select').selectOption('hit');
+    const box = (await page.locator('.span-overlay').boundingBox())!;
+    await page.mouse.move(box.x + 30, box.y + 60);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 42, box.y + 60, { steps: 4 });
+    await page.mouse.up();
+    const [hits, labelled] = before.split(' / ').map(Number);
+    await expect.poll(() => score(page, 'hit')).toBe(`${hits} / ${labelled! + 1}`);
+    await page.keyboard.press('Escape');
+    expect(await page.locator('.span-overlay').count()).toBe(0);
+    await page.keyboard.press('Control+z');
+    expect(await score(page, 'hit')).toBe(before);
+    await page.context().close();
+  });
+
+  test('the ends of a chosen label can be typed', async () => {
+    const page = await openTake(bench, 'Full routine');
+    await page.keyboard.press('j');
+    const start = page.getByLabel('Start, minutes and seconds');
+    const from = await start.inputValue();
+    await start.fill('0:00.500');
+    await start.press('Enter');
+    await start.blur();
+    await expect.poll(() => page.locator('.press-text').innerText()).toContain('labelled by a person');
+    expect(await page.getByLabel('Start, minutes and seconds').inputValue()).toBe('0:00.500');
+    await page
+      .locator('.plot')
+      .first()
+      .click({ position: { x: 5, y: 5 } });
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('j');
+    expect(from).not.toBe('0:00.500');
+    await page.context().close();
+  });
+
+  test('labels go out as JSON and as CSV, alike, and come in again in the place of others', async () => {
+    const page = await openTake(bench, 'Twist dial');
+    await openPanel(page);
+    const json = parseLabelsJson(await exported(page, 'Export JSON'));
+    expect(parseLabelsCsv(await exported(page, 'Export CSV'))).toEqual(json);
+    expect(json.gestures).toHaveLength(11);
+
+    const counts = () => count(page, 'Twists', 'simul.');
+    expect(await counts()).toBe('11');
+    const [first] = json.gestures!;
+    const one = 'what;kind;startUs;endUs;by\ngesture;twist;1000;2000;person\n';
+    await importFile(page, 'other.csv', one);
+    await expect.poll(counts).toBe('–');
+    expect(await count(page, 'Twists', 'person')).toBe('1');
+    await importFile(page, 'all.json', JSON.stringify({ labels: json }));
+    await expect.poll(counts).toBe('11');
+    expect(first!.by).toBe('simulation');
+
+    await importFile(page, 'broken.csv', 'what,kind,startUs\nspan,still,5\n');
+    expect(await page.getByText('broken.csv: line 2.endUs must be a whole number').count()).toBe(1);
+    expect(await counts()).toBe('11');
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.context().close();
+  });
+
+  test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
+});
+
+describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  afterAll(async () => bench?.close());
+
+  test('Compare shows every take with both candidates, marks the worst by shape and word, and sorts', async () => {
+    const page = await openView(bench, 'compare');
+    await page.locator('[data-compare="done"]').waitFor({ timeout: 60_000 });
+    expect(await page.locator('[data-compared]').count()).toBe(8);
+    expect(await page.locator('[data-compared] tr').count()).toBe(16);
+    const worst = page.locator('td[data-score="missed"]:has(.worst)');
+    expect(await worst.first().innerText()).toMatch(/^\d+\/\d+\s*▼ worst$/);
+
+    await page.getByRole('button', { name: /^Missed/ }).click();
+    const shares = (
+      await page.locator('[data-compared] tr:first-child td[data-score="missed"]').allInnerTexts()
+    ).map((text) => {
+      const [k, n] = /^(\d+)\/(\d+)/.exec(text)!.slice(1).map(Number);
+      return k! / n!;
+    });
+    expect(shares).toEqual([...shares].sort((a, b) => b - a));
+    expect(await page.locator('th[aria-sort="descending"]').innerText()).toContain('Missed');
+    await page.context().close();
+  });
+
+  test('it tells A from B on the same presses, and what one setting for all costs', async () => {
+    const page = await openView(bench, 'compare');
+    await page.locator('[data-compare="done"]').waitFor({ timeout: 60_000 });
+    expect(await page.locator('[data-pairing]').innerText()).toMatch(
+      /Of \d+ presses on which they differ.*B does better/,
+    );
+    expect(await page.locator('[data-sharing]').innerText()).toMatch(/^\d+ °\/s, hold \d+ ms for all/);
+    expect(await page.locator('.across').allInnerTexts()).toHaveLength(2);
+    await page.locator('.two-staves').scrollIntoViewIfNeeded();
+    await page.locator('.stave-pair .stave').nth(1).waitFor();
+    await page.context().close();
+  });
+
+  test('a take’s name opens it in Tune', async () => {
+    const page = await openView(bench, 'compare');
+    await page.locator('.take-link', { hasText: 'Parry drill' }).click();
+    await page.locator('.stave-speed').waitFor();
+    expect(await page.locator('.take[aria-current="true"] .take-title').innerText()).toBe('Parry drill');
+    await page.context().close();
+  });
+
+  test('the plan ticks off what the demo takes hold, and names what is missing', async () => {
+    const page = await openView(bench, 'plan');
+    await page.locator('[data-plan="whole"]').waitFor({ timeout: 60_000 });
+    expect(await page.locator('[data-drill="still"]').first().getAttribute('data-status')).toBe('done');
+    const strays = page.locator('[data-drill="strays"]');
+    expect(await strays.getAttribute('data-status')).toBe('missing');
+    expect(await strays.innerText()).toMatch(/\d+ of 59/);
+    expect(await strays.innerText()).toMatch(/\d+ more/);
+    await page.context().close();
+  });
+
+  test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
+});
+
+describe.skipIf(!BROWSER)('an empty workspace', () => {
+  test('has nothing to compare and says so, and plans everything', async () => {
+    const bench = await launchWorkbench({ withDemo: false });
+    try {
+      const page = await openView(bench, 'compare');
+      await page.getByText('Nothing to compare yet.').waitFor();
+      await page.getByRole('button', { name: 'Plan', exact: true }).click();
+      await page.getByText('Nothing is recorded yet.').waitFor();
+      expect(await page.locator('[data-drill][data-status="missing"]').count()).toBeGreaterThan(6);
+      expect(bench.errors).toEqual([]);
+    } finally {
+      await bench.close();
+    }
+  });
+});
+
+async function openTake(bench: Workbench, title: string): Promise<Page> {
+  const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
+  await page.locator('.take', { hasText: title }).click();
+  await page.locator('.take[aria-current="true"]', { hasText: title }).waitFor();
+  await page.locator('.stave-speed').waitFor();
+  return page;
+}
+
+function openView(bench: Workbench, view: string): Promise<Page> {
+  return bench.openPage(`/#view=${view}`, { viewport: { width: 1440, height: 900 } });
+}
+
+async function openPanel(page: Page): Promise<void> {
+  await page.locator('.labels-panel summary').click();
+  await page.locator('.label-table').waitFor();
+  // The keys are the page's own again.
+  await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+}
+
+async function count(page: Page, row: string, column: string): Promise<string> {
+  const heads = await page.locator('.label-table thead th').allInnerTexts();
+  const cells = page.locator('.label-table tr', { hasText: row }).locator('th, td');
+  return (await cells.nth(heads.findIndex((head) => head.trim() === column)).innerText()).trim();
+}
+
+function score(page: Page, name: string): Promise<string> {
+  return page.locator(`[data-score="${name}"] [data-slot="a"]`).innerText();
+}
+
+async function windowOf(page: Page): Promise<{ middleS: number }> {
+  await page.waitForFunction(() => location.hash.includes('from='));
+  const words = new URLSearchParams((await page.evaluate(() => location.hash)).slice(1));
+  return { middleS: (Number(words.get('from')) + Number(words.get('to'))) / 2 };
+}
+
+async function exported(page: Page, name: string): Promise<string> {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name }).click(),
+  ]);
+  return readFileSync((await download.path())!, 'utf8');
+}
+
+async function importFile(page: Page, name: string, text: string): Promise<void> {
+  const [chooser] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    page.getByRole('button', { name: 'Import…' }).click(),
+  ]);
+  await chooser.setFiles({ name, mimeType: 'text/plain', buffer: Buffer.from(text) });
+}
