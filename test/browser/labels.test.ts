@@ -22,7 +22,8 @@ describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
     const first = await windowOf(page);
     await page.keyboard.press('c');
     await expect.poll(() => bar.innerText()).toContain('Swing 2 of');
-    expect((await windowOf(page)).middleS).toBeGreaterThan(first.middleS);
+    // The address follows a moment later.
+    await expect.poll(async () => (await windowOf(page)).middleS).toBeGreaterThan(first.middleS);
     await openPanel(page);
     expect(await count(page, 'Swings', 'person')).toBe('1');
     expect(await page.locator('.basis').innerText()).toMatch(
@@ -97,19 +98,15 @@ describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
     const page = await openTake(bench, 'Full routine');
     await page.keyboard.press('j');
     const start = page.getByLabel('Start, minutes and seconds');
-    const from = await start.inputValue();
     await start.fill('0:00.500');
     await start.press('Enter');
     await start.blur();
     await expect.poll(() => page.locator('.press-text').innerText()).toContain('labelled by a person');
     expect(await page.getByLabel('Start, minutes and seconds').inputValue()).toBe('0:00.500');
-    await page
-      .locator('.plot')
-      .first()
-      .click({ position: { x: 5, y: 5 } });
-    await page.keyboard.press('Control+z');
-    await page.keyboard.press('j');
-    expect(from).not.toBe('0:00.500');
+    await page.getByLabel('End, minutes and seconds').fill('0:00.400');
+    await page.getByLabel('End, minutes and seconds').press('Enter');
+    await page.getByText('the start lies before the end').waitFor();
+    expect(await page.getByLabel('Start, minutes and seconds').inputValue()).toBe('0:00.500');
     await page.context().close();
   });
 
@@ -122,14 +119,12 @@ describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
 
     const counts = () => count(page, 'Twists', 'simul.');
     expect(await counts()).toBe('11');
-    const [first] = json.gestures!;
     const one = 'what;kind;startUs;endUs;by\ngesture;twist;1000;2000;person\n';
     await importFile(page, 'other.csv', one);
     await expect.poll(counts).toBe('–');
     expect(await count(page, 'Twists', 'person')).toBe('1');
     await importFile(page, 'all.json', JSON.stringify({ labels: json }));
     await expect.poll(counts).toBe('11');
-    expect(first!.by).toBe('simulation');
 
     await importFile(page, 'broken.csv', 'what,kind,startUs\nspan,still,5\n');
     expect(await page.getByText('broken.csv: line 2.endUs must be a whole number').count()).toBe(1);
