@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks';
 import type { LabelItem } from '../../../server/engine/truth/labelsEdit.ts';
 import { formatClock } from '../../charts/stave.ts';
 import {
@@ -115,24 +116,27 @@ function TimeField(props: {
   isAllowed(us: number): boolean;
 }) {
   const shown = formatClock(props.us / 1e6, 3);
+  // What is being typed is kept apart: the page may paint anew at any time, as when a save is done.
+  const [typed, setTyped] = useState<string | null>(null);
+  const take = (text: string): void => {
+    setTyped(null);
+    const us = parseClock(text);
+    const durationUs = openTake.peek()?.durationUs ?? 0;
+    if (us !== null && us <= durationUs && props.isAllowed(us)) props.onChange(us);
+    else
+      notify(
+        'error',
+        `${props.name}: a time inside the take, as 0:12.345 or 12.345; the start lies before the end.`,
+      );
+  };
   return (
     <input
       type="text"
       class="time-field"
       aria-label={`${props.name}, minutes and seconds`}
-      value={shown}
-      onChange={(event) => {
-        const us = parseClock(event.currentTarget.value);
-        const durationUs = openTake.peek()?.durationUs ?? 0;
-        if (us !== null && us <= durationUs && props.isAllowed(us)) props.onChange(us);
-        else {
-          notify(
-            'error',
-            `${props.name}: a time inside the take, as 0:12.345 or 12.345; the start lies before the end.`,
-          );
-          event.currentTarget.value = shown;
-        }
-      }}
+      value={typed ?? shown}
+      onInput={(event) => setTyped(event.currentTarget.value)}
+      onChange={(event) => take(event.currentTarget.value)}
     />
   );
 }
