@@ -127,7 +127,7 @@ describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
     await expect.poll(counts).toBe('11');
 
     await importFile(page, 'broken.csv', 'what,kind,startUs\nspan,still,5\n');
-    expect(await page.getByText('broken.csv: line 2.endUs must be a whole number').count()).toBe(1);
+    await page.getByText('broken.csv: line 2.endUs must be a whole number').waitFor();
     expect(await counts()).toBe('11');
     await page.locator('[data-save="saved"]').waitFor();
     await page.context().close();
