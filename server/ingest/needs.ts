@@ -17,6 +17,10 @@ export function findNeeds(mapping: Mapping, heads: readonly FileHead[]): string[
     const own = mapping.columns.filter((column) => column.file === file);
     if (!own.some(({ role }) => role !== 'ignored' && role !== 'time')) continue;
     const clock = own.find(({ role }) => role === 'time');
+    if (clock?.unit === '') {
+      needs.push(`column "${clock.name}" is the time, in no known unit: say which unit it is in`);
+      continue;
+    }
     if (mapping.rateHz !== null || (clock && clock.unit !== 'counter')) continue;
     const why = clock
       ? `column "${clock.name}" counts samples and no rate is stated`

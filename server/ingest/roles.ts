@@ -44,7 +44,7 @@ export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleO
     if (column)
       assigned.set(column, {
         role: own.role,
-        unit: own.unit ?? trackUnit(own.role, column),
+        unit: own.unit ?? (own.role === 'time' ? namedTimeUnit(column) : trackUnit(own.role, column)),
         reason: 'stated by you',
       });
   }
@@ -52,6 +52,11 @@ export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleO
     toMapping(heads, column, assigned.get(column) ?? assignOther(column, heads)),
   );
   return { columns, accel, gyro };
+}
+
+/** The unit that a time column's own name states; '' where it states none: then the user has to. */
+function namedTimeUnit({ reading }: NamedColumn): string {
+  return reading.unit?.quantity === 'time' ? reading.unit.unit : '';
 }
 
 function isSame(own: RoleOverride, { file, index }: NamedColumn): boolean {

@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { accel, gyro, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
@@ -141,4 +141,32 @@ test.each(LAYOUTS)('%s', async (_name, text, used) => {
   expect(report!.peakRateDps).toBeCloseTo(71.2, 0);
   expect(report!.peakAccelG).toBeCloseTo(1, 1);
   expect(mapping.columns.every(({ reason }) => reason !== '')).toBe(true);
+});
+
+describe('a time column that the user states', () => {
+  const rows = Array.from({ length: 200 }, (_, i) => `${i * 5},0,0,1,${i % 7},0,0`).join('\n');
+  const look = (header: string, unit?: string) =>
+    previewLog(
+      [textSource(`${header},ax,ay,az,gx,gy,gz\n${rows}\n`)],
+      {
+        roles: [{ file: 0, index: 0, role: 'time', ...(unit ? { unit } : {}) }],
+        accelUnit: 'g',
+        gyroUnit: 'deg/s',
+      },
+      {},
+    );
+
+  test('takes the unit that its name states', async () => {
+    const { report, needs } = await look('Zeit [ms]');
+    expect(needs).toEqual([]);
+    expect(report?.rateHz).toBeCloseTo(200, 3);
+  });
+  test('asks for its unit where its name states none, and reads no rate of NaN', async () => {
+    const { report, needs } = await look('tick');
+    expect(report).toBeNull();
+    expect(needs).toEqual(['column "tick" is the time, in no known unit: say which unit it is in']);
+  });
+  test('is read in the unit that the user states', async () => {
+    expect((await look('tick', 'ms')).report?.rateHz).toBeCloseTo(200, 3);
+  });
 });

@@ -1,30 +1,19 @@
-import { signal } from '@preact/signals';
-import type { JSX } from 'preact';
-import { useMemo, useRef } from 'preact/hooks';
-import type { PressVerdict } from '../../server/engine/detect/presses.ts';
-import { intentOf } from '../../server/engine/truth/labels.ts';
+import { useMemo } from 'preact/hooks';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { spanPath, tickPath, xOf } from '../charts/laneShapes.ts';
-import { centreOn } from '../charts/view.ts';
 import { spanMode } from '../state/labelWalk.ts';
-import type { Slot, TimeWindow } from '../state/model.ts';
-import { openLabels, openTake, powerPresses } from '../state/openTake.ts';
-import { dispatch, state } from '../state/store.ts';
+import type { TimeWindow } from '../state/model.ts';
+import { state } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
-import { FATE_WORDS, type Fate, fateOf } from './fate.ts';
 import { Legend } from './Legend.tsx';
 import { LabelBar } from './labels/ItemBar.tsx';
 import { LABEL_ROW, LabelRow, SPIN_ROW, SpinRow } from './labels/LabelRows.tsx';
 import { SpanModeBar } from './labels/SpanMode.tsx';
-import { PressMark } from './PressMark.tsx';
+import { PressHint, PressMarks } from './PressMarks.tsx';
 import { useSize } from './useSize.ts';
-
-/** The sentence shown beside the mark under the pointer. */
-const hint = signal<{ x: number; y: number; title: string; text: string } | null>(null);
 
 const LABEL_ROWS = SPIN_ROW + LABEL_ROW;
 const ROW = { guard: 20, press: 21, deflection: 18, other: 18 };
-const CLICK_WINDOW_US = 3_000_000;
 
 /** The lanes between the staves: what the prop would have done. */
 export function Lanes({ window }: { readonly window: TimeWindow }) {
@@ -105,7 +94,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             </g>
           </svg>
         )}
-        {hint.value && <Hint />}
+        <PressHint />
       </div>
     </section>
   );
@@ -234,86 +223,4 @@ function OtherMarks({ verdict, window, width, top }: LaneProps & { readonly verd
 
 function markList(kind: 'stab' | 'impact' | 'twist', indices: ArrayLike<number>, path: string) {
   return Array.from(indices, (index) => ({ kind, index, path }));
-}
-
-interface PressMarksProps {
-  readonly slot: Slot;
-  readonly verdict: Verdicts;
-  readonly window: TimeWindow;
-  readonly width: number;
-  readonly y: number;
-}
-
-/** A mark is made anew only when it looks different: a drag passes over most of them without a change. */
-function PressMarks({ slot, verdict, window, width, y }: PressMarksProps) {
-  const labels = openLabels.value;
-  const kept = useRef(new Map<number, { readonly look: string; readonly node: JSX.Element }>());
-  const nodeOf = (judged: PressVerdict, index: number): JSX.Element | null => {
-    const { downUs } = judged.press;
-    if (downUs < window.startUs || downUs > window.endUs) return null;
-    const fate = fateOf(judged, intentOf(labels, judged.press)?.intent ?? null);
-    const isChosen = state.value.pressIndex === index;
-    const x = xOf(downUs, window, width);
-    const look = `${slot} ${fate} ${isChosen} ${x} ${y} ${downUs}`;
-    const known = kept.current.get(index);
-    if (known?.look === look) return known.node;
-    const node = (
-      <PressSpot key={index} slot={slot} index={index} fate={fate} isChosen={isChosen} x={x} y={y} />
-    );
-    kept.current.set(index, { look, node });
-    return node;
-  };
-  return <g>{verdict.presses.map(nodeOf)}</g>;
-}
-
-function PressSpot(props: {
-  slot: Slot;
-  index: number;
-  fate: Fate;
-  isChosen: boolean;
-  x: number;
-  y: number;
-}) {
-  const { slot, index, fate, isChosen, x, y } = props;
-  return (
-    // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
-    <g
-      class={`press ${isChosen ? 'is-chosen' : ''} ${slot === 'b' ? 'is-b' : ''}`}
-      data-mark
-      data-press={`${slot}.${index}`}
-      data-fate={fate}
-      transform={`translate(${x} ${y})`}
-      onPointerEnter={() => showHint(slot, index, fate, x, y)}
-      onPointerLeave={() => {
-        hint.value = null;
-      }}
-      onClick={() => zoomToPress(index)}
-    >
-      <rect class="target" x={-11} y={-10} width={22} height={20} />
-      <PressMark fate={fate} />
-    </g>
-  );
-}
-
-/** The reason is read when it is asked for: it changes with every step of a drag, the mark seldom. */
-function showHint(slot: Slot, index: number, fate: Fate, x: number, y: number): void {
-  const judged = verdicts[slot].peek()?.presses[index];
-  if (judged) hint.value = { x: x + GUTTER_LEFT, y, title: FATE_WORDS[fate], text: judged.reason };
-}
-
-function Hint() {
-  const { x, y, title, text } = hint.value!;
-  return (
-    <div class="hint" role="tooltip" style={{ left: `${x}px`, top: `${y + 14}px` }}>
-      <b>{title}</b>
-      <span>{text}</span>
-    </div>
-  );
-}
-
-function zoomToPress(index: number): void {
-  const durationUs = openTake.peek()?.durationUs ?? 0;
-  const { downUs } = powerPresses.peek()[index]!;
-  dispatch({ type: 'pressChosen', pressIndex: index });
-  dispatch({ type: 'windowMoved', window: centreOn(downUs, CLICK_WINDOW_US, durationUs) });
 }

@@ -19,7 +19,12 @@ export function TakePanel() {
         <h2>This take</h2>
         <span class="unit">lever arm {calibration.leverArmM} m</span>
       </summary>
-      <TextField name="Title" value={document.title} onChange={(title) => changeDocument({ title })} />
+      <TextField
+        name="Title"
+        isNeeded
+        value={document.title}
+        onChange={(title) => changeDocument({ title })}
+      />
       <TextField
         name="Performer"
         value={document.performer}
@@ -92,14 +97,28 @@ export function TakePanel() {
   );
 }
 
-function TextField(props: { name: string; value: string; onChange(value: string): Promise<void> }) {
+/** A text to change; one that must not be empty goes back to what it was. */
+function TextField(props: {
+  name: string;
+  value: string;
+  isNeeded?: boolean;
+  onChange(value: string): Promise<void>;
+}) {
   return (
     <label class="field">
       <span>{props.name}</span>
       <input
         type="text"
         value={props.value}
-        onChange={(event) => void props.onChange(event.currentTarget.value)}
+        maxLength={200}
+        onChange={(event) => {
+          const text = event.currentTarget.value.trim();
+          if (text !== '' || !props.isNeeded) void props.onChange(text);
+          else {
+            notify('error', `${props.name}: must not be empty.`);
+            event.currentTarget.value = props.value;
+          }
+        }}
       />
     </label>
   );
@@ -121,7 +140,8 @@ function MetreField(props: {
           inputMode="decimal"
           value={props.value}
           onChange={(event) => {
-            const value = Number(event.currentTarget.value.replace(',', '.'));
+            const text = event.currentTarget.value.trim().replace(',', '.');
+            const value = text === '' ? Number.NaN : Number(text);
             if (value >= props.min && value <= props.max) void props.onChange(value);
             else {
               notify('error', `${props.name}: between ${props.min} and ${props.max} m.`);

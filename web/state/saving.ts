@@ -1,5 +1,5 @@
 import { effect, signal } from '@preact/signals';
-import { fetchTake, patchTake, putCandidates } from '../api.ts';
+import { ApiError, fetchTake, fetchWorkspace, patchTake, putCandidates } from '../api.ts';
 import type { Work } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake } from './openTake.ts';
@@ -41,12 +41,27 @@ async function save(): Promise<void> {
     saveState.value = 'saved';
   } catch (error) {
     saveState.value = 'failed';
-    notify('error', `Not saved: ${messageOf(error)}`, { label: 'Try again', run: plan });
+    if (error instanceof ApiError && error.status === 409) {
+      const text = 'Not saved: this was changed elsewhere meanwhile, perhaps in another tab.';
+      notify('error', text, { label: 'Save mine over it', run: () => void saveOver() });
+    } else notify('error', `Not saved: ${messageOf(error)}`, { label: 'Try again', run: plan });
     return;
   } finally {
     running = false;
   }
   if (isDirty(state.peek().work)) plan();
+}
+
+/** Takes the revisions that the server has now for the ones that this page's work goes on from. */
+async function saveOver(): Promise<void> {
+  try {
+    savedWork.candidatesRevision = (await fetchWorkspace()).candidates.revision;
+    const open = openTake.peek()?.document;
+    if (open) documentSaved({ ...open, revision: (await fetchTake(open.id)).revision });
+    plan();
+  } catch (error) {
+    notify('error', messageOf(error), { label: 'Try again', run: () => void saveOver() });
+  }
 }
 
 async function saveCandidates(candidates: Work['candidates']): Promise<void> {

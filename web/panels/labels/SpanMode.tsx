@@ -79,9 +79,14 @@ export function KindChoice() {
         placeholder="or a drill’s name"
         aria-label="A drill’s name to label spans with"
         maxLength={200}
-        onChange={(event) => {
+        onInput={(event) => {
           const name = event.currentTarget.value.trim();
           if (name !== '') spanKind.value = name;
+        }}
+        onKeyDown={(event) => {
+          if (event.key === 'Enter' || event.key === 'Escape') event.currentTarget.blur();
+        }}
+        onBlur={(event) => {
           event.currentTarget.value = '';
         }}
       />
