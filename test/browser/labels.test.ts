@@ -133,6 +133,28 @@ describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
     await page.context().close();
   });
 
+  test('a press without a label inside a spin is proposed as stray, and C confirms it and goes on to the next', async () => {
+    const page = await openTake(bench, 'First lesson');
+    await openPanel(page);
+    const before = Number(await count(page, 'Presses', 'simul.'));
+    // Without a single press label, through the door that imports them.
+    const spin = 'what,kind,startUs,endUs\nspan,spinning,0,76000000\n';
+    await importFile(page, 'spin.csv', spin);
+    await expect.poll(() => count(page, 'Presses', 'proposed')).toBe(`Confirm ${before}`);
+    await page.keyboard.press('n');
+    await expect.poll(() => page.locator('.press-text').innerText()).toContain('C confirms');
+    await page.keyboard.press('c');
+    await expect.poll(() => count(page, 'Presses', 'person')).toBe('1');
+    expect(await page.locator('.press-text').innerText()).toContain('Press 2 of');
+    await page.getByRole('button', { name: `Confirm ${before - 1}` }).click();
+    await expect.poll(() => count(page, 'Presses', 'person')).toBe(String(before));
+    expect(await score(page, 'stray')).toMatch(new RegExp(` / ${before}$`));
+    for (let i = 0; i < 3; ++i) await page.getByRole('button', { name: 'Undo', exact: true }).first().click();
+    await expect.poll(() => count(page, 'Presses', 'simul.')).toBe(String(before));
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.context().close();
+  });
+
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
 });
 

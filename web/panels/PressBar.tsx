@@ -1,22 +1,18 @@
 import { type Intent, intentOf } from '../../server/engine/truth/labels.ts';
 import { formatClock } from '../charts/stave.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
+import { isProposedStray } from '../state/labelWalk.ts';
 import { openLabels, powerPresses } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
 import { FATE_WORDS, fateOf } from './fate.ts';
+import { BY_WORDS } from './labels/words.ts';
 
 const INTENTS: readonly [Intent, string, string][] = [
   ['wanted', 'Wanted', 'W'],
   ['stray', 'Stray', 'S'],
   ['unsure', 'Unsure', 'U'],
 ];
-
-const BY_WORDS = {
-  person: 'labelled by a person',
-  program: 'proposed by the program',
-  simulation: 'known from the simulation',
-};
 
 /** The chosen press: which, what became of it and why, and its label. */
 export function PressBar() {
@@ -71,6 +67,7 @@ export function PressBar() {
               {verdict.reason}
             </span>{' '}
             {label && <i>{BY_WORDS[label.by]}</i>}
+            {isProposedStray(verdict.press) && <i>in a spin: proposed as stray, C confirms</i>}
           </>
         ) : (
           <span class="quiet">{presses.length} presses: choose one with N and P, or click a mark</span>

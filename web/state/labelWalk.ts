@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { Span } from '../../server/engine/log.ts';
+import type { Press, Span } from '../../server/engine/log.ts';
 import {
   addSpan,
   addSwing,
@@ -13,7 +13,7 @@ import {
 } from '../../server/engine/truth/labelsEdit.ts';
 import { type Proposals, proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
 import { firstAtOrAfter } from '../charts/viewData.ts';
-import { centreView, changeLabels, placeFromView } from './labelling.ts';
+import { centreView, changeLabels, choosePress, placeFromView, withIntent } from './labelling.ts';
 import { notify } from './notices.ts';
 import { openLabels, openTake, powerPresses } from './openTake.ts';
 import { dispatch, state } from './store.ts';
@@ -84,12 +84,36 @@ export function stepItem(by: 1 | -1): void {
   goTo(items[place]!);
 }
 
-/** A person confirms the chosen label; then the next one that is not confirmed yet is chosen. */
+/** A person confirms the chosen label, or what is proposed of the chosen press; then the next one to confirm is chosen. */
 export function confirmChosen(): void {
+  const { pressIndex } = state.peek();
   const item = chosenItem.peek();
-  if (!item) return;
+  if (pressIndex !== null) confirmPress(pressIndex);
+  else if (item) confirmChosenItem(item);
+}
+
+function confirmChosenItem(item: LabelItem): void {
   if (!isConfirmed(item)) changeLabels(confirmItem(openLabels.peek(), item));
   goOnFrom(item);
+}
+
+/** Whether a press is proposed as a stray one. */
+export function isProposedStray(press: Press): boolean {
+  return proposals.value?.strays.some((label) => isOf(label, press)) ?? false;
+}
+
+function confirmPress(pressIndex: number): void {
+  const presses = powerPresses.peek();
+  const press = presses[pressIndex];
+  if (!press || !isProposedStray(press)) return;
+  changeLabels(withIntent(openLabels.peek(), press, 'stray'));
+  const open = presses.flatMap((other, index) => (isProposedStray(other) ? [index] : []));
+  const next = open.find((index) => index > pressIndex) ?? open[0];
+  if (next !== undefined) choosePress(next);
+}
+
+function isOf(label: { readonly downUs: number; readonly button: string }, press: Press): boolean {
+  return label.downUs === press.downUs && label.button === press.button;
 }
 
 /** A person says that the chosen label is none. */

@@ -42,8 +42,13 @@ export function stepPress(by: 1 | -1): void {
           by,
         )
       : (pressIndex + by + presses.length) % presses.length;
-  dispatch({ type: 'pressChosen', pressIndex: index });
-  centreView(presses[index]!.downUs, null);
+  choosePress(index);
+}
+
+/** Chooses a press and centres the traces on it. */
+export function choosePress(pressIndex: number): void {
+  dispatch({ type: 'pressChosen', pressIndex });
+  centreView(powerPresses.peek()[pressIndex]!.downUs, null);
 }
 
 /** Of moments in time order, the first one past the middle of the view in a direction; from the ends where all is in sight. */

@@ -1,6 +1,6 @@
 import { compareStatus, goOnComparing, stopComparing } from '../../state/comparing.ts';
 
-/** How far the work is, with a button to stop it and to go on. */
+/** How far the work is (`what` is done to takes), with a button to stop it and to go on. */
 export function CompareProgress({ what }: { readonly what: string }) {
   const { kind, done, total } = compareStatus.value;
   if (kind === 'done' && total === 0) return null;
@@ -8,13 +8,13 @@ export function CompareProgress({ what }: { readonly what: string }) {
     <div class="compare-progress" role="status" data-compare={kind}>
       {kind === 'done' ? (
         <span class="quiet">
-          {total} {what}
+          {total} {total === 1 ? 'take' : 'takes'} {what}
         </span>
       ) : (
         <>
-          <progress value={done} max={Math.max(1, total)} aria-label={what} />
+          <progress value={done} max={Math.max(1, total)} aria-label={`takes ${what}`} />
           <span>
-            {done} of {total} {what}
+            {done} of {total} takes {what}
           </span>
           <button type="button" class="small" onClick={kind === 'running' ? stopComparing : goOnComparing}>
             {kind === 'running' ? 'Stop' : 'Go on'}

@@ -32,7 +32,7 @@ export function CompareView() {
     <div class="compare">
       <header class="compare-head">
         <CandidateLines a={a} b={b} />
-        <CompareProgress what="takes compared" />
+        <CompareProgress what="compared" />
       </header>
       <Cautions takes={takes} />
       <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
@@ -67,7 +67,13 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
         ]
       : []),
     ...(proposed > 0 ? [`${proposed} swings are proposed by the program, confirmed by nobody.`] : []),
-    ...(spins > 0 ? [`Spins are proposed, not labelled, in ${spins} of ${takes.length} takes.`] : []),
+    ...(spins > 0
+      ? [
+          takes.length === 1
+            ? 'Its spins are proposed, not labelled.'
+            : `Spins are proposed, not labelled, in ${spins} of ${takes.length} takes.`,
+        ]
+      : []),
   ];
   if (sentences.length === 0) return null;
   return <p class="caution-line">{sentences.join(' ')}</p>;

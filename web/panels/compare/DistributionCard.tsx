@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { mergeSorted, shareBelow } from '../../../server/engine/compare/distribution.ts';
 import { quantileSorted } from '../../../server/engine/score/quantile.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
-import { SpeedChart, type SpeedSeries, styleOf } from './SpeedChart.tsx';
+import { numberOf, SpeedChart, type SpeedSeries, styleOf } from './SpeedChart.tsx';
 import { lineName, type SpeedLine, speedLines } from './speedLines.ts';
 
 type Grouping = 'performer' | 'take';
@@ -86,6 +86,7 @@ function SharesTable(props: {
               <svg class="key" width="30" height="8" aria-hidden="true">
                 <path class={`speed-series is-${styleOf(i, props.series.length)}`} d="M1 4H29" />
               </svg>
+              {numberOf(i, props.series.length) !== null && <b class="series-number">{i + 1} </b>}
               {one.name}
             </th>
             <td>{one.peaksDps.length}</td>

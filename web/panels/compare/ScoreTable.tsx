@@ -120,7 +120,7 @@ function Heads({ sort, onSort }: { readonly sort: Sort; onSort(by: ScoreId | 'ti
 
 function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const isWhole = takes.every((take) => take.a !== null && take.b !== null);
-  const name = isWhole ? `All ${takes.length} takes` : 'Takes so far';
+  const name = isWhole ? (takes.length === 1 ? 'The take' : `All ${takes.length} takes`) : 'Takes so far';
   return (
     <tbody class="totals">
       {SLOTS.map((slot) => (

@@ -1,4 +1,5 @@
 import { stepsOf } from '../../../server/engine/compare/distribution.ts';
+import { quantileSorted } from '../../../server/engine/score/quantile.ts';
 import { roundStep } from '../../charts/stave.ts';
 import { useSize } from '../useSize.ts';
 import { isOfB, lineName, type SpeedLine } from './speedLines.ts';
@@ -57,6 +58,7 @@ export function SpeedChart(props: {
               key={one.name}
               series={one}
               style={styleOf(i, props.series.length)}
+              number={numberOf(i, props.series.length)}
               isChosen={props.chosen === one.name}
               x={x}
               y={y}
@@ -72,6 +74,13 @@ export function SpeedChart(props: {
 export function styleOf(i: number, count: number): (typeof STYLES)[number] | 'faint' {
   return count > STYLES.length ? 'faint' : STYLES[i]!;
 }
+
+/** Lines that are drawn alike carry the number of their row; where they are too many, only the chosen one stands out. */
+export function numberOf(i: number, count: number): number | null {
+  return styleOf(i, count) === 'faint' && count <= MOST_NUMBERED ? i + 1 : null;
+}
+
+const MOST_NUMBERED = 24;
 
 interface Scales {
   x(dps: number): number;
@@ -136,7 +145,12 @@ function Across({
 }
 
 function SeriesPath(
-  props: Scales & { readonly series: SpeedSeries; readonly style: string; readonly isChosen: boolean },
+  props: Scales & {
+    readonly series: SpeedSeries;
+    readonly style: string;
+    readonly number: number | null;
+    readonly isChosen: boolean;
+  },
 ) {
   const { series, x, y } = props;
   const steps = stepsOf(series.peaksDps);
@@ -148,8 +162,25 @@ function SeriesPath(
         : `H${x(dps).toFixed(1)}V${y(steps.share[i]!).toFixed(1)}`;
   });
   return (
-    <path class={`speed-series is-${props.style} ${props.isChosen ? 'is-chosen' : ''}`} d={path}>
-      <title>{`${series.name}: ${series.peaksDps.length} swings`}</title>
-    </path>
+    <g>
+      <path class={`speed-series is-${props.style} ${props.isChosen ? 'is-chosen' : ''}`} d={path}>
+        <title>{`${series.name}: ${series.peaksDps.length} swings`}</title>
+      </path>
+      {props.number !== null && (
+        <text
+          class="series-number"
+          x={x(quantileSorted(series.peaksDps, 0.5))}
+          y={y(0.5) + numberShift(props.number)}
+          text-anchor="middle"
+        >
+          {props.number}
+        </text>
+      )}
+    </g>
   );
+}
+
+/** Neighbours stand at three heights, so that they do not cover each other. */
+function numberShift(number: number): number {
+  return 4 + 16 * ((number % 3) - 1);
 }

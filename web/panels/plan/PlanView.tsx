@@ -21,7 +21,7 @@ export function PlanView() {
           <h2>Drill plan</h2>
           <p data-plan={isWhole ? 'whole' : 'partial'}>{summaryOf(plan, takes.length, isWhole)}</p>
         </div>
-        <CompareProgress what="takes counted" />
+        <CompareProgress what="counted" />
       </header>
       <Notes plan={plan} takes={takes} />
       <Drills
