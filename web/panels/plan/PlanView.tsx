@@ -78,7 +78,7 @@ function Drills({ name, items }: { readonly name: string; readonly items: readon
     <section class="card plan-card" aria-label={name}>
       <header>
         <h2>{name}</h2>
-        <span class="unit">{missing === 0 ? 'nothing lacks' : `${missing} to record`}</span>
+        <span class="unit">{missing === 0 ? 'all there' : `${missing} to record`}</span>
       </header>
       <ul>
         {items.map((item) => (

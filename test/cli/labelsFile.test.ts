@@ -1,0 +1,46 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { DataError } from '../../server/cli/io.ts';
+import { readLabels } from '../../server/cli/labelsFile.ts';
+import { temporaryFolder } from '../store/temporaryFolder.ts';
+
+const presses = [{ button: 'power', downUs: 1_000_000, upUs: null }];
+
+function file(name: string, text: string): string {
+  const path = join(temporaryFolder(), name);
+  writeFileSync(path, text);
+  return path;
+}
+
+describe('labels for the command line', () => {
+  const json = '{"labels": {"presses": [{"downUs": 1004000, "button": "power", "intent": "stray"}]}}';
+  const csv = 'what,kind,startUs,button\npress,stray,1004000,power\npress,wanted,9000000,power\n';
+  test.each([
+    ['JSON', 'labels.json', json],
+    ['JSON with a byte-order mark', 'marked.json', `\uFEFF${json}`],
+    ['CSV, by its ending', 'labels.CSV', csv],
+  ])('%s: press labels move onto the log’s presses, strangers are left out', (_name, name, text) => {
+    const { presses: found } = readLabels(file(name, text), presses);
+    expect(found).toEqual([{ downUs: 1_000_000, button: 'power', intent: 'stray', by: 'person' }]);
+  });
+
+  test.each([
+    ['no JSON', 'bad.json', '{', /bad\.json: no JSON/],
+    [
+      'an unknown intent',
+      'worse.json',
+      '{"presses":[{"downUs":1,"button":"b","intent":"?"}]}',
+      /worse\.json: presses\[0\]\.intent must be wanted, stray or unsure/,
+    ],
+    ['a table without its columns', 'worse.csv', 'a,b\n1,2\n', /worse\.csv: line 1: no column what, startUs/],
+  ])('%s is told with the file’s name', (_name, name, text, message) => {
+    const path = file(name, text);
+    expect(() => readLabels(path, presses)).toThrow(DataError);
+    expect(() => readLabels(path, presses)).toThrow(message);
+  });
+
+  test('a file that is not there is told of', () => {
+    expect(() => readLabels('/nowhere/labels.json', presses)).toThrow(/cannot be read \(ENOENT\)/);
+  });
+});
