@@ -128,6 +128,45 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
     await page.context().close();
   });
 
+  test('a take that cannot be read is asked for once, and the takes behind it still get their badges', async () => {
+    const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
+    const broken = page.locator('.take', { hasText: 'Slow figure-eight' });
+    await broken.waitFor();
+    const id = await broken.getAttribute('data-take');
+    let asked = 0;
+    await page.route(`**/api/takes/${id}/columns`, (route) => {
+      asked += 1;
+      return route.fulfill({ status: 422, json: { code: 'LOG_FORMAT', message: 'spoilt for this test' } });
+    });
+    await page.reload();
+    const last = page.locator('.take .badge:not(:empty)');
+    await expect
+      .poll(() => last.count(), { timeout: 30_000 })
+      .toBe((await page.locator('.take').count()) - 1);
+    await page.waitForTimeout(2500);
+    expect(asked).toBe(1);
+    expect(await broken.locator('.badge').textContent()).toBe('');
+    // The browser itself puts the refused answer into its console.
+    expect(bench.errors.splice(0).every((error) => error.includes('422'))).toBe(true);
+    await page.context().close();
+  });
+
+  test('a save that another tab has overtaken can be put over it', async () => {
+    const [mine, other] = [await openWallPlane(bench), await openWallPlane(bench)];
+    await setField(other, '31');
+    await setField(mine, '47', 'failed');
+    expect(await mine.locator('.notice').textContent()).toContain('changed elsewhere');
+    await mine.getByRole('button', { name: 'Save mine over it' }).click();
+    await mine.locator('[data-save="saved"]').waitFor();
+    await other.reload();
+    await other.locator('.stave-speed').waitFor();
+    expect(await other.locator(HOLD_FIELD).inputValue()).toBe('47');
+    await setField(other, '0');
+    expect(bench.errors.splice(0).every((error) => error.includes('409'))).toBe(true);
+    await mine.context().close();
+    await other.context().close();
+  });
+
   test('nothing went wrong in any of these pages', () => {
     expect(bench.errors).toEqual([]);
   });
@@ -135,6 +174,7 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
 
 const GUARD_A = '[data-threshold="a.guard.speedDps"]';
 const GUARD_FIELD = '.settings .number input >> nth=0';
+const HOLD_FIELD = '.settings .number input >> nth=1';
 
 async function openWallPlane(bench: Workbench): Promise<Page> {
   const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
@@ -153,6 +193,12 @@ async function look(page: Page) {
     lane: await page.locator('[data-lane="guard-a"]').getAttribute('d'),
     letThrough: Number((await score(page, 'stray', 'a')).split(' ')[0]),
   };
+}
+
+async function setField(page: Page, holdMs: string, until: 'saved' | 'failed' = 'saved'): Promise<void> {
+  await page.locator(HOLD_FIELD).fill(holdMs);
+  await page.locator('[data-save="saving"]').waitFor();
+  await page.locator(`[data-save="${until}"]`).waitFor();
 }
 
 async function wantedAndStray(page: Page): Promise<string[]> {

@@ -15,6 +15,9 @@ export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
 /** A take's document as last read for its tally, by revision. */
 const documents = new Map<string, TakeDocument>();
 const done = new Map<string, readonly unknown[]>();
+/** Takes that could not be read: not asked for again until the server tells of its takes anew. */
+const unreadable = new Set<string>();
+let toldBy: unknown = null;
 /** The list follows a drag once it rests: the open take has the whole machine while it is dragged. */
 const REST_MS = 500;
 let timer: ReturnType<typeof setTimeout> | undefined;
@@ -23,7 +26,9 @@ let isRunning = false;
 /** Starts to keep the tallies in step with candidate A, the labels and the takes. */
 export function startTallies(): void {
   effect(() => {
-    void [workspace.value, state.value.work, openTake.value];
+    void [state.value.work, openTake.value];
+    if (workspace.value !== toldBy) unreadable.clear();
+    toldBy = workspace.value;
     clearTimeout(timer);
     timer = setTimeout(() => void run(), REST_MS);
   });
@@ -38,13 +43,17 @@ async function run(): Promise<void> {
   isRunning = true;
   try {
     for (const summary of workspace.peek()?.takes ?? []) {
+      if (unreadable.has(summary.id)) continue;
       const candidate = state.peek().work.candidates.a;
-      await tallyOne(summary.id, summary.revision, candidate);
+      try {
+        await tallyOne(summary.id, summary.revision, candidate);
+      } catch {
+        // It says why when it is opened; the list just shows no tally for it.
+        unreadable.add(summary.id);
+      }
       // A comparison finds the same and more: the list follows when it is done.
       if (takeStatus.peek().kind === 'loading' || compareStatus.peek().kind === 'running') break;
     }
-  } catch {
-    // A take that cannot be read says so when it is opened; the list just shows no tally for it.
   } finally {
     isRunning = false;
   }
@@ -54,6 +63,7 @@ async function run(): Promise<void> {
 function isBehind(): boolean {
   const { work } = state.peek();
   return (workspace.peek()?.takes ?? []).some((take) => {
+    if (unreadable.has(take.id)) return false;
     const rests = done.get(take.id);
     return (
       rests === undefined || rests[0] !== work.candidates.a || (work.labels[take.id] ?? rests[1]) !== rests[1]
