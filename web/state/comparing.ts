@@ -5,9 +5,6 @@ import { compareTake } from './engineClient.ts';
 import { state } from './store.ts';
 import { workspace } from './workspace.ts';
 
-/** The takes of the workspace with all that has been worked out of them so far. */
-export const comparedTakes = signal<readonly ComparedTake[]>([]);
-
 export interface CompareStatus extends ComparisonProgress {
   readonly kind: 'running' | 'stopped' | 'done';
 }
@@ -22,6 +19,14 @@ const REST_MS = 200;
 const comparison = new Comparison({ fetchTake, compareTake });
 /** Of its own, so that a moved view is no reason to begin anew. */
 const work = computed(() => state.value.work);
+/** Counts up when more has been worked out. */
+const found = signal(0);
+
+/** The takes of the workspace with all that has been worked out of them so far. */
+export const comparedTakes = computed<readonly ComparedTake[]>(() => {
+  void found.value;
+  return comparison.rows(workspace.value?.takes ?? [], work.value);
+});
 
 /** Counts up with every run: an older one ends when it sees that. */
 let current = 0;
@@ -32,7 +37,6 @@ export function followComparison(wants: Wants): () => void {
   let isFirst = true;
   const end = effect(() => {
     void [workspace.value, work.value];
-    show();
     clearTimeout(timer);
     timer = setTimeout(() => void run(wants), isFirst ? 0 : REST_MS);
     isFirst = false;
@@ -76,7 +80,7 @@ async function run(wants: Wants): Promise<void> {
 }
 
 function show(): void {
-  comparedTakes.value = comparison.rows(workspace.peek()?.takes ?? [], state.peek().work);
+  found.value = found.peek() + 1;
 }
 
 /** The open take first: it is read already, and what the user looks at. */
