@@ -128,10 +128,9 @@ async function tally({ takeId, calibration, presses, labels, candidate }: TallyR
 
 /** Reads the take anew: its clock is looked at as it was before it was put on a grid, and that is not kept. */
 async function check({ takeId, calibration, facts }: CheckRequest): Promise<SignalCheck> {
-  const { log, saturated } = parseColumns(await fetchColumns(takeId));
-  const { uniform } = buildTimeBase(log, saturated);
+  const { raw, saturated, uniform } = await readLog(takeId);
   const motion = computeMotion(uniform, calibration);
-  return checkSignals({ raw: log, saturated, uniform, motion, calibration, facts });
+  return checkSignals({ raw, saturated, uniform, motion, calibration, facts });
 }
 
 async function bench({ takeId, calibration, smoothings }: BenchRequest): Promise<SmoothingCost[]> {
@@ -142,10 +141,7 @@ async function bench({ takeId, calibration, smoothings }: BenchRequest): Promise
 
 /** A take's log that is not kept: work over all takes must not push out the one that is open. */
 async function logOnce(takeId: string): Promise<UniformLog> {
-  const kept = read.get(takeId);
-  if (kept) return kept;
-  const { log, saturated } = parseColumns(await fetchColumns(takeId));
-  return buildTimeBase(log, saturated).uniform;
+  return read.get(takeId) ?? (await readLog(takeId)).uniform;
 }
 
 async function uniformLog(takeId: string): Promise<UniformLog> {
@@ -155,11 +151,15 @@ async function uniformLog(takeId: string): Promise<UniformLog> {
     read.set(takeId, kept);
     return kept;
   }
-  const { log, saturated } = parseColumns(await fetchColumns(takeId));
-  const { uniform } = buildTimeBase(log, saturated);
+  const { uniform } = await readLog(takeId);
   read.set(takeId, uniform);
   forgetOldest();
   return uniform;
+}
+
+async function readLog(takeId: string) {
+  const { log, saturated } = parseColumns(await fetchColumns(takeId));
+  return { raw: log, saturated, uniform: buildTimeBase(log, saturated).uniform };
 }
 
 function forgetOldest(): void {

@@ -111,7 +111,7 @@ function evaluateTake(
 ): EvaluatedTake {
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, calibration);
-  const signals = computeSignals(motion, candidate, calibration, take.presses);
+  const signals = computeSignals(motion, candidate, take.presses);
   const button = choosePowerButton(take.presses, powerButton);
   const judged = take.presses.filter((press) => press.button === button);
   const labels = labelsPath === undefined ? EMPTY_LABELS : readLabels(labelsPath, take.presses);

@@ -4,7 +4,6 @@
  */
 import { type Static, type TSchema, Type } from 'typebox';
 import type { Candidate } from '../engine/candidate.ts';
-import type { Preview } from '../ingest/types.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 
 export type {
@@ -199,7 +198,6 @@ export const PutCandidatesSchema = Type.Object(
   { revision: Type.Integer({ minimum: 0 }), a: candidate(), b: candidate() },
   STRICT,
 );
-export type PutCandidatesBody = Body<typeof PutCandidatesSchema>;
 
 // What goes out
 
@@ -232,8 +230,6 @@ export interface JobBody {
   readonly result?: unknown;
   readonly error?: ErrorBody;
 }
-
-export type PreviewResult = Preview;
 
 export interface NewTakeResult {
   readonly takeId: TakeDocument['id'];

@@ -6,12 +6,6 @@ export interface TextRecord {
   readonly fields: readonly string[];
 }
 
-/** A record that breaks the quoting rules. */
-export interface BrokenRecord {
-  readonly line: number;
-  readonly why: string;
-}
-
 /**
  * Cuts one record's text (no line end at its end) into fields, by RFC 4180. A delimiter of one blank stands for
  * any run of blanks. Returns the reason as a string where the quoting is broken.

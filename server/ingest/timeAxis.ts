@@ -23,7 +23,7 @@ export interface TimeAxis {
 
 /** How far back a late row may stand and still be sorted into its place, in nominal steps. */
 const LATE_STEPS = 20;
-/** A gap is a step over 3 nominal steps: a restart of the clock is shown as one of 4. */
+/** A restart of the clock is shown as a gap: a step of more than the engine's `GAP_STEPS`. */
 const RESTART_STEPS = 4;
 
 /**

@@ -50,13 +50,7 @@ const labels: Labels = {
 const { uniform } = buildTimeBase(plainLog());
 const motion = computeMotion(uniform, DEFAULT_CALIBRATION);
 const evaluated = (candidate: Candidate) =>
-  evaluate(
-    computeSignals(motion, candidate, DEFAULT_CALIBRATION, presses),
-    presses,
-    labels,
-    candidate,
-    motion,
-  );
+  evaluate(computeSignals(motion, candidate, presses), presses, labels, candidate, motion);
 
 describe('evaluate', () => {
   const plain = evaluated(DEFAULT_CANDIDATE);
@@ -96,7 +90,7 @@ describe('evaluate', () => {
   });
 
   test('truth found beforehand gives the same as the motion itself', () => {
-    const signals = computeSignals(motion, DEFAULT_CANDIDATE, DEFAULT_CALIBRATION, presses);
+    const signals = computeSignals(motion, DEFAULT_CANDIDATE, presses);
     const again = evaluate(signals, presses, labels, DEFAULT_CANDIDATE, findTruth(motion, labels));
     expect(again.guardScore).toEqual(plain.guardScore);
     expect(again.deflectionScore).toEqual(plain.deflectionScore);

@@ -1,4 +1,10 @@
-import { multiplyQuat, type Quat, quatFromVectorRad, rotateByQuat } from '../../server/engine/quat.ts';
+import {
+  conjugateQuat,
+  multiplyQuat,
+  type Quat,
+  quatFromVectorRad,
+  rotateByQuat,
+} from '../../server/engine/quat.ts';
 
 /**
  * One step of the explicit complementary filter without its integral (Mahony, Hamel and Pflimlin, IEEE Trans. Automatic
@@ -11,8 +17,7 @@ export function mahonyStep(
   kp: number,
   stepS: number,
 ): Quat {
-  const conjugate = Float64Array.of(q[0]!, -q[1]!, -q[2]!, -q[3]!);
-  const [ux, uy, uz] = rotateByQuat(conjugate, 0, 0, 1) as unknown as [number, number, number];
+  const [ux, uy, uz] = rotateByQuat(conjugateQuat(q), 0, 0, 1) as unknown as [number, number, number];
   const size = Math.hypot(...force);
   const [fx, fy, fz] = force.map((part) => part / size) as [number, number, number];
   const error = [fy * uz - fz * uy, fz * ux - fx * uz, fx * uy - fy * ux];

@@ -44,8 +44,8 @@ export function judge(
   candidate: Candidate = DEFAULT_CANDIDATE,
   labels: Labels = labelsOf(seen.take),
 ): Evaluation {
-  const { take, motion, calibration } = seen;
-  const signals = computeSignals(motion, candidate, calibration, take.presses);
+  const { take, motion } = seen;
+  const signals = computeSignals(motion, candidate, take.presses);
   return evaluate(signals, powerPresses(take), labels, candidate, motion);
 }
 

@@ -123,7 +123,7 @@ function risingPresses({ truth: { swings, rateHz } }: SimulatedTake, truth: Slip
 function slipsOf({ seen, presses }: Case, settings: GuardSettings, log?: MotionLog, saturated?: Uint8Array) {
   const { take, calibration } = seen;
   const motion = log ? computeMotion(buildTimeBase(log, saturated).uniform, calibration) : seen.motion;
-  const signals = computeSignals(motion, DEFAULT_CANDIDATE, calibration, []);
+  const signals = computeSignals(motion, DEFAULT_CANDIDATE, []);
   return slips(signals, motion, take, presses, settings);
 }
 

@@ -36,7 +36,7 @@ describe('a plain swing about a turning point at rest', () => {
     let strong = 0;
     for (const take of takes) {
       const seen = see(take);
-      const { thrustG } = computeSignals(seen.motion, DEFAULT_CANDIDATE, seen.calibration, []);
+      const { thrustG } = computeSignals(seen.motion, DEFAULT_CANDIDATE, []);
       for (let i = 0; i < thrustG.length; ++i) {
         if (seen.motion.rawThrustG[i]! > -3) continue;
         ++strong;
@@ -58,7 +58,7 @@ describe('a plain swing about a turning point at rest', () => {
 
   test('with no lever arm stated, the pull stays in and is far beyond 0.3 g', () => {
     const seen = see(takes[0]!, { leverArmM: 0 });
-    const { thrustG } = computeSignals(seen.motion, DEFAULT_CANDIDATE, seen.calibration, []);
+    const { thrustG } = computeSignals(seen.motion, DEFAULT_CANDIDATE, []);
     expect(Math.min(...thrustG)).toBeLessThan(-1);
   });
 });
@@ -87,7 +87,7 @@ describe('a thrust', () => {
   test('of 2.2 g reads 2.2 g along the blade, less what a smoothing of 25 Hz takes off a push of 0.12 s', () => {
     const take = thrustTake(11, 2.2, null);
     const seen = see(take);
-    const { thrustG } = computeSignals(seen.motion, DEFAULT_CANDIDATE, seen.calibration, []);
+    const { thrustG } = computeSignals(seen.motion, DEFAULT_CANDIDATE, []);
     const peakG = Math.max(...thrustG);
     // a sine squared of 0.12 s has its power below 17 Hz, where this smoothing passes 0.9 and more; the tremor adds
     // 0.05 g at most

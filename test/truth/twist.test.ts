@@ -58,7 +58,7 @@ describe.each([
 ] as const)('with the "%s" sensor at %d Hz', (device, rateHz) => {
   const take = twistTake(device, rateHz, rateHz + 3);
   const seen = see(take);
-  const { twistDeg } = computeSignals(seen.motion, FROM_START, seen.calibration, []);
+  const { twistDeg } = computeSignals(seen.motion, FROM_START, []);
   const truth = trueTurnDeg(take);
 
   test('the turn about the blade is within 3 degrees of the truth after 30 s', () => {
@@ -90,7 +90,7 @@ describe.each([
 test('without removing the bias the angle would be off by far more (so the tests above can fail)', () => {
   const take = twistTake('small', 100, 7);
   const seen = see(take, { bias: { knots: [] } });
-  const { twistDeg } = computeSignals(seen.motion, FROM_START, seen.calibration, []);
+  const { twistDeg } = computeSignals(seen.motion, FROM_START, []);
   const truth = trueTurnDeg(take);
   expect(Math.abs(twistDeg.at(-1)! - truth.at(-1)!)).toBeGreaterThan(30);
 });

@@ -80,7 +80,7 @@ function compared(labels: Labels, rest: { wantsStock?: boolean } = {}) {
 
 function evaluated(labels: Labels, candidate = DEFAULT_CANDIDATE) {
   const motion = computeMotion(uniform, DEFAULT_CALIBRATION);
-  const signals = computeSignals(motion, candidate, DEFAULT_CALIBRATION, presses);
+  const signals = computeSignals(motion, candidate, presses);
   return evaluate(signals, powerPresses, labels, candidate, motion);
 }
 

@@ -109,7 +109,7 @@ export function judgeTake(
 /** Candidates that smooth alike share their signals; without labels of gestures these are the swing speed alone. */
 function signalsMaker(
   motion: Motion,
-  { labels, calibration, presses }: CompareRequest,
+  { labels, presses }: CompareRequest,
 ): (candidate: Candidate) => Signals {
   const isWhole = tellsOfGestures(labels);
   const made = new Map<string, Signals>();
@@ -118,9 +118,7 @@ function signalsMaker(
     const key = JSON.stringify(isWhole ? [smoothing, impact.highPassHz, twist.startAt] : smoothing);
     const signals =
       made.get(key) ??
-      (isWhole
-        ? computeSignals(motion, candidate, calibration, presses)
-        : speedSignals(motion, candidate.smoothing));
+      (isWhole ? computeSignals(motion, candidate, presses) : speedSignals(motion, candidate.smoothing));
     made.set(key, signals);
     return signals;
   };

@@ -16,7 +16,6 @@ export async function startSession(): Promise<void> {
   dispatch({ type: 'candidatesLoaded', a: found.candidates.a, b: found.candidates.b });
   dispatch({ type: 'secondShown', show: place.showB });
   dispatch({ type: 'slotChosen', slot: place.slot });
-  if (!place.showB) dispatch({ type: 'secondShown', show: false });
   startSaving(found.candidates.revision);
   goToPlace(place);
   followAddress();

@@ -44,7 +44,7 @@ export const spinning = computed<{ spans: readonly Span[]; areProposed: boolean 
  */
 const signalsOf = lastResults(2, (take: OpenTake, key: string, candidate: () => Candidate) => {
   void key;
-  return computeSignals(take.motion, candidate(), take.document.calibration, take.document.presses);
+  return computeSignals(take.motion, candidate(), take.document.presses);
 });
 
 function signalsFor(take: OpenTake, candidate: Candidate) {

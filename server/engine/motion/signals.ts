@@ -1,4 +1,3 @@
-import type { Calibration } from '../calibration.ts';
 import type { Candidate, SmoothingSettings, TwistSettings } from '../candidate.ts';
 import { makeSmoother, smoothingApplies } from '../filter/smoothing.ts';
 import type { Press, Segment } from '../log.ts';
@@ -41,12 +40,7 @@ const twists = new Remembered<ReturnType<typeof computeTwist>>();
  * which no smoothing changes, are the same arrays as before.
  * @param presses  of every button: a twist may start at any of them.
  */
-export function computeSignals(
-  motion: Motion,
-  candidate: Candidate,
-  _calibration: Calibration,
-  presses: readonly Press[],
-): Signals {
+export function computeSignals(motion: Motion, candidate: Candidate, presses: readonly Press[]): Signals {
   const { rateHz, timeUs, segments, saturated, trueSpeedDps } = motion;
   const { smoothing, impact, twist } = candidate;
   return {

@@ -54,7 +54,7 @@ describe.each([100, 200, 500])('at %d Hz', (rateHz) => {
     { kind: 'firstOrder', order: 1, cutoffHz: 12 } as const,
     { kind: 'none', order: 2, cutoffHz: 25 } as const,
   ])('swing speed with $kind smoothing is that of the full signals, bit for bit', (smoothing) => {
-    const signals = computeSignals(full, { ...DEFAULT_CANDIDATE, smoothing }, calibration, []);
+    const signals = computeSignals(full, { ...DEFAULT_CANDIDATE, smoothing }, []);
     expect(speedSignals(light, smoothing).swingSpeedDps).toEqual(signals.swingSpeedDps);
   });
 });

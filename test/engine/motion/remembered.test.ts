@@ -34,7 +34,7 @@ describe('signals of one motion', () => {
   const motion = computeMotion(wildLog(8, 600, { stillSamples: 150 }), DEFAULT_CALIBRATION);
   const presses = [{ button: 'a', downUs: 1_500_000, upUs: null }];
   const signalsOf = (changes: Partial<Candidate>, downs: readonly Press[] = presses) =>
-    computeSignals(motion, { ...DEFAULT_CANDIDATE, ...changes }, DEFAULT_CALIBRATION, downs);
+    computeSignals(motion, { ...DEFAULT_CANDIDATE, ...changes }, downs);
   const fromHold: Partial<Candidate> = { twist: { ...DEFAULT_CANDIDATE.twist, startAt: 'hold' } };
 
   test('share twist and impact whatever the smoothing, and nothing else that is smoothed', () => {

@@ -95,7 +95,7 @@ describe.each(CANDIDATES)('candidate: %s', (_, candidate) => {
     ],
   });
   const motion = computeMotion(log, CALIBRATION);
-  const signals = computeSignals(motion, candidate, CALIBRATION, PRESSES);
+  const signals = computeSignals(motion, candidate, PRESSES);
 
   test('a stream of samples gives the same channels, bit for bit, anew behind each gap', () => {
     const streamed = stream(motion, candidate, PRESSES);
@@ -104,12 +104,7 @@ describe.each(CANDIDATES)('candidate: %s', (_, candidate) => {
 
   test('no channel knows what follows', () => {
     for (const end of [1, 260, 500, 502, 777]) {
-      const head = computeSignals(
-        computeMotion(headOf(log, end), CALIBRATION),
-        candidate,
-        CALIBRATION,
-        PRESSES,
-      );
+      const head = computeSignals(computeMotion(headOf(log, end), CALIBRATION), candidate, PRESSES);
       for (const name of CAUSAL)
         expect(head[name], `${name} before ${end}`).toEqual(signals[name].slice(0, end));
     }
@@ -125,7 +120,7 @@ describe.each(CANDIDATES)('candidate: %s', (_, candidate) => {
 test('unsmoothed swing speed is the length of the rates across the blade', () => {
   const log = uniformLog(5, { gyroXDps: () => 99, gyroYDps: () => -3, gyroZDps: () => 4, accelZG: () => 1 });
   const candidate = CANDIDATES[1]![1];
-  const signals = computeSignals(computeMotion(log, CALIBRATION), candidate, CALIBRATION, []);
+  const signals = computeSignals(computeMotion(log, CALIBRATION), candidate, []);
   expect([...signals.swingSpeedDps]).toEqual([5, 5, 5, 5, 5]);
 });
 
@@ -137,12 +132,11 @@ describe('a log too slow for a setting says so and leaves it out', () => {
       ...DEFAULT_CANDIDATE,
       impact: { ...DEFAULT_CANDIDATE.impact, highPassHz: 5 },
     };
-    const signals = computeSignals(motion, candidate, CALIBRATION, []);
+    const signals = computeSignals(motion, candidate, []);
     expect(signals.warnings).toEqual(['A log at 50 Hz cannot show smoothing at 25 Hz: it is left out here.']);
     const unsmoothed = computeSignals(
       motion,
       { ...candidate, smoothing: { kind: 'none', order: 2, cutoffHz: 1 } },
-      CALIBRATION,
       [],
     );
     expect(signals.swingSpeedDps).toEqual(unsmoothed.swingSpeedDps);
@@ -155,7 +149,7 @@ describe('a log too slow for a setting says so and leaves it out', () => {
       smoothing: { ...DEFAULT_CANDIDATE.smoothing, cutoffHz: 5 },
       impact: { ...DEFAULT_CANDIDATE.impact, highPassHz: 30 },
     };
-    const signals = computeSignals(motion, candidate, CALIBRATION, []);
+    const signals = computeSignals(motion, candidate, []);
     expect(signals.warnings).toEqual([
       'A log at 50 Hz holds nothing above 30 Hz to hear an impact by: none is found here.',
     ]);
@@ -164,11 +158,6 @@ describe('a log too slow for a setting says so and leaves it out', () => {
 });
 
 test('no sample gives empty channels', () => {
-  const signals = computeSignals(
-    computeMotion(uniformLog(0), CALIBRATION),
-    DEFAULT_CANDIDATE,
-    CALIBRATION,
-    PRESSES,
-  );
+  const signals = computeSignals(computeMotion(uniformLog(0), CALIBRATION), DEFAULT_CANDIDATE, PRESSES);
   for (const name of CAUSAL) expect(signals[name].length).toBe(0);
 });

@@ -1,6 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { OrientationFilter } from '../../../server/engine/orientation/gravityFilter.ts';
-import { identityQuat, type Quat, quatFromVectorRad, rotateByQuat } from '../../../server/engine/quat.ts';
+import {
+  conjugateQuat,
+  identityQuat,
+  type Quat,
+  quatFromVectorRad,
+  rotateByQuat,
+} from '../../../server/engine/quat.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../../../server/engine/units.ts';
 import { madgwickStep } from '../../reference/madgwick.ts';
 import { mahonyStep } from '../../reference/mahony.ts';
@@ -60,7 +66,7 @@ test('all three find the same up while a prop rolls slowly to and fro', () => {
 });
 
 function upOf(q: Quat): Float64Array {
-  return rotateByQuat(Float64Array.of(q[0]!, -q[1]!, -q[2]!, -q[3]!), 0, 0, 1);
+  return rotateByQuat(conjugateQuat(q), 0, 0, 1);
 }
 
 function angleDeg(a: Float64Array, b: Float64Array): number {

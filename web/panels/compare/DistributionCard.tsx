@@ -2,10 +2,9 @@ import { useState } from 'preact/hooks';
 import { mergeSorted, shareBelow } from '../../../server/engine/compare/distribution.ts';
 import { quantileSorted } from '../../../server/engine/score/quantile.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
+import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
 import { numberOf, SpeedChart, type SpeedSeries, styleOf } from './SpeedChart.tsx';
 import { lineName, type SpeedLine, speedLines } from './speedLines.ts';
-
-type Grouping = 'performer' | 'take';
 
 /** How fast swings are, by performer or by take, and how many of them each threshold leaves below. */
 export function DistributionCard({ takes }: { readonly takes: readonly ComparedTake[] }) {
@@ -20,19 +19,7 @@ export function DistributionCard({ takes }: { readonly takes: readonly ComparedT
       <header>
         <h2>Swing speeds</h2>
         <span class="unit">part of the swings at or below a peak speed</span>
-        <span class="choices" role="group" aria-label="One line for each">
-          {(['performer', 'take'] as const).map((one) => (
-            <button
-              key={one}
-              type="button"
-              class="small"
-              aria-pressed={grouping === one}
-              onClick={() => setGrouping(one)}
-            >
-              by {one}
-            </button>
-          ))}
-        </span>
+        <GroupingChoice name="One line for each" grouping={grouping} onChange={setGrouping} />
       </header>
       {series.length === 0 ? (
         <p class="card-text">

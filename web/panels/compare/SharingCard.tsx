@@ -11,8 +11,8 @@ import type { ComparedTake } from '../../compare/comparison.ts';
 import { compareStatus } from '../../state/comparing.ts';
 import { notify } from '../../state/notices.ts';
 import { dispatch, state } from '../../state/store.ts';
-
-type Grouping = 'performer' | 'take';
+import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
+import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
 
 /** One guard setting for all against one each, and what sharing costs whom. */
 export function SharingCard({ takes }: { readonly takes: readonly ComparedTake[] }) {
@@ -34,19 +34,7 @@ export function SharingCard({ takes }: { readonly takes: readonly ComparedTake[]
         <span class="unit">
           each chosen as in Sweep: fewest presses wrong, then fewest reversals open, most central
         </span>
-        <span class="choices" role="group" aria-label="One setting for each">
-          {(['performer', 'take'] as const).map((one) => (
-            <button
-              key={one}
-              type="button"
-              class="small"
-              aria-pressed={grouping === one}
-              onClick={() => setGrouping(one)}
-            >
-              by {one}
-            </button>
-          ))}
-        </span>
+        <GroupingChoice name="One setting for each" grouping={grouping} onChange={setGrouping} />
       </header>
       {result === null ? (
         <p class="card-text">{waitingText(takes, usable.length, isWhole)}</p>
@@ -127,15 +115,8 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
 function OutcomeHeads({ isFirst = false }: { readonly isFirst?: boolean }) {
   return (
     <>
-      <th scope="col" class={isFirst ? 'is-first' : ''} title="Stray presses let through">
-        strays
-      </th>
-      <th scope="col" title="Wanted presses refused">
-        wanted
-      </th>
-      <th scope="col" title="Reversals at which the guard opens">
-        reversals
-      </th>
+      <WrongPressHeads isFirst={isFirst} />
+      <OpenReversalsHead />
       <th scope="col" title="Wait after a stop: the longest of the takes’ medians">
         wait
       </th>

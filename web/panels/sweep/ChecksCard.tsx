@@ -1,6 +1,7 @@
 import type { Fold, HeldOut, Part } from '../../../server/engine/choose/heldOut.ts';
 import { STRESS_WORDS, type StressResult } from '../../../server/engine/choose/stress.ts';
 import type { GuardVerdict } from '../../sweep/jobs.ts';
+import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
 
 /** The choice tried on what it was not made from, and under what may differ on another day. */
 export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null }) {
@@ -58,15 +59,8 @@ function HeldOutTable({
             <tr>
               <th scope="col">left out</th>
               <th scope="col">chosen</th>
-              <th scope="col" title="Stray presses let through">
-                strays
-              </th>
-              <th scope="col" title="Wanted presses refused">
-                wanted
-              </th>
-              <th scope="col" title="Reversals at which the guard opens">
-                reversals
-              </th>
+              <WrongPressHeads />
+              <OpenReversalsHead />
             </tr>
           </thead>
           <tbody>
@@ -145,12 +139,7 @@ function StressTable({ verdict }: { readonly verdict: GuardVerdict }) {
             <thead>
               <tr>
                 <th scope="col">if</th>
-                <th scope="col" title="Stray presses let through">
-                  strays
-                </th>
-                <th scope="col" title="Wanted presses refused">
-                  wanted
-                </th>
+                <WrongPressHeads />
                 <th scope="col" title="Presses whose verdict turns round">
                   flips
                 </th>
