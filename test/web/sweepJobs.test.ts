@@ -170,14 +170,64 @@ describe('the guard’s sweep over takes', () => {
 });
 
 describe('the deflection’s sweep over takes', () => {
-  test('counts the swings of all, and suggests where each deflects once', async () => {
-    const { around, told } = surroundings();
-    await runDeflectionJob({ kind: 'deflection', takes, smoothing, base: deflection }, around);
-    const found = told.at(-1) as DeflectionValue;
+  const runDeflection = async (given: readonly TakeInput[], change: Partial<Surroundings> = {}) => {
+    const { around, told } = surroundings(change);
+    await runDeflectionJob({ kind: 'deflection', takes: given, smoothing, base: deflection }, around);
+    return told as DeflectionValue[];
+  };
+
+  test('tells its progress, first swept, then checked, with what is found so far', async () => {
+    const told = await runDeflection(takes);
+    expect(told.map(({ stage, done }) => `${stage} ${done}`)).toEqual([
+      'sweeping 1',
+      'sweeping 2',
+      'sweeping 3',
+      'checking 0',
+      'checking 1',
+      'checking 2',
+      'checking 3',
+      'done 3',
+    ]);
     // four seconds of spin at two swings a second, three times a take
-    expect(found.grid!.swings).toBe(72);
-    expect(found.suggestion!.once).toMatchObject({ k: 72, n: 72 });
-    expect((told[0] as DeflectionValue).suggestion).toBe(null);
+    expect(told.map(({ grid }) => grid!.swings).slice(0, 3)).toEqual([24, 48, 72]);
+    expect(told[2]!.verdict).toBe(null);
+    expect(told[3]!.verdict!.stressed).toBe(0);
+  });
+
+  test('it suggests where each swing deflects once, leaves each take and performer out in turn, and finds no flip', async () => {
+    const { verdict } = (await runDeflection(takes)).at(-1)!;
+    expect(verdict!.choice).toMatchObject({ kind: 'suggestion', once: { k: 72, n: 72 } });
+    expect(verdict!.byTake!.folds.map((fold) => fold.name)).toEqual(['T1', 'T2', 'T3']);
+    expect(verdict!.byPerformer!.folds.map((fold) => fold.name)).toEqual(['spinner', 'beginner']);
+    expect(verdict!.byTake!.missed).toEqual({ k: 0, n: 72 });
+    expect(verdict!.stress.map((one) => one.flips.length)).toEqual([0, 0, 0, 0, 0, 0]);
+    expect([verdict!.wrong, verdict!.stressed]).toEqual([[], 3]);
+    expect(verdict!.borders.map(({ side }) => side)).toEqual([
+      'lowerSpeed',
+      'higherSpeed',
+      'lowerRearm',
+      'higherRearm',
+    ]);
+  });
+
+  test('on one take it says that nothing is left to check on', async () => {
+    const { verdict } = (await runDeflection([takes[0]!])).at(-1)!;
+    expect(verdict!.choice.kind).toBe('suggestion');
+    expect([verdict!.byTake, verdict!.byPerformer]).toEqual([null, null]);
+  });
+
+  test('a take that is not fit is told of and left out of map and checks', async () => {
+    const found = (await runDeflection([input('still', 'spinner'), takes[0]!])).at(-1)!;
+    expect(found.evidence.map((take) => take.unfit === null)).toEqual([false, true]);
+    expect(found.grid!.swings).toBe(24);
+    expect(found.verdict!.byTake).toBe(null);
+  });
+
+  test('where no take is fit it declines, with no map, and checks nothing', async () => {
+    const found = (await runDeflection([input('still', 'spinner')])).at(-1)!;
+    expect(found.grid).toBe(null);
+    expect(found.verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'unfit' } });
+    expect(found.verdict!.stress).toEqual([]);
   });
 });
 

@@ -7,6 +7,7 @@ import { sumGrids, sumSweeps } from '../../server/engine/choose/sumGrids.ts';
 import { GUARD_AXES, type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { sweepHysteresis, sweepPlain } from '../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
+import { leftOutInTurn, type Swept } from './folds.ts';
 import type { GuardJob, GuardValue, GuardVerdict, Progress, TakeInput } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
 
@@ -28,7 +29,7 @@ const parts = new Kept<TakePart>(300);
 export async function runGuardJob(job: GuardJob, around: Surroundings): Promise<void> {
   const { takes } = job;
   let summed = NOTHING;
-  const done: { take: TakeInput; part: TakePart }[] = [];
+  const done: Swept<TakePart>[] = [];
   const value = (progress: Progress, verdict: GuardVerdict | null): GuardValue => ({
     kind: 'guard',
     ...progress,
@@ -78,23 +79,13 @@ function withPart(summed: Summed, { evidence, grid, plain, hysteresis }: TakePar
   };
 }
 
-function decide(
-  summed: Summed,
-  done: readonly { readonly take: TakeInput; readonly part: TakePart }[],
-): GuardVerdict {
+function decide(summed: Summed, done: readonly Swept<TakePart>[]): GuardVerdict {
   const fit = done.filter(({ part }) => part.evidence.unfit === null);
   const choice = suggest(summed.grid, summed.evidence);
   const isMade = choice.kind === 'suggestion';
-  const by = (groupOf: (take: TakeInput) => { key: string; name: string }) =>
-    checkHeldOut(fit.map(({ take, part }) => ({ ...groupOf(take), grid: part.grid })));
-  const performerOf = ({ performer }: TakeInput) => ({
-    key: performer,
-    name: performer || 'no performer named',
-  });
   return {
     choice,
-    byTake: isMade ? by(({ id, title }) => ({ key: id, name: title })) : null,
-    byPerformer: isMade ? by(performerOf) : null,
+    ...(isMade ? leftOutInTurn(fit, checkHeldOut) : { byTake: null, byPerformer: null }),
     borders: isMade && summed.grid ? bordersOf(choice, summed.grid) : [],
     lost: [],
     wrong: [],
@@ -107,7 +98,7 @@ function decide(
 async function check(
   job: GuardJob,
   around: Surroundings,
-  done: readonly { readonly take: TakeInput; readonly part: TakePart }[],
+  done: readonly Swept<TakePart>[],
   summed: Summed,
   verdict: GuardVerdict,
   tell: (stressed: number, verdict: GuardVerdict) => GuardValue,

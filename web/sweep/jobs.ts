@@ -1,12 +1,17 @@
 import type { Calibration } from '../../server/engine/calibration.ts';
 import type { DeflectionSettings, GuardSettings, SmoothingSettings } from '../../server/engine/candidate.ts';
 import type { Border, LostPress } from '../../server/engine/choose/borders.ts';
-import type { DeflectionSuggestion } from '../../server/engine/choose/deflectionChoice.ts';
+import type { DeflectionChoice } from '../../server/engine/choose/chooseDeflection.ts';
+import type { DeflectionBorder, LostDeflection } from '../../server/engine/choose/deflectionBorders.ts';
+import type { DeflectionHeldOut } from '../../server/engine/choose/deflectionHeldOut.ts';
+import type { DeflectionStress } from '../../server/engine/choose/deflectionStress.ts';
+import type { WrongDeflection } from '../../server/engine/choose/deflectionVerdicts.ts';
 import type { TakeEvidence } from '../../server/engine/choose/evidence.ts';
-import type { HeldOut } from '../../server/engine/choose/heldOut.ts';
+import type { GuardHeldOut } from '../../server/engine/choose/heldOut.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/choose/reversalRows.ts';
 import type { StressResult } from '../../server/engine/choose/stress.ts';
 import type { Choice } from '../../server/engine/choose/suggest.ts';
+import type { SwingEvidence } from '../../server/engine/choose/swingEvidence.ts';
 import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
 import type { Press } from '../../server/engine/log.ts';
 import type { DeflectionSweep } from '../../server/engine/sweep/deflectionSweep.ts';
@@ -71,8 +76,8 @@ export interface GuardValue extends Progress {
 
 export interface GuardVerdict {
   readonly choice: Choice;
-  readonly byTake: HeldOut | null;
-  readonly byPerformer: HeldOut | null;
+  readonly byTake: GuardHeldOut | null;
+  readonly byPerformer: GuardHeldOut | null;
   readonly borders: readonly Border[];
   /** Presses lost beyond the borders, and those that come out wrong at the suggestion itself. */
   readonly lost: readonly LostPress[];
@@ -91,8 +96,24 @@ export interface WrongPress {
 
 export interface DeflectionValue extends Progress {
   readonly kind: 'deflection';
+  /** The sum over the takes that are fit; null before the first. */
   readonly grid: DeflectionSweep | null;
-  readonly suggestion: DeflectionSuggestion | null;
+  readonly evidence: readonly SwingEvidence[];
+  /** Once all takes are swept. */
+  readonly verdict: DeflectionVerdict | null;
+}
+
+export interface DeflectionVerdict {
+  readonly choice: DeflectionChoice;
+  readonly byTake: DeflectionHeldOut | null;
+  readonly byPerformer: DeflectionHeldOut | null;
+  readonly borders: readonly DeflectionBorder[];
+  /** What is lost beyond the borders, and what goes wrong at the suggestion itself. */
+  readonly lost: readonly LostDeflection[];
+  readonly wrong: readonly (WrongDeflection & { readonly takeId: string; readonly title: string })[];
+  readonly stress: readonly DeflectionStress[];
+  /** Takes on which the stress has been tried. */
+  readonly stressed: number;
 }
 
 export interface TakeReversal extends ReversalRow {

@@ -1,8 +1,21 @@
 import { atLeast } from '../score/binomial.ts';
+import { type Interval, wilsonInterval } from '../score/wilson.ts';
 
 /** What the page asks of a setting: less than 1 in 20, at 95 % confidence. */
 export const CLAIMED_SHARE = 0.05;
 export const CONFIDENCE = 0.95;
+
+/** k of n events that came out wrong, and how many more of this kind it takes to claim less than 1 in 20. */
+export interface Wrong {
+  readonly k: number;
+  readonly n: number;
+  readonly interval: Interval | null;
+  readonly moreForClaim: number;
+}
+
+export function wrongOf(k: number, n: number): Wrong {
+  return { k, n, interval: wilsonInterval(k, n), moreForClaim: Math.max(0, eventsForClaim(k) - n) };
+}
 
 /**
  * How many events it takes, k of them failures, until the one-sided upper limit of the share of failures is at most

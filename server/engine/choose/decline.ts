@@ -1,7 +1,16 @@
 import type { TakeEvidence } from './evidence.ts';
+import { many } from './words.ts';
 
 /** Why nothing is suggested: the first of these that holds. */
-export type DeclineKind = 'unfit' | 'noPresses' | 'noLabels' | 'contradictory' | 'oneClass' | 'tooFew';
+export type DeclineKind =
+  | 'unfit'
+  | 'noPresses'
+  | 'noLabels'
+  | 'contradictory'
+  | 'oneClass'
+  | 'tooFew'
+  | 'noSwings'
+  | 'noneGood';
 
 export interface Decline {
   readonly kind: DeclineKind;
@@ -38,7 +47,8 @@ export function declineOn(takes: readonly TakeEvidence[]): Decline | null {
   return contradictory(fit) ?? oneClass(strays, wanted) ?? tooFew(strays, wanted, unlabelled);
 }
 
-function unfit(takes: readonly TakeEvidence[]): Decline {
+/** Where none of the takes asked about is fit. */
+export function unfit(takes: readonly Pick<TakeEvidence, 'title' | 'unfit'>[]): Decline {
   const text =
     takes.length === 0
       ? 'No take is chosen.'
@@ -108,8 +118,4 @@ function contradictory(takes: readonly TakeEvidence[]): Decline | null {
 function more(have: number, kind: string): string {
   const lack = LEAST_PRESSES - have;
   return `Record ${many(lack, `more ${kind} press`, `more ${kind} presses`)} or more.`;
-}
-
-function many(count: number, one: string, several: string): string {
-  return `${count} ${count === 1 ? one : several}`;
 }

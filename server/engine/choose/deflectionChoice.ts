@@ -1,7 +1,8 @@
 import { type Interval, wilsonInterval } from '../score/wilson.ts';
 import type { DeflectionSweep } from '../sweep/deflectionSweep.ts';
 import { findPlateau, type Plateau } from '../sweep/plateau.ts';
-import { regionAround } from './cost.ts';
+import { type Wrong, wrongOf } from './claim.ts';
+import { isSwingSpeed, regionAround } from './cost.ts';
 
 /** The settings that the page tries. */
 export const DEFLECTION_AXES = {
@@ -9,15 +10,24 @@ export const DEFLECTION_AXES = {
   rearmRatios: Array.from({ length: 19 }, (_, i) => (10 + 5 * i) / 100),
 } as const;
 
+/** What of a sweep a choice rests on. */
+export type DeflectionOutcome = Pick<
+  DeflectionSweep,
+  'speedsDps' | 'rearmRatios' | 'swings' | 'missed' | 'twice' | 'outside'
+>;
+
 export interface DeflectionSuggestion {
+  readonly kind: 'suggestion';
   readonly speedDps: number;
   readonly rearmRatio: number;
   readonly plateau: Plateau;
   readonly cell: number;
   readonly region: Uint8Array;
   readonly once: { readonly k: number; readonly n: number; readonly interval: Interval | null };
-  readonly missed: number;
-  readonly twice: number;
+  readonly missed: Wrong;
+  readonly twice: Wrong;
+  /** Swings missed or doubled. */
+  readonly wrong: Wrong;
   readonly outside: number;
   /** Longest of the takes' medians; null where no swing fires. */
   readonly delayMs: number | null;
@@ -56,32 +66,42 @@ export const DEFLECTION_STEP = 0.02;
 
 /**
  * Swings that get no fire or several, and fires outside any swing, alike; counted from the best setting on, in steps of
- * 1 in 50 swings.
+ * 1 in 50 swings. NaN for a speed below that of the slowest swing: it would fire on a blade that is carried.
  */
-export function deflectionCost({ missed, twice, outside, swings }: DeflectionSweep): Float64Array {
-  const wrong = Float64Array.from(missed, (count, i) => count + twice[i]! + outside[i]!);
-  const best = wrong.reduce((least, count) => Math.min(least, count), Infinity);
+export function deflectionCost(outcome: DeflectionOutcome): Float64Array {
+  const { speedsDps, rearmRatios, missed, twice, outside, swings } = outcome;
+  const wrong = Float64Array.from(missed, (count, i) =>
+    isSwingSpeed(speedsDps[Math.floor(i / rearmRatios.length)]!)
+      ? count + twice[i]! + outside[i]!
+      : Number.NaN,
+  );
+  let best = Infinity;
+  for (const count of wrong) if (count < best) best = count;
   return wrong.map((count) => Math.floor((count - best) / Math.max(1, DEFLECTION_STEP * swings) + 1e-9));
 }
 
-/** The most central point of the plateau with about the fewest wrong deflections; null where there is no swing. */
+/** The most central point of the plateau with about the fewest wrong deflections; null where there is no swing, or no swing's speed. */
 export function suggestDeflection(sweep: DeflectionSweep): DeflectionSuggestion | null {
   if (sweep.swings === 0) return null;
   const cost = deflectionCost(sweep);
   const ratios = sweep.rearmRatios.length;
-  const plateau = findPlateau([...sweep.speedsDps], [...sweep.rearmRatios], cost)!;
+  const plateau = findPlateau([...sweep.speedsDps], [...sweep.rearmRatios], cost);
+  if (plateau === null) return null;
   const cell = plateau.xIndex * ratios + plateau.yIndex;
   const k = sweep.once[cell]!;
   const delayMs = sweep.delayMedianMs[cell]!;
+  const [missed, twice] = [sweep.missed[cell]!, sweep.twice[cell]!];
   return {
+    kind: 'suggestion',
     speedDps: plateau.x,
     rearmRatio: plateau.y,
     plateau,
     cell,
     region: regionAround(cost, ratios, plateau.xIndex, plateau.yIndex),
     once: { k, n: sweep.swings, interval: wilsonInterval(k, sweep.swings) },
-    missed: sweep.missed[cell]!,
-    twice: sweep.twice[cell]!,
+    missed: wrongOf(missed, sweep.swings),
+    twice: wrongOf(twice, sweep.swings),
+    wrong: wrongOf(missed + twice, sweep.swings),
     outside: sweep.outside[cell]!,
     delayMs: Number.isNaN(delayMs) ? null : delayMs,
   };

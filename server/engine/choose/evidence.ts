@@ -1,5 +1,6 @@
 import type { GuardSettings } from '../candidate.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
+import type { Signals } from '../motion/signals.ts';
 import { intentOf, type LabelBy, type Labels } from '../truth/labels.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 
@@ -43,7 +44,7 @@ export function evidenceOf(take: ChoiceTake, settings: GuardSettings): TakeEvide
     }
   }
   const contradictionsUs = contradictions(labels);
-  return { id, title, performer, ...counts, contradictionsUs, by, unfit: unfitness(take) };
+  return { id, title, performer, ...counts, contradictionsUs, by, unfit: unfitness(take.signals) };
 }
 
 function contradictions(labels: Labels): number[] {
@@ -58,7 +59,8 @@ function contradictions(labels: Labels): number[] {
   return [...found].sort((a, b) => a - b);
 }
 
-function unfitness({ signals }: ChoiceTake): string | null {
+/** A sentence if nothing can be chosen on these signals. */
+export function unfitness(signals: Signals): string | null {
   const { rateHz, swingSpeedDps, timeUs } = signals;
   if (timeUs.length === 0) return 'it holds no motion';
   if (rateHz < LEAST_RATE_HZ)

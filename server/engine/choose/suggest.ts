@@ -1,19 +1,9 @@
-import type { Interval } from '../score/wilson.ts';
-import { wilsonInterval } from '../score/wilson.ts';
 import { findPlateau, type Plateau } from '../sweep/plateau.ts';
-import { eventsForClaim } from './claim.ts';
+import { type Wrong, wrongOf } from './claim.ts';
 import { costOf, regionAround } from './cost.ts';
 import { type Decline, declineOn } from './decline.ts';
 import type { TakeEvidence } from './evidence.ts';
 import type { GuardGrid } from './takeSweep.ts';
-
-/** k of n presses that came out wrong, and how many more of this kind it takes to claim less than 1 in 20. */
-export interface Wrong {
-  readonly k: number;
-  readonly n: number;
-  readonly interval: Interval | null;
-  readonly moreForClaim: number;
-}
 
 export interface Suggestion {
   readonly kind: 'suggestion';
@@ -75,10 +65,6 @@ export function suggestOn(grid: GuardGrid): Suggestion {
     openShare: orNull(grid.openShare[cell]!),
     waitMedianMs: orNull(grid.waitMedianMs[cell]!),
   };
-}
-
-function wrongOf(k: number, n: number): Wrong {
-  return { k, n, interval: wilsonInterval(k, n), moreForClaim: Math.max(0, eventsForClaim(k) - n) };
 }
 
 function contradictionOf({ strayLetThrough, wantedRefused }: Suggestion): Decline | null {

@@ -1,7 +1,7 @@
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
 import type { Border, LostPress, Side } from './borders.ts';
-import { CLAIMED_SHARE } from './claim.ts';
-import type { Suggestion, Wrong } from './suggest.ts';
+import { CLAIMED_SHARE, type Wrong } from './claim.ts';
+import type { Suggestion } from './suggest.ts';
 
 /** How far the suggestion stays as good, one sentence a setting: "holds from 190 to 310 °/s at 120 ms". */
 export function marginTexts({ plateau, speedDps, holdMs }: Suggestion): [string, string] {
@@ -12,13 +12,26 @@ export function marginTexts({ plateau, speedDps, holdMs }: Suggestion): [string,
   ];
 }
 
-/** What the counts of presses allow to be claimed. */
-export function claimText({ k, n, moreForClaim }: Wrong, kind: 'stray' | 'wanted'): string {
+/** What is counted of a claim: in the singular, in the plural, and what would go wrong with it. */
+export interface Claimed {
+  readonly one: string;
+  readonly several: string;
+  readonly wrong: string;
+}
+
+export const CLAIMED = {
+  stray: { one: 'stray press', several: 'stray presses', wrong: 'let through' },
+  wanted: { one: 'wanted press', several: 'wanted presses', wrong: 'refused' },
+  swing: { one: 'swing', several: 'swings', wrong: 'missed or doubled' },
+} as const satisfies Record<string, Claimed>;
+
+/** What the counts allow to be claimed. */
+export function claimText({ k, n, moreForClaim }: Wrong, kind: keyof typeof CLAIMED): string {
   const limit = `less than 1 in ${1 / CLAIMED_SHARE}`;
-  const what = kind === 'stray' ? 'let through' : 'refused';
-  if (moreForClaim === 0) return `Enough ${kind} presses to claim that ${limit} is ${what}.`;
+  const { one, several, wrong: what } = CLAIMED[kind];
+  if (moreForClaim === 0) return `Enough ${several} to claim that ${limit} is ${what}.`;
   const wrong = k === 0 ? 'none' : `none but the ${k} above`;
-  return `${moreForClaim} more ${kind} ${moreForClaim === 1 ? 'press' : 'presses'} (${n + moreForClaim} in all), ${wrong} of them ${what}, to claim ${limit}.`;
+  return `${moreForClaim} more ${moreForClaim === 1 ? one : several} (${n + moreForClaim} in all), ${wrong} of them ${what}, to claim ${limit}.`;
 }
 
 /** What lies beyond one side of the plateau, and the press that says so. */
@@ -65,10 +78,20 @@ function openEndText(side: Side, last: number): string {
   }
 }
 
-function endText(reaches: boolean, words: string): string {
+/** Says that a range goes up to where nothing more was tried. */
+export function endText(reaches: boolean, words: string): string {
   return reaches ? ` (${words})` : '';
 }
 
-function many(count: number, one: string, several: string): string {
+export function many(count: number, one: string, several: string): string {
   return `${count} ${count === 1 ? one : several}`;
+}
+
+/** Which takes are left out, and why; empty where none is. */
+export function unfitText(
+  evidence: readonly { readonly title: string; readonly unfit: string | null }[],
+): string {
+  const unfit = evidence.filter((take) => take.unfit !== null);
+  if (unfit.length === 0) return '';
+  return ` Left out as unfit: ${unfit.map((take) => `${take.title} (${take.unfit})`).join('; ')}.`;
 }

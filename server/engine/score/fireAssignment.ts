@@ -40,6 +40,11 @@ export class FireAssignment {
     this.addLeftOver(fireUs, detOfRef);
   }
 
+  /** Whether a moment may belong to a swing. */
+  isInside(momentUs: number): boolean {
+    return this.windows.some(({ fromUs, toUs }) => fromUs <= momentUs && momentUs <= toUs);
+  }
+
   private addLeftOver(fireUs: Float64Array, detOfRef: Int32Array): void {
     let ref = 0;
     let first = 0;

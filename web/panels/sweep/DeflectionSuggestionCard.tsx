@@ -1,28 +1,39 @@
 import type { Candidate } from '../../../server/engine/candidate.ts';
 import type { DeflectionSuggestion } from '../../../server/engine/choose/deflectionChoice.ts';
+import {
+  deflectionBorderText,
+  deflectionMarginTexts,
+  swingBasisText,
+  wrongDeflectionText,
+} from '../../../server/engine/choose/deflectionWords.ts';
+import type { SwingEvidence } from '../../../server/engine/choose/swingEvidence.ts';
+import { claimText } from '../../../server/engine/choose/words.ts';
+import { poissonInterval } from '../../../server/engine/score/poisson.ts';
+import type { DeflectionVerdict } from '../../sweep/jobs.ts';
+import { Decline } from './Decline.tsx';
+import { countWords, Figure } from './Figure.tsx';
 import { TakeIt } from './TakeIt.tsx';
 
-/** The middle of the plateau on which most swings deflect just once. */
+/** Where most swings deflect just once, how far that holds, on how much it rests, and what would change its mind. */
 export function DeflectionSuggestionCard(props: {
-  readonly suggestion: DeflectionSuggestion | null;
-  readonly swings: number | null;
+  readonly verdict: DeflectionVerdict | null;
+  readonly evidence: readonly SwingEvidence[];
+  /** The candidate whose smoothing and rules the map was drawn with. */
   readonly base: Candidate;
 }) {
-  const { suggestion, base, swings } = props;
+  const { verdict } = props;
   return (
     <section class="card suggestion" aria-label="Suggestion">
       <header>
         <h2>Suggestion</h2>
         <span class="unit">the most central point of the best plateau</span>
       </header>
-      {suggestion === null ? (
-        <p class={swings === 0 ? '' : 'quiet'}>
-          {swings === 0
-            ? 'There is no swing in these takes. Record single swings with a full stop between, slow ones and fast ones.'
-            : 'Comes once all takes are swept.'}
-        </p>
+      {verdict === null ? (
+        <p class="quiet">Comes once all takes are swept.</p>
+      ) : verdict.choice.kind === 'declined' ? (
+        <Decline decline={verdict.choice.decline} />
       ) : (
-        <Made suggestion={suggestion} base={base} />
+        <Made suggestion={verdict.choice} {...props} verdict={verdict} />
       )}
     </section>
   );
@@ -30,12 +41,20 @@ export function DeflectionSuggestionCard(props: {
 
 /** More wrong deflections than this part of the swings: the suggestion is the best of a poor lot. */
 const POOR_SHARE = 0.05;
+/** So many of those that are wrong even so are named. */
+const MOST_NAMED = 5;
 
-function Made({ suggestion, base }: { readonly suggestion: DeflectionSuggestion; readonly base: Candidate }) {
-  const { speedDps, rearmRatio, plateau, once } = suggestion;
-  const { xMargin, yMargin } = plateau;
-  const interval = once.interval;
-  const isPoor = suggestion.missed + suggestion.twice + suggestion.outside > POOR_SHARE * once.n;
+function Made(props: {
+  readonly suggestion: DeflectionSuggestion;
+  readonly verdict: DeflectionVerdict;
+  readonly evidence: readonly SwingEvidence[];
+  readonly base: Candidate;
+}) {
+  const { suggestion, verdict, evidence, base } = props;
+  const { speedDps, rearmRatio, once, missed, twice, outside, wrong, delayMs } = suggestion;
+  const [speedMargin, rearmMargin] = deflectionMarginTexts(suggestion);
+  const isPoor = wrong.k + outside > POOR_SHARE * once.n;
+  const more = verdict.wrong.length - MOST_NAMED;
   return (
     <>
       <p class="headline">
@@ -44,42 +63,15 @@ function Made({ suggestion, base }: { readonly suggestion: DeflectionSuggestion;
       <TakeIt
         part={{ smoothing: base.smoothing, deflection: { ...base.deflection, speedDps, rearmRatio } }}
       />
-      <p>
-        Holds from {xMargin.low} to {xMargin.high} °/s at a re-arm of {rearmRatio}.
-      </p>
-      <p>
-        Holds from {yMargin.low} to {yMargin.high} at {speedDps} °/s.
-      </p>
+      <p>{speedMargin}</p>
+      <p>{rearmMargin}</p>
       <dl class="figures">
-        <div>
-          <dt>Deflect once</dt>
-          <dd>
-            <b>
-              {once.k} / {once.n}
-            </b>
-            {interval && (
-              <span class="quiet">
-                {' '}
-                95 %: {(interval.low * 100).toFixed(0)}–{(interval.high * 100).toFixed(0)} %
-              </span>
-            )}
-          </dd>
-        </div>
-        <div>
-          <dt>Missed · double · outside</dt>
-          <dd>
-            <b>
-              {suggestion.missed} · {suggestion.twice} · {suggestion.outside}
-            </b>
-          </dd>
-        </div>
-        {suggestion.delayMs !== null && (
-          <div>
-            <dt>Delay</dt>
-            <dd>
-              <b>{suggestion.delayMs.toFixed(0)} ms</b> <span class="quiet">median, slowest take</span>
-            </dd>
-          </div>
+        <Figure name="Deflect once" {...countWords(once)} />
+        <Figure name="Missed" {...countWords(missed)} />
+        <Figure name="Twice or more" {...countWords(twice)} />
+        <Figure name="Outside any swing" {...outsideWords(outside, evidence)} />
+        {delayMs !== null && (
+          <Figure name="Delay" value={`${delayMs.toFixed(0)} ms`} note="median, slowest take" />
         )}
       </dl>
       {isPoor && (
@@ -89,9 +81,33 @@ function Made({ suggestion, base }: { readonly suggestion: DeflectionSuggestion;
         </p>
       )}
       <p class="basis">
-        With the rest of {base.deflection.restMs} ms and the confirmation of {base.deflection.confirmMs} ms of
-        the candidate under edit. Swings are those that are labelled, and the program’s proposals elsewhere.
+        {swingBasisText(evidence)} With the rest of {base.deflection.restMs} ms and the confirmation of{' '}
+        {base.deflection.confirmMs} ms of the candidate under edit.
       </p>
+      <h3>To claim more</h3>
+      <p>{claimText(wrong, 'swing')}</p>
+      <h3>What would change its mind</h3>
+      <ul class="borders">
+        {verdict.wrong.slice(0, MOST_NAMED).map((one) => (
+          <li key={`${one.takeId} ${one.kind} ${one.atUs}`}>Wrong even so: {wrongDeflectionText(one)}</li>
+        ))}
+        {more > 0 && <li>And {more} more that are wrong even so.</li>}
+        {verdict.borders.map((border) => (
+          <li key={border.side}>{deflectionBorderText(border, verdict.lost)}</li>
+        ))}
+      </ul>
     </>
   );
+}
+
+/** How often outside any swing, and how often a minute that may be. */
+function outsideWords(outside: number, evidence: readonly SwingEvidence[]): { value: string; note: string } {
+  const seconds = evidence.reduce((sum, take) => sum + (take.unfit === null ? take.outsideS : 0), 0);
+  if (seconds < 1) return { value: `${outside}`, note: 'hardly any time outside swings to judge by' };
+  const { low, high } = poissonInterval(outside);
+  const aMinute = (count: number) => ((count * 60) / seconds).toFixed(1);
+  return {
+    value: `${outside} in ${seconds.toFixed(0)} s`,
+    note: `95 %: ${aMinute(low)}–${aMinute(high)} a minute`,
+  };
 }

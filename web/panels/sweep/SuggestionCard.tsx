@@ -1,9 +1,10 @@
 import type { Candidate } from '../../../server/engine/candidate.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
-import type { Suggestion, Wrong } from '../../../server/engine/choose/suggest.ts';
-import { borderText, claimText, marginTexts } from '../../../server/engine/choose/words.ts';
+import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
+import { borderText, claimText, marginTexts, unfitText } from '../../../server/engine/choose/words.ts';
 import type { GuardVerdict } from '../../sweep/jobs.ts';
 import { Decline } from './Decline.tsx';
+import { countWords, Figure } from './Figure.tsx';
 import { TakeIt } from './TakeIt.tsx';
 
 /** What the program would choose, how far that holds, on how much it rests, and what would change its mind. */
@@ -90,34 +91,6 @@ function Made(props: {
   );
 }
 
-function Figure({
-  name,
-  value,
-  note,
-}: {
-  readonly name: string;
-  readonly value: string;
-  readonly note?: string;
-}) {
-  return (
-    <div>
-      <dt>{name}</dt>
-      <dd>
-        <b>{value}</b>
-        {note && <span class="quiet"> {note}</span>}
-      </dd>
-    </div>
-  );
-}
-
-function countWords({ k, n, interval }: Wrong): { value: string; note: string } {
-  const percent = (share: number) => (share * 100).toFixed(0);
-  return {
-    value: `${k} / ${n}`,
-    note: interval ? `95 %: ${percent(interval.low)}–${percent(interval.high)} %` : '',
-  };
-}
-
 /** Whose labels the counts rest on: a proposal is never scored in silence. */
 function basisText(evidence: readonly TakeEvidence[]): string {
   const fit = evidence.filter((take) => take.unfit === null);
@@ -129,10 +102,5 @@ function basisText(evidence: readonly TakeEvidence[]): string {
     ...(total('program') > 0 ? [`${total('program')} proposed by the program and not confirmed`] : []),
     ...(unlabelled > 0 ? [`${unlabelled} presses left out for want of a label or of data`] : []),
   ];
-  const unfit = evidence.filter((take) => take.unfit !== null);
-  const left =
-    unfit.length === 0
-      ? ''
-      : ` Left out as unfit: ${unfit.map((take) => `${take.title} (${take.unfit})`).join('; ')}.`;
-  return `Rests on ${parts.join(', ')}.${left}`;
+  return `Rests on ${parts.join(', ')}.${unfitText(evidence)}`;
 }

@@ -4,7 +4,7 @@ import { editedCandidate, state } from '../../state/store.ts';
 import { followTakes, inputProblems, takeInputs } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
-import { ChecksCard } from './ChecksCard.tsx';
+import { ChecksCard, DeflectionChecksCard } from './ChecksCard.tsx';
 import { DeflectionMap } from './DeflectionMap.tsx';
 import { DeflectionSuggestionCard } from './DeflectionSuggestionCard.tsx';
 import { GuardMap } from './GuardMap.tsx';
@@ -107,6 +107,7 @@ function DeflectionSweepView() {
   }, [takes, smoothing, restMs, confirmMs]);
   const found = useJob('deflection', job);
   const { value } = found;
+  const choice = value?.verdict?.choice;
   return (
     <div class="sweep">
       <div class="view-bar">
@@ -117,15 +118,16 @@ function DeflectionSweepView() {
       {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         {value?.grid ? (
-          <DeflectionMap grid={value.grid} suggestion={value.suggestion} />
+          <DeflectionMap grid={value.grid} suggestion={choice?.kind === 'suggestion' ? choice : null} />
         ) : (
-          <p class="card map-card map-empty quiet">Reading the takes…</p>
+          <p class="card map-card map-empty quiet">{value?.evidence[0]?.unfit ?? 'Reading the takes…'}</p>
         )}
         <DeflectionSuggestionCard
-          suggestion={value?.suggestion ?? null}
-          swings={value?.grid?.swings ?? null}
+          verdict={value?.verdict ?? null}
+          evidence={value?.evidence ?? []}
           base={base}
         />
+        <DeflectionChecksCard verdict={value?.verdict ?? null} />
       </div>
     </div>
   );

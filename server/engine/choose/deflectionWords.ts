@@ -1,0 +1,85 @@
+import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
+import type { DeflectionBorder, DeflectionSide, LostDeflection } from './deflectionBorders.ts';
+import type { DeflectionSuggestion } from './deflectionChoice.ts';
+import type { WrongDeflection } from './deflectionVerdicts.ts';
+import type { SwingEvidence } from './swingEvidence.ts';
+import { endText, many, unfitText } from './words.ts';
+
+/** How far the suggestion stays as good, one sentence a setting. */
+export function deflectionMarginTexts(suggestion: DeflectionSuggestion): [string, string] {
+  const { plateau, speedDps, rearmRatio } = suggestion;
+  const { xMargin, yMargin } = plateau;
+  return [
+    `Holds from ${xMargin.low} to ${xMargin.high} °/s at a re-arm of ${rearmRatio}${endText(xMargin.reachesHighEnd, 'the fastest tried')}.`,
+    `Holds for a re-arm of ${yMargin.low} to ${yMargin.high} at ${speedDps} °/s${endText(yMargin.reachesLowEnd, 'from the lowest tried')}.`,
+  ];
+}
+
+/** What lies beyond one side of the plateau, and the first swing or fire that says so. */
+export function deflectionBorderText(border: DeflectionBorder, lost: readonly LostDeflection[]): string {
+  const { side, last, beyond, missed, twice, outside } = border;
+  if (beyond === null) return openEndText(side, last);
+  const worse = [
+    ...(missed > 0 ? [`${many(missed, 'more swing', 'more swings')} would be missed`] : []),
+    ...(twice > 0 ? [`${many(twice, 'more swing', 'more swings')} would fire twice`] : []),
+    ...(outside > 0 ? [`${many(outside, 'more fire', 'more fires')} would come outside any swing`] : []),
+  ];
+  const kinds = { missed, twice, outside };
+  const first = lost.find((one) => one.side === side && kinds[one.kind] > 0);
+  const example = first ? ` (${first.title}, ${(first.atUs / 1e6).toFixed(1)} s)` : '';
+  return `${placeText(side, last)}: ${worse.join(', ')}${example}.`;
+}
+
+/** What goes wrong at the suggestion itself. */
+export function wrongDeflectionText({ kind, atUs, title }: WrongDeflection & { title: string }): string {
+  const when = `${(atUs / 1e6).toFixed(1)} s of ${title}`;
+  switch (kind) {
+    case 'missed':
+      return `The swing at ${when} is missed.`;
+    case 'twice':
+      return `The swing at ${when} fires twice or more.`;
+    case 'outside':
+      return `A fire at ${when} lies outside any swing.`;
+  }
+}
+
+/** Whose swings the counts rest on: a proposal is never scored in silence. */
+export function swingBasisText(evidence: readonly SwingEvidence[]): string {
+  const fit = evidence.filter((take) => take.unfit === null);
+  const total = (by: 'person' | 'program' | 'simulation') => fit.reduce((sum, take) => sum + take.by[by], 0);
+  const parts = [
+    `${many(total('person'), 'swing', 'swings')} labelled by a person`,
+    ...(total('simulation') > 0 ? [`${total('simulation')} by the simulation`] : []),
+    ...(total('program') > 0 ? [`${total('program')} proposed by the program and not confirmed`] : []),
+  ];
+  const outsideS = fit.reduce((sum, take) => sum + take.outsideS, 0);
+  return `Rests on ${parts.join(', ')}, and ${outsideS.toFixed(0)} s outside any swing.${unfitText(evidence)}`;
+}
+
+function placeText(side: DeflectionSide, last: number): string {
+  switch (side) {
+    case 'lowerSpeed':
+      return `Below ${last} °/s`;
+    case 'higherSpeed':
+      return `Above ${last} °/s`;
+    case 'lowerRearm':
+      return `Below a re-arm of ${last}`;
+    case 'higherRearm':
+      return `Above a re-arm of ${last}`;
+  }
+}
+
+function openEndText(side: DeflectionSide, last: number): string {
+  switch (side) {
+    case 'lowerSpeed':
+      return last < SWING_MIN_PEAK_DPS + 10
+        ? `Below ${last} °/s is no swing, so nothing is suggested there. No fire outside a swing tells how low the speed may go: record a slow carry.`
+        : `Below ${last} °/s nothing was tried.`;
+    case 'higherSpeed':
+      return `Above ${last} °/s nothing was tried.`;
+    case 'lowerRearm':
+      return `Below a re-arm of ${last} nothing was tried: no swing here comes so close upon another that it needs more.`;
+    case 'higherRearm':
+      return `Even a re-arm of ${last} does as well here: no swing wavers about the speed at which it fires.`;
+  }
+}

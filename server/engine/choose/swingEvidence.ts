@@ -1,0 +1,51 @@
+import { sampleRanges } from '../sampleRanges.ts';
+import { type LabelBy, type Labels, NO_SWING } from '../truth/labels.ts';
+import { unfitness } from './evidence.ts';
+import type { ChoiceTake } from './takeSweep.ts';
+
+/** What a take's swings are worth for choosing a deflection. */
+export interface SwingEvidence {
+  readonly id: string;
+  readonly title: string;
+  readonly swings: number;
+  /** Who made them: the program's are proposals that nobody has confirmed. */
+  readonly by: Readonly<Record<LabelBy, number>>;
+  /** Time outside any swing: only there can a fire belong to none. */
+  readonly outsideS: number;
+  /** Peaks of labelled swings that the same kind of labeller says lie in stillness, or are none. */
+  readonly contradictionsUs: readonly number[];
+  /** A sentence if nothing can be chosen on this take's signals. */
+  readonly unfit: string | null;
+}
+
+export function swingEvidenceOf(take: ChoiceTake): SwingEvidence {
+  const { id, title, signals, labels, truth } = take;
+  const by = { person: 0, program: 0, simulation: 0 };
+  for (const swing of truth.swings) ++by[swing.by];
+  let inside = 0;
+  for (const { start, end } of sampleRanges(signals.timeUs, truth.swings)) inside += end - start;
+  return {
+    id,
+    title,
+    swings: truth.swings.length,
+    by,
+    outsideS: (signals.timeUs.length - inside) / signals.rateHz,
+    contradictionsUs: contradictions(labels),
+    unfit: unfitness(signals),
+  };
+}
+
+function contradictions({ swings, spans }: Labels): number[] {
+  const denied = (peakUs: number, by: LabelBy) =>
+    spans.some(
+      (span) =>
+        span.by === by &&
+        (span.kind === 'still' || span.kind === NO_SWING) &&
+        span.startUs < peakUs &&
+        peakUs < span.endUs,
+    );
+  return swings
+    .filter(({ peakUs, by }) => by !== 'program' && denied(peakUs, by))
+    .map(({ peakUs }) => peakUs)
+    .sort((a, b) => a - b);
+}

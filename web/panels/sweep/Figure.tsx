@@ -1,0 +1,34 @@
+import type { Wrong } from '../../../server/engine/choose/claim.ts';
+
+/** One figure of a suggestion. */
+export function Figure({
+  name,
+  value,
+  note,
+}: {
+  readonly name: string;
+  readonly value: string;
+  readonly note?: string;
+}) {
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>
+        <b>{value}</b>
+        {note && <span class="quiet"> {note}</span>}
+      </dd>
+    </div>
+  );
+}
+
+/** k of n with its interval. */
+export function countWords({ k, n, interval }: Pick<Wrong, 'k' | 'n' | 'interval'>): {
+  value: string;
+  note: string;
+} {
+  const percent = (share: number) => (share * 100).toFixed(0);
+  return {
+    value: `${k} / ${n}`,
+    note: interval ? `95 %: ${percent(interval.low)}–${percent(interval.high)} %` : '',
+  };
+}
