@@ -69,6 +69,14 @@ describe('evaluate', () => {
     expect(held.closedSpans).toHaveLength(1);
   });
 
+  test('no detector and no score reads the swing-twist angle: it may be undefined all over', () => {
+    const signals = computeSignals(motion, DEFAULT_CANDIDATE, presses);
+    const without = { ...signals, swingTwistDeg: signals.swingTwistDeg.map(() => Number.NaN) };
+    const { signals: _, ...verdicts } = evaluate(without, presses, labels, DEFAULT_CANDIDATE, motion);
+    expect(plain).toMatchObject(verdicts);
+    expect(plain.dialSteps.length).toBeGreaterThan(0);
+  });
+
   test('finds the eight swings, the spin and its seven reversals, each straight back', () => {
     expect(plain.truth.swings).toHaveLength(8);
     expect(plain.truth.spinning).toHaveLength(1);

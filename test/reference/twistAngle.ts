@@ -2,7 +2,8 @@ import { apply, IDENTITY, type Matrix, matrixOfVector, times, type Vector } from
 
 /**
  * Both angles about the blade since the first sample, by matrices. *Turned* adds up mean rates. *Swing-twist* turns the
- * whole by the shortest way that brings the blade back to where it pointed, reads what is left about it, and unwraps.
+ * whole by the shortest way that brings the blade back to where it pointed, reads what is left about it, and unwraps;
+ * where the blade points more than 140° away there is none, and behind that the full turns are those of *turned*.
  */
 export function slowTwist(
   rateDps: readonly Vector[],
@@ -17,8 +18,10 @@ export function slowTwist(
       const step = rate.map((part, k) => (part + before[k]!) / 2 / sampleHz) as unknown as Vector;
       turnedDeg += step[0];
       whole = times(whole, matrixOfVector(step.map((part) => (part * Math.PI) / 180) as unknown as Vector));
+      const isFar = whole[0]![0] < Math.cos((140 * Math.PI) / 180);
+      const near = Number.isNaN(twistDeg) ? turnedDeg : twistDeg;
       const now = leftAboutBlade(whole);
-      twistDeg = now + 360 * Math.round((twistDeg - now) / 360);
+      twistDeg = isFar ? Number.NaN : now + 360 * Math.round((near - now) / 360);
     }
     return { turnedDeg, twistDeg };
   });

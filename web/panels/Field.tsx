@@ -45,6 +45,8 @@ function NumberBox(props: {
   const isWrong = draft !== null && !isWithin(draft, rule);
   const bounds = `Between ${rule.min} and ${rule.max}${rule.unit ? ` ${rule.unit}` : ''}`;
   const onKeyDown = (event: KeyboardEvent): void => {
+    // What was typed goes first; with nothing typed, Escape is the page's.
+    if (event.key === 'Escape' && draft !== null) event.preventDefault();
     if (event.key === 'Escape' || event.key === 'Enter') setDraft(null);
     const sign = event.key === 'ArrowUp' ? 1 : event.key === 'ArrowDown' ? -1 : 0;
     if (sign === 0) return;

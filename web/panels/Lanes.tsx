@@ -5,15 +5,17 @@ import { spanMode } from '../state/labelWalk.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { state } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
+import { GestureMarks } from './GestureMarks.tsx';
+import { MarkHint } from './hint.tsx';
 import { Legend } from './Legend.tsx';
 import { LabelBar } from './labels/ItemBar.tsx';
 import { LABEL_ROW, LabelRow, SPIN_ROW, SpinRow } from './labels/LabelRows.tsx';
 import { SpanModeBar } from './labels/SpanMode.tsx';
-import { PressHint, PressMarks } from './PressMarks.tsx';
+import { PressMarks } from './PressMarks.tsx';
 import { useSize } from './useSize.ts';
 
 const LABEL_ROWS = SPIN_ROW + LABEL_ROW;
-const ROW = { guard: 20, press: 21, deflection: 18, other: 18 };
+const ROW = { guard: 20, press: 21, deflection: 18, gesture: 18, twoGestures: 24 };
 
 /** The lanes between the staves: what the prop would have done. */
 export function Lanes({ window }: { readonly window: TimeWindow }) {
@@ -21,10 +23,11 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
   const plot = Math.max(0, width - GUTTER_LEFT - GUTTER_RIGHT);
   const a = verdicts.a.value;
   const b = state.value.showB ? verdicts.b.value : null;
-  const height = LABEL_ROWS + ROW.guard + ROW.press * (b ? 2 : 1) + ROW.deflection + ROW.other;
+  const gestureRow = b ? ROW.twoGestures : ROW.gesture;
+  const height = LABEL_ROWS + ROW.guard + ROW.press * (b ? 2 : 1) + ROW.deflection + gestureRow;
   const pressTop = LABEL_ROWS + ROW.guard;
   const deflectionTop = pressTop + ROW.press * (b ? 2 : 1);
-  const otherTop = deflectionTop + ROW.deflection;
+  const gestureTop = deflectionTop + ROW.deflection;
   // Rows that a threshold leaves as they are keep their nodes: nothing of them is compared in a drag.
   const labelRows = useMemo(
     () => [
@@ -32,10 +35,6 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
       <LabelRow key="labels" window={window} width={plot} top={SPIN_ROW} />,
     ],
     [window, plot],
-  );
-  const otherMarks = useMemo(
-    () => a && <OtherMarks verdict={a} window={window} width={plot} top={otherTop} />,
-    [a?.stabs, a?.impacts, a?.twists, a?.signals, window, plot, otherTop],
   );
   return (
     <section class="card lanes" aria-label="What the prop would have done">
@@ -51,7 +50,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             role="img"
             aria-label="Lanes: spinning, guard, power presses, deflections and other gestures"
           >
-            <LaneNames rows={laneNames(b !== null, pressTop, deflectionTop, otherTop)} />
+            <LaneNames rows={laneNames(b !== null, pressTop, deflectionTop, gestureTop)} />
             {/* biome-ignore lint/a11y/noSvgWithoutTitle: a frame that clips, no picture of its own */}
             <svg x={GUTTER_LEFT} width={plot} height={height} overflow="hidden">
               {labelRows}
@@ -69,7 +68,24 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
                 />
               )}
               <DoubleFires verdict={a} window={window} width={plot} top={deflectionTop} />
-              {otherMarks}
+              <GestureMarks
+                slot="a"
+                verdict={a}
+                window={window}
+                width={plot}
+                y={gestureTop + (b ? 6 : ROW.gesture / 2)}
+                scale={b ? 0.85 : 1}
+              />
+              {b && (
+                <GestureMarks
+                  slot="b"
+                  verdict={b}
+                  window={window}
+                  width={plot}
+                  y={gestureTop + 17}
+                  scale={0.85}
+                />
+              )}
               {state.value.pressIndex !== null && a.presses[state.value.pressIndex] && (
                 <line
                   class="press-guide"
@@ -94,7 +110,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             </g>
           </svg>
         )}
-        <PressHint />
+        <MarkHint />
       </div>
     </section>
   );
@@ -104,7 +120,7 @@ function laneNames(
   hasB: boolean,
   pressTop: number,
   deflectionTop: number,
-  otherTop: number,
+  gestureTop: number,
 ): [string, number][] {
   const presses: [string, number][] = hasB
     ? [
@@ -118,7 +134,7 @@ function laneNames(
     [hasB ? 'Guard A · B' : 'Guard', LABEL_ROWS + ROW.guard / 2],
     ...presses,
     [hasB ? 'Deflect A · B' : 'Deflection', deflectionTop + ROW.deflection / 2],
-    ['Stab hit twist', otherTop + ROW.other / 2],
+    [hasB ? 'Gesture A · B' : 'Gestures', gestureTop + (hasB ? ROW.twoGestures : ROW.gesture) / 2],
   ];
 }
 
@@ -191,36 +207,4 @@ function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly ver
       d={tickPath(times, window, width, top + 3, top + ROW.deflection - 3)}
     />
   );
-}
-
-function OtherMarks({ verdict, window, width, top }: LaneProps & { readonly verdict: Verdicts }) {
-  const y = top + ROW.other / 2;
-  const marks = [
-    ...markList('stab', verdict.stabs, 'M-5 -4L5 0L-5 4z'),
-    ...markList('impact', verdict.impacts, 'M0 -5V5M-4.5 -2.5L4.5 2.5M-4.5 2.5L4.5 -2.5'),
-    ...markList('twist', verdict.twists, 'M-4.5 1.5A4.6 4.6 0 1 1 1.5 4.5M1.5 4.5L4 2M1.5 4.5L-1 2'),
-  ];
-  return (
-    <g>
-      {marks.map(({ kind, index, path }) => {
-        const tUs = verdict.signals.timeUs[index]!;
-        if (tUs < window.startUs || tUs > window.endUs) return null;
-        return (
-          <g
-            key={`${kind}${index}`}
-            class={`gesture gesture-${kind}`}
-            data-mark
-            transform={`translate(${xOf(tUs, window, width) - (kind === 'stab' ? 9 : 0)} ${y})`}
-          >
-            <title>{`${kind === 'impact' ? 'Hit' : kind === 'stab' ? 'Stab' : 'Twist'} at ${(tUs / 1e6).toFixed(3)} s, candidate A`}</title>
-            <path d={path} />
-          </g>
-        );
-      })}
-    </g>
-  );
-}
-
-function markList(kind: 'stab' | 'impact' | 'twist', indices: ArrayLike<number>, path: string) {
-  return Array.from(indices, (index) => ({ kind, index, path }));
 }

@@ -2,7 +2,7 @@ import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { palette } from '../charts/palette.ts';
 import { buildPyramid } from '../charts/pyramid.ts';
-import { clampWindow, wholeTake } from '../charts/view.ts';
+import { centreOn, clampWindow, wholeTake } from '../charts/view.ts';
 import { viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
@@ -33,8 +33,18 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
 
   const left = (window.startUs / whole.endUs) * 100;
   const right = (window.endUs / whole.endUs) * 100;
-  const drag = (part: 'start' | 'end' | 'both') => (event: PointerEvent) => {
+  /** Outside the window: it comes to where the pointer is, and goes on with it. */
+  const jump = (event: PointerEvent): void => {
+    const { left: edge } = (event.currentTarget as HTMLElement).getBoundingClientRect();
+    const part = (event.clientX - edge - GUTTER_LEFT) / plot;
+    if (event.button !== 0 || !(part >= 0 && part <= 1)) return;
+    const moved = centreOn(part * whole.endUs, window.endUs - window.startUs, take.durationUs);
+    dispatch({ type: 'windowMoved', window: moved });
+    if (moved) drag('both', moved)(event);
+  };
+  const drag = (part: 'start' | 'end' | 'both', window: TimeWindow) => (event: PointerEvent) => {
     event.preventDefault();
+    event.stopPropagation();
     const handle = event.currentTarget as HTMLElement;
     handle.setPointerCapture(event.pointerId);
     const from = event.clientX;
@@ -58,7 +68,12 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
   return (
     <section class="card strip" aria-label="The whole take">
       {/* biome-ignore lint/a11y/noStaticElementInteractions: the keys 0, + and - do the same */}
-      <div class="strip-plot" ref={ref} onDblClick={() => dispatch({ type: 'windowMoved', window: null })}>
+      <div
+        class="strip-plot"
+        ref={ref}
+        onPointerDown={jump}
+        onDblClick={() => dispatch({ type: 'windowMoved', window: null })}
+      >
         <span class="strip-name">Whole take</span>
         <canvas
           ref={canvas}
@@ -71,9 +86,9 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
             width: `${(plot * (right - left)) / 100}px`,
           }}
         >
-          <span class="strip-move" onPointerDown={drag('both')} />
-          <span class="strip-edge" onPointerDown={drag('start')} />
-          <span class="strip-edge is-end" onPointerDown={drag('end')} />
+          <span class="strip-move" onPointerDown={drag('both', window)} />
+          <span class="strip-edge" onPointerDown={drag('start', window)} />
+          <span class="strip-edge is-end" onPointerDown={drag('end', window)} />
         </div>
       </div>
     </section>

@@ -63,9 +63,7 @@ export function PressBar() {
             <b>
               Press {index + 1} of {presses.length} at {formatClock(verdict.press.downUs / 1e6, 3)}
             </b>{' '}
-            <span title={`${FATE_WORDS[fateOf(verdict, label?.intent ?? null)]}: ${verdict.reason}`}>
-              {verdict.reason}
-            </span>{' '}
+            <span title={FATE_WORDS[fateOf(verdict, label?.intent ?? null)]}>{verdict.reason}</span>{' '}
             {label && <i>{BY_WORDS[label.by]}</i>}
             {isProposedStray(verdict.press) && <i>in a spin: proposed as stray, C confirms</i>}
           </>

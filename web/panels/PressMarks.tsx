@@ -1,9 +1,7 @@
-import { signal } from '@preact/signals';
 import type { JSX } from 'preact';
 import { useRef } from 'preact/hooks';
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import { intentOf } from '../../server/engine/truth/labels.ts';
-import { GUTTER_LEFT } from '../charts/geometry.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import { centreOn } from '../charts/view.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
@@ -11,10 +9,8 @@ import { openLabels, openTake, powerPresses } from '../state/openTake.ts';
 import { dispatch, state } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
 import { FATE_WORDS, type Fate, fateOf } from './fate.ts';
+import { showHint } from './hint.tsx';
 import { PressMark } from './PressMark.tsx';
-
-/** The sentence shown beside the mark under the pointer. */
-const hint = signal<{ x: number; y: number; title: string; text: string } | null>(null);
 
 const CLICK_WINDOW_US = 3_000_000;
 
@@ -65,10 +61,8 @@ function PressSpot(props: {
       data-press={`${slot}.${index}`}
       data-fate={fate}
       transform={`translate(${x} ${y})`}
-      onPointerEnter={() => showHint(slot, index, fate, x, y)}
-      onPointerLeave={() => {
-        hint.value = null;
-      }}
+      onPointerEnter={() => showReason(slot, index, fate, x, y)}
+      onPointerLeave={() => showHint(null)}
       onClick={() => zoomToPress(index)}
     >
       <rect class="target" x={-11} y={-10} width={22} height={20} />
@@ -78,21 +72,9 @@ function PressSpot(props: {
 }
 
 /** The reason is read when it is asked for: it changes with every step of a drag, the mark seldom. */
-function showHint(slot: Slot, index: number, fate: Fate, x: number, y: number): void {
+function showReason(slot: Slot, index: number, fate: Fate, x: number, y: number): void {
   const judged = verdicts[slot].peek()?.presses[index];
-  if (judged) hint.value = { x: x + GUTTER_LEFT, y, title: FATE_WORDS[fate], text: judged.reason };
-}
-
-/** The reason of the press under the pointer. */
-export function PressHint() {
-  if (!hint.value) return null;
-  const { x, y, title, text } = hint.value;
-  return (
-    <div class="hint" role="tooltip" style={{ left: `${x}px`, top: `${y + 14}px` }}>
-      <b>{title}</b>
-      <span>{text}</span>
-    </div>
-  );
+  if (judged) showHint({ x, y, title: FATE_WORDS[fate], text: judged.reason });
 }
 
 function zoomToPress(index: number): void {

@@ -1,6 +1,7 @@
 import type { Count } from '../../server/engine/score/count.ts';
 import { state } from '../state/store.ts';
 import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
+import { countClipped } from './ClippedPeaks.tsx';
 import { Basis } from './labels/Basis.tsx';
 import { GestureScores } from './labels/GestureScores.tsx';
 
@@ -142,6 +143,7 @@ function waitNote(a: Verdicts, b: Verdicts | null): string {
   if (!wait) return 'no swing that comes to a stop';
   const late = b?.guardScore.waitAfterStopMs;
   const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''} ms`;
+  if (wait.n === 1) return 'one stop';
   return `median of ${wait.n} stops; 95th percentile ${p95}`;
 }
 
@@ -152,5 +154,7 @@ function othersText({ deflectionScore: s }: Verdicts): string {
 function delayNote({ deflectionScore: s }: Verdicts): string {
   if (!s.delayMs) return 'no swing that deflects';
   const lead = s.leadMs ? `, ${s.leadMs.median.toFixed(0)} ms before its peak` : '';
-  return `fires ${s.delayMs.median.toFixed(0)} ms after a swing’s onset${lead} (medians)`;
+  const clipped = countClipped();
+  const caution = clipped > 0 ? `; ${clipped} of the peaks are clipped, onset and peak less sure there` : '';
+  return `fires ${s.delayMs.median.toFixed(0)} ms after a swing’s onset${lead} (medians)${caution}`;
 }

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { editedCandidate, state } from '../state/store.ts';
 import { CandidateBar } from './CandidateBar.tsx';
 import { ChoiceField, NumberField } from './Field.tsx';
+import { foldGroup, openGroups } from './folding.ts';
 
 /** Every setting of the candidate under edit. The two that the job turns on are open, the others fold. */
 export function SettingsPanel() {
@@ -100,7 +101,12 @@ function Group(props: { title: string; hue: string; children: ComponentChildren 
 
 function Folded(props: { title: string; hue: string; summary: string; children: ComponentChildren }) {
   return (
-    <details class="card settings" style={{ '--hue': `var(--${props.hue})` }}>
+    <details
+      class="card settings"
+      style={{ '--hue': `var(--${props.hue})` }}
+      open={openGroups.value.has(props.hue)}
+      onToggle={(event) => foldGroup(props.hue, event.currentTarget.open)}
+    >
       <summary>
         <h2>{props.title}</h2>
         <span class="unit">{props.summary}</span>

@@ -15,18 +15,19 @@ export interface StaveCardProps {
   readonly title: string;
   readonly unit: string;
   readonly timeline: { readonly timeUs: Float64Array; readonly segments: readonly Segment[] };
-  /** The first channel is the one that is read out. */
   readonly channels: readonly Float64Array[];
   readonly traces: readonly TraceStyle[];
+  /** Channels that are drawn as `offset + scale · value`, by their places: no copy of a long channel is made for it. */
+  readonly drawnAs?: Readonly<Record<number, readonly [offset: number, scale: number]>>;
   readonly window: TimeWindow;
   readonly range: readonly [number, number];
   readonly hasTimeAxis?: boolean;
   readonly rightAxis?: RightAxis;
   format(value: number): string;
-  /** The value under the crosshair, in words. */
-  readOut(value: number): string;
-  /** What lies over the plot: thresholds, shades. Gets the height of the plot. */
-  over(height: number): ComponentChildren;
+  /** The value of the first channel under the crosshair, and of the second where there is one, in words. */
+  readOut(value: number, second: number | undefined): string;
+  /** What lies over the plot: thresholds, shades. Gets the plot's size. */
+  over(height: number, width: number): ComponentChildren;
   readonly note?: ComponentChildren;
 }
 
@@ -35,6 +36,7 @@ export function StaveCard(props: StaveCardProps) {
   const { ref, width, height } = useSize();
   const chart = useRef<Stave | null>(null);
   const style = JSON.stringify([props.traces, props.rightAxis?.perUnit ?? null]);
+  const drawnAs = JSON.stringify(props.drawnAs);
   const pyramids = useMemo(() => props.channels.map(buildPyramid), props.channels);
   const plotWidth = width - GUTTER_LEFT - GUTTER_RIGHT;
   const plotHeight = height - PLOT_TOP - (props.hasTimeAxis ? AXIS_HEIGHT : 2);
@@ -59,6 +61,13 @@ export function StaveCard(props: StaveCardProps) {
   useEffect(() => {
     if (!(plotWidth > 0)) return;
     const data = viewData(props.timeline, pyramids, props.window, plotWidth * Math.min(2, devicePixelRatio));
+    for (const [place, [offset, scale]] of Object.entries(props.drawnAs ?? {})) {
+      const channel = data.channels[Number(place)];
+      if (channel)
+        data.channels[Number(place)] = channel.map((value) =>
+          value === null ? null : offset + scale * value,
+        );
+    }
     chart.current?.paint(data, props.window, props.range);
   }, [
     props.timeline,
@@ -70,6 +79,7 @@ export function StaveCard(props: StaveCardProps) {
     height,
     style,
     colours,
+    drawnAs,
   ]);
 
   return (
@@ -78,7 +88,7 @@ export function StaveCard(props: StaveCardProps) {
         <h2>{props.title}</h2>
         <span class="unit">{props.unit}</span>
         {props.note}
-        <ReadOut timeUs={props.timeline.timeUs} values={props.channels[0]!} say={props.readOut} />
+        <ReadOut timeUs={props.timeline.timeUs} channels={props.channels} say={props.readOut} />
       </header>
       <div class="plot" ref={ref} data-plot {...(props.hasTimeAxis ? { 'data-time-axis': true } : {})}>
         <div
@@ -90,20 +100,25 @@ export function StaveCard(props: StaveCardProps) {
             height: `${Math.max(0, plotHeight)}px`,
           }}
         >
-          {plotHeight > 0 && props.over(plotHeight)}
+          {plotHeight > 0 && props.over(plotHeight, plotWidth)}
         </div>
       </div>
     </section>
   );
 }
 
-function ReadOut(props: { timeUs: Float64Array; values: Float64Array; say(value: number): string }) {
+function ReadOut(props: {
+  timeUs: Float64Array;
+  channels: readonly Float64Array[];
+  say(value: number, second: number | undefined): string;
+}) {
   const at = cursorUs.value;
   if (at === null) return <output class="readout" />;
-  const value = props.values[Math.max(0, firstAtOrAfter(props.timeUs, at + 1) - 1)];
+  const i = Math.max(0, firstAtOrAfter(props.timeUs, at + 1) - 1);
+  const value = props.channels[0]![i];
   return (
     <output class="readout">
-      {value === undefined || Number.isNaN(value) ? 'no data' : props.say(value)}
+      {value === undefined || Number.isNaN(value) ? 'no data' : props.say(value, props.channels[1]?.[i])}
     </output>
   );
 }

@@ -15,6 +15,7 @@ export interface ThresholdProps {
   readonly height: number;
   /** Which of the places along the line its tag takes, so that equal thresholds do not cover each other. */
   readonly place: number;
+  readonly isQuiet: boolean;
   /** The other side of a threshold on a magnitude. */
   readonly isMirrored?: boolean;
 }
@@ -107,15 +108,15 @@ export function Threshold(props: ThresholdProps) {
   const text = `${props.name} ${props.slot.toUpperCase()}`;
   return (
     <div
-      class={`threshold ${props.slot === 'b' ? 'is-b' : ''} ${isEdited ? 'is-edited' : ''}`}
+      class={`threshold ${props.slot === 'b' ? 'is-b' : ''} ${isEdited ? 'is-edited' : ''} ${props.isQuiet ? 'is-quiet' : ''}`}
       style={{
         top: `${y - 7}px`,
         '--hue': `var(--${props.hue})`,
         '--place': props.place,
       }}
       role="slider"
-      tabIndex={props.isMirrored ? -1 : 0}
-      aria-hidden={props.isMirrored}
+      tabIndex={props.isMirrored || isHidden ? -1 : 0}
+      aria-hidden={props.isMirrored || isHidden}
       aria-label={`${rule.label}, candidate ${props.slot.toUpperCase()}`}
       aria-orientation="vertical"
       aria-valuemin={rule.min}

@@ -3,23 +3,34 @@ import { Threshold, type ThresholdProps } from './Threshold.tsx';
 
 type LineProps = Pick<ThresholdProps, 'path' | 'name' | 'hue'> & { readonly isMagnitude?: boolean };
 
-/** The thresholds of a stave for the candidates in sight; those of the candidate under edit lie on top. */
+/**
+ * The thresholds of a stave for the candidates in sight; those of the candidate under edit lie on top.
+ * Quiet ones are fine lines with their tags on the left, of the candidate under edit alone.
+ */
 export function Thresholds(props: {
   readonly lines: readonly LineProps[];
   readonly range: readonly [number, number];
   readonly height: number;
+  readonly isQuiet?: boolean;
 }) {
   const { slot, showB } = state.value;
   const other = slot === 'a' ? 'b' : 'a';
   // The first line of a stave, the guard's, lies on top of the others, so that it is the one a drag takes.
-  const slots = slot === 'b' || showB ? ([other, slot] as const) : ([slot] as const);
+  const slots = (slot === 'b' || showB) && !props.isQuiet ? ([other, slot] as const) : ([slot] as const);
   return (
     <>
       {slots.flatMap((which, row) =>
         props.lines
           .map(({ isMagnitude, ...line }, k) => {
             const place = k + (which === slot ? 0 : props.lines.length);
-            const common = { ...line, slot: which, range: props.range, height: props.height, place };
+            const common = {
+              ...line,
+              slot: which,
+              range: props.range,
+              height: props.height,
+              place,
+              isQuiet: props.isQuiet ?? false,
+            };
             return [
               <Threshold key={`${row}.${k}`} {...common} />,
               ...(isMagnitude ? [<Threshold key={`${row}.${k}.mirror`} {...common} isMirrored />] : []),

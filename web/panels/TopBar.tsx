@@ -1,4 +1,5 @@
 import { chooseTheme, type ThemeChoice, themeChoice } from '../charts/palette.ts';
+import { VIEW_NAMES } from '../state/model.ts';
 import { saveState } from '../state/saving.ts';
 import { canRedo, canUndo, dispatch, state } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
@@ -23,6 +24,7 @@ export function TopBar() {
       <button
         type="button"
         class="fold"
+        data-pulls="takes"
         aria-label="Show or hide the takes"
         aria-expanded={pulledPanel.value === 'takes'}
         onClick={() => toggle('takes')}
@@ -32,14 +34,14 @@ export function TopBar() {
       <h1>Moulinet</h1>
       {VIEW_ENTRIES.length > 1 && (
         <nav class="views" aria-label="Views">
-          {VIEW_ENTRIES.map(({ id, name, Mark }) => (
+          {VIEW_ENTRIES.map(({ id, Mark }) => (
             <button
               key={id}
               type="button"
               aria-current={state.value.view === id ? 'page' : undefined}
               onClick={() => dispatch({ type: 'viewChosen', view: id })}
             >
-              {name}
+              {VIEW_NAMES[id]}
               {Mark && <Mark />}
             </button>
           ))}
@@ -85,6 +87,7 @@ export function TopBar() {
       <button
         type="button"
         class="fold"
+        data-pulls="settings"
         aria-label="Show or hide the settings"
         aria-expanded={pulledPanel.value === 'settings'}
         onClick={() => toggle('settings')}

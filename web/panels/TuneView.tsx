@@ -11,7 +11,8 @@ import { verdicts } from '../state/verdicts.ts';
 import { Lanes } from './Lanes.tsx';
 import { SpanOverlay } from './labels/SpanMode.tsx';
 import { OverviewStrip } from './OverviewStrip.tsx';
-import { ImpactStave, SpeedStave, ThrustStave, TwistStave } from './staves.tsx';
+import { ImpactStave, SpeedStave, ThrustStave } from './staves.tsx';
+import { TwistStave } from './TwistStave.tsx';
 
 /** One take as a score: staves of motion, lanes of verdicts, thresholds to drag. */
 export function TuneView({ take }: { readonly take: OpenTake }) {

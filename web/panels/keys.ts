@@ -3,6 +3,7 @@ import { labelChosenPress, stepPress } from '../state/labelling.ts';
 import { confirmChosen, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
 import { dispatch, state } from '../state/store.ts';
+import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 
 /** What a key does when no field has the focus. */
@@ -18,7 +19,7 @@ const COMMANDS: Readonly<Record<string, () => void>> = {
   x: rejectChosen,
   delete: rejectChosen,
   l: () => (spanMode.value = !spanMode.peek()),
-  escape: () => (spanMode.value = false),
+  escape: leave,
   a: () => dispatch({ type: 'slotChosen', slot: 'a' }),
   b: () => dispatch({ type: 'slotChosen', slot: 'b' }),
   '0': () => dispatch({ type: 'windowMoved', window: null }),
@@ -49,12 +50,24 @@ function onKey(event: KeyboardEvent): void {
     dispatch({ type });
     return;
   }
-  if (event.altKey || isField(event.target)) return;
+  if (event.altKey || (key !== 'escape' && isField(event.target))) return;
   if (key === 'enter' && event.target instanceof HTMLButtonElement) return;
   const command = COMMANDS[key];
   if (!command) return;
   event.preventDefault();
   command();
+}
+
+/** What lies over the staves goes first, then the panel that is pulled out; the button that pulled it gets the focus. */
+function leave(): void {
+  if (spanMode.peek()) {
+    spanMode.value = false;
+    return;
+  }
+  const panel = pulledPanel.peek();
+  if (panel === null) return;
+  pulledPanel.value = null;
+  document.querySelector<HTMLElement>(`[data-pulls="${panel}"]`)?.focus();
 }
 
 /** A text being typed has an undo of its own. */

@@ -1,4 +1,5 @@
 import { useMemo } from 'preact/hooks';
+import { checkHits } from '../../server/engine/check/rate.ts';
 import { DEG_PER_RAD } from '../../server/engine/units.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { palette } from '../charts/palette.ts';
@@ -6,6 +7,8 @@ import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
 import { spinning, type Verdicts } from '../state/verdicts.ts';
+import { ClippedPeaks, countClipped } from './ClippedPeaks.tsx';
+import { openGroups } from './folding.ts';
 import { Shades } from './Shades.tsx';
 import { StaveCard } from './StaveCard.tsx';
 import { armReachOf, thrustBand } from './signal/thrustBand.ts';
@@ -16,11 +19,15 @@ const SPEED_LINES = [
   { path: 'guard.speedDps', name: 'guard', hue: 'guard' },
   { path: 'deflection.speedDps', name: 'deflection', hue: 'deflection' },
 ] as const;
+/** How fast the blade may swing during a thrust or a twist: shown while their settings are open. */
+const QUIET_LINES = [
+  { path: 'stab.quietDps', name: 'stab at most', hue: 'stab' },
+  { path: 'twist.quietDps', name: 'twist at most', hue: 'twist' },
+] as const;
 const STAB_LINES = [{ path: 'stab.thrustG', name: 'stab', hue: 'stab' }] as const;
-const TWIST_LINES = [{ path: 'twist.angleDeg', name: 'twist', hue: 'twist', isMagnitude: true }] as const;
 const IMPACT_LINES = [{ path: 'impact.impactG', name: 'impact', hue: 'impact' }] as const;
 
-interface StaveProps {
+export interface StaveProps {
   readonly window: TimeWindow;
   readonly a: Verdicts;
   readonly b: Verdicts | null;
@@ -38,11 +45,20 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
   ];
   const range = useFrozenRange(0, Math.max(highest(a.signals.swingSpeedDps), ...tops) * 1.06);
   const perUnit = bladeLengthM / DEG_PER_RAD;
+  const clipped = countClipped();
+  const quiet = QUIET_LINES.filter(({ hue }) => openGroups.value.has(hue));
   return (
     <StaveCard
       name="speed"
       title="Swing speed"
       unit={`°/s across the blade · tip speed in m/s at ${bladeLengthM} m on the right`}
+      note={
+        clipped > 0 && (
+          <span class="caution" title="These swings were faster than the sensor could say">
+            {clipped} {clipped === 1 ? 'peak is' : 'peaks are'} clipped
+          </span>
+        )
+      }
       timeline={a.signals}
       channels={
         isSecondTrace ? [a.signals.swingSpeedDps, b.signals.swingSpeedDps] : [a.signals.swingSpeedDps]
@@ -57,9 +73,11 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
       rightAxis={{ perUnit, format: (value) => String(Number(value.toFixed(1))) }}
       format={(value) => String(Math.round(value))}
       readOut={(value) => `${value.toFixed(0)} °/s · ${(value * perUnit).toFixed(1)} m/s`}
-      over={(height) => (
+      over={(height, width) => (
         <>
           <Shades spans={spinning.value.spans} window={window} isProposed={spinning.value.areProposed} />
+          <ClippedPeaks {...{ window, range, width, height }} />
+          <Thresholds lines={quiet} range={range} height={height} isQuiet />
           <Thresholds lines={SPEED_LINES} range={range} height={height} />
         </>
       )}
@@ -74,6 +92,7 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
   const band = useMemo(() => (reachM > 0 ? thrustBand(a.signals, reachM) : []), [a.signals, reachM]);
   // Fainter than the thrust itself, which they lie over.
   const thin = { colour: `${palette.value.stab}55`, width: 0.75 };
+  const ofB = b !== null && b.signals.thrustG !== a.signals.thrustG ? [b.signals.thrustG] : [];
   const level = Math.max(candidates.a.stab.thrustG, b ? candidates.b.stab.thrustG : 0);
   const range = useFrozenRange(
     Math.min(-0.5, lowest(a.signals.thrustG) * 1.1),
@@ -94,8 +113,8 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
         )
       }
       timeline={a.signals}
-      channels={[a.signals.thrustG, ...band]}
-      traces={[{ colour: palette.value.stab }, ...band.map(() => thin)]}
+      channels={[a.signals.thrustG, ...ofB, ...band]}
+      traces={[{ colour: palette.value.stab }, ...ofB.map(() => dashed('stab')), ...band.map(() => thin)]}
       window={window}
       range={range}
       format={(value) => String(Number(value.toFixed(2)))}
@@ -105,49 +124,36 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
   );
 }
 
-const STARTS = { rest: 'the last rest', hold: 'a button going down', takeStart: 'the take’s start' };
-
-export function TwistStave({ window, a, b }: StaveProps) {
-  const { candidates } = state.value.work;
-  const reach = Math.max(
-    30,
-    candidates.a.twist.angleDeg,
-    b ? candidates.b.twist.angleDeg : 0,
-    highest(a.signals.twistDeg),
-    -lowest(a.signals.twistDeg),
-    highest(a.signals.swingTwistDeg),
-    -lowest(a.signals.swingTwistDeg),
-  );
-  const range = useFrozenRange(-reach * 1.28, reach * 1.28);
-  return (
-    <StaveCard
-      name="twist"
-      title="Twist"
-      unit={`° turned about the blade since ${STARTS[candidates.a.twist.startAt]} · dashed: swing–twist angle`}
-      timeline={a.signals}
-      channels={[a.signals.twistDeg, a.signals.swingTwistDeg]}
-      traces={[{ colour: palette.value.twist }, { colour: palette.value.quiet, isDashed: true, width: 1 }]}
-      window={window}
-      range={range}
-      format={(value) => String(Math.round(value))}
-      readOut={(value) => `${fixed(value, 1)}°`}
-      over={(height) => <Thresholds lines={TWIST_LINES} range={range} height={height} />}
-    />
-  );
-}
-
 export function ImpactStave({ window, a, b }: StaveProps) {
   const { candidates } = state.value.work;
+  const { impact } = candidates[state.value.slot];
+  const ofB = b !== null && b.signals.impactG !== a.signals.impactG ? [b.signals.impactG] : [];
+  const rise = impact.allowanceGPer100Dps / 100;
+  const edited = state.value.slot === 'b' && b ? b : a;
   const level = Math.max(candidates.a.impact.impactG, b ? candidates.b.impact.impactG : 0);
-  const range = useFrozenRange(0, Math.max(level, highest(a.signals.impactG)) * 1.28);
+  const raised = impact.impactG + rise * highest(edited.signals.swingSpeedDps);
+  const range = useFrozenRange(0, Math.max(level, raised, highest(a.signals.impactG)) * 1.28);
+  const hits = checkHits(a.signals.rateHz);
   return (
     <StaveCard
       name="impact"
       title="Impact"
-      unit={`g · the part of the force above ${candidates.a.impact.highPassHz} Hz`}
+      unit={`g · the part of the force above ${impact.highPassHz} Hz${rise > 0 ? ' · faint: the level as swing speed raises it' : ''}`}
+      note={
+        hits.state !== 'pass' && (
+          <span class="caution" title={`${hits.finding} ${hits.advice}`}>
+            {Math.round(a.signals.rateHz)} Hz: a hit can fall between two samples
+          </span>
+        )
+      }
       timeline={a.signals}
-      channels={[a.signals.impactG]}
-      traces={[{ colour: palette.value.impact }]}
+      channels={[a.signals.impactG, ...ofB, ...(rise > 0 ? [edited.signals.swingSpeedDps] : [])]}
+      traces={[
+        { colour: palette.value.impact },
+        ...ofB.map(() => dashed('impact')),
+        ...(rise > 0 ? [{ colour: `${palette.value.impact}77`, width: 1 }] : []),
+      ]}
+      {...(rise > 0 ? { drawnAs: { [1 + ofB.length]: [impact.impactG, rise] as const } } : {})}
       window={window}
       range={range}
       hasTimeAxis
@@ -158,7 +164,12 @@ export function ImpactStave({ window, a, b }: StaveProps) {
   );
 }
 
+/** The trace of candidate B where its signal is another than A's. */
+function dashed(hue: 'stab' | 'impact') {
+  return { colour: palette.value[hue], isDashed: true, width: 1 };
+}
+
 /** Fixed decimals, with no minus before a zero. */
-function fixed(value: number, decimals: number): string {
+export function fixed(value: number, decimals: number): string {
   return (Number(value.toFixed(decimals)) + 0).toFixed(decimals);
 }

@@ -12,7 +12,6 @@ import { TuneView } from './TuneView.tsx';
 
 interface ViewEntry {
   readonly id: View;
-  readonly name: string;
   /** Shown while a take is open. */
   readonly Panel?: ComponentType<{ take: OpenTake }>;
   /** In its place, for what is about the whole workspace: shown with or without an open take, on all of the width. */
@@ -23,11 +22,11 @@ interface ViewEntry {
 
 /** The views of the middle column, in the order of their tabs. */
 export const VIEW_ENTRIES: readonly ViewEntry[] = [
-  { id: 'tune', name: 'Tune', Panel: TuneView },
-  { id: 'reversals', name: 'Reversals', Panel: ReversalsView },
-  { id: 'sweep', name: 'Sweep', Panel: SweepView },
-  { id: 'signal', name: 'Signal check', Panel: SignalView, Mark: SignalMark },
-  { id: 'bench', name: 'Filter bench', Panel: BenchView },
-  { id: 'compare', name: 'Compare', Whole: CompareView },
-  { id: 'plan', name: 'Plan', Whole: PlanView },
+  { id: 'tune', Panel: TuneView },
+  { id: 'reversals', Panel: ReversalsView },
+  { id: 'sweep', Panel: SweepView },
+  { id: 'signal', Panel: SignalView, Mark: SignalMark },
+  { id: 'bench', Panel: BenchView },
+  { id: 'compare', Whole: CompareView },
+  { id: 'plan', Whole: PlanView },
 ];

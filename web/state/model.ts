@@ -7,7 +7,18 @@ export type Slot = 'a' | 'b';
 /** What the middle of the page shows. `web/panels/views.tsx` lists them. */
 export type View = 'tune' | 'reversals' | 'sweep' | 'signal' | 'bench' | 'compare' | 'plan';
 
-export const VIEWS: readonly View[] = ['tune', 'reversals', 'sweep', 'signal', 'bench', 'compare', 'plan'];
+export const VIEW_NAMES: Readonly<Record<View, string>> = {
+  tune: 'Tune',
+  reversals: 'Reversals',
+  sweep: 'Sweep',
+  signal: 'Signal check',
+  bench: 'Filter bench',
+  compare: 'Compare',
+  plan: 'Plan',
+};
+
+/** In the order of their tabs. */
+export const VIEWS = Object.keys(VIEW_NAMES) as readonly View[];
 
 /** Views of the whole workspace: they need no open take, so none is read for them. */
 export const WORKSPACE_VIEWS: readonly View[] = ['compare', 'plan'];

@@ -1,6 +1,7 @@
 import { effect } from '@preact/signals';
-import { formatPlace, parsePlace } from './address.ts';
-import { WORKSPACE_VIEWS } from './model.ts';
+import { parsePlace } from './address.ts';
+import { keepAddress } from './keepAddress.ts';
+import { VIEW_NAMES, type View, WORKSPACE_VIEWS } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
 import { startSaving } from './saving.ts';
@@ -14,8 +15,6 @@ export async function startSession(): Promise<void> {
   const found = await refreshWorkspace();
   if (!found) return void setTimeout(() => void startSession(), 2000);
   dispatch({ type: 'candidatesLoaded', a: found.candidates.a, b: found.candidates.b });
-  dispatch({ type: 'secondShown', show: place.showB });
-  dispatch({ type: 'slotChosen', slot: place.slot });
   startSaving(found.candidates.revision);
   goToPlace(place);
   followAddress();
@@ -31,6 +30,8 @@ export function goToTake(takeId: string): void {
 }
 
 function goToPlace(place: ReturnType<typeof parsePlace>): void {
+  dispatch({ type: 'secondShown', show: place.showB });
+  dispatch({ type: 'slotChosen', slot: place.slot });
   dispatch({ type: 'viewChosen', view: place.view });
   const takes = workspace.peek()?.takes ?? [];
   const isKnown = takes.some((take) => take.id === place.takeId);
@@ -52,18 +53,18 @@ function followAddress(): void {
     loaded = takeId;
     if (takeId !== null) loadTake(takeId).catch((error) => notify('error', messageOf(error)));
   });
-  let timer: ReturnType<typeof setTimeout> | undefined;
+  keepAddress(goToPlace);
   effect(() => {
-    const text = `#${formatPlace(state.value)}`;
-    clearTimeout(timer);
-    timer = setTimeout(() => {
-      if (location.hash !== text) history.replaceState(null, '', text);
-    }, 150);
+    document.title = titleOf(state.value.view, state.value.takeId);
   });
-  addEventListener('hashchange', () => {
-    const place = parsePlace(location.hash);
-    if (`#${formatPlace(state.peek())}` !== location.hash) goToPlace(place);
-  });
+}
+
+/** The name of the tab, and of its entries in the browser's history. */
+function titleOf(view: View, takeId: string | null): string {
+  const take = WORKSPACE_VIEWS.includes(view)
+    ? undefined
+    : workspace.value?.takes.find(({ id }) => id === takeId);
+  return [...(take ? [take.title] : []), VIEW_NAMES[view], 'Moulinet'].join(' · ');
 }
 
 /** At the very first start the demo takes are still being read: look again until they are there. */

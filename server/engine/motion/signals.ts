@@ -23,6 +23,7 @@ export interface Signals {
   readonly twistRateDps: Float64Array;
   /** Turned about the blade since the start that the candidate names. */
   readonly twistDeg: Float64Array;
+  /** The twist part of the whole turn since that start; NaN where it is ill-defined. Shown, and used by no detector. */
   readonly swingTwistDeg: Float64Array;
   readonly impactG: Float64Array;
   /** What of the candidate this take cannot show, one sentence each. */

@@ -12,9 +12,21 @@ import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
 import type { Motion } from './motion.ts';
 
 /**
+ * Swing-twist is left undefined where the blade points further than this from where it pointed at the start. An error
+ * of the blade's direction shows in the twist tan(swing / 2) times: 2.7 times here, without bound toward 180°, where
+ * every twist belongs to the same direction.
+ */
+export const SWING_LIMIT_DEG = 140;
+/** w² + x² of a unit quaternion is cos²(swing / 2). */
+const LEAST_TWIST_PART = Math.cos((SWING_LIMIT_DEG / 2) * RAD_PER_DEG) ** 2;
+
+/**
  * Two angles about the blade since a start, both unwrapped past ±180°. *Turned* is the integral of the rate about the
- * blade, what a device can accumulate. *Swing-twist* is the twist part of the whole turn since then. They agree while the
- * blade keeps its direction and part where it travels round a cone.
+ * blade, what a device can accumulate. *Swing-twist* is the twist part of the whole turn since then: NaN where the swing
+ * part exceeds `SWING_LIMIT_DEG`. They agree while the blade keeps its direction and part where it travels round a cone.
+ *
+ * The attitude tells no full turns. Where swing-twist is known again behind a stretch without it, it goes on with those
+ * that bring it nearest to *turned*.
  */
 export class TwistAngle {
   turnedDeg = 0;
@@ -63,10 +75,14 @@ export class TwistAngle {
     const k = this.halfStepS * RAD_PER_DEG;
     quatFromVectorRad(sumX * k, sumY * k, sumZ * k, this.turn);
     normaliseQuat(multiplyQuat(this.whole, this.turn, this.whole));
-    const twistDeg = twistAboutXRad(this.whole) * DEG_PER_RAD;
-    // Undefined where the swing reaches 180°: the last known angle stands.
-    if (!Number.isNaN(twistDeg))
-      this.swingTwistDeg = twistDeg + 360 * Math.round((this.swingTwistDeg - twistDeg) / 360);
+    this.swingTwistDeg = this.unwrapped(this.whole);
+  }
+
+  private unwrapped(whole: Quat): number {
+    if (whole[0]! ** 2 + whole[1]! ** 2 < LEAST_TWIST_PART) return Number.NaN;
+    const near = Number.isNaN(this.swingTwistDeg) ? this.turnedDeg : this.swingTwistDeg;
+    const twistDeg = twistAboutXRad(whole) * DEG_PER_RAD;
+    return twistDeg + 360 * Math.round((near - twistDeg) / 360);
   }
 }
 

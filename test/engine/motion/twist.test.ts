@@ -1,7 +1,8 @@
+import { Quaternion } from 'quaternion';
 import { describe, expect, test } from 'vitest';
 import type { Press } from '../../../server/engine/log.ts';
 import type { Motion } from '../../../server/engine/motion/motion.ts';
-import { computeTwist, TwistAngle } from '../../../server/engine/motion/twist.ts';
+import { computeTwist, SWING_LIMIT_DEG, TwistAngle } from '../../../server/engine/motion/twist.ts';
 import type { Vector } from '../../reference/rotation.ts';
 import { slowTwist } from '../../reference/twistAngle.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';
@@ -74,20 +75,95 @@ test('yaw 90° and pitch 45° leave a twist of -45°, though nothing turned abou
   expect(angle.swingTwistDeg).toBeCloseTo(-45, 9);
 });
 
-test('both agree with the long way round by matrices', () => {
-  const rates = wander(3, 900);
-  const slow = slowTwist(rates, 200);
-  run(rates, 200).forEach(([turned, twist], n) => {
-    expect(turned).toBeCloseTo(slow[n]!.turnedDeg, 8);
-    expect(twist).toBeCloseTo(slow[n]!.twistDeg, 6);
+/** Swings far and wide: every so often past the direction opposite to the first. */
+function tumble(seed: number, length: number): Vector[] {
+  const normal = seededNormal(seed);
+  return Array.from({ length }, (_, n) => [
+    90 * Math.sin(n / 90) + 10 * normal(),
+    500 * Math.sin(n / 70) + 30 * normal(),
+    300 * Math.cos(n / 110) + 30 * normal(),
+  ]);
+}
+
+describe.each([
+  ['a wander', wander(3, 900), 0],
+  ['a tumble', tumble(4, 3000), 100],
+] as const)('%s, held to slow references', (_, rates, leastUndefined) => {
+  const angles = run(rates, 200);
+
+  test('both agree with the long way round by matrices', () => {
+    const slow = slowTwist(rates, 200);
+    angles.forEach(([turned, twist], n) => {
+      expect(turned).toBeCloseTo(slow[n]!.turnedDeg, 8);
+      const { twistDeg } = slow[n]!;
+      expect(Number.isNaN(twist)).toBe(Number.isNaN(twistDeg));
+      if (!Number.isNaN(twistDeg)) expect(twist).toBeCloseTo(twistDeg, 6);
+    });
+    expect(angles.filter(([, twist]) => Number.isNaN(twist)).length).toBeGreaterThanOrEqual(leastUndefined);
+  });
+
+  test('swing-twist is the twist of the whole turn by the quaternion package, whole turns apart', () => {
+    let whole = Quaternion.ONE;
+    angles.forEach(([, twist], n) => {
+      if (n > 0) {
+        const parts = rates[n]!.map((part, k) => (part + rates[n - 1]![k]!) / 2 / 200 / DEG) as [
+          number,
+          number,
+          number,
+        ];
+        whole = whole.mul(Quaternion.fromAxisAngle(parts, Math.hypot(...parts))).normalize();
+      }
+      if (Number.isNaN(twist)) return;
+      // whole = swing · twist: with the twist about x taken off, the rest has no part about x
+      const swing = whole.mul(Quaternion.fromAxisAngle([1, 0, 0], -twist / DEG));
+      expect(swing.x).toBeCloseTo(0, 9);
+      expect(2 * Math.acos(Math.min(1, Math.abs(swing.w))) * DEG).toBeLessThan(SWING_LIMIT_DEG + 1e-6);
+    });
   });
 });
 
-test('where the swing reaches 180° the last known angle stands', () => {
-  const angle = new TwistAngle(10);
-  angle.step(0, 0, 1800, false);
-  angle.step(0, 0, 1800, false);
-  expect(angle.swingTwistDeg).toBeCloseTo(0, 9);
+describe('near a swing of 180° swing-twist is undefined', () => {
+  /** A swing about z by 10 deg a sample, after a twist of `twistDeg` at one go; at 10 Hz. */
+  function swingAfter(twistDeg: number, samples: number): [number, number][] {
+    const sideways: Vector = [0, 100 * Math.sin(twistDeg / DEG), 100 * Math.cos(twistDeg / DEG)];
+    const swing = new Array<Vector>(samples).fill(sideways);
+    return run([[0, 0, 0], [20 * twistDeg, 0, 0], [0, 0, 0], [0, 0, 0], ...swing], 10).slice(4);
+  }
+
+  test(`it is known to ${SWING_LIMIT_DEG}°, not beyond, and again from the other side`, () => {
+    // a sample's turn is the mean of two rates: 5, 15, 25 … degrees
+    const known = swingAfter(0, 36).map(([, twist]) => !Number.isNaN(twist));
+    known.forEach((isKnown, n) => {
+      const swingDeg = 10 * n + 5;
+      expect(isKnown, `${swingDeg}°`).toBe(Math.min(swingDeg, 360 - swingDeg) < SWING_LIMIT_DEG);
+    });
+  });
+
+  test('a full circle in one plane ends with the twist that it began with', () => {
+    for (const twistDeg of [0, 30, -75, 400]) {
+      const [turned, twist] = swingAfter(twistDeg, 36).at(-1)!;
+      expect(turned).toBeCloseTo(2 * twistDeg, 9);
+      expect(twist).toBeCloseTo(2 * twistDeg, 9);
+    }
+  });
+
+  test('full turns made meanwhile are taken from the integrated rate', () => {
+    const far = new Array<Vector>(19).fill([0, 0, 100]);
+    const spin = new Array<Vector>(72).fill([100, 0, 0]);
+    const back = new Array<Vector>(19).fill([0, 0, -100]);
+    const still: Vector = [0, 0, 0];
+    const [turned, twist] = run([still, ...far, still, ...spin, still, ...back, still], 10).at(-1)!;
+    expect(turned).toBeCloseTo(720, 9);
+    expect(twist).toBeCloseTo(720, 6);
+  });
+
+  test('a start makes it known at once, wherever the blade points', () => {
+    const angle = new TwistAngle(10);
+    for (let n = 0; n < 18; ++n) angle.step(0, 0, 100, false);
+    expect(angle.swingTwistDeg).toBeNaN();
+    angle.step(0, 0, 100, true);
+    expect(angle.swingTwistDeg).toBe(0);
+  });
 });
 
 test('gives the same, bit for bit, in chunks beside another stream, and after a reset', () => {

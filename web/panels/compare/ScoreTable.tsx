@@ -49,8 +49,8 @@ export function ScoreTable({ takes, slot, onSlot }: Props) {
       <header>
         <h2>All scores</h2>
         <span class="unit">
-          of every column <b class="worst">▼ worst</b> marks the worst take of each candidate; a dash: nothing
-          to score
+          <b class="worst">▼ worst</b> marks the worst take of each candidate; a dash: nothing to score; ≤ the
+          longest of the takes’ medians
         </span>
         <span class="choices" role="group" aria-label="Sort by the scores of">
           {SLOTS.map((one) => (
@@ -130,7 +130,7 @@ function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
               class="take-head is-total"
               scope="rowgroup"
               rowSpan={2}
-              title="Counts added up; of medians the longest of the takes’"
+              title="Counts added up, shares over all the time together; ≤ the longest of the takes’ medians"
             >
               {name}
             </th>
@@ -142,6 +142,7 @@ function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
               column={column}
               cell={sumCells(cellsOf(takes, column, slot))}
               isWorst={false}
+              isTotal={takes.length > 1}
             />
           ))}
         </tr>
@@ -212,15 +213,17 @@ function TakeHead({ take }: { readonly take: ComparedTake }) {
   );
 }
 
-function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boolean }) {
+function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boolean; isTotal?: boolean }) {
   const { column, cell, isWorst } = props;
   if (cell === null) return <td class={`none ${firstOf(column)}`}>–</td>;
+  const isLongest = props.isTotal && cell.kind === 'ms';
   return (
     <td
       class={`${firstOf(column)} ${isBad(cell) ? 'is-bad' : ''}`}
-      title={cellTitle(cell, column.says)}
+      title={`${cellTitle(cell, column.says)}${isLongest ? ': the longest of the takes’' : ''}`}
       data-score={column.id}
     >
+      {isLongest && '≤ '}
       {cellText(cell)}
       {isWorst && <b class="worst">▼ worst</b>}
     </td>

@@ -127,7 +127,7 @@ function LabelRow({ row }: { readonly row: Row }) {
             onClick={() => confirmProposed(confirm)}
             title={confirmTitle(row)}
           >
-            Confirm {proposed}
+            {confirm === 'strays' ? `All ${proposed} stray` : `Confirm ${proposed}`}
           </button>
         )}
       </td>
@@ -138,7 +138,7 @@ function LabelRow({ row }: { readonly row: Row }) {
 function confirmTitle({ confirm, proposed }: Row): string {
   return confirm === 'strays'
     ? `${proposed} unlabelled presses inside a spin: label all of them stray`
-    : 'A person has looked at them, and they are right';
+    : `Say that all ${proposed} are right: they count as labelled by a person from then on`;
 }
 
 function rowsOf(labels: Labels, found: NonNullable<typeof proposals.value>): Row[] {

@@ -84,7 +84,9 @@ export function KindChoice() {
           if (name !== '') spanKind.value = name;
         }}
         onKeyDown={(event) => {
-          if (event.key === 'Enter' || event.key === 'Escape') event.currentTarget.blur();
+          if (event.key !== 'Enter' && event.key !== 'Escape') return;
+          event.preventDefault();
+          event.currentTarget.blur();
         }}
         onBlur={(event) => {
           event.currentTarget.value = '';

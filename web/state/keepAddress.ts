@@ -1,0 +1,56 @@
+import { effect } from '@preact/signals';
+import { formatPlace, type Place, parsePlace } from './address.ts';
+import { state } from './store.ts';
+
+/** So long a place rests before the address follows it: a browser takes only so many changes a second. */
+const REST_MS = 150;
+
+/**
+ * Writes the state into the address, and goes where the address is changed to. Another view or another take is a step
+ * of the browser's history; a move within one is not.
+ */
+export function keepAddress(goTo: (place: Place) => void): void {
+  /** What the browser's present entry shows, and the last place there. */
+  let entry = pageOf(state.peek());
+  let place = hashOf(state.peek());
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const write = (): void => {
+    const [page, hash] = [pageOf(state.peek()), hashOf(state.peek())];
+    // Where no take was open yet, there is nothing to come back to.
+    const isStep = page !== entry && !entry.endsWith(' ');
+    if (isStep && location.hash !== place) history.replaceState(null, '', place);
+    if (isStep) history.pushState(null, '', hash);
+    else if (location.hash !== hash) history.replaceState(null, '', hash);
+    entry = page;
+    place = hash;
+  };
+  const writeAfter = (ms: number): void => {
+    clearTimeout(timer);
+    timer = setTimeout(write, ms);
+  };
+  effect(() => {
+    if (pageOf(state.value) === entry) {
+      place = hashOf(state.value);
+      writeAfter(REST_MS);
+    } else {
+      // Not at once: a command may be several actions, such as a take and a view, and is one step.
+      writeAfter(0);
+    }
+  });
+  addEventListener('hashchange', () => {
+    if (hashOf(state.peek()) === location.hash) return;
+    goTo(parsePlace(location.hash));
+    // The browser has made the step already.
+    entry = pageOf(state.peek());
+    place = hashOf(state.peek());
+    writeAfter(0);
+  });
+}
+
+function pageOf({ view, takeId }: Pick<Place, 'view' | 'takeId'>): string {
+  return `${view} ${takeId ?? ''}`;
+}
+
+function hashOf(place: Place): string {
+  return `#${formatPlace(place)}`;
+}
