@@ -140,13 +140,13 @@ describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
     // Without a single press label, through the door that imports them.
     const spin = 'what,kind,startUs,endUs\nspan,spinning,0,76000000\n';
     await importFile(page, 'spin.csv', spin);
-    await expect.poll(() => count(page, 'Presses', 'proposed')).toBe(`Confirm ${before}`);
+    await expect.poll(() => count(page, 'Presses', 'proposed')).toBe(`All ${before} stray`);
     await page.keyboard.press('n');
     await expect.poll(() => page.locator('.press-text').innerText()).toContain('C confirms');
     await page.keyboard.press('c');
     await expect.poll(() => count(page, 'Presses', 'person')).toBe('1');
     expect(await page.locator('.press-text').innerText()).toContain('Press 2 of');
-    await page.getByRole('button', { name: `Confirm ${before - 1}` }).click();
+    await page.getByRole('button', { name: `All ${before - 1} stray` }).click();
     await expect.poll(() => count(page, 'Presses', 'person')).toBe(String(before));
     expect(await score(page, 'stray')).toMatch(new RegExp(` / ${before}$`));
     for (let i = 0; i < 3; ++i) await page.getByRole('button', { name: 'Undo', exact: true }).first().click();

@@ -30,7 +30,7 @@ export function Explain(props: { readonly name: string; readonly children: Compo
   }, [isOpen]);
   return (
     <span class="explain" ref={place}>
-      <button type="button" class="link" aria-expanded={isOpen} onClick={() => setIsOpen(!isOpen)}>
+      <button type="button" aria-expanded={isOpen} onClick={() => setIsOpen(!isOpen)}>
         {props.name}
       </button>
       {isOpen && (

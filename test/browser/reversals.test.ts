@@ -1,0 +1,140 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+
+describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  afterAll(async () => bench?.close());
+
+  test('every reversal is a row; a click on one shows the staves at that time', async () => {
+    const page = await openWallPlane(bench, 'reversals');
+    const rows = page.locator('.reversal-table tbody tr');
+    await rows.first().waitFor();
+    const said = await page.getByText(/^\d+ reversals; candidate A’s guard opens at/).innerText();
+    expect(await rows.count()).toBe(Number(/^\d+/.exec(said)![0]));
+
+    const seconds = Number.parseFloat(await rows.nth(20).locator('td').first().innerText());
+    await rows.nth(20).locator('td').nth(3).click();
+    await page.locator('.stave-speed').waitFor();
+    await expect.poll(() => place(page, 'view')).toBe('tune');
+    const [from, to] = [Number(await place(page, 'from')), Number(await place(page, 'to'))];
+    expect(to - from).toBeCloseTo(3, 6);
+    expect((from + to) / 2).toBeCloseTo(seconds, 1);
+    await page.context().close();
+  });
+
+  test('a press that slipped has its cause in a sentence, and the hold named there refuses it', async () => {
+    const page = await openWallPlane(bench, 'reversals');
+    const slips = page.locator('.slips li');
+    await slips.first().waitFor();
+    const before = await slips.count();
+    expect(await slips.first().locator('p').innerText()).toMatch(
+      /^The dip of a reversal: the blade was at \d+ °\/s, turning by \d+°; it stays below 240 °\/s for \d+ ms, the hold is 0 ms\./,
+    );
+    await page.getByRole('button', { name: `refuses all ${before} → B` }).click();
+    await page.keyboard.press('b');
+    await page.getByText('None slips through.').waitFor();
+    await page.getByText(/0 of \d+ stray presses slip through candidate B/).waitFor();
+    await page.getByRole('button', { name: 'Undo', exact: true }).first().click();
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.context().close();
+  });
+
+  test('Back steps through views and takes, not through every move within one', async () => {
+    const page = await openWallPlane(bench, 'tune');
+    const field = page.locator('.settings .number input').first();
+    await field.press('ArrowUp');
+    await zoom(page);
+    await expect.poll(() => place(page, 'from')).not.toBeNull();
+    const zoomed = await place(page, 'from');
+    await page.getByRole('button', { name: 'Reversals', exact: true }).click();
+    await expect.poll(() => place(page, 'view')).toBe('reversals');
+    await page.locator('.take', { hasText: 'Parry drill' }).click();
+    await expect.poll(() => place(page, 'take')).toMatch(/^parry/);
+    expect(await page.title()).toBe('Parry drill · Reversals · Moulinet');
+
+    await page.goBack();
+    await expect.poll(() => place(page, 'take')).toMatch(/^wall-plane/);
+    expect(await currentView(page)).toBe('Reversals');
+    await page.goBack();
+    await page.locator('.stave-speed').waitFor();
+    expect(await place(page, 'view')).toBe('tune');
+    expect(await place(page, 'from')).toBe(zoomed);
+    expect(await page.title()).toBe('Wall-plane reversals · Tune · Moulinet');
+    await page.goForward();
+    await expect.poll(() => currentView(page)).toBe('Reversals');
+    await field.press('ArrowDown');
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.context().close();
+  });
+
+  test('a click on the strip outside the window brings the window there', async () => {
+    const page = await openWallPlane(bench, 'tune');
+    await zoom(page);
+    await expect.poll(() => place(page, 'from')).not.toBeNull();
+    const length = Number(await place(page, 'to')) - Number(await place(page, 'from'));
+    const canvas = (await page.locator('.strip canvas').boundingBox())!;
+    await page.mouse.click(canvas.x + 0.7 * canvas.width, canvas.y + canvas.height / 2);
+    // The take lasts 51.6 s.
+    await expect.poll(async () => Number(await place(page, 'from')) + length / 2).toBeCloseTo(0.7 * 51.58, 0);
+    expect(Number(await place(page, 'to')) - Number(await place(page, 'from'))).toBeCloseTo(length, 4);
+    await page.context().close();
+  });
+
+  test('Tab passes over a line that lies under an equal one', async () => {
+    const page = await openWallPlane(bench, 'tune');
+    const line = (slot: string) => page.locator(`[data-threshold="${slot}.stab.thrustG"]`);
+    // A and B agree on the thrust.
+    expect(await line('a').getAttribute('tabindex')).toBe('0');
+    expect(await line('b').getAttribute('tabindex')).toBe('-1');
+    expect(await line('b').locator('.tag').count()).toBe(0);
+    await line('a').press('ArrowUp');
+    await expect.poll(() => line('b').getAttribute('tabindex')).toBe('0');
+    expect(await line('b').locator('.tag').innerText()).toBe('stab B 1');
+    await page.keyboard.press('Control+z');
+    await page.context().close();
+  });
+
+  test('on a narrow page Escape puts the pulled-out panel back', async () => {
+    const page = await bench.openPage('/', { viewport: { width: 900, height: 700 } });
+    await page.locator('.stave-speed').waitFor();
+    const button = page.getByRole('button', { name: 'Show or hide the settings' });
+    const panel = page.locator('.side.panels');
+    await button.click();
+    expect(await panel.isVisible()).toBe(true);
+    await panel.locator('.number input').first().fill('999999');
+    await page.keyboard.press('Escape');
+    // The first one takes back what was typed.
+    expect(await panel.isVisible()).toBe(true);
+    await page.keyboard.press('Escape');
+    await expect.poll(() => panel.isVisible()).toBe(false);
+    expect(await button.evaluate((one) => one === document.activeElement)).toBe(true);
+    await page.context().close();
+  });
+
+  test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
+});
+
+async function openWallPlane(bench: Workbench, view: string): Promise<Page> {
+  const page = await bench.openPage(`/#view=${view}`, { viewport: { width: 1440, height: 900 } });
+  await page.locator('.take', { hasText: 'Wall-plane' }).click();
+  await page.locator('.settings .number input').first().waitFor();
+  return page;
+}
+
+async function zoom(page: Page): Promise<void> {
+  const box = (await page.locator('.stave-speed .over').boundingBox())!;
+  await page.mouse.move(box.x + box.width / 3, box.y + 20);
+  await page.mouse.wheel(0, -600);
+}
+
+function place(page: Page, name: string): Promise<string | null> {
+  return page.evaluate((key) => new URLSearchParams(location.hash.slice(1)).get(key), name);
+}
+
+function currentView(page: Page): Promise<string> {
+  return page.locator('.views [aria-current="page"]').innerText();
+}
