@@ -75,7 +75,9 @@ function guessCodes(norm: number, shown: number): UnitGuess {
 export function checkAccelUnit(stated: string, rest: RestLevel, isWhole: boolean, where: string): UnitGuess {
   const restG = rest.norm * factorTo('accel', stated)!;
   const keeps = { unit: stated, reason: `${where} says ${stated}`, warning: null };
-  if (lacksGravity(restG) && rest.norm < 3) return keeps;
+  // A steady 1.0 is gravity in g, whatever the header says; without gravity the rest is noise around 0.
+  const isOneG = Math.abs(rest.norm - 1) < 0.15;
+  if (lacksGravity(restG) && rest.norm < 3 && !isOneG) return keeps;
   if (!(restG < 0.5 || restG > 2) || !(rest.spread < 0.05)) return keeps;
   const guess = guessAccelUnit(rest, isWhole);
   if (guess.unit === null) return keeps;

@@ -55,10 +55,10 @@ export function chooseGyroUnit(
 ): UnitGuess {
   const { unit, where, byUser } = stated;
   if (unit !== null && byUser) {
-    const { warning } = checkGyroUnit(unit, evidence.turn, 'your setting');
+    const { warning } = checkGyroUnit(unit, evidence.turn, evidence.gyroPeak, 'your setting');
     return { unit, reason: 'stated by you', warning };
   }
-  if (unit !== null) return checkGyroUnit(unit, evidence.turn, where);
+  if (unit !== null) return checkGyroUnit(unit, evidence.turn, evidence.gyroPeak, where);
   const { turn, gyroPeak: peak, gyroIsWhole } = evidence;
   return guessGyroUnit({ turn, peak, isWhole: gyroIsWhole || stated.codes, accelUnit, rangeDps });
 }

@@ -33,6 +33,12 @@ const BY_RANGE: Readonly<Record<number, number>> = {
   2000: 16.4,
   4000: 8.2,
 };
+/** Three axes of 4000 deg/s at once: no such sensor reads more. */
+const FASTEST_DPS = 7000;
+const PHYSICAL = ['deg/s', 'rad/s', 'mdeg/s', 'cdeg/s', 'mrad/s', 'rpm', 'rev/s'] as const;
+const MIRRORED = 'gravity turns against the rates: an axis is mirrored or two are swapped';
+/** Scales nearer to each other than this (in logarithm) the turning cannot tell apart. */
+const TELLS_APART = 0.2;
 const GOOD_FIT = 0.65;
 /** From here on the fit outweighs what the file says. */
 const CLEAR_FIT = 0.85;
@@ -40,10 +46,17 @@ const CLEAR_FIT = 0.85;
 /** The gyroscope's unit: from gravity's turning where the log turns enough, else from sizes and company. */
 export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
   const { turn } = evidence;
-  if (turn && turn.agreement >= GOOD_FIT && turn.degPerUnit > 0) {
-    const found = fromTurning(turn, evidence);
-    if (found) return found;
-  }
+  const isTold = turn !== null && turn.agreement >= GOOD_FIT;
+  const found = isTold && turn.degPerUnit > 0 ? fromTurning(turn, evidence) : null;
+  if (found) return found;
+  const guess = fromSizes(evidence);
+  if (!isTold || guess.unit === null) return guess;
+  const ratio = turn.degPerUnit / factorTo('gyro', guess.unit)!;
+  if (ratio < 0) return { ...guess, warning: MIRRORED };
+  return { ...guess, warning: `taken as ${guess.unit}, but ${turnsTimes(ratio)}: check unit and axes` };
+}
+
+function fromSizes(evidence: GyroEvidence): UnitGuess {
   const warning = 'the unit of the rates is a guess: nothing in the log tests it against gravity';
   const looksLikeCodes = evidence.isWhole && evidence.accelUnit?.startsWith('lsb:') === true;
   if (looksLikeCodes) return fromCompany(evidence);
@@ -66,21 +79,26 @@ export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
   };
 }
 
-function fromTurning(turn: TurnScale, { isWhole, accelUnit }: GyroEvidence): UnitGuess | null {
-  const units = [
-    'deg/s',
-    'rad/s',
-    'mdeg/s',
-    ...(isWhole ? CODES_PER_DPS.map((codes) => `lsb:${codes}`) : []),
-  ];
+function fromTurning(turn: TurnScale, { isWhole, accelUnit, peak }: GyroEvidence): UnitGuess | null {
+  const codes = isWhole ? ['lsb:10', ...CODES_PER_DPS.map((own) => `lsb:${own}`)] : [];
   const off = (unit: string) => Math.abs(Math.log(turn.degPerUnit / factorTo('gyro', unit)!));
+  const nearest = (units: readonly string[]) => units.reduce((a, b) => (off(b) < off(a) ? b : a));
   const paired = PAIRED[accelUnit ?? ''];
-  const unit =
-    isWhole && paired && off(`lsb:${paired}`) < 0.08
-      ? `lsb:${paired}`
-      : units.reduce((a, b) => (off(b) < off(a) ? b : a));
+  // Codes come with codes: whole numbers beside g or mg are rather hundredths of a degree.
+  const isCodes = isWhole && accelUnit?.startsWith('lsb:') === true;
+  const isMixed = isWhole && !isCodes && off(nearest(PHYSICAL)) < 0.12;
+  const units = isMixed ? PHYSICAL : [...(isCodes ? PHYSICAL.slice(0, 3) : PHYSICAL), ...codes];
+  const isPair = isWhole && paired !== undefined && off(`lsb:${paired}`) < 0.08;
+  const unit = isPair ? `lsb:${paired}` : nearest(units);
   const fits = `gravity turns ${turn.degPerUnit.toPrecision(3)} deg/s to the unit (${Math.round(100 * turn.agreement)} % of the turning agrees)`;
-  if (off(unit) < 0.2) return { unit, reason: `${fits}, as in ${unit}`, warning: null };
+  const isSure = isPair || turn.agreement >= CLEAR_FIT;
+  const rivals = isSure ? [] : units.filter((own) => own !== unit && off(own) < TELLS_APART);
+  if (off(unit) < 0.2 && peak * factorTo('gyro', unit)! <= FASTEST_DPS)
+    return {
+      unit,
+      reason: `${fits}, as in ${unit}`,
+      warning: rivals.length > 0 ? unsure(unit, rivals) : null,
+    };
   if (turn.agreement < CLEAR_FIT) return null;
   const own = `lsb:${Number((1 / turn.degPerUnit).toPrecision(4))}`;
   return {
@@ -88,6 +106,10 @@ function fromTurning(turn: TurnScale, { isWhole, accelUnit }: GyroEvidence): Uni
     reason: fits,
     warning: `no common unit or part fits the rates: their scale, ${own}, comes from gravity's turning`,
   };
+}
+
+function unsure(unit: string, rivals: readonly string[]): string {
+  return `the scale of the rates is taken as ${unit}; gravity's turning fits ${rivals.join(' and ')} nearly as well`;
 }
 
 function fromCompany({ accelUnit, rangeDps }: GyroEvidence): UnitGuess {
@@ -107,21 +129,48 @@ function fromCompany({ accelUnit, rangeDps }: GyroEvidence): UnitGuess {
   };
 }
 
-/** Checks a stated unit against gravity's turning; a plain contradiction is followed and said. */
-export function checkGyroUnit(stated: string, turn: TurnScale | null, where: string): UnitGuess {
+/**
+ * Checks a stated unit against gravity's turning and against what sensors can measure; a plain contradiction is
+ * followed and said.
+ * @param peak  largest magnitude, as it stands in the file
+ */
+export function checkGyroUnit(
+  stated: string,
+  turn: TurnScale | null,
+  peak: number,
+  where: string,
+): UnitGuess {
   const keeps = { unit: stated, reason: `${where} says ${stated}`, warning: null };
-  if (!turn || turn.agreement < GOOD_FIT) return keeps;
-  const ratio = turn.degPerUnit / factorTo('gyro', stated)!;
+  const peakDps = Math.round(peak * factorTo('gyro', stated)!);
+  const isTold = turn !== null && turn.agreement >= GOOD_FIT;
+  const ratio = isTold ? turn.degPerUnit / factorTo('gyro', stated)! : Number.NaN;
   if (ratio > 0.7 && ratio < 1.4) return { ...keeps, reason: `${keeps.reason}; gravity's turning agrees` };
-  if (turn.agreement < CLEAR_FIT) return keeps;
-  if (ratio < 0) {
-    return { ...keeps, warning: 'gravity turns against the rates: an axis is mirrored or two are swapped' };
-  }
-  const other = stated === 'deg/s' ? 'rad/s' : stated === 'rad/s' ? 'deg/s' : null;
-  const otherRatio = other ? turn.degPerUnit / factorTo('gyro', other)! : 0;
-  const said = `${where} says ${stated}, but gravity turns ${ratio.toPrecision(3)} times as much`;
-  if (other && otherRatio > 0.8 && otherRatio < 1.25) {
-    return { unit: other, reason: `gravity's turning fits ${other}`, warning: `${said}: taken as ${other}` };
+  if (ratio < 0) return { ...keeps, warning: MIRRORED };
+  const isTooFast = peakDps > FASTEST_DPS;
+  const isFarOff = ratio > 2.5 || ratio < 0.4;
+  const isClear = isTold && turn.agreement >= CLEAR_FIT;
+  if (!isTooFast && !isFarOff && !isClear) return keeps;
+  const against = isTold ? turnsTimes(ratio) : `the rates would reach ${peakDps} deg/s`;
+  const said = `${where} says ${stated}, but ${against}`;
+  const other = isTold ? unitNear(turn.degPerUnit) : unitBelow(peak);
+  if (other !== null && other !== stated) {
+    const why = isTold
+      ? `gravity's turning fits ${other}`
+      : `its peak, ${peak.toPrecision(4)}, fits ${other}`;
+    return { unit: other, reason: why, warning: `${said}: taken as ${other}` };
   }
   return { ...keeps, warning: `${said}: check unit and axes` };
+}
+
+function turnsTimes(ratio: number): string {
+  return `gravity turns ${ratio.toPrecision(3)} times as much`;
+}
+
+function unitNear(degPerUnit: number): string | null {
+  return PHYSICAL.find((unit) => Math.abs(Math.log(degPerUnit / factorTo('gyro', unit)!)) < 0.25) ?? null;
+}
+
+/** The larger of the common units in which a sensor can have read this peak. */
+function unitBelow(peak: number): string | null {
+  return (['deg/s', 'mdeg/s'] as const).find((unit) => peak * factorTo('gyro', unit)! <= FASTEST_DPS) ?? null;
 }

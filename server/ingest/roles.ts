@@ -4,6 +4,7 @@ import { guessNameless } from './nameless.ts';
 import { looksLikeEdges } from './tracks.ts';
 import { bestPair, findTriples, type NamedColumn, type Triple } from './triples.ts';
 import type { ColumnMapping, MotionRole, Role, RoleOverride } from './types.ts';
+import { usPer } from './units.ts';
 
 /** Roles of all columns; acceleration and rate units are '' until the data have been read. */
 export interface RoleGuess {
@@ -154,7 +155,7 @@ function weighColumn(
 }
 
 function clockUnit({ rowUnit }: NamedColumn): string | null {
-  return rowUnit !== null && ['s', 'ms', 'us', 'ns', 'min'].includes(rowUnit) ? rowUnit : null;
+  return rowUnit !== null && usPer(rowUnit) !== null ? rowUnit : null;
 }
 
 function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned {

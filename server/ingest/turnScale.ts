@@ -1,4 +1,5 @@
 import type { RestLevel, Vector3Columns } from './rest.ts';
+import { thinRows } from './thin.ts';
 
 /** How gravity's turning in the accelerometer compares with the gyroscope's columns as they stand in the file. */
 export interface TurnScale {
@@ -38,7 +39,8 @@ export function turnScale(
   accelRest: RestLevel,
   gyroRest: RestLevel,
 ): TurnScale | null {
-  const windows = collectWindows(timeUs, accel, gyro, accelRest, gyroRest);
+  const thin = thinRows(timeUs, accel, gyro);
+  const windows = collectWindows(thin.timeUs, thin.accel, thin.gyro, accelRest, gyroRest);
   const turning = windows.filter(({ turned }) => turned >= TURN_RAD).length;
   if (turning < WINDOWS_AT_LEAST) return null;
   windows.sort((a, b) => a.slope - b.slope);

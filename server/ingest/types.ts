@@ -30,8 +30,8 @@ export interface ColumnMapping {
   readonly role: Role;
   /**
    * Acceleration: `g`, `m/s2`, `mg` or `lsb:16384` (codes per g). Rate: `deg/s`, `rad/s`, `mdeg/s` or `lsb:16.4`
-   * (codes per deg/s). Time: `s`, `ms`, `us`, `ns`, `min`, `iso8601`, `timeOfDay` or `counter`. Button: `level` or
-   * `edge`. Every other role: ''.
+   * (codes per deg/s); rarer units of both in units.ts. Time: `s`, `ms`, `us`, `ns`, `min`, `day`, `iso8601`,
+   * `timeOfDay` or `counter`. Button: `level` or `edge`. Every other role: ''.
    */
   readonly unit: string;
   readonly reason: string;

@@ -14,17 +14,53 @@ const SPELLINGS: readonly (readonly [Quantity, string, RegExp])[] = [
     'm/s2',
     /^(m\/?s\/?s|m(eters?|etres?)?(\/|p|per)?(s|sec|second)s?(\^|\*\*)?(2|quared)|m\/?\(s\^?2\)|m[.*]?s\^?-2|metersper(second|sec|s)(per(second|sec|s)|squared|\^?2))$/,
   ],
+  ['accel', 'cm/s2', /^(cm\/?s\/?s|cm(\/|p|per)?s(ec)?(\^|\*\*)?2|cm[.*]?s\^?-2|gals?)$/],
+  ['accel', 'mm/s2', /^(mm\/?s\/?s|mm(\/|p|per)?s(ec)?(\^|\*\*)?2|mm[.*]?s\^?-2)$/],
+  ['accel', 'ft/s2', /^(ft\/?s\/?s|(ft|feet)(\/|p|per)?s(ec)?(\^|\*\*)?2|ft[.*]?s\^?-2)$/],
+  ['accel', 'm/s2', /^(n\/kg|newtons?perkilogram)$/],
+  ['accel', 'ug', /^([uµμ]g|microg|microgs)$/],
   ['accel', 'mg', /^(mg|millig|milligs|milligees?|mgee)$/],
   ['accel', 'g', /^(g|gs|g's|gn|gee|gees|gforce|gravit(y|ies)|standardgravity|g0)$/],
   ['gyro', 'mdeg/s', /^(mdps|mdeg(\/|p|per)?s(ec)?|millideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
+  ['gyro', 'cdeg/s', /^(cdps|cdeg(\/|p|per)?s(ec)?|centideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
   ['gyro', 'deg/s', /^(dps|d\/s|(°|º|deg|degs|degree|degrees)(\/|p|per|\.)?(s|sec|second)s?(\^?-1)?|°)$/],
+  ['gyro', 'mrad/s', /^(mrad(\/|p|per)?s(ec)?(\^?-1)?|millirad(ian)?s?(\/|p|per)?s(ec(ond)?)?)$/],
+  ['gyro', 'rev/s', /^((revs?|revolutions?|turns?|rot|rotations?)(\/|p|per)s(ec|econd)?)$/],
+  ['gyro', 'rpm', /^(rpm|(revs?|revolutions?|turns?|rot|rotations?)(\/|p|per)(min|minute)|min\^-1)$/],
+  ['gyro', 'rad/min', /^(rad|rads|radians?)(\/|per)min(ute)?$/],
+  ['gyro', 'deg/min', /^(°|deg|degrees?)(\/|per)min(ute)?$/],
   ['gyro', 'rad/s', /^(rps|r\/s|(rad|rads|radian|radians)(\/|p|per|\.)?(s|sec|second)s?(\^?-1)?|rads)$/],
+  // "time of day" names no unit.
+  ['time', 'day', /^days$/],
   ['time', 'min', /^(min|mins|minutes?)$/],
   ['time', 'ms', /^(ms|msecs?|millis|milliseconds?|millisec)$/],
   ['time', 'us', /^(us|µs|μs|usecs?|micros|microseconds?|microsec)$/],
   ['time', 'ns', /^(ns|nsecs?|nanos|nanoseconds?|nanosec)$/],
   ['time', 's', /^(s|secs?|seconds?)$/],
 ];
+
+/** g in one unit. A foot is 0.3048 m by definition (international yard and pound agreement, 1959). */
+const G_PER: Readonly<Record<string, number>> = {
+  g: 1,
+  mg: 1e-3,
+  ug: 1e-6,
+  'm/s2': 1 / STANDARD_GRAVITY_MPS2,
+  'cm/s2': 0.01 / STANDARD_GRAVITY_MPS2,
+  'mm/s2': 0.001 / STANDARD_GRAVITY_MPS2,
+  'ft/s2': 0.3048 / STANDARD_GRAVITY_MPS2,
+};
+/** deg/s in one unit. */
+const DPS_PER: Readonly<Record<string, number>> = {
+  'deg/s': 1,
+  'cdeg/s': 0.01,
+  'mdeg/s': 1e-3,
+  'deg/min': 1 / 60,
+  'rad/s': DEG_PER_RAD,
+  'mrad/s': DEG_PER_RAD / 1000,
+  'rad/min': DEG_PER_RAD / 60,
+  'rev/s': 360,
+  rpm: 6,
+};
 
 const CODES = /^(raw|lsb|lsbs|counts?|codes?|adc|digits?|ticks?|nounits?)$/;
 
@@ -58,19 +94,19 @@ export function meansCodes(text: string): boolean {
 export function factorTo(quantity: 'accel' | 'gyro', unit: string): number | null {
   const codes = /^lsb:(\d+(?:\.\d+)?(?:e[+-]?\d+)?)$/.exec(unit);
   if (codes) return Number(codes[1]) > 0 ? 1 / Number(codes[1]) : null;
-  if (quantity === 'accel') {
-    if (unit === 'g') return 1;
-    if (unit === 'mg') return 1e-3;
-    return unit === 'm/s2' ? 1 / STANDARD_GRAVITY_MPS2 : null;
-  }
-  if (unit === 'deg/s') return 1;
-  if (unit === 'mdeg/s') return 1e-3;
-  return unit === 'rad/s' ? DEG_PER_RAD : null;
+  return (quantity === 'accel' ? G_PER : DPS_PER)[unit] ?? null;
 }
 
 /** Microseconds in one unit of a numeric clock; null for any other unit. */
 export function usPer(unit: string): number | null {
-  const table: Readonly<Record<string, number>> = { min: 6e7, s: 1e6, ms: 1e3, us: 1, ns: 1e-3 };
+  const table: Readonly<Record<string, number>> = {
+    day: 8.64e10,
+    min: 6e7,
+    s: 1e6,
+    ms: 1e3,
+    us: 1,
+    ns: 1e-3,
+  };
   return table[unit] ?? null;
 }
 
@@ -81,6 +117,6 @@ export function canonicalUnit(quantity: Quantity, text: string): string | null {
     const unit = plain.toLowerCase();
     return quantity !== 'time' && factorTo(quantity, unit) !== null ? unit : null;
   }
-  if (quantity === 'time' && ['iso8601', 'timeOfDay', 'counter'].includes(plain)) return plain;
+  if (quantity === 'time' && ['day', 'iso8601', 'timeOfDay', 'counter'].includes(plain)) return plain;
   return readUnit(plain, quantity)?.unit ?? null;
 }
