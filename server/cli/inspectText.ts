@@ -1,4 +1,4 @@
-import { plainReason } from '../ingest/settleUnits.ts';
+import { plainReason } from '../ingest/reasonNotes.ts';
 import type { LogReport, Preview } from '../ingest/types.ts';
 
 const BAD_ROWS_SHOWN = 10;

@@ -3,10 +3,10 @@ import { LogFormatError } from '../errors.ts';
 import { lacksGravity, NO_GRAVITY_WARNING } from './accelGuess.ts';
 import { type JoinedMotion, joinTables } from './join.ts';
 import { clockOffsetUs, type PreparedTable } from './prepare.ts';
+import { reasonNotes } from './reasonNotes.ts';
 import { makeReport } from './report.ts';
 import { restLevel } from './rest.ts';
 import { type ChannelSaturation, markSaturation } from './saturation.ts';
-import { unitNotes } from './settleUnits.ts';
 import { isActiveLow, readPresses, readTextSpans, type TimedText } from './tracks.ts';
 import { type Mapping, MOTION_ROLES, type MotionRole, type ReadTake, type TextSpan } from './types.ts';
 import { factorTo } from './units.ts';
@@ -33,7 +33,7 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
   const tracks = readTracks(parts, joined, mapping, endUs);
   const restG = restLevel({ x: log.accelXG, y: log.accelYG, z: log.accelZG }).norm;
   const warnings = [
-    ...unitNotes(mapping),
+    ...reasonNotes(mapping),
     ...(lacksGravity(restG) ? [NO_GRAVITY_WARNING] : []),
     ...tracks.warnings,
   ];

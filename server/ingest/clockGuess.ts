@@ -1,5 +1,7 @@
 import { type ColumnSample, firstValue, medianOf, stepsOf } from './columnSample.ts';
 import type { NameReading } from './names.ts';
+import { withNote } from './reasonNotes.ts';
+import { usPer } from './units.ts';
 
 /** A column that may be the clock. */
 export interface ClockCandidate {
@@ -10,8 +12,18 @@ export interface ClockCandidate {
   readonly score: number;
 }
 
+interface UnitReason {
+  readonly unit: string;
+  readonly reason: string;
+}
+
 /** Rates of motion logs lie around this one: the unit that comes nearest (in ratio) is the likeliest. */
 const LIKELY_RATE_HZ = 200;
+/** A clock whose unit would mean a rate outside these is in another unit: swings need more rows, sensors give fewer. */
+const RATE_BOUNDS_HZ = [0.5, 20_000] as const;
+/** Below this, a step taken as seconds is rather a part of a day, as spreadsheets count. */
+const DAY_STEP = 1e-5;
+const DAY_SECONDS = 86_400;
 const UNITS = [
   ['s', 1],
   ['ms', 1e-3],
@@ -49,12 +61,27 @@ export function weighClock(
   const isCoarse = rising.length * 2 < steps.length;
   const extraWords = reading ? Math.min(2, reading.group.split(' ').length - 1) * 0.4 : 0;
   const score = (named ? 6 : 2) - (isCoarse ? 2 : 0) - extraWords;
-  if (stated !== null)
-    return { index, unit: stated, reason: `${statedReason(reading)} says ${stated}`, score };
   // Several rows share a stamp of a coarse clock: what counts is the time a row.
   const rowStep = isCoarse ? sumOf(rising) / steps.length : step;
   const guess = guessUnit(firstValue(sample), rowStep, statedRateHz);
+  if (stated !== null)
+    return { index, ...trustUnit(stated, `${statedReason(reading)} says ${stated}`, rowStep, guess), score };
   return guess ? { index, ...guess, score } : { index, unit: '', reason: ofNoUnit(step), score: -1 };
+}
+
+/** The stated unit, unless it means a rate at which nobody logs and another does not. */
+function trustUnit(stated: string, reason: string, step: number, guess: UnitReason | null): UnitReason {
+  const rateHz = rateOf(step, stated);
+  const isAbsurd = rateHz < RATE_BOUNDS_HZ[0] || rateHz > RATE_BOUNDS_HZ[1];
+  if (!isAbsurd || guess === null || guess.unit === stated) return { unit: stated, reason };
+  const guessedHz = rateOf(step, guess.unit);
+  if (guessedHz < 10 || guessedHz > RATE_BOUNDS_HZ[1]) return { unit: stated, reason };
+  const said = `${reason}, which would mean ${Number(rateHz.toPrecision(3))} Hz: taken as ${guess.unit}`;
+  return { unit: guess.unit, reason: withNote(guess.reason, said) };
+}
+
+function rateOf(step: number, unit: string): number {
+  return 1e6 / (step * (usPer(unit) ?? Number.NaN));
 }
 
 function statedReason(reading: NameReading | null): string {
@@ -88,11 +115,14 @@ function ofNoUnit(step: number): string {
  * The unit of a clock that does not say: from the epoch's size, from the rate that the file states, or from the rate
  * that the step would mean. null where the file states a rate that no unit gives.
  */
-export function guessUnit(
-  first: number,
-  step: number,
-  statedRateHz: number | null,
-): { unit: string; reason: string } | null {
+export function guessUnit(first: number, step: number, statedRateHz: number | null): UnitReason | null {
+  if (step < DAY_STEP) {
+    const dayHz = Number((1 / (step * DAY_SECONDS)).toPrecision(4));
+    return {
+      unit: 'day',
+      reason: `its steps of ${Number(step.toPrecision(4))} taken as days mean ${dayHz} Hz`,
+    };
+  }
   for (const [unit, seconds] of UNITS) {
     const epoch = first * seconds;
     // 2001 to 2065: nine and ten digits of seconds.

@@ -8,9 +8,15 @@ export interface Moment {
 }
 
 const DATE_TIME =
-  /^(\d{4})(-?)(\d{2})\2(\d{2})[Tt ](\d{2})(:?)(\d{2})(?:\6(\d{2})(?:[.,](\d+))?)?\s*([Zz]|[+-]\d{2}(?::?\d{2})?)?$/;
-const TIME_OF_DAY =
-  /^(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}[T ]+)?(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d+))?(?:\s*([AaPp])\.?[Mm]\.?)?$/;
+  /^(\d{4})(-?)(\d{2})\2(\d{2})[Tt _](\d{2})(:?)(\d{2})(?:\6(\d{2})(?:[.,](\d+))?)?\s*([Zz]|UTC|GMT|[+-]\d{2}(?::?\d{2})?)?$/;
+/** `05/06/2026`, `9-May-2026`, `9 May 2026`, `May 9, 2026`. */
+const DATE =
+  /(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|\d{1,2}[ .-]?[A-Za-z]{3,9}[ .-]?\d{2,4}|[A-Za-z]{3,9} \d{1,2},? \d{4})[T _,]+/;
+const TIME_OF_DAY = new RegExp(
+  `^(?:${DATE.source})?(?:(\\d+) days?,? )?(\\d{1,2}):(\\d{2}):(\\d{2})(?:[.,:](\\d+))?(?:\\s*([AaPp])\\.?[Mm]\\.?)?(?: ?(?:UTC|GMT|Z))?$`,
+);
+/** Spreadsheets show the time of day without its hours: `30:01.250`. */
+const MINUTES = /^(\d{1,2}):(\d{2})[.,](\d+)$/;
 
 /**
  * Reads ISO 8601 and RFC 3339 stamps of any precision, in basic (`20251125T052135Z`) and extended form, with a
@@ -36,17 +42,24 @@ export function parseIso8601(text: string): Moment | null {
 }
 
 /**
- * Reads `23:59:59.123456`, `11:59:59 PM`, and the clock of dates in an order that cannot be known
- * (`05/06/2025 12:00:00`): microseconds since midnight, or null.
+ * Reads `23:59:59.123456`, `11:59:59 PM`, `1 days 00:00:02`, `30:01.250` (minutes), and the clock of dates whose order
+ * cannot be known (`05/06/2025 12:00:00`): microseconds since midnight, or null.
  */
 export function parseTimeOfDay(text: string): number | null {
   const match = TIME_OF_DAY.exec(text.trim());
-  if (!match) return null;
-  const [shown, minute, second] = [match[1], match[2], match[3]].map(Number) as number[];
-  const half = match[5]?.toLowerCase();
+  if (!match) return parseMinutes(text.trim());
+  const [shown, minute, second] = [match[2], match[3], match[4]].map(Number) as number[];
+  const half = match[6]?.toLowerCase();
   const hour = half === undefined ? shown! : (shown! % 12) + (half === 'p' ? 12 : 0);
   if (!clockExists(hour, minute!, second!, 0) || (half !== undefined && shown! > 12)) return null;
-  return (hour * 3600 + minute! * 60 + second!) * 1e6 + fractionMicros(match[4]);
+  const hours = hour + 24 * Number(match[1] ?? 0);
+  return (hours * 3600 + minute! * 60 + second!) * 1e6 + fractionMicros(match[5]);
+}
+
+function parseMinutes(text: string): number | null {
+  const match = MINUTES.exec(text);
+  if (!match || Number(match[1]) > 59 || Number(match[2]) > 59) return null;
+  return (Number(match[1]) * 60 + Number(match[2])) * 1e6 + fractionMicros(match[3]);
 }
 
 /** ISO 8601 text in UTC, to the microsecond. */
@@ -61,7 +74,7 @@ function fractionMicros(digits: string | undefined): number {
 }
 
 function offsetMinutes(text: string | undefined): number | null {
-  if (text === undefined || /^[Zz]$/.test(text)) return 0;
+  if (text === undefined || /^([Zz]|UTC|GMT)$/.test(text)) return 0;
   const hours = Number(text.slice(1, 3));
   const minutes = Number(text.slice(3).replace(':', '') || 0);
   if (hours > 23 || minutes > 59) return null;

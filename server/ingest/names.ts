@@ -101,7 +101,8 @@ function readKind(
   if (GYRO.test(text)) return is('gyro');
   if (BUTTON.test(text) && !/\bpressure\b/.test(text)) return is('button');
   if (ACCEL.test(text)) return is('accel');
-  if (/^(elapsed|since)\b|\b(time|timestamp)\b/.test(text)) return is('time');
+  // `temps` and `tempo` are no temperatures.
+  if (/^(elapsed|since)\b|\b(time|timestamp|temps|tempo)\b/.test(text)) return is('time');
   for (const [pattern, what] of OTHER) if (pattern.test(text)) return is('other', what);
   if (axis === null && TIME.test(text)) return is('time');
   if (LABEL.test(text)) return is('label');

@@ -7,6 +7,7 @@ import { findNeeds } from './needs.ts';
 import { readParts } from './readTake.ts';
 import { guessRoles } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
+import { rateFromSteps } from './stepColumn.ts';
 import type { Hooks, LogSource, Mapping, Overrides, Preview } from './types.ts';
 import { canonicalUnit } from './units.ts';
 
@@ -52,6 +53,8 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides): Mapping
   let rateReason = 'the clock tells the rate';
   if (isRateStated) rateReason = 'stated by you';
   else if (stated) rateReason = `the file says "${stated.rateText}"`;
+  const steps = isRateStated || stated ? null : rateFromSteps(heads, columns);
+  if (steps) rateReason = steps.reason;
   return {
     files: heads.map(({ mapping }) => mapping),
     columns: columns.map((column) =>
@@ -59,7 +62,7 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides): Mapping
         ? { ...column, unit: timeUnit, reason: 'unit stated by you' }
         : column,
     ),
-    rateHz: overrides.rateHz ?? stated?.rateHz ?? null,
+    rateHz: overrides.rateHz ?? stated?.rateHz ?? steps?.rateHz ?? null,
     rateReason,
     mount: overrides.mount ?? IDENTITY_MOUNT,
     mountReason: overrides.mount

@@ -108,7 +108,12 @@ function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number
       `at rest |f| reads ${restG.toFixed(3)} g instead of 1: the accelerometer's scale or bias is off`,
     );
   }
-  if (rateHz < 50) found.push(`at ${rateHz.toFixed(1)} Hz a swing has few samples: 100 Hz or more is better`);
+  if (rateHz < 10)
+    found.push(
+      `a row every ${(1000 / rateHz).toPrecision(3)} ms is no motion log: is the clock's unit right?`,
+    );
+  else if (rateHz < 50)
+    found.push(`at ${rateHz.toFixed(1)} Hz a swing has few samples: 100 Hz or more is better`);
   return found;
 }
 

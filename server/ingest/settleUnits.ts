@@ -1,5 +1,6 @@
 import { chooseAccelUnit, chooseGyroUnit, type Evidence, type StatedUnit } from './evidence.ts';
 import type { FileHead } from './fileHead.ts';
+import { withNote } from './reasonNotes.ts';
 import type { ColumnMapping, Mapping, Overrides } from './types.ts';
 import { canonicalUnit } from './units.ts';
 
@@ -7,9 +8,6 @@ export interface SettledUnits {
   readonly mapping: Mapping;
   readonly needs: readonly string[];
 }
-
-/** Parts a reason from what is doubtful about it. */
-const NOTE_MARK = '; note: ';
 
 /** Fills the units of acceleration and rates in, from what is stated and from what the data say. */
 export function settleUnits(
@@ -33,23 +31,10 @@ export function settleUnits(
     )?.unit;
     const found = kind === 'accel' ? accel : gyro;
     const unit = own === undefined ? (found.unit ?? '') : (canonicalUnit(kind, own) ?? '');
-    const note = found.warning !== null && own === undefined ? NOTE_MARK + found.warning : '';
-    return { ...column, unit, reason: `${column.reason}; ${found.reason}${note}` };
+    const note = own === undefined ? found.warning : null;
+    return { ...column, unit, reason: withNote(`${column.reason}; ${found.reason}`, note) };
   });
   return { mapping: { ...draft, columns }, needs };
-}
-
-/** A column's reason without what is doubtful about it: that stands in the report's warnings. */
-export function plainReason(reason: string): string {
-  return reason.split(NOTE_MARK)[0]!;
-}
-
-/** What the reasons of a mapping's units say that the user should hear. */
-export function unitNotes({ columns }: Mapping): string[] {
-  const notes = columns.map(({ role, reason }) =>
-    role === 'ignored' ? undefined : reason.split(NOTE_MARK)[1],
-  );
-  return [...new Set(notes.filter((note) => note !== undefined))];
 }
 
 function kindOf({ role }: ColumnMapping): 'accel' | 'gyro' | null {

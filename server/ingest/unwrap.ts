@@ -1,6 +1,6 @@
 /**
  * Where counters start anew, in units of the counter: common widths in bits, microseconds shown as ms or s, midnight,
- * and the part of a second that stands in a column of its own.
+ * the full hour where hours are left out, and the part of a second that stands in a column of its own.
  */
 const MODULI = [
   1e9,
@@ -14,6 +14,7 @@ const MODULI = [
   2 ** 32,
   2 ** 32 / 1e3,
   2 ** 32 / 1e6,
+  3600e6,
   86_400,
   86_400e3,
   86_400e6,

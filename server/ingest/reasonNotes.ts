@@ -1,0 +1,22 @@
+import type { Mapping } from './types.ts';
+
+/** Parts a reason from what is doubtful about it. */
+const NOTE_MARK = '; note: ';
+
+/** The reason with what the user should hear about it; null for nothing. */
+export function withNote(reason: string, note: string | null): string {
+  return note === null ? reason : reason + NOTE_MARK + note;
+}
+
+/** A column's reason without what is doubtful about it: that stands in the report's warnings. */
+export function plainReason(reason: string): string {
+  return reason.split(NOTE_MARK)[0]!;
+}
+
+/** What the reasons of a mapping's columns say that the user should hear. */
+export function reasonNotes({ columns }: Mapping): string[] {
+  const notes = columns.map(({ role, reason }) =>
+    role === 'ignored' ? undefined : reason.split(NOTE_MARK)[1],
+  );
+  return [...new Set(notes.filter((note) => note !== undefined))];
+}
