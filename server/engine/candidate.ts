@@ -8,11 +8,15 @@ export interface Candidate {
   readonly twist: TwistSettings;
 }
 
-/** The causal low-pass that a prop would run on each rate axis (and on thrust). `order` counts for Butterworth only. */
+/** The causal smoothing that a prop would run on each rate axis (and on thrust). */
 export interface SmoothingSettings {
-  readonly kind: 'none' | 'butterworth' | 'firstOrder';
+  readonly kind: 'none' | 'butterworth' | 'firstOrder' | 'movingAverage' | 'median';
+  /** Counts for Butterworth only. */
   readonly order: 1 | 2 | 4;
+  /** Counts for Butterworth and first order. */
   readonly cutoffHz: number;
+  /** How far a moving average or a median looks back; counts for these two only. */
+  readonly lengthMs: number;
 }
 
 export interface GuardSettings {

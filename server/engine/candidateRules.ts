@@ -39,7 +39,7 @@ export class CandidateError extends RangeError {
  * a lever arm of 0.7 m pulls 0.87 g: below 1 g too, should nobody have set the lever arm, or the mount be end for end.
  */
 export const DEFAULT_CANDIDATE: Candidate = freezeGroups({
-  smoothing: { kind: 'butterworth', order: 2, cutoffHz: 25 },
+  smoothing: { kind: 'butterworth', order: 2, cutoffHz: 25, lengthMs: 25 },
   guard: { speedDps: 240, holdMs: 0, releaseRatio: 1, decideAt: 'press' },
   deflection: { speedDps: 240, rearmRatio: 0.6, restMs: 180, confirmMs: 0 },
   impact: { impactG: 3.2, restMs: 120, allowanceGPer100Dps: 0.3, highPassHz: 20 },
@@ -49,6 +49,7 @@ export const DEFAULT_CANDIDATE: Candidate = freezeGroups({
 
 const NUMBER_RULES: Readonly<Record<NumberPath, FieldRule>> = {
   'smoothing.cutoffHz': rule(0.5, 500, 0.5, 'Hz', 'Smoothing: lets through up to'),
+  'smoothing.lengthMs': rule(1, 500, 1, 'ms', 'Smoothing: looks back over'),
   'guard.speedDps': rule(5, 4000, 5, '°/s', 'Guard closes at a swing speed of'),
   'guard.holdMs': rule(0, 5000, 5, 'ms', 'Guard stays closed afterwards for'),
   'guard.releaseRatio': rule(0.05, 1, 0.05, '', 'Guard lets go below this part of its speed'),
@@ -75,6 +76,8 @@ const CHOICES: Readonly<Record<ChoicePath, ChoiceRule>> = {
     none: 'None',
     firstOrder: 'First order',
     butterworth: 'Butterworth low-pass',
+    movingAverage: 'Moving average',
+    median: 'One-sided median',
   }),
   'smoothing.order': {
     label: 'Order of the low-pass',
@@ -95,7 +98,8 @@ export const FIELD_RULES: Readonly<Record<string, FieldRule>> = NUMBER_RULES;
 export const CHOICE_RULES: Readonly<Record<string, ChoiceRule>> = CHOICES;
 
 /**
- * The candidate as a frozen copy, every setting checked.
+ * The candidate as a frozen copy, every setting checked. `smoothing.lengthMs` may be missing where the kind of smoothing
+ * has no length: it is younger than the other settings, and candidates kept without it are to stay readable.
  * @throws CandidateError  naming the first setting that is missing, unknown, of another type or out of bounds.
  */
 export function validateCandidate(candidate: unknown): Candidate {
@@ -107,10 +111,17 @@ export function validateCandidate(candidate: unknown): Candidate {
     refuseUnknown(given, defaults, `${group}.`);
     checked[group] = {};
     for (const name of Object.keys(defaults)) {
-      checked[group][name] = checkedValue(`${group}.${name}` as FieldPath, given[name]);
+      const path = `${group}.${name}` as FieldPath;
+      const isLeftOut = given[name] === undefined && mayBeMissing(path, given);
+      checked[group][name] = isLeftOut ? readField(DEFAULT_CANDIDATE, path) : checkedValue(path, given[name]);
     }
   }
   return freezeGroups(checked as unknown as Candidate);
+}
+
+/** Whether a kind of smoothing is set by `lengthMs`. */
+export function isWindowed(kind: unknown): boolean {
+  return kind === 'movingAverage' || kind === 'median';
 }
 
 /** The value of one setting. @throws CandidateError  if there is no such setting. */
@@ -128,6 +139,10 @@ export function withField(candidate: Candidate, path: string, value: number | st
 
 export function isFieldPath(path: string): path is FieldPath {
   return Object.hasOwn(FIELD_RULES, path) || Object.hasOwn(CHOICE_RULES, path);
+}
+
+function mayBeMissing(path: FieldPath, group: Readonly<Record<string, unknown>>): boolean {
+  return path === 'smoothing.lengthMs' && !isWindowed(group['kind']);
 }
 
 function checkedValue(path: FieldPath, value: unknown): number | string {

@@ -86,6 +86,16 @@ describe('validateCandidate', () => {
       /one of 1, 2, 4, got 3/,
     ],
     ['an order as text', changed((c) => (c.smoothing!.order = '2')), 'smoothing.order', /got "2"/],
+    [
+      'a moving average without its length',
+      changed((c) => {
+        delete c.smoothing!.lengthMs;
+        c.smoothing!.kind = 'movingAverage';
+      }),
+      'smoothing.lengthMs',
+      /from 1 to 500 ms, got nothing/,
+    ],
+    ['null for a length', changed((c) => (c.smoothing!.lengthMs = null)), 'smoothing.lengthMs', /got null/],
     ['a bigint', changed((c) => (c.guard!.holdMs = 5n)), 'guard.holdMs', /got 5/],
   ])('%s is refused, and its place named', (_name, candidate, path, message) => {
     let error: unknown;
@@ -98,6 +108,17 @@ describe('validateCandidate', () => {
     expect(error).toBeInstanceOf(RangeError);
     expect((error as CandidateError).path).toBe(path);
     expect((error as CandidateError).message).toMatch(message);
+  });
+
+  test('a candidate from before moving average and median has no length, and needs none', () => {
+    for (const kind of ['none', 'firstOrder', 'butterworth']) {
+      const old = changed((c) => {
+        delete c.smoothing!.lengthMs;
+        c.smoothing!.kind = kind;
+      });
+      const { smoothing } = DEFAULT_CANDIDATE;
+      expect(validateCandidate(old)).toEqual({ ...DEFAULT_CANDIDATE, smoothing: { ...smoothing, kind } });
+    }
   });
 
   test('what it returns is a frozen copy: a later change of what was given does not reach it', () => {

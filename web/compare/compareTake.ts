@@ -1,5 +1,6 @@
 import type { Calibration } from '../../server/engine/calibration.ts';
 import type { Candidate, SmoothingSettings } from '../../server/engine/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { evidenceOf } from '../../server/engine/choose/evidence.ts';
 import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
@@ -137,7 +138,7 @@ function gridOf(
 function factsOf(request: CompareRequest, motion: Motion, truth: Truth): TakeFacts {
   const { takeId, powerPresses, labels } = request;
   const { swings, spinning } = truth;
-  const signals = speedSignals(motion, { kind: 'none', order: 2, cutoffHz: 25 });
+  const signals = speedSignals(motion, { ...DEFAULT_CANDIDATE.smoothing, kind: 'none' });
   const take = { id: takeId, title: '', performer: '', signals, presses: powerPresses, labels, truth };
   const areSpinsGiven = labels.spans.some((span) => span.kind === 'spinning' && span.by !== 'program');
   return {

@@ -3,6 +3,7 @@ import { editedCandidate, state } from '../state/store.ts';
 import { CandidateBar } from './CandidateBar.tsx';
 import { ChoiceField, NumberField } from './Field.tsx';
 import { foldGroup, openGroups } from './folding.ts';
+import { SmoothingFields, smoothingWords } from './SmoothingFields.tsx';
 
 /** Every setting of the candidate under edit. The two that the job turns on are open, the others fold. */
 export function SettingsPanel() {
@@ -32,26 +33,7 @@ export function SettingsPanel() {
         <NumberField path="deflection.confirmMs" />
       </Group>
       <Folded title="Smoothing" hue="ink" summary={smoothingWords(candidate.smoothing)}>
-        <ChoiceField
-          path="smoothing.kind"
-          choices={[
-            ['none', 'none'],
-            ['butterworth', 'Butterworth'],
-            ['firstOrder', 'first order'],
-          ]}
-        />
-        {candidate.smoothing.kind === 'butterworth' && (
-          <ChoiceField
-            path="smoothing.order"
-            choices={[
-              ['1', '1'],
-              ['2', '2'],
-              ['4', '4'],
-            ]}
-            isNumber
-          />
-        )}
-        {candidate.smoothing.kind !== 'none' && <NumberField path="smoothing.cutoffHz" />}
+        <SmoothingFields kind={candidate.smoothing.kind} />
       </Folded>
       <Folded title="Stab" hue="stab" summary={`${candidate.stab.thrustG} g, then a hit`}>
         <NumberField path="stab.thrustG" />
@@ -114,11 +96,4 @@ function Folded(props: { title: string; hue: string; summary: string; children: 
       {props.children}
     </details>
   );
-}
-
-function smoothingWords(smoothing: { kind: string; order: number; cutoffHz: number }): string {
-  if (smoothing.kind === 'none') return 'none';
-  return smoothing.kind === 'butterworth'
-    ? `order ${smoothing.order}, ${smoothing.cutoffHz} Hz`
-    : `first order, ${smoothing.cutoffHz} Hz`;
 }

@@ -14,6 +14,7 @@ export interface FieldWords {
 
 const WORDS: Readonly<Record<NumberPath, FieldWords>> = {
   'smoothing.cutoffHz': words('Cut-off', 60, 1),
+  'smoothing.lengthMs': words('Length', 200, 1),
   'guard.speedDps': words('Swing speed', 1000, 1),
   'guard.holdMs': words('Hold after swing', 600, 1),
   'guard.releaseRatio': words('Lets go below', 1, 0.01),
@@ -36,7 +37,7 @@ const WORDS: Readonly<Record<NumberPath, FieldWords>> = {
 };
 
 const CHOICE_NAMES: Readonly<Record<Exclude<FieldPath, NumberPath>, string>> = {
-  'smoothing.kind': 'Low-pass',
+  'smoothing.kind': 'Kind',
   'smoothing.order': 'Order',
   'guard.decideAt': 'Button acts when',
   'twist.startAt': 'Counts from',

@@ -1,7 +1,9 @@
 import type { SmoothingSettings } from '../candidate.ts';
+import { isWindowed } from '../candidateRules.ts';
 import { makeSmoother } from '../filter/smoothing.ts';
 import type { Segment } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
+import { samplesFromMs } from '../sampleCount.ts';
 import { firstAtOrAfter } from '../sampleRanges.ts';
 import { welch } from '../spectrum/welch.ts';
 import type { Swing } from '../truth/swings.ts';
@@ -10,6 +12,10 @@ import type { Swing } from '../truth/swings.ts';
 const RISE_PART = 0.5;
 /** A smoothed peak comes after the raw one; this long behind the swing's end it is still looked for. */
 const LATE_US = 300_000;
+export const SPIKE_DPS = 500;
+/** The next wrong sample comes when nothing is left of the last one: so many periods of the cutoff later. */
+const SPIKE_PERIODS = 4;
+const SPIKE_LEAST_MS = 500;
 /** Two seconds a block: half a hertz to a bin. */
 const BLOCK_S = 2;
 const BLOCK_LEAST = 32;
@@ -21,6 +27,11 @@ export interface SmoothingCost {
   readonly peakLoss: Spread | null;
   /** From the raw rise through half of the peak to the smoothed one's, ms. */
   readonly latencyMs: Spread | null;
+  /**
+   * Of one wrong sample, that reads SPIKE_DPS more than its neighbours let expect, the part that is left where it shows
+   * most; wrong samples stand all over the take, one at a time.
+   */
+  readonly spikeLeft: Spread | null;
   /** Rates across the blade, both axes together, (deg/s)²/Hz; null where no stretch is long enough. */
   readonly spectrum: BeforeAfter | null;
 }
@@ -52,6 +63,7 @@ export function smoothingCost(
     swings: swings.length,
     peakLoss: spreadOf(measured.map(({ peakLoss }) => peakLoss)),
     latencyMs: spreadOf(measured.flatMap(({ latencyMs }) => latencyMs ?? [])),
+    spikeLeft: spreadOf(raw.flatMap((x, axis) => spikesLeft(motion, smoothing, x, smooth[axis]!))),
     spectrum: beforeAfter(motion, raw, smooth),
   };
 }
@@ -108,6 +120,30 @@ function riseThrough(values: Float64Array, start: number, top: number, level: nu
       return i - 1 + (level - values[i - 1]!) / (values[i]! - values[i - 1]!);
   }
   return null;
+}
+
+/** The smoothing once more over an axis with wrong samples in it, and how far that leads away. */
+function spikesLeft(
+  motion: Motion,
+  smoothing: SmoothingSettings,
+  x: Float64Array,
+  clean: Float64Array,
+): number[] {
+  const settledMs = isWindowed(smoothing.kind)
+    ? smoothing.lengthMs
+    : (SPIKE_PERIODS * 1000) / smoothing.cutoffHz;
+  const apart = 1 + samplesFromMs(Math.max(SPIKE_LEAST_MS, settledMs), motion.rateHz);
+  const spiked = x.slice();
+  const places: number[] = [];
+  for (const { start, end } of motion.segments)
+    for (let i = start + apart; i + apart <= end; i += apart) places.push(i);
+  for (const i of places) spiked[i] = spiked[i]! + SPIKE_DPS;
+  const after = smoothed(motion, spiked, smoothing);
+  return places.map((place) => {
+    let most = 0;
+    for (let i = place; i < place + apart; ++i) most = Math.max(most, Math.abs(after[i]! - clean[i]!));
+    return most / SPIKE_DPS;
+  });
 }
 
 function spreadOf(values: readonly number[]): Spread | null {

@@ -2,16 +2,45 @@ import type { SmoothingSettings } from '../candidate.ts';
 import { magnitudeAt, type Section } from '../filter/biquad.ts';
 import { designLowPass } from '../filter/butterworth.ts';
 import { FirstOrderLowPass } from '../filter/firstOrder.ts';
-import { smoothingApplies } from '../filter/smoothing.ts';
+import { smoothingApplies, smoothingSamples } from '../filter/smoothing.ts';
 
-/** What a smoothing lets through at a frequency, in dB; 0 where the log is too slow for it to apply. */
-export function smoothingGainDb(settings: SmoothingSettings, sampleHz: number, frequencyHz: number): number {
+/**
+ * What a smoothing lets through at a frequency, in dB; 0 where the log is too slow for it to apply. null for a median,
+ * which has no frequency response: what it makes of a sine depends on all that comes with it.
+ */
+export function smoothingGainDb(
+  settings: SmoothingSettings,
+  sampleHz: number,
+  frequencyHz: number,
+): number | null {
   if (!smoothingApplies(settings, sampleHz)) return 0;
-  return 20 * Math.log10(magnitudeAt(sectionsOf(settings, sampleHz), frequencyHz, sampleHz));
+  const gain = gainOf(settings, sampleHz, frequencyHz);
+  return gain === null ? null : 20 * Math.log10(gain);
 }
 
-function sectionsOf({ kind, order, cutoffHz }: SmoothingSettings, sampleHz: number): Section[] {
-  if (kind === 'butterworth') return designLowPass(order, cutoffHz, sampleHz);
+function gainOf(settings: SmoothingSettings, sampleHz: number, frequencyHz: number): number | null {
+  const { kind, order, cutoffHz } = settings;
+  switch (kind) {
+    case 'none':
+      return 1;
+    case 'median':
+      return null;
+    case 'movingAverage':
+      return averageGain(smoothingSamples(settings, sampleHz), frequencyHz / sampleHz);
+    case 'butterworth':
+      return magnitudeAt(designLowPass(order, cutoffHz, sampleHz), frequencyHz, sampleHz);
+    case 'firstOrder':
+      return magnitudeAt([firstOrderSection(cutoffHz, sampleHz)], frequencyHz, sampleHz);
+  }
+}
+
+/** |sin(πfN) / (N sin(πf))|, f as a part of the sample rate: Dirichlet's kernel (Smith 1997, ch. 15, from memory). */
+function averageGain(samples: number, partOfRate: number): number {
+  const below = samples * Math.sin(Math.PI * partOfRate);
+  return below === 0 ? 1 : Math.abs(Math.sin(Math.PI * partOfRate * samples) / below);
+}
+
+function firstOrderSection(cutoffHz: number, sampleHz: number): Section {
   const { alpha } = new FirstOrderLowPass(cutoffHz, sampleHz);
-  return [{ b0: alpha, b1: 0, b2: 0, a1: alpha - 1, a2: 0 }];
+  return { b0: alpha, b1: 0, b2: 0, a1: alpha - 1, a2: 0 };
 }

@@ -1,10 +1,13 @@
 import type { SmoothingSettings } from '../candidate.ts';
+import { samplesFromMs } from '../sampleCount.ts';
 import { Cascade, groupDelayMs } from './biquad.ts';
 import { designLowPass } from './butterworth.ts';
 import { FirstOrderLowPass } from './firstOrder.ts';
+import { MovingAverage } from './movingAverage.ts';
+import { RunningMedian } from './runningMedian.ts';
 
 /**
- * A causal low-pass; its first sample after a reset primes it, as if that value had always been there. NaN gives NaN and
+ * A causal smoothing; its first sample after a reset primes it, as if that value had always been there. NaN gives NaN and
  * leaves no trace.
  */
 export interface Smoother {
@@ -17,35 +20,93 @@ const HIGHEST_PART = 0.45;
 
 /** Whether a log of this rate can show what the smoothing does. */
 export function smoothingApplies(settings: SmoothingSettings, sampleHz: number): boolean {
-  return settings.kind !== 'none' && settings.cutoffHz < HIGHEST_PART * sampleHz;
+  switch (settings.kind) {
+    case 'none':
+      return false;
+    case 'movingAverage':
+    case 'median':
+      return smoothingSamples(settings, sampleHz) > 1;
+    case 'firstOrder':
+    case 'butterworth':
+      return settings.cutoffHz < HIGHEST_PART * sampleHz;
+  }
+}
+
+/** How many samples a moving average or a median looks back over. @throws RangeError  unless lengthMs > 0. */
+export function smoothingSamples({ lengthMs }: SmoothingSettings, sampleHz: number): number {
+  if (!(lengthMs > 0)) throw new RangeError(`lengthMs must be above 0, got ${lengthMs}`);
+  return samplesFromMs(lengthMs, sampleHz);
 }
 
 /** The smoother of a candidate; it passes everything through where the smoothing does not apply. */
 export function makeSmoother(settings: SmoothingSettings, sampleHz: number): Smoother {
-  if (!smoothingApplies(settings, sampleHz)) return { step: (x) => x, reset: () => {} };
-  return new PrimedFilter(makeFilter(settings, sampleHz));
+  const filter = smoothingApplies(settings, sampleHz) ? makeFilter(settings, sampleHz) : null;
+  return filter === null ? { step: (x) => x, reset: () => {} } : new PrimedFilter(filter);
 }
 
-/** Delay at a frequency, in ms: group delay; 0 where the smoothing does not apply. */
-export function smoothingDelayMs(settings: SmoothingSettings, sampleHz: number, frequencyHz: number): number {
+/**
+ * Delay at a frequency, in ms: group delay; 0 where the smoothing does not apply. null for a median: it treats no
+ * frequency by itself, so that it has no delay at one.
+ */
+export function smoothingDelayMs(
+  settings: SmoothingSettings,
+  sampleHz: number,
+  frequencyHz: number,
+): number | null {
   if (!smoothingApplies(settings, sampleHz)) return 0;
-  if (settings.kind === 'butterworth') {
-    return groupDelayMs(designLowPass(settings.order, settings.cutoffHz, sampleHz), frequencyHz, sampleHz);
+  switch (settings.kind) {
+    case 'none':
+      return 0;
+    case 'median':
+      return null;
+    case 'movingAverage':
+      return (500 * (smoothingSamples(settings, sampleHz) - 1)) / sampleHz;
+    case 'butterworth':
+      return groupDelayMs(designLowPass(settings.order, settings.cutoffHz, sampleHz), frequencyHz, sampleHz);
+    case 'firstOrder': {
+      const { alpha } = new FirstOrderLowPass(settings.cutoffHz, sampleHz);
+      return groupDelayMs([{ b0: alpha, b1: 0, b2: 0, a1: alpha - 1, a2: 0 }], frequencyHz, sampleHz);
+    }
   }
-  const { alpha } = new FirstOrderLowPass(settings.cutoffHz, sampleHz);
-  return groupDelayMs([{ b0: alpha, b1: 0, b2: 0, a1: alpha - 1, a2: 0 }], frequencyHz, sampleHz);
 }
 
-function makeFilter(settings: SmoothingSettings, sampleHz: number): Cascade | FirstOrderLowPass {
-  if (settings.kind === 'firstOrder') return new FirstOrderLowPass(settings.cutoffHz, sampleHz);
-  return new Cascade(designLowPass(settings.order, settings.cutoffHz, sampleHz));
+/**
+ * How late a steady rise comes through, in ms: the group delay at 0 Hz, and half of a median's window, whose middle
+ * sample it is.
+ */
+export function rampDelayMs(settings: SmoothingSettings, sampleHz: number): number {
+  return smoothingDelayMs(settings.kind === 'median' ? asAverage(settings) : settings, sampleHz, 0)!;
+}
+
+function asAverage(settings: SmoothingSettings): SmoothingSettings {
+  return { ...settings, kind: 'movingAverage' };
+}
+
+interface Filter {
+  step(x: number): number;
+  prime(x: number): void;
+}
+
+function makeFilter(settings: SmoothingSettings, sampleHz: number): Filter | null {
+  switch (settings.kind) {
+    case 'none':
+      return null;
+    case 'firstOrder':
+      return new FirstOrderLowPass(settings.cutoffHz, sampleHz);
+    case 'butterworth':
+      return new Cascade(designLowPass(settings.order, settings.cutoffHz, sampleHz));
+    case 'movingAverage':
+      return new MovingAverage(smoothingSamples(settings, sampleHz));
+    case 'median':
+      return new RunningMedian(smoothingSamples(settings, sampleHz));
+  }
 }
 
 class PrimedFilter implements Smoother {
-  private readonly filter: Cascade | FirstOrderLowPass;
+  private readonly filter: Filter;
   private isPrimed = false;
 
-  constructor(filter: Cascade | FirstOrderLowPass) {
+  constructor(filter: Filter) {
     this.filter = filter;
   }
 

@@ -1,4 +1,5 @@
 import type { Candidate, SmoothingSettings, TwistSettings } from '../candidate.ts';
+import { isWindowed } from '../candidateRules.ts';
 import { makeSmoother, smoothingApplies } from '../filter/smoothing.ts';
 import type { Press, Segment } from '../log.ts';
 import { RAD_PER_DEG } from '../units.ts';
@@ -115,11 +116,15 @@ function hearsImpact(highPassHz: number, rateHz: number): boolean {
   return highPassHz < HIGHEST_PART * rateHz;
 }
 
+function reachOf({ kind, cutoffHz, lengthMs }: SmoothingSettings): string {
+  return isWindowed(kind) ? `over ${lengthMs} ms, which is one sample` : `at ${cutoffHz} Hz`;
+}
+
 function warningsOf({ smoothing, impact }: Candidate, rateHz: number): string[] {
   const rate = `${Number(rateHz.toFixed(1))} Hz`;
   const warnings: string[] = [];
   if (smoothing.kind !== 'none' && !smoothingApplies(smoothing, rateHz)) {
-    warnings.push(`A log at ${rate} cannot show smoothing at ${smoothing.cutoffHz} Hz: it is left out here.`);
+    warnings.push(`A log at ${rate} cannot show smoothing ${reachOf(smoothing)}: it is left out here.`);
   }
   if (!hearsImpact(impact.highPassHz, rateHz)) {
     warnings.push(

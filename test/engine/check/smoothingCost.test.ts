@@ -5,17 +5,17 @@ import { idealSensor } from '../../../scripts/simulate/sensor.ts';
 import { simulateTake } from '../../../scripts/simulate/take.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
 import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
-import { smoothingCost } from '../../../server/engine/check/smoothingCost.ts';
+import { SPIKE_DPS, smoothingCost } from '../../../server/engine/check/smoothingCost.ts';
 import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
 import { magnitudeAt } from '../../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../../server/engine/filter/butterworth.ts';
-import { smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
+import { makeSmoother, rampDelayMs, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
 import { buildTimeBase } from '../../../server/engine/timeBase.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
 
 const RATE_HZ = 500;
-const ORDER_2: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 25 };
+const ORDER_2: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 25, lengthMs: 25 };
 
 /** Swings of 0.3 s from rest to rest, by the path of least jerk. */
 function motionOf(swings: number) {
@@ -33,7 +33,7 @@ const motion = motionOf(6);
 const swings = proposeSwings(motion);
 
 test('no smoothing costs nothing', () => {
-  const cost = smoothingCost(motion, { kind: 'none', order: 2, cutoffHz: 25 }, swings);
+  const cost = smoothingCost(motion, { kind: 'none', order: 2, cutoffHz: 25, lengthMs: 25 }, swings);
   expect(cost.swings).toBe(6);
   expect(cost.peakLoss).toEqual({ median: 0, worst: 0, n: 6 });
   expect(cost.latencyMs).toEqual({ median: 0, worst: 0, n: 6 });
@@ -43,7 +43,7 @@ test('no smoothing costs nothing', () => {
 test('the latency is the group delay at low frequencies, for a swing that holds little else', () => {
   const { latencyMs } = smoothingCost(motion, ORDER_2, swings);
   // A swing of 0.3 s has nearly all its power below 6 Hz, where this delay is 9.0 to 9.3 ms.
-  expect(Math.abs(latencyMs!.median - smoothingDelayMs(ORDER_2, RATE_HZ, 2))).toBeLessThan(0.5);
+  expect(Math.abs(latencyMs!.median - smoothingDelayMs(ORDER_2, RATE_HZ, 2)!)).toBeLessThan(0.5);
   expect(latencyMs!.n).toBe(6);
 });
 
@@ -83,18 +83,64 @@ describe('the spectrum', () => {
 
 test.each([
   // published check values, FLT-2: |H|² = 1 / (1 + (f / fc)^2n) [recomputed]; far below half the rate the warp is small
-  ['order 1 at half its cutoff', { kind: 'butterworth', order: 1, cutoffHz: 20 }, 10, -0.9691],
-  ['order 2 at its cutoff', { kind: 'butterworth', order: 2, cutoffHz: 20 }, 20, -3.0103],
-  ['order 4 at twice its cutoff', { kind: 'butterworth', order: 4, cutoffHz: 10 }, 20, -24.099331],
-  ['a log too slow for it', { kind: 'butterworth', order: 2, cutoffHz: 3000 }, 10, 0],
-  ['no smoothing', { kind: 'none', order: 2, cutoffHz: 20 }, 10, 0],
+  ['order 1 at half its cutoff', { kind: 'butterworth', order: 1, cutoffHz: 20, lengthMs: 25 }, 10, -0.9691],
+  ['order 2 at its cutoff', { kind: 'butterworth', order: 2, cutoffHz: 20, lengthMs: 25 }, 20, -3.0103],
+  [
+    'order 4 at twice its cutoff',
+    { kind: 'butterworth', order: 4, cutoffHz: 10, lengthMs: 25 },
+    20,
+    -24.099331,
+  ],
+  ['a log too slow for it', { kind: 'butterworth', order: 2, cutoffHz: 3000, lengthMs: 25 }, 10, 0],
+  ['no smoothing', { kind: 'none', order: 2, cutoffHz: 20, lengthMs: 25 }, 10, 0],
 ] as const)('the response of %s', (_name, settings, hz, db) => {
-  expect(Math.abs(smoothingGainDb(settings, 4000, hz) - db)).toBeLessThan(0.01);
+  expect(Math.abs(smoothingGainDb(settings, 4000, hz)! - db)).toBeLessThan(0.01);
 });
 
 test('first-order smoothing passes half the power where its exact -3 dB point is (FLT-9 [recomputed])', () => {
-  const settings = { kind: 'firstOrder', order: 1, cutoffHz: 10 } as const;
+  const settings = { kind: 'firstOrder', order: 1, cutoffHz: 10, lengthMs: 25 } as const;
   expect(smoothingGainDb(settings, 100, 10.34654098)).toBeCloseTo(-10 * Math.log10(2), 6);
+});
+
+test('a median has no response at any frequency', () => {
+  expect(smoothingGainDb({ ...ORDER_2, kind: 'median' }, 200, 5)).toBe(null);
+});
+
+describe('one wrong sample', () => {
+  const leftBy = (settings: SmoothingSettings) => smoothingCost(motion, settings, swings).spikeLeft!;
+
+  test('comes through whole where nothing is smoothed', () => {
+    const { median, worst, n } = leftBy({ ...ORDER_2, kind: 'none' });
+    expect(median).toBeCloseTo(1, 9);
+    expect(worst).toBeCloseTo(1, 9);
+    expect(n).toBeGreaterThan(10);
+  });
+
+  test('is left of by the highest of the impulse response, wherever it stands, in a filter that is linear', () => {
+    const smoother = makeSmoother(ORDER_2, RATE_HZ);
+    smoother.step(0);
+    const highest = Math.max(...Array.from({ length: 200 }, (_, n) => smoother.step(n === 0 ? 1 : 0)));
+    const { median, worst } = leftBy(ORDER_2);
+    expect(median).toBeCloseTo(highest, 6);
+    expect(worst).toBeCloseTo(highest, 4);
+    expect(leftBy({ ...ORDER_2, kind: 'movingAverage', lengthMs: 20 }).median).toBeCloseTo(0.1, 6);
+  });
+
+  test('is next to nothing behind a median: no more than the swing changes over a sample', () => {
+    const { median, worst } = leftBy({ ...ORDER_2, kind: 'median', lengthMs: 20 });
+    expect(median).toBeLessThan(1e-3);
+    // A swing of 120° in 0.3 s changes its rate by at most 7700 °/s², 15 °/s a sample.
+    expect(worst).toBeLessThan(16 / SPIKE_DPS);
+  });
+});
+
+test('a median on swings: its latency is about half its window, and it cuts peaks less than the average does', () => {
+  const settings = { ...ORDER_2, kind: 'median', lengthMs: 50 } as const;
+  const median = smoothingCost(motion, settings, swings);
+  const average = smoothingCost(motion, { ...settings, kind: 'movingAverage' }, swings);
+  expect(Math.abs(median.latencyMs!.median - rampDelayMs(settings, RATE_HZ))).toBeLessThan(2);
+  expect(Math.abs(average.latencyMs!.median - rampDelayMs(settings, RATE_HZ))).toBeLessThan(2);
+  expect(average.peakLoss!.median).toBeGreaterThan(0);
 });
 
 test('a take without a swing costs nothing that could be told', () => {

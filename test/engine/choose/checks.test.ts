@@ -87,7 +87,7 @@ describe('held-out check', () => {
 });
 
 describe('stress', () => {
-  const none = { kind: 'none', order: 2, cutoffHz: 25 } as const;
+  const none = { kind: 'none', order: 2, cutoffHz: 25, lengthMs: 25 } as const;
   // 100 Hz: half a second at each speed about z, with 200 deg/s of twist; a press in the middle of each.
   const speeds = [0, 230, 235, 243, 250, 300, 0];
   const column = (values: readonly number[]) => values.flatMap((value) => new Array<number>(50).fill(value));

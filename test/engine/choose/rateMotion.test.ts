@@ -51,8 +51,9 @@ describe.each([100, 200, 500])('at %d Hz', (rateHz) => {
 
   test.each([
     DEFAULT_CANDIDATE.smoothing,
-    { kind: 'firstOrder', order: 1, cutoffHz: 12 } as const,
-    { kind: 'none', order: 2, cutoffHz: 25 } as const,
+    { kind: 'firstOrder', order: 1, cutoffHz: 12, lengthMs: 25 } as const,
+    { kind: 'none', order: 2, cutoffHz: 25, lengthMs: 25 } as const,
+    { kind: 'median', order: 2, cutoffHz: 25, lengthMs: 40 } as const,
   ])('swing speed with $kind smoothing is that of the full signals, bit for bit', (smoothing) => {
     const signals = computeSignals(full, { ...DEFAULT_CANDIDATE, smoothing }, []);
     expect(speedSignals(light, smoothing).swingSpeedDps).toEqual(signals.swingSpeedDps);

@@ -1,17 +1,28 @@
 import { describe, expect, test } from 'vitest';
 import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
-import { makeSmoother, smoothingApplies, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
+import {
+  makeSmoother,
+  rampDelayMs,
+  smoothingApplies,
+  smoothingDelayMs,
+  smoothingSamples,
+} from '../../../server/engine/filter/smoothing.ts';
 import { seededNormal } from '../../seeded.ts';
 
-const BUTTERWORTH: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 10 };
+const BUTTERWORTH: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 10, lengthMs: 25 };
 const KINDS: readonly SmoothingSettings[] = [
-  { kind: 'none', order: 2, cutoffHz: 10 },
-  { kind: 'firstOrder', order: 2, cutoffHz: 10 },
-  { kind: 'butterworth', order: 1, cutoffHz: 10 },
+  { kind: 'none', order: 2, cutoffHz: 10, lengthMs: 25 },
+  { kind: 'firstOrder', order: 2, cutoffHz: 10, lengthMs: 25 },
+  { kind: 'butterworth', order: 1, cutoffHz: 10, lengthMs: 25 },
   BUTTERWORTH,
-  { kind: 'butterworth', order: 4, cutoffHz: 10 },
+  { kind: 'butterworth', order: 4, cutoffHz: 10, lengthMs: 25 },
+  { kind: 'movingAverage', order: 2, cutoffHz: 10, lengthMs: 40 },
+  { kind: 'median', order: 2, cutoffHz: 10, lengthMs: 40 },
+  { kind: 'median', order: 2, cutoffHz: 10, lengthMs: 70 },
 ];
-const NAMED = KINDS.map((settings) => [`${settings.kind} ${settings.order}`, settings] as const);
+const NAMED = KINDS.map(
+  (settings) => [`${settings.kind} ${settings.order}, ${settings.lengthMs} ms`, settings] as const,
+);
 
 function noise(seed: number, length: number): number[] {
   const normal = seededNormal(seed);
@@ -36,11 +47,11 @@ describe.each(NAMED)('%s', (_, settings) => {
     expect(x.map((value) => smoother.step(value))).toEqual(run(settings, x));
   });
 
-  test('a later sample changes no earlier output', () => {
+  test('later samples change no earlier output', () => {
     const x = noise(3, 60);
-    const other = x.with(40, 1000);
+    const other = x.map((value, n) => (n < 40 ? value : value + 1000));
     expect(run(settings, other).slice(0, 40)).toEqual(run(settings, x).slice(0, 40));
-    expect(run(settings, other)[40]).not.toBe(run(settings, x)[40]);
+    expect(run(settings, other)[50]).not.toBe(run(settings, x)[50]);
   });
 
   test('a NaN gives NaN and leaves no trace', () => {
@@ -59,9 +70,8 @@ describe.each(NAMED)('%s', (_, settings) => {
     const upward = y.findIndex((value, n) => n > 2500 && value >= 0 && y[n - 1]! < 0);
     const part = -y[upward - 1]! / (y[upward]! - y[upward - 1]!);
     const delayMs = upward - 1 + part - 3000;
-    expect(Math.abs(delayMs - smoothingDelayMs(settings, 1000, 1))).toBeLessThanOrEqual(
-      0.02 * delayMs + 1e-9,
-    );
+    const toldMs = smoothingDelayMs(settings, 1000, 1) ?? rampDelayMs(settings, 1000);
+    expect(Math.abs(delayMs - toldMs)).toBeLessThanOrEqual(0.02 * delayMs + 1e-9);
   });
 });
 
@@ -79,8 +89,42 @@ test.each([
   expect(smoothingApplies({ ...BUTTERWORTH, cutoffHz }, sampleHz)).toBe(applies);
 });
 
+test.each([
+  ['one sample and a little more', 10.1, 100, true, 2],
+  ['just one sample', 10, 100, false, 1],
+  ['a part of a sample', 1, 100, false, 1],
+  ['many samples', 500, 1000, true, 500],
+])(
+  'a length of %s (%d ms at %d Hz) applies: %s; rounded up it is %d',
+  (_, lengthMs, sampleHz, applies, samples) => {
+    for (const kind of ['movingAverage', 'median'] as const) {
+      const settings: SmoothingSettings = { ...BUTTERWORTH, kind, lengthMs };
+      expect(smoothingApplies(settings, sampleHz)).toBe(applies);
+      expect(smoothingSamples(settings, sampleHz)).toBe(samples);
+    }
+  },
+);
+
+test('a moving average of N samples is late by (N - 1) / 2 of them at every frequency', () => {
+  // Smith, The Scientist and Engineer's Guide to DSP, 1997, ch. 15 (cited from memory).
+  const settings: SmoothingSettings = { ...BUTTERWORTH, kind: 'movingAverage', lengthMs: 25 };
+  for (const hz of [0, 0.5, 5, 40]) expect(smoothingDelayMs(settings, 200, hz)).toBe(10);
+  expect(rampDelayMs(settings, 200)).toBe(10);
+});
+
+test('a median has no delay at a frequency, and half its window on a steady rise', () => {
+  const settings: SmoothingSettings = { ...BUTTERWORTH, kind: 'median', lengthMs: 25 };
+  expect(smoothingDelayMs(settings, 200, 1)).toBe(null);
+  expect(rampDelayMs(settings, 200)).toBe(10);
+});
+
+test.each(['movingAverage', 'median'] as const)('%s: a length that is none is refused', (kind) => {
+  for (const lengthMs of [0, -5, Number.NaN])
+    expect(() => makeSmoother({ ...BUTTERWORTH, kind, lengthMs }, 100)).toThrow(RangeError);
+});
+
 test('none never applies', () => {
-  expect(smoothingApplies({ kind: 'none', order: 2, cutoffHz: 1 }, 1000)).toBe(false);
+  expect(smoothingApplies({ kind: 'none', order: 2, cutoffHz: 1, lengthMs: 25 }, 1000)).toBe(false);
 });
 
 test('where it does not apply, everything passes and nothing is delayed', () => {
@@ -93,6 +137,6 @@ test('where it does not apply, everything passes and nothing is delayed', () => 
 test('a cutoff that is no frequency is refused', () => {
   for (const cutoffHz of [0, -1]) {
     expect(() => makeSmoother({ ...BUTTERWORTH, cutoffHz }, 100)).toThrow(RangeError);
-    expect(() => makeSmoother({ kind: 'firstOrder', order: 2, cutoffHz }, 100)).toThrow(RangeError);
+    expect(() => makeSmoother({ ...BUTTERWORTH, kind: 'firstOrder', cutoffHz }, 100)).toThrow(RangeError);
   }
 });

@@ -39,7 +39,7 @@ describe('signals of one motion', () => {
 
   test('share twist and impact whatever the smoothing, and nothing else that is smoothed', () => {
     const a = signalsOf({});
-    const b = signalsOf({ smoothing: { kind: 'butterworth', order: 2, cutoffHz: 5 } });
+    const b = signalsOf({ smoothing: { kind: 'butterworth', order: 2, cutoffHz: 5, lengthMs: 25 } });
     expect(b.twistDeg).toBe(a.twistDeg);
     expect(b.impactG).toBe(a.impactG);
     expect(b.swingSpeedDps).not.toEqual(a.swingSpeedDps);

@@ -24,9 +24,23 @@ const CAUSAL = [
 
 const CANDIDATES: readonly [string, Candidate][] = [
   ['the default', DEFAULT_CANDIDATE],
-  ['unsmoothed', { ...DEFAULT_CANDIDATE, smoothing: { kind: 'none', order: 2, cutoffHz: 25 } }],
-  ['of first order', { ...DEFAULT_CANDIDATE, smoothing: { kind: 'firstOrder', order: 1, cutoffHz: 12 } }],
-  ['of order 4', { ...DEFAULT_CANDIDATE, smoothing: { kind: 'butterworth', order: 4, cutoffHz: 8 } }],
+  ['unsmoothed', { ...DEFAULT_CANDIDATE, smoothing: { kind: 'none', order: 2, cutoffHz: 25, lengthMs: 25 } }],
+  [
+    'of first order',
+    { ...DEFAULT_CANDIDATE, smoothing: { kind: 'firstOrder', order: 1, cutoffHz: 12, lengthMs: 25 } },
+  ],
+  [
+    'of order 4',
+    { ...DEFAULT_CANDIDATE, smoothing: { kind: 'butterworth', order: 4, cutoffHz: 8, lengthMs: 25 } },
+  ],
+  [
+    'with a moving average',
+    { ...DEFAULT_CANDIDATE, smoothing: { kind: 'movingAverage', order: 1, cutoffHz: 12, lengthMs: 40 } },
+  ],
+  [
+    'with a median',
+    { ...DEFAULT_CANDIDATE, smoothing: { kind: 'median', order: 1, cutoffHz: 12, lengthMs: 40 } },
+  ],
   [
     'with twists from presses',
     { ...DEFAULT_CANDIDATE, twist: { ...DEFAULT_CANDIDATE.twist, startAt: 'hold' } },
@@ -136,11 +150,19 @@ describe('a log too slow for a setting says so and leaves it out', () => {
     expect(signals.warnings).toEqual(['A log at 50 Hz cannot show smoothing at 25 Hz: it is left out here.']);
     const unsmoothed = computeSignals(
       motion,
-      { ...candidate, smoothing: { kind: 'none', order: 2, cutoffHz: 1 } },
+      { ...candidate, smoothing: { kind: 'none', order: 2, cutoffHz: 1, lengthMs: 25 } },
       [],
     );
     expect(signals.swingSpeedDps).toEqual(unsmoothed.swingSpeedDps);
     expect(signals.thrustG).toEqual(unsmoothed.thrustG);
+  });
+
+  test('a moving average over no more than one sample', () => {
+    const smoothing = { ...DEFAULT_CANDIDATE.smoothing, kind: 'movingAverage', lengthMs: 20 } as const;
+    const { warnings } = computeSignals(motion, { ...DEFAULT_CANDIDATE, smoothing }, []);
+    expect(warnings).toContain(
+      'A log at 50 Hz cannot show smoothing over 20 ms, which is one sample: it is left out here.',
+    );
   });
 
   test('impacts', () => {

@@ -1,5 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
+import { isWindowed } from '../../../server/engine/candidateRules.ts';
 import { smoothingApplies } from '../../../server/engine/filter/smoothing.ts';
 import { highest } from '../../charts/extremes.ts';
 import { GUTTER_LEFT } from '../../charts/geometry.ts';
@@ -10,8 +11,8 @@ import type { TimeWindow } from '../../state/model.ts';
 import { type OpenTake, openTake } from '../../state/openTake.ts';
 import { dispatch, state } from '../../state/store.ts';
 import { type Verdicts, verdicts } from '../../state/verdicts.ts';
-import { ChoiceField, NumberField } from '../Field.tsx';
 import { OverviewStrip } from '../OverviewStrip.tsx';
+import { SmoothingFields } from '../SmoothingFields.tsx';
 import { StaveCard } from '../StaveCard.tsx';
 import { BeforeAfterPlot } from './BeforeAfterPlot.tsx';
 import { benchCosts, benchError, followSmoothings } from './benchState.ts';
@@ -44,7 +45,7 @@ export function BenchView({ take }: { readonly take: OpenTake }) {
         <BeforeAfterPlot costs={costs.flatMap((cost) => cost ?? [])} />
       </div>
       <div class="bench-figures">
-        <SmoothingFields />
+        <SmoothingCard />
         <CostTable rateHz={rateHz} smoothings={smoothings} costs={costs} />
       </div>
       <Traces take={take} a={a} b={b} />
@@ -57,13 +58,16 @@ function NotApplied(props: { name: string; smoothing: SmoothingSettings; rateHz:
   if (smoothing.kind === 'none' || smoothingApplies(smoothing, rateHz)) return null;
   return (
     <p class="caution-line">
-      {props.name}: a cutoff of {smoothing.cutoffHz} Hz is too near to half this log’s rate of{' '}
-      {rateHz.toFixed(0)} Hz, so nothing is smoothed here.
+      {props.name}:{' '}
+      {isWindowed(smoothing.kind)
+        ? `${smoothing.lengthMs} ms hold one sample of this log of ${rateHz.toFixed(0)} Hz`
+        : `a cutoff of ${smoothing.cutoffHz} Hz is too near to half this log’s rate of ${rateHz.toFixed(0)} Hz`}
+      , so nothing is smoothed here.
     </p>
   );
 }
 
-function SmoothingFields() {
+function SmoothingCard() {
   const { slot, work } = state.value;
   const { smoothing } = work.candidates[slot];
   return (
@@ -84,26 +88,7 @@ function SmoothingFields() {
           ))}
         </span>
       </header>
-      <ChoiceField
-        path="smoothing.kind"
-        choices={[
-          ['none', 'none'],
-          ['butterworth', 'Butterworth'],
-          ['firstOrder', 'first order'],
-        ]}
-      />
-      {smoothing.kind === 'butterworth' && (
-        <ChoiceField
-          path="smoothing.order"
-          choices={[
-            ['1', '1'],
-            ['2', '2'],
-            ['4', '4'],
-          ]}
-          isNumber
-        />
-      )}
-      {smoothing.kind !== 'none' && <NumberField path="smoothing.cutoffHz" />}
+      <SmoothingFields kind={smoothing.kind} />
     </section>
   );
 }

@@ -1,6 +1,8 @@
+import { useMemo } from 'preact/hooks';
 import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
-import type { SmoothingCost } from '../../../server/engine/check/smoothingCost.ts';
-import { smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
+import { type SmoothingCost, SPIKE_DPS } from '../../../server/engine/check/smoothingCost.ts';
+import { noisePassed } from '../../../server/engine/check/smoothingNoise.ts';
+import { rampDelayMs, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
 
 interface CostTableProps {
   readonly rateHz: number;
@@ -10,6 +12,15 @@ interface CostTableProps {
 }
 
 const DELAYS_HZ = [0.5, 1, 2, 5];
+
+const SPREAD = ['median', 'worst'];
+const GROUPS: readonly (readonly [string, readonly string[]])[] = [
+  ['Peak speed lost, %', SPREAD],
+  ['Rise comes late, ms', SPREAD],
+  ['Wrong sample left, %', SPREAD],
+  ['White noise', ['left, %', 'width, Hz']],
+  ['Delay in ms at', DELAYS_HZ.map((hz) => `${hz} Hz`)],
+];
 
 /** What each candidate's smoothing costs, in figures. */
 export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
@@ -24,27 +35,20 @@ export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
         <thead>
           <tr>
             <td rowSpan={2} />
-            <th scope="colgroup" colSpan={2}>
-              Peak speed lost, %
-            </th>
-            <th scope="colgroup" colSpan={2}>
-              Rise comes late, ms
-            </th>
-            <th scope="colgroup" colSpan={DELAYS_HZ.length}>
-              Delay in ms at
-            </th>
+            {GROUPS.map(([group, names]) => (
+              <th key={group} scope="colgroup" colSpan={names.length}>
+                {group}
+              </th>
+            ))}
           </tr>
           <tr>
-            {['median', 'worst', 'median', 'worst'].map((name, k) => (
-              <th key={k} scope="col">
-                {name}
-              </th>
-            ))}
-            {DELAYS_HZ.map((hz) => (
-              <th key={hz} scope="col">
-                {hz} Hz
-              </th>
-            ))}
+            {GROUPS.flatMap(([group, names]) =>
+              names.map((name) => (
+                <th key={`${group} ${name}`} scope="col">
+                  {name}
+                </th>
+              )),
+            )}
           </tr>
         </thead>
         <tbody>
@@ -59,7 +63,11 @@ export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
           ))}
         </tbody>
       </table>
-      <p class="quiet">Each swing’s rise is timed at half of its raw peak.</p>
+      <p class="quiet">
+        Each swing’s rise is timed at half of its raw peak. A wrong sample reads {SPIKE_DPS} °/s too much;
+        what is left of it is told at its worst moment, at places all over the take. White noise: the part of
+        its power that is left, and how wide a band that is.
+      </p>
     </section>
   );
 }
@@ -71,18 +79,54 @@ function CostRow(props: {
   rateHz: number;
 }) {
   const { name, smoothing, cost, rateHz } = props;
-  const { peakLoss, latencyMs } = cost ?? {};
+  const { peakLoss, latencyMs, spikeLeft } = cost ?? {};
+  const { powerPart, bandwidthHz } = useMemo(() => noisePassed(smoothing, rateHz), [smoothing, rateHz]);
+  const figures = {
+    'peak median': peakLoss && 100 * peakLoss.median,
+    'peak worst': peakLoss && 100 * peakLoss.worst,
+    'rise median': latencyMs?.median,
+    'rise worst': latencyMs?.worst,
+    'spike median': spikeLeft && 100 * spikeLeft.median,
+    'spike worst': spikeLeft && 100 * spikeLeft.worst,
+    'noise power': 100 * powerPart,
+    'noise width': bandwidthHz,
+  };
   return (
     <tr>
       <th scope="row">{name}</th>
-      <td>{shown(peakLoss && 100 * peakLoss.median)}</td>
-      <td>{shown(peakLoss && 100 * peakLoss.worst)}</td>
-      <td>{shown(latencyMs?.median)}</td>
-      <td>{shown(latencyMs?.worst)}</td>
-      {DELAYS_HZ.map((hz) => (
-        <td key={hz}>{shown(smoothingDelayMs(smoothing, rateHz, hz))}</td>
+      {Object.entries(figures).map(([id, value]) => (
+        <td key={id} data-figure={id}>
+          {shown(value)}
+        </td>
       ))}
+      <DelayCells smoothing={smoothing} rateHz={rateHz} />
     </tr>
+  );
+}
+
+function DelayCells({
+  smoothing,
+  rateHz,
+}: {
+  readonly smoothing: SmoothingSettings;
+  readonly rateHz: number;
+}) {
+  const delays = DELAYS_HZ.map((hz) => smoothingDelayMs(smoothing, rateHz, hz));
+  if (delays.includes(null)) {
+    return (
+      <td class="cost-none" colSpan={DELAYS_HZ.length} data-figure="delay">
+        none: a steady rise {shown(rampDelayMs(smoothing, rateHz))} late
+      </td>
+    );
+  }
+  return (
+    <>
+      {delays.map((ms, k) => (
+        <td key={DELAYS_HZ[k]} data-figure={`delay ${DELAYS_HZ[k]}`}>
+          {shown(ms)}
+        </td>
+      ))}
+    </>
   );
 }
 

@@ -2,8 +2,8 @@ import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
 import { figure } from '../../../server/engine/check/figures.ts';
 import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
 import { SWING_BAND_HZ } from '../../../server/engine/check/spectrum.ts';
-import { smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
-import { Plot } from '../signal/Plot.tsx';
+import { rampDelayMs, smoothingApplies, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
+import { Plot, type PlotScales } from '../signal/Plot.tsx';
 import { SwingBand } from '../signal/SpectrumPlot.tsx';
 import { linePath } from '../signal/scale.ts';
 
@@ -16,6 +16,7 @@ interface ResponseProps {
 const FROM_HZ = 0.25;
 const FLOOR_DB = -48;
 const POINTS = 160;
+const POINTS_OF_LOBES = 1200;
 const SLOT_LINES = ['is-a', 'is-b'];
 export const SLOT_KEY = [
   { name: 'A', line: 'is-a' },
@@ -25,11 +26,16 @@ export const SLOT_KEY = [
 /** How much of each frequency the smoothing lets through. */
 export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
   const toHz = rateHz / 2;
-  const at5 = smoothings.map((one) => figure(smoothingGainDb(one, rateHz, SWING_BAND_HZ[1]), 2));
+  const at5 = smoothings.flatMap((one) => {
+    const db = smoothingGainDb(one, rateHz, SWING_BAND_HZ[1]);
+    return db === null ? [] : [figure(db, 2)];
+  });
+  const says =
+    at5.length > 0 ? [`At ${SWING_BAND_HZ[1]} Hz, the swing band’s end: ${at5.join(' and ')} dB.`] : [];
   return (
     <Plot
       title="Response"
-      says={`At ${SWING_BAND_HZ[1]} Hz, the upper end of the swing band: ${at5.join(' and ')} dB.`}
+      says={[...says, ...noResponseWords(smoothings, rateHz)].join(' ')}
       x={{ kind: 'log', range: [FROM_HZ, toHz], label: 'frequency, Hz' }}
       y={{ kind: 'linear', range: [FLOOR_DB, 4], label: 'dB' }}
       legend={SLOT_KEY.slice(0, smoothings.length)}
@@ -38,16 +44,11 @@ export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
         <>
           <SwingBand {...scales} />
           {smoothings.map((one, k) => {
-            const points = frequencies(FROM_HZ, toHz).map(
-              (hz) => [hz, smoothingGainDb(one, rateHz, hz)] as const,
-            );
-            return (
-              <path
-                key={SLOT_LINES[k]}
-                class={`small-line ${SLOT_LINES[k]}`}
-                d={linePath(scales.x, scales.y, points)}
-              />
-            );
+            const points = frequencies(FROM_HZ, toHz, one).flatMap((hz) => {
+              const db = smoothingGainDb(one, rateHz, hz);
+              return db === null ? [] : [[hz, db] as const];
+            });
+            return <SlotLine key={SLOT_LINES[k]} slot={k} scales={scales} points={points} />;
           })}
         </>
       )}
@@ -59,17 +60,21 @@ export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
 export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
   const toHz = Math.min(20, rateHz / 2);
   const series = smoothings.map((one) =>
-    frequencies(FROM_HZ, toHz).map((hz) => [hz, smoothingDelayMs(one, rateHz, hz)] as const),
+    frequencies(FROM_HZ, toHz, one).flatMap((hz) => {
+      const ms = smoothingDelayMs(one, rateHz, hz);
+      return ms === null ? [] : [[hz, ms] as const];
+    }),
   );
   const most = Math.max(1, ...series.flat().map(([, ms]) => ms));
-  const across = smoothings.map((one) => {
-    const [slow, fast] = SWING_BAND_HZ.map((hz) => figure(smoothingDelayMs(one, rateHz, hz), 3));
-    return slow === fast ? `${slow} ms` : `${slow} to ${fast} ms`;
+  const across = smoothings.flatMap((one) => {
+    const [slow, fast] = SWING_BAND_HZ.map((hz) => smoothingDelayMs(one, rateHz, hz));
+    return slow == null || fast == null ? [] : [spread(figure(slow, 3), figure(fast, 3))];
   });
+  const says = across.length > 0 ? [`In the swing band: ${across.join(' and ')}.`] : [];
   return (
     <Plot
       title="Delay"
-      says={`In the swing band: ${across.join(' and ')}.`}
+      says={[...says, ...rampWords(smoothings, rateHz)].join(' ')}
       x={{ kind: 'log', range: [FROM_HZ, toHz], label: 'frequency, Hz' }}
       y={{ kind: 'linear', range: [0, most * 1.15], label: 'ms' }}
       legend={SLOT_KEY.slice(0, smoothings.length)}
@@ -78,11 +83,7 @@ export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
         <>
           <SwingBand {...scales} />
           {series.map((points, k) => (
-            <path
-              key={SLOT_LINES[k]}
-              class={`small-line ${SLOT_LINES[k]}`}
-              d={linePath(scales.x, scales.y, points)}
-            />
+            <SlotLine key={SLOT_LINES[k]} slot={k} scales={scales} points={points} />
           ))}
         </>
       )}
@@ -90,7 +91,41 @@ export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
   );
 }
 
-/** Evenly spaced on a logarithmic axis. */
-function frequencies(fromHz: number, toHz: number): number[] {
-  return Array.from({ length: POINTS }, (_, k) => fromHz * (toHz / fromHz) ** ((k + 0.5) / POINTS));
+function SlotLine(props: {
+  slot: number;
+  scales: PlotScales;
+  points: readonly (readonly [number, number])[];
+}) {
+  const { x, y } = props.scales;
+  return <path class={`small-line ${SLOT_LINES[props.slot]}`} d={linePath(x, y, props.points)} />;
+}
+
+function spread(slow: string, fast: string): string {
+  return slow === fast ? `${slow} ms` : `${slow} to ${fast} ms`;
+}
+
+/** Why a line is missing: a median treats no frequency by itself. */
+function noResponseWords(smoothings: readonly SmoothingSettings[], rateHz: number): string[] {
+  return mediansOf(smoothings, rateHz).map(
+    ({ name }) => `${name} is a median: it has no frequency response. See below what it does on this take.`,
+  );
+}
+
+function rampWords(smoothings: readonly SmoothingSettings[], rateHz: number): string[] {
+  return mediansOf(smoothings, rateHz).map(
+    ({ name, one }) =>
+      `${name}, a median, has no delay at a frequency; a steady rise comes ${figure(rampDelayMs(one, rateHz))} ms late.`,
+  );
+}
+
+function mediansOf(smoothings: readonly SmoothingSettings[], rateHz: number) {
+  return smoothings.flatMap((one, k) =>
+    one.kind === 'median' && smoothingApplies(one, rateHz) ? [{ name: SLOT_KEY[k]!.name, one }] : [],
+  );
+}
+
+/** Evenly spaced on a logarithmic axis; closer for a moving average, whose response has many lobes. */
+function frequencies(fromHz: number, toHz: number, { kind }: SmoothingSettings): number[] {
+  const count = kind === 'movingAverage' ? POINTS_OF_LOBES : POINTS;
+  return Array.from({ length: count }, (_, k) => fromHz * (toHz / fromHz) ** ((k + 0.5) / count));
 }

@@ -1,4 +1,5 @@
 import type { Candidate } from '../../../server/engine/candidate.ts';
+import { smoothingWords } from '../SmoothingFields.tsx';
 
 /** Both candidates in a line each: what of them guard and deflection rest on. */
 export function CandidateLines({ a, b }: { readonly a: Candidate; readonly b: Candidate }) {
@@ -15,6 +16,6 @@ export function CandidateLines({ a, b }: { readonly a: Candidate; readonly b: Ca
 
 function lineOf({ guard, deflection, smoothing }: Candidate): string {
   const release = guard.releaseRatio === 1 ? '' : `, lets go below ${guard.releaseRatio}`;
-  const smoothed = smoothing.kind === 'none' ? 'no smoothing' : `smoothed at ${smoothing.cutoffHz} Hz`;
+  const smoothed = smoothing.kind === 'none' ? 'no smoothing' : `smoothed: ${smoothingWords(smoothing)}`;
   return `guard ${guard.speedDps} °/s, hold ${guard.holdMs} ms${release} · deflection ${deflection.speedDps} °/s, arms again below ${deflection.rearmRatio} · ${smoothed}`;
 }
