@@ -13,7 +13,7 @@ export function SmoothingFields({ kind }: Pick<SmoothingSettings, 'kind'>) {
           ['firstOrder', 'first order'],
           ['butterworth', 'Butterworth'],
           ['movingAverage', 'moving average'],
-          ['median', 'one-sided median'],
+          ['median', 'median'],
         ]}
       />
       {kind === 'butterworth' && (

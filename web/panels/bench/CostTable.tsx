@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
 import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
 import { type SmoothingCost, SPIKE_DPS } from '../../../server/engine/check/smoothingCost.ts';
@@ -11,13 +12,19 @@ interface CostTableProps {
   readonly costs: readonly (SmoothingCost | undefined)[];
 }
 
+const NAMES = ['A', 'B'];
 const DELAYS_HZ = [0.5, 1, 2, 5];
 
+type Group = readonly [string, readonly string[]];
+
 const SPREAD = ['median', 'worst'];
-const GROUPS: readonly (readonly [string, readonly string[]])[] = [
+/** Two tables of six columns each: one is too wide. */
+const MEASURED: readonly Group[] = [
   ['Peak speed lost, %', SPREAD],
   ['Rise comes late, ms', SPREAD],
   ['Wrong sample left, %', SPREAD],
+];
+const KNOWN: readonly Group[] = [
   ['White noise', ['left, %', 'width, Hz']],
   ['Delay in ms at', DELAYS_HZ.map((hz) => `${hz} Hz`)],
 ];
@@ -31,103 +38,120 @@ export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
         <h2>What it costs on this take</h2>
         <span class="unit">{n === undefined ? 'measuring…' : n === 1 ? '1 swing' : `${n} swings`}</span>
       </header>
-      <table>
-        <thead>
-          <tr>
-            <td rowSpan={2} />
-            {GROUPS.map(([group, names]) => (
-              <th key={group} scope="colgroup" colSpan={names.length}>
-                {group}
-              </th>
-            ))}
-          </tr>
-          <tr>
-            {GROUPS.flatMap(([group, names]) =>
-              names.map((name) => (
-                <th key={`${group} ${name}`} scope="col">
-                  {name}
-                </th>
-              )),
-            )}
-          </tr>
-        </thead>
-        <tbody>
-          {smoothings.map((smoothing, k) => (
-            <CostRow
-              key={k === 0 ? 'a' : 'b'}
-              name={k === 0 ? 'A' : 'B'}
-              smoothing={smoothing}
-              cost={costs[k]}
-              rateHz={rateHz}
-            />
-          ))}
-        </tbody>
-      </table>
+      <Table groups={MEASURED}>
+        {costs.map((cost, k) => (
+          <Row key={NAMES[k]} name={NAMES[k]!}>
+            <MeasuredCells cost={cost} />
+          </Row>
+        ))}
+      </Table>
+      <Table groups={KNOWN}>
+        {smoothings.map((smoothing, k) => (
+          <Row key={NAMES[k]} name={NAMES[k]!}>
+            <NoiseCells smoothing={smoothing} rateHz={rateHz} />
+            <DelayCells smoothing={smoothing} rateHz={rateHz} />
+          </Row>
+        ))}
+      </Table>
       <p class="quiet">
-        Each swing’s rise is timed at half of its raw peak. A wrong sample reads {SPIKE_DPS} °/s too much;
-        what is left of it is told at its worst moment, at places all over the take. White noise: the part of
-        its power that is left, and how wide a band that is.
+        A rise is timed at half of its raw peak. A wrong sample reads {SPIKE_DPS} °/s too much. Noise: what is
+        left of its power, and how wide a band that is.
       </p>
     </section>
   );
 }
 
-function CostRow(props: {
-  name: string;
-  smoothing: SmoothingSettings;
-  cost: SmoothingCost | undefined;
-  rateHz: number;
+function Table({
+  groups,
+  children,
+}: {
+  readonly groups: readonly Group[];
+  readonly children: ComponentChildren;
 }) {
-  const { name, smoothing, cost, rateHz } = props;
-  const { peakLoss, latencyMs, spikeLeft } = cost ?? {};
-  const { powerPart, bandwidthHz } = useMemo(() => noisePassed(smoothing, rateHz), [smoothing, rateHz]);
-  const figures = {
-    'peak median': peakLoss && 100 * peakLoss.median,
-    'peak worst': peakLoss && 100 * peakLoss.worst,
-    'rise median': latencyMs?.median,
-    'rise worst': latencyMs?.worst,
-    'spike median': spikeLeft && 100 * spikeLeft.median,
-    'spike worst': spikeLeft && 100 * spikeLeft.worst,
-    'noise power': 100 * powerPart,
-    'noise width': bandwidthHz,
-  };
   return (
-    <tr>
+    <table>
+      <thead>
+        <tr>
+          <td rowSpan={2} />
+          {groups.map(([group, names]) => (
+            <th key={group} scope="colgroup" colSpan={names.length}>
+              {group}
+            </th>
+          ))}
+        </tr>
+        <tr>
+          {groups.flatMap(([group, names]) =>
+            names.map((name) => (
+              <th key={`${group} ${name}`} scope="col">
+                {name}
+              </th>
+            )),
+          )}
+        </tr>
+      </thead>
+      <tbody>{children}</tbody>
+    </table>
+  );
+}
+
+function Row({ name, children }: { readonly name: string; readonly children: ComponentChildren }) {
+  return (
+    <tr data-slot={name.toLowerCase()}>
       <th scope="row">{name}</th>
-      {Object.entries(figures).map(([id, value]) => (
-        <td key={id} data-figure={id}>
-          {shown(value)}
-        </td>
-      ))}
-      <DelayCells smoothing={smoothing} rateHz={rateHz} />
+      {children}
     </tr>
   );
 }
 
-function DelayCells({
-  smoothing,
-  rateHz,
-}: {
+function MeasuredCells({ cost }: { readonly cost: SmoothingCost | undefined }) {
+  const { peakLoss, latencyMs, spikeLeft } = cost ?? {};
+  return (
+    <>
+      <Cell id="peak median" value={peakLoss && 100 * peakLoss.median} />
+      <Cell id="peak worst" value={peakLoss && 100 * peakLoss.worst} />
+      <Cell id="rise median" value={latencyMs?.median} />
+      <Cell id="rise worst" value={latencyMs?.worst} />
+      <Cell id="wrong median" value={spikeLeft && 100 * spikeLeft.median} />
+      <Cell id="wrong worst" value={spikeLeft && 100 * spikeLeft.worst} />
+    </>
+  );
+}
+
+interface KnownProps {
   readonly smoothing: SmoothingSettings;
   readonly rateHz: number;
-}) {
+}
+
+function NoiseCells({ smoothing, rateHz }: KnownProps) {
+  const { powerPart, bandwidthHz } = useMemo(() => noisePassed(smoothing, rateHz), [smoothing, rateHz]);
+  return (
+    <>
+      <Cell id="noise left" value={100 * powerPart} />
+      <Cell id="noise width" value={bandwidthHz} />
+    </>
+  );
+}
+
+function DelayCells({ smoothing, rateHz }: KnownProps) {
   const delays = DELAYS_HZ.map((hz) => smoothingDelayMs(smoothing, rateHz, hz));
   if (delays.includes(null)) {
     return (
       <td class="cost-none" colSpan={DELAYS_HZ.length} data-figure="delay">
-        none: a steady rise {shown(rampDelayMs(smoothing, rateHz))} late
+        at no frequency; a steady rise: {shown(rampDelayMs(smoothing, rateHz))}
       </td>
     );
   }
   return (
     <>
       {delays.map((ms, k) => (
-        <td key={DELAYS_HZ[k]} data-figure={`delay ${DELAYS_HZ[k]}`}>
-          {shown(ms)}
-        </td>
+        <Cell key={DELAYS_HZ[k]} id={`delay ${DELAYS_HZ[k]}`} value={ms} />
       ))}
     </>
   );
+}
+
+function Cell({ id, value }: { readonly id: string; readonly value: number | null | undefined }) {
+  return <td data-figure={id}>{shown(value)}</td>;
 }
 
 /** One decimal, with no minus before a zero; a dash for what is not known. */
