@@ -134,7 +134,7 @@ test('no setting below the speed of a swing is chosen, however well it does', ()
 });
 
 describe('stress', () => {
-  const none = { kind: 'none', order: 2, cutoffHz: 25 } as const;
+  const none = { kind: 'none', order: 2, cutoffHz: 25, lengthMs: 25 } as const;
   // 100 Hz: half a second at each peak about z, with 200 deg/s of twist, and half a second of nothing between.
   const peaks = [230, 235, 243, 250, 300];
   const column = (values: readonly number[]) =>
