@@ -1,5 +1,6 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
-import type { Role } from '../ingest/types.ts';
+import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { ROLES, type Role } from '../ingest/types.ts';
 import { canonicalUnit, type Quantity } from '../ingest/units.ts';
 import { UsageError } from './io.ts';
 
@@ -34,19 +35,6 @@ export const READ_HELP = `  --rate HZ            sample rate, for logs without a
                        accelX, accelY, accelZ, button, label or ignored; may be repeated
 `;
 
-const ROLES: readonly Role[] = [
-  'time',
-  'gyroX',
-  'gyroY',
-  'gyroZ',
-  'accelX',
-  'accelY',
-  'accelZ',
-  'button',
-  'label',
-  'ignored',
-];
-
 /** @throws UsageError  for a value that is none */
 export function readOptions(values: Readonly<Record<string, unknown>>): ReadOptions {
   const text = (name: string) => values[name] as string | undefined;
@@ -74,8 +62,8 @@ export function parseStrictly<T extends ParseArgsConfig>(config: T): ReturnType<
 
 function readRate(text: string): number {
   const rateHz = Number(text);
-  if (text.trim() === '' || !(rateHz > 0 && rateHz <= 100_000)) {
-    throw new UsageError(`--rate must be a number of Hz in (0, 100000], got "${text}"`);
+  if (text.trim() === '' || !isStatedRate(rateHz)) {
+    throw new UsageError(`--rate must be a number of Hz in (0, ${STATED_RATE_HZ_AT_MOST}], got "${text}"`);
   }
   return rateHz;
 }

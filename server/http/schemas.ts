@@ -4,6 +4,8 @@
  */
 import { type Static, type TSchema, Type } from 'typebox';
 import type { Candidate } from '../engine/candidate.ts';
+import { STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { ROLES } from '../ingest/types.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 
 export type {
@@ -48,10 +50,9 @@ const mount = () =>
     STRICT,
   );
 
-const role = () =>
-  oneOf('time', 'gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ', 'button', 'label', 'ignored');
+const role = () => oneOf(...ROLES);
 
-const rate = () => Type.Number({ exclusiveMinimum: 0, maximum: 100_000 });
+const rate = () => Type.Number({ exclusiveMinimum: 0, maximum: STATED_RATE_HZ_AT_MOST });
 
 const overrides = () =>
   Type.Object(
@@ -123,11 +124,21 @@ export const SourceParamsSchema = Type.Object(
   STRICT,
 );
 
-export const PreviewRequestSchema = Type.Object({ uploadIds: uploadIds(), overrides: overrides() }, STRICT);
+export const PreviewRequestSchema = Type.Object(
+  { uploadIds: uploadIds(), overrides: overrides(), applyRemembered: Type.Optional(Type.Boolean()) },
+  STRICT,
+);
 export type PreviewRequestBody = Body<typeof PreviewRequestSchema>;
 
 export const NewTakeSchema = Type.Object(
-  { uploadIds: uploadIds(), mapping: mapping(), title: text(200), performer: text(200), drill: text(200) },
+  {
+    uploadIds: uploadIds(),
+    mapping: mapping(),
+    title: text(200),
+    performer: text(200),
+    drill: text(200),
+    corrections: Type.Optional(overrides()),
+  },
   STRICT,
 );
 export type NewTakeBody = Body<typeof NewTakeSchema>;
@@ -233,6 +244,8 @@ export interface JobBody {
 
 export interface NewTakeResult {
   readonly takeId: TakeDocument['id'];
+  /** Why the corrections could not be kept for the next log; null where there is nothing to tell. */
+  readonly notRemembered: string | null;
 }
 
 /** Every failure. File, line and column (from 1) say where in a log, `path` where in the request. */

@@ -74,16 +74,30 @@ function guessCodes(norm: number, shown: number): UnitGuess {
  */
 export function checkAccelUnit(stated: string, rest: RestLevel, isWhole: boolean, where: string): UnitGuess {
   const restG = rest.norm * factorTo('accel', stated)!;
-  const keeps = { unit: stated, reason: `${where} says ${stated}`, warning: null };
   // A steady 1.0 is gravity in g, whatever the header says; without gravity the rest is noise around 0.
   const isOneG = Math.abs(rest.norm - 1) < 0.15;
-  if (lacksGravity(restG) && rest.norm < 3 && !isOneG) return keeps;
-  if (!(restG < 0.5 || restG > 2) || !(rest.spread < 0.05)) return keeps;
-  const guess = guessAccelUnit(rest, isWhole);
-  if (guess.unit === null) return keeps;
+  const isWithoutGravity = lacksGravity(restG) && rest.norm < 3 && !isOneG;
+  const guess = isWithoutGravity ? null : betterUnit(stated, rest, isWhole);
+  if (guess === null) return { unit: stated, reason: `${where} says ${stated}`, warning: null };
   return {
     unit: guess.unit,
     reason: `${guess.reason}; ${where} says ${stated}, which would be ${restG.toPrecision(3)} g at rest`,
     warning: `${where} says that acceleration is in ${stated}, but at rest it would read ${restG.toPrecision(3)} g: taken as ${guess.unit}`,
   };
+}
+
+/** What the rest says against a unit that the user stated: it stands, with this caution. null for nothing. */
+export function contradictsRest(stated: string, rest: RestLevel, isWhole: boolean): string | null {
+  const guess = betterUnit(stated, rest, isWhole);
+  if (guess === null || guess.warning !== null) return null;
+  const restG = rest.norm * factorTo('accel', stated)!;
+  return `acceleration is read in ${stated} as set by you, but then it is ${restG.toPrecision(3)} g at rest; in ${guess.unit} it would be about 1 g: check the unit`;
+}
+
+/** The unit that fits the rest where the stated one is off by more than twofold; null where it may well be right. */
+function betterUnit(stated: string, rest: RestLevel, isWhole: boolean): UnitGuess | null {
+  const restG = rest.norm * factorTo('accel', stated)!;
+  if (!(restG < 0.5 || restG > 2) || !(rest.spread < 0.05)) return null;
+  const guess = guessAccelUnit(rest, isWhole);
+  return guess.unit === null ? null : guess;
 }

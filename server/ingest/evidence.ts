@@ -1,5 +1,5 @@
-import { checkAccelUnit, guessAccelUnit, type UnitGuess } from './accelGuess.ts';
-import { checkGyroUnit, guessGyroUnit } from './gyroGuess.ts';
+import { checkAccelUnit, contradictsRest, guessAccelUnit, type UnitGuess } from './accelGuess.ts';
+import { checkGyroUnit, contradictsRates, guessGyroUnit } from './gyroGuess.ts';
 import { type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
 import { type TurnScale, turnScale } from './turnScale.ts';
 import type { MotionRole } from './types.ts';
@@ -19,6 +19,8 @@ export interface StatedUnit {
   readonly where: string;
   readonly byUser: boolean;
   readonly codes: boolean;
+  /** For what the user stated: now, or for a log of this shape before. */
+  readonly why: string;
 }
 
 export function gatherEvidence(
@@ -42,7 +44,8 @@ export function gatherEvidence(
 export function chooseAccelUnit(stated: StatedUnit, evidence: Evidence): UnitGuess {
   const { unit, where, byUser } = stated;
   const { accelRest, accelIsWhole } = evidence;
-  if (unit !== null && byUser) return { unit, reason: 'stated by you', warning: null };
+  if (unit !== null && byUser)
+    return { unit, reason: stated.why, warning: contradictsRest(unit, accelRest, accelIsWhole) };
   if (unit !== null) return checkAccelUnit(unit, accelRest, accelIsWhole, where);
   return guessAccelUnit(accelRest, accelIsWhole || stated.codes);
 }
@@ -54,12 +57,10 @@ export function chooseGyroUnit(
   rangeDps: number | null,
 ): UnitGuess {
   const { unit, where, byUser } = stated;
-  if (unit !== null && byUser) {
-    const { warning } = checkGyroUnit(unit, evidence.turn, evidence.gyroPeak, 'your setting');
-    return { unit, reason: 'stated by you', warning };
-  }
-  if (unit !== null) return checkGyroUnit(unit, evidence.turn, evidence.gyroPeak, where);
   const { turn, gyroPeak: peak, gyroIsWhole } = evidence;
+  if (unit !== null && byUser)
+    return { unit, reason: stated.why, warning: contradictsRates(unit, turn, peak) };
+  if (unit !== null) return checkGyroUnit(unit, turn, peak, where);
   return guessGyroUnit({ turn, peak, isWhole: gyroIsWhole || stated.codes, accelUnit, rangeDps });
 }
 

@@ -174,3 +174,9 @@ function unitNear(degPerUnit: number): string | null {
 function unitBelow(peak: number): string | null {
   return (['deg/s', 'mdeg/s'] as const).find((unit) => peak * factorTo('gyro', unit)! <= FASTEST_DPS) ?? null;
 }
+
+/** What the rates themselves say against a unit that the user stated: it stands, with this caution. null for nothing. */
+export function contradictsRates(stated: string, turn: TurnScale | null, peak: number): string | null {
+  const { warning } = checkGyroUnit(stated, turn, peak, 'your setting');
+  return warning?.replace(/: taken as (.*)$/, ', which fits $1: check the unit') ?? null;
+}

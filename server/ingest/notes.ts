@@ -1,3 +1,4 @@
+import { isStatedRate } from '../engine/statedRate.ts';
 import { readUnit } from './units.ts';
 
 /** What the lines around a table state about it. null where they say nothing. */
@@ -40,7 +41,7 @@ function readRate(note: string): { rateHz: number; rateText: string } | null {
   if (whole) rateHz = Number(whole[2]!.replace(',', '.')) * kilo(whole[3] ?? whole[1]);
   if (inside) rateHz = Number(inside[1]) * kilo(inside[2]);
   if (period) rateHz = 1 / (Number(period[2]) * (periodSeconds(period[3] ?? period[1]) ?? Number.NaN));
-  return rateHz > 0 && rateHz <= 100_000 ? { rateHz, rateText: text } : null;
+  return isStatedRate(rateHz) ? { rateHz, rateText: text } : null;
 }
 
 function kilo(unit: string | undefined): number {

@@ -1,19 +1,33 @@
 import { IDENTITY_MOUNT } from '../engine/mount.ts';
 import { LogFormatError } from '../errors.ts';
 import { assembleTake, joinParts } from './assemble.ts';
+import { findCorrections } from './corrections.ts';
 import { type Evidence, gatherEvidence } from './evidence.ts';
 import { type FileHead, readFileHead } from './fileHead.ts';
 import { findNeeds } from './needs.ts';
+import { checkOverrides } from './overrides.ts';
 import { readParts } from './readTake.ts';
+import {
+  isInUse,
+  type Memory,
+  mergeOverrides,
+  NO_MEMORY,
+  type RememberedMapping,
+  recall,
+  STATED_BY_YOU,
+  type WhyStated,
+  whyStated,
+} from './remembered.ts';
 import { guessRoles } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
-import type { Hooks, LogSource, Mapping, Overrides, Preview } from './types.ts';
+import type { Hooks, LogSource, Mapping, Overrides, Preview, RememberedNote } from './types.ts';
 import { canonicalUnit } from './units.ts';
 
 /**
  * Looks at the files of one take: guesses dialect, columns, units and rate, each with its reason, and reads the whole
  * log so that the report tells what will come out. What cannot be known is listed in `needs`.
+ * @param memory  what the user corrected in logs of other shapes and of this one
  * @throws LogFormatError  where a file is no motion log
  * @throws RangeError  where an override makes no sense
  */
@@ -21,22 +35,41 @@ export async function previewLog(
   sources: readonly LogSource[],
   overrides: Overrides,
   hooks: Hooks,
+  memory: Memory = NO_MEMORY,
 ): Promise<Preview> {
   checkOverrides(overrides);
   if (sources.length === 0) throw new RangeError('no file was given');
   const heads: FileHead[] = [];
   for (const [file, source] of sources.entries()) heads.push(await readFileHead(source, file));
-  const head = heads.map(({ preview }) => preview);
-  const draft = draftMapping(heads, overrides);
+  const guess = draftMapping(heads, {}, STATED_BY_YOU);
+  const remembered = recall(memory, guess);
+  const stated = remembered && memory.apply ? mergeOverrides(remembered.corrections, overrides) : overrides;
+  const why = whyStated(remembered, stated);
+  const draft = draftMapping(heads, stated, why);
+  const corrections = findCorrections(stated, guess, draft, heads, null);
+  const known = { head: heads.map(({ preview }) => preview), stated, remembered: noteOf(remembered, stated) };
   refuseStrangers(heads, draft);
   const needs = findNeeds(draft, heads);
-  if (needs.length > 0) return { mapping: draft, report: null, head, needs };
+  if (needs.length > 0) return { ...known, mapping: draft, report: null, needs, corrections };
   const parts = await readParts(sources, draft, hooks);
   const evidence = gather(parts);
-  const settled = settleUnits(draft, heads, overrides, evidence);
-  if (settled.needs.length > 0) return { mapping: settled.mapping, report: null, head, needs: settled.needs };
-  const { report } = assembleTake(parts, settled.mapping);
-  return { mapping: settled.mapping, report, head, needs: [] };
+  const settled = settleUnits(draft, heads, stated, evidence, why);
+  const { mapping } = settled;
+  if (settled.needs.length > 0) return { ...known, mapping, report: null, needs: settled.needs, corrections };
+  const { report } = assembleTake(parts, mapping);
+  return {
+    ...known,
+    mapping,
+    report,
+    needs: [],
+    corrections: findCorrections(stated, guess, draft, heads, evidence),
+  };
+}
+
+function noteOf(remembered: RememberedMapping | null, stated: Overrides): RememberedNote | null {
+  if (!remembered) return null;
+  const { id, fileName, savedAt } = remembered;
+  return { id, fileName, savedAt, inUse: isInUse(remembered, stated) };
 }
 
 function gather(parts: Parameters<typeof joinParts>[0]): Evidence {
@@ -45,13 +78,13 @@ function gather(parts: Parameters<typeof joinParts>[0]): Evidence {
   return gatherEvidence(timeUs, columns);
 }
 
-function draftMapping(heads: readonly FileHead[], overrides: Overrides): Mapping {
-  const { columns } = guessRoles(heads, overrides.roles ?? []);
+function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: WhyStated): Mapping {
+  const { columns } = guessRoles(heads, overrides.roles ?? [], why);
   const stated = heads.find(({ facts }) => facts.rateHz !== null)?.facts;
   const timeUnit = overrides.timeUnit === undefined ? null : canonicalUnit('time', overrides.timeUnit);
   const isRateStated = overrides.rateHz !== undefined;
   let rateReason = 'the clock tells the rate';
-  if (isRateStated) rateReason = 'stated by you';
+  if (isRateStated) rateReason = why('rateHz');
   else if (stated) rateReason = `the file says "${stated.rateText}"`;
   const steps = isRateStated || stated ? null : rateFromSteps(heads, columns);
   if (steps) rateReason = steps.reason;
@@ -59,14 +92,14 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides): Mapping
     files: heads.map(({ mapping }) => mapping),
     columns: columns.map((column) =>
       column.role === 'time' && timeUnit
-        ? { ...column, unit: timeUnit, reason: 'unit stated by you' }
+        ? { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` }
         : column,
     ),
     rateHz: overrides.rateHz ?? stated?.rateHz ?? steps?.rateHz ?? null,
     rateReason,
     mount: overrides.mount ?? IDENTITY_MOUNT,
     mountReason: overrides.mount
-      ? 'stated by you'
+      ? why('mount')
       : 'taken as x along the blade toward the tip: set it in calibration',
   };
 }
@@ -84,23 +117,5 @@ function refuseStrangers(heads: readonly FileHead[], { columns }: Mapping): void
       `no column looks like acceleration, angular rate or a button (${layout.columnCount} columns: ${shown})`,
       { file: name, line: mapping.headerLine ?? mapping.firstDataLine },
     );
-  }
-}
-
-function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit }: Overrides): void {
-  if (rateHz !== undefined && !(rateHz > 0 && rateHz <= 100_000)) {
-    throw new RangeError(`the rate must lie in (0, 100000] Hz, got ${rateHz}`);
-  }
-  const units = [
-    ['time', timeUnit],
-    ['accel', accelUnit],
-    ['gyro', gyroUnit],
-  ] as const;
-  for (const [quantity, text] of units) {
-    if (text !== undefined && canonicalUnit(quantity, text) === null) {
-      throw new RangeError(
-        `"${text}" is no unit of ${quantity === 'accel' ? 'acceleration' : quantity === 'gyro' ? 'angular rate' : 'time'}`,
-      );
-    }
   }
 }

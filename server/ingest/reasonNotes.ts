@@ -13,10 +13,10 @@ export function plainReason(reason: string): string {
   return reason.split(NOTE_MARK)[0]!;
 }
 
-/** What the reasons of a mapping's columns say that the user should hear. */
-export function reasonNotes({ columns }: Mapping): string[] {
-  const notes = columns.map(({ role, reason }) =>
-    role === 'ignored' ? undefined : reason.split(NOTE_MARK)[1],
+/** What the reasons of a mapping's columns say that the user should hear, each once. */
+export function reasonNotes({ columns }: Pick<Mapping, 'columns'>): string[] {
+  const notes = columns.flatMap(({ role, reason }) =>
+    role === 'ignored' ? [] : reason.split(NOTE_MARK).slice(1),
   );
-  return [...new Set(notes.filter((note) => note !== undefined))];
+  return [...new Set(notes)];
 }

@@ -1,6 +1,8 @@
 import { type ClockCandidate, weighClock } from './clockGuess.ts';
 import type { FileHead } from './fileHead.ts';
 import { guessNameless } from './nameless.ts';
+import { withNote } from './reasonNotes.ts';
+import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { looksLikeEdges } from './tracks.ts';
 import { bestPair, findTriples, type NamedColumn, type Triple } from './triples.ts';
 import type { ColumnMapping, MotionRole, Role, RoleOverride } from './types.ts';
@@ -25,10 +27,14 @@ const SEVERAL = 12;
 const BUTTON_LIKE = /^(power|pwr|main|aux|thumb|b\d*|pb\d*|sw\d*|in\d+|gpio\w*|d\d+)$/i;
 
 /** Guesses what each column is, from names first and from the data where there are none. */
-export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleOverride[]): RoleGuess {
+export function guessRoles(
+  heads: readonly FileHead[],
+  overrides: readonly RoleOverride[],
+  why: WhyStated = STATED_BY_YOU,
+): RoleGuess {
   const all = heads.flatMap(({ columns }) => columns);
   const isTaken = (column: NamedColumn) =>
-    overrides.some((own) => isSame(own, column) && !own.role.startsWith(column.reading.kind));
+    overrides.some((own) => isSameColumn(own, column) && !own.role.startsWith(column.reading.kind));
   const free = all.filter((column) => !isTaken(column));
   const fromData = heads.filter((head) => isNameless(head)).flatMap((head) => guessNameless(head.columns));
   const accelTriples = [...findTriples(free, 'accel'), ...fromData.filter(({ kind }) => kind === 'accel')];
@@ -41,12 +47,12 @@ export function guessRoles(heads: readonly FileHead[], overrides: readonly RoleO
   }
   for (const head of heads) if (!hasClockOverride(overrides, all, head)) assignClock(head, assigned);
   for (const own of overrides) {
-    const column = all.find((candidate) => isSame(own, candidate));
+    const column = all.find((candidate) => isSameColumn(own, candidate));
     if (column)
       assigned.set(column, {
         role: own.role,
         unit: own.unit ?? (own.role === 'time' ? namedTimeUnit(column) : trackUnit(own.role, column)),
-        reason: 'stated by you',
+        reason: withNote(why('roles', own), doubtOf(own.role, column, heads)),
       });
   }
   const columns = all.map((column) =>
@@ -60,8 +66,19 @@ function namedTimeUnit({ reading }: NamedColumn): string {
   return reading.unit?.quantity === 'time' ? reading.unit.unit : '';
 }
 
-function isSame(own: RoleOverride, { file, index }: NamedColumn): boolean {
-  return own.file === file && own.index === index;
+/** What speaks against a role that was stated; null for nothing. */
+function doubtOf(
+  role: Role,
+  { file, index, sample }: NamedColumn,
+  heads: readonly FileHead[],
+): string | null {
+  const name = `column "${heads[file]!.layout.names[index]!}"`;
+  const isMotion = role.startsWith('gyro') || role.startsWith('accel');
+  if (isMotion && sample.kind !== 'number' && sample.kind !== 'empty')
+    return `${name} is set to ${role}, but its first values are no numbers`;
+  if (role !== 'button') return null;
+  const count = sample.distinct.filter((text) => text !== '').length;
+  return count > SEVERAL ? `${name} is set to button, but it takes too many values for one` : null;
 }
 
 function isNameless({ columns }: FileHead): boolean {

@@ -1,6 +1,7 @@
 import { chooseAccelUnit, chooseGyroUnit, type Evidence, type StatedUnit } from './evidence.ts';
 import type { FileHead } from './fileHead.ts';
-import { withNote } from './reasonNotes.ts';
+import { plainReason, reasonNotes, withNote } from './reasonNotes.ts';
+import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import type { ColumnMapping, Mapping, Overrides } from './types.ts';
 import { canonicalUnit } from './units.ts';
 
@@ -15,10 +16,15 @@ export function settleUnits(
   heads: readonly FileHead[],
   overrides: Overrides,
   evidence: Evidence,
+  why: WhyStated = STATED_BY_YOU,
 ): SettledUnits {
-  const accel = chooseAccelUnit(findStated('accel', draft, heads, overrides), evidence);
-  const rangeDps = heads.find(({ facts }) => facts.gyroRangeDps !== null)?.facts.gyroRangeDps ?? null;
-  const gyro = chooseGyroUnit(findStated('gyro', draft, heads, overrides), evidence, accel.unit, rangeDps);
+  const accel = chooseAccelUnit(findStated('accel', draft, heads, overrides, why), evidence);
+  const gyro = chooseGyroUnit(
+    findStated('gyro', draft, heads, overrides, why),
+    evidence,
+    accel.unit,
+    statedRangeDps(heads),
+  );
   const needs: string[] = [];
   if (accel.unit === null) needs.push(`the unit of acceleration is unknown (${accel.reason}): state it`);
   if (gyro.unit === null) needs.push(`the unit of angular rate is unknown (${gyro.reason}): state it`);
@@ -26,13 +32,15 @@ export function settleUnits(
     const kind = kindOf(column);
     if (kind === null) return column;
     // A unit stated for this one column stands.
-    const own = overrides.roles?.find(
-      ({ file, index }) => file === column.file && index === column.index,
-    )?.unit;
+    const own = overrides.roles?.find((one) => isSameColumn(one, column))?.unit;
     const found = kind === 'accel' ? accel : gyro;
     const unit = own === undefined ? (found.unit ?? '') : (canonicalUnit(kind, own) ?? '');
-    const note = own === undefined ? found.warning : null;
-    return { ...column, unit, reason: withNote(`${column.reason}; ${found.reason}`, note) };
+    const role = plainReason(column.reason);
+    const notes = reasonNotes({ columns: [column] });
+    const reason = role === found.reason ? role : `${role}; ${found.reason}`;
+    // What is doubtful of the three columns' unit says nothing of a column that was given another.
+    const all = unit === found.unit && found.warning !== null ? [...notes, found.warning] : notes;
+    return { ...column, unit, reason: all.reduce(withNote, reason) };
   });
   return { mapping: { ...draft, columns }, needs };
 }
@@ -42,30 +50,39 @@ function kindOf({ role }: ColumnMapping): 'accel' | 'gyro' | null {
   return role.startsWith('gyro') ? 'gyro' : null;
 }
 
-function findStated(
+/** Full scale of the gyroscope, where a file states it. */
+export function statedRangeDps(heads: readonly FileHead[]): number | null {
+  return heads.find(({ facts }) => facts.gyroRangeDps !== null)?.facts.gyroRangeDps ?? null;
+}
+
+/** What user, names or notes state of a quantity's unit. */
+export function findStated(
   kind: 'accel' | 'gyro',
   { columns }: Mapping,
   heads: readonly FileHead[],
   overrides: Overrides,
+  why: WhyStated = STATED_BY_YOU,
 ): StatedUnit {
   const first = columns.find(({ role }) => role === `${kind}X`)!;
-  const override = kind === 'accel' ? overrides.accelUnit : overrides.gyroUnit;
-  const own = overrides.roles?.find(({ file, index }) => file === first.file && index === first.index)?.unit;
-  const byUser = override ?? own;
+  const key = kind === 'accel' ? 'accelUnit' : 'gyroUnit';
+  const own = overrides.roles?.find((one) => isSameColumn(one, first));
+  const byUser = overrides[key] ?? own?.unit;
   const head = heads[first.file]!;
   const column = head.columns[first.index]!;
   const codes = column.reading.codes || column.rowCodes;
-  if (byUser !== undefined)
-    return { unit: canonicalUnit(kind, byUser), where: 'your setting', byUser: true, codes };
+  if (byUser !== undefined) {
+    const reason = overrides[key] === undefined ? why('roles', own) : why(key);
+    return { unit: canonicalUnit(kind, byUser), where: 'your setting', byUser: true, codes, why: reason };
+  }
+  const guessed = { byUser: false, codes, why: '' };
   const { unit } = column.reading;
-  if (unit?.quantity === kind) return { unit: unit.unit, where: 'the column name', byUser: false, codes };
+  if (unit?.quantity === kind) return { ...guessed, unit: unit.unit, where: 'the column name' };
   const rowUnit = column.rowUnit === null ? null : canonicalUnit(kind, column.rowUnit);
-  if (rowUnit !== null) return { unit: rowUnit, where: 'the row of units', byUser: false, codes };
+  if (rowUnit !== null) return { ...guessed, unit: rowUnit, where: 'the row of units' };
   const noted = kind === 'accel' ? head.facts.accelUnit : head.facts.gyroUnit;
   return {
+    ...guessed,
     unit: codes && !noted?.startsWith('lsb:') ? null : noted,
     where: 'a note in the file',
-    byUser: false,
-    codes,
   };
 }

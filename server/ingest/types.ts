@@ -1,18 +1,21 @@
 import type { MotionLog, Press, Span } from '../engine/log.ts';
 import type { Mount } from '../engine/mount.ts';
 
-/** What a column of a log is taken for. */
-export type Role =
-  | 'time'
-  | 'gyroX'
-  | 'gyroY'
-  | 'gyroZ'
-  | 'accelX'
-  | 'accelY'
-  | 'accelZ'
-  | 'button'
-  | 'label'
-  | 'ignored';
+/** What a column of a log can be taken for. */
+export const ROLES = [
+  'time',
+  'gyroX',
+  'gyroY',
+  'gyroZ',
+  'accelX',
+  'accelY',
+  'accelZ',
+  'button',
+  'label',
+  'ignored',
+] as const;
+
+export type Role = (typeof ROLES)[number];
 
 export type MotionRole = Exclude<Role, 'time' | 'button' | 'label' | 'ignored'>;
 
@@ -130,6 +133,21 @@ export interface Preview {
   readonly head: readonly (readonly (readonly string[])[])[];
   /** What the user must state before the log can be read, one plain sentence each. */
   readonly needs: readonly string[];
+  /** All that was stated, with what was remembered where it was applied. */
+  readonly stated: Overrides;
+  /** What of it differs from the guess, and so is worth remembering. */
+  readonly corrections: Overrides;
+  /** What the user set for files of this shape before; null for nothing. */
+  readonly remembered: RememberedNote | null;
+}
+
+export interface RememberedNote {
+  readonly id: string;
+  readonly fileName: string;
+  /** ISO 8601. */
+  readonly savedAt: string;
+  /** Whether anything of what is stated comes from it. */
+  readonly inUse: boolean;
 }
 
 /** What the user states; it beats every guess. */

@@ -28,6 +28,10 @@ export class MappingError extends WorkbenchError {
   readonly code = 'MAPPING';
 }
 
+export class MappingNotFoundError extends WorkbenchError {
+  readonly code = 'MAPPING_NOT_FOUND';
+}
+
 export class DiskFullError extends WorkbenchError {
   readonly code = 'DISK_FULL';
 }

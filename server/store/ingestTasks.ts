@@ -1,5 +1,6 @@
 import { previewLog } from '../ingest/preview.ts';
 import { readTake } from '../ingest/readTake.ts';
+import type { Memory } from '../ingest/remembered.ts';
 import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/types.ts';
 import { writeColumns } from './columnsFile.ts';
 import { MappingError } from './errors.ts';
@@ -9,6 +10,8 @@ export interface PreviewTask {
   readonly kind: 'preview';
   readonly sources: readonly SourceOnDisk[];
   readonly overrides: Overrides;
+  /** What was corrected before; none by default. */
+  readonly memory?: Memory;
 }
 
 export interface ReadTask {
@@ -39,7 +42,7 @@ export async function runTask(task: IngestTask, hooks: Hooks): Promise<Preview |
 export const INLINE_INGEST: IngestRunner = { preview: runPreview, read: runRead, close: async () => {} };
 
 function runPreview(task: Omit<PreviewTask, 'kind'>, hooks: Hooks): Promise<Preview> {
-  return asUserError(previewLog(task.sources.map(logSource), task.overrides, hooks));
+  return asUserError(previewLog(task.sources.map(logSource), task.overrides, hooks, task.memory));
 }
 
 async function runRead(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<ReadResult> {

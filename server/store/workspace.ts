@@ -1,6 +1,7 @@
 import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { StoreCorruptError, TakeNotFoundError } from '../errors.ts';
+import { shapeOf } from '../ingest/remembered.ts';
 import type { Hooks, Overrides, Preview } from '../ingest/types.ts';
 import { addTake, type NewTake } from './addTake.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
@@ -10,6 +11,7 @@ import type { TakeDocument } from './documents.ts';
 import { systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { lockWorkspace } from './lock.ts';
+import { MappingsStore } from './mappingsStore.ts';
 import { SerialWork } from './serialWork.ts';
 import type { SourceOnDisk } from './sourceFiles.ts';
 import { sourcesOf } from './takeFolder.ts';
@@ -33,7 +35,15 @@ export interface WorkspaceOptions {
 
 export type NewUploadedTake = Omit<NewTake, 'sources' | 'createdAt'> & {
   readonly uploadIds: readonly string[];
+  /** What differs from the guess, for the next log of this shape; without it what is remembered stays as it is. */
+  readonly corrections?: Overrides;
 };
+
+export interface AddedTake {
+  readonly document: TakeDocument;
+  /** Why the corrections could not be kept for the next log; null where they were. */
+  readonly notRemembered: string | null;
+}
 
 const DOCUMENT = 'workspace.json';
 const FOLDERS = ['takes', 'uploads', 'trash'] as const;
@@ -44,6 +54,7 @@ export class Workspace {
   readonly takes: TakeStore;
   readonly uploads: UploadStore;
   readonly candidates: CandidatesStore;
+  readonly mappings: MappingsStore;
   private document: WorkspaceDocument;
   private readonly ingest: IngestRunner;
   private readonly cache: ColumnsCache;
@@ -56,6 +67,7 @@ export class Workspace {
     this.takes = parts.takes;
     this.uploads = parts.uploads;
     this.candidates = parts.candidates;
+    this.mappings = parts.mappings;
     this.document = parts.document;
     this.ingest = parts.ingest;
     this.cache = new ColumnsCache(parts.ingest);
@@ -82,9 +94,11 @@ export class Workspace {
       await uploads.discardOld(now());
       const takes = await TakeStore.open(join(path, 'takes'), join(path, 'trash'), work);
       const candidates = await CandidatesStore.open(join(path, 'candidates.json'), work);
+      const mappings = await MappingsStore.open(join(path, 'mappings.json'), work);
       const document = isNew ? await writeNew(path) : await readDocument(path);
       const { ingest } = options;
-      return new Workspace({ path, takes, uploads, candidates, document, ingest, work, now, unlock });
+      const stores = { takes, uploads, candidates, mappings };
+      return new Workspace({ path, ...stores, document, ingest, work, now, unlock });
     } catch (error) {
       unlock();
       throw isRefusedByDisk(error) ? cannotUse(path, systemCode(error)) : error;
@@ -107,18 +121,54 @@ export class Workspace {
     });
   }
 
-  async preview(uploadIds: readonly string[], overrides: Overrides, hooks: Hooks): Promise<Preview> {
-    return this.ingest.preview({ sources: await this.uploads.sources(uploadIds), overrides }, hooks);
+  /** What of the folder could not be read, one plain sentence each. */
+  get problems(): readonly string[] {
+    return [...this.takes.problems, ...this.mappings.problems];
+  }
+
+  /** @param applyRemembered  whether what was corrected for logs of this shape before is stated too */
+  async preview(
+    uploadIds: readonly string[],
+    overrides: Overrides,
+    hooks: Hooks,
+    applyRemembered = false,
+  ): Promise<Preview> {
+    const sources = await this.uploads.sources(uploadIds);
+    const memory = { mappings: this.mappings.list(), apply: applyRemembered };
+    return this.ingest.preview({ sources, overrides, memory }, hooks);
   }
 
   /** Adds uploaded files as a take; the uploads are used up by it. */
   async addTake(take: NewUploadedTake, hooks: Hooks): Promise<TakeDocument> {
-    const { uploadIds, ...rest } = take;
+    return (await this.addTakeAndRemember(take, hooks)).document;
+  }
+
+  /** As `addTake`; what was corrected is kept for the next log of the same shape. */
+  async addTakeAndRemember(take: NewUploadedTake, hooks: Hooks): Promise<AddedTake> {
+    const { uploadIds, corrections, ...rest } = take;
     const sources = await this.uploads.sources(uploadIds);
     const createdAt = new Date(this.now()).toISOString();
     const document = await addTake(this.takes, this.ingest, { ...rest, sources, createdAt }, hooks);
     for (const id of uploadIds) await this.uploads.discard(id);
-    return document;
+    return {
+      document,
+      notRemembered: corrections ? await this.remember(take, corrections, createdAt) : null,
+    };
+  }
+
+  /** The take is there by now, so that what goes wrong here is told and not thrown. */
+  private async remember(
+    { mapping }: NewUploadedTake,
+    corrections: Overrides,
+    savedAt: string,
+  ): Promise<string | null> {
+    const fileName = mapping.files.map(({ name }) => name).join(' and ');
+    try {
+      await this.mappings.remember(shapeOf(mapping), corrections, fileName, savedAt);
+      return null;
+    } catch (error) {
+      return error instanceof Error ? error.message : String(error);
+    }
   }
 
   columns(takeId: string): Promise<ColumnsOnDisk> {
@@ -150,6 +200,7 @@ interface WorkspaceParts {
   readonly takes: TakeStore;
   readonly uploads: UploadStore;
   readonly candidates: CandidatesStore;
+  readonly mappings: MappingsStore;
   readonly document: WorkspaceDocument;
   readonly ingest: IngestRunner;
   readonly work: SerialWork;

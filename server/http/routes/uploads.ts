@@ -2,6 +2,7 @@ import type { Readable } from 'node:stream';
 import {
   IdParamsSchema,
   type JobStartedBody,
+  type NewTakeResult,
   NewTakeSchema,
   PreviewRequestSchema,
   type UploadBody,
@@ -16,13 +17,23 @@ export function uploadRoutes(api: App, { workspace, jobs }: Deps): void {
     return reply.code(204).send();
   });
 
+  api.delete('/mappings/:id', { schema: { params: IdParamsSchema } }, async ({ params }, reply) => {
+    await workspace.mappings.forget(params.id);
+    return reply.code(204).send();
+  });
+
   api.post('/previews', { schema: { body: PreviewRequestSchema } }, async ({ body }, reply) => {
-    const jobId = jobs.start((hooks) => workspace.preview(body.uploadIds, body.overrides, hooks));
+    const jobId = jobs.start((hooks) =>
+      workspace.preview(body.uploadIds, body.overrides, hooks, body.applyRemembered),
+    );
     return reply.code(202).send({ jobId } satisfies JobStartedBody);
   });
 
   api.post('/takes', { schema: { body: NewTakeSchema } }, async ({ body }, reply) => {
-    const jobId = jobs.start(async (hooks) => ({ takeId: (await workspace.addTake(body, hooks)).id }));
+    const jobId = jobs.start(async (hooks): Promise<NewTakeResult> => {
+      const { document, notRemembered } = await workspace.addTakeAndRemember(body, hooks);
+      return { takeId: document.id, notRemembered };
+    });
     return reply.code(202).send({ jobId } satisfies JobStartedBody);
   });
 

@@ -10,7 +10,7 @@ export function workspaceRoutes(api: App, { workspace, demoJobId }: Deps): void 
       takes: takes.list(),
       candidates: candidates.get(),
       demoJobId: demoJobId(),
-      problems: takes.problems,
+      problems: workspace.problems,
     };
   });
 }

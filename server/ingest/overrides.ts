@@ -1,0 +1,26 @@
+import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { type Overrides, ROLES } from './types.ts';
+import { canonicalUnit } from './units.ts';
+
+const NOUNS = { time: 'time', accel: 'acceleration', gyro: 'angular rate' } as const;
+
+/** @throws RangeError  where what is stated makes no sense, whatever the log */
+export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles }: Overrides): void {
+  if (rateHz !== undefined && !isStatedRate(rateHz)) {
+    throw new RangeError(`the rate must lie in (0, ${STATED_RATE_HZ_AT_MOST}] Hz, got ${rateHz}`);
+  }
+  const units = [
+    ['time', timeUnit],
+    ['accel', accelUnit],
+    ['gyro', gyroUnit],
+  ] as const;
+  for (const [quantity, text] of units) {
+    if (text !== undefined && canonicalUnit(quantity, text) === null)
+      throw new RangeError(`"${text}" is no unit of ${NOUNS[quantity]}`);
+  }
+  for (const { file, index, role } of roles ?? []) {
+    const isPlace = Number.isInteger(file) && file >= 0 && Number.isInteger(index) && index >= 0;
+    if (!isPlace) throw new RangeError(`there is no column ${index} of file ${file}`);
+    if (!ROLES.includes(role)) throw new RangeError(`"${role}" is nothing that a column can be`);
+  }
+}

@@ -1,0 +1,153 @@
+import { createHash } from 'node:crypto';
+import { access, readFile, rename } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+import { checkOverrides } from '../ingest/overrides.ts';
+import { type FileShape, type RememberedMapping, shapeKey } from '../ingest/remembered.ts';
+import type { Overrides } from '../ingest/types.ts';
+import { documentText, writeAtomic } from './atomicFile.ts';
+import { MappingNotFoundError, systemCode } from './errors.ts';
+import type { SerialWork } from './serialWork.ts';
+import { checkCalibration } from './takeChange.ts';
+
+/** `mappings.json`. */
+interface MappingsDocument {
+  readonly format: 1;
+  /** The last one set stands last. */
+  readonly mappings: readonly RememberedMapping[];
+}
+
+/** More shapes of log than anybody owns; beyond it the oldest goes. */
+const AT_MOST = 500;
+
+/** What the user corrected when logs were read, one entry for each shape of log. */
+export class MappingsStore {
+  private readonly path: string;
+  private readonly work: SerialWork;
+  private mappings: readonly RememberedMapping[] = [];
+  /** Why the file on disk cannot be used; it stays as it is until something new is to be remembered. */
+  private unreadable: string | null = null;
+
+  private constructor(path: string, work: SerialWork) {
+    this.path = path;
+    this.work = work;
+  }
+
+  /** A file that cannot be read keeps nobody from the workspace: see `problems`. */
+  static async open(path: string, work: SerialWork): Promise<MappingsStore> {
+    const store = new MappingsStore(path, work);
+    try {
+      store.mappings = checked(JSON.parse(await readFile(path, 'utf8')));
+    } catch (error) {
+      if (systemCode(error) === 'ENOENT') return store;
+      store.unreadable = error instanceof Error ? error.message : String(error);
+    }
+    return store;
+  }
+
+  list(): readonly RememberedMapping[] {
+    return this.mappings;
+  }
+
+  /** What of the file could not be read, in a plain sentence. */
+  get problems(): readonly string[] {
+    if (this.unreadable === null) return [];
+    return [
+      `${basename(this.path)} cannot be read: ${this.unreadable}. Corrected columns are not remembered from it. Mend it and start again; when you next correct a log it is set aside, not overwritten.`,
+    ];
+  }
+
+  /** Keeps what was corrected for logs of this shape, in place of what was kept before; nothing corrected: nothing kept. */
+  remember(
+    shape: readonly FileShape[],
+    corrections: Overrides,
+    fileName: string,
+    savedAt: string,
+  ): Promise<void> {
+    const id = idOf(shape);
+    return this.work.run(this.path, async () => {
+      const others = this.mappings.filter((one) => one.id !== id);
+      const isEmpty = Object.keys(corrections).length === 0;
+      if (isEmpty && others.length === this.mappings.length) return;
+      const own = isEmpty ? [] : [{ id, shape, corrections, fileName, savedAt }];
+      await this.write([...others, ...own].slice(-AT_MOST));
+    });
+  }
+
+  /** @throws MappingNotFoundError */
+  forget(id: string): Promise<void> {
+    return this.work.run(this.path, async () => {
+      const others = this.mappings.filter((one) => one.id !== id);
+      if (others.length === this.mappings.length)
+        throw new MappingNotFoundError('Nothing is remembered under this id (any more).');
+      await this.write(others);
+    });
+  }
+
+  private async write(mappings: readonly RememberedMapping[]): Promise<void> {
+    if (this.unreadable !== null) {
+      await rename(this.path, await freeName(this.path));
+      this.unreadable = null;
+    }
+    const document: MappingsDocument = { format: 1, mappings };
+    await writeAtomic(this.path, documentText(document));
+    this.mappings = mappings;
+  }
+}
+
+function idOf(shape: readonly FileShape[]): string {
+  return createHash('sha256').update(shapeKey(shape)).digest('hex').slice(0, 24);
+}
+
+/** `mappings.unreadable.json`, or the first number that is free. */
+async function freeName(path: string): Promise<string> {
+  for (let n = 1; ; ++n) {
+    const name = basename(path).replace(/\.json$/, `.unreadable${n === 1 ? '' : `-${n}`}.json`);
+    const free = join(dirname(path), name);
+    const isThere = await access(free).then(
+      () => true,
+      () => false,
+    );
+    if (!isThere) return free;
+  }
+}
+
+/** @throws Error  saying what is wrong with it */
+function checked(value: unknown): readonly RememberedMapping[] {
+  const document = value as Partial<MappingsDocument> | null;
+  if (typeof document !== 'object' || document === null) throw new TypeError('it holds no mappings');
+  if (typeof document.format === 'number' && document.format > 1)
+    throw new TypeError('a newer version of this program wrote it');
+  if (document.format !== 1 || !Array.isArray(document.mappings))
+    throw new TypeError('parts of it are missing or of the wrong kind');
+  for (const [i, one] of document.mappings.entries()) checkMapping(one, `mappings[${i}]`);
+  return document.mappings;
+}
+
+const CORRECTIONS = ['rateHz', 'timeUnit', 'accelUnit', 'gyroUnit', 'roles', 'mount'];
+
+function checkMapping(one: RememberedMapping | null, place: string): void {
+  const { shape, corrections, fileName, savedAt } = one ?? {};
+  if (!Array.isArray(shape) || !shape.every(isShape)) throw new TypeError(`${place}.shape is none`);
+  if (one?.id !== idOf(shape)) throw new TypeError(`${place}.id does not fit its shape`);
+  if (typeof fileName !== 'string' || Number.isNaN(Date.parse(String(savedAt))))
+    throw new TypeError(`${place} does not say for which file it was set, and when`);
+  if (typeof corrections !== 'object' || corrections === null || !Object.keys(corrections).length)
+    throw new TypeError(`${place}.corrections is missing`);
+  const stranger = Object.keys(corrections).find((key) => !CORRECTIONS.includes(key));
+  if (stranger !== undefined) throw new TypeError(`${place}.corrections.${stranger} is unknown`);
+  if (corrections.roles !== undefined && !Array.isArray(corrections.roles))
+    throw new TypeError(`${place}.corrections.roles is no list`);
+  try {
+    checkOverrides(corrections);
+    if (corrections.mount) checkCalibration({ mount: corrections.mount });
+  } catch (error) {
+    throw new TypeError(`${place}.corrections: ${error instanceof Error ? error.message : error}`);
+  }
+}
+
+function isShape({ delimiter, decimal, columns }: FileShape): boolean {
+  const isNamed = Array.isArray(columns) && columns.every((name) => typeof name === 'string');
+  return (
+    typeof delimiter === 'string' && ['.', ','].includes(decimal) && (isNamed || Number.isInteger(columns))
+  );
+}
