@@ -8,6 +8,8 @@ const GAPS_SHOWN = 10;
 export function describePreview(names: readonly string[], { report, mapping, needs }: Preview): string {
   const lines = [names.join(' + ')];
   if (report) lines.push(...describeReport(report));
+  if (report && !mapping.columns.some(({ role }) => role === 'button'))
+    lines.push('  no button column: without presses nothing can be judged for the guard');
   for (const need of needs) lines.push(`  needed: ${need}`);
   lines.push('  columns:');
   for (const { role, name, unit, reason, file } of report?.columns ?? mapping.columns) {

@@ -1,7 +1,7 @@
 import { readFileHead } from '../ingest/fileHead.ts';
 import { previewLog } from '../ingest/preview.ts';
-import { guessRoles } from '../ingest/roles.ts';
-import type { LogSource, Overrides, Preview, RoleOverride } from '../ingest/types.ts';
+import { motionIn } from '../ingest/roles.ts';
+import type { HeldMotion, LogSource, Overrides, Preview, RoleOverride } from '../ingest/types.ts';
 import type { ColumnChoice, ReadOptions } from './inspectArgs.ts';
 import { UsageError } from './io.ts';
 
@@ -11,11 +11,10 @@ import { UsageError } from './io.ts';
  */
 export async function groupFiles(sources: readonly LogSource[]): Promise<LogSource[][]> {
   if (sources.length < 2) return sources.map((source) => [source]);
-  const kinds: { accel: boolean; gyro: boolean }[] = [];
+  const kinds: HeldMotion[] = [];
   for (const source of sources) {
     try {
-      const { accel, gyro } = guessRoles([await readFileHead(source, 0)], []);
-      kinds.push({ accel: accel !== null, gyro: gyro !== null });
+      kinds.push(motionIn(await readFileHead(source, 0)));
     } catch {
       // Not readable by itself: its own report will say why.
       return sources.map((own) => [own]);

@@ -1,6 +1,7 @@
 import { IDENTITY_MOUNT } from '../engine/mount.ts';
 import { LogFormatError } from '../errors.ts';
 import { assembleTake, joinParts } from './assemble.ts';
+import { findButtonCandidates } from './buttonCandidates.ts';
 import { findCorrections } from './corrections.ts';
 import { type Evidence, gatherEvidence } from './evidence.ts';
 import { type FileHead, readFileHead } from './fileHead.ts';
@@ -18,7 +19,7 @@ import {
   type WhyStated,
   whyStated,
 } from './remembered.ts';
-import { guessRoles } from './roles.ts';
+import { guessRoles, motionIn } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
 import type { Hooks, LogSource, Mapping, Overrides, Preview, RememberedNote } from './types.ts';
@@ -47,7 +48,13 @@ export async function previewLog(
   const why = whyStated(remembered, stated);
   const draft = draftMapping(heads, stated, why);
   const corrections = findCorrections(stated, guess, draft, heads, null);
-  const known = { head: heads.map(({ preview }) => preview), stated, remembered: noteOf(remembered, stated) };
+  const known = {
+    head: heads.map(({ preview }) => preview),
+    stated,
+    remembered: noteOf(remembered, stated),
+    holds: heads.map(motionIn),
+    buttonCandidates: findButtonCandidates(draft, heads),
+  };
   refuseStrangers(heads, draft);
   const needs = findNeeds(draft, heads);
   if (needs.length > 0) return { ...known, mapping: draft, report: null, needs, corrections };
@@ -111,7 +118,9 @@ function refuseStrangers(heads: readonly FileHead[], { columns }: Mapping): void
     const roles = columns.filter((column) => column.file === file).map(({ role }) => role);
     const isTimedLabel = roles.includes('time') && roles.includes('label');
     const isUsed = isTimedLabel || roles.some((role) => !['ignored', 'time', 'label'].includes(role));
-    if (isUsed || numeric >= 6) continue;
+    // Motion that another file's was preferred to is motion all the same.
+    const { accel, gyro } = motionIn(heads[file]!);
+    if (isUsed || numeric >= 6 || accel || gyro) continue;
     const shown = layout.names.slice(0, 6).join(', ');
     throw new LogFormatError(
       `no column looks like acceleration, angular rate or a button (${layout.columnCount} columns: ${shown})`,

@@ -5,7 +5,7 @@ import { withNote } from './reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { looksLikeEdges } from './tracks.ts';
 import { bestPair, findTriples, type NamedColumn, type Triple } from './triples.ts';
-import type { ColumnMapping, MotionRole, Role, RoleOverride } from './types.ts';
+import type { ColumnMapping, HeldMotion, MotionRole, Role, RoleOverride } from './types.ts';
 import { usPer } from './units.ts';
 
 /** Roles of all columns; acceleration and rate units are '' until the data have been read. */
@@ -59,6 +59,14 @@ export function guessRoles(
     toMapping(heads, column, assigned.get(column) ?? assignOther(column, heads)),
   );
   return { columns, accel, gyro };
+}
+
+/** What one file holds by itself, going by names, or by the data where names tell nothing. */
+export function motionIn(head: FileHead): HeldMotion {
+  const fromData = isNameless(head) ? guessNameless(head.columns) : [];
+  const has = (kind: 'accel' | 'gyro') =>
+    findTriples(head.columns, kind).length > 0 || fromData.some((triple) => triple.kind === kind);
+  return { accel: has('accel'), gyro: has('gyro') };
 }
 
 /** The unit that a time column's own name states; '' where it states none: then the user has to. */

@@ -139,6 +139,23 @@ export interface Preview {
   readonly corrections: Overrides;
   /** What the user set for files of this shape before; null for nothing. */
   readonly remembered: RememberedNote | null;
+  /** What each file holds by itself: halves of one take lack what the other has. */
+  readonly holds: readonly HeldMotion[];
+  /** Columns that may be a button, though nothing says so. */
+  readonly buttonCandidates: readonly ButtonCandidate[];
+}
+
+export interface HeldMotion {
+  readonly accel: boolean;
+  readonly gyro: boolean;
+}
+
+export interface ButtonCandidate {
+  readonly file: number;
+  readonly index: number;
+  readonly name: string;
+  /** False where the part of the log that was looked at shows one state only. */
+  readonly changes: boolean;
 }
 
 export interface RememberedNote {

@@ -5,10 +5,10 @@ import type { Overrides, Preview } from '../../server/ingest/types.ts';
 import { rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
 
 const take = rollingTake(400, 100);
-const HEADER = 't_s,gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g,sw';
+const HEADER = 't_s,gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g,extra';
 const log = (header = HEADER, delimiter = ',') =>
   `${header.replaceAll(',', delimiter)}\n${rowsOf(take, [time(), ...SIX, (_, i) => Number(i > 200 && i < 220)], delimiter)}`;
-const SW: Overrides = { roles: [{ file: 0, index: 7, role: 'button' }] };
+const EXTRA: Overrides = { roles: [{ file: 0, index: 7, role: 'button' }] };
 
 async function look(
   text: string,
@@ -34,7 +34,7 @@ async function remembered(corrections: Overrides): Promise<RememberedMapping> {
 describe('what differs from the guess', () => {
   test.each<[string, Overrides, Overrides]>([
     ['nothing stated', {}, {}],
-    ['a role that nobody guessed', SW, SW],
+    ['a role that nobody guessed', EXTRA, EXTRA],
     ['a role as guessed', { roles: [{ file: 0, index: 1, role: 'gyroX' }] }, {}],
     ['a unit as guessed, otherwise spelt', { gyroUnit: 'deg/s', accelUnit: 'G', timeUnit: 's' }, {}],
     ['a unit of a column as guessed', { roles: [{ file: 0, index: 4, role: 'accelX', unit: 'g' }] }, {}],
@@ -58,26 +58,26 @@ describe('a log of a shape that was corrected before', () => {
     const { mapping, report, remembered, stated } = await look(
       log(),
       {},
-      { ...SW, gyroUnit: 'deg/s', mount },
+      { ...EXTRA, gyroUnit: 'deg/s', mount },
     );
     const says = 'as you set for thumb.csv on 2031-05-02';
-    expect(report?.presses).toEqual([{ button: 'sw', count: 1 }]);
+    expect(report?.presses).toEqual([{ button: 'extra', count: 1 }]);
     expect(mapping.columns[7]).toMatchObject({ role: 'button', reason: says });
     expect(mapping.columns[1]?.reason).toContain(says);
     expect([mapping.mount, mapping.mountReason]).toEqual([mount, says]);
     expect(remembered).toMatchObject({ id: 'a1', fileName: 'thumb.csv', inUse: true });
-    expect(stated).toEqual({ ...SW, gyroUnit: 'deg/s', mount });
+    expect(stated).toEqual({ ...EXTRA, gyroUnit: 'deg/s', mount });
   });
 
   test('what is stated now beats it, column by column', async () => {
     const own: Overrides = { roles: [{ file: 0, index: 7, role: 'label' }] };
-    const { mapping, remembered } = await look(log(), own, { ...SW, rateHz: 50 });
+    const { mapping, remembered } = await look(log(), own, { ...EXTRA, rateHz: 50 });
     expect(mapping.columns[7]).toMatchObject({ role: 'label', reason: 'stated by you' });
     expect(remembered?.inUse).toBe(true);
   });
 
   test('is read by the guess where that is wished, and tells that something is remembered', async () => {
-    const { mapping, remembered } = await look(log(), {}, SW, false);
+    const { mapping, remembered } = await look(log(), {}, EXTRA, false);
     expect(mapping.columns[7]?.role).toBe('ignored');
     expect(remembered).toMatchObject({ id: 'a1', inUse: false });
   });
@@ -90,11 +90,11 @@ describe('a log of a shape that was corrected before', () => {
   });
 
   test.each([
-    ['other header texts', log(HEADER.replace('sw', 'switch2'))],
+    ['other header texts', log(HEADER.replace('extra', 'other'))],
     ['another order of columns', log(HEADER.replace('ax_g,ay_g', 'ay_g,ax_g'))],
     ['another delimiter', log(HEADER, ';')],
   ])('%s make another shape', async (_claim, text) => {
-    expect((await look(text, {}, SW)).remembered).toBeNull();
+    expect((await look(text, {}, EXTRA)).remembered).toBeNull();
   });
 
   test('without a header the number of columns is the shape', async () => {

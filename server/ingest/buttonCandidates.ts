@@ -1,0 +1,22 @@
+import type { FileHead } from './fileHead.ts';
+import { isSameColumn } from './remembered.ts';
+import type { ButtonCandidate, Mapping } from './types.ts';
+
+const STATE = /^(0|1|true|false|on|off)$/i;
+const OFFERED = 6;
+
+/**
+ * Columns that nobody took for a button and that may be one: they show two states or, in the part of the log that was
+ * looked at, one of them throughout. Those that change come first.
+ */
+export function findButtonCandidates({ columns }: Mapping, heads: readonly FileHead[]): ButtonCandidate[] {
+  const found = columns.flatMap((column): ButtonCandidate[] => {
+    const head = heads[column.file]!.columns.find((own) => isSameColumn(own, column))!;
+    const present = head.sample.distinct.filter((text) => text !== '');
+    const isFree = column.role === 'ignored' || column.role === 'label';
+    if (!isFree || present.length === 0 || !present.every((text) => STATE.test(text))) return [];
+    const { file, index, name } = column;
+    return [{ file, index, name, changes: head.sample.distinct.length > 1 }];
+  });
+  return found.sort((a, b) => Number(b.changes) - Number(a.changes)).slice(0, OFFERED);
+}

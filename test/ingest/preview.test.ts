@@ -1,0 +1,63 @@
+import { describe, expect, test } from 'vitest';
+import { previewLog } from '../../server/ingest/preview.ts';
+import { accel, gyro, rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
+
+const take = rollingTake(400, 100);
+const HEADER = 't_s,gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';
+const whole = `${HEADER}\n${rowsOf(take, [time(), ...SIX])}`;
+const accelOnly = `time,z,y,x\n${rowsOf(take, [time(), accel(2), accel(1), accel(0)])}`;
+const gyroOnly = `time,z,y,x\n${rowsOf(take, [time(), gyro(2), gyro(1), gyro(0)])}`;
+const nameless = rowsOf(take, [time(), ...SIX]);
+
+describe('what each file holds by itself', () => {
+  test.each([
+    ['a whole log', 'take.csv', whole, { accel: true, gyro: true }],
+    ['a whole log without a header', 'take.csv', nameless, { accel: true, gyro: true }],
+    ['an accelerometer’s half', 'Accelerometer.csv', accelOnly, { accel: true, gyro: false }],
+    ['a gyroscope’s half', 'Gyroscope.csv', gyroOnly, { accel: false, gyro: true }],
+  ])('%s', async (_claim, name, text, held) => {
+    expect((await previewLog([textSource(text, name)], {}, {})).holds).toEqual([held]);
+  });
+
+  test('stays what it is beside other files', async () => {
+    const sources = [textSource(accelOnly, 'Accelerometer.csv'), textSource(whole, 'other.csv')];
+    const { holds } = await previewLog(sources, {}, {});
+    expect(holds).toEqual([
+      { accel: true, gyro: false },
+      { accel: true, gyro: true },
+    ]);
+  });
+});
+
+describe('columns that may be a button', () => {
+  const withExtras = (columns: [string, (i: number) => string | number][]) =>
+    `${[HEADER, ...columns.map(([name]) => name)].join(',')}\n${rowsOf(take, [
+      time(),
+      ...SIX,
+      ...columns.map(
+        ([, value]) =>
+          (_: unknown, i: number) =>
+            value(i),
+      ),
+    ])}`;
+  const candidates = async (columns: [string, (i: number) => string | number][]) =>
+    (await previewLog([textSource(withExtras(columns))], {}, {})).buttonCandidates;
+
+  test('show two states, or so far only one; those that change come first', async () => {
+    const found = await candidates([
+      ['idle', () => 0],
+      ['extra', (i) => Number(i > 100 && i < 120)],
+      ['load', (i) => i % 7],
+      ['other', (i) => (i > 50 ? 'on' : 'off')],
+    ]);
+    expect(found).toEqual([
+      { file: 0, index: 8, name: 'extra', changes: true },
+      { file: 0, index: 10, name: 'other', changes: true },
+      { file: 0, index: 7, name: 'idle', changes: false },
+    ]);
+  });
+
+  test('are none of those that are taken already', async () => {
+    expect(await candidates([['power_button', (i) => Number(i > 100 && i < 120)]])).toEqual([]);
+  });
+});
