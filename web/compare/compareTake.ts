@@ -17,6 +17,7 @@ import {
   takeStock,
 } from '../../server/engine/plan/takeStock.ts';
 import { tellsOfGestures } from '../../server/engine/score/gestureScore.ts';
+import { doubtTexts, labelDoubts } from '../../server/engine/truth/labelDoubts.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 
@@ -47,6 +48,8 @@ export interface TakeFacts {
   /** Spins, if the program proposed them and nobody confirmed one. */
   readonly proposedSpins: number;
   readonly presses: PressStock;
+  /** What its labels say against one another, a sentence each. */
+  readonly doubts: readonly string[];
   /** A sentence if nothing can be tuned on this take. */
   readonly unfit: string | null;
 }
@@ -150,6 +153,7 @@ function factsOf(request: CompareRequest, motion: Motion, truth: Truth): TakeFac
     proposedSwings: swings.filter((swing) => swing.by === 'program').length,
     proposedSpins: areSpinsGiven ? 0 : spinning.length,
     presses: pressStock(truth, labels, powerPresses),
+    doubts: doubtTexts(labelDoubts(labels)),
     // Fitness rests on the signals alone: any setting does.
     unfit: evidenceOf(take, { speedDps: 240, holdMs: 0, releaseRatio: 1, decideAt: 'press' }).unfit,
   };

@@ -1,7 +1,8 @@
 import type { GuardSettings } from '../candidate.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
 import type { Signals } from '../motion/signals.ts';
-import { intentOf, type LabelBy, type Labels } from '../truth/labels.ts';
+import { labelledBothWays } from '../truth/labelDoubts.ts';
+import { intentOf, type LabelBy } from '../truth/labels.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 
 /** What a take's presses and signals are worth for choosing. */
@@ -15,7 +16,7 @@ export interface TakeEvidence {
   readonly unlabelled: number;
   /** Labelled wanted or stray, but with no motion data at the moment that is judged. */
   readonly unjudged: number;
-  /** When the presses went down that the same kind of labeller calls both wanted and stray. */
+  /** When the presses went down that one labeller calls both wanted and stray. */
   readonly contradictionsUs: readonly number[];
   /** Who made the labels of the judged presses. */
   readonly by: Readonly<Record<LabelBy, number>>;
@@ -43,20 +44,8 @@ export function evidenceOf(take: ChoiceTake, settings: GuardSettings): TakeEvide
       else ++counts.wanted;
     }
   }
-  const contradictionsUs = contradictions(labels);
+  const contradictionsUs = labelledBothWays(labels);
   return { id, title, performer, ...counts, contradictionsUs, by, unfit: unfitness(take.signals) };
-}
-
-function contradictions(labels: Labels): number[] {
-  const seen = new Map<string, string>();
-  const found = new Set<number>();
-  for (const { button, downUs, by, intent } of labels.presses) {
-    if (intent === 'unsure') continue;
-    const key = `${button} ${downUs} ${by}`;
-    if ((seen.get(key) ?? intent) !== intent) found.add(downUs);
-    seen.set(key, intent);
-  }
-  return [...found].sort((a, b) => a - b);
 }
 
 /** A sentence if nothing can be chosen on these signals. */

@@ -1,5 +1,6 @@
 import { sampleRanges } from '../sampleRanges.ts';
-import { type LabelBy, type Labels, NO_SWING } from '../truth/labels.ts';
+import { labelDoubts } from '../truth/labelDoubts.ts';
+import type { LabelBy } from '../truth/labels.ts';
 import { unfitness } from './evidence.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 
@@ -30,22 +31,7 @@ export function swingEvidenceOf(take: ChoiceTake): SwingEvidence {
     swings: truth.swings.length,
     by,
     outsideS: (signals.timeUs.length - inside) / signals.rateHz,
-    contradictionsUs: contradictions(labels),
+    contradictionsUs: labelDoubts(labels).flatMap(({ kind, atUs }) => (kind === 'swingDenied' ? [atUs] : [])),
     unfit: unfitness(signals),
   };
-}
-
-function contradictions({ swings, spans }: Labels): number[] {
-  const denied = (peakUs: number, by: LabelBy) =>
-    spans.some(
-      (span) =>
-        span.by === by &&
-        (span.kind === 'still' || span.kind === NO_SWING) &&
-        span.startUs < peakUs &&
-        peakUs < span.endUs,
-    );
-  return swings
-    .filter(({ peakUs, by }) => by !== 'program' && denied(peakUs, by))
-    .map(({ peakUs }) => peakUs)
-    .sort((a, b) => a - b);
 }

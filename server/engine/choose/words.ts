@@ -26,10 +26,12 @@ export const CLAIMED = {
 } as const satisfies Record<string, Claimed>;
 
 /** What the counts allow to be claimed. */
-export function claimText({ k, n, moreForClaim }: Wrong, kind: keyof typeof CLAIMED): string {
+export function claimText({ k, n, interval, moreForClaim }: Wrong, kind: keyof typeof CLAIMED): string {
   const limit = `less than 1 in ${1 / CLAIMED_SHARE}`;
   const { one, several, wrong: what } = CLAIMED[kind];
   if (moreForClaim === 0) return `Enough ${several} to claim that ${limit} is ${what}.`;
+  if (interval !== null && interval.low > CLAIMED_SHARE)
+    return `${k} of ${n} ${several} ${k === 1 ? 'is' : 'are'} ${what}, surely more than 1 in ${1 / CLAIMED_SHARE}: more of the same will not change that.`;
   const wrong = k === 0 ? 'none' : `none but the ${k} above`;
   return `${moreForClaim} more ${moreForClaim === 1 ? one : several} (${n + moreForClaim} in all), ${wrong} of them ${what}, to claim ${limit}.`;
 }

@@ -49,10 +49,14 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const known = takes.filter((take) => take.facts !== null);
   if (known.length === 0) return null;
   const unfit = known.filter((take) => take.facts!.unfit !== null);
-  const labelled = known.reduce((sum, { facts }) => {
-    const { straysInSpin, straysElsewhere, wantedAfterStop, wantedAtRest } = facts!.presses;
-    return sum + straysInSpin + straysElsewhere + wantedAfterStop + wantedAtRest;
-  }, 0);
+  const strays = known.reduce(
+    (sum, { facts }) => sum + facts!.presses.straysInSpin + facts!.presses.straysElsewhere,
+    0,
+  );
+  const wanted = known.reduce(
+    (sum, { facts }) => sum + facts!.presses.wantedAfterStop + facts!.presses.wantedAtRest,
+    0,
+  );
   const proposed = known.reduce((sum, { facts }) => sum + facts!.proposedSwings, 0);
   const spins = known.filter(({ facts }) => facts!.proposedSpins > 0).length;
   const sentences = [
@@ -61,11 +65,8 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
       : []),
     ...(unfit.length === takes.length ? ['None of the takes is fit to tune on.'] : []),
     ...unfit.map(({ title, facts }) => `${title}: ${facts!.unfit}.`),
-    ...(labelled === 0 && known.length === takes.length
-      ? [
-          'No press is labelled: the guard has no scores of presses. Open a take in Tune, walk with N, label with W and S.',
-        ]
-      : []),
+    ...(known.length === takes.length ? lackOfLabels(strays, wanted) : []),
+    ...known.flatMap(({ title, facts }) => facts!.doubts.map((text) => `${title}: ${text}.`)),
     ...(proposed > 0 ? [`${proposed} swings are proposed by the program, confirmed by nobody.`] : []),
     ...(spins > 0
       ? [
@@ -77,4 +78,21 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
   ];
   if (sentences.length === 0) return null;
   return <p class="caution-line">{sentences.join(' ')}</p>;
+}
+
+/** What the press labels cannot tell, for want of one kind or both. */
+function lackOfLabels(strays: number, wanted: number): string[] {
+  if (strays + wanted === 0)
+    return [
+      'No press is labelled: the guard has no scores of presses. Open a take in Tune, walk with N, label with W and S.',
+    ];
+  if (wanted === 0)
+    return [
+      'Every labelled press is stray: nothing tells which wanted presses a guard would refuse, and one that never opens looks best. Label wanted presses too.',
+    ];
+  if (strays === 0)
+    return [
+      'Every labelled press is wanted: nothing tells which stray presses a guard would let through, and none at all looks best. Label stray presses too.',
+    ];
+  return [];
 }

@@ -4,6 +4,7 @@ import { exportLabels, importLabels, pickLabels } from '../../state/labelFiles.t
 import { stepPress } from '../../state/labelling.ts';
 import { confirmProposed, proposals, spanMode, stepItem, walkKind } from '../../state/labelWalk.ts';
 import { openLabels, openTake, powerPresses } from '../../state/openTake.ts';
+import { LabelDoubts } from './LabelDoubts.tsx';
 import { KindChoice } from './SpanMode.tsx';
 import { kindName } from './words.ts';
 
@@ -52,6 +53,7 @@ export function LabelsPanel() {
           ))}
         </tbody>
       </table>
+      <LabelDoubts takes={[{ title: '', labels }]} />
       <p class="quiet label-note">{noteOf(labels, rows)}</p>
       <p class="label-actions">
         <button

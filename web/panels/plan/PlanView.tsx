@@ -60,6 +60,7 @@ function Notes({ plan, takes }: { readonly plan: DrillPlan; readonly takes: read
   const sentences = [
     ...plan.unfit.map(({ title, why }) => `${title} counts for nothing: ${why}.`),
     ...unread.map(({ title, problem }) => `${title} could not be read: ${problem}`),
+    ...takes.flatMap(({ title, facts }) => (facts?.doubts ?? []).map((text) => `${title}: ${text}.`)),
     ...(byProgram > 0
       ? [`${byProgram} of the press labels are the program’s own: confirm them in Tune.`]
       : []),

@@ -4,6 +4,7 @@ import { editedCandidate, state } from '../../state/store.ts';
 import { followTakes, inputProblems, takeInputs } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
+import { LabelDoubts } from '../labels/LabelDoubts.tsx';
 import { ChecksCard, DeflectionChecksCard } from './ChecksCard.tsx';
 import { DeflectionMap } from './DeflectionMap.tsx';
 import { DeflectionSuggestionCard } from './DeflectionSuggestionCard.tsx';
@@ -62,6 +63,7 @@ function GuardSweepView() {
         <JobBar job={found} problems={inputProblems.value} />
       </div>
       {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <LabelDoubts takes={takes ?? []} />
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         <div class="sweep-column">
           {value?.grid ? (
@@ -116,6 +118,7 @@ function DeflectionSweepView() {
         <JobBar job={found} problems={inputProblems.value} />
       </div>
       {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <LabelDoubts takes={takes ?? []} />
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         {value?.grid ? (
           <DeflectionMap grid={value.grid} suggestion={choice?.kind === 'suggestion' ? choice : null} />
