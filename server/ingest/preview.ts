@@ -107,7 +107,7 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
     mount: overrides.mount ?? IDENTITY_MOUNT,
     mountReason: overrides.mount
       ? why('mount')
-      : 'taken as x along the blade toward the tip: set it in calibration',
+      : 'taken as x along the blade toward the tip: correct it under Mount here, or later in Signal check',
   };
 }
 

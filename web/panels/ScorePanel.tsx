@@ -1,5 +1,7 @@
 import type { Count } from '../../server/engine/score/count.ts';
+import { openTake } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
+import { takeScope } from '../state/takeInputs.ts';
 import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { countClipped } from './ClippedPeaks.tsx';
 import { Basis } from './labels/Basis.tsx';
@@ -16,6 +18,7 @@ export function ScorePanel() {
         <h2>What would happen</h2>
         <span class="unit">{b ? 'A → B' : 'candidate A'}</span>
       </header>
+      <OpenTakeAlone />
       <dl>
         <CountRow
           name="Strays let through"
@@ -52,11 +55,23 @@ export function ScorePanel() {
           id="once"
         />
         <Row
-          name="Missed·twice·outside"
-          id="others"
-          a={othersText(a)}
-          b={b && othersText(b)}
+          name="Swings missed"
+          id="missed"
+          a={`${a.deflectionScore.missed.k}`}
+          b={b && `${b.deflectionScore.missed.k}`}
           note={delayNote(a)}
+        />
+        <Row
+          name="Fired twice or more"
+          id="twice"
+          a={`${a.deflectionScore.twice.k}`}
+          b={b && `${b.deflectionScore.twice.k}`}
+        />
+        <Row
+          name="Fires outside any swing"
+          id="outside"
+          a={`${a.deflectionScore.outside}`}
+          b={b && `${b.deflectionScore.outside}`}
         />
       </dl>
       <GestureScores a={a} b={b} />
@@ -65,12 +80,25 @@ export function ScorePanel() {
   );
 }
 
+/** Beside a view of many takes the scores could be taken for those of all. */
+function OpenTakeAlone() {
+  const { view } = state.value;
+  const looksAtMore = (view === 'sweep' || view === 'reversals') && takeScope.value.kind !== 'open';
+  const title = openTake.value?.document.title;
+  if (!looksAtMore || title === undefined) return null;
+  return (
+    <p class="quiet scores-scope">
+      In “{title}” alone. {view === 'sweep' ? 'Sweep' : 'Reversals'} looks at the takes chosen there.
+    </p>
+  );
+}
+
 function Row(props: {
   name: string;
   id: string;
   a: string;
   b: string | null;
-  note: string;
+  note?: string;
   tone?: 'bad' | 'good' | undefined;
 }) {
   return (
@@ -85,7 +113,7 @@ function Row(props: {
           </>
         )}
       </dd>
-      <dd class="note">{props.note}</dd>
+      {props.note !== undefined && <dd class="note">{props.note}</dd>}
     </div>
   );
 }
@@ -145,10 +173,6 @@ function waitNote(a: Verdicts, b: Verdicts | null): string {
   const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''} ms`;
   if (wait.n === 1) return 'one stop';
   return `median of ${wait.n} stops; 95th percentile ${p95}`;
-}
-
-function othersText({ deflectionScore: s }: Verdicts): string {
-  return `${s.missed.k}·${s.twice.k}·${s.outside}`;
 }
 
 function delayNote({ deflectionScore: s }: Verdicts): string {

@@ -43,7 +43,7 @@ export function CalibrationCard({ take, found }: CardProps) {
       <footer>
         <button type="button" class="main" disabled={ready.length === 0} onClick={() => accept(ready)}>
           {ready.length === 0
-            ? 'Nothing new that is sure'
+            ? 'Nothing to accept'
             : `Accept ${ready.map((part) => PART_WORDS[part]).join(', ')}`}
         </button>
         <button type="button" onClick={() => setCopying(true)}>
@@ -137,7 +137,7 @@ function MountRow({ take, found: all, accept }: RowProps) {
   const set = take.document.calibration;
   const found = all.mount;
   const words = found
-    ? `The blade points along the sensor’s ${mountWords(found.mount)}, known within ${found.coneDeg < 180 ? `${figure(found.coneDeg, 2)}°` : 'no bound'}; what is set is ${figure(found.offDeg, 2)}° away. Swings do not show which way is the side: speeds do not need it.`
+    ? `The blade points along the sensor’s ${mountWords(found.mount)}, ${found.coneDeg < 180 ? `give or take ${figure(found.coneDeg, 2)}°` : 'by how much that may be off cannot be told'}; what is set is ${figure(found.offDeg, 2)}° away. Swings do not show which way is the side: speeds do not need it.`
     : 'Not found: it takes a lever arm that is sure. Swing in two planes, and turn the grip between.';
   const isNewMount = found !== null && isNew(set, all, 'mount');
   return (

@@ -56,16 +56,17 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
       </button>
       <p>
         {showsTitle && <b>{title}: </b>}
-        {capital(explanation.text)}. {explanation.fixes.length > 0 && <span class="quiet">Refused by </span>}
+        {capital(explanation.text)}.{' '}
+        {explanation.fixes.length > 0 && <span class="quiet">To refuse it: </span>}
         {explanation.fixes.map((fix) => (
           <button
             key={fix.path}
             type="button"
             class="small"
-            title={`Candidate B becomes ${state.value.slot.toUpperCase()} with ${fix.text}: it would have refused this press`}
+            title={`Candidate B becomes a copy of ${state.value.slot.toUpperCase()} with ${fix.text}: it would have refused this press`}
             onClick={() => applyToB(fix.path, fix.value)}
           >
-            {FIX_WORDS[fix.path](fix.value)} → B
+            {setText(state.value.slot)} {FIX_WORDS[fix.path](fix.value)}
           </button>
         ))}
       </p>
@@ -84,9 +85,14 @@ function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
   const part = holds.length === slips.length ? `all ${slips.length}` : `${holds.length} of ${slips.length}`;
   return (
     <button type="button" class="small main" onClick={() => applyToB('guard.holdMs', holdMs)}>
-      Hold {holdMs} ms refuses {part} → B
+      {setText(state.value.slot)} hold {holdMs} ms: refuses {part}
     </button>
   );
+}
+
+/** What pressing does: B takes over all but one setting, unless it is B that is under edit. */
+function setText(slot: 'a' | 'b'): string {
+  return slot === 'b' ? 'Set B to' : 'Set B to A with';
 }
 
 const FIX_WORDS: Readonly<Record<Fix['path'], (value: number | string) => string>> = {

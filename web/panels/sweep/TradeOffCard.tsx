@@ -20,6 +20,7 @@ export function TradeOffCard(props: {
   const fronts = useMemo(() => familyFronts(plain, hysteresis, by), [plain, hysteresis, by]);
   const all = FAMILIES.flatMap((family) => fronts[family]);
   const isPresses = by === 'presses';
+  const empty = isPresses ? lackText(plain) : all.length === 0 ? 'No spin here comes to a stop.' : null;
   const top = Math.max(isPresses ? 1 : 5, ...all.map((point) => point.y)) * 1.06;
   const right = Math.max(isPresses ? 1 : 100, ...all.map((point) => point.x)) * 1.06;
   return (
@@ -40,8 +41,8 @@ export function TradeOffCard(props: {
           ))}
         </span>
       </header>
-      {all.length === 0 ? (
-        <p class="quiet">{isPresses ? 'No press is labelled.' : 'No spin here comes to a stop.'}</p>
+      {empty !== null ? (
+        <p class="quiet">{empty}</p>
       ) : (
         <PlotFrame
           x={{
@@ -102,6 +103,16 @@ export function TradeOffCard(props: {
       </p>
     </section>
   );
+}
+
+/** Without presses of both kinds there is nothing to trade one for. */
+function lackText({ strays, wanted }: GuardSweep): string | null {
+  if (strays + wanted === 0) return 'No press is labelled wanted or stray.';
+  if (wanted === 0)
+    return 'No press is labelled wanted: any rule may be as strict as it likes. Label some, or weigh by time.';
+  if (strays === 0)
+    return 'No press is labelled stray: no guard at all would do. Label some, or weigh by time.';
+  return null;
 }
 
 function Mark({ family, x, y }: { readonly family: Family; readonly x: number; readonly y: number }) {

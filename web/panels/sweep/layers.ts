@@ -30,7 +30,13 @@ export const GUARD_LAYERS: readonly Layer<GuardGrid>[] = [
     of: (grid) => grid.strayLetThrough.map((through, i) => through + grid.wantedRefused[i]!),
     format: count,
     note: ({ strays, wanted }) =>
-      strays === 0 ? 'no press is labelled stray' : wanted === 0 ? 'no press is labelled wanted' : null,
+      strays + wanted === 0
+        ? null
+        : strays === 0
+          ? 'no press is labelled stray'
+          : wanted === 0
+            ? 'no press is labelled wanted'
+            : null,
     empty: (grid) => (grid.strays + grid.wanted === 0 ? 'No press is labelled wanted or stray.' : null),
   },
   {
