@@ -57,7 +57,9 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
       <p>
         {showsTitle && <b>{title}: </b>}
         {capital(explanation.text)}.{' '}
-        {explanation.fixes.length > 0 && <span class="quiet">To refuse it: </span>}
+        {explanation.fixes.length > 0 && (
+          <span class="quiet">To refuse it, {setText(state.value.slot)} </span>
+        )}
         {explanation.fixes.map((fix) => (
           <button
             key={fix.path}
@@ -66,7 +68,7 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
             title={`Candidate B becomes a copy of ${state.value.slot.toUpperCase()} with ${fix.text}: it would have refused this press`}
             onClick={() => applyToB(fix.path, fix.value)}
           >
-            {setText(state.value.slot)} {FIX_WORDS[fix.path](fix.value)}
+            {FIX_WORDS[fix.path](fix.value)}
           </button>
         ))}
       </p>
@@ -85,21 +87,21 @@ function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
   const part = holds.length === slips.length ? `all ${slips.length}` : `${holds.length} of ${slips.length}`;
   return (
     <button type="button" class="small main" onClick={() => applyToB('guard.holdMs', holdMs)}>
-      {setText(state.value.slot)} hold {holdMs} ms: refuses {part}
+      {capital(setText(state.value.slot))} hold {holdMs} ms: refuses {part}
     </button>
   );
 }
 
 /** What pressing does: B takes over all but one setting, unless it is B that is under edit. */
 function setText(slot: 'a' | 'b'): string {
-  return slot === 'b' ? 'Set B to' : 'Set B to A with';
+  return slot === 'b' ? 'set B to' : 'set B to A with';
 }
 
 const FIX_WORDS: Readonly<Record<Fix['path'], (value: number | string) => string>> = {
-  'guard.speedDps': (value) => `${value} °/s`,
+  'guard.speedDps': (value) => `speed ${value} °/s`,
   'guard.holdMs': (value) => `hold ${value} ms`,
-  'guard.releaseRatio': (value) => `let go below ${value}`,
-  'guard.decideAt': (value) => `judge the ${value}`,
+  'guard.releaseRatio': (value) => `letting go below ${value}`,
+  'guard.decideAt': (value) => `judging the ${value}`,
 };
 
 /** Candidate B becomes the one under edit with one setting changed. */
