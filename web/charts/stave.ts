@@ -84,7 +84,14 @@ export class Stave {
           space: 70,
           values: (_u, splits) => (hasTimeAxis ? splits.map(clock(splits)) : splits.map(() => '')),
         },
-        { ...axis, size: GUTTER_LEFT, gap: 6, space: 20, values: (_u, splits) => splits.map(format) },
+        {
+          ...axis,
+          size: GUTTER_LEFT,
+          gap: 6,
+          space: 20,
+          values: (u, splits) =>
+            splits.map((value) => (hasTimeAxis || hasRoom(u, value) ? format(value) : '')),
+        },
         ...(rightAxis ? [rightScale(axis, rightAxis)] : []),
       ],
       series: [{}, ...traces.map(seriesOf)],
@@ -93,6 +100,11 @@ export class Stave {
 }
 
 const FONT = '11px system-ui, sans-serif';
+
+/** Without a time axis below, a number at the very foot would be cut in half. */
+function hasRoom(plot: uPlot, value: number): boolean {
+  return plot.valToPos(value, 'y') <= plot.bbox.height / devicePixelRatio - 5;
+}
 
 function seriesOf(trace: TraceStyle): uPlot.Series {
   return {

@@ -43,6 +43,8 @@ function NumberBox(props: {
   const { rule, nudge } = wordsOf(props.path);
   const [draft, setDraft] = useState<string | null>(null);
   const isWrong = draft !== null && !isWithin(draft, rule);
+  // The value may move on under the cursor, as by undo: then what was typed is old.
+  const isCurrent = draft !== null && (isWrong || numberOf(draft) === props.value);
   const bounds = `Between ${rule.min} and ${rule.max}${rule.unit ? ` ${rule.unit}` : ''}`;
   const onKeyDown = (event: KeyboardEvent): void => {
     // What was typed goes first; with nothing typed, Escape is the page's.
@@ -64,7 +66,7 @@ function NumberBox(props: {
         type="text"
         inputMode="decimal"
         autocomplete="off"
-        value={draft ?? String(Number(props.value.toFixed(4)))}
+        value={isCurrent ? draft : String(Number(props.value.toFixed(4)))}
         aria-invalid={isWrong}
         title={bounds}
         onFocus={(event) => event.currentTarget.select()}

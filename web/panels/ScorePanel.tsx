@@ -170,7 +170,7 @@ function waitNote(a: Verdicts, b: Verdicts | null): string {
   const wait = a.guardScore.waitAfterStopMs;
   if (!wait) return 'no swing that comes to a stop';
   const late = b?.guardScore.waitAfterStopMs;
-  const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''} ms`;
+  const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''}\u00a0ms`;
   if (wait.n === 1) return 'one stop';
   return `median of ${wait.n} stops; 95th percentile ${p95}`;
 }

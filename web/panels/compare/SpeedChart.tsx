@@ -3,6 +3,7 @@ import { quantileSorted } from '../../../server/engine/score/quantile.ts';
 import { roundStep } from '../../charts/stave.ts';
 import { useSize } from '../useSize.ts';
 import { isOfB, lineName, type SpeedLine } from './speedLines.ts';
+import { tagRows } from './tagRows.ts';
 
 export interface SpeedSeries {
   readonly name: string;
@@ -13,10 +14,11 @@ export interface SpeedSeries {
 /** Lines tell one another apart by their dashes and by the mark at their middle; more series than that are drawn alike. */
 export const STYLES = ['solid', 'dashed', 'dotted', 'dashdot', 'sparse'] as const;
 
-const HEIGHT = 250;
 const LEFT = 46;
 const RIGHT = 22;
-const TOP = 34;
+/** Each threshold has a row of its own for its name, above the plot. */
+const TAG_ROW = 14;
+const PLOT_HEIGHT = 182;
 const BOTTOM = 34;
 
 /** Of each series the part of its swings at or below a peak speed, with the candidates' thresholds drawn across. */
@@ -33,24 +35,29 @@ export function SpeedChart(props: {
   );
   const step = roundStep(fastest / 8);
   const top = Math.ceil((fastest * 1.02) / step) * step;
+  const tags = tagRows(props.lines, top * 0.8);
+  const plotTop = 6 + TAG_ROW * tags.length;
+  const height = plotTop + PLOT_HEIGHT + BOTTOM;
   const x = (dps: number) => LEFT + (dps / top) * (width - LEFT - RIGHT);
-  const y = (share: number) => TOP + (1 - share) * (HEIGHT - TOP - BOTTOM);
+  const y = (share: number) => plotTop + (1 - share) * PLOT_HEIGHT;
   return (
     <div class="speed-chart" ref={ref}>
       {width > 0 && (
         <svg
           width={width}
-          height={HEIGHT}
+          height={height}
           role="img"
           aria-label="Swing speeds: part of the swings at or below each peak speed"
         >
-          <Axes top={top} step={step} x={x} y={y} width={width} />
-          {props.lines.map((line) => (
+          <Axes top={top} step={step} x={x} y={y} width={width} height={height} />
+          {tags.map(({ line, isRight }, row) => (
             <Across
               key={`${line.kind} ${line.slots.join()}`}
               line={line}
               x={x(line.speedDps)}
-              isRight={line.speedDps < top * 0.8}
+              nameY={12 + TAG_ROW * row}
+              foot={height - BOTTOM}
+              isRight={isRight}
             />
           ))}
           {props.series.map((one, i) => (
@@ -93,7 +100,13 @@ function Axes({
   x,
   y,
   width,
-}: Scales & { readonly top: number; readonly step: number; readonly width: number }) {
+  height,
+}: Scales & {
+  readonly top: number;
+  readonly step: number;
+  readonly width: number;
+  readonly height: number;
+}) {
   const speeds = Array.from({ length: Math.round(top / step) + 1 }, (_, i) => i * step);
   return (
     <g class="chart-axes">
@@ -113,31 +126,34 @@ function Axes({
           </text>
         </g>
       ))}
-      <text x={width - RIGHT} y={HEIGHT - 4} text-anchor="end">
+      <text x={width - RIGHT} y={height - 4} text-anchor="end">
         peak speed of a swing, °/s
       </text>
     </g>
   );
 }
 
-/** A threshold. Guards have their tag above deflections, so that equal speeds do not cover each other. */
+/** A threshold with its name. */
 function Across({
   line,
   x,
+  nameY,
+  foot,
   isRight,
 }: {
   readonly line: SpeedLine;
   readonly x: number;
+  readonly nameY: number;
+  readonly foot: number;
   readonly isRight: boolean;
 }) {
-  const y = line.kind === 'guard' ? 12 : 26;
   return (
     <g
       class={`across across-${line.kind} ${isOfB(line) ? 'is-b' : ''}`}
       data-across={`${line.kind} ${line.slots.join(' ')}`}
     >
-      <path d={`M${x} ${y + 2}V${HEIGHT - BOTTOM}`} />
-      <text x={x + (isRight ? 4 : -4)} y={y} text-anchor={isRight ? 'start' : 'end'}>
+      <path d={`M${x} ${nameY - 8}V${foot}`} />
+      <text x={x + (isRight ? 4 : -4)} y={nameY} text-anchor={isRight ? 'start' : 'end'}>
         {lineName(line)} {line.speedDps}
       </text>
     </g>

@@ -21,7 +21,7 @@ interface Axis {
 const LEFT = 52;
 const RIGHT = 12;
 const TOP = 10;
-const BOTTOM = 36;
+const BOTTOM = 40;
 
 /** A plot with two linear axes; `children` draws into its area (SVG), `over` lies on top (HTML). */
 export function PlotFrame(props: {
@@ -85,7 +85,7 @@ function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly are
       {wholeOnly(x, ticksIn(...x.range, Math.max(2, width / 64))).map((tick) => (
         <g key={tick} transform={`translate(${area.x(tick)} 0)`}>
           <line y2={height} />
-          <text y={height + 14} text-anchor="middle">
+          <text y={height + 18} text-anchor="middle">
             {write(x, tick)}
           </text>
         </g>
@@ -98,7 +98,7 @@ function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly are
           </text>
         </g>
       ))}
-      <text class="frame-name" x={width / 2} y={height + 31} text-anchor="middle">
+      <text class="frame-name" x={width / 2} y={height + 35} text-anchor="middle">
         {x.label}
       </text>
       <text class="frame-name" transform={`translate(-42 ${height / 2}) rotate(-90)`} text-anchor="middle">

@@ -8,6 +8,8 @@ import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
 import { showOnStaves } from './showOnStaves.ts';
 
 const REACH_PX = 14;
+/** Half a mark: those on the axes are drawn whole. */
+const MARGIN = 6;
 
 /** Dip width against lowest speed, a point for each reversal; the hold lies across as a line to drag. */
 export function DipPlot(props: {
@@ -54,7 +56,7 @@ export function DipPlot(props: {
           nudge={[0, 1]}
           name={`Hold of candidate ${slot.toUpperCase()}`}
           valueText={`${holdMs} ms`}
-          className="hold-tag"
+          className={`hold-tag ${area.height - area.y(holdMs) < 9 ? 'is-low' : ''}`}
           gesture={`reversals ${slot} hold`}
           onMove={(_x, y, gesture) => {
             const value = limited('guard.holdMs', Math.round(y));
@@ -91,8 +93,8 @@ function Points(props: {
   useLayoutEffect(() => {
     const context = ref.current?.getContext('2d');
     if (!context) return;
-    context.setTransform(ratio, 0, 0, ratio, 0, 0);
-    context.clearRect(0, 0, area.width, area.height);
+    context.setTransform(ratio, 0, 0, ratio, MARGIN * ratio, MARGIN * ratio);
+    context.clearRect(-MARGIN, -MARGIN, area.width + 2 * MARGIN, area.height + 2 * MARGIN);
     context.lineWidth = 1.5;
     for (const row of rows) {
       const { x, y } = placeOf(row, area);
@@ -114,9 +116,13 @@ function Points(props: {
   return (
     <canvas
       ref={ref}
-      width={Math.round(area.width * ratio)}
-      height={Math.round(area.height * ratio)}
-      style={{ width: `${area.width}px`, height: `${area.height}px` }}
+      width={Math.round((area.width + 2 * MARGIN) * ratio)}
+      height={Math.round((area.height + 2 * MARGIN) * ratio)}
+      style={{
+        margin: `${-MARGIN}px`,
+        width: `${area.width + 2 * MARGIN}px`,
+        height: `${area.height + 2 * MARGIN}px`,
+      }}
     />
   );
 }

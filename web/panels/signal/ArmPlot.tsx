@@ -14,7 +14,7 @@ export function ArmPlot({ lever, setM }: { readonly lever: LeverArmFit | null; r
       title="Lever arm, swing by swing"
       says={`${figure(leverArmM)} m over all; each ring is a stretch of swinging. Shaded: 95 % interval of the whole; dashed: what is set.`}
       x={{ kind: 'linear', range: [0, Math.max(...speeds) * 1.06], label: 'peak speed, °/s' }}
-      y={{ kind: 'linear', range: [low, high], label: 'm' }}
+      y={{ kind: 'linear', range: [low, high], label: 'lever arm, m' }}
     >
       {({ x, y }) => (
         <>

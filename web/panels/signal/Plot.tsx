@@ -3,7 +3,7 @@ import { useId } from 'preact/hooks';
 import { useSize } from '../useSize.ts';
 import { place, type Scale, ticksOf } from './scale.ts';
 
-const LEFT = 46;
+const LEFT = 58;
 const RIGHT = 10;
 const TOP = 8;
 const BOTTOM = 32;
@@ -62,7 +62,7 @@ export function Plot(props: {
             <text
               class="small-label"
               text-anchor="middle"
-              transform={`translate(10 ${TOP + plotHeight / 2}) rotate(-90)`}
+              transform={`translate(11 ${TOP + plotHeight / 2}) rotate(-90)`}
             >
               {props.y.label}
             </text>
