@@ -1,6 +1,6 @@
 import { messageOf, notify } from '../state/notices.ts';
 import { loadTake, type OpenTake, takeStatus } from '../state/openTake.ts';
-import { state } from '../state/store.ts';
+import { dispatch, state } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
 import { DropZone } from './DropZone.tsx';
 import { pulledPanel } from './folding.ts';
@@ -18,15 +18,20 @@ import { VIEW_ENTRIES } from './views.tsx';
 
 export function App() {
   const { Whole } = viewEntry();
+  const isBare = workspace.value?.takes.length === 0 && takeStatus.value.kind === 'none';
   return (
     <>
       <TopBar />
-      <div class="body" data-pulled={pulledPanel.value ?? 'none'} data-width={Whole ? 'whole' : undefined}>
+      <div
+        class="body"
+        data-pulled={pulledPanel.value ?? 'none'}
+        data-width={Whole || isBare ? 'whole' : undefined}
+      >
         <aside class="side takes">
           <TakeList />
         </aside>
         <main>{Whole ? <Whole /> : <Middle />}</main>
-        {!Whole && (
+        {!Whole && !isBare && (
           <aside class="side panels" aria-label="Settings and scores">
             {takeStatus.value.kind === 'open' && (
               <>
@@ -96,9 +101,15 @@ function Empty() {
         Log the accelerometer, the gyroscope and the power button of your prop as CSV, 100 Hz or more, and
         drop the file anywhere on this page.
       </p>
-      <button type="button" class="main" onClick={pickFiles}>
-        Add recordings
-      </button>
+      <p class="commands">
+        <button type="button" class="main" onClick={pickFiles}>
+          Add recordings
+        </button>
+        <button type="button" onClick={() => dispatch({ type: 'viewChosen', view: 'plan' })}>
+          What to record
+        </button>
+      </p>
+      <p class="quiet">Swing only in clear space, with eye protection where people are close.</p>
     </div>
   );
 }

@@ -15,7 +15,7 @@ const KEYS: readonly [string, string][] = [
   ['← · →', 'move the view'],
   ['A · B', 'edit candidate A, B'],
   ['Tab to a line, then ↑ · ↓', 'move a threshold by 1, with Shift by 10'],
-  ['Escape', 'take a drag back, close a dialog'],
+  ['Escape', 'take a drag back, close a dialog, put a pulled-out panel back'],
   ['Ctrl+Z · Ctrl+Shift+Z', 'undo, redo'],
   ['?', 'this list'],
 ];
@@ -37,7 +37,8 @@ export function HelpDialog() {
       </table>
       <p>
         Wheel or pinch zooms about the pointer. Drag across a plot to zoom to that stretch, drag along a time
-        axis (or with Shift) to move, double-click to see all.
+        axis (or with Shift) to move, double-click to see all. The browser’s Back steps through views and
+        takes.
       </p>
       <h3>Cautions</h3>
       <ul>

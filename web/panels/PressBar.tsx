@@ -2,7 +2,7 @@ import { type Intent, intentOf } from '../../server/engine/truth/labels.ts';
 import { formatClock } from '../charts/stave.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
 import { isProposedStray } from '../state/labelWalk.ts';
-import { openLabels, powerPresses } from '../state/openTake.ts';
+import { openLabels, openTake, powerPresses } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
 import { FATE_WORDS, fateOf } from './fate.ts';
@@ -21,7 +21,7 @@ export function PressBar() {
   const verdict = index === null ? undefined : verdicts[state.value.slot].value?.presses[index];
   const label = verdict ? intentOf(openLabels.value, verdict.press) : null;
   if (presses.length === 0)
-    return <p class="press-bar quiet">This take holds no presses of the power button.</p>;
+    return <p class="press-bar quiet">{noneWords(openTake.value?.document.presses.length ?? 0)}</p>;
   return (
     <div class="press-bar" role="group" aria-label="Label a press">
       <button
@@ -73,4 +73,10 @@ export function PressBar() {
       </output>
     </div>
   );
+}
+
+function noneWords(ofOtherButtons: number): string {
+  return ofOtherButtons > 0
+    ? `No presses of the power button, ${ofOtherButtons} of others: which one it is stands under “This take”.`
+    : 'This take holds no presses: what the guard does is seen, but no press is judged by it.';
 }

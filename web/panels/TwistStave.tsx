@@ -1,5 +1,6 @@
 import { SWING_LIMIT_DEG } from '../../server/engine/motion/twist.ts';
 import { highest, lowest } from '../charts/extremes.ts';
+import { reachFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
 import { state } from '../state/store.ts';
 import { Explain } from './Explain.tsx';
@@ -18,16 +19,12 @@ export function TwistStave({ window, a, b }: StaveProps) {
   // Both angles of the candidate under edit: it may count from another start.
   const edited = slot === 'b' && b ? b : a;
   const { twistDeg, swingTwistDeg } = edited.signals;
-  const reach = Math.max(
-    30,
-    candidates.a.twist.angleDeg,
-    b ? candidates.b.twist.angleDeg : 0,
-    highest(twistDeg),
-    -lowest(twistDeg),
-    highest(swingTwistDeg),
-    -lowest(swingTwistDeg),
+  const angleDeg = Math.max(candidates.a.twist.angleDeg, b ? candidates.b.twist.angleDeg : 0);
+  const turnedDeg = Math.max(
+    ...[twistDeg, swingTwistDeg].flatMap((angle) => [highest(angle), -lowest(angle)]),
   );
-  const range = useFrozenRange(-reach * 1.45, reach * 1.45);
+  const reach = reachFor(angleDeg, Math.max(30, 1.15 * turnedDeg));
+  const range = useFrozenRange(-reach, reach);
   return (
     <StaveCard
       name="twist"

@@ -2,6 +2,7 @@ import { useMemo } from 'preact/hooks';
 import { checkHits } from '../../server/engine/check/rate.ts';
 import { DEG_PER_RAD } from '../../server/engine/units.ts';
 import { highest, lowest } from '../charts/extremes.ts';
+import { topFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
 import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
@@ -94,10 +95,8 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
   const thin = { colour: `${palette.value.stab}55`, width: 0.75 };
   const ofB = b !== null && b.signals.thrustG !== a.signals.thrustG ? [b.signals.thrustG] : [];
   const level = Math.max(candidates.a.stab.thrustG, b ? candidates.b.stab.thrustG : 0);
-  const range = useFrozenRange(
-    Math.min(-0.5, lowest(a.signals.thrustG) * 1.1),
-    Math.max(level, highest(a.signals.thrustG)) * 1.5,
-  );
+  const low = Math.min(-0.5, lowest(a.signals.thrustG) * 1.1);
+  const range = useFrozenRange(low, topFor(low, level, highest(a.signals.thrustG) * 1.1));
   return (
     <StaveCard
       name="thrust"
@@ -132,7 +131,7 @@ export function ImpactStave({ window, a, b }: StaveProps) {
   const edited = state.value.slot === 'b' && b ? b : a;
   const level = Math.max(candidates.a.impact.impactG, b ? candidates.b.impact.impactG : 0);
   const raised = impact.impactG + rise * highest(edited.signals.swingSpeedDps);
-  const range = useFrozenRange(0, Math.max(level, raised, highest(a.signals.impactG)) * 1.28);
+  const range = useFrozenRange(0, topFor(0, level, 1.05 * Math.max(raised, highest(a.signals.impactG))));
   const hits = checkHits(a.signals.rateHz);
   return (
     <StaveCard

@@ -1,6 +1,7 @@
 import type { FieldPath } from '../../../server/engine/candidateRules.ts';
 import { withField } from '../../../server/engine/candidateRules.ts';
 import type { Fix } from '../../../server/engine/truth/fixes.ts';
+import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, state } from '../../state/store.ts';
 import type { Slip } from '../../sweep/jobs.ts';
 import { PressMark } from '../PressMark.tsx';
@@ -24,7 +25,13 @@ export function SlipsCard(props: {
         </h2>
         <HoldForAll slips={slips} />
       </header>
-      {strays === 0 && <p class="quiet">Label presses in Tune: N and P walk through them, S says stray.</p>}
+      {strays === 0 && (
+        <p class="quiet">
+          {!props.showsTitles && powerPresses.value.length === 0
+            ? 'This take holds no presses of the power button. The reversals below show what one would meet.'
+            : 'Label presses in Tune: N and P walk through them, S says stray.'}
+        </p>
+      )}
       {strays > 0 && slips.length === 0 && <p class="good">None slips through.</p>}
       {slips.length > 0 && (
         <ul>

@@ -38,7 +38,7 @@ export function TakeScopePicker() {
           aria-pressed={scope.kind === 'all'}
           onClick={() => (takeScope.value = { kind: 'all' })}
         >
-          All {takes.length} takes
+          {takes.length === 1 ? 'All takes' : `All ${takes.length} takes`}
         </button>
         <button
           type="button"
