@@ -37,7 +37,7 @@ export const sourceAddress = (id: string, index: number): string => `/api/takes/
 
 /** The bytes of a take's columns. */
 export async function fetchColumns(id: string): Promise<ArrayBuffer> {
-  const response = await fetch(`/api/takes/${id}/columns`);
+  const response = await reach(`/api/takes/${id}/columns`);
   if (!response.ok) throw await errorOf(response);
   return response.arrayBuffer();
 }
@@ -94,14 +94,17 @@ async function ask<T>(method: string, path: string, body?: unknown): Promise<T> 
     init.body = JSON.stringify(body);
     init.headers = { 'content-type': 'application/json' };
   }
-  let response: Response;
+  const response = await reach(path, init);
+  if (!response.ok) throw await errorOf(response);
+  return (response.status === 204 ? undefined : await response.json()) as T;
+}
+
+async function reach(path: string, init?: RequestInit): Promise<Response> {
   try {
-    response = await fetch(path, init);
+    return await fetch(path, init);
   } catch {
     throw new ApiError('OFFLINE', OFFLINE, 0);
   }
-  if (!response.ok) throw await errorOf(response);
-  return (response.status === 204 ? undefined : await response.json()) as T;
 }
 
 async function errorOf(response: Response): Promise<ApiError> {
