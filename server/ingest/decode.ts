@@ -24,7 +24,7 @@ const SIGNATURES: readonly (readonly [string, readonly number[]])[] = [
  * The source's bytes as UTF-8 without a byte order mark; UTF-16 with a mark is turned into UTF-8 on the way.
  * @throws LogFormatError  where the first bytes show that the file is no text
  */
-export async function* textBytes(source: LogSource): AsyncGenerator<Uint8Array> {
+export async function* decodedBytes(source: LogSource): AsyncGenerator<Uint8Array> {
   let mark: ByteOrderMark | null = null;
   let decoder: TextDecoder | null = null;
   const encoder = new TextEncoder();
@@ -39,31 +39,6 @@ export async function* textBytes(source: LogSource): AsyncGenerator<Uint8Array> 
     yield decoder ? encoder.encode(decoder.decode(bytes, { stream: true })) : bytes;
   }
   if (decoder) yield encoder.encode(decoder.decode());
-}
-
-/** The first `limit` bytes of the text (less where the file is shorter), and whether they are all of it. */
-export async function readHead(
-  source: LogSource,
-  limit: number,
-): Promise<{ bytes: Uint8Array; whole: boolean }> {
-  const parts: Uint8Array[] = [];
-  let length = 0;
-  let whole = true;
-  for await (const chunk of textBytes(source)) {
-    // The source may reuse its buffer for the next chunk.
-    parts.push(chunk.slice(0, limit - length));
-    length += parts.at(-1)!.length;
-    if (length < limit) continue;
-    whole = false;
-    break;
-  }
-  const bytes = new Uint8Array(length);
-  let at = 0;
-  for (const part of parts) {
-    bytes.set(part, at);
-    at += part.length;
-  }
-  return { bytes, whole };
 }
 
 /** Text of UTF-8 bytes; where they are no UTF-8, each byte is taken as a Windows-1252 character. */

@@ -1,8 +1,9 @@
 import { LogFormatError } from '../errors.ts';
 import { sampleColumns } from './columnSample.ts';
-import { decodeText, readHead } from './decode.ts';
+import { decodeText } from './decode.ts';
 import { type Head, readDialect } from './dialect.ts';
 import { type Layout, readLayout } from './header.ts';
+import { joinBytes, openText } from './lineRewrite.ts';
 import { type NameReading, readName } from './names.ts';
 import { readNotes, type StatedFacts } from './notes.ts';
 import type { NamedColumn } from './triples.ts';
@@ -28,8 +29,9 @@ const PREVIEW_RECORDS = 12;
  * @throws LogFormatError  where it holds no table of numbers
  */
 export async function readFileHead(source: LogSource, file: number): Promise<FileHead> {
-  const { bytes, whole } = await readHead(source, HEAD_BYTES);
-  const text = wholeLines(decodeText(bytes), whole);
+  const { bytes, whole, header } = await readHead(source, HEAD_BYTES);
+  const own = wholeLines(decodeText(bytes), whole);
+  const text = header === null ? own : `${header}\n${own}`;
   if (text.trim() === '') throw new LogFormatError('the file is empty', { file: source.name });
   refuseOtherText(text, source.name);
   const head = readDialect(text);
@@ -38,15 +40,39 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
     throw new LogFormatError(whyNoTable(head), { file: source.name, line: head.records[0]?.line ?? 1 });
   if (layout.data.length === 0)
     throw new LogFormatError('there is a header but no row of data', { file: source.name });
-  const { columnCount, headerLine, firstDataLine } = layout;
+  const { columnCount } = layout;
+  const lines =
+    header === null
+      ? { headerLine: layout.headerLine, firstDataLine: layout.firstDataLine }
+      : { headerLine: null, firstDataLine: layout.firstDataLine - 1 };
   return {
     name: source.name,
-    mapping: { name: source.name, ...head.dialect, headerLine, firstDataLine, columnCount },
+    mapping: { name: source.name, ...head.dialect, ...lines, columnCount },
     layout,
     facts: readNotes(layout.notes),
     columns: readColumns(file, layout, head.dialect.decimal, source.name),
     preview: head.records.slice(0, PREVIEW_RECORDS).map(({ fields }) => fields),
   };
+}
+
+/** The first `limit` bytes of the text (less where the file is shorter), whether they are all of it, and its header. */
+async function readHead(
+  source: LogSource,
+  limit: number,
+): Promise<{ bytes: Uint8Array; whole: boolean; header: string | null }> {
+  const { header, chunks } = await openText(source);
+  const parts: Uint8Array[] = [];
+  let length = 0;
+  let whole = true;
+  for await (const chunk of chunks) {
+    // The source may reuse its buffer for the next chunk.
+    parts.push(chunk.slice(0, limit - length));
+    length += parts.at(-1)!.length;
+    if (length < limit) continue;
+    whole = false;
+    break;
+  }
+  return { bytes: joinBytes(parts, length), whole, header };
 }
 
 function readColumns(file: number, layout: Layout, decimal: '.' | ',', fileName: string): NamedColumn[] {

@@ -1,4 +1,5 @@
 import { lineOfRow, type RawTable } from './rawTable.ts';
+import { restoreSigns } from './signedCodes.ts';
 import { type DecimalParts, partsValue } from './stamps.ts';
 import { cleanClock, type TimeAxis } from './timeAxis.ts';
 import type { BadRow, MotionRole } from './types.ts';
@@ -14,6 +15,8 @@ export interface PreparedTable {
   readonly clockUnit: string;
   readonly badRows: readonly BadRow[];
   readonly badRowCount: number;
+  /** What was mended, one sentence each. */
+  readonly notes: readonly string[];
 }
 
 /**
@@ -24,6 +27,7 @@ export interface PreparedTable {
 export function prepareTable(table: RawTable, clockUnit: string, rateHz: number | null): PreparedTable {
   const clock = clockUnit === '' ? countRows(table.rows) : table.clock;
   const base = table.base && clockUnit !== 'iso8601' ? partsValue(table.base) : 0;
+  const signs = restoreSigns(columnsOf(table, 'gyro'), columnsOf(table, 'accel'));
   const axis = cleanClock(clock, base, unitMicros(clockUnit, rateHz), table.columns);
   const columns = new Map<MotionRole, Float64Array>();
   for (const [i, { role }] of table.plan.motion.entries())
@@ -44,7 +48,12 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
     clockUnit,
     badRows: [...table.badRows, ...strays].sort((a, b) => a.line - b.line),
     badRowCount: table.badRowCount + strays.length,
+    notes: signs === null ? axis.notes : [signs, ...axis.notes],
   };
+}
+
+function columnsOf({ plan, columns }: RawTable, sensor: 'gyro' | 'accel'): Float64Array[] {
+  return columns.filter((_, i) => plan.motion[i]!.role.startsWith(sensor));
 }
 
 /**

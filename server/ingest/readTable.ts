@@ -1,5 +1,6 @@
 import { CancelledError, LogFormatError } from '../errors.ts';
-import { decodeText, textBytes } from './decode.ts';
+import { decodeText } from './decode.ts';
+import { openText } from './lineRewrite.ts';
 import type { RawTable, TablePlan } from './rawTable.ts';
 import { recordEnd, splitRecord } from './records.ts';
 import { RowScanner } from './scanner.ts';
@@ -25,7 +26,8 @@ export async function readTable(
 ): Promise<readonly RawTable[]> {
   const reader = new TableReader(plan, source.sizeBytes);
   let bytesRead = 0;
-  for await (const chunk of textBytes(source)) {
+  const { chunks } = await openText(source);
+  for await (const chunk of chunks) {
     if (hooks.signal?.aborted) throw new CancelledError('reading was stopped');
     reader.push(chunk);
     bytesRead += chunk.length;

@@ -68,8 +68,8 @@ function rateReason(mapping: Mapping, stepUs: number): string {
     : mapping.rateReason;
 }
 
-function clockWarnings({ axis, table, clockUnit }: PreparedTable): string[] {
-  const found = [...axis.notes];
+function clockWarnings({ axis, table, clockUnit, notes }: PreparedTable): string[] {
+  const found = [...notes];
   const many = (count: number, one: string, more = `${one}s`) => `${count} ${count === 1 ? one : more}`;
   if (axis.wraps > 0)
     found.push(

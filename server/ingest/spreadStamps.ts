@@ -54,12 +54,12 @@ function isOnGrid(times: Float64Array, grid: number): boolean {
   return true;
 }
 
-/** True where all steps but gaps are one and the same. */
+/** True where all steps are one and the same, but for gaps and single lost rows (stamps in seconds are a little off). */
 function isEven(times: Float64Array): boolean {
   const step = times[1]! - times[0]!;
   for (let i = 2; i < times.length; ++i) {
     const own = times[i]! - times[i - 1]!;
-    if (Math.abs(own - step) > 0.01 && own < 2 * step) return false;
+    if (Math.abs(own - step) > 0.01 && own < 2 * step - 0.5) return false;
   }
   return true;
 }

@@ -120,6 +120,17 @@ describe('repeated stamps', () => {
     for (let i = 1; i < timeUs.length; ++i) expect(timeUs[i]! - timeUs[i - 1]!).toBeCloseTo(20_000, -3);
   });
 
+  // A row lost now and then at 100 Hz: the others keep their stamps, which in seconds are no exact multiples.
+  test('single lost rows move no stamp', () => {
+    const kept = Array.from({ length: 400 }, (_, i) => i).filter((i) => i % 20 !== 13);
+    const { timeUs, notes } = clean(
+      kept.map((i) => Number((i / 100).toFixed(4))),
+      { unitUs: 1e6 },
+    );
+    expect(timeUs).toEqual(kept.map((i) => i * 10_000));
+    expect(notes).toEqual([]);
+  });
+
   test('coarse stamps are not spread across a gap', () => {
     const stamps = Array.from({ length: 400 }, (_, i) => Math.floor(i / 4) * 1000 + (i >= 200 ? 500_000 : 0));
     const { timeUs } = clean(stamps);
