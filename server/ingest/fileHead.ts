@@ -72,7 +72,7 @@ async function readHead(
     whole = false;
     break;
   }
-  return { bytes: joinBytes(parts, length), whole, header };
+  return { bytes: joinBytes(parts), whole, header };
 }
 
 function readColumns(file: number, layout: Layout, decimal: '.' | ',', fileName: string): NamedColumn[] {

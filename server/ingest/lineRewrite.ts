@@ -29,15 +29,15 @@ const READERS = [readLabelled, stampedLines, plainNumbers, readLongRows] as cons
 export async function openText(source: LogSource): Promise<OpenText> {
   const rest = decodedBytes(source)[Symbol.asyncIterator]();
   const first = await readFirst(rest);
-  const rewrites = findRewrites(first);
+  const rewrites = findRewrites(joinBytes(first));
   const header = rewrites.findLast((rewrite) => rewrite.header !== null)?.header ?? null;
   const plain = rejoin(first, rest);
   return { header, chunks: rewrites.length === 0 ? plain : rewriteLines(plain, rewrites) };
 }
 
 /** One array of several. */
-export function joinBytes(parts: readonly Uint8Array[], length: number): Uint8Array {
-  const bytes = new Uint8Array(length);
+export function joinBytes(parts: readonly Uint8Array[]): Uint8Array {
+  const bytes = new Uint8Array(parts.reduce((sum, { length }) => sum + length, 0));
   let at = 0;
   for (const part of parts) {
     bytes.set(part, at);
@@ -46,7 +46,7 @@ export function joinBytes(parts: readonly Uint8Array[], length: number): Uint8Ar
   return bytes;
 }
 
-async function readFirst(rest: AsyncIterator<Uint8Array>): Promise<Uint8Array> {
+async function readFirst(rest: AsyncIterator<Uint8Array>): Promise<Uint8Array[]> {
   // The source may reuse its buffer for the next chunk.
   const parts: Uint8Array[] = [];
   let length = 0;
@@ -56,12 +56,15 @@ async function readFirst(rest: AsyncIterator<Uint8Array>): Promise<Uint8Array> {
     parts.push(next.value.slice());
     length += next.value.length;
   }
-  return joinBytes(parts, length);
+  return parts;
 }
 
-async function* rejoin(first: Uint8Array, rest: AsyncIterator<Uint8Array>): AsyncGenerator<Uint8Array> {
+async function* rejoin(
+  first: readonly Uint8Array[],
+  rest: AsyncIterator<Uint8Array>,
+): AsyncGenerator<Uint8Array> {
   try {
-    if (first.length > 0) yield first;
+    yield* first;
     for (let next = await rest.next(); !next.done; next = await rest.next()) yield next.value;
   } finally {
     await rest.return?.();
