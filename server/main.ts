@@ -43,6 +43,7 @@ async function main(): Promise<void> {
   }
   stopOnSignals(stop);
   tell(portOf(app), workspace.path, options);
+  if (!options.demo) return;
   demoJobId = jobs.start((hooks) =>
     addDemoTakes(workspace, join(PROJECT, 'fixtures'), hooks).finally(() => {
       demoJobId = null;

@@ -6,6 +6,8 @@ export interface ServerOptions {
   /** null: the default folder. */
   readonly workspace: string | null;
   readonly open: boolean;
+  /** Whether the demo takes are added at the first start. */
+  readonly demo: boolean;
   readonly help: boolean;
 }
 
@@ -15,6 +17,7 @@ export const USAGE = `Usage: npm start -- [options]
 
   --port N         listen on this port (default ${DEFAULT_PORT}; 0 takes any free one)
   --workspace DIR  keep takes and settings in this folder (default .workspace in the project)
+  --no-demo        do not add the demo takes
   --open           open the page in the browser
   --help           show this`;
 
@@ -25,13 +28,14 @@ export function parseServerOptions(args: readonly string[]): ServerOptions {
     options: {
       port: { type: 'string' },
       workspace: { type: 'string' },
+      'no-demo': { type: 'boolean', default: false },
       open: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false },
     },
   });
-  const { workspace = null, open, help } = values;
+  const { workspace = null, 'no-demo': noDemo, open, help } = values;
   if (workspace === '') throw new Error('--workspace needs the name of a folder.');
-  return { port: parsePort(values.port), workspace, open, help };
+  return { port: parsePort(values.port), workspace, demo: !noDemo, open, help };
 }
 
 function parsePort(text: string | undefined): number {

@@ -10,7 +10,7 @@ import type { SerialWork } from './serialWork.ts';
 const INITIAL: CandidatesDocument = {
   revision: 0,
   a: DEFAULT_CANDIDATE,
-  b: { ...DEFAULT_CANDIDATE, guard: { ...DEFAULT_CANDIDATE.guard, holdMs: 200 } },
+  b: { ...DEFAULT_CANDIDATE, guard: { ...DEFAULT_CANDIDATE.guard, holdMs: 120 } },
 };
 
 /** The two candidates of a workspace, in one file. */

@@ -65,8 +65,16 @@ describe.skipIf(!BROWSER)('bringing a log in', () => {
     await page.locator('.take-panel summary').click();
     await page.getByRole('button', { name: 'Remove take' }).click();
     await page.locator('.take', { hasText: 'Thumb slips' }).waitFor({ state: 'detached' });
-    await page.getByRole('button', { name: 'Bring it back' }).click();
+    // It was the only one: nothing of it stays on the page, and nothing more is saved of it.
+    await page.getByText('Nothing recorded yet.').waitFor();
+    expect(await page.locator('.scores, .stave-speed').count()).toBe(0);
+    await page.getByRole('button', { name: 'Bring back' }).click();
     await page.locator('.take', { hasText: 'Thumb slips' }).waitFor();
+    await page.locator('.stave-speed').waitFor();
+    await page.keyboard.press('n');
+    await page.keyboard.press('s');
+    await page.locator('[data-save="saved"]').waitFor();
+    expect(await page.locator('.notice').filter({ hasText: 'Not saved' }).count()).toBe(0);
     await page.context().close();
   });
 

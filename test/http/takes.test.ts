@@ -191,7 +191,7 @@ describe('candidates', () => {
   test('the first two differ in the hold; a change is kept', async () => {
     const { app } = await testApp();
     const { candidates } = (await app.inject('/api/workspace')).json();
-    const b = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 200);
+    const b = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 120);
     expect(candidates).toEqual({ revision: 0, a: DEFAULT_CANDIDATE, b });
     const a = withField(DEFAULT_CANDIDATE, 'guard.speedDps', 310);
     const response = await app.inject({

@@ -25,14 +25,14 @@ export async function ensureBuilt(): Promise<void> {
 }
 
 /** Starts the built server on a free port and waits until it says where it is. */
-export async function launchServer(workspace: string): Promise<BuiltServer> {
-  const { child, output } = startServer(['--port', '0', '--workspace', workspace]);
+export async function launchServer(workspace: string, ...more: string[]): Promise<BuiltServer> {
+  const { child, output } = startServer(['--port', '0', '--workspace', workspace, ...more]);
   const ended = once(child, 'exit').then(([code]) => code as number | null);
   let address: string | undefined;
   while (address === undefined) {
-    const more = await Promise.race([once(child.stdout!, 'data'), ended.then(() => null)]);
+    const news = await Promise.race([once(child.stdout!, 'data'), ended.then(() => null)]);
     address = /http:\/\/\S+/.exec(output())?.[0];
-    if (more === null && address === undefined) throw new Error(`the server did not start: ${output()}`);
+    if (news === null && address === undefined) throw new Error(`the server did not start: ${output()}`);
   }
   const stop = async (signal: NodeJS.Signals = 'SIGTERM'): Promise<number | null> => {
     child.kill(signal);

@@ -107,6 +107,12 @@ describe('the built server', () => {
 });
 
 describe('the first start', () => {
+  test('--no-demo leaves the workspace empty', async () => {
+    const server = await launched(join(temporaryFolder(), 'workspace'), '--no-demo');
+    const workspace = await (await fetch(`${server.address}/api/workspace`)).json();
+    expect(workspace).toMatchObject({ demoJobId: null, takes: [] });
+  });
+
   test('the page is there at once; every demonstration take comes in, with labels and a power button', async () => {
     const path = join(temporaryFolder(), 'workspace');
     const server = await launched(path);
@@ -141,9 +147,9 @@ function emptyWorkspace(): string {
   return path;
 }
 
-async function launched(path: string): Promise<BuiltServer> {
+async function launched(path: string, ...more: string[]): Promise<BuiltServer> {
   mkdirSync(path, { recursive: true });
-  const server = await launchServer(path);
+  const server = await launchServer(path, ...more);
   onTestFinished(async () => {
     await server.stop('SIGKILL');
   });

@@ -1,11 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
+import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/truth/labels.ts';
 import { formatLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
 import { addSpan, confirmItem, type LabelItem } from '../../server/engine/truth/labelsEdit.ts';
 import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
 import { parseClock } from '../../web/panels/labels/clock.ts';
 import { gesturePath, swingPath } from '../../web/panels/labels/labelShapes.ts';
 import { counted, fitLabels } from '../../web/state/fitLabels.ts';
+import { changedPresses, labelChange } from '../../web/state/history.ts';
+import { withIntent } from '../../web/state/labelling.ts';
 import { INITIAL_STATE, update } from '../../web/state/update.ts';
 
 const presses = [
@@ -49,6 +51,33 @@ describe('labels from a file', () => {
   test('what is neither is refused in words', () => {
     expect(() => fitLabels('time,ax,ay\n0,1,2', presses, 1)).toThrow('no column what, startUs');
     expect(() => fitLabels('{"presses": 3', presses, 1)).toThrow('no JSON');
+  });
+});
+
+describe('a press labelled by a person over what a simulation knows', () => {
+  const known: Labels = {
+    ...EMPTY_LABELS,
+    presses: [{ downUs: 1_000_000, button: 'power', intent: 'wanted', by: 'simulation' }],
+  };
+  const press = presses[0]!;
+
+  test('the person’s label counts, and taken away it leaves the simulation’s', () => {
+    const said = withIntent(known, press, 'stray');
+    expect(intentOf(said, press)).toMatchObject({ intent: 'stray', by: 'person' });
+    expect(intentOf(withIntent(said, press, 'unsure'), press)).toMatchObject({
+      intent: 'unsure',
+      by: 'person',
+    });
+    expect(withIntent(withIntent(said, press, 'unsure'), press, null)).toEqual(known);
+  });
+
+  test('a step through the history tells which press it changed, and to what', () => {
+    const said = withIntent(known, press, 'stray');
+    expect(changedPresses(presses, said, known)).toEqual([0]);
+    expect(labelChange(presses, [0], known)).toBe('press 1 is wanted');
+    expect(labelChange(presses, [0], EMPTY_LABELS)).toBe('press 1 has no label');
+    expect(labelChange(presses, [0, 1], said)).toBe('labels of 2 presses');
+    expect(changedPresses(presses, known, withIntent(known, press, 'wanted'))).toEqual([]);
   });
 });
 

@@ -93,23 +93,30 @@ function OpenTakeAlone() {
   );
 }
 
+type Tone = 'bad' | 'good' | undefined;
+
 function Row(props: {
   name: string;
   id: string;
   a: string;
   b: string | null;
   note?: string;
-  tone?: 'bad' | 'good' | undefined;
+  toneA?: Tone;
+  toneB?: Tone;
 }) {
   return (
     <div class="score" data-score={props.id}>
       <dt>{props.name}</dt>
-      <dd class={props.tone}>
-        <span data-slot="a">{props.a}</span>
+      <dd>
+        <span data-slot="a" class={props.toneA}>
+          {props.a}
+        </span>
         {props.b !== null && (
           <>
             {' → '}
-            <span data-slot="b">{props.b}</span>
+            <span data-slot="b" class={props.toneB}>
+              {props.b}
+            </span>
           </>
         )}
       </dd>
@@ -131,7 +138,6 @@ function CountRow(props: {
   const b = props.b && props.of(props.b);
   if (a.n === 0) return <Row name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
   const note = `95 % interval ${intervalText(a)}${b ? ` → ${intervalText(b)}` : ''}`;
-  const tone = props.isBad ? (a.k > 0 ? 'bad' : 'good') : undefined;
   return (
     <Row
       name={props.name}
@@ -139,9 +145,15 @@ function CountRow(props: {
       a={`${a.k} / ${a.n}`}
       b={b && `${b.k} / ${b.n}`}
       note={note}
-      tone={tone}
+      toneA={toneOf(a, props.isBad)}
+      toneB={b ? toneOf(b, props.isBad) : undefined}
     />
   );
+}
+
+function toneOf({ k }: Count, isBad = false): Tone {
+  if (!isBad) return undefined;
+  return k > 0 ? 'bad' : 'good';
 }
 
 function intervalText({ interval }: Count): string {

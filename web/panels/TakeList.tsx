@@ -1,5 +1,6 @@
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { formatClock } from '../charts/stave.ts';
+import { removeTakes } from '../state/removing.ts';
 import { goToTake } from '../state/session.ts';
 import { state } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
@@ -21,7 +22,14 @@ export function TakeList() {
       ))}
       {takes.some((take) => take.isDemo) && (
         <p class="quiet demo-note">
-          The demo takes are synthetic: they come from a simulation of a lantern parade’s blade corps.
+          The demo takes are synthetic: they come from a simulation of a lantern parade’s blade corps.{' '}
+          <button
+            type="button"
+            class="small"
+            onClick={() => void removeTakes(demoIds(takes), 'the demo takes')}
+          >
+            Remove the demo takes
+          </button>
         </p>
       )}
       {takes.length === 0 && (
@@ -31,6 +39,10 @@ export function TakeList() {
       )}
     </nav>
   );
+}
+
+function demoIds(takes: readonly TakeSummary[]): string[] {
+  return takes.filter((take) => take.isDemo).map((take) => take.id);
 }
 
 function TakeRow({ take }: { readonly take: TakeSummary }) {
@@ -68,7 +80,7 @@ function TallyBadge({ id }: { readonly id: string }) {
         class="badge is-bad"
         title={`Candidate A lets ${tally.slips} of ${tally.strays} stray presses through`}
       >
-        {tally.slips} {tally.slips === 1 ? 'slip' : 'slips'}
+        A: {tally.slips} {tally.slips === 1 ? 'slip' : 'slips'}
       </span>
     );
   }
@@ -78,13 +90,13 @@ function TallyBadge({ id }: { readonly id: string }) {
         class="badge is-bad"
         title={`Candidate A refuses ${tally.refused} of ${tally.wanted} wanted presses`}
       >
-        {tally.refused} refused
+        A: {tally.refused} refused
       </span>
     );
   }
   return (
     <span class="badge is-good" title="Candidate A lets no stray press through and refuses no wanted one">
-      clear
+      A: clear
     </span>
   );
 }

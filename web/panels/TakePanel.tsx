@@ -1,9 +1,7 @@
-import { deleteTake, restoreTake, sourceAddress } from '../api.ts';
-import { messageOf, notify } from '../state/notices.ts';
+import { sourceAddress } from '../api.ts';
+import { notify } from '../state/notices.ts';
 import { changeDocument, openTake } from '../state/openTake.ts';
-import { goToTake } from '../state/session.ts';
-import { dispatch } from '../state/store.ts';
-import { refreshWorkspace, workspace } from '../state/workspace.ts';
+import { removeTakes } from '../state/removing.ts';
 import { MountFields } from './MountFields.tsx';
 
 /** What is said of the open take: names, prop, power button; and its removal. */
@@ -89,7 +87,11 @@ export function TakePanel() {
           </a>
         ))}
         <span class="spacer" />
-        <button type="button" class="small" onClick={() => void remove(document.id, document.title)}>
+        <button
+          type="button"
+          class="small"
+          onClick={() => void removeTakes([document.id], `“${document.title}”`)}
+        >
           Remove take
         </button>
       </p>
@@ -153,28 +155,4 @@ function MetreField(props: {
       </span>
     </label>
   );
-}
-
-async function remove(id: string, title: string): Promise<void> {
-  try {
-    await deleteTake(id);
-    await refreshWorkspace();
-    dispatch({ type: 'takeOpened', takeId: workspace.peek()?.takes[0]?.id ?? null });
-    notify('fact', `Removed “${title}”. Its files lie in the workspace’s trash.`, {
-      label: 'Bring it back',
-      run: () => void restore(id),
-    });
-  } catch (error) {
-    notify('error', messageOf(error));
-  }
-}
-
-async function restore(id: string): Promise<void> {
-  try {
-    await restoreTake(id);
-    await refreshWorkspace();
-    goToTake(id);
-  } catch (error) {
-    notify('error', messageOf(error));
-  }
 }

@@ -1,4 +1,5 @@
 import { chooseTheme, type ThemeChoice, themeChoice } from '../charts/palette.ts';
+import { stepThroughHistory } from '../state/history.ts';
 import { VIEW_NAMES } from '../state/model.ts';
 import { saveState } from '../state/saving.ts';
 import { canRedo, canUndo, dispatch, state } from '../state/store.ts';
@@ -15,6 +16,8 @@ const NEXT_THEME: Readonly<Record<ThemeChoice, ThemeChoice>> = {
   dark: 'system',
 };
 const THEME_WORDS = { system: 'Follows the system', light: 'Light', dark: 'Dark' };
+
+const SHORT_THEME_WORDS = { system: 'auto', light: 'light', dark: 'dark' };
 
 /** Name, commands of the whole page, and whether the work is saved. */
 export function TopBar() {
@@ -58,7 +61,7 @@ export function TopBar() {
         type="button"
         disabled={!canUndo.value}
         title="Undo (Ctrl+Z)"
-        onClick={() => dispatch({ type: 'undone' })}
+        onClick={() => stepThroughHistory('undone')}
       >
         Undo
       </button>
@@ -66,7 +69,7 @@ export function TopBar() {
         type="button"
         disabled={!canRedo.value}
         title="Redo (Ctrl+Shift+Z)"
-        onClick={() => dispatch({ type: 'redone' })}
+        onClick={() => stepThroughHistory('redone')}
       >
         Redo
       </button>
@@ -76,7 +79,7 @@ export function TopBar() {
         aria-label={`Colours: ${THEME_WORDS[theme]}`}
         onClick={() => chooseTheme(NEXT_THEME[theme])}
       >
-        {theme === 'system' ? 'Auto' : THEME_WORDS[theme]}
+        Colours: {SHORT_THEME_WORDS[theme]}
       </button>
       <button type="button" title="Keys, and cautions (?)" onClick={() => (helpIsOpen.value = true)}>
         Keys and cautions

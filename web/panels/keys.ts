@@ -1,4 +1,5 @@
 import { centreOn, panBy, wholeTake, zoomAbout } from '../charts/view.ts';
+import { stepThroughHistory } from '../state/history.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
 import { confirmChosen, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
@@ -47,7 +48,7 @@ function onKey(event: KeyboardEvent): void {
     const type = key === 'z' ? (event.shiftKey ? 'redone' : 'undone') : key === 'y' ? 'redone' : null;
     if (!type) return;
     event.preventDefault();
-    dispatch({ type });
+    stepThroughHistory(type);
     return;
   }
   if (event.altKey || (key !== 'escape' && isField(event.target))) return;

@@ -4,10 +4,13 @@ import { centreOn } from '../charts/view.ts';
 import { openLabels, openTake, powerPresses } from './openTake.ts';
 import { dispatch, state } from './store.ts';
 
-/** Labels with the intent of one press as a person gave it; null takes the label away. */
+/**
+ * Labels with the intent of one press as a person gave it; null takes that away. What a simulation or the program said
+ * of the press stays behind it.
+ */
 export function withIntent(labels: Labels, press: Press, intent: Intent | null): Labels {
   const others = labels.presses.filter(
-    (label) => label.downUs !== press.downUs || label.button !== press.button,
+    (label) => label.by !== 'person' || label.downUs !== press.downUs || label.button !== press.button,
   );
   if (intent === null) return { ...labels, presses: others };
   const label = { downUs: press.downUs, button: press.button, intent, by: 'person' as const };

@@ -48,7 +48,7 @@ export async function loadTake(takeId: string): Promise<void> {
     const document = await fetchTake(takeId);
     const motion = await openMotion({ kind: 'open', takeId, calibration: document.calibration });
     if (!isWanted(takeId)) return;
-    if (!state.peek().work.labels[takeId]) {
+    if (!savedWork.labels.has(takeId)) {
       savedWork.labels.set(takeId, document.labels);
       dispatch({ type: 'labelsLoaded', takeId, labels: document.labels });
     }
@@ -56,6 +56,12 @@ export async function loadTake(takeId: string): Promise<void> {
   } catch (error) {
     if (isWanted(takeId)) takeStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
   }
+}
+
+/** Lets go of a take that is no longer in the workspace: nothing of it is shown or saved any more. */
+export function forgetTake(takeId: string): void {
+  savedWork.labels.delete(takeId);
+  if (openTake.peek()?.document.id === takeId) takeStatus.value = { kind: 'none' };
 }
 
 /** Changes what is said of the open take, on the server first; a new calibration computes the motion again. */

@@ -31,6 +31,12 @@ function plan(): void {
   timer = setTimeout(() => void save(), DELAY_MS);
 }
 
+/** Does not wait for the work to rest: for what comes before a step that would leave it behind. */
+export async function saveAtOnce(): Promise<void> {
+  clearTimeout(timer);
+  if (isDirty(state.peek().work)) await save();
+}
+
 async function save(): Promise<void> {
   if (running) return;
   running = true;

@@ -83,7 +83,6 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
   const total = (of: (stock: TakeStock) => number) => takes.reduce((sum, take) => sum + of(take.stock), 0);
   const claim = eventsForClaim(0);
   const both = takes.filter(({ stock }) => stock.straysInSpin > 0 && stock.wantedAfterStop > 0).length;
-  const unlabelledInSpin = total((stock) => stock.unlabelledInSpin);
   const unlabelled = total((stock) => stock.unlabelledElsewhere);
   return [
     item(
@@ -116,10 +115,10 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
       {
         how: 'Spin with the light off, press the power button now and then in mid-spin, some at the top of a swing. Label them stray.',
         why: `${claim} refused out of ${claim} claim that fewer than 1 in 20 get through (95 %); with fewer, less can be claimed.`,
-        shortcut:
-          unlabelledInSpin > 0
-            ? `${counted(unlabelledInSpin, 'press')} inside spins without a label: label them in Tune.`
-            : null,
+        shortcut: straysShortcut(
+          total((stock) => stock.unlabelledInSpin),
+          total((stock) => stock.straysElsewhere),
+        ),
       },
     ),
     item(
@@ -247,6 +246,20 @@ function item(
     status,
     shortcut: status === 'done' ? null : shortcut,
   };
+}
+
+function straysShortcut(unlabelledInSpin: number, straysElsewhere: number): string | null {
+  const sentences = [
+    ...(unlabelledInSpin > 0
+      ? [`${counted(unlabelledInSpin, 'press')} inside spins without a label: label them in Tune.`]
+      : []),
+    ...(straysElsewhere > 0
+      ? [
+          `${counted(straysElsewhere, 'stray press')} outside every spin ${straysElsewhere === 1 ? 'does' : 'do'} not count here.`,
+        ]
+      : []),
+  ];
+  return sentences.length === 0 ? null : sentences.join(' ');
 }
 
 function percent(share: number): string {

@@ -105,6 +105,12 @@ describe('planDrills', () => {
     );
   });
 
+  test('stray presses outside every spin are told of, since they do not count', () => {
+    const { items } = planDrills([take({ straysInSpin: 50, straysElsewhere: 8 })]);
+    expect(find(items, 'strays')).toMatchObject({ have: 50, status: 'missing' });
+    expect(find(items, 'strays').shortcut).toBe('8 stray presses outside every spin do not count here.');
+  });
+
   test('one take with both kinds of presses cannot be checked on another', () => {
     const both = take({ straysInSpin: 5, wantedAfterStop: 5 });
     expect(find(planDrills([both]).items, 'takes')).toMatchObject({ have: 1, status: 'missing' });

@@ -58,7 +58,7 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
     0,
   );
   const proposed = known.reduce((sum, { facts }) => sum + facts!.proposedSwings, 0);
-  const spins = known.filter(({ facts }) => facts!.proposedSpins > 0).length;
+  const spins = known.filter(({ facts }) => facts!.proposedSpins > 0);
   const sentences = [
     ...(takes.length === 1
       ? ['This is the only take: there is nothing to compare it with but the other candidate.']
@@ -68,11 +68,11 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
     ...(known.length === takes.length ? lackOfLabels(strays, wanted) : []),
     ...known.flatMap(({ title, facts }) => facts!.doubts.map((text) => `${title}: ${text}.`)),
     ...(proposed > 0 ? [`${proposed} swings are proposed by the program, confirmed by nobody.`] : []),
-    ...(spins > 0
+    ...(spins.length > 0
       ? [
           takes.length === 1
             ? 'Its spins are proposed, not labelled.'
-            : `Spins are proposed, not labelled, in ${spins} of ${takes.length} takes.`,
+            : `Spins are proposed, not labelled, in ${listed(spins.map(({ title }) => title))}.`,
         ]
       : []),
   ];
@@ -95,4 +95,11 @@ function lackOfLabels(strays: number, wanted: number): string[] {
       'Every labelled press is wanted: nothing tells which stray presses a guard would let through, and none at all looks best. Label stray presses too.',
     ];
   return [];
+}
+
+/** Names one by one, or where they are many the first ones and how many more. */
+function listed(names: readonly string[]): string {
+  const shown = names.slice(0, 3).map((name) => `“${name}”`);
+  if (names.length > 3) return `${shown.join(', ')} and ${names.length - 3} more takes`;
+  return shown.length < 2 ? shown.join('') : `${shown.slice(0, -1).join(', ')} and ${shown.at(-1)}`;
 }

@@ -49,8 +49,8 @@ export function ScoreTable({ takes, slot, onSlot }: Props) {
       <header>
         <h2>All scores</h2>
         <span class="unit">
-          <b class="worst">▼ worst</b> marks the worst take of each candidate; a dash: nothing to score; ≤ the
-          longest of the takes’ medians
+          <b class="worst">▼ worst</b> marks the worst take of each candidate; a dash: nothing to score; “up
+          to”: the longest of the takes’ medians
         </span>
         <span class="choices" role="group" aria-label="Sort by the scores of">
           {SLOTS.map((one) => (
@@ -130,7 +130,7 @@ function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
               class="take-head is-total"
               scope="rowgroup"
               rowSpan={2}
-              title="Counts added up, shares over all the time together; ≤ the longest of the takes’ medians"
+              title="Counts added up, shares over all the time together; “up to”: the longest of the takes’ medians"
             >
               {name}
             </th>
@@ -223,7 +223,7 @@ function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boo
       title={`${cellTitle(cell, column.says)}${isLongest ? ': the longest of the takes’' : ''}`}
       data-score={column.id}
     >
-      {isLongest && '≤ '}
+      {isLongest && <span class="quiet">up to </span>}
       {cellText(cell)}
       {isWorst && <b class="worst">▼ worst</b>}
     </td>

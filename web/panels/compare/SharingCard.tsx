@@ -71,7 +71,7 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
           {setting.speedDps} °/s, hold {setting.holdMs} ms for all
         </b>
         {wrong === 0
-          ? ' costs nobody a press that a setting of their own would get right.'
+          ? ' gets no press wrong that settings of their own would get right.'
           : ` gets ${wrong} ${wrong === 1 ? 'press' : 'presses'} wrong that settings of their own would get right.`}{' '}
         {payersText(rows)}
         <button type="button" class="small" onClick={() => takeInto(setting)}>
@@ -177,9 +177,14 @@ function priceText({ wrong, reversals, waitMs }: Price): string {
     ...(reversals !== 0
       ? [`${signed(reversals)} ${Math.abs(reversals) === 1 ? 'reversal' : 'reversals'} open`]
       : []),
-    ...(waitMs !== null && Math.round(waitMs) !== 0 ? [`${signed(Math.round(waitMs))} ms of wait`] : []),
+    ...(waitMs !== null && Math.round(waitMs) !== 0 ? [waitPrice(Math.round(waitMs))] : []),
   ];
   return parts.length === 0 ? 'nothing' : parts.join(', ');
+}
+
+/** A shorter wait is a gain, and is not told as a price. */
+function waitPrice(ms: number): string {
+  return ms > 0 ? `${ms} ms longer wait` : `gains ${-ms} ms of wait`;
 }
 
 function signed(value: number): string {

@@ -13,7 +13,9 @@ export function Basis({ verdict }: { readonly verdict: Verdicts }) {
   const labels = openLabels.value;
   const swings = truth.value?.swings ?? [];
   const { unlabelled, unknown } = verdict.guardScore;
-  const presses = powerPresses.value.flatMap((press) => intentOf(labels, press) ?? []);
+  const presses = powerPresses.value
+    .flatMap((press) => intentOf(labels, press) ?? [])
+    .filter(({ intent }) => intent !== 'unsure');
   const gestures = (['thrust', 'hit', 'twist'] as const).flatMap((kind) => settleGestures(labels, kind));
   const sentences = [
     `${presses.length} press ${presses.length === 1 ? 'label' : 'labels'}${whose(presses)}`,

@@ -51,7 +51,12 @@ function summaryOf({ items, missing }: DrillPlan, takes: number, isWhole: boolea
   const asked = items.filter(({ status }) => status !== 'optional').length;
   const so = isWhole ? '' : ' so far';
   if (missing === 0) return `All ${asked} drills are ticked off${so}: the takes at hand hold what it needs.`;
-  return `${asked - missing} of ${asked} drills are ticked off${so}. ${missing === 1 ? '1 is' : `${missing} are`} still to record.`;
+  const optional = items.length - asked;
+  const spinners =
+    optional > 0
+      ? ` ${optional} more ${optional === 1 ? 'is' : 'are'} for spinners only: whoever has spun for 10 s or more in all.`
+      : '';
+  return `${asked - missing} of ${asked} drills are ticked off${so}. ${missing === 1 ? '1 is' : `${missing} are`} still to record.${spinners}`;
 }
 
 function Notes({ plan, takes }: { readonly plan: DrillPlan; readonly takes: readonly ComparedTake[] }) {
@@ -90,7 +95,7 @@ function Drills({ name, items }: { readonly name: string; readonly items: readon
   );
 }
 
-const STATUS_WORDS = { done: 'done', missing: 'missing', optional: 'only if they spin' } as const;
+const STATUS_WORDS = { done: 'done', missing: 'missing', optional: 'for spinners only' } as const;
 
 function Drill({ item }: { readonly item: DrillItem }) {
   const { drill, how, why, need, have, unit, status, shortcut } = item;

@@ -2,6 +2,7 @@ import type { Candidate } from '../../../server/engine/candidate.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
 import { borderText, claimText, marginTexts, unfitText } from '../../../server/engine/choose/words.ts';
+import { workspace } from '../../state/workspace.ts';
 import type { GuardVerdict } from '../../sweep/jobs.ts';
 import { Decline } from './Decline.tsx';
 import { countWords, Figure } from './Figure.tsx';
@@ -102,5 +103,10 @@ function basisText(evidence: readonly TakeEvidence[]): string {
     ...(total('program') > 0 ? [`${total('program')} proposed by the program and not confirmed`] : []),
     ...(unlabelled > 0 ? [`${unlabelled} presses left out for want of a label or of data`] : []),
   ];
-  return `Rests on ${parts.join(', ')}.${unfitText(evidence)}`;
+  const demo = new Set(workspace.value?.takes.filter(({ isDemo }) => isDemo).map(({ id }) => id));
+  const isMixed = fit.some(({ id }) => demo.has(id)) && fit.some(({ id }) => !demo.has(id));
+  const caution = isMixed
+    ? ' The demo takes say nothing of your prop: leave them out under “Choose” before you claim anything of it.'
+    : '';
+  return `Rests on ${parts.join(', ')}.${caution}${unfitText(evidence)}`;
 }

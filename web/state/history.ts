@@ -1,0 +1,40 @@
+import type { Press } from '../../server/engine/log.ts';
+import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/truth/labels.ts';
+import { choosePress } from './labelling.ts';
+import { notify } from './notices.ts';
+import { openTake, powerPresses } from './openTake.ts';
+import { dispatch, state } from './store.ts';
+
+/** Takes the last step back, or the last one taken back anew; a label that this changes is shown and told of. */
+export function stepThroughHistory(type: 'undone' | 'redone'): void {
+  const before = state.peek().work;
+  dispatch({ type });
+  const take = openTake.peek();
+  const { work } = state.peek();
+  if (!take || work === before) return;
+  const id = take.document.id;
+  const [was, is] = [before.labels[id] ?? EMPTY_LABELS, work.labels[id] ?? EMPTY_LABELS];
+  if (was === is) return;
+  const changed = changedPresses(powerPresses.peek(), was, is);
+  if (changed.length === 1) choosePress(changed[0]!);
+  notify(
+    'fact',
+    `${type === 'undone' ? 'Undone' : 'Done again'}: ${labelChange(powerPresses.peek(), changed, is)}.`,
+  );
+}
+
+/** Places of the presses whose intent two sets of labels tell differently. */
+export function changedPresses(presses: readonly Press[], was: Labels, is: Labels): number[] {
+  return presses.flatMap((press, index) =>
+    intentOf(was, press)?.intent === intentOf(is, press)?.intent ? [] : [index],
+  );
+}
+
+/** What holds after a step, in words: of one press, or how much of it there is. */
+export function labelChange(presses: readonly Press[], changed: readonly number[], is: Labels): string {
+  if (changed.length === 0) return 'a label of the traces';
+  if (changed.length > 1) return `labels of ${changed.length} presses`;
+  const label = intentOf(is, presses[changed[0]!]!);
+  const press = `press ${changed[0]! + 1}`;
+  return label === null ? `${press} has no label` : `${press} is ${label.intent}`;
+}
