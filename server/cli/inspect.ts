@@ -1,6 +1,8 @@
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
+import type { Mount } from '../engine/mount.ts';
 import { WorkbenchError } from '../errors.ts';
 import type { LogSource, Preview } from '../ingest/types.ts';
+import { readMount } from './evaluateArgs.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
 import { checkDocument, checkFiles, describeCheck } from './inspectCheck.ts';
 import { describePreview } from './inspectText.ts';
@@ -15,6 +17,7 @@ Several files are one take where each lacks acceleration or angular rate and tog
 case each file is a take of its own.
 
 ${READ_HELP}  --check              says too whether the take is fit to tune on, line by line, and what to do
+  --mount tip=+x,side=+y   with --check: which sensor axes point to the tip and to the side; tested against the swings
   --json               one JSON document (a list of them for several takes)
   --help               this text
 
@@ -30,6 +33,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
       options: {
         ...READ_OPTIONS,
         check: { type: 'boolean' },
+        mount: { type: 'string' },
         json: { type: 'boolean' },
         help: { type: 'boolean', short: 'h' },
       },
@@ -40,9 +44,14 @@ export async function run(argv: string[], io: Io): Promise<number> {
     }
     if (positionals.length === 0) throw new UsageError('no file was given');
     const options = readOptions(values);
+    if (values.mount !== undefined && !values.check)
+      throw new UsageError('--mount says something only with --check');
+    const checking = values.check
+      ? { mount: values.mount === undefined ? null : readMount(values.mount) }
+      : null;
     const takes = await groupFiles(positionals.map(openFile));
     const outcomes: Outcome[] = [];
-    for (const sources of takes) outcomes.push(await inspectTake(sources, options, values.check === true));
+    for (const sources of takes) outcomes.push(await inspectTake(sources, options, checking));
     if (values.json) writeJson(outcomes, io);
     else writeText(outcomes, io);
     const isFine = ({ preview, check }: Outcome) => preview?.report && check?.verdict !== 'unfit';
@@ -64,12 +73,13 @@ interface Outcome {
 async function inspectTake(
   sources: readonly LogSource[],
   options: ReadOptions,
-  isChecked: boolean,
+  checking: { readonly mount: Mount | null } | null,
 ): Promise<Outcome> {
   const names = sources.map(({ name }) => name);
   try {
     const preview = await previewFiles(sources, options);
-    const check = isChecked && preview.report ? await checkFiles(sources, preview.mapping) : null;
+    const check =
+      checking && preview.report ? await checkFiles(sources, preview.mapping, checking.mount) : null;
     return { names, preview, check, error: null };
   } catch (error) {
     if (!(error instanceof WorkbenchError)) throw error;

@@ -1,18 +1,26 @@
 import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
 import { checkSignals, type SignalCheck } from '../engine/check/checkSignals.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
+import type { Mount } from '../engine/mount.ts';
 import { buildTimeBase } from '../engine/timeBase.ts';
 import { readTake } from '../ingest/readTake.ts';
 import type { LogSource, Mapping } from '../ingest/types.ts';
 
 const ADVICE_INDENT = ' '.repeat(11);
 
-/** Reads a take as previewed and checks whether it is fit to tune on. Nobody has calibrated it yet. */
-export async function checkFiles(sources: readonly LogSource[], mapping: Mapping): Promise<SignalCheck> {
+/**
+ * Reads a take as previewed and checks whether it is fit to tune on. Nobody has calibrated it yet.
+ * @param mount  as the user states it; null where the swings alone say how the sensor sits
+ */
+export async function checkFiles(
+  sources: readonly LogSource[],
+  mapping: Mapping,
+  mount: Mount | null,
+): Promise<SignalCheck> {
   const { log, saturated, report } = await readTake(sources, mapping, {});
   const { uniform } = buildTimeBase(log, saturated);
-  const motion = computeMotion(uniform, { ...DEFAULT_CALIBRATION, mount: mapping.mount });
-  return checkSignals({ raw: log, saturated, uniform, motion, calibration: null, facts: report });
+  const motion = computeMotion(uniform, { ...DEFAULT_CALIBRATION, mount: mount ?? mapping.mount });
+  return checkSignals({ raw: log, saturated, uniform, motion, calibration: null, mount, facts: report });
 }
 
 /** The check for people to read: the verdict, then a line a question. */

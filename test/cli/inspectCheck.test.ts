@@ -1,11 +1,12 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { writeCsv } from '../../scripts/simulate/csv.ts';
 import { DIALECTS } from '../../scripts/simulate/demo/dialects.ts';
 import type { SimulatedTake } from '../../scripts/simulate/take.ts';
 import { run } from '../../server/cli/inspect.ts';
+import type { MotionLog } from '../../server/engine/log.ts';
 import { mapColumns, take } from '../engine/check/checkedTakes.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'moulinet-check-'));
@@ -18,6 +19,39 @@ beforeAll(() => {
     ...sound,
     log: mapColumns(sound.log, (column, key) => (key === 'gyroYDps' ? column.map(() => 0) : column)),
   });
+  const edited = (changes: (log: MotionLog) => Partial<MotionLog>) => ({
+    ...sound,
+    log: { ...sound.log, ...changes(sound.log) },
+  });
+  const times = (column: Float64Array, by: number) => column.map((value) => value * by);
+  write(
+    'mirrored',
+    edited(({ gyroYDps }) => ({ gyroYDps: times(gyroYDps, -1) })),
+  );
+  write(
+    'accel-mirrored',
+    edited(({ accelZG }) => ({ accelZG: times(accelZG, -1) })),
+  );
+  write(
+    'swapped',
+    edited(({ gyroXDps, gyroZDps }) => ({ gyroXDps: gyroZDps, gyroZDps: gyroXDps })),
+  );
+  write(
+    'small',
+    edited(({ gyroXDps, gyroYDps, gyroZDps }) => ({
+      gyroXDps: times(gyroXDps, Math.PI / 180),
+      gyroYDps: times(gyroYDps, Math.PI / 180),
+      gyroZDps: times(gyroZDps, Math.PI / 180),
+    })),
+  );
+  write(
+    'heavy',
+    edited(({ accelXG, accelYG, accelZG }) => ({
+      accelXG: times(accelXG, 9.80665),
+      accelYG: times(accelYG, 9.80665),
+      accelZG: times(accelZG, 9.80665),
+    })),
+  );
   const lines = writeCsv(sound, DIALECTS.plain).split('\n');
   const repeated = lines.flatMap((line, i) =>
     i > 50 && i % 77 === 0 && i / 77 <= 71 ? [line, line] : [line],
@@ -53,6 +87,57 @@ test('a log with a dead channel is not fit: exit code 1, the line and the advice
     /fail {4}Stuck channels: gyro y reads nothing but 0 throughout\.\n +Look at the wiring/,
   );
   expect(code).toBe(1);
+});
+
+test.each([
+  ['mirrored', 'Units and axes: The gyro’s y axis is mirrored against the accelerometer’s'],
+  ['accel-mirrored', 'Units and axes: The gyro’s x and y axes are mirrored'],
+  ['accel-mirrored', 'or, which looks the same, the accelerometer’s z'],
+  ['swapped', 'the accelerometer’s x turns with the gyro’s +z and z turns with the gyro’s +x'],
+])('a copy whose axes are %s is not fit, and the line names it', async (name, words) => {
+  const { code, out } = await inspect(`@/${name}.csv`, '--check');
+  expect(out).toContain(words);
+  expect(code).toBe(1);
+});
+
+test.each([
+  ['small', '--gyro-unit', 'deg/s', 'rad/s were read as °/s'],
+  ['sound', '--gyro-unit', 'rad/s', '°/s were read as rad/s'],
+  ['heavy', '--accel-unit', 'g', 'That is m/s² taken for g.'],
+  ['sound', '--accel-unit', 'm/s2', 'That is g taken for m/s².'],
+])('%s.csv read with %s %s: not fit, and the mistake named', async (name, option, unit, words) => {
+  const { code, out } = await inspect(`@/${name}.csv`, option, unit, '--check');
+  expect(out).toContain(words);
+  expect(code).toBe(1);
+});
+
+test('none of the demo takes is called mirrored, swapped or of another scale', async () => {
+  for (const file of readdirSync('fixtures').filter((name) => name.endsWith('.csv'))) {
+    const { check } = JSON.parse((await inspect(join('fixtures', file), '--check', '--json')).out);
+    const { state, finding } = check.lines.find(({ id }: { id: string }) => id === 'gravity');
+    expect(state, file).not.toBe('fail');
+    expect(finding, file).toMatch(/slope (0\.9\d*|1\.0\d*|1),/);
+  }
+}, 120_000);
+
+describe('--mount', () => {
+  test('that fits the swings is no matter; one that does not is told', async () => {
+    const fitting = await inspect('@/sound.csv', '--check', '--mount', 'tip=+x,side=+y');
+    expect(fitting.out).toContain('check: Fit to tune on.');
+    const off = await inspect('@/sound.csv', '--check', '--mount', 'tip=+z,side=+y');
+    expect(off.out).toMatch(/caution Lever arm and mount: .*The mount that is set has the blade 90° away/);
+    expect(off.code).toBe(0);
+  });
+
+  test.each([
+    [['--check', '--mount', 'tip=+x,side=-x'], '--mount wants two different axes'],
+    [['--check', '--mount', 'up'], '--mount wants tip=+x,side=+y'],
+    [['--mount', 'tip=+x,side=+y'], '--mount says something only with --check'],
+  ])('%j makes no sense: exit code 2', async (options, words) => {
+    const { code, out } = await inspect('@/sound.csv', ...options);
+    expect(out).toContain(words);
+    expect(code).toBe(2);
+  });
 });
 
 test('without --check the same log is only read', async () => {

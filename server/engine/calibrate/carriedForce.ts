@@ -1,13 +1,21 @@
 import type { Segment, UniformLog } from '../log.ts';
 import { identityQuat, multiplyQuat, normaliseQuat, quatFromVectorRad } from '../quat.ts';
 import { RAD_PER_DEG } from '../units.ts';
+import { choosePairs, type TurnSums } from './pairChoice.ts';
 
 /** Two neighbouring stretches of this length, each weighted by a raised cosine, in one frame that the rates carry. */
 const STRETCH_S = 2;
 const BIN_S = 0.01;
-const MOST_PAIRS = 80;
+/** Slower than this is noise, sway or a bias that is not quite right: added up it would pass for a turn. */
+const TURNING_RADPS = 5 * RAD_PER_DEG;
 /** Sums that `carried` keeps of a stretch. */
 export const STRETCH_SUMS = 36;
+
+type Rates = Pick<
+  UniformLog,
+  'gyroXDps' | 'gyroYDps' | 'gyroZDps' | 'accelXG' | 'accelYG' | 'accelZG' | 'rateHz' | 'segments'
+>;
+type Vec3 = readonly [number, number, number];
 
 /**
  * Rates and forces of a log in bins, grouped to pairs of stretches. Carried by the right rates, the mean force of both is
@@ -16,98 +24,114 @@ export const STRETCH_SUMS = 36;
  */
 export class StretchPairs {
   readonly count: number;
+  /** Degrees turned about each axis, there and back added up. */
+  readonly spunDeg: Vec3;
+  /** How far those turns took gravity, in degrees; turns about gravity itself do not count. */
+  readonly turnedDeg: Vec3;
   private readonly stepS: number;
   private readonly perStretch: number;
-  /** Bins of each pair that no later pair holds as well. */
-  private readonly fresh: readonly number[];
-  /** Bins of all pairs in a row: rates in rad/s, forces in g, three numbers each. */
+  /** A raised cosine over a stretch; adds up to 1. */
+  private readonly weights: Float64Array;
+  /** First bin of each pair. */
+  private readonly starts: readonly number[];
+  /** All bins in a row: rates in rad/s, forces in g, three numbers each. */
   private readonly rates: Float64Array;
   private readonly forces: Float64Array;
 
-  constructor(log: UniformLog) {
+  constructor(log: Rates) {
     const size = Math.max(1, Math.round(BIN_S * log.rateHz));
     this.stepS = size / log.rateHz;
-    this.perStretch = Math.round(STRETCH_S / this.stepS);
-    const starts = pairStarts(log.segments, size * this.perStretch);
-    this.count = starts.length;
-    this.fresh = starts.map((start, k) => {
-      const untilNext = ((starts[k + 1] ?? Number.POSITIVE_INFINITY) - start) / size;
-      return Math.min(2 * this.perStretch, Math.round(untilNext));
-    });
-    this.rates = new Float64Array(6 * this.perStretch * this.count);
-    this.forces = new Float64Array(6 * this.perStretch * this.count);
-    starts.forEach((start, k) => {
-      this.fill(log, start, size, k);
+    const perStretch = Math.round(STRETCH_S / this.stepS);
+    this.perStretch = perStretch;
+    this.weights = Float64Array.from(
+      { length: perStretch },
+      (_, b) => (1 - Math.cos((2 * Math.PI * (b + 0.5)) / perStretch)) / perStretch,
+    );
+    const long = log.segments.filter(({ start, end }) => end - start >= 2 * perStretch * size);
+    const bins = long.reduce((sum, { start, end }) => sum + Math.floor((end - start) / size), 0);
+    this.rates = new Float64Array(3 * bins);
+    this.forces = new Float64Array(3 * bins);
+    const parts = this.fill(log, long, size);
+    const [spun, turned] = [this.sumsOf(turnOf), this.sumsOf(moveOf)];
+    this.spunDeg = totalOf(spun, bins);
+    this.turnedDeg = totalOf(turned, bins);
+    this.starts = choosePairs(parts, perStretch, turned);
+    this.count = this.starts.length;
+  }
+
+  /** Fills the bins and gives each segment's first and last. */
+  private fill(log: Rates, segments: readonly Segment[], size: number): Segment[] {
+    const gyro = [log.gyroXDps, log.gyroYDps, log.gyroZDps] as const;
+    const accel = [log.accelXG, log.accelYG, log.accelZG] as const;
+    let bin = 0;
+    return segments.map(({ start, end }) => {
+      const first = bin;
+      for (let i = start; i + size <= end; i += size, ++bin) {
+        for (let axis = 0; axis < 3; ++axis) {
+          this.rates[3 * bin + axis] = meanOf(gyro[axis]!, i, size) * RAD_PER_DEG;
+          this.forces[3 * bin + axis] = meanOf(accel[axis]!, i, size);
+        }
+      }
+      return { start: first, end: bin };
     });
   }
 
-  private fill(log: UniformLog, start: number, size: number, pair: number): void {
-    const gyro = [log.gyroXDps, log.gyroYDps, log.gyroZDps] as const;
-    const accel = [log.accelXG, log.accelYG, log.accelZG] as const;
-    const bins = 2 * this.perStretch;
-    for (let b = 0; b < bins; ++b) {
-      for (let axis = 0; axis < 3; ++axis) {
-        const at = 3 * (pair * bins + b) + axis;
-        this.rates[at] = meanOf(gyro[axis]!, start + b * size, size) * RAD_PER_DEG;
-        this.forces[at] = meanOf(accel[axis]!, start + b * size, size);
-      }
-    }
+  /** For each axis, sums from the first bin to before each bin, in degrees. */
+  private sumsOf(
+    of: (rate: Float64Array, force: Float64Array, bin: number, axis: number) => number,
+  ): TurnSums {
+    const bins = this.rates.length / 3;
+    const toDeg = this.stepS / RAD_PER_DEG;
+    return [0, 1, 2].map((axis) => {
+      const sums = new Float64Array(bins + 1);
+      for (let b = 0; b < bins; ++b) sums[b + 1] = sums[b]! + of(this.rates, this.forces, b, axis) * toDeg;
+      return sums;
+    });
   }
 
   /**
-   * With every rate times `factor`, for each stretch 36 sums of weights that add up to 1: R_rc f_k at 9 r + 3 c + k, so
-   * that any exchange of the force's axes is a sum over it, and behind it R_rc itself, for a bias that turns with the body.
+   * With every rate times its axis's factor, for each stretch 36 sums of weights that add up to 1: R_rc f_k at
+   * 9 r + 3 c + k, so that any exchange of the force's axes is a sum over it, and behind it R_rc itself, for a bias that
+   * turns with the body.
    */
-  carried(factor: number): Float64Array {
+  carried([fx, fy, fz]: Vec3): Float64Array {
     const { perStretch, count, stepS, rates, forces } = this;
     const out = new Float64Array(2 * STRETCH_SUMS * count);
     const m = new Float64Array(9);
     const q = identityQuat();
     const half = identityQuat();
-    for (let pair = 0, bin = 0; pair < count; ++pair) {
+    const k = stepS / 2;
+    for (let pair = 0; pair < count; ++pair) {
       q.set([1, 0, 0, 0]);
-      for (let b = 0; b < 2 * perStretch; ++b, ++bin) {
-        const k = (factor * stepS) / 2;
-        quatFromVectorRad(k * rates[3 * bin]!, k * rates[3 * bin + 1]!, k * rates[3 * bin + 2]!, half);
+      for (let b = 0, bin = 3 * this.starts[pair]!; b < 2 * perStretch; ++b, bin += 3) {
+        quatFromVectorRad(k * fx * rates[bin]!, k * fy * rates[bin + 1]!, k * fz * rates[bin + 2]!, half);
         // the force of a bin belongs to its middle
         multiplyQuat(q, half, q);
         rotationMatrix(q, m);
         normaliseQuat(multiplyQuat(q, half, q));
-        const weight = (1 - Math.cos((2 * Math.PI * ((b % perStretch) + 0.5)) / perStretch)) / perStretch;
+        const weight = this.weights[b % perStretch]!;
         const first = STRETCH_SUMS * (2 * pair + (b < perStretch ? 0 : 1));
-        addWeighted(out, first, weight, m, forces, 3 * bin);
+        addWeighted(out, first, weight, m, forces, bin);
       }
     }
     return out;
   }
-
-  /** How far turns about each axis took gravity, there and back added up, in degrees; turns about gravity do not count. */
-  turnedDeg(): [number, number, number] {
-    const { perStretch, count, rates, forces, stepS } = this;
-    const sums: [number, number, number] = [0, 0, 0];
-    for (let bin = 0; bin < 2 * perStretch * count; ++bin) {
-      if (bin % (2 * perStretch) >= this.fresh[Math.floor(bin / (2 * perStretch))]!) continue;
-      const [x, y, z] = [forces[3 * bin]!, forces[3 * bin + 1]!, forces[3 * bin + 2]!];
-      const size = Math.sqrt(x * x + y * y + z * z) || 1;
-      const k = stepS / (RAD_PER_DEG * size);
-      sums[0] += Math.abs(rates[3 * bin]!) * Math.sqrt(y * y + z * z) * k;
-      sums[1] += Math.abs(rates[3 * bin + 1]!) * Math.sqrt(x * x + z * z) * k;
-      sums[2] += Math.abs(rates[3 * bin + 2]!) * Math.sqrt(x * x + y * y) * k;
-    }
-    return sums;
-  }
 }
 
-/** A pair starts every half stretch; of a long log as many as suffice, evenly spread. */
-function pairStarts(segments: readonly Segment[], stretch: number): number[] {
-  const starts: number[] = [];
-  for (const { start, end } of segments)
-    for (let i = start; i + 2 * stretch <= end; i += stretch / 2) starts.push(Math.floor(i));
-  const every = Math.max(1, starts.length / MOST_PAIRS);
-  return Array.from(
-    { length: Math.min(MOST_PAIRS, starts.length) },
-    (_, k) => starts[Math.floor(k * every)]!,
-  );
+function turnOf(rates: Float64Array, _forces: Float64Array, bin: number, axis: number): number {
+  const rate = Math.abs(rates[3 * bin + axis]!);
+  return rate < TURNING_RADPS ? 0 : rate;
+}
+
+/** The turn times the sine of the angle between its axis and the force. */
+function moveOf(rates: Float64Array, forces: Float64Array, bin: number, axis: number): number {
+  const [x, y, z] = [forces[3 * bin]!, forces[3 * bin + 1]!, forces[3 * bin + 2]!];
+  const size = x * x + y * y + z * z || 1;
+  return turnOf(rates, forces, bin, axis) * Math.sqrt(Math.max(0, 1 - forces[3 * bin + axis]! ** 2 / size));
+}
+
+function totalOf(sums: TurnSums, bins: number): Vec3 {
+  return [sums[0]![bins]!, sums[1]![bins]!, sums[2]![bins]!];
 }
 
 function addWeighted(
@@ -118,10 +142,13 @@ function addWeighted(
   forces: Float64Array,
   at: number,
 ): void {
-  for (let rc = 0; rc < 9; ++rc) {
+  const [x, y, z] = [forces[at]!, forces[at + 1]!, forces[at + 2]!];
+  for (let rc = 0, to = first; rc < 9; ++rc, to += 3) {
     const part = weight * m[rc]!;
+    out[to] = out[to]! + part * x;
+    out[to + 1] = out[to + 1]! + part * y;
+    out[to + 2] = out[to + 2]! + part * z;
     out[first + 27 + rc] = out[first + 27 + rc]! + part;
-    for (let k = 0; k < 3; ++k) out[first + 3 * rc + k] = out[first + 3 * rc + k]! + part * forces[at + k]!;
   }
 }
 

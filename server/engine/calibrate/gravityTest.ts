@@ -1,15 +1,42 @@
 import type { UniformLog } from '../log.ts';
-import { type AxisName, listMounts, mountMatrix } from '../mount.ts';
+import type { AxisName } from '../mount.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
+import { axisSlopes } from './axisSlopes.ts';
+import { bridgeShortGaps } from './bridgedGaps.ts';
 import { squaredErrors } from './carriedErrors.ts';
-import { STRETCH_SUMS, StretchPairs } from './carriedForce.ts';
+import { StretchPairs } from './carriedForce.ts';
+import {
+  changes,
+  costOf,
+  type Hypothesis,
+  hypothesesAt,
+  OWN_AXES,
+  OWN_MATRIX,
+  TELLS,
+  usualError,
+} from './gravityHypotheses.ts';
+import { type Refined, refine, type Slope, slopeOf, sumOf } from './gravitySlope.ts';
 
 /**
- * What gravity says of the gyro. `ok`: it carries gravity as it should. `unit`: read in the wrong unit. `scale`: out by a
- * factor. `axes`: its axes are not the accelerometer's. `unclear`: nothing explains what the force does. `tooLittle`: the
- * take hardly turns gravity about.
+ * What gravity says of the gyro. `ok`: it carries gravity as it should, on every axis that the take tells of. `unit`: read
+ * in the wrong unit. `scale`: out by a factor. `axes`: its axes are not the accelerometer's. `disagree`: as logged the two
+ * cannot both be right, and what would mend it is open. `unclear`: nothing explains what the force does. `tooLittle`: the
+ * take tells of no axis.
  */
-export type GravityVerdict = 'ok' | 'unit' | 'scale' | 'axes' | 'unclear' | 'tooLittle';
+export type GravityVerdict = 'ok' | 'unit' | 'scale' | 'axes' | 'disagree' | 'unclear' | 'tooLittle';
+
+/** `untested`: another sign, or another axis in its place, would do as well. */
+export type AxisState = 'proven' | 'mirrored' | 'swapped' | 'scale' | 'untested';
+
+export interface AxisFinding {
+  readonly state: AxisState;
+  /** What this axis's rates alone would have to be multiplied by; null where the take cannot tell. */
+  readonly slope: Slope | null;
+  /** Degrees turned about it, there and back added up, */
+  readonly spunDeg: number;
+  /** and how far that took gravity: turns about gravity itself tell nothing. */
+  readonly turnedDeg: number;
+}
 
 export interface GravityTest {
   readonly verdict: GravityVerdict;
@@ -22,183 +49,146 @@ export interface GravityTest {
   readonly fit: number;
   /** For each axis of the accelerometer, the gyro's axis that turns about it. */
   readonly gyroAxes: readonly [AxisName, AxisName, AxisName];
-  /** Degrees by which turns about each of the gyro's axes moved gravity; little says little about that axis. */
-  readonly turnedDeg: readonly [number, number, number];
+  /** x, y, z. */
+  readonly axes: readonly [AxisFinding, AxisFinding, AxisFinding];
   readonly pairs: number;
 }
 
-const OWN_AXES: readonly [AxisName, AxisName, AxisName] = ['+x', '+y', '+z'];
 const FEWEST_PAIRS = 3;
-/** An error below this, in g, is none: an accelerometer's own bias and scale make as much. */
-const LEAST_ERROR_G = 0.06;
-/** A hypothesis must take away half the error, leave less than this of it, */
+/** What is named must take away half the error and leave less than this of it, */
 const LEAST_FIT = 0.5;
 const MOST_ERROR_G = 0.3;
-/** and beat a simpler one by this factor: swings in one plane tell some axes apart by accident only. */
-const STANDS_OUT = 1.5;
-/** Where the rates explain this much as they are, only a factor twice as large counts against them. */
-const GOOD_FIT = 0.9;
-/** A gyro's own tolerance is 3 %. */
+/** or leave so little that there was nothing to take away: a turn that gravity does not follow. */
+const LITTLE_ERROR_G = 0.1;
+/** A gyro's own tolerance is 3 %; */
 const OK_SLOPE = { low: 0.95, high: 1.05 };
-/** Student's t, two-sided 95 %, at 2 to 9 degrees of freedom. */
-const T95 = [4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262];
+/** one axis alone is known less well than all three together. */
+const OK_AXIS_SLOPE = { low: 0.9, high: 1.1 };
+const UNIT_PART = 0.25;
 /** Radians taken for degrees, degrees for radians; the next wider or narrower range. */
 const FACTORS = [1, DEG_PER_RAD, RAD_PER_DEG, 2, 0.5] as const;
-/** What an accelerometer that nobody trimmed may read for 1 g. */
-const TRIM = { low: 0.8, high: 1.25 };
-const SEARCH = { part: 0.25, step: 0.01 };
-
-interface Hypothesis {
-  readonly factor: number;
-  readonly axes: Float64Array;
-  readonly errorG: number;
-}
 
 /**
  * Tests the gyro's unit and the signs and order of its axes by physics: turned by the rates, gravity must stay where it is.
  * That is dĝ/dt = -ω × ĝ added up over four seconds, which hands that push and swing cannot hide as they do at any one
- * moment. A gyro and an accelerometer that are mirrored together pass: gravity cannot see that.
- * @param log  the gyro's bias removed, in so far as it is known.
+ * moment. All 48 ways to exchange and mirror the axes compete; an axis is proven where every other way that does about as
+ * well as the one that is logged leaves it as it is. Gravity cannot see which of the two sensors is wrong: one axis of the
+ * gyro mirrored looks like the other two of the accelerometer mirrored.
+ * @param log  the gyro's bias removed, in so far as it is known; the force 1 g at rest.
  */
 export function testGravity(log: UniformLog): GravityTest {
-  const pairs = new StretchPairs(log);
-  const turnedDeg = pairs.turnedDeg();
-  const common = { turnedDeg, pairs: pairs.count };
-  const identity = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
-  const still = pairs.carried(0);
-  const unturned = rootMean(squaredErrors(still, identity));
-  const none = { ...common, slope: null, low: null, high: null, fit: 0, gyroAxes: OWN_AXES };
-  const trim = trimOf(still);
-  const moved = rootMean(
-    squaredErrors(
-      still.map((value) => value / trim),
-      identity,
-    ),
-  );
-  if (pairs.count < FEWEST_PAIRS || !(moved > LEAST_ERROR_G)) return { ...none, verdict: 'tooLittle' };
-  const own = refine(pairs, { factor: 1, axes: identity, errorG: 0 });
-  const other = simplest(pairs);
-  const fitOf = ({ errorG }: Hypothesis): number => Math.max(0, 1 - (errorG / unturned) ** 2);
-  const needed = fitOf(own) < GOOD_FIT ? STANDS_OUT : 2 * STANDS_OUT;
-  const stands = other.errorG * needed < own.errorG ? refine(pairs, other) : own;
-  const fit = fitOf(stands);
-  if (fit < LEAST_FIT || stands.errorG > MOST_ERROR_G) return { ...none, fit, verdict: 'unclear' };
-  const [low, high] = interval(stands);
-  const gyroAxes = namesOf(stands);
-  const slope = Math.abs(stands.factor);
-  const verdict = changes(stands) > 0 ? 'axes' : verdictOf(slope, low, high);
-  return { ...common, verdict, slope, low, high, fit, gyroAxes };
-}
-
-/**
- * What the accelerometer most likely reads for 1 g: its largest mean, if that is near 1. Of an untrimmed one at rest this
- * keeps the missing tenth from passing for gravity that turned.
- */
-function trimOf(unturned: Float64Array): number {
-  let largest = 0;
-  // without a turn R is the identity, and its first row and column hold the force itself
-  for (let s = 0; s < unturned.length; s += STRETCH_SUMS)
-    largest = Math.max(largest, unturned[s]! ** 2 + unturned[s + 1]! ** 2 + unturned[s + 2]! ** 2);
-  const size = Math.sqrt(largest);
-  return size >= TRIM.low && size <= TRIM.high ? size : 1;
-}
-
-function verdictOf(slope: number, low: number, high: number): GravityVerdict {
-  if (low <= OK_SLOPE.high && high >= OK_SLOPE.low) return 'ok';
-  const isUnit = [DEG_PER_RAD, RAD_PER_DEG].some((unit) => Math.abs(slope / unit - 1) <= SEARCH.part);
-  return isUnit ? 'unit' : 'scale';
-}
-
-/**
- * Of every factor, both senses of turning, and all 24 ways to turn the axes about, the one that changes fewest axes among
- * those that do about as well as the best.
- */
-function simplest(pairs: StretchPairs): Hypothesis {
-  const all: Hypothesis[] = [];
-  for (const size of FACTORS) {
-    for (const factor of [size, -size]) {
-      const carried = pairs.carried(factor);
-      for (const mount of listMounts()) {
-        const axes = mountMatrix(mount);
-        all.push({ factor, axes, errorG: rootMean(squaredErrors(carried, axes)) });
-      }
-    }
-  }
-  const least = Math.min(...all.map(({ errorG }) => errorG));
-  const good = all.filter(({ errorG }) => errorG <= STANDS_OUT * least);
-  good.sort((a, b) => changes(a) - changes(b) || a.errorG - b.errorG);
-  return good[0]!;
-}
-
-/** How many axes are not the gyro's own. */
-function changes(hypothesis: Hypothesis): number {
-  return namesOf(hypothesis).filter((name, k) => name !== OWN_AXES[k]).length;
-}
-
-interface Refined extends Hypothesis {
-  readonly factors: readonly number[];
-  /** Per factor, each pair's squared error. */
-  readonly errors: readonly Float64Array[];
-}
-
-/** The best factor near a hypothesis's own, on a grid and between its points. */
-function refine(pairs: StretchPairs, { factor, axes }: Hypothesis): Refined {
-  const steps = Math.round(SEARCH.part / SEARCH.step);
-  const factors = Array.from({ length: 2 * steps + 1 }, (_, k) => factor * (1 + (k - steps) * SEARCH.step));
-  const errors = factors.map((one) => squaredErrors(pairs.carried(one), axes));
-  const sums = errors.map(sumOf);
-  const at = lowest(sums);
+  const pairs = new StretchPairs(bridgeShortGaps(log));
+  if (pairs.count < FEWEST_PAIRS) return nothing(pairs, 'tooLittle', 0);
+  const own = refine(pairs, 1, OWN_MATRIX);
+  const { plausible, isOwn } = compete(pairs, own);
+  const chosen = simplest(plausible);
+  const stands = isOwn ? own : refine(pairs, chosen.factor, chosen.axes);
+  const names = isOwn ? OWN_AXES : chosen.names;
+  const unturned = Math.sqrt(sumOf(squaredErrors(pairs.carried([0, 0, 0]), OWN_MATRIX)) / pairs.count);
+  const fit = Math.max(0, 1 - (stands.errorG / unturned) ** 2);
+  const told = ([0, 1, 2] as const).map((k) => plausible.every((one) => one.names[k] === names[k]));
+  if (isOwn && !told.includes(true))
+    return nothing(pairs, stands.errorG > MOST_ERROR_G ? 'unclear' : 'tooLittle', fit);
+  const isMoved = fit >= LEAST_FIT && stands.errorG <= MOST_ERROR_G;
+  if (!isMoved && (isOwn || stands.errorG > LITTLE_ERROR_G)) return nothing(pairs, 'unclear', fit);
+  const slope = isMoved ? slopeOf(stands) : null;
+  const axes = findAxes(pairs, stands, names, told, slope);
+  const isAccused = told.some((is, k) => is && names[k] !== OWN_AXES[k]);
+  const isScaled = changes({ names }) === 0 && (isOwn || slope !== null);
+  const verdict = isScaled ? verdictOf(slope, axes) : isAccused ? 'axes' : 'disagree';
   return {
-    factor: between(factors, sums, at),
+    verdict,
+    slope: slope?.slope ?? null,
+    low: slope?.low ?? null,
+    high: slope?.high ?? null,
+    fit,
+    gyroAxes: names,
     axes,
-    errorG: Math.sqrt(sums[at]! / pairs.count),
-    factors,
-    errors,
+    pairs: pairs.count,
   };
 }
 
-/** 95 % from ten groups of neighbouring pairs, each left out in turn: the delete-a-group jackknife. */
-function interval({ factor, factors, errors }: Refined): [number, number] {
-  const count = errors[0]!.length;
-  const groups = Math.min(10, count);
-  let squares = 0;
-  for (let g = 0; g < groups; ++g) {
-    const [from, to] = [Math.floor((g * count) / groups), Math.floor(((g + 1) * count) / groups)];
-    const sums = errors.map((row) => sumOf(row) - sumOf(row.subarray(from, to)));
-    squares += (between(factors, sums, lowest(sums)) - factor) ** 2;
+/** Every hypothesis that does about as well as the best, and whether the log as it is belongs to them. */
+function compete(pairs: StretchPairs, own: Refined): { plausible: Hypothesis[]; isOwn: boolean } {
+  const tried = [own.factor, ...FACTORS].flatMap((size) => hypothesesAt(pairs, size));
+  const rough = bestOf(tried);
+  if (rough.factor !== own.factor || changes(rough) > 0)
+    tried.push(...hypothesesAt(pairs, Math.abs(refine(pairs, rough.factor, rough.axes).factor)));
+  const usual = usualError(tried);
+  const least = Math.min(...tried.map(({ errors }) => costOf(errors, usual)));
+  const plausible = tried.filter(({ errors }) => costOf(errors, usual) <= least + TELLS);
+  const isOwn = plausible.some((one) => changes(one) === 0 && [1, own.factor].includes(one.factor));
+  return { plausible, isOwn };
+}
+
+function bestOf(tried: readonly Hypothesis[]): Hypothesis {
+  const usual = usualError(tried);
+  const costs = tried.map(({ errors }) => costOf(errors, usual));
+  return tried[costs.indexOf(Math.min(...costs))]!;
+}
+
+/** The one that changes fewest axes; of these, the one with the smallest error. */
+function simplest(plausible: readonly Hypothesis[]): Hypothesis {
+  return plausible.reduce((best, one) => {
+    const more = changes(one) - changes(best);
+    return more < 0 || (more === 0 && sumOf(one.errors) < sumOf(best.errors)) ? one : best;
+  });
+}
+
+function findAxes(
+  pairs: StretchPairs,
+  stands: Refined,
+  names: GravityTest['gyroAxes'],
+  told: readonly boolean[],
+  common: Slope | null,
+): GravityTest['axes'] {
+  const isInPlace = names.every((name, k) => name[1] === OWN_AXES[k]![1]);
+  const slopes = common && isInPlace ? axisSlopes(pairs, stands.axes, stands.factor, told) : [];
+  const find = (k: 0 | 1 | 2): AxisFinding => {
+    const slope = slopes[k] ?? null;
+    return {
+      state: told[k] ? stateOf(names[k], OWN_AXES[k]!, slope) : 'untested',
+      slope,
+      spunDeg: pairs.spunDeg[k],
+      turnedDeg: pairs.turnedDeg[k],
+    };
+  };
+  return [find(0), find(1), find(2)];
+}
+
+function stateOf(name: AxisName, own: AxisName, slope: Slope | null): AxisState {
+  if (name[1] !== own[1]) return 'swapped';
+  if (name[0] === '-') return 'mirrored';
+  return slope && isOff(slope, OK_AXIS_SLOPE) ? 'scale' : 'proven';
+}
+
+function isOff({ low, high }: Slope, okay: { readonly low: number; readonly high: number }): boolean {
+  return low > okay.high || high < okay.low;
+}
+
+function verdictOf(slope: Slope | null, axes: GravityTest['axes']): GravityVerdict {
+  if (slope && isOff(slope, OK_SLOPE)) {
+    const isUnit = [DEG_PER_RAD, RAD_PER_DEG].some((unit) => Math.abs(slope.slope / unit - 1) <= UNIT_PART);
+    return isUnit ? 'unit' : 'scale';
   }
-  const half = T95[groups - 3]! * Math.sqrt(((groups - 1) / groups) * squares);
-  const size = Math.abs(factor);
-  return [Math.max(0, size - half), size + half];
+  return axes.some(({ state }) => state === 'scale') ? 'scale' : 'ok';
 }
 
-/** Where the parabola through the lowest point and its neighbours has its bottom. */
-function between(x: readonly number[], y: readonly number[], at: number): number {
-  const [before, here, after] = [y[at - 1], y[at]!, y[at + 1]];
-  if (before === undefined || after === undefined) return x[at]!;
-  const bend = before - 2 * here + after;
-  return bend > 0 ? x[at]! + ((x[at + 1]! - x[at]!) * (before - after)) / (2 * bend) : x[at]!;
-}
-
-function namesOf({ factor, axes }: Hypothesis): [AxisName, AxisName, AxisName] {
-  const name = (row: number): AxisName => {
-    const column = [0, 1, 2].find((c) => axes[3 * row + c] !== 0)!;
-    const sign = axes[3 * row + column]! * factor > 0 ? '+' : '-';
-    return `${sign}${(['x', 'y', 'z'] as const)[column]!}`;
+function nothing(pairs: StretchPairs, verdict: 'unclear' | 'tooLittle', fit: number): GravityTest {
+  const untested = (k: 0 | 1 | 2): AxisFinding => ({
+    state: 'untested',
+    slope: null,
+    spunDeg: pairs.spunDeg[k],
+    turnedDeg: pairs.turnedDeg[k],
+  });
+  return {
+    verdict,
+    slope: null,
+    low: null,
+    high: null,
+    fit,
+    gyroAxes: OWN_AXES,
+    axes: [untested(0), untested(1), untested(2)],
+    pairs: pairs.count,
   };
-  return [name(0), name(1), name(2)];
-}
-
-function lowest(values: readonly number[]): number {
-  return values.reduce((best, value, k) => (value < values[best]! ? k : best), 0);
-}
-
-function sumOf(values: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < values.length; ++i) sum += values[i]!;
-  return sum;
-}
-
-function rootMean(values: Float64Array): number {
-  return values.length === 0 ? 0 : Math.sqrt(sumOf(values) / values.length);
 }

@@ -1,8 +1,7 @@
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
-import { type GravityTest, testGravity } from '../calibrate/gravityTest.ts';
+import type { GravityTest } from '../calibrate/gravityTest.ts';
 import { fitLeverArm, type LeverArmFit } from '../calibrate/leverArm.ts';
-import { DEFAULT_CALIBRATION } from '../calibration.ts';
-import type { UniformLog } from '../log.ts';
+import { IDENTITY_MOUNT } from '../mount.ts';
 import { proposeSwings } from '../truth/swings.ts';
 import { measureRestNoise, type RestNoise, wanderDeg } from './allan.ts';
 import { checkChannels } from './channels.ts';
@@ -13,12 +12,13 @@ import { checkClock, measureSteps, type StepHistogram } from './clock.ts';
 import { type FoundCalibration, findCalibration } from './findCalibration.ts';
 import { checkGaps } from './gaps.ts';
 import { checkGravity } from './gravity.ts';
+import { measureGravity } from './gravityData.ts';
 import type { CheckInput } from './input.ts';
 import { checkLever } from './lever.ts';
 import type { CheckLine } from './line.ts';
 import { checkHits, checkRate } from './rate.ts';
 import { checkRepeats, measureRepeats } from './repeats.ts';
-import { checkBias, checkNoise, checkRestForce, measureRest } from './rest.ts';
+import { checkBias, checkNoise, checkRestForce, isGravityMissing, measureRest } from './rest.ts';
 import { checkRows } from './rows.ts';
 import { checkSpectrum, measureSpectrum, type SpectrumData } from './spectrum.ts';
 import { checkSpikes } from './spikes.ts';
@@ -67,8 +67,8 @@ export function checkSignals(input: CheckInput): SignalCheck {
   const marked = markClipped(uniform.timeUs, raw, clipping).map((mark, i) => mark | uniform.saturated[i]!);
   const unbiased = soundParts(removeBias(uniform, estimateBias(uniform)), marked);
   const lever = fitLeverArm(unbiased);
-  const calibrated = findCalibration(rest, lever, calibration ?? DEFAULT_CALIBRATION);
-  const gravity = testGravity(levelled(unbiased, calibrated.scale?.accelScale ?? 1));
+  const calibrated = findCalibration(rest, lever, calibration ?? { mount: input.mount ?? IDENTITY_MOUNT });
+  const gravity = measureGravity(uniform, marked, calibrated.scale?.accelScale ?? 1);
   const lines = [
     checkRate(uniform.rateHz),
     checkClock(steps, facts),
@@ -82,8 +82,8 @@ export function checkSignals(input: CheckInput): SignalCheck {
     checkBias(rest),
     checkNoise(rest, wanderDeg(noise)),
     checkRestForce(rest, calibration?.accelScale ?? 1),
-    checkGravity(gravity),
-    checkLever(lever, calibration, swings),
+    checkGravity(gravity, isGravityMissing(rest)),
+    checkLever(lever, calibration, swings, calibration?.mount ?? input.mount ?? null),
     checkSpectrum(spectrum),
     checkHits(uniform.rateHz),
   ];
@@ -92,12 +92,6 @@ export function checkSignals(input: CheckInput): SignalCheck {
     lines,
     data: { steps, noise, spectrum, swings, gravity, lever, found: calibrated },
   };
-}
-
-/** The force so scaled that it is 1 g at rest: an accelerometer's own scale says nothing of the gyro. */
-function levelled(log: UniformLog, scale: number): UniformLog {
-  const times = (force: Float64Array): Float64Array => force.map((g) => g * scale);
-  return { ...log, accelXG: times(log.accelXG), accelYG: times(log.accelYG), accelZG: times(log.accelZG) };
 }
 
 function countMarked(saturated: Uint8Array): number {

@@ -1,79 +1,108 @@
-import type { GravityTest } from '../calibrate/gravityTest.ts';
-import type { AxisName } from '../mount.ts';
+import type { AxisFinding, GravityTest } from '../calibrate/gravityTest.ts';
 import { figure, percent } from './figures.ts';
+import { axesWords, listed, untestedWords } from './gravityWords.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';
 
-/** Turned less than this in all about an axis, the take says nothing of it. */
-export const TURNED_LEAST_DEG = 60;
 const AXES = ['x', 'y', 'z'] as const;
 const DISTRUST = 'every speed, twist and thrust';
+const UNPROVEN = 'units and axes, as nothing proves them';
+const MEND =
+  'Correct the columns of the gyro, or of the accelerometer, in the preview, or the signs in the logger, and add the file again.';
 
-/** Whether gyro and accelerometer agree on units, signs and order of their axes. */
-export function checkGravity(test: GravityTest): CheckLine {
+/**
+ * Whether gyro and accelerometer agree on units, signs and order of their axes, and which axes the take says nothing of.
+ * @param isGravityMissing  the acceleration was logged with gravity taken out: there is nothing to test by
+ */
+export function checkGravity(test: GravityTest, isGravityMissing = false): CheckLine {
+  if (isGravityMissing)
+    return cautions(
+      'gravity',
+      'Not tested: the acceleration comes without gravity, by which units and axes are tested.',
+      'Log the accelerometer itself, not “linear acceleration”.',
+      UNPROVEN,
+    );
   switch (test.verdict) {
     case 'ok':
-      return passes(
-        'gravity',
-        `Turned by the gyro, gravity stays where it is: ${slopeWords(test)}.${untestedWords(test)}`,
-      );
+      return provenLine(test);
     case 'tooLittle':
-      return cautions(
-        'gravity',
-        'Not tested: gravity is hardly turned about here.',
-        'Turn the prop slowly about each axis, a quarter turn or more, once in a take.',
-        'units and axes, as nothing proves them',
-      );
+      return cautions('gravity', `Not tested. ${untestedWords(test.axes)}`, adviceFor(test.axes), UNPROVEN);
     case 'unclear':
       return cautions(
         'gravity',
         `Not proven: turned by the gyro in any unit and order of axes, gravity does not stay where it is (${percent(test.fit)} explained at best).`,
-        'Add slow turns to the take. If it has them, accelerometer and gyro may be from different moments: look at their clocks.',
-        'units and axes, as nothing proves them',
+        'Add slow turns to the take: strong pushes hide gravity. If it has them, accelerometer and gyro may be from different moments: look at their clocks.',
+        UNPROVEN,
       );
     case 'unit':
       return fails(
         'gravity',
-        `The gyro’s unit is wrong: ${test.slope! > 1 ? 'rad/s were read as °/s' : '°/s were read as rad/s'} (${slopeWords(test)}).`,
+        `The gyro’s unit is wrong: ${test.slope! > 1 ? 'rad/s were read as °/s' : '°/s were read as rad/s'}${slopeWords(test)}.`,
         'Correct the gyro’s unit in the preview and add the file again.',
         DISTRUST,
       );
     case 'scale':
       return fails(
         'gravity',
-        `The gyro reads ${test.slope! > 1 ? 'too little' : 'too much'}: its rates would have to be ${figure(test.slope!)} times as large (${slopeWords(test)}).`,
+        `${scaleWords(test)}${slopeWords(test)}.`,
         'Correct the gyro’s sensitivity or range in the preview and add the file again.',
+        DISTRUST,
+      );
+    case 'disagree':
+      return fails(
+        'gravity',
+        sentences(
+          'As logged, gyro and accelerometer contradict each other: a unit, a sign or the order of axes is wrong, and this take does not tell which.',
+          untestedWords(test.axes),
+        ),
+        `${MEND} ${adviceFor(test.axes)}`,
         DISTRUST,
       );
     case 'axes':
       return fails(
         'gravity',
-        `${axesWords(test.gyroAxes)} (${slopeWords(test)}).${untestedWords(test)}`,
-        'Correct the gyro’s columns in the preview, or the signs in the logger, and add the file again.',
+        sentences(`${axesWords(test)}${slopeWords(test)}.`, untestedWords(test.axes)),
+        MEND,
         DISTRUST,
       );
   }
 }
 
-function slopeWords({ slope, low, high, fit }: GravityTest): string {
-  return `slope ${figure(slope!)}, 95 % ${figure(low!)} to ${figure(high!)}, ${percent(fit)} explained`;
-}
-
-/** The gyro's axes that do not go with the accelerometer's of the same name. */
-function axesWords(gyroAxes: readonly AxisName[]): string {
-  const off = AXES.filter((axis, k) => gyroAxes[k] !== `+${axis}`);
-  if (off.every((axis) => gyroAxes[AXES.indexOf(axis)] === `-${axis}`))
-    return `The gyro’s ${listed(off)} ${off.length === 1 ? 'axis is' : 'axes are'} mirrored against the accelerometer’s`;
-  const pairs = off.map(
-    (axis) => `${axis} turns with the gyro’s ${gyroAxes[AXES.indexOf(axis)]!.replace('-', '−')}`,
+function provenLine(test: GravityTest): CheckLine {
+  const proven = AXES.filter((_, k) => test.axes[k]!.state === 'proven');
+  const said = `Turned by the gyro, gravity stays where it is${slopeWords(test)}: unit and sign of ${listed(proven)} ${proven.length === 1 ? 'is' : 'are'} proven.`;
+  const untested = AXES.filter((_, k) => test.axes[k]!.state === 'untested');
+  if (untested.length === 0) return passes('gravity', said);
+  return cautions(
+    'gravity',
+    sentences(said, untestedWords(test.axes)),
+    adviceFor(test.axes),
+    `turns about the sensor’s ${listed(untested)}, as nothing proves their sign`,
   );
-  return `The gyro’s axes are swapped or mirrored: the accelerometer’s ${listed(pairs)}`;
 }
 
-function listed(parts: readonly string[]): string {
-  return parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
+function sentences(...parts: readonly string[]): string {
+  return parts.filter((part) => part !== '').join(' ');
 }
 
-function untestedWords({ turnedDeg }: GravityTest): string {
-  const little = AXES.filter((_, k) => turnedDeg[k]! < TURNED_LEAST_DEG);
-  return little.length === 0 ? '' : ` Too little turns about ${listed(little)} to say anything of that.`;
+function adviceFor(axes: readonly AxisFinding[]): string {
+  const untested = AXES.filter((_, k) => axes[k]!.state === 'untested');
+  const each =
+    untested.length === 1 ? `the sensor’s ${untested[0]}` : `the sensor’s ${listed(untested)} in turn`;
+  return `Once in a take, turn the prop by a quarter turn and back about ${each}, slowly, while that axis lies level.`;
+}
+
+function scaleWords({ slope, axes }: GravityTest): string {
+  const off = AXES.filter((_, k) => axes[k]!.state === 'scale');
+  if (off.length === 0 || off.length === 3)
+    return `The gyro reads ${slope! > 1 ? 'too little' : 'too much'}: its rates would have to be ${figure(slope!)} times as large`;
+  const each = off.map((axis) => {
+    const { slope: one } = axes[AXES.indexOf(axis)]!;
+    return `its ${axis} would have to be ${figure(one!.slope)} times as large (95 % ${figure(one!.low)} to ${figure(one!.high)})`;
+  });
+  return `The gyro’s ${listed(off)} ${off.length === 1 ? 'has another scale' : 'have other scales'} than the rest: ${each.join(', ')}`;
+}
+
+function slopeWords({ slope, low, high, fit }: GravityTest): string {
+  if (slope === null || low === null || high === null) return '';
+  return ` (slope ${figure(slope)}, 95 % ${figure(low)} to ${figure(high)}, ${percent(fit)} explained)`;
 }

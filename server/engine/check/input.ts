@@ -1,6 +1,7 @@
 import type { Calibration } from '../calibration.ts';
 import type { MotionLog, UniformLog } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
+import type { Mount } from '../mount.ts';
 
 /** What reading the file found and mended; a log's report has all of it. */
 export interface ReadFacts {
@@ -26,6 +27,8 @@ export interface CheckInput {
   readonly motion: Motion;
   /** null where nobody has set one: then what the take shows of its sensor stands on its own. */
   readonly calibration: Calibration | null;
+  /** A mount that somebody stated where no calibration is set. */
+  readonly mount?: Mount | null;
 }
 
 export const CHANNELS = [

@@ -28,11 +28,15 @@ export function mountOffDeg({ bladeAxis: [x, y, z] }: LeverArmFit, mount: Mount)
   return Math.acos(Math.max(-1, Math.min(1, along))) * DEG_PER_RAD;
 }
 
-/** @param calibration  what is set; null where nobody has set one yet, and what is found stands on its own */
+/**
+ * @param calibration  what is set; null where nobody has set one yet, and what is found stands on its own
+ * @param mount  as it is set or stated; null where the swings alone show how the sensor sits
+ */
 export function checkLever(
   fit: LeverArmFit | null,
   calibration: Calibration | null,
   { peakDps }: SwingSummary,
+  mount: Mount | null = calibration?.mount ?? null,
 ): CheckLine {
   const record = 'Record ten swings or more from one turning point, in two planes.';
   if (!fit)
@@ -45,8 +49,7 @@ export function checkLever(
   const found = foundWords(fit);
   if (!isArmKnown(fit))
     return cautions('lever', `${found} That is too unsure to set.`, record, 'thrust in swings');
-  if (!calibration) return passes('lever', found);
-  const offDeg = mountOffDeg(fit, calibration.mount);
+  const offDeg = mount ? mountOffDeg(fit, mount) : 0;
   if (offDeg > MOUNT_GOOD_DEG + fit.coneDeg)
     return cautions(
       'lever',
@@ -54,6 +57,7 @@ export function checkLever(
       'Accept the mount on the calibration card, or correct it there.',
       'swing speed, twist and thrust until the mount is right',
     );
+  if (!calibration) return passes('lever', found);
   const leftG = pullG(Math.abs(calibration.leverArmM - fit.leverArmM), peakDps);
   if (!isArmSet(fit, calibration.leverArmM) && leftG > THRUST_LEFT_GOOD_G)
     return cautions(

@@ -27,7 +27,7 @@ export interface Rest {
 }
 
 export function measureRest(log: UniformLog): Rest {
-  const stretches = findStillStretches(log);
+  const stretches = restsOf(log);
   const noise = {} as Record<ChannelKey, number>;
   for (const { key } of CHANNELS) {
     let squares = 0;
@@ -46,6 +46,29 @@ export function measureRest(log: UniformLog): Rest {
     noise,
     restUs: stretches.reduce((sum, { startUs, endUs }) => sum + endUs - startUs, 0),
   };
+}
+
+/** In a unit that reads too large, noise at rest passes for motion: then the rests are those of the right unit. */
+function restsOf(log: UniformLog): readonly StillStretch[] {
+  const found = findStillStretches(log);
+  if (found.length > 0) return found;
+  for (const [factor] of MISTAKEN.filter(([one]) => one > 1)) {
+    const down = (force: Float64Array): Float64Array => force.map((g) => g / factor);
+    const smaller = { accelXG: down(log.accelXG), accelYG: down(log.accelYG), accelZG: down(log.accelZG) };
+    const stretches = findStillStretches({ ...log, ...smaller }).map((still) => ({
+      ...still,
+      accelXG: still.accelXG * factor,
+      accelYG: still.accelYG * factor,
+      accelZG: still.accelZG * factor,
+    }));
+    if (stretches.length > 0 && normsOf(stretches).every((norm) => Math.abs(norm / factor - 1) < 0.1))
+      return stretches;
+  }
+  return [];
+}
+
+function normsOf(stretches: readonly StillStretch[]): number[] {
+  return stretches.map(({ accelXG, accelYG, accelZG }) => Math.hypot(accelXG, accelYG, accelZG));
 }
 
 export function checkBias({ stretches, restUs }: Rest): CheckLine {
@@ -118,7 +141,7 @@ export function checkRestForce({ stretches }: Rest, accelScale: number): CheckLi
       RECORD_REST,
       'thrust and impact, as far as the scale is off',
     );
-  const norms = stretches.map(({ accelXG, accelYG, accelZG }) => Math.hypot(accelXG, accelYG, accelZG));
+  const norms = normsOf(stretches);
   const worst = norms.reduce((far, norm) =>
     offOne(norm, accelScale) > offOne(far, accelScale) ? norm : far,
   );
@@ -155,6 +178,12 @@ const MISTAKEN: readonly (readonly [number, string])[] = [
   [1000, 'That is thousandths of g taken for g.'],
   [1e-3, 'That is g taken for thousandths of g.'],
 ];
+
+/** The acceleration was logged with gravity taken out: at rest it reads next to nothing. */
+export function isGravityMissing({ stretches }: Rest): boolean {
+  const norms = normsOf(stretches);
+  return norms.length > 0 && norms.every((norm) => likelyUnit(norm).startsWith('Gravity'));
+}
 
 function likelyUnit(normG: number): string {
   const found = MISTAKEN.find(([factor]) => Math.abs(normG / factor - 1) < 0.1);

@@ -89,6 +89,8 @@ describe.each(Object.entries(MOVES))('%s', (_, move) => {
 
   test.each<[string, (rate: Rate) => Rate, [AxisName, AxisName, AxisName]]>([
     ['x mirrored', ([x, y, z]) => [-x, y, z], ['-x', '+y', '+z']],
+    ['y mirrored', ([x, y, z]) => [x, -y, z], ['+x', '-y', '+z']],
+    ['z mirrored', ([x, y, z]) => [x, y, -z], ['+x', '+y', '-z']],
     ['all mirrored', ([x, y, z]) => [-x, -y, -z], ['-x', '-y', '-z']],
     ['x and z swapped', ([x, y, z]) => [z, y, x], ['+z', '+y', '+x']],
     ['turned about, as a gyro of its own', ([x, y, z]) => [z, x, y], ['+y', '+z', '+x']],
@@ -98,6 +100,123 @@ describe.each(Object.entries(MOVES))('%s', (_, move) => {
     expect(seen.verdict).toBe('axes');
     expect(seen.gyroAxes).toEqual(gyroAxes);
   });
+});
+
+describe('an accelerometer that is wired another way looks like a gyro that is', () => {
+  const log = logOf(MOVES['carried about, with twists of the wrist']!);
+  const minus = (column: Float64Array) => column.map((v) => -v);
+
+  test.each<[string, Partial<UniformLog>, AxisName[]]>([
+    ['x mirrored: the gyro’s y and z', { accelXG: minus(log.accelXG) }, ['+x', '-y', '-z']],
+    ['y mirrored: the gyro’s x and z', { accelYG: minus(log.accelYG) }, ['-x', '+y', '-z']],
+    ['z mirrored: the gyro’s x and y', { accelZG: minus(log.accelZG) }, ['-x', '-y', '+z']],
+    ['x and y swapped', { accelXG: log.accelYG, accelYG: log.accelXG }, ['-y', '-x', '-z']],
+    [
+      'z of both mirrored, a left-handed frame: all three',
+      { accelZG: minus(log.accelZG), gyroZDps: minus(log.gyroZDps) },
+      ['-x', '-y', '-z'],
+    ],
+  ])('%s', (_name, changed, gyroAxes) => {
+    const seen = testGravity({ ...log, ...changed });
+    expect(seen.verdict).toBe('axes');
+    expect(seen.gyroAxes).toEqual(gyroAxes);
+    expect(seen.axes.map(({ state }) => state)).not.toContain('untested');
+  });
+});
+
+describe('one axis alone', () => {
+  test('that reads 30 % too much is named, with its slope', () => {
+    const about = Array.from({ length: 12 }, (_, k) => (k % 2 === 0 ? ('x' as const) : 'y'));
+    const seen = testGravity(withRates(turned(...about), ([x, y, z]) => [1.3 * x, y, z]));
+    expect(seen.verdict).toBe('scale');
+    expect(seen.axes.map(({ state }) => state)).toEqual(['scale', 'proven', 'untested']);
+    expect(Math.abs(seen.axes[0].slope!.slope - 1 / 1.3)).toBeLessThan(0.03);
+  });
+
+  test('as it is has a slope of 1 within 6 %', () => {
+    for (const { state, slope } of testGravity(logOf(MOVES['a lying figure-eight']!)).axes) {
+      expect(state).toBe('proven');
+      expect(Math.abs(slope!.slope - 1)).toBeLessThan(0.06);
+    }
+  });
+});
+
+/** Turns from a formula, one after the other: about x and back, about y and back, or about z while z stands upright. */
+function turned(...about: readonly ('x' | 'y' | 'z')[]): UniformLog {
+  const [part, rateHz] = [1000, 200];
+  const angle = (n: number) => (Math.PI / 4) * (1 - Math.cos((2 * Math.PI * n) / part));
+  const rate = (n: number) => 90 * (Math.PI / (part / rateHz)) * Math.sin((2 * Math.PI * n) / part);
+  const of = (n: number) => ({ axis: about[Math.floor(n / part)], n: n % part });
+  const when = (n: number, axis: string, value: number) => (of(n).axis === axis ? value : 0);
+  const upG = (n: number) => (of(n).axis === 'z' ? 1 : Math.cos(angle(of(n).n)));
+  return uniformLog(
+    part * about.length,
+    {
+      gyroXDps: (n) => when(n, 'x', rate(of(n).n)),
+      gyroYDps: (n) => when(n, 'y', rate(of(n).n)),
+      gyroZDps: (n) => when(n, 'z', 4 * rate(of(n).n)),
+      accelXG: (n) => -when(n, 'y', Math.sin(angle(of(n).n))),
+      accelYG: (n) => when(n, 'x', Math.sin(angle(of(n).n))),
+      accelZG: upG,
+    },
+    { rateHz },
+  );
+}
+
+describe('an axis that gravity cannot tell of is said to be untested', () => {
+  const states = (log: UniformLog) => testGravity(log).axes.map(({ state }) => state);
+  const log = turned('x', 'y', 'z', 'x', 'z');
+
+  test('z, turned about only while it stood upright', () => {
+    expect(states(log)).toEqual(['proven', 'proven', 'untested']);
+    const { verdict, axes } = testGravity(log);
+    expect(verdict).toBe('ok');
+    expect(axes[2].spunDeg).toBeGreaterThan(1000);
+    expect(axes[2].turnedDeg).toBeLessThan(1);
+  });
+
+  test.each<[string, (rate: Rate) => Rate, string[]]>([
+    ['z, mirrored', ([x, y, z]) => [x, y, -z], ['proven', 'proven', 'untested']],
+    ['z, where x is mirrored', ([x, y, z]) => [-x, y, z], ['mirrored', 'proven', 'untested']],
+    ['z, where y is mirrored', ([x, y, z]) => [x, -y, z], ['proven', 'mirrored', 'untested']],
+  ])('%s', (_name, change, wanted) => {
+    expect(states(withRates(log, change))).toEqual(wanted);
+  });
+
+  test.each<[string, (rate: Rate) => Rate]>([
+    ['as they are', (rate) => rate],
+    ['y mirrored', ([x, y, z]) => [x, -y, z]],
+    ['z mirrored', ([x, y, z]) => [x, y, -z]],
+    ['y and z swapped', ([x, y, z]) => [x, z, y]],
+  ])('y and z, where the prop turns about x alone: %s', (_name, change) => {
+    const seen = testGravity(withRates(turned('x', 'x', 'x'), change));
+    expect(seen.verdict).toBe('ok');
+    expect(seen.axes.map(({ state }) => state)).toEqual(['proven', 'untested', 'untested']);
+  });
+
+  test('all, turned about z alone while it stands upright; but a turn that gravity does not follow is told', () => {
+    const level = turned('z', 'z', 'z');
+    expect(testGravity(level).verdict).toBe('tooLittle');
+    const swapped = testGravity(withRates(level, ([x, y, z]) => [z, y, x]));
+    expect(swapped.verdict).toBe('disagree');
+  });
+});
+
+test('one quarter turn about each axis in ten minutes at rest is found', () => {
+  const rest = { accelZG: () => 1 };
+  const still = uniformLog(60_000, rest, { rateHz: 200 });
+  const turns = turned('x', 'y');
+  const join = (a: Float64Array, b: Float64Array) => Float64Array.from([...a, ...b, ...a]);
+  const columns = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
+  const length = 2 * 60_000 + turns.timeUs.length;
+  const long = {
+    ...still,
+    timeUs: Float64Array.from({ length }, (_, i) => i * 5000),
+    saturated: new Uint8Array(length),
+    segments: [{ start: 0, end: length }],
+    ...Object.fromEntries(columns.map((key) => [key, join(still[key], turns[key])])),
+  } as UniformLog;
+  expect(testGravity(long).axes.map(({ state }) => state)).toEqual(['proven', 'proven', 'untested']);
 });
 
 test('whatever the mount, which turns both alike, the verdict is the same', () => {
@@ -128,15 +247,15 @@ describe.each([1, 2, 3])('swings out and back in one plane (take %d)', (seed) =>
 
   test('count for the axis they turn about, and not for the other two', () => {
     // fourteen swings of 120°, in a plane that stands askew: gravity moves by most of that
-    expect(seen.turnedDeg[2]).toBeGreaterThan(900);
-    expect(seen.turnedDeg[2]).toBeLessThan(14 * 120);
-    expect(Math.max(seen.turnedDeg[0], seen.turnedDeg[1])).toBeLessThan(60);
+    expect(seen.axes[2].turnedDeg).toBeGreaterThan(900);
+    expect(seen.axes[2].turnedDeg).toBeLessThan(14 * 120);
+    expect(Math.max(seen.axes[0].turnedDeg, seen.axes[1].turnedDeg)).toBeLessThan(60);
   });
 });
 
 test('turns about gravity itself count for nothing', () => {
   const spun = uniformLog(4000, { gyroZDps: (n) => (n > 600 && n < 3400 ? 200 : 0), accelZG: () => 1 });
-  expect(Math.max(...testGravity(spun).turnedDeg)).toBe(0);
+  expect(Math.max(...testGravity(spun).axes.map(({ turnedDeg }) => turnedDeg))).toBe(0);
 });
 
 describe('a log that cannot tell', () => {

@@ -1,0 +1,71 @@
+import { type AxisName, listMounts, mountMatrix } from '../mount.ts';
+import { squaredErrors } from './carriedErrors.ts';
+import type { StretchPairs } from './carriedForce.ts';
+
+/** One way in which the gyro's axes may stand to the accelerometer's. */
+export interface Hypothesis {
+  /** What every rate is multiplied by; below 0 turns the sense of every turn about. */
+  readonly factor: number;
+  /** Row k: the gyro's axes that stand for the accelerometer's axis k. */
+  readonly axes: Float64Array;
+  /** For each axis of the accelerometer, the gyro's axis that turns about it. */
+  readonly names: readonly [AxisName, AxisName, AxisName];
+  /** Each pair's squared error, g². */
+  readonly errors: Float64Array;
+}
+
+export const OWN_AXES: readonly [AxisName, AxisName, AxisName] = ['+x', '+y', '+z'];
+export const OWN_MATRIX: Float64Array = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
+/** Hypotheses whose logarithm of the likelihood is within this of the best one's cannot be told apart: 4 is 50 to 1. */
+export const TELLS = 4;
+/** An accelerometer that nobody trimmed makes an error of this size under the right hypothesis. */
+const UNTRIMMED_G = 0.05;
+/**
+ * Neighbouring pairs share three quarters of their samples, and each has five numbers that err: half the logarithm a pair
+ * is what that leaves, on the cautious side.
+ */
+const WEIGHT = 0.5;
+
+/** All 48 ways to exchange and mirror the gyro's axes, every rate times `size`. */
+export function hypothesesAt(pairs: StretchPairs, size: number): Hypothesis[] {
+  return [size, -size].flatMap((factor) => {
+    const carried = pairs.carried([factor, factor, factor]);
+    return listMounts().map((mount) => {
+      const axes = mountMatrix(mount);
+      return { factor, axes, names: namesOf(factor, axes), errors: squaredErrors(carried, axes) };
+    });
+  });
+}
+
+/** How many axes are not the gyro's own. */
+export function changes({ names }: Pick<Hypothesis, 'names'>): number {
+  return names.filter((name, k) => name !== OWN_AXES[k]).length;
+}
+
+/** The error, squared, that even the best hypothesis makes in most pairs. */
+export function usualError(hypotheses: readonly Pick<Hypothesis, 'errors'>[]): number {
+  return Math.min(...hypotheses.map(({ errors }) => medianOf(errors))) + UNTRIMMED_G * UNTRIMMED_G;
+}
+
+/**
+ * How badly a hypothesis does: minus the logarithm of its likelihood, for errors with tails so heavy that one push of the
+ * hand decides nothing.
+ */
+export function costOf(errors: Float64Array, usual: number): number {
+  let sum = 0;
+  for (let k = 0; k < errors.length; ++k) sum += Math.log1p(errors[k]! / usual);
+  return WEIGHT * sum;
+}
+
+function namesOf(factor: number, axes: Float64Array): [AxisName, AxisName, AxisName] {
+  const name = (row: number): AxisName => {
+    const column = [0, 1, 2].find((c) => axes[3 * row + c] !== 0)!;
+    const sign = axes[3 * row + column]! * factor > 0 ? '+' : '-';
+    return `${sign}${(['x', 'y', 'z'] as const)[column]!}`;
+  };
+  return [name(0), name(1), name(2)];
+}
+
+function medianOf(values: Float64Array): number {
+  return values.slice().sort()[values.length >> 1] ?? 0;
+}

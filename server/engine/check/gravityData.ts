@@ -1,0 +1,59 @@
+import { estimateBias, removeBias } from '../calibrate/bias.ts';
+import type { Slope } from '../calibrate/gravitySlope.ts';
+import { type GravityTest, testGravity } from '../calibrate/gravityTest.ts';
+import type { UniformLog } from '../log.ts';
+import { DEG_PER_RAD } from '../units.ts';
+import { soundParts } from './clippedParts.ts';
+
+/**
+ * The gravity test of a take. Rates that read 57 times too large hide the gyro's bias, noise at rest passing for motion;
+ * so where nothing else explains them, they are tried as that.
+ * @param marked  1 where a sample is clipped
+ * @param accelScale  makes the force 1 g at rest: an accelerometer's own scale says nothing of the gyro
+ */
+export function measureGravity(uniform: UniformLog, marked: Uint8Array, accelScale: number): GravityTest {
+  const log = timesForce(uniform, accelScale);
+  const test = testOf(log, marked);
+  if (test.verdict !== 'unclear') return test;
+  const smaller = testOf(timesRates(log, 1 / DEG_PER_RAD), marked);
+  return smaller.verdict === 'ok' ? asUnit(smaller) : test;
+}
+
+function testOf(log: UniformLog, marked: Uint8Array): GravityTest {
+  return testGravity(soundParts(removeBias(log, estimateBias(log)), marked));
+}
+
+/** What was found of rates 57 times smaller, said of the rates as they are. */
+function asUnit(test: GravityTest): GravityTest {
+  const down = (value: number | null): number | null => value && value / DEG_PER_RAD;
+  const slope = (one: Slope | null): Slope | null =>
+    one && { slope: one.slope / DEG_PER_RAD, low: one.low / DEG_PER_RAD, high: one.high / DEG_PER_RAD };
+  const [x, y, z] = test.axes;
+  return {
+    ...test,
+    verdict: 'unit',
+    slope: down(test.slope),
+    low: down(test.low),
+    high: down(test.high),
+    axes: [
+      { ...x, slope: slope(x.slope) },
+      { ...y, slope: slope(y.slope) },
+      { ...z, slope: slope(z.slope) },
+    ],
+  };
+}
+
+function timesForce(log: UniformLog, by: number): UniformLog {
+  const times = (force: Float64Array): Float64Array => force.map((g) => g * by);
+  return { ...log, accelXG: times(log.accelXG), accelYG: times(log.accelYG), accelZG: times(log.accelZG) };
+}
+
+function timesRates(log: UniformLog, by: number): UniformLog {
+  const times = (rate: Float64Array): Float64Array => rate.map((dps) => dps * by);
+  return {
+    ...log,
+    gyroXDps: times(log.gyroXDps),
+    gyroYDps: times(log.gyroYDps),
+    gyroZDps: times(log.gyroZDps),
+  };
+}
