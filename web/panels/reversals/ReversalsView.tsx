@@ -19,6 +19,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
   const { rows, slips, strays, curve, job } = useReversals(take);
   const { guard } = editedCandidate.value;
   const open = rows.filter((row) => row.holdNeededMs === null || row.holdNeededMs > guard.holdMs).length;
+  const turnedBack = rows.filter((row) => row.turnDeg >= 90).length;
   const showsTitles = job !== null;
   return (
     <div class="reversals">
@@ -29,6 +30,12 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
           <b>{rows.length}</b> reversals; candidate {state.value.slot.toUpperCase()}’s guard opens at{' '}
           <b>{open}</b>
         </span>
+        {rows.length > 0 && (
+          <span class="quiet">
+            where the blade is slowest between two swings of a spin; at {turnedBack} it turns back, by 90° or
+            more
+          </span>
+        )}
         {!job && spinning.value.areProposed && rows.length > 0 && (
           <span class="quiet">spins as proposed by the program</span>
         )}

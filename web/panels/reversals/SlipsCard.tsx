@@ -1,6 +1,6 @@
-import type { FieldPath } from '../../../server/engine/candidateRules.ts';
 import { withField } from '../../../server/engine/candidateRules.ts';
 import type { Fix } from '../../../server/engine/truth/fixes.ts';
+import { notify } from '../../state/notices.ts';
 import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, state } from '../../state/store.ts';
 import type { Slip } from '../../sweep/jobs.ts';
@@ -108,17 +108,21 @@ const FIX_WORDS: Readonly<Record<Fix['path'], (value: number | string) => string
   'guard.speedDps': (value) => `speed ${value} °/s`,
   'guard.holdMs': (value) => `hold ${value} ms`,
   'guard.releaseRatio': (value) => `letting go below ${value}`,
-  'guard.decideAt': (value) => `judging the ${value}`,
+  'guard.decideAt': (value) => `the button acting when it ${value === 'release' ? 'is let go' : 'goes down'}`,
 };
 
 /** Candidate B becomes the one under edit with one setting changed. */
-function applyToB(path: FieldPath, value: number | string): void {
+function applyToB(path: Fix['path'], value: number | string): void {
   dispatch({
     type: 'candidateReplaced',
     slot: 'b',
     candidate: withField(editedCandidate.peek(), path, value),
   });
   if (!state.peek().showB) dispatch({ type: 'secondShown', show: true });
+  notify('fact', `Candidate B now has ${FIX_WORDS[path](value)}.`, {
+    label: 'Undo',
+    run: () => dispatch({ type: 'undone' }),
+  });
 }
 
 function capital(text: string): string {
