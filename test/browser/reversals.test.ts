@@ -71,6 +71,20 @@ describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
     await page.context().close();
   });
 
+  test('an address that changes twice in a row leads to the last one', async () => {
+    const page = await openWallPlane(bench, 'tune');
+    const id = await page.locator('.take', { hasText: 'Parry drill' }).getAttribute('data-take');
+    await page.evaluate((take) => {
+      location.hash = 'view=plan';
+      location.hash = `view=reversals&take=${take}`;
+    }, id);
+    await expect.poll(() => currentView(page)).toBe('Reversals');
+    await page.waitForTimeout(400);
+    expect(await place(page, 'take')).toBe(id);
+    expect(await currentView(page)).toBe('Reversals');
+    await page.context().close();
+  });
+
   test('a click on the strip outside the window brings the window there', async () => {
     const page = await openWallPlane(bench, 'tune');
     await zoom(page);

@@ -13,8 +13,12 @@ export function keepAddress(goTo: (place: Place) => void): void {
   /** What the browser's present entry shows, and the last place there. */
   let entry = pageOf(state.peek());
   let place = hashOf(state.peek());
+  /** The address as it was last written or followed. */
+  let known = location.hash;
   let timer: ReturnType<typeof setTimeout> | undefined;
   const write = (): void => {
+    // Somebody changed it, and the event that says so is still to come: it is not to be written over.
+    if (location.hash !== known) return;
     const [page, hash] = [pageOf(state.peek()), hashOf(state.peek())];
     // Where no take was open yet, there is nothing to come back to.
     const isStep = page !== entry && !entry.endsWith(' ');
@@ -23,6 +27,7 @@ export function keepAddress(goTo: (place: Place) => void): void {
     else if (location.hash !== hash) history.replaceState(null, '', hash);
     entry = page;
     place = hash;
+    known = location.hash;
   };
   const writeAfter = (ms: number): void => {
     clearTimeout(timer);
@@ -38,6 +43,7 @@ export function keepAddress(goTo: (place: Place) => void): void {
     }
   });
   addEventListener('hashchange', () => {
+    known = location.hash;
     if (hashOf(state.peek()) === location.hash) return;
     goTo(parsePlace(location.hash));
     // The browser has made the step already.

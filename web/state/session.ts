@@ -11,9 +11,9 @@ import { refreshWorkspace, workspace } from './workspace.ts';
 
 /** Brings the page to life: workspace, candidates, the place that the address names, and what follows them. */
 export async function startSession(): Promise<void> {
-  const place = parsePlace(location.hash);
   const found = await refreshWorkspace();
   if (!found) return void setTimeout(() => void startSession(), 2000);
+  const place = parsePlace(location.hash);
   dispatch({ type: 'candidatesLoaded', a: found.candidates.a, b: found.candidates.b });
   startSaving(found.candidates.revision);
   goToPlace(place);

@@ -1,0 +1,130 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+
+describe.skipIf(!BROWSER)('gestures on the staves', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  afterAll(async () => bench?.close());
+
+  test('dragging thrust, hit level and the speed that a thrust allows moves marks and scores of that candidate alone', async () => {
+    const page = await open(bench, 'Thrust line');
+    await page.locator('.gesture-scores summary').click();
+    const stabs = (slot: string) => page.locator(`[data-gesture="${slot}.stab"]`).count();
+    const hits = (slot: string) => page.locator(`[data-gesture="${slot}.impact"]`).count();
+    const of = (kind: string) => page.locator(`[data-score="${kind}"] [data-slot="a"]`).innerText();
+    const before = [await stabs('a'), await stabs('b'), await hits('a'), await hits('b')];
+    expect(before[0]).toBeGreaterThan(5);
+    expect(before[0]).toBe(before[1]);
+    expect(await of('thrust')).toBe('12 / 12');
+
+    await drag(page, 'a.stab.thrustG', '.stave-thrust', 1.5);
+    expect(await stabs('a')).toBeLessThan(before[0]!);
+    expect(await stabs('b')).toBe(before[1]);
+    expect(await of('thrust')).not.toBe('12 / 12');
+    await page.keyboard.press('Control+z');
+    expect(await stabs('a')).toBe(before[0]);
+
+    await drag(page, 'a.impact.impactG', '.stave-impact', 1.6);
+    expect(await hits('a')).toBeLessThan(before[2]!);
+    expect(await hits('b')).toBe(before[3]);
+    expect(await of('hit')).not.toBe('12 / 12');
+    await page.keyboard.press('Control+z');
+
+    expect(await page.locator('[data-threshold="a.stab.quietDps"]').count()).toBe(0);
+    await page.locator('details.settings summary', { hasText: 'Stab' }).click();
+    const quiet = page.locator('[data-threshold="a.stab.quietDps"]');
+    expect(await quiet.getAttribute('aria-valuenow')).toBe('200');
+    await drag(page, 'a.stab.quietDps', '.stave-speed', 0.02);
+    await expect.poll(async () => Number(await quiet.getAttribute('aria-valuenow'))).toBeLessThan(30);
+    expect(await stabs('a')).toBeLessThan(before[0]!);
+    await page.keyboard.press('Control+z');
+    await page.context().close();
+  });
+
+  test('the twist angle can be dragged, the dial’s steps are drawn and counted, and a low rate is cautioned of', async () => {
+    const page = await open(bench, 'Twist dial');
+    const twists = () => page.locator('[data-gesture="a.twist"]').count();
+    const before = await twists();
+    expect(before).toBeGreaterThan(3);
+    await drag(page, 'a.twist.angleDeg', '.stave-twist', 1.8);
+    expect(await twists()).toBeLessThan(before);
+    await page.keyboard.press('Control+z');
+
+    const steps = async () => {
+      const words = await page
+        .locator('.stave-twist')
+        .getByText(/^dial: /)
+        .innerText();
+      return /^dial: (\d+) up, (\d+) down$/.exec(words)!.slice(1).map(Number) as [number, number];
+    };
+    const [up, down] = await steps();
+    const strokes = async (way: string) =>
+      (await page.locator(`[data-dial="${way}"]`).getAttribute('d'))!.split('M').length - 1;
+    expect(await strokes('up')).toBeGreaterThan(up / 2);
+    expect(await strokes('up')).toBeLessThanOrEqual(up);
+    expect(await strokes('down')).toBeLessThanOrEqual(down);
+    await page.locator('details.settings summary', { hasText: 'Twist' }).click();
+    await page.getByLabel('Dial step', { exact: true }).fill('30');
+    await expect.poll(async () => (await steps())[0]).toBeLessThan(up);
+
+    expect(await page.locator('.stave-impact .caution').innerText()).toBe(
+      '100 Hz: a hit can fall between two samples',
+    );
+    await page.getByLabel('Dial step', { exact: true }).fill('15');
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.context().close();
+  });
+
+  test('a peak beyond the sensor’s range has a cap, and its swings are counted', async () => {
+    const page = await open(bench, 'Fast figure-eight');
+    const said = await page.locator('.stave-speed .caution').innerText();
+    expect(said).toMatch(/^\d+ peaks are clipped$/);
+    expect(await page.locator('.clipped-peaks path').count()).toBe(Number.parseInt(said, 10));
+    expect(await page.locator('[data-score="missed"] .note').innerText()).toContain(
+      'of the peaks are clipped',
+    );
+    await page.context().close();
+  });
+
+  test('the two twist angles are explained where they are drawn; Escape closes it', async () => {
+    const page = await open(bench, 'Parry drill');
+    await page.getByRole('button', { name: 'why two' }).click();
+    expect(await page.locator('.explanation').innerText()).toContain('beyond a swing of 140°');
+    await page.keyboard.press('Escape');
+    expect(await page.locator('.explanation').count()).toBe(0);
+    await page.context().close();
+  });
+
+  test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
+});
+
+async function open(bench: Workbench, title: string): Promise<Page> {
+  const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
+  await page.locator('.take', { hasText: title }).click();
+  await page.locator('.take[aria-current="true"]', { hasText: title }).waitFor();
+  await page.locator('.stave-twist [data-dial="up"]').waitFor({ state: 'attached' });
+  return page;
+}
+
+/** Drags a line to about `factor` times its value, or to the end of its stave. */
+async function drag(page: Page, threshold: string, stave: string, factor: number): Promise<void> {
+  const line = page.locator(`[data-threshold="${threshold}"]`);
+  const value = Number(await line.getAttribute('aria-valuenow'));
+  const box = (await line.boundingBox())!;
+  const over = (await page.locator(`${stave} .over`).boundingBox())!;
+  const x = box.x + 200;
+  const y = box.y + box.height / 2;
+  // A small move first tells how much a pixel is.
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x, y - 6);
+  await expect.poll(async () => Number(await line.getAttribute('aria-valuenow'))).not.toBe(value);
+  const perPx = (Number(await line.getAttribute('aria-valuenow')) - value) / 6;
+  const to = y - (value * (factor - 1)) / perPx;
+  await page.mouse.move(x, Math.max(over.y + 1, Math.min(over.y + over.height - 1, to)), { steps: 4 });
+  await page.mouse.up();
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+}
