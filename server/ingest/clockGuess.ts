@@ -50,7 +50,8 @@ export function weighClock(
   const steps = stepsOf(sample);
   const rising = steps.filter((step) => step > 0);
   const backwards = steps.filter((step) => step < 0).length;
-  if (rising.length === 0 || backwards * 10 > steps.length) return null;
+  // A clock that wraps or starts anew falls seldom; a button falls as often as it rises.
+  if (rising.length === 0 || backwards * 10 > steps.length || backwards * 2 > rising.length) return null;
   const step = medianOf(rising);
   const isCounter = counted || (sample.isWhole && isUnitStep(steps) && !isClockName(reading, rowUnit));
   if (!named && !counted && !looksLikeClock(rising, step)) return null;

@@ -6,6 +6,7 @@ import { type Layout, readLayout } from './header.ts';
 import { joinBytes, openText } from './lineRewrite.ts';
 import { type NameReading, readName } from './names.ts';
 import { readNotes, type StatedFacts } from './notes.ts';
+import { readSiblings } from './siblingNames.ts';
 import type { NamedColumn } from './triples.ts';
 import type { FileMapping, LogSource } from './types.ts';
 import { meansCodes, readUnit } from './units.ts';
@@ -50,7 +51,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
     mapping: { name: source.name, ...head.dialect, ...lines, columnCount },
     layout,
     facts: readNotes(layout.notes),
-    columns: readColumns(file, layout, head.dialect.decimal, source.name),
+    columns: readSiblings(readColumns(file, layout, head.dialect.decimal, source.name), layout.names),
     preview: head.records.slice(0, PREVIEW_RECORDS).map(({ fields }) => fields),
   };
 }

@@ -2,32 +2,113 @@ import { guessAccelUnit } from './accelGuess.ts';
 import { weighClock } from './clockGuess.ts';
 import { type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
 import type { NamedColumn, Triple } from './triples.ts';
+import { turnScale } from './turnScale.ts';
+import { factorTo, usPer } from './units.ts';
 
 interface Trial {
   readonly columns: readonly NamedColumn[];
+  readonly vectors: Vector3Columns;
   readonly rest: RestLevel;
   readonly peak: number;
   readonly isWhole: boolean;
 }
 
+/** How many triples are tried as either; more would take too long. */
+const TRIED_AT_MOST = 10;
+/** From here on gravity's turning settles which columns belong together. */
+const GOOD_FIT = 0.65;
+const ROW_US = 10_000;
+
 /**
- * Finds acceleration and rates among columns without telling names: acceleration is the triple whose magnitude at
- * rest is 1 g in a common unit and wanders least; rates are the triple that is near zero at rest. Empty where the
- * data do not settle it.
+ * Finds acceleration and rates among columns without telling names. Where the log turns enough, they are the two triples
+ * of which the one turns as the other says. Else acceleration is the triple whose magnitude at rest is 1 g in a common
+ * unit and wanders least; rates are the triple that is near zero at rest. Empty where the data do not settle it.
  */
 export function guessNameless(columns: readonly NamedColumn[]): Triple[] {
   const numeric = columns.filter((column) => isCandidate(column));
   const trials = cutTriples(numeric)
     .filter((triple) => triple.some(({ sample }) => sample.distinct.length >= 5))
     .map((triple) => tryTriple(triple));
+  const turning = bestTurning(trials, trials, readTime(columns));
+  if (turning) return [toTriple('accel', turning.accel), toTriple('gyro', turning.gyro)];
   const accel = trials
     .filter(({ rest, isWhole }) => isGravity(rest, isWhole))
-    .sort((a, b) => a.rest.spread - b.rest.spread)[0];
+    .sort((a, b) => offG(a) - offG(b) || a.rest.spread - b.rest.spread)[0];
   if (!accel) return [];
   const gyro = trials
-    .filter((trial) => !trial.columns.some((column) => accel.columns.includes(column)))
+    .filter((trial) => areApart(trial, accel))
     .sort((a, b) => restShare(a) - restShare(b))[0];
   return gyro ? [toTriple('accel', accel), toTriple('gyro', gyro)] : [toTriple('accel', accel)];
+}
+
+/**
+ * Where names tell acceleration only or rates only, the other one among columns whose names tell nothing: that with
+ * which gravity turns as it should. Empty where the log does not turn enough to tell.
+ */
+export function guessPartner(
+  columns: readonly NamedColumn[],
+  accel: readonly Triple[],
+  gyro: readonly Triple[],
+): Triple[] {
+  if (accel.length > 0 === gyro.length > 0) return [];
+  const known = (accel[0] ?? gyro[0])!;
+  const own = tryTriple(known.indices.map((i) => columns.find(({ index }) => index === i)!));
+  const strangers = columns.filter((column) => column.reading.kind === 'unknown' && isCandidate(column));
+  const trials = cutTriples(strangers).map((triple) => tryTriple(triple));
+  const timeUs = readTime(columns);
+  if (known.kind === 'accel') {
+    const found = bestTurning([own], trials, timeUs);
+    return found ? [toTriple('gyro', found.gyro)] : [];
+  }
+  const found = bestTurning(trials, [own], timeUs);
+  return found ? [toTriple('accel', found.accel)] : [];
+}
+
+/** The two triples of which the one turns most as the other says; null where none does well. */
+function bestTurning(
+  accels: readonly Trial[],
+  gyros: readonly Trial[],
+  timeUs: Float64Array | null,
+): { accel: Trial; gyro: Trial } | null {
+  let best: { accel: Trial; gyro: Trial; agreement: number } | null = null;
+  const steady = [...accels].sort((a, b) => a.rest.spread - b.rest.spread).slice(0, TRIED_AT_MOST);
+  const quiet = [...gyros].sort((a, b) => restShare(a) - restShare(b)).slice(0, TRIED_AT_MOST);
+  for (const accel of steady) {
+    for (const gyro of quiet) {
+      if (!areApart(accel, gyro)) continue;
+      const clock = timeUs ?? accel.vectors.x.map((_, i) => i * ROW_US);
+      const gyroRest = restLevel(gyro.vectors, accel.vectors);
+      const turn = turnScale(clock, accel.vectors, gyro.vectors, accel.rest, gyroRest);
+      if (!turn || turn.degPerUnit <= 0 || turn.agreement < Math.max(GOOD_FIT, best?.agreement ?? 0))
+        continue;
+      best = { accel, gyro, agreement: turn.agreement };
+    }
+  }
+  return best;
+}
+
+function areApart(a: Trial, b: Trial): boolean {
+  return !a.columns.some((column) => b.columns.includes(column));
+}
+
+/** Microseconds since the first row, from the column that looks most like a clock; null for none. */
+function readTime(columns: readonly NamedColumn[]): Float64Array | null {
+  const clocks = columns.flatMap((column) => {
+    const found =
+      column.sample.kind === 'number'
+        ? weighClock(column.index, column.sample, null, column.rowUnit, null)
+        : null;
+    const us = found && found.score >= 0 ? usPer(found.unit) : null;
+    return found && us !== null ? [{ column, us, score: found.score }] : [];
+  });
+  const best = clocks.sort((a, b) => b.score - a.score)[0];
+  return best ? best.column.sample.sinceFirst.map((value) => value * best.us) : null;
+}
+
+/** How far the rest is from 1 g in the unit that fits, in steps of a tenth: less may be the sensor's own fault. */
+function offG({ rest, isWhole }: Trial): number {
+  const { unit } = guessAccelUnit(rest, isWhole);
+  return Math.round(10 * Math.abs(rest.norm * (factorTo('accel', unit ?? '') ?? 0) - 1));
 }
 
 function isCandidate({ sample, index }: NamedColumn): boolean {
@@ -54,7 +135,13 @@ function tryTriple(columns: readonly NamedColumn[]): Trial {
   let peak = 0;
   for (let i = 0; i < x.length; ++i)
     peak = Math.max(peak, Math.sqrt(x[i]! ** 2 + y[i]! ** 2 + z[i]! ** 2) || 0);
-  return { columns, rest: restLevel(vectors), peak, isWhole: columns.every(({ sample }) => sample.isWhole) };
+  return {
+    columns,
+    vectors,
+    rest: restLevel(vectors),
+    peak,
+    isWhole: columns.every(({ sample }) => sample.isWhole),
+  };
 }
 
 function isGravity(rest: RestLevel, isWhole: boolean): boolean {

@@ -1,9 +1,9 @@
 import { type ClockCandidate, weighClock } from './clockGuess.ts';
 import type { FileHead } from './fileHead.ts';
-import { guessNameless } from './nameless.ts';
+import { guessNameless, guessPartner } from './nameless.ts';
 import { withNote } from './reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
-import { looksLikeEdges } from './tracks.ts';
+import { looksAnalog, looksLikeEdges } from './tracks.ts';
 import { bestPair, findTriples, type NamedColumn, type Triple } from './triples.ts';
 import type { ColumnMapping, HeldMotion, MotionRole, Role, RoleOverride } from './types.ts';
 import { usPer } from './units.ts';
@@ -37,8 +37,10 @@ export function guessRoles(
     overrides.some((own) => isSameColumn(own, column) && !own.role.startsWith(column.reading.kind));
   const free = all.filter((column) => !isTaken(column));
   const fromData = heads.filter((head) => isNameless(head)).flatMap((head) => guessNameless(head.columns));
-  const accelTriples = [...findTriples(free, 'accel'), ...fromData.filter(({ kind }) => kind === 'accel')];
-  const gyroTriples = [...findTriples(free, 'gyro'), ...fromData.filter(({ kind }) => kind === 'gyro')];
+  const named = { accel: findTriples(free, 'accel'), gyro: findTriples(free, 'gyro') };
+  if (heads.length === 1) fromData.push(...guessPartner(free, named.accel, named.gyro));
+  const accelTriples = [...named.accel, ...fromData.filter(({ kind }) => kind === 'accel')];
+  const gyroTriples = [...named.gyro, ...fromData.filter(({ kind }) => kind === 'gyro')];
   const { accel, gyro } = bestPair(accelTriples, gyroTriples);
   const stated = new Set(overrides.map(({ role }) => role));
   const assigned = new Map<NamedColumn, Assigned>();
@@ -126,8 +128,26 @@ function assignTriple(
     const basis =
       column.reading.kind === triple.kind ? `its name says ${noun}` : `its values look like ${noun}`;
     if (!stated.has(role))
-      assigned.set(column, { role, unit: '', reason: `${basis}, ${AXES[axis]!.toLowerCase()}${others}` });
+      assigned.set(column, {
+        role,
+        unit: '',
+        reason: withNote(`${basis}, ${AXES[axis]!.toLowerCase()}${others}`, twinNote(triple, rivals, all)),
+      });
   }
+}
+
+const ALIKE = 'the first of several alike is taken';
+
+/** Another sensor of the same make: the user may have meant that one. */
+function twinNote(triple: Triple, rivals: readonly Triple[], all: readonly NamedColumn[]): string | null {
+  const twins = rivals.filter((rival) => rival !== triple && whyWorse(rival, triple) === ALIKE);
+  const names = [triple, ...twins].map((own) => columnsOf(own, all)[0]!.reading.group.trim());
+  if (twins.length === 0 || new Set(names).size < names.length) return null;
+  const noun = triple.kind === 'accel' ? 'acceleration' : 'rates';
+  return `several sensors hold ${noun}: "${names[0]}" is read, ${names
+    .slice(1)
+    .map((name) => `"${name}"`)
+    .join(', ')} left alone`;
 }
 
 function columnsOf({ file, indices }: Triple, all: readonly NamedColumn[]): NamedColumn[] {
@@ -144,9 +164,7 @@ function whyWorse(rival: Triple, chosen: Triple): string {
     uncalibrated: 'this one is not calibrated',
     secondary: 'this one is not the sensor itself',
   };
-  return (
-    own.map((trait) => words[trait]).find((why) => why !== undefined) ?? 'the first of several alike is taken'
-  );
+  return own.map((trait) => words[trait]).find((why) => why !== undefined) ?? ALIKE;
 }
 
 function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void {
@@ -189,7 +207,8 @@ function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned 
   const present = sample.distinct.filter((text) => text !== '');
   const isNamed = heads[column.file]!.layout.headerLine !== null;
   if (reading.kind === 'button' || (sample.kind === 'text' && looksLikeEdges(sample.distinct))) {
-    if (present.length > SEVERAL) return ignored('its name says button, but it takes too many values');
+    if (present.length > SEVERAL || (sample.kind === 'number' && looksAnalog(present)))
+      return ignored('its name says button, but it takes too many values');
     return { role: 'button', unit: trackUnit('button', column), reason: buttonReason(column) };
   }
   const isTwoState = present.length > 0 && present.every((text) => /^(0|1|true|false|on|off)$/i.test(text));

@@ -8,9 +8,10 @@ export interface TimedText {
   readonly text: string;
 }
 
-const DOWN = /\b(down|press|pressed|push|pushed|on|true|high|closed|yes|1)\b/i;
+const DOWN = /\b(down|press|pressed|click|clicked|push|pushed|on|true|high|closed|yes|1)\b/i;
 const UP = /\b(up|release|released|off|false|low|open|no|0)\b/i;
-const EVENT = /\b(down|up|press|release)\b/i;
+const BITS: readonly number[] = Array.from({ length: 16 }, (_, i) => 2 ** i);
+const EVENT = /\b(down|up|press|release|click|clicked)\b/i;
 
 /**
  * Presses of the buttons in one column. `level`: the column shows the button's state in every row (0/1, true/false,
@@ -23,6 +24,7 @@ export function readPresses(texts: readonly TimedText[], name: string, unit: str
 }
 
 function readLevels(texts: readonly TimedText[], name: string, endUs: number): Press[] {
+  if (isBitMask(texts)) return readBits(texts, name);
   const isIdle = idleTest(texts, endUs);
   const presses: Press[] = [];
   for (let i = 0; i < texts.length; ++i) {
@@ -32,6 +34,51 @@ function readLevels(texts: readonly TimedText[], name: string, endUs: number): P
     presses.push({ button, downUs: timeUs, upUs: texts[i + 1]?.timeUs ?? null });
   }
   return presses;
+}
+
+/**
+ * True where a number's bits are buttons of their own: only then does one press pass into another that shares a bit
+ * with it (1, then 5, then 4). Numbers of single buttons have nothing in common, or a rest between them.
+ */
+function isBitMask(texts: readonly TimedText[]): boolean {
+  const values = texts.map(({ text }) => Number(text));
+  if (!values.every((value) => Number.isInteger(value) && value >= 0 && value < 2 ** 16)) return false;
+  const isSingle = (value: number) => (value & (value - 1)) === 0;
+  const known = new Set(values.filter((value) => value > 0 && isSingle(value)));
+  const bitsOf = (value: number) => BITS.filter((bit) => (value & bit) !== 0);
+  return values.some((value, i) => {
+    if (isSingle(value)) return false;
+    const neighbours = [values[i - 1] ?? 0, values[i + 1] ?? 0];
+    const isShared = neighbours.some(
+      (other) => (other & value) !== 0 && ((other & value) === other || (other & value) === value),
+    );
+    return isShared && bitsOf(value).some((bit) => known.has(bit));
+  });
+}
+
+/** Presses of every bit by itself; the bit's value stays with the name. */
+function readBits(texts: readonly TimedText[], name: string): Press[] {
+  return BITS.flatMap((bit) => {
+    const own = texts.map(({ timeUs, text }) => ({ timeUs, isDown: (Number(text) & bit) !== 0 }));
+    const changes = own.filter(({ isDown }, i) => isDown !== (own[i - 1]?.isDown ?? false));
+    return changes.flatMap(({ timeUs, isDown }, i) =>
+      isDown
+        ? [{ button: numbered(name, String(bit)), downUs: timeUs, upUs: changes[i + 1]?.timeUs ?? null }]
+        : [],
+    );
+  });
+}
+
+/** True where numbers take many levels that no set of buttons does: a voltage, a time, a force. */
+export function looksAnalog(distinct: readonly string[]): boolean {
+  const values = distinct.filter((text) => !isMissing(text)).map(Number);
+  if (values.length <= 4 || values.some((value) => Number.isNaN(value))) return false;
+  const held = values.filter((value) => !Number.isInteger(value) || countBits(value) > 2);
+  return held.length * 3 > values.length;
+}
+
+function countBits(value: number): number {
+  return BITS.filter((bit) => (value & bit) !== 0).length;
 }
 
 /** 0, false, '' and their kind are idle; where a column knows 0 and 1 and stays at 1, the button is active low. */
