@@ -32,7 +32,7 @@ export function describeCheck({ headline, lines }: SignalCheck): string {
   return `  check: ${headline}\n${shown.join('\n')}\n`;
 }
 
-/** The check as JSON has it: verdict and lines, without what the plots show. */
-export function checkDocument({ verdict, headline, distrust, lines }: SignalCheck): unknown {
-  return { verdict, headline, distrust, lines };
+/** The check as JSON has it: verdict, lines, what the take shows of its sensor; without what only the plots show. */
+export function checkDocument({ verdict, headline, distrust, lines, data }: SignalCheck): unknown {
+  return { verdict, headline, distrust, lines, calibration: data.found, gravity: data.gravity };
 }

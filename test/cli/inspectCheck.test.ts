@@ -120,6 +120,14 @@ test('none of the demo takes is called mirrored, swapped or of another scale', a
   }
 }, 120_000);
 
+test('--json holds what the take shows of its sensor, with intervals, and gravity’s word on each axis', async () => {
+  const { calibration, gravity } = JSON.parse((await inspect('@/sound.csv', '--check', '--json')).out).check;
+  expect(calibration.bias.dps).toHaveLength(3);
+  for (const half of calibration.bias.halfDps) expect(half).toBeGreaterThan(0);
+  expect(calibration.arm.lowM).toBeLessThan(calibration.arm.highM);
+  expect(gravity.axes.map(({ state }: { state: string }) => state)).toEqual(['proven', 'proven', 'proven']);
+});
+
 describe('--mount', () => {
   test('that fits the swings is no matter; one that does not is told', async () => {
     const fitting = await inspect('@/sound.csv', '--check', '--mount', 'tip=+x,side=+y');

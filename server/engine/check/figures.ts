@@ -7,6 +7,13 @@ export function figure(value: number, digits = 3): string {
   return String(Number(value.toFixed(Math.min(decimals, 12))) + 0).replace('-', '−');
 }
 
+/** A value and the half width of its interval, to as many decimals as that has: `1.24 ± 0.03`. */
+export function withHalf(value: number, half: number): string {
+  if (!(half > 0)) return figure(value);
+  const decimals = Math.min(6, Math.max(0, -Math.floor(Math.log10(half))));
+  return `${(Number(value.toFixed(decimals)) + 0).toFixed(decimals).replace('-', '−')} ± ${half.toFixed(decimals)}`;
+}
+
 export function percent(share: number): string {
   const value = 100 * share;
   return `${value > 0 && value < 0.01 ? 'under 0.01' : figure(value, 2)} %`;

@@ -19,6 +19,8 @@ export interface FoundCalibration {
 export interface FoundBias {
   /** At the first rest, sensor frame. */
   readonly dps: readonly [number, number, number];
+  /** Half widths of the 95 % intervals of that. */
+  readonly halfDps: readonly [number, number, number];
   /** Between the first rest and the last. */
   readonly driftDps: number;
   readonly restS: number;
@@ -60,13 +62,13 @@ const SCATTER_GOOD = 0.01;
 const CORRECTION_LEAST_DEG = 0.5;
 
 export function findCalibration(
-  { stretches, restUs }: Rest,
+  rest: Rest,
   fit: LeverArmFit | null,
   current: Pick<Calibration, 'mount'>,
 ): FoundCalibration {
   return {
-    bias: findBias(stretches, restUs),
-    scale: findScale(stretches),
+    bias: findBias(rest),
+    scale: findScale(rest.stretches),
     mount: fit && isArmKnown(fit) ? findMount(fit, current.mount) : null,
     arm: fit && {
       leverArmM: fit.leverArmM,
@@ -78,7 +80,7 @@ export function findCalibration(
   };
 }
 
-function findBias(stretches: readonly StillStretch[], restUs: number): FoundBias | null {
+function findBias({ stretches, restUs, biasHalfDps }: Rest): FoundBias | null {
   const [first] = stretches;
   const last = stretches.at(-1);
   if (!first || !last) return null;
@@ -88,7 +90,7 @@ function findBias(stretches: readonly StillStretch[], restUs: number): FoundBias
     last.gyroZDps - first.gyroZDps,
   );
   const dps = [first.gyroXDps, first.gyroYDps, first.gyroZDps] as const;
-  return { dps, driftDps, restS: restUs / 1e6, stretches: stretches.length };
+  return { dps, halfDps: biasHalfDps[0]!, driftDps, restS: restUs / 1e6, stretches: stretches.length };
 }
 
 function findScale(stretches: readonly StillStretch[]): FoundScale | null {

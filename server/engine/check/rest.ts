@@ -1,7 +1,8 @@
+import { biasHalfWidths } from '../calibrate/biasInterval.ts';
 import { findStillStretches, type StillStretch } from '../calibrate/stillness.ts';
 import type { UniformLog } from '../log.ts';
 import { sampleRanges } from '../sampleRanges.ts';
-import { counted, figure, lasting, percent } from './figures.ts';
+import { counted, figure, lasting, percent, withHalf } from './figures.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';
 
@@ -21,6 +22,8 @@ const RECORD_REST = 'Begin each take with two seconds at rest on a table.';
 /** What the take shows while the sensor lies still. */
 export interface Rest {
   readonly stretches: readonly StillStretch[];
+  /** Half widths of the 95 % intervals of each stretch's mean rates, x, y, z. */
+  readonly biasHalfDps: readonly (readonly [number, number, number])[];
   readonly restUs: number;
   /** Standard deviations about each stretch's mean, all stretches together. */
   readonly noise: Readonly<Record<ChannelKey, number>>;
@@ -44,6 +47,7 @@ export function measureRest(log: UniformLog): Rest {
   return {
     stretches,
     noise,
+    biasHalfDps: biasHalfWidths(log, stretches),
     restUs: stretches.reduce((sum, { startUs, endUs }) => sum + endUs - startUs, 0),
   };
 }
@@ -71,7 +75,7 @@ function normsOf(stretches: readonly StillStretch[]): number[] {
   return stretches.map(({ accelXG, accelYG, accelZG }) => Math.hypot(accelXG, accelYG, accelZG));
 }
 
-export function checkBias({ stretches, restUs }: Rest): CheckLine {
+export function checkBias({ stretches, restUs, biasHalfDps }: Rest): CheckLine {
   const [first] = stretches;
   const last = stretches.at(-1);
   if (!first || !last)
@@ -92,7 +96,7 @@ export function checkBias({ stretches, restUs }: Rest): CheckLine {
     stretches.length > 1
       ? ` It wanders by ${figure(drift, 2)} °/s over ${lasting(last.startUs - first.startUs)}.`
       : ' One rest only, so its drift is not known.';
-  const finding = `${bias.map((part) => figure(part, 3)).join(', ')} °/s on x, y, z, from ${lasting(restUs)} at rest in ${counted(stretches.length, 'stretch', 'stretches')}.${drifted}`;
+  const finding = `${bias.map((part, k) => withHalf(part, biasHalfDps[0]![k]!)).join(', ')} °/s on x, y, z (95 %), from ${lasting(restUs)} at rest in ${counted(stretches.length, 'stretch', 'stretches')}.${drifted}`;
   if (drift > DRIFT_GOOD_DPS)
     return cautions(
       'bias',

@@ -49,7 +49,8 @@ describe('a sound take', () => {
   test('gives the bias and the noise that the simulated sensor has', () => {
     const { gyroBiasDps, gyroNoiseDpsPerRootHz } = GOOD.truth.sensor;
     const [x, y, z] = lineOf(checked, 'bias')
-      .finding.replace('−', '-')
+      .finding.replaceAll('−', '-')
+      .replaceAll(/ ± [0-9.]+/g, '')
       .split(' °/s')[0]!
       .split(', ')
       .map(Number);

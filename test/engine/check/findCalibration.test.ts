@@ -12,6 +12,8 @@ describe('what a take says of its own sensor', () => {
     const { gyroBiasDps, gyroDriftDpsPerMin } = GOOD.truth.sensor;
     gyroBiasDps.forEach((bias, k) => {
       expect(Math.abs(found.bias!.dps[k]! - bias)).toBeLessThan(0.02);
+      expect(found.bias!.halfDps[k]!).toBeGreaterThan(0);
+      expect(found.bias!.halfDps[k]!).toBeLessThan(0.05);
     });
     // on every axis, over the 25 s between the middles of the two rests
     expect(Math.abs(found.bias!.driftDps - (Math.sqrt(3) * gyroDriftDpsPerMin * 25) / 60)).toBeLessThan(0.02);
