@@ -79,7 +79,7 @@ export function TopBar() {
         aria-label={`Colours: ${THEME_WORDS[theme]}`}
         onClick={() => chooseTheme(NEXT_THEME[theme])}
       >
-        Colours: {SHORT_THEME_WORDS[theme]}
+        ◐ {SHORT_THEME_WORDS[theme]}
       </button>
       <button type="button" title="Keys, and cautions (?)" onClick={() => (helpIsOpen.value = true)}>
         Keys and cautions
