@@ -1,11 +1,15 @@
 /**
  * Prints how fast the program is, as ratios against a peer that runs in turn on the same data: A B A B ..., at least
  * three rounds, the median of the ratios. Absolute times on a shared machine say little; ratios hold.
- * `npm run bench -- NAME ...` runs only the rows whose names begin so.
+ * `npm run bench -- NAME ...` runs only the groups named. `many` takes `--takes N` for fewer takes than a hundred, and
+ * `--folder PATH` to keep its workspace for the next run.
  */
+import { parseArgs } from 'node:util';
 import { benchDrag } from './bench/drag.ts';
 import { benchFilters } from './bench/filters.ts';
 import { benchIngest } from './bench/ingest.ts';
+import { benchMany } from './bench/many.ts';
+import type { Print } from './bench/pair.ts';
 import { benchStart } from './bench/start.ts';
 import { benchSweeps } from './bench/sweeps.ts';
 
@@ -15,9 +19,17 @@ const GROUPS = {
   sweeps: benchSweeps,
   start: benchStart,
   drag: benchDrag,
+  many: (print: Print) => benchMany(print, manyOptions),
 };
 
-const wanted = process.argv.slice(2);
+const { values, positionals: wanted } = parseArgs({
+  allowPositionals: true,
+  options: { takes: { type: 'string' }, folder: { type: 'string' } },
+});
+const manyOptions = {
+  ...(values.takes === undefined ? {} : { takes: Number(values.takes) }),
+  ...(values.folder === undefined ? {} : { folder: values.folder }),
+};
 const unknown = wanted.filter((name) => !Object.hasOwn(GROUPS, name));
 if (unknown.length > 0) {
   console.error(`There is no group ${unknown.join(', ')}, only ${Object.keys(GROUPS).join(', ')}.`);

@@ -13,7 +13,7 @@ export function JobBar({
   const progress = job.isCurrent ? value : null;
   return (
     <>
-      <span class="job" role="status">
+      <span class="job" role="status" data-job={status}>
         {status === 'running' && (
           <>
             <progress value={partOf(progress)} aria-label="Progress" />

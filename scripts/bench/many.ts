@@ -1,0 +1,116 @@
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { loadavg, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { type Browser, chromium, type Page } from 'playwright-core';
+import { findBrowser } from '../findBrowser.mjs';
+import { makeManyTakes, serve } from './manyWorkspace.ts';
+import type { Print } from './pair.ts';
+
+const TAKES = 100;
+const LONGEST_MS = 900_000;
+
+export interface ManyOptions {
+  /** Fewer takes than a hundred, for a quick look. */
+  readonly takes?: number;
+  /** Where the workspace is kept for the next run; a temporary folder if there is none. */
+  readonly folder?: string;
+}
+
+/** What a page has to show; read in the page, once a frame. */
+interface Marks {
+  /** Where a view has to be told to look at all takes: the button's name begins so. */
+  readonly click: string | null;
+  readonly first: string;
+  readonly done: string;
+}
+
+const VIEWS: Readonly<Record<string, Marks>> = {
+  compare: { click: null, first: '[data-compared] [data-score]', done: '[data-compare="done"]' },
+  sweep: { click: 'All ', first: '.map-card canvas', done: '[data-job="done"]' },
+};
+
+/**
+ * Compare and Sweep over a workspace of a hundred takes of 5 minutes at 500 Hz, each in a browser of its own, from the
+ * address to the first row or map and to the end, with what the page's process came to hold.
+ */
+export async function benchMany(print: Print, options: ManyOptions = {}): Promise<void> {
+  const executablePath = findBrowser();
+  if (executablePath === null) return print('no Chromium or Chrome was found');
+  const { takes = TAKES } = options;
+  const folder = options.folder ?? mkdtempSync(join(tmpdir(), 'moulinet-bench-'));
+  const workspace = join(folder, `takes-${takes}`);
+  if (!existsSync(workspace)) await makeManyTakes(workspace, takes);
+  const served = await serve(workspace);
+  try {
+    for (const [view, marks] of Object.entries(VIEWS)) {
+      const browser = await chromium.launch({ executablePath });
+      print(`${view}, ${takes} takes of 5 min at 500 Hz: ${await runOne(browser, served.address, view, marks)}`);
+      await browser.close();
+    }
+  } finally {
+    await served.stop();
+    if (options.folder === undefined) rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+async function runOne(browser: Browser, address: string, view: string, marks: Marks): Promise<string> {
+  const before = load();
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  await page.addInitScript(watchMarks, marks);
+  await page.goto(`${address}/#view=${view}`);
+  const seen = (name: string): Promise<number> =>
+    page
+      .waitForFunction((key) => (globalThis as Record<string, any>)['marksMs']?.[key], name, {
+        timeout: LONGEST_MS,
+        polling: 100,
+      })
+      .then((handle) => handle.jsonValue());
+  const firstMs = await seen('first');
+  const doneMs = await seen('done');
+  const memory = await memoryOf(browser, page);
+  const load2 = load();
+  return `first result ${seconds(firstMs)}, all ${seconds(doneMs)}; ${memory} (load ${before} before, ${load2} after)`;
+}
+
+/** Runs in the page. Times are from the start of the navigation to the frame after the one that shows the mark. */
+function watchMarks({ click, first, done }: Marks): void {
+  const marksMs: Record<string, number> = {};
+  (globalThis as Record<string, any>)['marksMs'] = marksMs;
+  let isClicked = click === null;
+  const look = (): void => {
+    if (!isClicked) {
+      const button = [...document.querySelectorAll('button')].find((one) => one.innerText.startsWith(click!));
+      button?.click();
+      isClicked = button !== undefined;
+    } else {
+      if (document.querySelector(first)) marksMs['first'] ??= performance.now();
+      if (marksMs['first'] && document.querySelector(done)) marksMs['done'] ??= performance.now();
+    }
+    if (!marksMs['done']) requestAnimationFrame(look);
+  };
+  requestAnimationFrame(look);
+}
+
+/** What the system says of the page's process, threads and all; only Linux tells. */
+async function memoryOf(browser: Browser, page: Page): Promise<string> {
+  const session = await browser.newBrowserCDPSession();
+  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
+  const sizes = processInfo
+    .filter(({ type }) => type === 'renderer')
+    .map(({ id }) => `/proc/${id}/status`)
+    .filter((path) => existsSync(path))
+    .map((path) => readFileSync(path, 'utf8'));
+  void page;
+  if (sizes.length === 0) return 'memory unknown on this system';
+  const most = (name: string): number =>
+    Math.max(...sizes.map((text) => Number(new RegExp(`${name}:\\s+(\\d+) kB`).exec(text)?.[1] ?? 0) / 1024));
+  return `renderer ${most('VmHWM').toFixed(0)} MB at most, ${most('VmRSS').toFixed(0)} MB at the end`;
+}
+
+function load(): string {
+  return loadavg()[0]!.toFixed(1);
+}
+
+function seconds(ms: number): string {
+  return `${(ms / 1000).toFixed(1)} s`;
+}
