@@ -19,6 +19,7 @@ import {
   type SpeedTrace,
   speedTrace,
 } from './compare/compareTake.ts';
+import { type Tally, tallyOf } from './compare/tally.ts';
 import { parseColumns } from './state/columnsFile.ts';
 
 export interface OpenRequest {
@@ -48,14 +49,6 @@ export interface BenchRequest {
   readonly takeId: string;
   readonly calibration: Calibration;
   readonly smoothings: readonly SmoothingSettings[];
-}
-
-/** What the list of takes shows of each. */
-export interface Tally {
-  readonly slips: number;
-  readonly strays: number;
-  readonly refused: number;
-  readonly wanted: number;
 }
 
 export type AnyRequest =
@@ -115,15 +108,7 @@ async function open(request: OpenRequest): Promise<Motion> {
 }
 
 async function tally({ takeId, calibration, presses, labels, candidate }: TallyRequest): Promise<Tally> {
-  const outcomes = pressOutcomes(judgeTake(await logOnce(takeId), calibration, candidate, presses), labels);
-  const of = (kind: 'stray' | 'wanted') => outcomes.filter(({ intent }) => intent === kind);
-  const wrong = (kind: 'stray' | 'wanted') => of(kind).filter(({ isRight }) => !isRight).length;
-  return {
-    slips: wrong('stray'),
-    strays: of('stray').length,
-    refused: wrong('wanted'),
-    wanted: of('wanted').length,
-  };
+  return tallyOf(pressOutcomes(judgeTake(await logOnce(takeId), calibration, candidate, presses), labels));
 }
 
 /** Reads the take anew: its clock is looked at as it was before it was put on a grid, and that is not kept. */

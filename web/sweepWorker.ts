@@ -1,14 +1,16 @@
 /** The page's third thread: sweeps over takes, which may last, without holding up the take that is open. */
-import { fetchColumns } from './api.ts';
+import { fetchColumns, fetchTake } from './api.ts';
 import { parseColumns } from './state/columnsFile.ts';
 import { runDeflectionJob } from './sweep/deflectionJob.ts';
 import { runGuardJob } from './sweep/guardJob.ts';
 import type { FromWorker, Job, ToWorker } from './sweep/jobs.ts';
 import { runReversalsJob } from './sweep/reversalsJob.ts';
 import { Stopped, type Surroundings } from './sweep/runner.ts';
+import { TakeDocuments } from './sweep/takeDocuments.ts';
 import { TakeReader } from './sweep/takeReader.ts';
 
 const reader = new TakeReader(async (id) => parseColumns(await fetchColumns(id)));
+const documents = new TakeDocuments(fetchTake);
 const cancelled = new Set<number>();
 
 self.onmessage = async (event: MessageEvent<ToWorker>) => {
@@ -17,11 +19,13 @@ self.onmessage = async (event: MessageEvent<ToWorker>) => {
     cancelled.add(message.id);
     return;
   }
-  const { id, job } = message;
+  const { id, job, firstId } = message;
   const send = (reply: FromWorker) => self.postMessage(reply);
   try {
     await run(job, {
       reader,
+      firstId,
+      input: (take) => documents.input(take),
       report: (value) => {
         if (!cancelled.has(id)) send({ id, type: 'value', value });
       },

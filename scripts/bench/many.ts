@@ -1,7 +1,7 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import { type Browser, chromium } from 'playwright-core';
 import { findBrowser } from '../findBrowser.mjs';
 import { makeManyTakes, serve } from './manyWorkspace.ts';
 import type { Print } from './pair.ts';
@@ -24,6 +24,11 @@ interface Marks {
   readonly done: string;
 }
 
+/** The page's window, with when each mark was seen. */
+interface Marked {
+  marksMs: Record<string, number | undefined>;
+}
+
 const VIEWS: Readonly<Record<string, Marks>> = {
   compare: { click: null, first: '[data-compared] [data-score]', done: '[data-compare="done"]' },
   sweep: { click: 'All ', first: '.map-card canvas', done: '[data-job="done"]' },
@@ -44,7 +49,9 @@ export async function benchMany(print: Print, options: ManyOptions = {}): Promis
   try {
     for (const [view, marks] of Object.entries(VIEWS)) {
       const browser = await chromium.launch({ executablePath });
-      print(`${view}, ${takes} takes of 5 min at 500 Hz: ${await runOne(browser, served.address, view, marks)}`);
+      print(
+        `${view}, ${takes} takes of 5 min at 500 Hz: ${await runOne(browser, served.address, view, marks)}`,
+      );
       await browser.close();
     }
   } finally {
@@ -60,22 +67,21 @@ async function runOne(browser: Browser, address: string, view: string, marks: Ma
   await page.goto(`${address}/#view=${view}`);
   const seen = (name: string): Promise<number> =>
     page
-      .waitForFunction((key) => (globalThis as Record<string, any>)['marksMs']?.[key], name, {
+      .waitForFunction((key) => (globalThis as unknown as Marked).marksMs[key], name, {
         timeout: LONGEST_MS,
         polling: 100,
       })
-      .then((handle) => handle.jsonValue());
+      .then(async (handle) => (await handle.jsonValue())!);
   const firstMs = await seen('first');
   const doneMs = await seen('done');
-  const memory = await memoryOf(browser, page);
-  const load2 = load();
-  return `first result ${seconds(firstMs)}, all ${seconds(doneMs)}; ${memory} (load ${before} before, ${load2} after)`;
+  const costs = await costsOf(browser);
+  return `first result ${seconds(firstMs)}, all ${seconds(doneMs)}; ${costs} (load ${before} before, ${load()} after)`;
 }
 
 /** Runs in the page. Times are from the start of the navigation to the frame after the one that shows the mark. */
 function watchMarks({ click, first, done }: Marks): void {
-  const marksMs: Record<string, number> = {};
-  (globalThis as Record<string, any>)['marksMs'] = marksMs;
+  const marksMs: Marked['marksMs'] = {};
+  (globalThis as unknown as Marked).marksMs = marksMs;
   let isClicked = click === null;
   const look = (): void => {
     if (!isClicked) {
@@ -91,20 +97,29 @@ function watchMarks({ click, first, done }: Marks): void {
   requestAnimationFrame(look);
 }
 
-/** What the system says of the page's process, threads and all; only Linux tells. */
-async function memoryOf(browser: Browser, page: Page): Promise<string> {
+/** Processor time of the page and of the rest of the browser, which a busy machine stretches least; and memory, on Linux. */
+async function costsOf(browser: Browser): Promise<string> {
   const session = await browser.newBrowserCDPSession();
   const { processInfo } = await session.send('SystemInfo.getProcessInfo');
-  const sizes = processInfo
-    .filter(({ type }) => type === 'renderer')
-    .map(({ id }) => `/proc/${id}/status`)
-    .filter((path) => existsSync(path))
-    .map((path) => readFileSync(path, 'utf8'));
-  void page;
-  if (sizes.length === 0) return 'memory unknown on this system';
-  const most = (name: string): number =>
-    Math.max(...sizes.map((text) => Number(new RegExp(`${name}:\\s+(\\d+) kB`).exec(text)?.[1] ?? 0) / 1024));
-  return `renderer ${most('VmHWM').toFixed(0)} MB at most, ${most('VmRSS').toFixed(0)} MB at the end`;
+  const isPage = ({ type }: { type: string }): boolean => type === 'renderer';
+  const cpuS = (which: typeof processInfo): number => which.reduce((sum, { cpuTime }) => sum + cpuTime, 0);
+  const page = cpuS(processInfo.filter(isPage)).toFixed(1);
+  const rest = cpuS(processInfo.filter((one) => !isPage(one))).toFixed(1);
+  const sizes = processInfo.filter(isPage).flatMap(({ id }) => statusOf(id));
+  const most = (name: string): string =>
+    Math.max(
+      ...sizes.map((text) => Number(new RegExp(`${name}:\\s+(\\d+) kB`).exec(text)?.[1]) / 1024),
+    ).toFixed(0);
+  const memory =
+    sizes.length === 0
+      ? 'memory unknown'
+      : `page ${most('VmHWM')} MB at most, ${most('VmRSS')} MB at the end`;
+  return `processor ${page} s in the page, ${rest} s in the rest of the browser; ${memory}`;
+}
+
+function statusOf(pid: number): string[] {
+  const path = `/proc/${pid}/status`;
+  return existsSync(path) ? [readFileSync(path, 'utf8')] : [];
 }
 
 function load(): string {

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { sortReversals } from '../../web/panels/reversals/sortReversals.ts';
-import type { JobValue, ReversalsValue, TakeInput, TakeReversal } from '../../web/sweep/jobs.ts';
+import type { JobTake, JobValue, ReversalsValue, TakeInput, TakeReversal } from '../../web/sweep/jobs.ts';
 import { runReversalsJob } from '../../web/sweep/reversalsJob.ts';
 import { TakeReader } from '../../web/sweep/takeReader.ts';
 
@@ -63,8 +63,9 @@ describe('reversals of several takes', () => {
     accelZG: column(() => 1),
   };
   const press = (downUs: number) => ({ button: 'power', downUs, upUs: downUs + 80_000 });
-  const input = (id: string): TakeInput => ({
+  const input = (id: string): TakeInput & JobTake => ({
     id,
+    revision: 1,
     title: id,
     performer: 'one',
     calibration: DEFAULT_CALIBRATION,
@@ -92,6 +93,8 @@ describe('reversals of several takes', () => {
       },
       {
         reader: new TakeReader(async () => ({ log, saturated: new Uint8Array(length) })),
+        firstId: null,
+        input: async (take) => input(take.id),
         report: (value) => told.push(value),
         isCancelled: () => false,
         breathe: async () => {},

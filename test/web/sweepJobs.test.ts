@@ -6,7 +6,14 @@ import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import type { MotionLog } from '../../server/engine/log.ts';
 import { runDeflectionJob } from '../../web/sweep/deflectionJob.ts';
 import { runGuardJob } from '../../web/sweep/guardJob.ts';
-import type { DeflectionValue, GuardJob, GuardValue, JobValue, TakeInput } from '../../web/sweep/jobs.ts';
+import type {
+  DeflectionValue,
+  GuardJob,
+  GuardValue,
+  JobTake,
+  JobValue,
+  TakeInput,
+} from '../../web/sweep/jobs.ts';
 import { Stopped, type Surroundings } from '../../web/sweep/runner.ts';
 import { TakeReader } from '../../web/sweep/takeReader.ts';
 import { seededNormal } from '../seeded.ts';
@@ -32,8 +39,11 @@ function log(seed: number): MotionLog {
   };
 }
 
+/** A take as the page names it, with its document at hand. */
+type Given = TakeInput & JobTake;
+
 /** Two strays at reversals and one in mid-swing in every spin, two wanted presses after every stop. */
-function input(id: string, performer: string): TakeInput {
+function input(id: string, performer: string): Given {
   const moments = [0, 8, 16].flatMap((startS) =>
     (
       [
@@ -56,7 +66,8 @@ function input(id: string, performer: string): TakeInput {
     spans: [],
     swings: [],
   };
-  return { id, title: id.toUpperCase(), performer, calibration: DEFAULT_CALIBRATION, presses, labels };
+  const calibration = DEFAULT_CALIBRATION;
+  return { id, title: id.toUpperCase(), performer, revision: 1, calibration, presses, labels };
 }
 
 function surroundings(change: Partial<Surroundings> = {}, asked: string[] = []) {
@@ -69,6 +80,8 @@ function surroundings(change: Partial<Surroundings> = {}, asked: string[] = []) 
       const columns = id === 'still' ? { ...log(1), gyroZDps: log(1).gyroXDps } : log(Number(id.at(-1)));
       return { log: columns, saturated: new Uint8Array(columns.timeUs.length) };
     }),
+    firstId: null,
+    input: async (take) => take as Given,
     report: (value) => told.push(value),
     isCancelled: () => false,
     breathe: async () => {},
@@ -78,10 +91,10 @@ function surroundings(change: Partial<Surroundings> = {}, asked: string[] = []) 
   return { around, told };
 }
 
-const job = (takes: readonly TakeInput[]): GuardJob => ({ kind: 'guard', takes, smoothing, base: guard });
+const job = (takes: readonly Given[]): GuardJob => ({ kind: 'guard', takes, smoothing, base: guard });
 const takes = [input('t1', 'spinner'), input('t2', 'spinner'), input('t3', 'beginner')];
 
-async function run(given: readonly TakeInput[], change: Partial<Surroundings> = {}) {
+async function run(given: readonly Given[], change: Partial<Surroundings> = {}) {
   const { around, told } = surroundings(change);
   await runGuardJob(job(given), around);
   return told as GuardValue[];
@@ -167,10 +180,42 @@ describe('the guard’s sweep over takes', () => {
     await runGuardJob(job(fresh), first.around);
     expect(asked).toEqual(['t6']);
   });
+
+  test('begun with another take, it comes to the same map, choice and checks', async () => {
+    const given = [...takes, input('t9', 'beginner')];
+    const asked: string[] = [];
+    const plain = (await run(given)).at(-1)!;
+    const { around, told } = surroundings({ firstId: 't9' }, asked);
+    // Another smoothing, so that nothing is kept of the run before: then the same again.
+    await runGuardJob({ ...job(given), smoothing: { ...smoothing, cutoffHz: 24 } }, around);
+    expect(asked.slice(0, 4)).toEqual(['t9', 't1', 't2', 't3']);
+    await runGuardJob(job(given), around);
+    expect(told.at(-1)).toEqual(plain);
+  });
+
+  test('a take whose document cannot be read is named, and the others are swept', async () => {
+    const readable = async (take: JobTake): Promise<TakeInput> => {
+      if (take.id === 't2') throw new Error('no such take');
+      return take as Given;
+    };
+    const found = (await run(takes, { input: readable })).at(-1)!;
+    expect(found.failed).toEqual([{ title: 'T2', message: 'no such take' }]);
+    expect(found.grid!.strays).toBe(18);
+  });
+
+  test('the next take’s columns are asked for while one is worked on, and each only once', async () => {
+    const asked: string[] = [];
+    const fresh = ['t11', 't12', 't13'].map((id) => input(id, 'spinner'));
+    const before: (readonly string[])[] = [];
+    const { around } = surroundings({ report: () => before.push([...asked]) }, asked);
+    await runGuardJob(job(fresh), around);
+    expect(before[0]).toEqual(['t11', 't12']);
+    expect(asked).toEqual(['t11', 't12', 't13']);
+  });
 });
 
 describe('the deflection’s sweep over takes', () => {
-  const runDeflection = async (given: readonly TakeInput[], change: Partial<Surroundings> = {}) => {
+  const runDeflection = async (given: readonly Given[], change: Partial<Surroundings> = {}) => {
     const { around, told } = surroundings(change);
     await runDeflectionJob({ kind: 'deflection', takes: given, smoothing, base: deflection }, around);
     return told as DeflectionValue[];

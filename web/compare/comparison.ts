@@ -4,6 +4,7 @@ import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import { pressesOf } from '../state/pressesOf.ts';
 import type { CompareReply, CompareRequest, TakeFacts } from './compareTake.ts';
 
 /** One row of the comparison, with what is known of it so far. */
@@ -44,6 +45,7 @@ export interface ComparisonProgress {
 /** Results of so many candidates are kept for each take: going back to one costs nothing. */
 const KEPT_CANDIDATES = 6;
 const KEPT_GRIDS = 2;
+const AT_ONCE = 2;
 
 interface Entry {
   readonly document: TakeDocument;
@@ -57,7 +59,8 @@ interface Entry {
 }
 
 /**
- * Compares takes one after another, so that no more than one is in memory, and keeps what it found by take and candidate.
+ * Compares takes one after another, the next one's columns on their way while one is worked on, so that no more than two
+ * are in memory; and keeps what it found by take and candidate.
  * A take that was changed, labelled or calibrated since is worked out again.
  */
 export class Comparison {
@@ -78,12 +81,20 @@ export class Comparison {
     tell: (progress: ComparisonProgress) => void,
     isCancelled: () => boolean,
   ): Promise<void> {
-    for (const [i, take] of takes.entries()) {
-      if (isCancelled()) return;
-      tell({ done: i, total: takes.length });
-      await this.workOut(take, work, wants);
-    }
-    tell({ done: takes.length, total: takes.length });
+    const total = takes.length;
+    let [begun, done] = [0, 0];
+    const goOn = async (until: number): Promise<void> => {
+      while (begun < until && !isCancelled()) {
+        await this.workOut(takes[begun++]!, work, wants);
+        ++done;
+        if (!isCancelled()) tell({ done, total });
+      }
+    };
+    if (isCancelled()) return;
+    tell({ done, total });
+    // The first take has the machine for itself: somebody waits for it.
+    await goOn(Math.min(1, total));
+    await Promise.all(Array.from({ length: AT_ONCE }, () => goOn(total)));
   }
 
   /** What is known of each take under the present work; what an older one gave is not shown. A row that says the same is the same object. */
@@ -168,9 +179,8 @@ export class Comparison {
 }
 
 function inputOf({ document, labels }: Entry) {
-  const { id, calibration, presses, powerButton } = document;
-  const powerPresses = presses.filter((press) => press.button === powerButton);
-  return { takeId: id, calibration, presses, powerPresses, labels };
+  const { id, calibration, presses } = document;
+  return { takeId: id, calibration, presses, powerPresses: pressesOf(document), labels };
 }
 
 function keep<Value>(map: Map<string, Value>, key: string, value: Value, most: number): void {

@@ -2,12 +2,12 @@ import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
 import type { CompareReply, CompareRequest, SpeedRequest, SpeedTrace } from '../compare/compareTake.ts';
+import type { Tally } from '../compare/tally.ts';
 import type {
   AnyRequest,
   BenchRequest,
   CheckRequest,
   OpenRequest,
-  Tally,
   TallyRequest,
   WorkerReply,
 } from '../engineWorker.ts';

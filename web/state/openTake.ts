@@ -6,6 +6,7 @@ import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../api.ts';
 import { openMotion } from './engineClient.ts';
 import { messageOf, notify } from './notices.ts';
+import { pressesOf } from './pressesOf.ts';
 import { savedWork } from './savedWork.ts';
 import { dispatch, state } from './store.ts';
 import { refreshWorkspace } from './workspace.ts';
@@ -36,10 +37,6 @@ export const openLabels = computed<Labels>(() => {
   const id = openTake.value?.document.id;
   return (id !== undefined && state.value.work.labels[id]) || EMPTY_LABELS;
 });
-
-export function pressesOf(document: Pick<TakeDocument, 'presses' | 'powerButton'>): readonly Press[] {
-  return document.presses.filter((press) => press.button === document.powerButton);
-}
 
 /** Reads a take and computes its motion. A later call overtakes an earlier one. */
 export async function loadTake(takeId: string): Promise<void> {

@@ -1,9 +1,7 @@
-import { computed, effect, signal } from '@preact/signals';
-import type { TakeDocument } from '../../server/http/schemas.ts';
-import { fetchTake } from '../api.ts';
-import type { TakeInput } from '../sweep/jobs.ts';
-import { messageOf } from './notices.ts';
-import { openTake, pressesOf } from './openTake.ts';
+import { computed, signal } from '@preact/signals';
+import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { JobTake } from '../sweep/jobs.ts';
+import { openTake } from './openTake.ts';
 import { state } from './store.ts';
 import { workspace } from './workspace.ts';
 
@@ -16,77 +14,34 @@ export type TakeScope =
 /** Shared by the views, so that one looks at what the other did. */
 export const takeScope = signal<TakeScope>({ kind: 'open' });
 
-const documents = signal<ReadonlyMap<string, TakeDocument>>(new Map());
-/** Why documents could not be read; by take. */
-const problems = signal<ReadonlyMap<string, string>>(new Map());
-const asked = new Set<string>();
-const AT_ONCE = 6;
-
 const labels = computed(() => state.value.work.labels);
 
-const wantedIds = computed<readonly string[]>(() => {
-  const open = openTake.value?.document.id;
+/** The take that a job is to begin with: it is what the user looks at. */
+export const firstTakeId = computed<string | null>(() => state.value.takeId);
+
+/**
+ * The takes in scope, in the workspace's order. Their documents are read by whoever does the job, one by one: a job over
+ * a hundred takes must not wait for all of them.
+ */
+export const takeInputs = computed<readonly JobTake[]>(() => {
   const scope = takeScope.value;
-  if (scope.kind === 'open') return open === undefined ? [] : [open];
-  const ids = (workspace.value?.takes ?? []).map((take) => take.id);
-  const chosen = scope.kind === 'all' ? ids : ids.filter((id) => scope.ids.has(id));
-  // The open take first: it is read already, and what the user looks at.
-  return open !== undefined && chosen.includes(open) ? [open, ...chosen.filter((id) => id !== open)] : chosen;
-});
-
-/** The takes in scope with the labels as they are now; null until all documents are read. */
-export const takeInputs = computed<readonly TakeInput[] | null>(() => {
-  const inputs: TakeInput[] = [];
-  for (const id of wantedIds.value) {
-    const open = openTake.value?.document;
-    const document = open?.id === id ? open : documents.value.get(id);
-    if (document) inputs.push(inputOf(document));
-    else if (!problems.value.has(id)) return null;
-  }
-  return inputs;
-});
-
-/** What could not be read of the takes in scope, a sentence each. */
-export const inputProblems = computed<readonly string[]>(() =>
-  wantedIds.value.flatMap((id) => problems.value.get(id) ?? []),
-);
-
-/** Keeps the documents of the takes in scope read, while a view needs them. @returns a function that stops it. */
-export function followTakes(): () => void {
-  return effect(() => {
-    const revisions = new Map((workspace.value?.takes ?? []).map((take) => [take.id, take.revision]));
-    const missing = wantedIds.value.filter((id) => {
-      const known = documents.peek().get(id);
-      return !known || known.revision < (revisions.get(id) ?? 0);
+  const open = openTake.value?.document;
+  const isIn = (id: string): boolean =>
+    scope.kind === 'all' || (scope.kind === 'open' ? open?.id === id : scope.ids.has(id));
+  return (workspace.value?.takes ?? [])
+    .filter(({ id }) => isIn(id))
+    .map((summary): JobTake => {
+      const { id, title, performer, revision } = open?.id === summary.id ? open : summary;
+      return { id, title, performer, revision: Math.max(revision, summary.revision), labels: ownLabels(id) };
     });
-    void readAll(missing.filter((id) => !asked.has(id)));
-  });
-}
+});
 
-async function readAll(ids: readonly string[]): Promise<void> {
-  for (const id of ids) asked.add(id);
-  for (let i = 0; i < ids.length; i += AT_ONCE) await Promise.all(ids.slice(i, i + AT_ONCE).map(readOne));
-}
-
-async function readOne(id: string): Promise<void> {
-  try {
-    const document = await fetchTake(id);
-    documents.value = new Map(documents.peek()).set(id, document);
-  } catch (error) {
-    problems.value = new Map(problems.peek()).set(id, messageOf(error));
-  } finally {
-    asked.delete(id);
-  }
-}
-
-function inputOf(document: TakeDocument): TakeInput {
-  const { id, title, performer, calibration } = document;
-  return {
-    id,
-    title,
-    performer,
-    calibration,
-    presses: pressesOf(document),
-    labels: labels.value[id] ?? document.labels,
-  };
+/** Labels that the take's document may not hold yet; null where it holds the same, so that opening a take changes no job. */
+function ownLabels(id: string): Labels | null {
+  const own = labels.value[id];
+  const open = openTake.value?.document;
+  if (own === undefined) return null;
+  return open?.id === id && (open.labels === own || JSON.stringify(open.labels) === JSON.stringify(own))
+    ? null
+    : own;
 }

@@ -1,11 +1,14 @@
 import { effect, signal } from '@preact/signals';
 import type { Candidate } from '../../server/engine/candidate.ts';
+import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake } from '../api.ts';
-import type { Tally } from '../engineWorker.ts';
-import { compareStatus } from './comparing.ts';
+import { type Tally, tallyOf } from '../compare/tally.ts';
+import { areJobsRunning } from '../sweep/client.ts';
+import { comparedTakes, compareStatus } from './comparing.ts';
 import { tallyTake } from './engineClient.ts';
-import { openTake, pressesOf, takeStatus } from './openTake.ts';
+import { openTake, takeStatus } from './openTake.ts';
+import { pressesOf } from './pressesOf.ts';
 import { state } from './store.ts';
 import { workspace } from './workspace.ts';
 
@@ -15,6 +18,8 @@ export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
 /** A take's document as last read for its tally, by revision. */
 const documents = new Map<string, TakeDocument>();
 const done = new Map<string, readonly unknown[]>();
+/** The compared scores that a take's tally was last taken from. */
+const shownFrom = new Map<string, TakeScores>();
 /** Takes that could not be read: not asked for again until the server tells of its takes anew. */
 const unreadable = new Set<string>();
 let toldBy: unknown = null;
@@ -36,14 +41,15 @@ export function startTallies(): void {
 
 async function run(): Promise<void> {
   if (isRunning || takeStatus.peek().kind === 'loading') return;
-  if (compareStatus.peek().kind === 'running') {
+  if (isBusy()) {
     timer = setTimeout(() => void run(), REST_MS);
     return;
   }
   isRunning = true;
   try {
+    const compared = comparedByTake();
     for (const summary of workspace.peek()?.takes ?? []) {
-      if (unreadable.has(summary.id)) continue;
+      if (unreadable.has(summary.id) || isCompared(summary.id, compared)) continue;
       const candidate = state.peek().work.candidates.a;
       try {
         await tallyOne(summary.id, summary.revision, candidate);
@@ -51,8 +57,7 @@ async function run(): Promise<void> {
         // It says why when it is opened; the list just shows no tally for it.
         unreadable.add(summary.id);
       }
-      // A comparison finds the same and more: the list follows when it is done.
-      if (takeStatus.peek().kind === 'loading' || compareStatus.peek().kind === 'running') break;
+      if (isBusy()) break;
     }
   } finally {
     isRunning = false;
@@ -60,9 +65,32 @@ async function run(): Promise<void> {
   if (isBehind()) timer = setTimeout(() => void run(), REST_MS);
 }
 
+/** Whether somebody waits for a take, a comparison or a sweep: the list comes behind all of them. */
+function isBusy(): boolean {
+  return takeStatus.peek().kind === 'loading' || compareStatus.peek().kind === 'running' || areJobsRunning();
+}
+
+type Compared = ReadonlyMap<string, TakeScores>;
+
+function comparedByTake(): Compared {
+  return new Map(comparedTakes.peek().flatMap(({ id, a }) => (a === null ? [] : [[id, a]])));
+}
+
+/** A comparison has found the same and more: its takes are not read again. */
+function isCompared(id: string, compared: Compared): boolean {
+  const scores = compared.get(id);
+  if (scores === undefined) return false;
+  if (shownFrom.get(id) !== scores) tallies.value = new Map(tallies.value).set(id, tallyOf(scores.presses));
+  shownFrom.set(id, scores);
+  return true;
+}
+
 function isBehind(): boolean {
   const { work } = state.peek();
+  const compared = comparedByTake();
   return (workspace.peek()?.takes ?? []).some((take) => {
+    const scores = compared.get(take.id);
+    if (scores !== undefined) return shownFrom.get(take.id) !== scores;
     if (unreadable.has(take.id)) return false;
     const rests = done.get(take.id);
     return (
@@ -78,7 +106,7 @@ async function tallyOne(id: string, revision: number, candidate: Candidate): Pro
   documents.set(id, document);
   const labels = state.peek().work.labels[id] ?? document.labels;
   const rests = [candidate, labels, JSON.stringify([document.calibration, document.powerButton])];
-  if (done.get(id)?.every((part, i) => part === rests[i])) return;
+  if (!shownFrom.has(id) && done.get(id)?.every((part, i) => part === rests[i])) return;
   const presses = pressesOf(document);
   const tally = await tallyTake({
     kind: 'tally',
@@ -89,5 +117,6 @@ async function tallyOne(id: string, revision: number, candidate: Candidate): Pro
     candidate,
   });
   done.set(id, rests);
+  shownFrom.delete(id);
   tallies.value = new Map(tallies.value).set(id, tally);
 }

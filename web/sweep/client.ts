@@ -9,14 +9,19 @@ const listeners = new Map<number, Listener>();
 let worker: Worker | null = null;
 let lastId = 0;
 
-/** Starts a job on the third thread. @returns a function that ends it. */
-export function startJob(job: Job, listener: Listener): () => void {
+/** Starts a job on the third thread, with the take `firstId` if it is among its takes. @returns a function that ends it. */
+export function startJob(job: Job, firstId: string | null, listener: Listener): () => void {
   const id = ++lastId;
   listeners.set(id, listener);
-  send({ type: 'start', id, job });
+  send({ type: 'start', id, job, firstId });
   return () => {
     if (listeners.delete(id)) send({ type: 'cancel', id });
   };
+}
+
+/** Whether somebody waits for a job: what nobody looks at had better wait too. */
+export function areJobsRunning(): boolean {
+  return listeners.size > 0;
 }
 
 function send(message: ToWorker): void {

@@ -10,8 +10,15 @@ import {
 import { wrongDeflections } from '../../server/engine/choose/deflectionVerdicts.ts';
 import { type SwingEvidence, swingEvidenceOf } from '../../server/engine/choose/swingEvidence.ts';
 import { type DeflectionSweep, sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
-import { leftOutInTurn, type Swept } from './folds.ts';
-import type { DeflectionJob, DeflectionValue, DeflectionVerdict, Progress, TakeInput } from './jobs.ts';
+import { inOrder, leftOutInTurn, type Swept } from './folds.ts';
+import type {
+  DeflectionJob,
+  DeflectionValue,
+  DeflectionVerdict,
+  JobTake,
+  Progress,
+  TakeInput,
+} from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
 
 /** One take's part of the map. */
@@ -22,12 +29,21 @@ interface TakePart {
 
 type Summed = Pick<DeflectionValue, 'grid' | 'evidence'>;
 
+const NOTHING: Summed = { grid: null, evidence: [] };
+
+/** What the second pass finds on one take. */
+interface Checked extends Pick<DeflectionVerdict, 'lost' | 'wrong'> {
+  readonly take: JobTake;
+  readonly stress: readonly DeflectionStress[];
+}
+
 const parts = new Kept<TakePart>(300);
+const checks = new Kept<Omit<Checked, 'take'>>(300);
 
 /** Sweeps the deflection over all takes; then chooses, and checks the choice take by take. */
 export async function runDeflectionJob(job: DeflectionJob, around: Surroundings): Promise<void> {
   const { takes, smoothing, base } = job;
-  let summed: Summed = { grid: null, evidence: [] };
+  let summed = NOTHING;
   const done: Swept<TakePart>[] = [];
   const value = (progress: Progress, verdict: DeflectionVerdict | null): DeflectionValue => ({
     kind: 'deflection',
@@ -35,28 +51,35 @@ export async function runDeflectionJob(job: DeflectionJob, around: Surroundings)
     ...summed,
     verdict,
   });
-  const failed = await overTakes(
+  const noted = await overTakes(
     takes,
     around,
-    async (take) => {
-      const key = keyOf(take, smoothing, base.restMs, base.confirmMs);
-      const part = await parts.of(key, () => sweepOne(take, job, around));
+    async (input, take, next) => {
+      const key = keyOf(input, smoothing, base.restMs, base.confirmMs);
+      const part = await parts.of(key, () => sweepOne(input, job, around, next));
       done.push({ take, part });
       summed = withPart(summed, part);
     },
     (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }, null),
   );
   const total = done.length;
-  const verdict = decide(summed, done);
-  around.report(value({ stage: 'checking', done: 0, total, failed }, verdict));
-  const checked = await check(job, around, done, verdict, (stressed, now) =>
-    value({ stage: 'checking', done: stressed, total, failed }, now),
+  const swept = inOrder(done, takes);
+  summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
+  const verdict = decide(summed, swept);
+  around.report(value({ stage: 'checking', done: 0, total, ...noted }, verdict));
+  const checked = await check(job, around, swept, verdict, (stressed, now) =>
+    value({ stage: 'checking', done: stressed, total, ...noted }, now),
   );
-  around.report(value({ stage: 'done', done: total, total, failed }, checked));
+  around.report(value({ stage: 'done', done: total, total, ...noted }, checked));
 }
 
-async function sweepOne(take: TakeInput, job: DeflectionJob, around: Surroundings): Promise<TakePart> {
-  const read = await around.reader.read(take, job.smoothing);
+async function sweepOne(
+  input: TakeInput,
+  job: DeflectionJob,
+  around: Surroundings,
+  next: JobTake | undefined,
+): Promise<TakePart> {
+  const read = await around.reader.read(input, job.smoothing, next?.id);
   const { signals, truth } = read;
   const grid = sweepDeflection({ signals, swings: truth.swings, base: job.base, ...DEFLECTION_AXES });
   return { evidence: swingEvidenceOf(read), grid };
@@ -87,33 +110,44 @@ function decide({ grid, evidence }: Summed, done: readonly Swept<TakePart>[]): D
 async function check(
   job: DeflectionJob,
   around: Surroundings,
-  done: readonly Swept<TakePart>[],
+  swept: readonly Swept<TakePart>[],
   verdict: DeflectionVerdict,
   tell: (stressed: number, verdict: DeflectionVerdict) => DeflectionValue,
 ): Promise<DeflectionVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined') return verdict;
-  const fit = done.filter(({ part }) => part.evidence.unfit === null).map(({ take }) => take);
+  const fit = swept.filter(({ part }) => part.evidence.unfit === null).map(({ take }) => take);
   const deflection = { ...job.base, speedDps: choice.speedDps, rearmRatio: choice.rearmRatio };
-  const results: (readonly DeflectionStress[])[] = [];
-  let now = verdict;
+  const done: Checked[] = [];
   await overTakes(
     fit,
     around,
-    async (take) => {
-      const read = await around.reader.read(take, job.smoothing);
-      const { swings } = read.truth;
-      results.push(stressDeflection({ id: take.id, motion: read.motion, swings }, job.smoothing, deflection));
-      const wrong = wrongDeflections(read.signals, swings, deflection);
-      now = {
-        ...now,
-        lost: [...now.lost, ...lostDeflections(read, deflection, borders)],
-        wrong: [...now.wrong, ...wrong.map((one) => ({ takeId: take.id, title: take.title, ...one }))],
-        stress: sumDeflectionStress(results),
-        stressed: results.length,
-      };
+    async (input, take, next) => {
+      const key = keyOf(input, job.smoothing, deflection, borders);
+      const found = await checks.of(key, async () => {
+        const read = await around.reader.read(input, job.smoothing, next?.id);
+        const { swings } = read.truth;
+        const of = { id: take.id, motion: read.motion, swings };
+        const wrong = wrongDeflections(read.signals, swings, deflection);
+        return {
+          stress: stressDeflection(of, job.smoothing, deflection),
+          lost: lostDeflections(read, deflection, borders),
+          wrong: wrong.map((one) => ({ takeId: take.id, title: take.title, ...one })),
+        };
+      });
+      done.push({ take, ...found });
     },
-    () => tell(results.length, now),
+    () => tell(done.length, withChecks(verdict, inOrder(done, fit))),
   );
-  return now;
+  return withChecks(verdict, inOrder(done, fit));
+}
+
+function withChecks(verdict: DeflectionVerdict, done: readonly Checked[]): DeflectionVerdict {
+  return {
+    ...verdict,
+    lost: done.flatMap(({ lost }) => lost),
+    wrong: done.flatMap(({ wrong }) => wrong),
+    stress: sumDeflectionStress(done.map(({ stress }) => stress)),
+    stressed: done.length,
+  };
 }

@@ -1,9 +1,18 @@
-import type { TakeInput } from './jobs.ts';
+import type { JobTake } from './jobs.ts';
 
 /** A take that is swept, with its part of the map. */
 export interface Swept<Part> {
-  readonly take: TakeInput;
+  readonly take: JobTake;
   readonly part: Part;
+}
+
+/** What was found of takes, in the takes' order, whichever was swept first. */
+export function inOrder<Found extends { readonly take: JobTake }>(
+  found: readonly Found[],
+  takes: readonly JobTake[],
+): Found[] {
+  const places = new Map(takes.map((take, i) => [take, i]));
+  return [...found].sort((a, b) => places.get(a.take)! - places.get(b.take)!);
 }
 
 /** The held-out check twice: with each take left out in turn, and with all takes of each performer. */

@@ -1,4 +1,4 @@
-import { bordersOf, lostPresses, wrongPresses } from '../../server/engine/choose/borders.ts';
+import { bordersOf, type LostPress, lostPresses, wrongPresses } from '../../server/engine/choose/borders.ts';
 import { evidenceOf, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { checkHeldOut } from '../../server/engine/choose/heldOut.ts';
 import { type StressResult, stressTake, sumStress } from '../../server/engine/choose/stress.ts';
@@ -7,8 +7,8 @@ import { sumGrids, sumSweeps } from '../../server/engine/choose/sumGrids.ts';
 import { GUARD_AXES, type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { sweepHysteresis, sweepPlain } from '../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
-import { leftOutInTurn, type Swept } from './folds.ts';
-import type { GuardJob, GuardValue, GuardVerdict, Progress, TakeInput } from './jobs.ts';
+import { inOrder, leftOutInTurn, type Swept } from './folds.ts';
+import type { GuardJob, GuardValue, GuardVerdict, JobTake, Progress, TakeInput, WrongPress } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
 
 /** One take's part of the map. */
@@ -23,7 +23,16 @@ type Summed = Pick<GuardValue, 'grid' | 'plain' | 'hysteresis' | 'evidence'>;
 
 const NOTHING: Summed = { grid: null, plain: null, hysteresis: [], evidence: [] };
 
+/** What the second pass finds on one take. */
+interface Checked {
+  readonly take: JobTake;
+  readonly stress: readonly StressResult[];
+  readonly lost: readonly LostPress[];
+  readonly wrong: readonly WrongPress[];
+}
+
 const parts = new Kept<TakePart>(300);
+const checks = new Kept<Omit<Checked, 'take'>>(300);
 
 /** Sweeps the guard over all takes; then chooses, and checks the choice take by take. */
 export async function runGuardJob(job: GuardJob, around: Surroundings): Promise<void> {
@@ -36,27 +45,36 @@ export async function runGuardJob(job: GuardJob, around: Surroundings): Promise<
     ...summed,
     verdict,
   });
-  const failed = await overTakes(
+  const noted = await overTakes(
     takes,
     around,
-    async (take) => {
-      const part = await parts.of(keyOf(take, job.smoothing, job.base), () => sweepOne(take, job, around));
+    async (input, take, next) => {
+      const key = keyOf(input, job.smoothing, job.base);
+      const part = await parts.of(key, () => sweepOne(input, job, around, next));
       done.push({ take, part });
       summed = withPart(summed, part);
     },
     (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }, null),
   );
   const total = done.length;
-  const verdict = decide(summed, done);
-  around.report(value({ stage: 'checking', done: 0, total, failed }, verdict));
-  const checked = await check(job, around, done, summed, verdict, (stressed, now) =>
-    value({ stage: 'checking', done: stressed, total, failed }, now),
+  const swept = inOrder(done, takes);
+  // Anew: sums of shares depend on the order in their last digits, and what is chosen must not.
+  summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
+  const verdict = decide(summed, swept);
+  around.report(value({ stage: 'checking', done: 0, total, ...noted }, verdict));
+  const checked = await check(job, around, swept, summed, verdict, (stressed, now) =>
+    value({ stage: 'checking', done: stressed, total, ...noted }, now),
   );
-  around.report(value({ stage: 'done', done: total, total, failed }, checked));
+  around.report(value({ stage: 'done', done: total, total, ...noted }, checked));
 }
 
-async function sweepOne(take: TakeInput, job: GuardJob, around: Surroundings): Promise<TakePart> {
-  const read = await around.reader.read(take, job.smoothing);
+async function sweepOne(
+  input: TakeInput,
+  job: GuardJob,
+  around: Surroundings,
+  next: JobTake | undefined,
+): Promise<TakePart> {
+  const read = await around.reader.read(input, job.smoothing, next?.id);
   const grid = sweepTake(read, job.base);
   return {
     evidence: evidenceOf(read, job.base),
@@ -98,35 +116,42 @@ function decide(summed: Summed, done: readonly Swept<TakePart>[]): GuardVerdict 
 async function check(
   job: GuardJob,
   around: Surroundings,
-  done: readonly Swept<TakePart>[],
+  swept: readonly Swept<TakePart>[],
   summed: Summed,
   verdict: GuardVerdict,
   tell: (stressed: number, verdict: GuardVerdict) => GuardValue,
 ): Promise<GuardVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined' || summed.grid === null) return verdict;
-  const fit = done.filter(({ part }) => part.evidence.unfit === null).map(({ take }) => take);
+  const fit = swept.filter(({ part }) => part.evidence.unfit === null).map(({ take }) => take);
   const guard = { ...job.base, speedDps: choice.speedDps, holdMs: choice.holdMs };
-  const results: (readonly StressResult[])[] = [];
-  let now = verdict;
+  const done: Checked[] = [];
   await overTakes(
     fit,
     around,
-    async (take) => {
-      const read = await around.reader.read(take, job.smoothing);
-      results.push(stressTake(read, job.smoothing, guard));
-      const wrong = [...wrongPresses(read, guard)].map(([downUs, intent]) => {
-        return { takeId: take.id, title: take.title, downUs, intent };
+    async (input, take, next) => {
+      const key = keyOf(input, job.smoothing, guard, borders);
+      const found = await checks.of(key, async () => {
+        const read = await around.reader.read(input, job.smoothing, next?.id);
+        const wrong = [...wrongPresses(read, guard)].map(([downUs, intent]) => {
+          return { takeId: take.id, title: take.title, downUs, intent };
+        });
+        const stress = stressTake(read, job.smoothing, guard);
+        return { stress, lost: lostPresses(read, guard, borders), wrong };
       });
-      now = {
-        ...now,
-        lost: [...now.lost, ...lostPresses(read, guard, borders)],
-        wrong: [...now.wrong, ...wrong],
-        stress: sumStress(results),
-        stressed: results.length,
-      };
+      done.push({ take, ...found });
     },
-    () => tell(results.length, now),
+    () => tell(done.length, withChecks(verdict, inOrder(done, fit))),
   );
-  return now;
+  return withChecks(verdict, inOrder(done, fit));
+}
+
+function withChecks(verdict: GuardVerdict, done: readonly Checked[]): GuardVerdict {
+  return {
+    ...verdict,
+    lost: done.flatMap(({ lost }) => lost),
+    wrong: done.flatMap(({ wrong }) => wrong),
+    stress: sumStress(done.map(({ stress }) => stress)),
+    stressed: done.length,
+  };
 }

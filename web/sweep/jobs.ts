@@ -19,7 +19,18 @@ import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
 import type { SlipExplanation } from '../../server/engine/truth/causes.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 
-/** A take as the page knows it; its columns are read by whoever does the job. `presses` are the power button's. */
+/** A take as the page names it; document and columns are read by whoever does the job. */
+export interface JobTake {
+  readonly id: string;
+  readonly title: string;
+  readonly performer: string;
+  /** An older document will not do. */
+  readonly revision: number;
+  /** Instead of the document's; null for those. */
+  readonly labels: Labels | null;
+}
+
+/** A take whose document is read. `presses` are the power button's. */
 export interface TakeInput {
   readonly id: string;
   readonly title: string;
@@ -31,7 +42,7 @@ export interface TakeInput {
 
 export interface GuardJob {
   readonly kind: 'guard';
-  readonly takes: readonly TakeInput[];
+  readonly takes: readonly JobTake[];
   readonly smoothing: SmoothingSettings;
   /** Release ratio and the moment that is judged hold for the whole map. */
   readonly base: GuardSettings;
@@ -39,14 +50,14 @@ export interface GuardJob {
 
 export interface DeflectionJob {
   readonly kind: 'deflection';
-  readonly takes: readonly TakeInput[];
+  readonly takes: readonly JobTake[];
   readonly smoothing: SmoothingSettings;
   readonly base: DeflectionSettings;
 }
 
 export interface ReversalsJob {
   readonly kind: 'reversals';
-  readonly takes: readonly TakeInput[];
+  readonly takes: readonly JobTake[];
   readonly smoothing: SmoothingSettings;
   readonly guard: GuardSettings;
 }
@@ -60,6 +71,8 @@ export interface Progress {
   readonly total: number;
   /** Takes that could not be read, and why. */
   readonly failed: readonly { readonly title: string; readonly message: string }[];
+  /** Takes whose labels contradict one another, and how. */
+  readonly doubtful: readonly { readonly title: string; readonly doubts: readonly string[] }[];
 }
 
 export interface GuardValue extends Progress {
@@ -147,7 +160,12 @@ export type JobValue = GuardValue | DeflectionValue | ReversalsValue;
 
 /** What the page sends, and what comes back. */
 export type ToWorker =
-  | { readonly type: 'start'; readonly id: number; readonly job: Job }
+  | {
+      readonly type: 'start';
+      readonly id: number;
+      readonly job: Job;
+      readonly firstId: string | null;
+    }
   | { readonly type: 'cancel'; readonly id: number };
 export type FromWorker =
   | { readonly id: number; readonly type: 'value'; readonly value: JobValue }

@@ -5,35 +5,51 @@ import { judgePresses } from '../../server/engine/detect/presses.ts';
 import { runGuard } from '../../server/engine/detect/runs.ts';
 import { explainSlip } from '../../server/engine/truth/causes.ts';
 import { intentOf } from '../../server/engine/truth/labels.ts';
-import type { Progress, ReversalsJob, ReversalsValue, Slip, TakeReversal } from './jobs.ts';
-import { overTakes, type Surroundings } from './runner.ts';
+import { inOrder } from './folds.ts';
+import type { JobTake, Progress, ReversalsJob, ReversalsValue, Slip, TakeReversal } from './jobs.ts';
+import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+
+/** What one guard finds on one take. */
+interface Found {
+  readonly rows: readonly TakeReversal[];
+  readonly slips: readonly Slip[];
+  readonly strays: number;
+  readonly holds: readonly Float64Array[];
+}
+
+const kept = new Kept<Found>(200);
 
 /** All reversals and slips of all takes, as one guard meets them. */
 export async function runReversalsJob(job: ReversalsJob, around: Surroundings): Promise<void> {
   const { takes, smoothing, guard } = job;
-  const rows: TakeReversal[] = [];
-  const slips: Slip[] = [];
-  const holds: Float64Array[] = [];
-  let strays = 0;
+  const done: (Found & { readonly take: JobTake })[] = [];
   const value = (progress: Progress): ReversalsValue => {
-    const curve = holds.length === 0 ? null : holdCurve(GUARD_AXES.speedsDps, holds);
-    return { kind: 'reversals', ...progress, rows: [...rows], slips: [...slips], curve, strays };
+    const found = inOrder(done, takes);
+    const holds = found.flatMap((one) => one.holds);
+    return {
+      kind: 'reversals',
+      ...progress,
+      rows: found.flatMap(({ rows }) => rows),
+      slips: found.flatMap(({ slips }) => slips),
+      curve: holds.length === 0 ? null : holdCurve(GUARD_AXES.speedsDps, holds),
+      strays: found.reduce((sum, { strays }) => sum + strays, 0),
+    };
   };
-  const failed = await overTakes(
+  const noted = await overTakes(
     takes,
     around,
-    async (take) => {
-      const read = await around.reader.read(take, smoothing);
-      const found = reversalsOf(read, guard);
-      rows.push(...found.rows);
-      slips.push(...found.slips);
-      strays += found.strays;
-      const { signals, truth } = read;
-      holds.push(...holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.speedsDps));
+    async (input, take, next) => {
+      const found = await kept.of(keyOf(input, smoothing, guard), async () => {
+        const read = await around.reader.read(input, smoothing, next?.id);
+        const { signals, truth } = read;
+        const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.speedsDps);
+        return { ...reversalsOf(read, guard), holds };
+      });
+      done.push({ take, ...found });
     },
     (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }),
   );
-  around.report(value({ stage: 'done', done: takes.length, total: takes.length, failed }));
+  around.report(value({ stage: 'done', done: takes.length, total: takes.length, ...noted }));
 }
 
 /** What one take's reversals and stray presses make of a guard. */

@@ -1,9 +1,14 @@
-import type { JobValue, Progress, TakeInput } from './jobs.ts';
+import { doubtTexts, labelDoubts } from '../../server/engine/truth/labelDoubts.ts';
+import type { JobTake, JobValue, Progress, TakeInput } from './jobs.ts';
 import type { ReadTake, TakeReader } from './takeReader.ts';
 
 /** What a job needs of the world around it. */
 export interface Surroundings {
   readonly reader: TakeReader;
+  /** The take to begin with; the rest follow in their order. What comes out does not depend on it. */
+  readonly firstId: string | null;
+  /** Reads a take's document. */
+  input(take: JobTake): Promise<TakeInput>;
   /** Tells what has been found so far. */
   report(value: JobValue): void;
   isCancelled(): boolean;
@@ -12,31 +17,46 @@ export interface Surroundings {
   nowMs(): number;
 }
 
+/** What is said of takes beside what is found on them. */
+export type Noted = Pick<Progress, 'failed' | 'doubtful'>;
+
 /** The page is told no more often than this; what was found is large to send. */
 const REPORT_EVERY_MS = 200;
 
-/** Runs over takes one by one; one that cannot be read is noted and passed over. Throws `Stopped` once cancelled. */
+/**
+ * Runs over takes one by one; one that cannot be read is noted and passed over. Throws `Stopped` once cancelled.
+ * @param work  is told which take comes next, so that its columns can be on their way.
+ */
 export async function overTakes(
-  takes: readonly TakeInput[],
+  takes: readonly JobTake[],
   around: Surroundings,
-  work: (take: TakeInput) => Promise<void>,
-  tell: (progress: Pick<Progress, 'done' | 'failed'>) => JobValue,
-): Promise<Progress['failed']> {
+  work: (input: TakeInput, take: JobTake, next: JobTake | undefined) => Promise<void>,
+  tell: (progress: Pick<Progress, 'done'> & Noted) => JobValue,
+): Promise<Noted> {
   const failed: { title: string; message: string }[] = [];
+  const doubtful: { title: string; doubts: readonly string[] }[] = [];
   let toldMs = Number.NEGATIVE_INFINITY;
-  for (const [i, take] of takes.entries()) {
+  const ordered = firstOnes(takes, around.firstId);
+  for (const [i, take] of ordered.entries()) {
     await around.breathe();
     if (around.isCancelled()) throw new Stopped();
     try {
-      await work(take);
+      const input = await around.input(take);
+      const doubts = doubtTexts(labelDoubts(input.labels));
+      if (doubts.length > 0) doubtful.push({ title: take.title, doubts });
+      await work(input, take, ordered[i + 1]);
     } catch (error) {
       failed.push({ title: take.title, message: error instanceof Error ? error.message : String(error) });
     }
     if (around.nowMs() - toldMs < REPORT_EVERY_MS) continue;
-    around.report(tell({ done: i + 1, failed }));
+    around.report(tell({ done: i + 1, failed, doubtful }));
     toldMs = around.nowMs();
   }
-  return failed;
+  return { failed, doubtful };
+}
+
+function firstOnes(takes: readonly JobTake[], firstId: string | null): readonly JobTake[] {
+  return [...takes.filter(({ id }) => id === firstId), ...takes.filter(({ id }) => id !== firstId)];
 }
 
 /** A job that the user, or a newer job, put an end to. */

@@ -13,26 +13,29 @@ export interface ReadTake extends ChoiceTake {
 
 export type ReadColumns = (id: string) => Promise<{ log: MotionLog; saturated: Uint8Array }>;
 
-/** Motions that stay read hold no more samples than this, together: some 200 MB. */
-const KEPT_SAMPLES = 2_000_000;
+/** Motions that stay read hold no more samples than this, together: some 30 MB. More takes are read again when needed. */
+const KEPT_SAMPLES = 600_000;
 
 /** Reads takes and keeps the motion of those read last, so that a second pass over a few takes reads nothing. */
 export class TakeReader {
   private readonly readColumns: ReadColumns;
   private readonly motions = new Map<string, { key: string; motion: Motion }>();
+  /** Columns on their way. */
+  private ahead: { readonly id: string; readonly columns: ReturnType<ReadColumns> } | null = null;
 
   constructor(readColumns: ReadColumns) {
     this.readColumns = readColumns;
   }
 
-  async read(input: TakeInput, smoothing: SmoothingSettings): Promise<ReadTake> {
+  /** @param nextId  the take that is read next: its columns come in while this one is worked on. */
+  async read(input: TakeInput, smoothing: SmoothingSettings, nextId?: string): Promise<ReadTake> {
     const { id, title, performer, presses, labels } = input;
-    const motion = await this.motion(input);
+    const motion = await this.motion(input, nextId);
     const signals = speedSignals(motion, smoothing);
     return { id, title, performer, presses, labels, motion, signals, truth: findTruth(motion, labels) };
   }
 
-  private async motion({ id, calibration }: TakeInput): Promise<Motion> {
+  private async motion({ id, calibration }: TakeInput, nextId: string | undefined): Promise<Motion> {
     const key = JSON.stringify(calibration);
     const kept = this.motions.get(id);
     this.motions.delete(id);
@@ -40,11 +43,23 @@ export class TakeReader {
       this.motions.set(id, kept);
       return kept.motion;
     }
-    const { log, saturated } = await this.readColumns(id);
+    const { log, saturated } = await this.columns(id, nextId);
     const motion = computeRateMotion(buildTimeBase(log, saturated).uniform, calibration);
     this.motions.set(id, { key, motion });
     this.forgetOldest();
     return motion;
+  }
+
+  private async columns(id: string, nextId: string | undefined): ReturnType<ReadColumns> {
+    const { ahead } = this;
+    this.ahead = null;
+    const columns = await (ahead?.id === id ? ahead.columns : this.readColumns(id));
+    if (nextId !== undefined && !this.motions.has(nextId)) {
+      this.ahead = { id: nextId, columns: this.readColumns(nextId) };
+      // Whoever comes to read it is told why it failed.
+      this.ahead.columns.catch(() => {});
+    }
+    return columns;
   }
 
   private forgetOldest(): void {

@@ -1,4 +1,5 @@
 import { useEffect, useMemo, useState } from 'preact/hooks';
+import { firstTakeId } from '../state/takeInputs.ts';
 import { startJob } from './client.ts';
 import type { Job, JobValue, ValueOf } from './jobs.ts';
 
@@ -45,7 +46,7 @@ export function useJob<J extends Job>(kind: J['kind'], job: J | null): JobState<
     };
     let end = (): void => {};
     const timer = setTimeout(() => {
-      end = startJob(job, {
+      end = startJob(job, firstTakeId.peek(), {
         onValue: (value) => tell({ key, value, error: null }),
         onFailed: (error) => tell({ key, value: null, error }),
       });

@@ -1,14 +1,11 @@
-import { doubtTexts, labelDoubts } from '../../../server/engine/truth/labelDoubts.ts';
-import type { Labels } from '../../../server/engine/truth/labels.ts';
-
-/** Which labels contradict one another; nothing where none do. Takes are named where there are several. */
+/** Which labels contradict one another; nothing where none do. A take without a title is the only one. */
 export function LabelDoubts({
   takes,
 }: {
-  readonly takes: readonly { readonly title: string; readonly labels: Labels }[];
+  readonly takes: readonly { readonly title: string; readonly doubts: readonly string[] }[];
 }) {
-  const lines = takes.flatMap(({ title, labels }) =>
-    doubtTexts(labelDoubts(labels)).map((text) => (takes.length > 1 ? `${title}: ${text}` : text)),
+  const lines = takes.flatMap(({ title, doubts }) =>
+    doubts.map((text) => (title === '' ? text : `${title}: ${text}`)),
   );
   if (lines.length === 0) return null;
   return (

@@ -1,3 +1,4 @@
+import { doubtTexts, labelDoubts } from '../../../server/engine/truth/labelDoubts.ts';
 import type { LabelBy, Labels } from '../../../server/engine/truth/labels.ts';
 import type { ProposedKind } from '../../../server/engine/truth/labelsEdit.ts';
 import { exportLabels, importLabels, pickLabels } from '../../state/labelFiles.ts';
@@ -53,7 +54,7 @@ export function LabelsPanel() {
           ))}
         </tbody>
       </table>
-      <LabelDoubts takes={[{ title: '', labels }]} />
+      <LabelDoubts takes={[{ title: '', doubts: doubtTexts(labelDoubts(labels)) }]} />
       <p class="quiet label-note">{noteOf(labels, rows)}</p>
       <p class="label-actions">
         <button

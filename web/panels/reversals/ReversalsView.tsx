@@ -1,7 +1,6 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';
-import { followTakes, inputProblems } from '../../state/takeInputs.ts';
 import { spinning } from '../../state/verdicts.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { JobBar } from '../sweep/JobBar.tsx';
@@ -14,7 +13,6 @@ import { useReversals } from './useReversals.ts';
 
 /** Where a guard is weakest: every place where the blade all but stands still between two swings. */
 export function ReversalsView({ take }: { readonly take: OpenTake }) {
-  useEffect(() => followTakes(), []);
   const [pointed, setPointed] = useState<TakeReversal | null>(null);
   const { rows, slips, strays, curve, job } = useReversals(take);
   const { guard } = editedCandidate.value;
@@ -25,7 +23,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
     <div class="reversals">
       <div class="view-bar">
         <TakeScopePicker />
-        {job && <JobBar job={job} problems={inputProblems.value} />}
+        {job && <JobBar job={job} />}
         <span>
           <b>{rows.length}</b> reversals; candidate {state.value.slot.toUpperCase()}’s guard opens at{' '}
           <b>{open}</b>

@@ -34,7 +34,7 @@ export function useReversals(take: OpenTake): ReversalsShown {
   const candidate = editedCandidate.value;
   const { smoothing, guard } = candidate;
   const job = useMemo<ReversalsJob | null>(
-    () => (isOpenOnly || takes === null ? null : { kind: 'reversals', takes, smoothing, guard }),
+    () => (isOpenOnly || takes.length === 0 ? null : { kind: 'reversals', takes, smoothing, guard }),
     [isOpenOnly, takes, smoothing, guard],
   );
   const found = useJob('reversals', job);

@@ -2,13 +2,7 @@ import type { Job, Progress } from '../../sweep/jobs.ts';
 import type { JobState } from '../../sweep/useJob.ts';
 
 /** How far a job is, with a way to stop it and to go on. */
-export function JobBar({
-  job,
-  problems,
-}: {
-  readonly job: JobState<Job>;
-  readonly problems: readonly string[];
-}) {
+export function JobBar({ job }: { readonly job: JobState<Job> }) {
   const { value, status } = job;
   const progress = job.isCurrent ? value : null;
   return (
@@ -36,13 +30,11 @@ export function JobBar({
         {status === 'failed' && <span class="caution">{job.error}</span>}
         {status === 'done' && progress && <span class="quiet">{many(progress.total)}</span>}
       </span>
-      {[...problems, ...(progress?.failed ?? []).map(({ title, message }) => `${title}: ${message}`)].map(
-        (text) => (
-          <p key={text} class="caution-line">
-            {text}
-          </p>
-        ),
-      )}
+      {(progress?.failed ?? []).map(({ title, message }) => (
+        <p key={`${title}: ${message}`} class="caution-line">
+          {title}: {message}
+        </p>
+      ))}
     </>
   );
 }

@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals';
-import { useEffect, useMemo } from 'preact/hooks';
+import { useMemo } from 'preact/hooks';
 import { editedCandidate, state } from '../../state/store.ts';
-import { followTakes, inputProblems, takeInputs } from '../../state/takeInputs.ts';
-import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
+import { takeInputs } from '../../state/takeInputs.ts';
+import type { DeflectionJob, GuardJob, Progress } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
 import { LabelDoubts } from '../labels/LabelDoubts.tsx';
 import { ChecksCard, DeflectionChecksCard } from './ChecksCard.tsx';
@@ -18,7 +18,6 @@ const mapShown = signal<'guard' | 'deflection'>('guard');
 
 /** Every setting tried at once: where a guard, or a deflection, does well, and what to choose. */
 export function SweepView() {
-  useEffect(() => followTakes(), []);
   return mapShown.value === 'guard' ? <GuardSweepView /> : <DeflectionSweepView />;
 }
 
@@ -46,7 +45,7 @@ function GuardSweepView() {
   const { smoothing } = base;
   const { releaseRatio, decideAt } = base.guard;
   const job = useMemo<GuardJob | null>(() => {
-    if (takes === null || takes.length === 0) return null;
+    if (takes.length === 0) return null;
     // Speed and hold are what the map spans: they must not start the job again.
     const guard = { speedDps: 240, holdMs: 0, releaseRatio, decideAt };
     return { kind: 'guard', takes, smoothing, base: guard };
@@ -60,10 +59,10 @@ function GuardSweepView() {
       <div class="view-bar">
         <MapTabs />
         <TakeScopePicker />
-        <JobBar job={found} problems={inputProblems.value} />
+        <JobBar job={found} />
       </div>
-      {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
-      <LabelDoubts takes={takes ?? []} />
+      {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         <div class="sweep-column">
           {value?.grid ? (
@@ -79,6 +78,11 @@ function GuardSweepView() {
       <OtherRules />
     </div>
   );
+}
+
+/** Takes are named where there are several. */
+function doubtsOf(value: Progress | null, takes: number) {
+  return (value?.doubtful ?? []).map(({ title, doubts }) => ({ title: takes > 1 ? title : '', doubts }));
 }
 
 /** The map is that of the candidate under edit; the other one may play by other rules. */
@@ -103,7 +107,7 @@ function DeflectionSweepView() {
   const { smoothing } = base;
   const { restMs, confirmMs } = base.deflection;
   const job = useMemo<DeflectionJob | null>(() => {
-    if (takes === null || takes.length === 0) return null;
+    if (takes.length === 0) return null;
     const deflection = { speedDps: 240, rearmRatio: 0.6, restMs, confirmMs };
     return { kind: 'deflection', takes, smoothing, base: deflection };
   }, [takes, smoothing, restMs, confirmMs]);
@@ -115,10 +119,10 @@ function DeflectionSweepView() {
       <div class="view-bar">
         <MapTabs />
         <TakeScopePicker />
-        <JobBar job={found} problems={inputProblems.value} />
+        <JobBar job={found} />
       </div>
-      {takes?.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
-      <LabelDoubts takes={takes ?? []} />
+      {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         {value?.grid ? (
           <DeflectionMap grid={value.grid} suggestion={choice?.kind === 'suggestion' ? choice : null} />

@@ -1,0 +1,104 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+
+const WAIT = { timeout: 30_000 };
+const SCORED = '[data-compared]:has([data-score])';
+
+describe.skipIf(!BROWSER)('work over all takes', { timeout: 120_000 }, () => {
+  let bench: Workbench;
+  let takes: number;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+    const answer = await fetch(`${bench.server.address}/api/workspace`);
+    takes = ((await answer.json()) as { takes: unknown[] }).takes.length;
+  }, 120_000);
+  afterAll(async () => bench?.close());
+
+  test('Compare shows rows while most takes are still to be read, and goes on to all', async () => {
+    const { page, gate } = await openGated(bench, 'compare', 3);
+    await page.locator(SCORED).first().waitFor();
+    expect(await page.locator('[data-compare]').getAttribute('data-compare')).toBe('running');
+    expect(await page.locator(SCORED).count()).toBeLessThanOrEqual(3);
+    expect(await page.locator('.compare-progress').innerText()).toContain(`of ${takes} takes compared`);
+    gate.open();
+    await page.locator('[data-compare="done"]').waitFor();
+    expect(await page.locator(SCORED).count()).toBe(takes);
+    await page.context().close();
+  });
+
+  test('a comparison that is stopped compares no more, and goes on where it was', async () => {
+    const { page, gate } = await openGated(bench, 'compare', 2);
+    await page.locator(SCORED).first().waitFor();
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    gate.open();
+    // The list of takes comes behind: once its badges are there, a comparison that went on would be done as well.
+    await expect.poll(() => badges(page), WAIT).toBe(takes);
+    expect(await page.locator('[data-compare]').getAttribute('data-compare')).toBe('stopped');
+    expect(await page.locator(SCORED).count()).toBeLessThan(takes);
+    await page.getByRole('button', { name: 'Go on' }).click();
+    await page.locator('[data-compare="done"]').waitFor();
+    expect(await page.locator(SCORED).count()).toBe(takes);
+    await page.context().close();
+  });
+
+  test('Sweep draws a map of the takes swept so far, and goes on to choose and to check', async () => {
+    const { page, gate } = await openGated(bench, 'sweep', 5);
+    await page.getByRole('button', { name: /^All / }).click();
+    await expect
+      .poll(() => page.locator('.job').innerText(), WAIT)
+      .toMatch(new RegExp(`^Swept [1-4] of ${takes}`));
+    expect(await page.locator('.map-card canvas').count()).toBe(1);
+    expect(await page.locator('.is-old').count()).toBe(0);
+    gate.open();
+    await page.locator('[data-job="done"]').waitFor();
+    expect(await page.locator('.job').innerText()).toBe(`${takes} takes`);
+    await page.context().close();
+  });
+
+  test('a sweep whose view is left sweeps no further, and what it has swept is kept', async () => {
+    const { page, gate } = await openGated(bench, 'sweep', 5);
+    await page.getByRole('button', { name: /^All / }).click();
+    await expect.poll(() => page.locator('.job').innerText(), WAIT).toMatch(/^Swept [1-4] of/);
+    await page.getByRole('button', { name: 'Tune', exact: true }).click();
+    gate.open();
+    await expect.poll(() => badges(page), WAIT).toBe(takes);
+    gate.close();
+    await page.getByRole('button', { name: 'Sweep', exact: true }).click();
+    await expect.poll(() => page.locator('.job').innerText(), WAIT).toMatch(/^Swept [2-6] of/);
+    gate.open();
+    await page.locator('[data-job="done"]').waitFor();
+    await page.context().close();
+  });
+});
+
+interface Gate {
+  open(): void;
+  close(): void;
+}
+
+/** A page whose takes' columns come through so many times, and then no more until the gate is opened. */
+async function openGated(
+  bench: Workbench,
+  view: string,
+  through: number,
+): Promise<{ page: Page; gate: Gate }> {
+  const page = await bench.openPage('/icon.svg');
+  let left = through;
+  let release = (): void => {};
+  let opened = new Promise<void>((resolve) => (release = resolve));
+  await page.route('**/columns', async (route) => {
+    if (left-- <= 0) await opened;
+    // The page may be gone by now, or have no use for it any more.
+    await route.continue().catch(() => {});
+  });
+  await page.goto(`${bench.server.address}/#view=${view}`);
+  const close = (): void => {
+    opened = new Promise((resolve) => (release = resolve));
+  };
+  return { page, gate: { open: () => release(), close } };
+}
+
+function badges(page: Page): Promise<number> {
+  return page.locator('.take .badge:not([aria-hidden])').count();
+}
