@@ -5,6 +5,7 @@ import type {
   NewTakeBody,
   PatchTakeBody,
   PreviewRequestBody,
+  RemovedTakes,
   TakeDocument,
   UploadBody,
   WorkspaceBody,
@@ -27,12 +28,14 @@ export const patchTake = (id: string, body: PatchTakeBody): Promise<TakeDocument
   ask('PATCH', `/api/takes/${id}`, body);
 export const deleteTake = (id: string): Promise<void> => ask('DELETE', `/api/takes/${id}`);
 export const restoreTake = (id: string): Promise<TakeDocument> => ask('POST', `/api/takes/${id}/restore`);
+export const fetchRemoved = (): Promise<RemovedTakes> => ask('GET', '/api/trash');
 export const putCandidates = (revision: number, a: Candidate, b: Candidate): Promise<CandidatesDocument> =>
   ask('PUT', '/api/candidates', { revision, a, b });
 export const startPreview = (body: PreviewRequestBody): Promise<{ jobId: string }> =>
   ask('POST', '/api/previews', body);
 export const startTake = (body: NewTakeBody): Promise<{ jobId: string }> => ask('POST', '/api/takes', body);
 export const discardUpload = (id: string): Promise<void> => ask('DELETE', `/api/uploads/${id}`);
+export const forgetMapping = (id: string): Promise<void> => ask('DELETE', `/api/mappings/${id}`);
 export const sourceAddress = (id: string, index: number): string => `/api/takes/${id}/source/${index}`;
 
 /** The bytes of a take's columns. */

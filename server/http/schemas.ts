@@ -12,6 +12,7 @@ export type {
   BadRow,
   ColumnMapping,
   FileMapping,
+  HeldMotion,
   LogReport,
   Mapping,
   Overrides,
@@ -23,6 +24,7 @@ export type {
 export type {
   CalibrationDocument,
   CandidatesDocument,
+  RemovedTakes,
   SourceFile,
   TakeDocument,
   TakeSummary,

@@ -73,6 +73,12 @@ export interface TakeSummary {
   readonly revision: number;
 }
 
+/** What lies in the trash. */
+export interface RemovedTakes {
+  readonly takes: readonly TakeSummary[];
+  readonly problems: readonly string[];
+}
+
 /** The two candidates that stand side by side: `candidates.json`. */
 export interface CandidatesDocument {
   readonly revision: number;

@@ -2,7 +2,7 @@ import { mkdir, readdir, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import { syncFolder } from './atomicFile.ts';
-import type { TakeChange, TakeDocument, TakeSummary } from './documents.ts';
+import type { RemovedTakes, TakeChange, TakeDocument, TakeSummary } from './documents.ts';
 import { systemCode } from './errors.ts';
 import { parseTakeId, type TakeId } from './ids.ts';
 import type { SerialWork } from './serialWork.ts';
@@ -110,6 +110,26 @@ export class TakeStore {
       this.documents.set(takeId, document);
       return document;
     });
+  }
+
+  /** What lies in the trash, oldest first; and what there cannot be read, one plain sentence each. */
+  async removed(): Promise<RemovedTakes> {
+    const takes: TakeSummary[] = [];
+    const problems: string[] = [];
+    for (const name of (await readdir(this.trashFolder)).sort()) {
+      if (name.startsWith('.')) continue;
+      try {
+        const id = parseTakeId(name);
+        takes.push(summaryOf(await readTakeFolder(join(this.trashFolder, id), id)));
+      } catch (error) {
+        if (error instanceof StoreCorruptError)
+          problems.push(error.message.replace('The take in takes/', 'The removed take in trash/'));
+        else if (error instanceof TakeNotFoundError || systemCode(error) === 'ENOTDIR')
+          problems.push(`trash/${name} is no take.`);
+        else throw error;
+      }
+    }
+    return { takes: takes.sort(byAge), problems };
   }
 
   private async move(from: string, to: string): Promise<void> {

@@ -1,8 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { seededNormal } from '../../scripts/simulate/random.ts';
+import { drop, smallLog } from './drop.ts';
 import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
 
 describe.skipIf(!BROWSER)('bringing a log in', () => {
@@ -20,14 +19,14 @@ describe.skipIf(!BROWSER)('bringing a log in', () => {
 
   test('a dropped log is previewed, its mapping corrected, and found after a reload, its bytes as they were', async () => {
     const page = await bench.openPage();
-    const text = smallLog();
+    const text = smallLog('extra');
     await drop(page, [['thumb.csv', text]]);
     await page.locator('.mapping').waitFor();
     expect(await page.locator('.facts').innerText()).toContain('200 Hz');
 
-    // No name tells that "sw" is the power button: the user does.
-    await page.getByLabel('What column sw is').selectOption('button');
-    await expect.poll(() => page.locator('.facts').innerText()).toMatch(/sw 2/);
+    // No name tells that "extra" is the power button: the user does.
+    await page.getByLabel('What column extra is').selectOption('button');
+    await expect.poll(() => page.locator('.facts').innerText()).toMatch(/extra 2/);
     await page.getByLabel('Title').fill('Thumb slips');
     await page.getByLabel('Performer').fill('Lead spinner');
     await page.getByRole('button', { name: 'Add this take' }).click();
@@ -75,6 +74,16 @@ describe.skipIf(!BROWSER)('bringing a log in', () => {
     await page.keyboard.press('s');
     await page.locator('[data-save="saved"]').waitFor();
     expect(await page.locator('.notice').filter({ hasText: 'Not saved' }).count()).toBe(0);
+
+    // Once the notice is gone, the list of removed takes has it.
+    await page.locator('.take-panel summary').click();
+    await page.getByRole('button', { name: 'Remove take' }).click();
+    await page.locator('.take', { hasText: 'Thumb slips' }).waitFor({ state: 'detached' });
+    await page.reload();
+    await page.locator('.removed summary').click();
+    await page.locator('.removed li', { hasText: 'Thumb slips' }).getByRole('button').click();
+    await page.locator('.take', { hasText: 'Thumb slips' }).waitFor();
+    await page.locator('.removed').waitFor({ state: 'detached' });
     await page.context().close();
   });
 
@@ -82,28 +91,3 @@ describe.skipIf(!BROWSER)('bringing a log in', () => {
     expect(bench.errors).toEqual([]);
   });
 });
-
-/** Ten seconds at 200 Hz: still, then swings; a column "sw" that goes to 1 twice. */
-function smallLog(): string {
-  const noise = seededNormal(7);
-  const lines = ['time_ms,ax_g,ay_g,az_g,gx_dps,gy_dps,gz_dps,sw'];
-  for (let i = 0; i < 2000; i++) {
-    const t = i / 200;
-    const swing = t > 3 && t < 8 ? 500 * Math.sin(2 * Math.PI * t) : 0;
-    const isDown = (t >= 4.5 && t < 4.6) || (t >= 9.2 && t < 9.3);
-    const force = [0, 0, 1].map((g) => (g + noise() * 0.005).toFixed(4));
-    const rate = [0, swing, 0].map((dps) => (dps + noise() * 0.2).toFixed(2));
-    lines.push([i * 5, ...force, ...rate, isDown ? 1 : 0].join(','));
-  }
-  return `${lines.join('\n')}\n`;
-}
-
-async function drop(page: Page, files: readonly (readonly [string, string])[]): Promise<void> {
-  await page.locator('.top').waitFor();
-  const transfer = await page.evaluateHandle((list) => {
-    const data = new DataTransfer();
-    for (const [name, text] of list) data.items.add(new File([text], name, { type: 'text/csv' }));
-    return data;
-  }, files);
-  await page.dispatchEvent('body', 'drop', { dataTransfer: transfer });
-}

@@ -169,6 +169,11 @@ describe('a take', () => {
     const url = `/api/takes/${document.id}`;
     expect((await app.inject({ method: 'DELETE', url })).statusCode).toBe(204);
     expect((await app.inject(url)).statusCode).toBe(404);
+    const { takes, problems } = (await app.inject('/api/trash')).json();
+    expect({ ids: takes.map((one: { id: string }) => one.id), problems }).toEqual({
+      ids: [document.id],
+      problems: [],
+    });
     expect((await app.inject({ method: 'POST', url: `${url}/restore` })).json()).toEqual(document);
     expect((await app.inject(url)).statusCode).toBe(200);
   });

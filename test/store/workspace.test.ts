@@ -188,6 +188,22 @@ describe('the trash', () => {
     expect((await second.columns(id)).sizeBytes).toBeGreaterThan(100 * 57);
   });
 
+  test('lists what lies in it, and tells of what it cannot read', async () => {
+    const workspace = await temporaryWorkspace();
+    const { id } = await addSmallTake(workspace, smallLog(), 'First');
+    const torn = await addSmallTake(workspace, smallLog(), 'Torn');
+    await addSmallTake(workspace, smallLog(), 'Kept');
+    expect(await workspace.takes.removed()).toEqual({ takes: [], problems: [] });
+    await workspace.takes.remove(id);
+    await workspace.takes.remove(torn.id);
+    writeFileSync(join(workspace.path, 'trash', torn.id, 'take.json'), '{"half":');
+    const { takes, problems } = await workspace.takes.removed();
+    expect(takes).toEqual([expect.objectContaining({ id, title: 'First' })]);
+    expect(problems).toEqual([expect.stringContaining(`trash/${torn.id}`)]);
+    await workspace.takes.restore(id);
+    expect((await workspace.takes.removed()).takes).toEqual([]);
+  });
+
   test('only what is there can be deleted or brought back', async () => {
     const workspace = await temporaryWorkspace();
     const { id } = await addSmallTake(workspace);

@@ -1,15 +1,15 @@
-import type { ColumnMapping, LogReport, Preview } from '../../server/http/schemas.ts';
-import { formatClock } from '../charts/stave.ts';
-import {
-  cancelImport,
-  describeImport,
-  type Import,
-  importing,
-  restate,
-  storeImport,
-} from '../state/importing.ts';
+import type { ColumnMapping, Preview } from '../../server/http/schemas.ts';
+import { cancelImport, describeImport, restate, storeImport } from '../state/importing.ts';
+import { type Import, importing, type Reading } from '../state/importState.ts';
 import { workspace } from '../state/workspace.ts';
 import { Dialog } from './Dialog.tsx';
+import { FilesLine } from './import/FilesLine.tsx';
+import { ImportProblem } from './import/ImportProblem.tsx';
+import { Needs } from './import/Needs.tsx';
+import { NoButton } from './import/NoButton.tsx';
+import { RateField } from './import/RateField.tsx';
+import { RememberedLine } from './import/RememberedLine.tsx';
+import { ReportFacts } from './import/ReportFacts.tsx';
 import { MappingTable } from './MappingTable.tsx';
 import { MountFields } from './MountFields.tsx';
 
@@ -19,24 +19,18 @@ const STAGE_WORDS = { uploading: 'Sending', reading: 'Reading', storing: 'Storin
 export function ImportDialog() {
   const now = importing.value;
   if (!now) return null;
-  const canStore = now.stage === 'ready' && now.preview?.needs.length === 0 && now.title.trim() !== '';
+  const { reading } = now;
+  const isRead = now.stage === 'ready' && now.wrongRate === null;
+  const canStore = isRead && reading?.preview.needs.length === 0 && now.title.trim() !== '';
   return (
-    <Dialog title={`Add ${now.fileName}`} onClose={() => void cancelImport()} isWide>
+    <Dialog title={`Add ${namesOf(now.files)}`} onClose={() => void cancelImport()} isWide>
       {now.stage in STAGE_WORDS && (
         <Progress stage={now.stage as keyof typeof STAGE_WORDS} progress={now.progress} />
       )}
-      {now.stage === 'failed' && (
-        <p class="problem" role="alert">
-          <b>This cannot be read as a motion log.</b> {now.error}
-        </p>
-      )}
-      {now.preview && <PreviewParts now={now} preview={now.preview} />}
+      {now.stage === 'failed' && <ImportProblem now={now} />}
+      {reading && <PreviewParts now={now} reading={reading} isRead={isRead} />}
       <footer>
-        {now.waiting > 0 && (
-          <span class="quiet">
-            {now.waiting} more {now.waiting === 1 ? 'file waits' : 'files wait'}
-          </span>
-        )}
+        <FilesLine now={now} />
         <span class="spacer" />
         <button type="button" onClick={() => void cancelImport()}>
           Cancel
@@ -47,6 +41,11 @@ export function ImportDialog() {
       </footer>
     </Dialog>
   );
+}
+
+function namesOf(files: readonly File[]): string {
+  const names = files.map((file) => file.name);
+  return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
 }
 
 function Progress({
@@ -64,22 +63,38 @@ function Progress({
   );
 }
 
-function PreviewParts({ now, preview }: { readonly now: Import; readonly preview: Preview }) {
+/** What was read. Figures that are not of what is stated now are greyed: they must not stand as if they were. */
+function PreviewParts({
+  now,
+  reading,
+  isRead,
+}: {
+  readonly now: Import;
+  readonly reading: Reading;
+  readonly isRead: boolean;
+}) {
+  const { preview } = reading;
   return (
     <>
-      {preview.needs.length > 0 && (
-        <div class="problem" role="alert">
-          <b>To read this log, say:</b>
-          <ul>
-            {preview.needs.map((need) => (
-              <li key={need}>{need}</li>
-            ))}
-          </ul>
-        </div>
+      {now.stage === 'ready' && <Needs now={now} preview={preview} />}
+      <RememberedLine now={now} preview={preview} />
+      {preview.report && (
+        <section class={isRead ? 'read' : 'read is-stale'} aria-label="What was read" aria-busy={!isRead}>
+          <ReportFacts report={preview.report} />
+        </section>
       )}
-      {preview.report && <ReportFacts report={preview.report} />}
+      {isRead && preview.report && (
+        <NoButton
+          preview={preview}
+          onTake={(column) => restateColumn(now, column, { role: 'button', unit: '' })}
+        />
+      )}
       <Stated now={now} preview={preview} />
-      <MappingTable preview={preview} onChange={(column, change) => restateColumn(now, column, change)} />
+      <MappingTable
+        preview={preview}
+        stated={now.overrides}
+        onChange={(column, change) => restateColumn(now, column, change)}
+      />
       <Naming now={now} />
     </>
   );
@@ -88,61 +103,19 @@ function PreviewParts({ now, preview }: { readonly now: Import; readonly preview
 /** A column's new role or unit, on top of what was stated before. */
 function restateColumn(
   now: Import,
-  column: ColumnMapping,
+  column: Pick<ColumnMapping, 'file' | 'index'> & { readonly role?: ColumnMapping['role'] },
   change: { role: ColumnMapping['role']; unit: string },
 ): void {
+  const { role, unit } = change;
+  const kind = role.startsWith('gyro') ? 'gyroUnit' : role.startsWith('accel') ? 'accelUnit' : null;
+  // The three columns of a sensor are in one unit.
+  if (kind !== null && unit !== '' && role === column.role)
+    return void restate({ ...now.overrides, [kind]: unit });
   const others = (now.overrides.roles ?? []).filter(
     (one) => one.file !== column.file || one.index !== column.index,
   );
-  const { role, unit } = change;
   const stated = { file: column.file, index: column.index, role, ...(unit === '' ? {} : { unit }) };
   void restate({ ...now.overrides, roles: [...others, stated] });
-}
-
-function ReportFacts({ report }: { readonly report: LogReport }) {
-  const facts: [string, string][] = [
-    ['Rows', report.rows.toLocaleString('en')],
-    ['Rate', `${Number(report.rateHz.toFixed(2))} Hz`],
-    ['Length', formatClock(report.durationS, 1)],
-    ['Peak rate', `${report.peakRateDps.toFixed(0)} °/s`],
-    ['Peak force', `${report.peakAccelG.toFixed(2)} g`],
-    ['Gaps', String(report.gaps)],
-    ['Bad rows', String(report.badRowCount)],
-    ['Repeated stamps', String(report.duplicates)],
-    ['Presses', report.presses.map((one) => `${one.button} ${one.count}`).join(', ') || 'none'],
-  ];
-  return (
-    <>
-      <dl class="facts">
-        {facts.map(([name, value]) => (
-          <div key={name}>
-            <dt>{name}</dt>
-            <dd>{value}</dd>
-          </div>
-        ))}
-      </dl>
-      {report.warnings.length > 0 && (
-        <ul class="warnings">
-          {report.warnings.map((warning) => (
-            <li key={warning}>{warning}</li>
-          ))}
-        </ul>
-      )}
-      {report.badRowCount > 0 && (
-        <details>
-          <summary>Rows left out: {report.badRowCount}</summary>
-          <ul class="bad-rows">
-            {report.badRows.map((row) => (
-              <li key={`${row.file}${row.line}`}>
-                line {row.line}
-                {row.column === null ? '' : `, column ${row.column}`}: {row.why}
-              </li>
-            ))}
-          </ul>
-        </details>
-      )}
-    </>
-  );
 }
 
 /** Rate and mount: what no column tells. */
@@ -150,21 +123,7 @@ function Stated({ now, preview }: { readonly now: Import; readonly preview: Prev
   const { mapping } = preview;
   return (
     <div class="stated">
-      <label>
-        Sample rate, Hz
-        <input
-          type="text"
-          inputMode="decimal"
-          placeholder={preview.report ? String(Number(preview.report.rateHz.toFixed(2))) : 'for instance 200'}
-          value={now.overrides.rateHz ?? ''}
-          onChange={(event) => {
-            const rateHz = Number(event.currentTarget.value.replace(',', '.'));
-            const { rateHz: _, ...rest } = now.overrides;
-            void restate(rateHz > 0 ? { ...rest, rateHz } : rest);
-          }}
-        />
-        <small>{mapping.rateReason}</small>
-      </label>
+      <RateField now={now} preview={preview} />
       <MountFields mount={mapping.mount} onChange={(mount) => void restate({ ...now.overrides, mount })} />
       <small>{mapping.mountReason}</small>
     </div>
@@ -180,6 +139,7 @@ function Naming({ now }: { readonly now: Import }) {
         <input
           type="text"
           value={now.title}
+          maxLength={200}
           onInput={(event) => describeImport({ title: event.currentTarget.value })}
         />
       </label>
@@ -189,6 +149,7 @@ function Naming({ now }: { readonly now: Import }) {
           type="text"
           list="performers"
           value={now.performer}
+          maxLength={200}
           onInput={(event) => describeImport({ performer: event.currentTarget.value })}
         />
       </label>
@@ -203,6 +164,7 @@ function Naming({ now }: { readonly now: Import }) {
           type="text"
           placeholder="spin with reversals, single swings, …"
           value={now.drill}
+          maxLength={200}
           onInput={(event) => describeImport({ drill: event.currentTarget.value })}
         />
       </label>

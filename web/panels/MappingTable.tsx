@@ -1,4 +1,4 @@
-import type { ColumnMapping, Preview, Role } from '../../server/http/schemas.ts';
+import type { ColumnMapping, Overrides, Preview, Role } from '../../server/http/schemas.ts';
 
 const ROLE_WORDS: Readonly<Record<Role, string>> = {
   time: 'time',
@@ -34,11 +34,13 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
 
 interface MappingTableProps {
   readonly preview: Preview;
+  /** What the user stated; it may be newer than the preview. */
+  readonly stated: Overrides;
   onChange(column: ColumnMapping, change: { role: Role; unit: string }): void;
 }
 
 /** Every column: what it is taken for, in which unit, why, and its first values. */
-export function MappingTable({ preview, onChange }: MappingTableProps) {
+export function MappingTable({ preview, stated, onChange }: MappingTableProps) {
   const hasFiles = preview.mapping.files.length > 1;
   return (
     <section class="mapping" aria-label="Columns">
@@ -62,7 +64,7 @@ export function MappingTable({ preview, onChange }: MappingTableProps) {
               <td>
                 <select
                   aria-label={`What column ${column.name} is`}
-                  value={column.role}
+                  value={statedRole(stated, column) ?? column.role}
                   onChange={(event) =>
                     onChange(column, { role: event.currentTarget.value as Role, unit: '' })
                   }
@@ -88,6 +90,10 @@ export function MappingTable({ preview, onChange }: MappingTableProps) {
       </table>
     </section>
   );
+}
+
+function statedRole({ roles }: Overrides, { file, index }: ColumnMapping): Role | undefined {
+  return roles?.find((one) => one.file === file && one.index === index)?.role;
 }
 
 function UnitChoice({ column, onChange }: { readonly column: ColumnMapping; onChange(unit: string): void }) {

@@ -5,6 +5,7 @@ import { goToTake } from '../state/session.ts';
 import { state } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
 import { workspace } from '../state/workspace.ts';
+import { RemovedList } from './RemovedList.tsx';
 
 /** The takes of the workspace, by performer, each with how candidate A fares on it. */
 export function TakeList() {
@@ -32,6 +33,7 @@ export function TakeList() {
           </button>
         </p>
       )}
+      <RemovedList />
       {takes.length === 0 && (
         <p class="quiet pad">
           No takes yet. Drop a log of your prop (CSV) anywhere on this page, or use “Add recordings”.

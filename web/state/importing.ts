@@ -1,38 +1,21 @@
-import { signal } from '@preact/signals';
-import type { NewTakeResult, Overrides, Preview, UploadBody } from '../../server/http/schemas.ts';
-import { awaitJob, discardUpload, startPreview, startTake, upload } from '../api.ts';
+import type { NewTakeResult, Overrides } from '../../server/http/schemas.ts';
+import { ApiError, awaitJob, forgetMapping, startTake } from '../api.ts';
+import { discardSent, forgetSent, forOrder, previewFiles, sendOnce } from './importFiles.ts';
+import { adopt, beginImport, change, importing, setWaiting, toApply, waitingFiles } from './importState.ts';
+import { joinHalf } from './joinHalf.ts';
 import { messageOf, notify } from './notices.ts';
 import { goToTake } from './session.ts';
 import { refreshWorkspace } from './workspace.ts';
 
-/** One take on its way in: its files, how they are read, and how far the work is. */
-export interface Import {
-  readonly uploads: readonly UploadBody[];
-  readonly stage: 'uploading' | 'reading' | 'ready' | 'storing' | 'failed';
-  readonly progress: number;
-  readonly overrides: Overrides;
-  readonly preview: Preview | null;
-  readonly error: string | null;
-  readonly title: string;
-  readonly performer: string;
-  readonly drill: string;
-  /** How many files wait behind this one. */
-  readonly waiting: number;
-  readonly fileName: string;
-}
-
-export const importing = signal<Import | null>(null);
-
-const queue: File[] = [];
 let abort = new AbortController();
 
-/** Starts to bring files in, one take after another. */
+/** Starts to bring files in, one take after another. Files that complete the take that is open join it. */
 export function importFiles(files: readonly File[]): void {
   if (files.length === 0) return;
-  const isIdle = importing.peek() === null;
-  queue.push(...files);
-  if (isIdle) void next();
-  else change({ waiting: queue.length });
+  const now = importing.peek();
+  setWaiting([...waitingFiles(), ...files]);
+  if (now === null) void next();
+  else if (now.stage === 'ready') void guarded(joinHalf);
 }
 
 /** Leaves the take that is being looked at; its bytes on the server go too. */
@@ -40,14 +23,79 @@ export async function cancelImport(): Promise<void> {
   abort.abort();
   const left = importing.peek();
   importing.value = null;
-  await Promise.all((left?.uploads ?? []).map((one) => discardUpload(one.uploadId).catch(() => {})));
-  if (queue.length > 0) await next();
+  if (left) await discardSent(left.files);
+  if (waitingFiles().length > 0) await next();
 }
 
 /** Reads the files again with something stated by the user. */
 export async function restate(overrides: Overrides): Promise<void> {
-  change({ overrides });
+  change({ overrides, wrongRate: null });
   await read();
+}
+
+/** Notes a rate that cannot be one: nothing is asked of the server until it is mended. */
+export function holdRate(text: string): void {
+  stopReading();
+  change({ wrongRate: text, ...(importing.peek()?.reading ? { stage: 'ready', error: null } : {}) });
+}
+
+/** Goes back to the files and statements of the last reading that went well. */
+export function backToReading(): void {
+  const now = importing.peek();
+  if (!now?.reading) return;
+  stopReading();
+  const { files, overrides } = now.reading;
+  setWaiting([...now.files.filter((file) => !files.includes(file)), ...waitingFiles()]);
+  change({ files, overrides, stage: 'ready', error: null, wrongRate: null });
+}
+
+/** Tries once more what failed. */
+export const retryImport = (): Promise<void> => read();
+
+/** Reads this take by the guess alone; what is remembered stays for the next. */
+export async function useGuess(): Promise<void> {
+  change({ memory: 'ignored' });
+  await restate({});
+}
+
+/** Applies what is remembered of this shape again. */
+export async function useRemembered(): Promise<void> {
+  change({ memory: 'apply' });
+  await restate({});
+}
+
+/** Forgets what is remembered of this shape; this take is read by the guess. */
+export async function forgetRemembered(id: string): Promise<void> {
+  try {
+    await forgetMapping(id);
+    await useGuess();
+  } catch (error) {
+    notify('error', messageOf(error));
+  }
+}
+
+/** Makes a waiting file part of this take. */
+export async function joinWaiting(file: File): Promise<void> {
+  const now = importing.peek();
+  if (!now) return;
+  setWaiting(waitingFiles().filter((one) => one !== file));
+  change({ files: [...now.files, file], memory: toApply(now) });
+  await read();
+}
+
+/** Takes a file out of this take again: it waits for its own turn. */
+export async function takeOut(file: File): Promise<void> {
+  const now = importing.peek();
+  if (!now || now.files.length < 2) return;
+  const files = now.files.filter((one) => one !== file);
+  change({
+    files,
+    overrides: forOrder(now.overrides, now.files, files),
+    memory: toApply(now),
+    joinNote: null,
+  });
+  await read(false);
+  setWaiting([file, ...waitingFiles()]);
 }
 
 export function describeImport(words: { title?: string; performer?: string; drill?: string }): void {
@@ -57,90 +105,63 @@ export function describeImport(words: { title?: string; performer?: string; dril
 /** Stores the take as previewed, and opens it. */
 export async function storeImport(): Promise<void> {
   const now = importing.peek();
-  if (!now?.preview) return;
+  if (!now?.reading || now.stage !== 'ready') return;
+  const { preview } = now.reading;
   await guarded(async (signal) => {
     change({ stage: 'storing', progress: 0 });
-    const { title, performer, drill, uploads } = now;
-    const body = {
+    const { title, performer, drill, files } = now;
+    const uploads = await Promise.all(files.map((file) => sendOnce(file, () => {}, signal)));
+    const isCorrected = Object.keys(preview.corrections).length > 0;
+    const { jobId } = await startTake({
       uploadIds: uploads.map((one) => one.uploadId),
-      mapping: now.preview!.mapping,
+      mapping: preview.mapping,
       title,
       performer,
       drill,
-    };
-    const { jobId } = await startTake(body);
-    const { takeId } = (await awaitJob(jobId, (progress) => change({ progress }), signal)) as NewTakeResult;
+      ...(isCorrected || now.memory !== 'ignored' ? { corrections: preview.corrections } : {}),
+    });
+    const result = (await awaitJob(jobId, (progress) => change({ progress }), signal)) as NewTakeResult;
+    forgetSent(files);
     importing.value = null;
     await refreshWorkspace();
     notify('fact', `Added “${title}”.`);
-    goToTake(takeId);
-    if (queue.length > 0) await next();
+    if (result.notRemembered !== null)
+      notify('error', `Your corrections are not remembered for the next log: ${result.notRemembered}`);
+    goToTake(result.takeId);
+    if (waitingFiles().length > 0) await next();
   });
 }
 
 async function next(): Promise<void> {
-  const file = queue.shift();
+  const [file, ...rest] = waitingFiles();
   if (!file) return;
   abort = new AbortController();
-  importing.value = {
-    uploads: [],
-    stage: 'uploading',
-    progress: 0,
-    overrides: {},
-    preview: null,
-    error: null,
-    title: titleFrom(file.name),
-    performer: importing.peek()?.performer ?? '',
-    drill: '',
-    waiting: queue.length,
-    fileName: file.name,
-  };
-  await guarded(async (signal) => {
-    await add(file, signal);
-    await readNow(signal);
-    await joinNext(signal);
-  });
+  setWaiting(rest);
+  beginImport(file);
+  await guarded((signal) => readNow(signal));
 }
 
-/** A file that lacks half of the motion may belong to the one that waits behind it: try the two as one take. */
-async function joinNext(signal: AbortSignal): Promise<void> {
-  const alone = importing.peek();
-  if (!alone?.preview || alone.preview.needs.length === 0 || queue.length === 0) return;
-  const second = queue[0]!;
-  await add(second, signal);
-  await readNow(signal);
-  if (importing.peek()?.preview?.needs.length === 0) {
-    queue.shift();
-    change({ waiting: queue.length, fileName: `${alone.fileName} and ${second.name}` });
-    return;
-  }
-  const unrelated = importing.peek()?.uploads.at(-1);
-  change({ uploads: alone.uploads, preview: alone.preview });
-  if (unrelated) await discardUpload(unrelated.uploadId).catch(() => {});
+async function read(joins = true): Promise<void> {
+  stopReading();
+  await guarded((signal) => readNow(signal, joins));
 }
 
-async function add(file: File, signal: AbortSignal): Promise<void> {
-  change({ stage: 'uploading', progress: 0 });
-  const sent = await upload(file, (progress) => change({ progress }), signal);
-  change({ uploads: [...(importing.peek()?.uploads ?? []), sent] });
-}
-
-async function read(): Promise<void> {
+function stopReading(): void {
   abort.abort();
   abort = new AbortController();
-  await guarded(readNow);
 }
 
-async function readNow(signal: AbortSignal): Promise<void> {
+async function readNow(signal: AbortSignal, joins = true): Promise<void> {
   const now = importing.peek();
   if (!now) return;
-  change({ stage: 'reading', progress: 0, error: null });
-  const { jobId } = await startPreview({
-    uploadIds: now.uploads.map((one) => one.uploadId),
-    overrides: now.overrides,
-  });
-  const preview = (await awaitJob(jobId, (progress) => change({ progress }), signal)) as Preview;
-  change({ stage: 'ready', preview });
+  const { files, overrides, memory } = now;
+  const onProgress = (progress: number): void => change({ progress });
+  change({ stage: 'uploading', progress: 0, error: null });
+  const uploads = [];
+  for (const file of files) uploads.push(await sendOnce(file, onProgress, signal));
+  change({ stage: 'reading', progress: 0 });
+  adopt(files, await previewFiles(uploads, overrides, memory === 'apply', onProgress, signal), signal);
+  if (joins) await joinHalf(signal);
 }
 
 /** Runs work that the user may stop; what goes wrong is shown in the dialog. */
@@ -150,20 +171,8 @@ async function guarded(work: (signal: AbortSignal) => Promise<void>): Promise<vo
     await work(signal);
   } catch (error) {
     if (signal.aborted) return;
-    if (importing.peek()) change({ stage: 'failed', error: messageOf(error) });
+    const code = error instanceof ApiError ? error.code : 'UNKNOWN';
+    if (importing.peek()) change({ stage: 'failed', error: { code, message: messageOf(error) } });
     else notify('error', messageOf(error));
   }
-}
-
-function change(part: Partial<Import>): void {
-  const now = importing.peek();
-  if (now) importing.value = { ...now, ...part };
-}
-
-function titleFrom(fileName: string): string {
-  const words = fileName
-    .replace(/\.[a-z0-9]+$/i, '')
-    .replace(/[_-]+/g, ' ')
-    .trim();
-  return words === '' ? 'Untitled take' : words[0]!.toUpperCase() + words.slice(1);
 }

@@ -1,5 +1,11 @@
 import { createReadStream } from 'node:fs';
-import { IdParamsSchema, PatchTakeSchema, SourceParamsSchema, type TakeDocument } from '../schemas.ts';
+import {
+  IdParamsSchema,
+  PatchTakeSchema,
+  type RemovedTakes,
+  SourceParamsSchema,
+  type TakeDocument,
+} from '../schemas.ts';
 import type { App, Deps } from '../types.ts';
 
 /** Larger than the default, since a take's columns are read from start to end. */
@@ -8,6 +14,8 @@ const CHUNK_BYTES = 1024 * 1024;
 export function takeRoutes(api: App, { workspace }: Deps): void {
   const { takes } = workspace;
   const byId = { params: IdParamsSchema };
+
+  api.get('/trash', async (): Promise<RemovedTakes> => takes.removed());
 
   api.get('/takes/:id', { schema: byId }, async ({ params }, reply): Promise<TakeDocument> => {
     const document = takes.get(params.id);

@@ -1,0 +1,36 @@
+import type { ColumnMapping, Preview } from '../../../server/http/schemas.ts';
+
+interface NoButtonProps {
+  readonly preview: Preview;
+  onTake(column: Pick<ColumnMapping, 'file' | 'index'>): void;
+}
+
+/** Without a button nothing can be judged for the guard: the columns that may be one, or how to record one. */
+export function NoButton({ preview, onTake }: NoButtonProps) {
+  if (preview.mapping.columns.some(({ role }) => role === 'button')) return null;
+  const { buttonCandidates } = preview;
+  return (
+    <section class="caution-box" aria-label="No button">
+      <p>
+        <b>No column is a button.</b> Without presses nothing can be judged for the guard; swings,
+        deflections, stabs and twists can.
+      </p>
+      {buttonCandidates.length > 0 ? (
+        <p class="problem-actions">
+          Is one of these the power button?
+          {buttonCandidates.map((column) => (
+            <button key={`${column.file}.${column.index}`} type="button" onClick={() => onTake(column)}>
+              Take “{column.name}” as the button
+              {column.changes ? '' : ' (one state only at the beginning)'}
+            </button>
+          ))}
+        </p>
+      ) : (
+        <p>
+          No column shows two states. Log the power button as a column of 0 and 1, or as a file of its own
+          with a time and the button’s state in each row: drop it here and join it to this take.
+        </p>
+      )}
+    </section>
+  );
+}
