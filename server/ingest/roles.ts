@@ -65,9 +65,12 @@ export function guessRoles(
 
 /** What one file holds by itself, going by names, or by the data where names tell nothing. */
 export function motionIn(head: FileHead): HeldMotion {
-  const fromData = isNameless(head) ? guessNameless(head.columns) : [];
+  const named = { accel: findTriples(head.columns, 'accel'), gyro: findTriples(head.columns, 'gyro') };
+  const fromData = isNameless(head)
+    ? guessNameless(head.columns)
+    : guessPartner(head.columns, named.accel, named.gyro);
   const has = (kind: 'accel' | 'gyro') =>
-    findTriples(head.columns, kind).length > 0 || fromData.some((triple) => triple.kind === kind);
+    named[kind].length > 0 || fromData.some((triple) => triple.kind === kind);
   return { accel: has('accel'), gyro: has('gyro') };
 }
 
