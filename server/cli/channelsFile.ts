@@ -1,11 +1,11 @@
 import { closeSync, openSync, writeSync } from 'node:fs';
 import type { Motion } from '../engine/motion/motion.ts';
 import { type Signals, tipSpeedMps } from '../engine/motion/signals.ts';
-import { DataError } from './io.ts';
+import { fileTrouble } from './fileTrouble.ts';
 
 const ROWS_AT_ONCE = 4096;
 
-/** Writes the derived channels, one row a sample of the uniform time base. @throws DataError where it cannot */
+/** Writes the derived channels, one row a sample of the uniform time base. @throws FileError where it cannot */
 export function writeChannels(
   path: string,
   motion: Motion,
@@ -13,7 +13,7 @@ export function writeChannels(
   closed: Uint8Array,
   bladeLengthM: number,
 ): void {
-  const columns: readonly (readonly [string, (i: number) => number])[] = [
+  const columns: readonly Column[] = [
     ['swing_speed_dps', (i) => signals.swingSpeedDps[i]!],
     ['true_speed_dps', (i) => signals.trueSpeedDps[i]!],
     ['tip_speed_mps', (i) => tipSpeedMps(signals.swingSpeedDps[i]!, bladeLengthM)],
@@ -28,16 +28,21 @@ export function writeChannels(
     ['guard_closed', (i) => closed[i]!],
     ['saturated', (i) => signals.saturated[i]!],
   ];
-  let file: number;
   try {
-    file = openSync(path, 'w');
+    writeRows(path, signals.timeUs, columns);
   } catch (error) {
-    throw new DataError(`${path} cannot be written (${(error as NodeJS.ErrnoException).code})`);
+    throw fileTrouble(path, error, 'written');
   }
+}
+
+type Column = readonly [string, (i: number) => number];
+
+function writeRows(path: string, timeUs: Float64Array, columns: readonly Column[]): void {
+  const file = openSync(path, 'w');
   try {
     let text = `time_s,${columns.map(([name]) => name).join(',')}\n`;
-    for (let i = 0; i < signals.timeUs.length; ++i) {
-      text += `${(signals.timeUs[i]! / 1e6).toFixed(6)},${columns.map(([, read]) => cell(read(i))).join(',')}\n`;
+    for (let i = 0; i < timeUs.length; ++i) {
+      text += `${(timeUs[i]! / 1e6).toFixed(6)},${columns.map(([, read]) => cell(read(i))).join(',')}\n`;
       if ((i + 1) % ROWS_AT_ONCE !== 0) continue;
       writeSync(file, text);
       text = '';

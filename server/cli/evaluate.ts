@@ -1,22 +1,23 @@
-import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibration.ts';
+import type { Calibration } from '../engine/calibration.ts';
 import type { Candidate } from '../engine/candidate.ts';
-import { CandidateError, DEFAULT_CANDIDATE, validateCandidate } from '../engine/candidateRules.ts';
+import { parseCandidateFile } from '../engine/candidateFile.ts';
+import { CandidateError, DEFAULT_CANDIDATE } from '../engine/candidateRules.ts';
 import { evaluate } from '../engine/evaluate.ts';
 import type { Press } from '../engine/log.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
 import { computeSignals } from '../engine/motion/signals.ts';
 import { buildTimeBase } from '../engine/timeBase.ts';
 import { EMPTY_LABELS } from '../engine/truth/labels.ts';
-import { WorkbenchError } from '../errors.ts';
 import { readTake } from '../ingest/readTake.ts';
 import type { LogSource, ReadTake } from '../ingest/types.ts';
 import { writeChannels } from './channelsFile.ts';
-import { readLeverArm, readMount } from './evaluateArgs.ts';
+import { readCalibration } from './evaluateArgs.ts';
 import { describeEvaluation, type EvaluatedTake, toDocument } from './evaluateText.ts';
+import { tellFailure } from './failure.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
-import { DataError, EXIT_DATA, EXIT_FINE, EXIT_MISUSE, type Io, UsageError } from './io.ts';
-import { readJson, readLabels } from './labelsFile.ts';
-import { openFile } from './openFile.ts';
+import { DataError, EXIT_FINE, type Io, UsageError } from './io.ts';
+import { readLabels } from './labelsFile.ts';
+import { openFile, readText } from './openFile.ts';
 import { groupFiles, previewFiles } from './takeFiles.ts';
 
 const HELP = `Usage: evaluate FILE... [options]
@@ -24,16 +25,18 @@ const HELP = `Usage: evaluate FILE... [options]
 Says what a prop with one candidate setting would have done over a take: every event with its reason, and scores.
 Several files must be the two halves of one take (acceleration and angular rate).
 
-  --candidate FILE     settings as JSON (the workbench's defaults without it)
+  --candidate FILE     settings as the page exports them (the workbench's defaults without it)
   --labels FILE        labels as JSON or CSV: which presses were wanted or stray, spans, swings, gestures
   --power-button NAME  the button that the guard judges (else the first with "power" in its name, else the first)
-  --lever-arm M        from the turning point to the sensor, toward the tip, in metres (0)
+  --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
+  --blade-length M     from the turning point to the tip, in metres, 0.1 to 3 (0.85): for the tip's speed
   --mount tip=+x,side=+y   which sensor axes point to the tip and to the side
   --channels OUT.csv   writes the derived channels
 ${READ_HELP}  --json               one JSON document
   --help               this text
 
-Exit code: 0 fine, 1 a file cannot be used or something must be stated first, 2 the command makes no sense.
+Exit code: 0 fine, 1 what a file holds cannot be used or something must be stated first, 2 the command makes no sense or
+a file cannot be opened or written. With --json an error is a JSON document too: {"error": {"code", "message", ...}}.
 `;
 
 const OPTIONS = {
@@ -42,6 +45,7 @@ const OPTIONS = {
   labels: { type: 'string' },
   'power-button': { type: 'string' },
   'lever-arm': { type: 'string' },
+  'blade-length': { type: 'string' },
   mount: { type: 'string' },
   channels: { type: 'string' },
   json: { type: 'boolean' },
@@ -58,11 +62,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
     }
     if (positionals.length === 0) throw new UsageError('no file was given');
     const options = readOptions(values);
-    const calibration: Calibration = {
-      ...DEFAULT_CALIBRATION,
-      mount: readMount(values.mount),
-      leverArmM: readLeverArm(values['lever-arm']),
-    };
+    const calibration = readCalibration(values);
     const candidate = values.candidate === undefined ? DEFAULT_CANDIDATE : readCandidate(values.candidate);
     const take = await readFiles(positionals.map(openFile), options);
     const evaluated = evaluateTake(take, candidate, calibration, values.labels, values['power-button']);
@@ -75,22 +75,16 @@ export async function run(argv: string[], io: Io): Promise<number> {
     else io.stdout.write(describeEvaluation(names, evaluated));
     return EXIT_FINE;
   } catch (error) {
-    if (error instanceof UsageError) {
-      io.stderr.write(`${error.message}\nTry: evaluate --help\n`);
-      return EXIT_MISUSE;
-    }
-    if (!(error instanceof DataError || error instanceof WorkbenchError)) throw error;
-    io.stderr.write(`${error.message}\n`);
-    return EXIT_DATA;
+    return tellFailure(error, 'evaluate', argv, io);
   }
 }
 
 function readCandidate(path: string): Candidate {
   try {
-    return validateCandidate(readJson(path));
+    return parseCandidateFile(readText(path));
   } catch (error) {
-    if (error instanceof CandidateError) throw new DataError(`${path}: ${error.message}`);
-    throw error;
+    if (!(error instanceof CandidateError)) throw error;
+    throw new DataError('CANDIDATE', `${path}: ${error.message}`, { file: path, path: error.path });
   }
 }
 
@@ -98,7 +92,7 @@ async function readFiles(sources: readonly LogSource[], options: ReadOptions): P
   const takes = await groupFiles(sources);
   if (takes.length !== 1) throw new UsageError('the files are several takes: give one at a time');
   const { mapping, needs } = await previewFiles(sources, options);
-  if (needs.length > 0) throw new DataError(needs.join('\n'));
+  if (needs.length > 0) throw new DataError('NEEDS', needs.join('\n'));
   return readTake(sources, mapping, {});
 }
 

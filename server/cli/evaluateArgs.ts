@@ -1,15 +1,21 @@
+import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibration.ts';
 import type { AxisName, Mount } from '../engine/mount.ts';
 import { AXIS_NAMES, IDENTITY_MOUNT } from '../engine/mount.ts';
+import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
 import { UsageError } from './io.ts';
+import { readStated } from './statedNumber.ts';
 
-/** @throws UsageError  unless it is a length in metres between -5 and 5 */
-export function readLeverArm(text: string | undefined): number {
-  if (text === undefined) return 0;
-  const leverArmM = Number(text);
-  if (text.trim() === '' || !(Math.abs(leverArmM) <= 5)) {
-    throw new UsageError(`--lever-arm must be a length in metres, got "${text}"`);
-  }
-  return leverArmM;
+/** What the options say of the prop. @throws UsageError  for a number out of its bounds, or axes that are none */
+export function readCalibration(values: Readonly<Record<string, unknown>>): Calibration {
+  const text = (name: string) => values[name] as string | undefined;
+  const stated = (name: string, bounds: Bounds, fallback: number) =>
+    text(name) === undefined ? fallback : readStated(`--${name}`, text(name)!, bounds);
+  return {
+    ...DEFAULT_CALIBRATION,
+    mount: readMount(text('mount')),
+    leverArmM: stated('lever-arm', STATED_BOUNDS.leverArmM, DEFAULT_CALIBRATION.leverArmM),
+    bladeLengthM: stated('blade-length', STATED_BOUNDS.bladeLengthM, DEFAULT_CALIBRATION.bladeLengthM),
+  };
 }
 
 /** Reads `tip=+x,side=+y`. @throws UsageError  where an axis is none or both are one */

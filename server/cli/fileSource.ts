@@ -8,7 +8,10 @@ const CHUNK_BYTES = 256 * 1024;
 /** A file on disk as a source of a log. @throws Error of the file system where there is no such file */
 export function fileSource(path: string): LogSource {
   const stat = statSync(path);
-  if (!stat.isFile()) throw Object.assign(new Error(`${path} is no file`), { code: 'EISDIR' });
+  if (!stat.isFile()) {
+    const code = stat.isDirectory() ? 'EISDIR' : 'ENOTFILE';
+    throw Object.assign(new Error(`${path} is no file`), { code });
+  }
   return { name: basename(path), sizeBytes: stat.size, open: () => readChunks(path) };
 }
 

@@ -3,10 +3,11 @@ import type { Mount } from '../engine/mount.ts';
 import { WorkbenchError } from '../errors.ts';
 import type { LogSource, Preview } from '../ingest/types.ts';
 import { readMount } from './evaluateArgs.ts';
+import { errorDocument, tellFailure } from './failure.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
 import { checkDocument, checkFiles, describeCheck } from './inspectCheck.ts';
 import { describePreview } from './inspectText.ts';
-import { EXIT_DATA, EXIT_FINE, EXIT_MISUSE, type Io, UsageError } from './io.ts';
+import { EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { openFile } from './openFile.ts';
 import { groupFiles, previewFiles } from './takeFiles.ts';
 
@@ -21,7 +22,8 @@ ${READ_HELP}  --check              says too whether the take is fit to tune on, 
   --json               one JSON document (a list of them for several takes)
   --help               this text
 
-Exit code: 0 fine, 1 a log cannot be read, something must be stated first, or --check finds it not fit, 2 the command makes no sense.
+Exit code: 0 fine, 1 a log holds no motion, something must be stated first, or --check finds it not fit, 2 the command
+makes no sense or a file cannot be opened. With --json an error is a JSON document too: {"error": {"code", "message", ...}}.
 `;
 
 /** Runs `inspect`; returns the exit code. */
@@ -57,9 +59,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const isFine = ({ preview, check }: Outcome) => preview?.report && check?.verdict !== 'unfit';
     return outcomes.every(isFine) ? EXIT_FINE : EXIT_DATA;
   } catch (error) {
-    if (!(error instanceof UsageError)) throw error;
-    io.stderr.write(`${error.message}\nTry: inspect --help\n`);
-    return EXIT_MISUSE;
+    return tellFailure(error, 'inspect', argv, io);
   }
 }
 
@@ -101,14 +101,7 @@ function writeJson(outcomes: readonly Outcome[], io: Io): void {
 }
 
 function toDocument({ names, preview, check, error }: Outcome): unknown {
-  if (error) {
-    const {
-      file = null,
-      line = null,
-      column = null,
-    } = error as { file?: string | null; line?: number | null; column?: number | null };
-    return { files: names, error: { code: error.code, message: error.message, file, line, column } };
-  }
+  if (error) return { files: names, error: errorDocument(error) };
   const { mapping, report, needs } = preview!;
   const dialects = mapping.files.map(({ name, ...dialect }) => ({ name, ...dialect }));
   const checked = check ? { check: checkDocument(check) } : {};

@@ -27,7 +27,7 @@ export const READ_OPTIONS = {
   map: { type: 'string', multiple: true },
 } as const;
 
-export const READ_HELP = `  --rate HZ            sample rate, for logs without a clock
+export const READ_HELP = `  --rate HZ            sample rate, for logs without a clock (at most 100000)
   --time-unit UNIT     s, ms, us, ns, min, day, iso8601, timeOfDay or counter
   --accel-unit UNIT    g, m/s2, mg, cm/s2, ft/s2, ... or lsb:16384 (codes per g)
   --gyro-unit UNIT     deg/s, rad/s, mdeg/s, rpm, ... or lsb:16.4 (codes per deg/s)

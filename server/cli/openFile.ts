@@ -1,16 +1,24 @@
+import { accessSync, constants, readFileSync } from 'node:fs';
 import type { LogSource } from '../ingest/types.ts';
 import { fileSource } from './fileSource.ts';
-import { UsageError } from './io.ts';
+import { fileTrouble } from './fileTrouble.ts';
 
-/** A file named on the command line. @throws UsageError  where it cannot be opened */
+/** A log named on the command line. @throws FileError  where it cannot be opened */
 export function openFile(path: string): LogSource {
   try {
-    return fileSource(path);
+    const source = fileSource(path);
+    accessSync(path, constants.R_OK);
+    return source;
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    throw new UsageError(
-      code === 'ENOENT' ? `there is no file ${path}` : `${path} cannot be opened (${code})`,
-    );
+    throw fileTrouble(path, error, 'read');
+  }
+}
+
+/** A small text file named on the command line. @throws FileError  where it cannot be read */
+export function readText(path: string): string {
+  try {
+    return readFileSync(path, 'utf8').replace(/^\uFEFF/, '');
+  } catch (error) {
+    throw fileTrouble(path, error, 'read');
   }
 }

@@ -4,6 +4,7 @@
  */
 import { type Static, type TSchema, Type } from 'typebox';
 import type { Candidate } from '../engine/candidate.ts';
+import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
 import { STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { ROLES } from '../ingest/types.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
@@ -55,6 +56,7 @@ const mount = () =>
 const role = () => oneOf(...ROLES);
 
 const rate = () => Type.Number({ exclusiveMinimum: 0, maximum: STATED_RATE_HZ_AT_MOST });
+const bounded = ({ min, max }: Bounds) => Type.Number({ minimum: min, maximum: max });
 
 const overrides = () =>
   Type.Object(
@@ -180,9 +182,9 @@ const calibration = () =>
   Type.Object(
     {
       mount: mount(),
-      leverArmM: Type.Number({ minimum: -2, maximum: 2 }),
-      bladeLengthM: Type.Number({ minimum: 0.1, maximum: 3 }),
-      accelScale: Type.Number({ minimum: 0.5, maximum: 2 }),
+      leverArmM: bounded(STATED_BOUNDS.leverArmM),
+      bladeLengthM: bounded(STATED_BOUNDS.bladeLengthM),
+      accelScale: bounded(STATED_BOUNDS.accelScale),
       bias: Type.Literal('auto'),
     },
     STRICT,

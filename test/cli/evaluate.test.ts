@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, describe, expect, test } from 'vitest';
 import { run } from '../../server/cli/evaluate.ts';
+import { formatCandidateFile } from '../../server/engine/candidateFile.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { rowsOf, type Sample, SIX, time } from '../ingest/logs.ts';
 import { makeFolder, runCli } from './runCli.ts';
@@ -140,8 +141,7 @@ test.each<[string, string[], string]>([
     ['--candidate', bad('c3.json', { ...DEFAULT_CANDIDATE, guard: { ...DEFAULT_CANDIDATE.guard, mood: 1 } })],
     'c3.json: guard.mood',
   ],
-  ['no JSON', ['--candidate', bad('c4.json', '{oops')], 'c4.json holds no JSON'],
-  ['a candidate file that is not there', ['--candidate', 'nowhere.json'], 'nowhere.json cannot be read'],
+  ['no JSON', ['--candidate', bad('c4.json', '{oops')], 'c4.json: it holds no JSON'],
   [
     'an intent that is none',
     ['--labels', bad('l1.json', { presses: [{ ...labels.presses[0], intent: 'maybe' }] })],
@@ -153,7 +153,6 @@ test.each<[string, string[], string]>([
     'l2.json: spans[0].endUs must come after startUs',
   ],
   ['labels that are no object', ['--labels', bad('l3.json', [])], 'l3.json: the document must be an object'],
-  ['a folder that is not there', ['--channels', folder.path('no/such/out.csv')], 'out.csv cannot be written'],
 ])('data that cannot be used end with code 1, file and field: %s', async (_name, argv, why) => {
   const { code, out, err } = await evaluate(log, ...argv);
   expect([code, out]).toEqual([1, '']);
@@ -173,11 +172,111 @@ test.each<[string, string[], string]>([
   ['two takes', [log, log], 'the files are several takes'],
   ['one axis twice', [log, '--mount', 'tip=+x,side=-x'], '--mount wants two different axes'],
   ['an axis that is none', [log, '--mount', 'tip=up,side=+y'], '--mount wants tip=+x,side=+y'],
-  ['a lever arm in words', [log, '--lever-arm', 'long'], '--lever-arm must be a length in metres'],
+  ['a lever arm in words', [log, '--lever-arm', 'long'], '--lever-arm must be a number from -2 to 2 m'],
+  ['no lever arm', [log, '--lever-arm', ''], '--lever-arm must be a number from -2 to 2 m, got ""'],
+  [
+    'too long a lever arm',
+    [log, '--lever-arm', '2.01'],
+    '--lever-arm must be a number from -2 to 2 m, got "2.01"',
+  ],
+  ['too short a blade', [log, '--blade-length', '0.05'], '--blade-length must be a number from 0.1 to 3 m'],
+  ['too high a rate', [log, '--rate', '2e5'], '--rate must be a number of Hz in (0, 100000], got "2e5"'],
+  ['a log that is not there', ['nowhere.csv'], 'there is no file nowhere.csv: check its name and its folder'],
+  ['a folder for a log', [folder.path('.')], 'cannot be read: it is a folder; name a file in it'],
+  [
+    'a candidate file that is not there',
+    [log, '--candidate', 'nowhere.json'],
+    'there is no file nowhere.json: check its name and its folder',
+  ],
+  ['a folder for a candidate', [log, '--candidate', folder.path('.')], 'it is a folder; name a file in it'],
+  ['labels that are not there', [log, '--labels', 'nowhere.csv'], 'there is no file nowhere.csv'],
+  [
+    'channels into a folder that is not there',
+    [log, '--channels', folder.path('no/such/out.csv')],
+    'out.csv cannot be written: its folder is not there; check the path',
+  ],
+  ['a folder for channels', [log, '--channels', folder.path('.')], 'cannot be written: it is a folder'],
   ['a button without presses', [log, '--power-button', 'bell'], 'no press of "bell"'],
   ['an unknown option', [log, '--loud'], '--loud'],
 ])('misuse ends with code 2 and says why: %s', async (_name, argv, why) => {
-  const { code, err } = await evaluate(...argv);
-  expect(code).toBe(2);
+  const { code, out, err } = await evaluate(...argv);
+  expect([code, out]).toEqual([2, '']);
   expect(err).toContain(why);
+  expect(err).toMatch(/\nTry: evaluate --help\n$/);
+});
+
+describe('with --json every failure is one JSON document on the standard output', () => {
+  const spoilt = { ...DEFAULT_CANDIDATE, guard: { ...DEFAULT_CANDIDATE.guard, holdMs: -1 } };
+  const nothing = { file: null, line: null, column: null, path: null };
+
+  test.each<[string, string[], number, Record<string, unknown>]>([
+    ['an unknown option', [log, '--loud', '--json'], 2, { ...nothing, code: 'USAGE' }],
+    ['no file', ['--json'], 2, { ...nothing, code: 'USAGE', message: 'no file was given' }],
+    ['a number out of bounds', [log, '--json', '--rate', '0'], 2, { ...nothing, code: 'USAGE' }],
+    [
+      'a log that is not there',
+      ['nowhere.csv', '--json'],
+      2,
+      { ...nothing, code: 'FILE', file: 'nowhere.csv' },
+    ],
+    [
+      'a candidate file that is not there',
+      [log, '--candidate', 'nowhere.json', '--json'],
+      2,
+      { ...nothing, code: 'FILE', file: 'nowhere.json' },
+    ],
+    [
+      'a candidate out of bounds',
+      [log, '--candidate', bad('c5.json', spoilt), '--json'],
+      1,
+      { ...nothing, code: 'CANDIDATE', file: folder.path('c5.json'), path: 'guard.holdMs' },
+    ],
+    [
+      'labels that are none',
+      [log, '--labels', bad('l4.json', { spans: 3 }), '--json'],
+      1,
+      { ...nothing, code: 'LABELS', file: folder.path('l4.json') },
+    ],
+    [
+      'a log that is none',
+      [folder.write('prose.txt', 'It was a dark night.\n'), '--json'],
+      1,
+      { ...nothing, code: 'LOG_FORMAT', file: 'prose.txt', line: 1 },
+    ],
+    [
+      'a log that needs a statement',
+      [folder.write('bare.csv', `gx,gy,gz,ax,ay,az\n${rowsOf(take, SIX)}`), '--json'],
+      1,
+      { ...nothing, code: 'NEEDS' },
+    ],
+  ])('%s', async (_name, argv, expected, document) => {
+    const { code, err, json } = await evaluate(...argv);
+    expect([code, err]).toEqual([expected, '']);
+    expect(Object.keys(json())).toEqual(['error']);
+    expect(json().error).toMatchObject(document);
+    expect(json().error.message).toMatch(/\w/);
+  });
+});
+
+test('a file named --json behind -- asks for no JSON', async () => {
+  const { code, out, err } = await evaluate('--', '--json');
+  expect([code, out]).toEqual([2, '']);
+  expect(err).toContain('there is no file --json');
+});
+
+test('the length of the blade scales the tip’s speed', async () => {
+  const path = folder.path('tip.csv');
+  expect((await evaluate(log, '--channels', path, '--blade-length', '1')).code).toBe(0);
+  const [head, ...rows] = readFileSync(path, 'utf8').trimEnd().split('\n');
+  const at = head!.split(',').indexOf('tip_speed_mps');
+  const [, speedDps, , tipMps] = rows[460]!.split(',').map(Number);
+  expect(at).toBe(3);
+  expect(tipMps! / speedDps!).toBeCloseTo(Math.PI / 180, 6);
+});
+
+test('the page’s file of a candidate is read', async () => {
+  const held = { ...DEFAULT_CANDIDATE, guard: { ...DEFAULT_CANDIDATE.guard, holdMs: 300 } };
+  const exported = folder.write('candidate-a.json', formatCandidateFile(held));
+  const { json } = await evaluate(log, '--candidate', exported, '--json');
+  expect(json().candidate).toEqual(held);
 });

@@ -152,8 +152,8 @@ test.each<[string, string[], string]>([
   ['no file', [], 'no file was given'],
   ['a file that is not there', ['nowhere.csv'], 'there is no file nowhere.csv'],
   ['an unknown option', [plain, '--loud'], '--loud'],
-  ['a rate of zero', [plain, '--rate', '0'], '--rate must be a number of Hz'],
-  ['a rate in words', [plain, '--rate', 'fast'], '--rate must be a number of Hz'],
+  ['a rate of zero', [plain, '--rate', '0'], '--rate must be a number of Hz in (0, 100000], got "0"'],
+  ['a rate in words', [plain, '--rate', 'fast'], '--rate must be a number of Hz in (0, 100000], got "fast"'],
   ['an unknown unit', [plain, '--gyro-unit', 'knots'], '--gyro-unit: "knots" is no such unit'],
   ['a unit of another quantity', [plain, '--accel-unit', 'deg/s'], '--accel-unit: "deg/s" is no such unit'],
   ['an unknown role', [plain, '--map', 'speed=gx'], '"speed" is no role'],
@@ -164,4 +164,14 @@ test.each<[string, string[], string]>([
   const { code, out, err } = await inspect(...argv);
   expect([code, out]).toEqual([2, '']);
   expect(err).toContain(why);
+});
+
+test.each<[string, string[], Record<string, unknown>]>([
+  ['an unknown option', [plain, '--loud', '--json'], { code: 'USAGE', file: null }],
+  ['a file that is not there', ['nowhere.csv', '--json'], { code: 'FILE', file: 'nowhere.csv' }],
+  ['a folder', [folder.path('.'), '--json'], { code: 'FILE', file: folder.path('.') }],
+])('misuse with --json is one JSON document, code 2: %s', async (_name, argv, document) => {
+  const { code, err, json } = await inspect(...argv);
+  expect([code, err]).toEqual([2, '']);
+  expect(json().error).toMatchObject(document);
 });

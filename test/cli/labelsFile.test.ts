@@ -41,6 +41,8 @@ describe('labels for the command line', () => {
   });
 
   test('a file that is not there is told of', () => {
-    expect(() => readLabels('/nowhere/labels.json', presses)).toThrow(/cannot be read \(ENOENT\)/);
+    expect(() => readLabels('/nowhere/labels.json', presses)).toThrow(
+      /^there is no file \/nowhere\/labels\.json: check its name/,
+    );
   });
 });

@@ -1,10 +1,12 @@
+import { exportCandidate, pickCandidate } from '../state/candidateFiles.ts';
 import type { Slot } from '../state/model.ts';
 import { dispatch, state } from '../state/store.ts';
 
-/** Which candidate is edited, and the two-candidate commands. */
+/** Which candidate is edited, the two-candidate commands, and candidates as files. */
 export function CandidateBar() {
   const { slot, showB, work } = state.value;
   const other: Slot = slot === 'a' ? 'b' : 'a';
+  const name = slot.toUpperCase();
   return (
     <div class="candidate-bar" role="group" aria-label="Candidates">
       <span class="choices">
@@ -24,7 +26,7 @@ export function CandidateBar() {
       <button
         type="button"
         class="small quiet-button"
-        title={`Copy candidate ${slot.toUpperCase()} over ${other.toUpperCase()}`}
+        title={`Copy candidate ${name} over ${other.toUpperCase()}`}
         onClick={() => dispatch({ type: 'candidateReplaced', slot: other, candidate: work.candidates[slot] })}
       >
         Copy to {other.toUpperCase()}
@@ -44,6 +46,24 @@ export function CandidateBar() {
         />
         show B
       </label>
+      <span class="candidate-files">
+        <button
+          type="button"
+          class="small quiet-button"
+          title={`Save candidate ${name} as a file, which the command line reads too`}
+          onClick={() => exportCandidate(slot)}
+        >
+          Export {name}
+        </button>
+        <button
+          type="button"
+          class="small quiet-button"
+          title={`The candidate of a file takes the place of ${name}`}
+          onClick={() => pickCandidate(slot)}
+        >
+          Import into {name}…
+        </button>
+      </span>
     </div>
   );
 }

@@ -1,3 +1,4 @@
+import { STATED_BOUNDS } from '../../server/engine/statedBounds.ts';
 import { sourceAddress } from '../api.ts';
 import { notify } from '../state/notices.ts';
 import { changeDocument, openTake } from '../state/openTake.ts';
@@ -32,15 +33,15 @@ export function TakePanel() {
       <MetreField
         name="Lever arm: turning point to sensor"
         value={calibration.leverArmM}
-        min={-2}
-        max={2}
+        min={STATED_BOUNDS.leverArmM.min}
+        max={STATED_BOUNDS.leverArmM.max}
         onChange={(leverArmM) => changeDocument({ calibration: { ...calibration, leverArmM } })}
       />
       <MetreField
         name="Turning point to tip"
         value={calibration.bladeLengthM}
-        min={0.1}
-        max={3}
+        min={STATED_BOUNDS.bladeLengthM.min}
+        max={STATED_BOUNDS.bladeLengthM.max}
         onChange={(bladeLengthM) => changeDocument({ calibration: { ...calibration, bladeLengthM } })}
       />
       <div class="field">

@@ -5,6 +5,7 @@ import { counted, fitLabels } from './fitLabels.ts';
 import { changeLabels } from './labelling.ts';
 import { messageOf, notify } from './notices.ts';
 import { openLabels, openTake } from './openTake.ts';
+import { saveFile } from './saveFile.ts';
 import { dispatch } from './store.ts';
 
 /** Saves the open take's labels as a file. */
@@ -13,14 +14,8 @@ export function exportLabels(form: 'json' | 'csv'): void {
   if (!document) return;
   const labels = openLabels.peek();
   const text = form === 'json' ? formatLabelsJson(labels, document.title) : formatLabelsCsv(labels);
-  const address = URL.createObjectURL(
-    new Blob([text], { type: form === 'json' ? 'application/json' : 'text/csv' }),
-  );
-  const link = window.document.createElement('a');
-  link.href = address;
-  link.download = `${document.id}.labels.${form}`;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  const type = form === 'json' ? 'application/json' : 'text/csv';
+  saveFile(`${document.id}.labels.${form}`, text, type);
 }
 
 /** Puts the labels of a file in the place of the open take's. */

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks';
 import { figure, withHalf } from '../../../server/engine/check/figures.ts';
 import type { FoundArm, FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
 import type { Mount } from '../../../server/engine/mount.ts';
+import { STATED_BOUNDS } from '../../../server/engine/statedBounds.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { MountFields } from '../MountFields.tsx';
 import { StateMark } from '../signal/StateMark.tsx';
@@ -113,8 +114,8 @@ function ArmRow({ take, found: all, accept }: RowProps) {
           name="Lever arm in metres"
           unit="m"
           value={set.leverArmM}
-          min={-2}
-          max={2}
+          min={STATED_BOUNDS.leverArmM.min}
+          max={STATED_BOUNDS.leverArmM.max}
           onSet={(leverArmM) =>
             void setCalibration(set, { ...set, leverArmM }, `Lever arm set to ${leverArmM} m.`)
           }
@@ -179,8 +180,8 @@ function ScaleRow({ take, found: all, accept }: RowProps) {
           name="Accelerometer scale"
           unit="×"
           value={set.accelScale}
-          min={0.5}
-          max={2}
+          min={STATED_BOUNDS.accelScale.min}
+          max={STATED_BOUNDS.accelScale.max}
           onSet={(accelScale) =>
             void setCalibration(set, { ...set, accelScale }, `Accelerometer scale set to ${accelScale}.`)
           }

@@ -1,0 +1,27 @@
+import { FileError } from './io.ts';
+
+/**
+ * What the file system said of a file, in words that say what to do.
+ * @throws the error itself where it is none of the file system's
+ */
+export function fileTrouble(path: string, error: unknown, doing: 'read' | 'written'): FileError {
+  const code = (error as NodeJS.ErrnoException | null)?.code;
+  if (!(error instanceof Error) || code === undefined) throw error;
+  return new FileError(path, wordsOf(path, code, doing));
+}
+
+function wordsOf(path: string, code: string, doing: 'read' | 'written'): string {
+  if (code === 'ENOENT' && doing === 'read') return `there is no file ${path}: check its name and its folder`;
+  const because = REASONS[code === 'ENOENT' ? 'ENOTDIR' : code];
+  return `${path} cannot be ${doing}${because === undefined ? ` (${code})` : `: ${because}`}`;
+}
+
+const REASONS: Readonly<Record<string, string>> = {
+  EISDIR: 'it is a folder; name a file in it',
+  ENOTDIR: 'its folder is not there; check the path',
+  EACCES: 'you have no right to; change its permissions',
+  EPERM: 'you have no right to; change its permissions',
+  ENOSPC: 'the disk is full; make room',
+  EROFS: 'the disk is read-only; choose another folder',
+  ENOTFILE: 'it is no plain file; save what it gives as one first',
+};

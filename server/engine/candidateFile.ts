@@ -1,0 +1,40 @@
+import type { Candidate } from './candidate.ts';
+import { CandidateError, validateCandidate } from './candidateRules.ts';
+
+const FORMAT = 'moulinet candidate';
+const VERSION = 1;
+
+/** A candidate as a file that `parseCandidateFile` reads: format and version, then every setting. */
+export function formatCandidateFile(candidate: Candidate): string {
+  return `${JSON.stringify({ format: FORMAT, version: VERSION, ...candidate }, null, 2)}\n`;
+}
+
+/**
+ * The candidate of a file. Its settings alone, without format and version, are read too.
+ * @throws CandidateError  for what is no JSON, no candidate, or one of a later version; it names the place in the file.
+ */
+export function parseCandidateFile(text: string): Candidate {
+  const value = parse(text);
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) return validateCandidate(value);
+  const { format, version, ...settings } = value as Readonly<Record<string, unknown>>;
+  if (format === undefined && version === undefined) return validateCandidate(settings);
+  if (format !== FORMAT) throw new CandidateError('format', `must be "${FORMAT}", got ${shown(format)}`);
+  if (version !== VERSION)
+    throw new CandidateError(
+      'version',
+      `must be ${VERSION}, the one that is read here, got ${shown(version)}`,
+    );
+  return validateCandidate(settings);
+}
+
+function parse(text: string): unknown {
+  try {
+    return JSON.parse(text.replace(/^\uFEFF/, ''));
+  } catch (error) {
+    throw new CandidateError('', `it holds no JSON: ${(error as Error).message}`);
+  }
+}
+
+function shown(value: unknown): string {
+  return JSON.stringify(value) ?? 'nothing';
+}

@@ -1,0 +1,79 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { parseCandidateFile } from '../../server/engine/candidateFile.ts';
+import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+
+const HOLD = '.settings .number input >> nth=1';
+
+describe.skipIf(!BROWSER)('candidates as files', () => {
+  let bench: Workbench;
+  let page: Page;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+    page = await bench.openPage('/', { viewport: { width: 1440, height: 900 }, acceptDownloads: true });
+    await page.locator('.take', { hasText: 'Wall-plane' }).click();
+    await page.locator('.stave-speed').waitFor();
+  });
+  afterAll(async () => bench?.close());
+
+  test('what is set in A, exported, and imported into B is the same candidate there, and undo brings B’s own back', async () => {
+    await edit('A');
+    await page.locator(HOLD).fill('137');
+    await page.locator('details.settings', { hasText: 'Smoothing' }).locator('summary').click();
+    await page.locator('details.settings select').first().selectOption('median');
+    const exported = await exportEdited();
+    const candidate = parseCandidateFile(readFileSync(exported, 'utf8'));
+    expect(candidate.guard.holdMs).toBe(137);
+    expect(candidate.smoothing.kind).toBe('median');
+
+    await edit('B');
+    const own = await page.locator(HOLD).inputValue();
+    expect(own).not.toBe('137');
+    await importEdited(exported);
+    await expect.poll(() => page.locator(HOLD).inputValue(), { timeout: 10_000 }).toBe('137');
+    expect(parseCandidateFile(readFileSync(await exportEdited(), 'utf8'))).toEqual(candidate);
+    for (const name of ['stray', 'wanted']) {
+      const score = (slot: string) =>
+        page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).innerText();
+      expect(await score('b')).toBe(await score('a'));
+    }
+
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => page.locator(HOLD).inputValue(), { timeout: 10_000 }).toBe(own);
+  });
+
+  test('a file that is no candidate changes nothing, and its place in the file is told', async () => {
+    const before = await exportEdited();
+    const document = JSON.parse(readFileSync(before, 'utf8'));
+    const spoilt = join(bench.workspace, '..', 'spoilt.json');
+    writeFileSync(spoilt, JSON.stringify({ ...document, guard: { ...document.guard, speedDps: 1 } }));
+    await importEdited(spoilt);
+    const notice = page.locator('.notice.is-error');
+    await notice.waitFor();
+    expect(await notice.innerText()).toContain(
+      'spoilt.json: guard.speedDps: must be a number from 5 to 4000 °/s, got 1',
+    );
+    expect(JSON.parse(readFileSync(await exportEdited(), 'utf8'))).toEqual(document);
+    expect(bench.errors).toEqual([]);
+  });
+
+  async function edit(slot: 'A' | 'B'): Promise<void> {
+    await page.locator('.candidate-bar').getByRole('button', { name: slot, exact: true }).click();
+  }
+
+  async function exportEdited(): Promise<string> {
+    const waiting = page.waitForEvent('download');
+    await page.getByRole('button', { name: /^Export [AB]$/ }).click();
+    const download = await waiting;
+    expect(download.suggestedFilename()).toMatch(/^candidate-[ab]\.json$/);
+    return download.path();
+  }
+
+  async function importEdited(path: string): Promise<void> {
+    const waiting = page.waitForEvent('filechooser');
+    await page.getByRole('button', { name: /^Import into [AB]/ }).click();
+    await (await waiting).setFiles(path);
+  }
+});
