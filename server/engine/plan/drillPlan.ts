@@ -139,21 +139,24 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
       'thrusts',
       'Thrusts into a pad',
       total((stock) => stock.thrusts),
-      'Thrust the point into something soft, gently and hard, and cut now and then in between. Label a span over each thrust.',
+      total((stock) => stock.proposed.thrust),
+      'Thrust the point into something soft, gently and hard, and cut now and then in between. Confirm what is proposed, or label a span over each thrust.',
       'A stab must not be confused with the pull of a swing.',
     ),
     gesture(
       'hits',
       'Hits',
       total((stock) => stock.hits),
-      'Beat against a padded post or another blade, gently and hard, and stop some swings hard in the air. Label a span over each hit.',
+      total((stock) => stock.proposed.hit),
+      'Beat against a padded post or another blade, gently and hard, and stop some swings hard in the air. Confirm what is proposed, or label a span over each hit.',
       'A hit must not be confused with a hard stop.',
     ),
     gesture(
       'twists',
       'Twists',
       total((stock) => stock.twists),
-      'Roll the grip both ways, by small and large angles, quick and slow. Label a span over each twist.',
+      total((stock) => stock.proposed.twist),
+      'Roll the grip both ways, by small and large angles, quick and slow. Confirm what is proposed, or label a span over each twist.',
       'A twist must not be confused with the roll of the wrist in a swing.',
     ),
     item('takes', 'Takes with both kinds of presses', TAKES, both, {
@@ -214,8 +217,19 @@ function performerItems(performer: string, takes: readonly PlannedTake[]): Drill
   ];
 }
 
-function gesture(id: DrillId, drill: string, have: number, how: string, why: string): DrillItem {
-  return item(id, drill, SOME, have, { how, why });
+function gesture(
+  id: DrillId,
+  drill: string,
+  have: number,
+  proposed: number,
+  how: string,
+  why: string,
+): DrillItem {
+  const shortcut =
+    proposed > 0
+      ? `${proposed} ${proposed === 1 ? 'is' : 'are'} proposed by the program: look at each in Tune, under Labels, and confirm those that are right.`
+      : null;
+  return item(id, drill, SOME, have, { how, why, shortcut });
 }
 
 function item(

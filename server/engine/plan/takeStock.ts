@@ -1,7 +1,9 @@
 import type { Press } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { sampleRanges } from '../sampleRanges.ts';
-import { intentOf, type Labels, settleGestures } from '../truth/labels.ts';
+import { proposeGestures } from '../truth/gesturesProposed.ts';
+import { type GestureKind, intentOf, type Labels, settleGestures } from '../truth/labels.ts';
+import { unlabelledGestures } from '../truth/labelsProposed.ts';
 import { proposeStill } from '../truth/spans.ts';
 import type { Swing } from '../truth/swings.ts';
 import type { Truth } from '../truth/truth.ts';
@@ -23,6 +25,8 @@ export interface TakeStock extends PressStock {
   readonly thrusts: number;
   readonly hits: number;
   readonly twists: number;
+  /** Proposed by the program, with no label over them. */
+  readonly proposed: Readonly<Record<GestureKind, number>>;
 }
 
 /** Presses by what they are for a guard. */
@@ -57,8 +61,15 @@ export function takeStock(
     thrusts: settleGestures(labels, 'thrust').length,
     hits: settleGestures(labels, 'hit').length,
     twists: settleGestures(labels, 'twist').length,
+    proposed: proposedGestures(motion, labels),
     ...pressStock(truth, labels, presses),
   };
+}
+
+function proposedGestures(motion: Motion, labels: Labels): Record<GestureKind, number> {
+  const counts = { thrust: 0, hit: 0, twist: 0 };
+  for (const { kind } of unlabelledGestures(proposeGestures(motion), labels)) ++counts[kind];
+  return counts;
 }
 
 /** @param presses  of the button that the guard judges. */

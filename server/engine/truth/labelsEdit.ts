@@ -22,13 +22,14 @@ export type LabelItem =
 /** All labels with a beginning and an end, and the proposals among them, in time order. */
 export function listItems(
   labels: Labels,
-  proposals: Pick<Proposals, 'swings' | 'spinning' | 'still'>,
+  proposals: Pick<Proposals, 'swings' | 'spinning' | 'still' | 'gestures'>,
 ): LabelItem[] {
   const items: LabelItem[] = [
     ...labels.swings.map((label) => ({ what: 'swing', label, isProposed: false }) as const),
     ...labels.spans.map((label) => ({ what: 'span', label, isProposed: false }) as const),
     ...(labels.gestures ?? []).map((label) => ({ what: 'gesture', label, isProposed: false }) as const),
     ...proposals.swings.map((label) => ({ what: 'swing', label, isProposed: true }) as const),
+    ...proposals.gestures.map((label) => ({ what: 'gesture', label, isProposed: true }) as const),
     ...[...proposals.spinning, ...proposals.still].map(
       (label) => ({ what: 'span', label, isProposed: true }) as const,
     ),
@@ -82,7 +83,7 @@ export function addSwing(labels: Labels, { startUs, endUs, peakUs }: Omit<SwingL
   return { ...labels, swings: sorted([...others, swing]) };
 }
 
-export type ProposedKind = 'strays' | 'spinning' | 'still' | 'swings';
+export type ProposedKind = 'strays' | 'spinning' | 'still' | 'swings' | GestureKind;
 
 /** A person confirms all that is proposed of a kind. */
 export function confirmAll(labels: Labels, proposals: Proposals, kind: ProposedKind): Labels {
@@ -94,6 +95,14 @@ export function confirmAll(labels: Labels, proposals: Proposals, kind: ProposedK
     case 'swings': {
       const swings = proposals.swings.map((label) => ({ ...label, by: 'person' as const }));
       return { ...labels, swings: sorted([...labels.swings, ...swings]) };
+    }
+    case 'thrust':
+    case 'hit':
+    case 'twist': {
+      const gestures = proposals.gestures
+        .filter((label) => label.kind === kind)
+        .map((label) => ({ ...label, by: 'person' as const }));
+      return { ...labels, gestures: sorted([...(labels.gestures ?? []), ...gestures]) };
     }
     case 'spinning':
     case 'still': {

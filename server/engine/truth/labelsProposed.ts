@@ -1,6 +1,7 @@
 import type { Press, Span } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
 import {
+  type GestureLabel,
   intentOf,
   type Labels,
   overlap,
@@ -17,17 +18,20 @@ export interface Proposals {
   readonly spinning: readonly SpanLabel[];
   readonly still: readonly SpanLabel[];
   readonly swings: readonly SwingLabel[];
+  readonly gestures: readonly GestureLabel[];
 }
 
 /**
  * What is left to confirm. A press inside a spin is proposed as a stray one.
- * @param args  `truth` as found from the same motion and labels; `presses` of the button that the guard judges.
+ * @param args  `truth` as found from the same motion and labels; `presses` of the button that the guard judges;
+ * `gestures` as `proposeGestures` finds them in the motion, whatever the labels.
  */
 export function proposeLabels(args: {
   readonly motion: Motion;
   readonly truth: Pick<Truth, 'swings' | 'spinning'>;
   readonly labels: Labels;
   readonly presses: readonly Press[];
+  readonly gestures: readonly GestureLabel[];
 }): Proposals {
   const { motion, truth, labels, presses } = args;
   const isFree = (span: SpanLabel) =>
@@ -43,6 +47,7 @@ export function proposeLabels(args: {
       .map((span) => spanLabel(span, 'still'))
       .filter(isFree),
     swings: unlabelledSwings(truth, labels),
+    gestures: unlabelledGestures(args.gestures, labels),
   };
 }
 
@@ -52,6 +57,14 @@ function unlabelledSwings({ swings }: Pick<Truth, 'swings'>, labels: Labels): Sw
   return swings
     .filter(({ by, peakUs, startUs }) => by === 'program' && !stored.has(`${peakUs} ${startUs}`))
     .map(({ startUs, endUs, peakUs, by }) => ({ startUs, endUs, peakUs, by }));
+}
+
+/** Those of the proposed gestures that no label of their kind lies over. */
+export function unlabelledGestures(
+  proposed: readonly GestureLabel[],
+  { gestures = [] }: Labels,
+): GestureLabel[] {
+  return proposed.filter((one) => !gestures.some((given) => given.kind === one.kind && overlap(given, one)));
 }
 
 function isInside(momentUs: number, spans: readonly Span[]): boolean {

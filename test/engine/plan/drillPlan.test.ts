@@ -14,6 +14,7 @@ const NOTHING: TakeStock = {
   thrusts: 0,
   hits: 0,
   twists: 0,
+  proposed: { thrust: 0, hit: 0, twist: 0 },
   wantedAfterStop: 0,
   wantedAtRest: 0,
   straysInSpin: 0,

@@ -14,7 +14,7 @@ import { type Proposals, proposeLabels } from '../../../server/engine/truth/labe
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 import { fakeMotion } from '../fakeSignals.ts';
 
-const NONE: Proposals = { strays: [], spinning: [], still: [], swings: [] };
+const NONE: Proposals = { strays: [], spinning: [], still: [], swings: [], gestures: [] };
 const span = (startUs: number, endUs: number, kind = 'spinning', by: LabelBy = 'person') => ({
   startUs,
   endUs,
@@ -140,8 +140,12 @@ describe('proposals', () => {
   motion.stillMask.fill(1, 350, 600);
   const press = (downMs: number) => ({ button: 'power', downUs: downMs * 1000, upUs: null });
   const presses = [press(500), press(1500), press(2000), press(4000)];
+  const gestures = [
+    { startUs: 100_000, endUs: 200_000, kind: 'hit' as const, by: 'program' as const },
+    { startUs: 150_000, endUs: 400_000, kind: 'twist' as const, by: 'program' as const },
+  ];
   const propose = (labels: Labels) =>
-    proposeLabels({ motion, truth: findTruth(motion, labels), labels, presses });
+    proposeLabels({ motion, truth: findTruth(motion, labels), labels, presses, gestures });
 
   test('without labels: the swings, the spin, both rests, and the presses inside the spin', () => {
     const { swings, spinning, still, strays } = propose(EMPTY_LABELS);
@@ -152,7 +156,7 @@ describe('proposals', () => {
 
   test('once all are confirmed nothing is left to propose, and the truth is the same as before', () => {
     const found = propose(EMPTY_LABELS);
-    const all = (['strays', 'swings', 'spinning', 'still'] as const).reduce<Labels>(
+    const all = (['strays', 'swings', 'spinning', 'still', 'thrust', 'hit', 'twist'] as const).reduce<Labels>(
       (labels, kind) => confirmAll(labels, found, kind),
       EMPTY_LABELS,
     );
@@ -170,6 +174,15 @@ describe('proposals', () => {
     const labels = rejectItem(EMPTY_LABELS, { what: 'swing', label: first!, isProposed: true });
     expect(findTruth(motion, labels).swings).toHaveLength(3);
     expect(propose(labels).swings).toHaveLength(3);
+  });
+
+  test('gestures are proposed but where a label of their own kind lies over them', () => {
+    const label = { startUs: 190_000, endUs: 260_000, kind: 'hit' as const, by: 'person' as const };
+    expect(propose(EMPTY_LABELS).gestures).toEqual(gestures);
+    expect(propose({ ...EMPTY_LABELS, gestures: [label] }).gestures).toEqual([gestures[1]]);
+    const confirmed = confirmAll(EMPTY_LABELS, propose(EMPTY_LABELS), 'twist');
+    expect(confirmed.gestures).toEqual([{ ...gestures[1], by: 'person' }]);
+    expect(propose(confirmed).gestures).toEqual([gestures[0]]);
   });
 
   test('a press with a label of any kind is not proposed', () => {

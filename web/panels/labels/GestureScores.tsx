@@ -1,11 +1,12 @@
 import type { GestureScore } from '../../../server/engine/score/gestureScore.ts';
 import type { GestureKind } from '../../../server/engine/truth/labels.ts';
+import { proposals } from '../../state/labelWalk.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
 
 const ROWS: readonly {
   readonly kind: GestureKind;
   readonly name: string;
-  readonly gesture: string;
+  readonly gesture: GestureKind;
   readonly fire: string;
 }[] = [
   { kind: 'thrust', name: 'Thrusts stabbed', gesture: 'thrust', fire: 'stab' },
@@ -51,13 +52,15 @@ function shortText({ hit }: GestureScore): string {
   return hit.n === 0 ? '–' : `${hit.k} / ${hit.n}`;
 }
 
-function noteOf(a: GestureScore, b: GestureScore | null, gesture: string, fire: string): string {
+function noteOf(a: GestureScore, b: GestureScore | null, gesture: GestureKind, fire: string): string {
   if (a.falseFires === null) {
     const fires =
       a.fires === 0
         ? `no ${fire} fires`
         : `${a.fires} ${plural(fire, a.fires)}, right or false nobody has said`;
-    return `no ${gesture} labelled; ${fires}`;
+    const open = proposals.value?.gestures.filter((one) => one.kind === gesture).length ?? 0;
+    const proposed = open > 0 ? ` (${open} proposed under Labels, not counted)` : '';
+    return `no ${gesture} labelled${proposed}; ${fires}`;
   }
   const both = (of: (score: GestureScore) => number) => `${of(a)}${b ? ` → ${of(b)}` : ''}`;
   const parts = [`false ${both((score) => score.falseFires ?? 0)}`, `again ${both((score) => score.again)}`];

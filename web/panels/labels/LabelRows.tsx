@@ -97,19 +97,23 @@ export function LabelRow({ window, width, top }: RowProps) {
           />
         </g>
       ))}
-      {(['thrust', 'hit', 'twist'] as const).map((kind) => (
-        <path
-          key={kind}
-          class={`label-gesture label-${kind}`}
-          data-label-kind={kind}
-          d={gesturePath(
-            kind,
-            of((item) => kindOf(item) === kind),
-            window,
-            width,
-            top + LABEL_ROW / 2,
-          )}
-        />
+      {[true, false].map((isProposed) => (
+        <g key={String(isProposed)} class={isProposed ? 'is-proposed' : ''}>
+          {(['thrust', 'hit', 'twist'] as const).map((kind) => (
+            <path
+              key={kind}
+              class={`label-gesture label-${kind}`}
+              data-label-kind={kind}
+              d={gesturePath(
+                kind,
+                of((item) => kindOf(item) === kind && item.isProposed === isProposed),
+                window,
+                width,
+                top + LABEL_ROW / 2,
+              )}
+            />
+          ))}
+        </g>
       ))}
       <Marked
         window={window}

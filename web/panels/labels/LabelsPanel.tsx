@@ -138,6 +138,12 @@ function LabelRow({ row }: { readonly row: Row }) {
   );
 }
 
+const GESTURE_ROWS = [
+  ['thrust', 'Thrusts'],
+  ['hit', 'Hits'],
+  ['twist', 'Twists'],
+] as const;
+
 function confirmTitle({ confirm, proposed }: Row): string {
   return confirm === 'strays'
     ? `${proposed} unlabelled presses inside a spin: label all of them stray`
@@ -154,9 +160,10 @@ function rowsOf(labels: Labels, found: NonNullable<typeof proposals.value>): Row
     rowOf('swing', 'Swings', labels.swings, found.swings.length, 'swings'),
     rowOf('spinning', 'Spins', spans('spinning'), found.spinning.length, 'spinning'),
     rowOf('still', 'Still', spans('still'), found.still.length, 'still'),
-    rowOf('thrust', 'Thrusts', gestures('thrust'), 0, null),
-    rowOf('hit', 'Hits', gestures('hit'), 0, null),
-    rowOf('twist', 'Twists', gestures('twist'), 0, null),
+    ...GESTURE_ROWS.map(([kind, name]) => {
+      const open = found.gestures.filter((gesture) => gesture.kind === kind).length;
+      return rowOf(kind, name, gestures(kind), open, kind);
+    }),
     ...others.map((kind) => rowOf(kind, kindName(kind), spans(kind), 0, null)),
   ];
 }
