@@ -53,7 +53,8 @@ export function weighClock(
   // A clock that wraps or starts anew falls seldom; a button falls as often as it rises.
   if (rising.length === 0 || backwards * 10 > steps.length || backwards * 2 > rising.length) return null;
   const step = medianOf(rising);
-  const isCounter = counted || (sample.isWhole && isUnitStep(steps) && !isClockName(reading, rowUnit));
+  const isCounter =
+    counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps) && !isClockName(reading, rowUnit));
   if (!named && !counted && !looksLikeClock(rising, step)) return null;
   const stated = reading?.unit?.quantity === 'time' ? reading.unit.unit : rowUnit;
   if (isCounter && stated === null) {
@@ -92,6 +93,11 @@ function statedReason(reading: NameReading | null): string {
 /** True where every step but a few is exactly one. */
 function isUnitStep(steps: Float64Array): boolean {
   return steps.filter((step) => step === 1).length >= 0.9 * steps.length;
+}
+
+/** `1.000` was measured: nobody counts in thousandths. */
+function hasPoint({ distinct }: ColumnSample): boolean {
+  return distinct.some((text) => /\d[.,]\d/.test(text));
 }
 
 function isClockName(reading: NameReading | null, rowUnit: string | null): boolean {

@@ -4,7 +4,8 @@ import type { LineRewrite } from './lineRewrite.ts';
 import { readName } from './names.ts';
 import { splitRecord } from './records.ts';
 
-type Sensor = 'accel' | 'gyro';
+/** `other` has no place in the table: a magnetometer, the header. */
+type Sensor = 'accel' | 'gyro' | 'button' | 'other';
 
 /** Where a row of one sensor keeps what. */
 interface LongLayout {
@@ -33,34 +34,40 @@ export function readLongRows(lines: readonly string[]): LineRewrite | null {
     ? findLayout(lines)
     : null;
   if (!layout) return null;
-  const { others, names } = layout;
-  const header = [
-    ...others.map((i) => names[i]!),
-    'accel x',
-    'accel y',
-    'accel z',
-    'gyro x',
-    'gyro y',
-    'gyro z',
-  ];
+  const { others, names, delimiter } = layout;
+  const axes = ['accel', 'gyro'].flatMap((sensor) => ['x', 'y', 'z'].map((axis) => `${sensor} ${axis}`));
+  const header = [...others.map((i) => names[i]!), ...axes, ...(hasButton(layout) ? ['button event'] : [])];
   return {
-    header: header.map((name) => name.replaceAll(layout.delimiter, ' ')).join(layout.delimiter),
+    header: header.map((name) => name.replaceAll(delimiter, ' ')).join(delimiter),
     line: (line) => spreadRow(line, layout),
   };
 }
 
-function spreadRow(line: string, { delimiter, tag, sensors, values, others }: LongLayout): string {
+/** A row of a kind that did not come before goes as it is: it will be a bad row, which the report names. */
+function spreadRow(line: string, layout: LongLayout): string {
+  const { delimiter, tag, sensors, values, others } = layout;
   const fields = splitRecord(line, delimiter);
   const sensor = typeof fields === 'string' ? undefined : sensors.get((fields[tag] ?? '').trim());
-  if (typeof fields === 'string' || sensor === undefined) return '';
+  if (typeof fields === 'string' || sensor === undefined) return line;
+  if (sensor === 'other') return '';
   const own = values.map((i) => fields[i] ?? '');
   const none = values.map(() => '');
-  const cells = sensor === 'accel' ? [...own, ...none] : [...none, ...own];
+  const button = hasButton(layout) ? [sensor === 'button' ? eventIn(own[0]!) : ''] : [];
+  const cells = [...(sensor === 'accel' ? own : none), ...(sensor === 'gyro' ? own : none), ...button];
   return [...others.map((i) => fields[i] ?? ''), ...cells].join(delimiter);
 }
 
+function hasButton({ sensors }: LongLayout): boolean {
+  return [...sensors.values()].includes('button');
+}
+
+function eventIn(cell: string): string {
+  const value = Number(cell);
+  return cell.trim() === '' || Number.isNaN(value) ? cell : value > 0 ? 'down' : 'up';
+}
+
 function findLayout(lines: readonly string[]): LongLayout | null {
-  const { dialect, records } = readDialect(lines.slice(0, 400).join('\n'));
+  const { dialect, records } = readDialect(lines.join('\n'));
   const rows = records.map(({ fields }) => fields);
   const width = rows.at(-1)?.length ?? 0;
   const data = rows.filter(
@@ -74,6 +81,7 @@ function findLayout(lines: readonly string[]): LongLayout | null {
     const values = valueColumns(top, data, tag, dialect.decimal);
     if (values === null) return null;
     const others = Array.from({ length: width }, (_, i) => i).filter((i) => i !== tag && !values.includes(i));
+    if (top) sensors.set(top[tag]!.trim(), 'other');
     const names = Array.from({ length: width }, (_, i) => top?.[i]?.trim() || guessedName(data, i));
     return { delimiter: dialect.delimiter, tag, sensors, values, others, names };
   }
@@ -81,22 +89,23 @@ function findLayout(lines: readonly string[]): LongLayout | null {
 }
 
 /** What the texts of a column mean, where they name both sensors often enough. */
-function sensorsIn(cells: readonly string[]): ReadonlyMap<string, Sensor> | null {
+function sensorsIn(cells: readonly string[]): Map<string, Sensor> | null {
   const counts = new Map<string, number>();
   for (const cell of cells) counts.set(cell, (counts.get(cell) ?? 0) + 1);
   if (counts.size > TAGS_AT_MOST) return null;
   const found = new Map<string, Sensor>();
-  const taken = new Map<Sensor, string>();
   for (const [text, count] of counts) {
     const { kind, traits } = readName(text);
     const isPlain = !traits.some((trait) => trait !== 'calibrated' && trait !== 'raw');
-    if ((kind !== 'accel' && kind !== 'gyro') || count < SHARE * cells.length || !isPlain) continue;
-    // Two names for one sensor: nothing tells which to take.
-    if (taken.has(kind)) return null;
-    taken.set(kind, text);
-    found.set(text, kind);
+    const isMotion = (kind === 'accel' || kind === 'gyro') && isPlain && count >= SHARE * cells.length;
+    found.set(text, isMotion ? kind : kind === 'button' ? 'button' : 'other');
   }
-  return found.size === 2 ? found : null;
+  const all = [...found.values()];
+  // Two names for one sensor: nothing tells which to take.
+  const isClear = (['accel', 'gyro'] as const).every(
+    (sensor) => all.filter((own) => own === sensor).length === 1,
+  );
+  return isClear ? found : null;
 }
 
 /** Columns named x, y, z; without names the first three numeric columns that do not rise all the time. */

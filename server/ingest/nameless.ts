@@ -18,6 +18,8 @@ const TRIED_AT_MOST = 10;
 /** From here on gravity's turning settles which columns belong together. */
 const GOOD_FIT = 0.65;
 const ROW_US = 10_000;
+/** At rest, rates stand below this share of their peak; positions and fields do not. */
+const RESTS_BELOW = 0.5;
 
 /**
  * Finds acceleration and rates among columns without telling names. Where the log turns enough, they are the two triples
@@ -36,7 +38,7 @@ export function guessNameless(columns: readonly NamedColumn[]): Triple[] {
     .sort((a, b) => offG(a) - offG(b) || a.rest.spread - b.rest.spread)[0];
   if (!accel) return [];
   const gyro = trials
-    .filter((trial) => areApart(trial, accel))
+    .filter((trial) => areApart(trial, accel) && restShare(trial) < RESTS_BELOW)
     .sort((a, b) => restShare(a) - restShare(b))[0];
   return gyro ? [toTriple('accel', accel), toTriple('gyro', gyro)] : [toTriple('accel', accel)];
 }

@@ -83,7 +83,7 @@ function countBits(value: number): number {
 
 /** 0, false, '' and their kind are idle; where a column knows 0 and 1 and stays at 1, the button is active low. */
 function idleTest(texts: readonly TimedText[], endUs: number): (text: string) => boolean {
-  const plain = (text: string) => isMissing(text) || UP.test(text) || Number(text) === 0;
+  const plain = (text: string) => isMissing(text) || (isNumeric(text) ? Number(text) === 0 : UP.test(text));
   if (!texts.some(({ text }) => plain(text))) {
     const idle = longestHeld(texts, endUs);
     return (text) => text === idle;
@@ -99,7 +99,7 @@ export function isActiveLow(texts: readonly TimedText[], endUs: number): boolean
   return (
     texts.length > 1 &&
     idleTest(texts, endUs)(longestHeld(texts, endUs)) &&
-    /^(1|true|high)$/i.test(longestHeld(texts, endUs))
+    /^(1(\.0*)?|true|high)$/i.test(longestHeld(texts, endUs))
   );
 }
 

@@ -57,6 +57,11 @@ describe('a clock whose stated unit cannot be true', () => {
   });
 });
 
+test('a kilohertz in milliseconds with decimals is a clock, no counter', async () => {
+  const found = await read('t', (_, i) => `${i}.000`);
+  expect([found.unit, found.report!.rateHz]).toEqual(['ms', 1000]);
+});
+
 describe('no clock, but the time since the row before', () => {
   test.each([
     ['dt_ms', () => '10', 100],

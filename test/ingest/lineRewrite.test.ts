@@ -108,6 +108,36 @@ describe('one motion, its lines in odd shapes', () => {
   });
 });
 
+test('rows of a button between those of the sensors are its events', async () => {
+  const press: Readonly<Record<string, string>> = {
+    '3000 acc': '3000,button,1,,\n',
+    '3120 acc': '3120,button,0,,\n',
+  };
+  const text = bySensor(
+    (k) => k,
+    (t, tag, v) => `${press[`${t} ${tag}`] ?? ''}${t},${tag},${v}`,
+  );
+  const source = textSource(`ms,kind,v1,v2,v3\n${text}`);
+  const { mapping, report } = await previewLog([source], {}, {});
+  expect(report).toMatchObject({ rows: 900, badRowCount: 0 });
+  const { presses } = await readTake([source], mapping, {});
+  expect(presses).toEqual([{ button: 'button event', downUs: 3_000_000, upUs: 3_120_000 }]);
+});
+
+test('rows of a kind that comes late are bad rows, not lost without a word', async () => {
+  const note = 'x'.repeat(40);
+  const text = bySensor(
+    (k) => k,
+    (t, tag, v) => `${t},${tag},${v},${note}`,
+  );
+  const { report } = await previewLog(
+    [textSource(`ms,kind,v1,v2,v3,note\n${text}\n8990,button,1,,,\n`)],
+    {},
+    {},
+  );
+  expect(report!.badRows.map(({ line }) => line)).toEqual([1802]);
+});
+
 test('a line that does not fit is a bad row with the number that an editor shows', async () => {
   const rows = lines(labelled).split('\n');
   rows[499] = 'sensor not ready';

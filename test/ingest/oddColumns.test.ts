@@ -69,6 +69,23 @@ describe('columns without telling names are told apart by how gravity turns', ()
     expect(needs.join()).toContain('no columns of angular rate were found');
   });
 
+  test('markers of an optical system are no motion sensor', async () => {
+    const place = (middle: number, size: number, step: number) => (_: Sample, i: number) =>
+      (middle + size * Math.sin(i / step)).toFixed(2);
+    const places = [
+      place(100, 50, 20),
+      place(900, 5, 9),
+      place(0, 30, 20),
+      place(200, 50, 20),
+      place(800, 5, 9),
+      place(0, 30, 20),
+    ];
+    const { report } = await used(
+      `frame,time,m1 x,m1 y,m1 z,m2 x,m2 y,m2 z\n${rowsOf(take, [(_, i) => i, time(), ...places])}`,
+    );
+    expect(report).toBeNull();
+  });
+
   test('p alone is no rate', async () => {
     const { columns } = await used(
       `t,ax,ay,az,wx,wy,wz,p\n${rowsOf(take, [time(), ...FORCES, ...RATES, () => 1013])}`,
@@ -100,6 +117,9 @@ describe('buttons', () => {
   test('numbers of buttons that are never down together are no bits', async () => {
     const one = (_: Sample, i: number) => (i % 300 < 100 || i % 300 >= 120 ? 0 : 1 + Math.floor(i / 300));
     expect(await counts('button', one)).toBe('button 1, button 2 1, button 3 1');
+  });
+  test('states written as 0.0 and 1.0', async () => {
+    expect(await counts('button', (s, i) => held(100, 120)(s, i).toFixed(1))).toBe('button 3');
   });
   test('a click without a release', async () => {
     expect(await counts('event', (_, i) => (i % 300 === 100 ? 'click' : ''))).toBe('event 3');
