@@ -39,20 +39,25 @@ export function computeRateMotion(log: UniformLog, calibration: Calibration): Mo
   };
 }
 
-/** Signals that hold the swing speed and nothing else: enough for guard and deflection. */
+/**
+ * Signals that hold the swing speed and nothing else: enough for guard and deflection.
+ * @param out  becomes the swing speed; as long as the take.
+ */
 export function speedSignals(
   motion: Pick<
     Motion,
     'rateHz' | 'timeUs' | 'segments' | 'saturated' | 'trueSpeedDps' | 'gyroYDps' | 'gyroZDps'
   >,
   smoothing: SmoothingSettings,
+  out: Float64Array = new Float64Array(motion.timeUs.length),
 ): Signals {
   const { rateHz, timeUs, segments, saturated, trueSpeedDps, gyroYDps, gyroZDps } = motion;
-  const swingSpeedDps = new Float64Array(timeUs.length);
+  const swingSpeedDps = out;
   const speed = new SwingSpeed(smoothing, rateHz);
   for (const { start, end } of segments) {
     speed.reset();
-    for (let i = start; i < end; ++i) swingSpeedDps[i] = speed.step(gyroYDps[i]!, gyroZDps[i]!);
+    const [y, z] = [gyroYDps.subarray(start, end), gyroZDps.subarray(start, end)];
+    speed.run(y, z, swingSpeedDps.subarray(start, end));
   }
   return {
     rateHz,

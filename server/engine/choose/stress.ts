@@ -7,7 +7,8 @@ import type { Signals } from '../motion/signals.ts';
 import { intentOf, type Labels } from '../truth/labels.ts';
 import { isMore } from './leaveOut.ts';
 import { speedSignals } from './rateMotion.ts';
-import { ratesUnder, STRESS_NAMES, type StressName } from './stressRates.ts';
+import { Scratch } from './scratch.ts';
+import { type Rates, ratesUnder, STRESS_NAMES, type StressName } from './stressRates.ts';
 
 /** A press whose verdict the stress turns round. */
 export interface Flip {
@@ -50,6 +51,7 @@ export function stressTake(
 
 /**
  * What is found under each stress, of its variants the one that does worst.
+ * @param find  is given signals that the next variant overwrites.
  * @param badness  what makes a result worse than another, the weightiest first.
  */
 export function worstUnderEach<Result>(
@@ -58,9 +60,12 @@ export function worstUnderEach<Result>(
   find: (name: StressName, signals: Signals) => Result,
   badness: (result: Result) => readonly number[],
 ): Result[] {
+  const scratch = new Scratch();
+  const signalsOf = (rates: Rates): Signals =>
+    speedSignals(rates, smoothing, scratch.column('speed', rates.timeUs.length));
   return STRESS_NAMES.map((name) =>
-    ratesUnder(name, motion)
-      .map((rates) => find(name, speedSignals(rates(), smoothing)))
+    ratesUnder(name, motion, scratch)
+      .map((rates) => find(name, signalsOf(rates())))
       .reduce((worst, result) => (isMore(badness(result), badness(worst)) ? result : worst)),
   );
 }

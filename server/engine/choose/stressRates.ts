@@ -1,6 +1,8 @@
+import type { Segment } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { RAD_PER_DEG } from '../units.ts';
 import { gaussianNoise } from './noise.ts';
+import { Scratch } from './scratch.ts';
 
 /** Something that may differ from the day of the recording. */
 export type StressName = 'scaleUp' | 'scaleDown' | 'mount' | 'bias' | 'halfRate' | 'noise';
@@ -28,30 +30,37 @@ export type Rates = Pick<
   'rateHz' | 'timeUs' | 'segments' | 'saturated' | 'trueSpeedDps' | 'gyroYDps' | 'gyroZDps'
 >;
 
-/** A take's rates under a stress, one for each variant of it (each direction of a mount error, say). */
-export function ratesUnder(name: StressName, motion: Motion): readonly (() => Rates)[] {
+/**
+ * A take's rates under a stress, one for each variant of it (each direction of a mount error, say). Calling one
+ * overwrites what the one before has given.
+ */
+export function ratesUnder(
+  name: StressName,
+  motion: Motion,
+  scratch = new Scratch(),
+): readonly (() => Rates)[] {
   switch (name) {
     case 'scaleUp':
-      return [() => scaled(motion, 1 + SCALE)];
+      return [() => scaled(motion, 1 + SCALE, scratch)];
     case 'scaleDown':
-      return [() => scaled(motion, 1 - SCALE)];
+      return [() => scaled(motion, 1 - SCALE, scratch)];
     case 'mount':
-      return [0, 90, 180, 270].map((aboutDeg) => () => tilted(motion, aboutDeg));
+      return [0, 90, 180, 270].map((aboutDeg) => () => tilted(motion, aboutDeg, scratch));
     case 'bias':
-      return [0, 90, 180, 270].map((towardDeg) => () => shifted(motion, towardDeg));
+      return [0, 90, 180, 270].map((towardDeg) => () => shifted(motion, towardDeg, scratch));
     case 'halfRate':
-      return [0, 1].map((first) => () => halved(motion, first));
+      return [0, 1].map((first) => () => halved(motion, first, scratch));
     case 'noise':
-      return [() => noisy(motion)];
+      return [() => noisy(motion, scratch)];
   }
 }
 
-function scaled(motion: Motion, factor: number): Rates {
-  return turned(motion, [0, 0, factor, 0], [0, 0, 0, factor]);
+function scaled(motion: Motion, factor: number, scratch: Scratch): Rates {
+  return turned(motion, [0, 0, factor, 0], [0, 0, 0, factor], scratch);
 }
 
 /** Turned about an axis across the blade, so that part of the twist reads as swing and the other way round. */
-function tilted(motion: Motion, aboutDeg: number): Rates {
+function tilted(motion: Motion, aboutDeg: number, scratch: Scratch): Rates {
   const [sin, cos] = [Math.sin(MOUNT_DEG * RAD_PER_DEG), Math.cos(MOUNT_DEG * RAD_PER_DEG)];
   const [u, v] = [Math.cos(aboutDeg * RAD_PER_DEG), Math.sin(aboutDeg * RAD_PER_DEG)];
   const across = u * v * (1 - cos);
@@ -60,22 +69,23 @@ function tilted(motion: Motion, aboutDeg: number): Rates {
     motion,
     [0, v * sin, cos + u * u * (1 - cos), across],
     [0, -u * sin, across, cos + v * v * (1 - cos)],
+    scratch,
   );
 }
 
-function shifted(motion: Motion, towardDeg: number): Rates {
+function shifted(motion: Motion, towardDeg: number, scratch: Scratch): Rates {
   const y0 = BIAS_DPS * Math.cos(towardDeg * RAD_PER_DEG);
   const z0 = BIAS_DPS * Math.sin(towardDeg * RAD_PER_DEG);
-  return turned(motion, [y0, 0, 1, 0], [z0, 0, 0, 1]);
+  return turned(motion, [y0, 0, 1, 0], [z0, 0, 0, 1], scratch);
 }
 
 /** A constant and what of x, y and z goes into an axis. */
 type Row = readonly [number, number, number, number];
 
-function turned(motion: Motion, [y0, yx, yy, yz]: Row, [z0, zx, zy, zz]: Row): Rates {
+function turned(motion: Motion, [y0, yx, yy, yz]: Row, [z0, zx, zy, zz]: Row, scratch: Scratch): Rates {
   const { gyroXDps, gyroYDps, gyroZDps } = motion;
-  const outY = new Float64Array(gyroYDps.length);
-  const outZ = new Float64Array(gyroZDps.length);
+  const outY = scratch.column('gyroYDps', gyroYDps.length);
+  const outZ = scratch.column('gyroZDps', gyroZDps.length);
   for (let i = 0; i < outY.length; ++i) {
     const x = gyroXDps[i]!;
     const y = gyroYDps[i]!;
@@ -86,33 +96,41 @@ function turned(motion: Motion, [y0, yx, yy, yz]: Row, [z0, zx, zy, zz]: Row): R
   return { ...motion, gyroYDps: outY, gyroZDps: outZ };
 }
 
-function noisy(motion: Motion): Rates {
+function noisy(motion: Motion, scratch: Scratch): Rates {
   const next = gaussianNoise(NOISE_SEED);
-  const add = (rates: Float64Array) => rates.map((rate) => rate + NOISE_DPS * next());
-  return { ...motion, gyroYDps: add(motion.gyroYDps), gyroZDps: add(motion.gyroZDps) };
+  const add = (name: 'gyroYDps' | 'gyroZDps'): Float64Array => {
+    const rates = motion[name];
+    const out = scratch.column(name, rates.length);
+    for (let i = 0; i < out.length; ++i) out[i] = rates[i]! + NOISE_DPS * next();
+    return out;
+  };
+  return { ...motion, gyroYDps: add('gyroYDps'), gyroZDps: add('gyroZDps') };
 }
 
 /** Every second sample of each segment, from its first or second on: as a slower log would have caught them. */
-function halved(motion: Motion, first: number): Rates {
-  const kept = new Int32Array(motion.timeUs.length);
+function halved(motion: Motion, first: number, scratch: Scratch): Rates {
+  const segments: Segment[] = [];
   let count = 0;
-  const segments = motion.segments.flatMap(({ start, end }) => {
+  for (const { start, end } of motion.segments) {
     const from = count;
-    for (let i = start + first; i < end; i += 2) kept[count++] = i;
-    return count > from ? [{ start: from, end: count }] : [];
-  });
-  const column = (values: Float64Array): Float64Array => {
-    const out = new Float64Array(count);
-    for (let k = 0; k < count; ++k) out[k] = values[kept[k]!]!;
+    count += Math.max(0, Math.ceil((end - start - first) / 2));
+    if (count > from) segments.push({ start: from, end: count });
+  }
+  const halve = <Column extends Float64Array | Uint8Array>(values: Column, out: Column): Column => {
+    let k = 0;
+    for (const { start, end } of motion.segments)
+      for (let i = start + first; i < end; i += 2) out[k++] = values[i]!;
     return out;
   };
+  const column = (name: 'timeUs' | 'trueSpeedDps' | 'gyroYDps' | 'gyroZDps'): Float64Array =>
+    halve(motion[name], scratch.column(name, count));
   return {
     rateHz: motion.rateHz / 2,
-    timeUs: column(motion.timeUs),
+    timeUs: column('timeUs'),
     segments,
-    saturated: Uint8Array.from(kept.subarray(0, count), (i) => motion.saturated[i]!),
-    trueSpeedDps: column(motion.trueSpeedDps),
-    gyroYDps: column(motion.gyroYDps),
-    gyroZDps: column(motion.gyroZDps),
+    saturated: halve(motion.saturated, new Uint8Array(count)),
+    trueSpeedDps: column('trueSpeedDps'),
+    gyroYDps: column('gyroYDps'),
+    gyroZDps: column('gyroZDps'),
   };
 }

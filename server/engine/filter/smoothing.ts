@@ -12,6 +12,8 @@ import { RunningMedian } from './runningMedian.ts';
  */
 export interface Smoother {
   step(x: number): number;
+  /** Steps through all of x and writes what comes out to `out`, as long as x; bit for bit what `step` gives. */
+  run(x: Float64Array, out: Float64Array): void;
   reset(): void;
 }
 
@@ -41,7 +43,8 @@ export function smoothingSamples({ lengthMs }: SmoothingSettings, sampleHz: numb
 /** The smoother of a candidate; it passes everything through where the smoothing does not apply. */
 export function makeSmoother(settings: SmoothingSettings, sampleHz: number): Smoother {
   const filter = smoothingApplies(settings, sampleHz) ? makeFilter(settings, sampleHz) : null;
-  return filter === null ? { step: (x) => x, reset: () => {} } : new PrimedFilter(filter);
+  if (filter === null) return { step: (x) => x, run: (x, out) => out.set(x), reset: () => {} };
+  return new PrimedFilter(filter);
 }
 
 /**
@@ -85,6 +88,8 @@ function asAverage(settings: SmoothingSettings): SmoothingSettings {
 interface Filter {
   step(x: number): number;
   prime(x: number): void;
+  /** A faster way through many samples, if there is one. */
+  run?(x: Float64Array, out: Float64Array): void;
 }
 
 function makeFilter(settings: SmoothingSettings, sampleHz: number): Filter | null {
@@ -119,7 +124,23 @@ class PrimedFilter implements Smoother {
     return this.filter.step(x);
   }
 
+  run(x: Float64Array, out: Float64Array): void {
+    const { filter } = this;
+    if (filter.run === undefined || x.length === 0 || holdsNaN(x)) {
+      for (let i = 0; i < x.length; ++i) out[i] = this.step(x[i]!);
+      return;
+    }
+    if (!this.isPrimed) filter.prime(x[0]!);
+    this.isPrimed = true;
+    filter.run(x, out);
+  }
+
   reset(): void {
     this.isPrimed = false;
   }
+}
+
+function holdsNaN(x: Float64Array): boolean {
+  for (let i = 0; i < x.length; ++i) if (Number.isNaN(x[i]!)) return true;
+  return false;
 }

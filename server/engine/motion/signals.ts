@@ -80,7 +80,7 @@ function computeSwingSpeed(motion: Motion, smoothing: SmoothingSettings): Float6
   const speed = new SwingSpeed(smoothing, rateHz);
   for (const { start, end } of segments) {
     speed.reset();
-    for (let i = start; i < end; ++i) out[i] = speed.step(gyroYDps[i]!, gyroZDps[i]!);
+    speed.run(gyroYDps.subarray(start, end), gyroZDps.subarray(start, end), out.subarray(start, end));
   }
   return out;
 }
@@ -95,7 +95,7 @@ function smooth(
   const smoother = makeSmoother(smoothing, rateHz);
   for (const { start, end } of segments) {
     smoother.reset();
-    for (let i = start; i < end; ++i) out[i] = smoother.step(values[i]!);
+    smoother.run(values.subarray(start, end), out.subarray(start, end));
   }
   return out;
 }

@@ -47,6 +47,18 @@ describe.each(NAMED)('%s', (_, settings) => {
     expect(x.map((value) => smoother.step(value))).toEqual(run(settings, x));
   });
 
+  test('run in chunks of any size, over a NaN or none, gives what step gives to the bit', () => {
+    const sound = noise(6, 300);
+    for (const x of [sound, sound.map((value, n) => (n % 90 === 40 ? Number.NaN : value))]) {
+      const smoother = makeSmoother(settings, 100);
+      const out = new Float64Array(x.length);
+      const all = Float64Array.from(x);
+      for (let from = 0, size = 0; from < x.length; from += size, size = (size * 7 + 3) % 41)
+        smoother.run(all.subarray(from, from + size), out.subarray(from, from + size));
+      expect([...out]).toEqual(run(settings, x));
+    }
+  });
+
   test('later samples change no earlier output', () => {
     const x = noise(3, 60);
     const other = x.map((value, n) => (n < 40 ? value : value + 1000));
