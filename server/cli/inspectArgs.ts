@@ -32,7 +32,8 @@ export const READ_HELP = `  --rate HZ            sample rate, for logs without a
   --accel-unit UNIT    g, m/s2, mg, cm/s2, ft/s2, ... or lsb:16384 (codes per g)
   --gyro-unit UNIT     deg/s, rad/s, mdeg/s, rpm, ... or lsb:16.4 (codes per deg/s)
   --map ROLE=COLUMN    takes a column, by name or by number from 1, as time, gyroX, gyroY, gyroZ,
-                       accelX, accelY, accelZ, button, label or ignored; may be repeated
+                       accelX, accelY, accelZ, gravityX, gravityY, gravityZ, button,
+                       label or ignored; may be repeated
 `;
 
 /** @throws UsageError  for a value that is none */

@@ -21,8 +21,8 @@ export function lacksGravity(restG: number): boolean {
 }
 
 export const NO_GRAVITY_WARNING =
-  'the acceleration holds no gravity (at rest it reads about 0, not 1 g): tilt cannot be found from it, and the ' +
-  'removal of gravity must be off';
+  'the acceleration holds no gravity (at rest it reads about 0, not 1 g): orientation, thrusts and stabs cannot be ' +
+  'had from this log; swing speed, the guard and deflections can';
 
 /** The accelerometer's unit from what it reads at rest, where |f| must be 1 g. */
 export function guessAccelUnit(rest: RestLevel, isWhole: boolean): UnitGuess {

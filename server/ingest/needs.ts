@@ -1,5 +1,6 @@
 import type { FileHead } from './fileHead.ts';
-import { type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
+import { accelOf, isGravityRole } from './gravity.ts';
+import { GRAVITY_ROLES, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
 
 /** What must be stated before the log can be read, one plain sentence each. */
 export function findNeeds(mapping: Mapping, heads: readonly FileHead[]): string[] {
@@ -27,7 +28,13 @@ export function findNeeds(mapping: Mapping, heads: readonly FileHead[]): string[
       : 'no time column and no stated rate';
     needs.push(`${heads.length > 1 ? `${name}: ` : ''}${why}: give the sample rate in Hz`);
   }
-  for (const role of MOTION_ROLES) {
+  for (const { role, file, name } of mapping.columns) {
+    if (!isGravityRole(role)) continue;
+    const accel = mapping.columns.find((column) => column.role === accelOf(role));
+    if (accel && accel.file !== file)
+      needs.push(`column "${name}" is gravity, but the acceleration stands in another file: leave it alone`);
+  }
+  for (const role of [...MOTION_ROLES, ...GRAVITY_ROLES]) {
     const twice = mapping.columns.filter((column) => column.role === role);
     if (twice.length > 1) needs.push(`${twice.length} columns are mapped to ${role}: keep one of them`);
   }

@@ -1,4 +1,5 @@
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { isGravityRole } from './gravity.ts';
 import { type Overrides, ROLES } from './types.ts';
 import { canonicalUnit } from './units.ts';
 
@@ -18,9 +19,11 @@ export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles }:
     if (text !== undefined && canonicalUnit(quantity, text) === null)
       throw new RangeError(`"${text}" is no unit of ${NOUNS[quantity]}`);
   }
-  for (const { file, index, role } of roles ?? []) {
+  for (const { file, index, role, unit } of roles ?? []) {
     const isPlace = Number.isInteger(file) && file >= 0 && Number.isInteger(index) && index >= 0;
     if (!isPlace) throw new RangeError(`there is no column ${index} of file ${file}`);
+    if (unit !== undefined && isGravityRole(role) && !['added', 'subtracted'].includes(unit))
+      throw new RangeError(`gravity is "added" or "subtracted", not "${unit}"`);
     if (!ROLES.includes(role)) throw new RangeError(`"${role}" is nothing that a column can be`);
   }
 }

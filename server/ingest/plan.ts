@@ -1,5 +1,6 @@
+import { isGravityRole } from './gravity.ts';
 import type { ClockKind, TablePlan } from './rawTable.ts';
-import type { ColumnMapping, Mapping, MotionRole } from './types.ts';
+import type { ColumnMapping, GravityRole, Mapping, MotionRole } from './types.ts';
 import { MOTION_ROLES } from './types.ts';
 
 /** What to read of one file. */
@@ -7,8 +8,9 @@ export function planTable(mapping: Mapping, file: number): TablePlan {
   const columns = mapping.columns.filter((column) => column.file === file);
   const clock = columns.find(({ role }) => role === 'time');
   const motion = columns
-    .filter(({ role }) => (MOTION_ROLES as readonly string[]).includes(role))
-    .map(({ index, role }) => ({ index, role: role as MotionRole }));
+    .filter(({ role }) => isGravityRole(role) || (MOTION_ROLES as readonly string[]).includes(role))
+    .map(({ index, role }) => ({ index, role: role as MotionRole | GravityRole }));
+  const isSubtracted = columns.some(({ role, unit }) => isGravityRole(role) && unit === 'subtracted');
   const tracks = columns
     .filter(({ role }) => role === 'button' || role === 'label')
     .map(({ index, role }) => ({ index, role: role as 'button' | 'label' }));
@@ -17,6 +19,7 @@ export function planTable(mapping: Mapping, file: number): TablePlan {
     clockKind: clock ? clockKind(clock.unit) : 'none',
     clockIndex: clock?.index ?? -1,
     motion,
+    gravitySign: isSubtracted ? -1 : 1,
     tracks,
     headerFields: mapping.files[file]!.headerLine === null ? null : headerOf(columns),
   };

@@ -1,8 +1,9 @@
+import { addGravity, isGravityRole } from './gravity.ts';
 import { lineOfRow, type RawTable } from './rawTable.ts';
 import { restoreSigns } from './signedCodes.ts';
 import { type DecimalParts, partsValue } from './stamps.ts';
 import { cleanClock, type TimeAxis } from './timeAxis.ts';
-import type { BadRow, MotionRole } from './types.ts';
+import type { BadRow, GravityRole, MotionRole } from './types.ts';
 import { usPer } from './units.ts';
 
 /** A file's table on its cleaned clock, values as in the file. */
@@ -12,6 +13,8 @@ export interface PreparedTable {
   /** Kept rows only. */
   readonly timeUs: Float64Array;
   readonly columns: ReadonlyMap<MotionRole, Float64Array>;
+  /** Gravity in columns of its own, as in the file; it is in `columns` already. */
+  readonly gravity: ReadonlyMap<GravityRole, Float64Array>;
   readonly clockUnit: string;
   readonly badRows: readonly BadRow[];
   readonly badRowCount: number;
@@ -30,8 +33,13 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
   const signs = restoreSigns(columnsOf(table, 'gyro'), columnsOf(table, 'accel'));
   const axis = cleanClock(clock, base, unitMicros(clockUnit, rateHz), table.columns);
   const columns = new Map<MotionRole, Float64Array>();
-  for (const [i, { role }] of table.plan.motion.entries())
-    columns.set(role, pick(table.columns[i]!, axis.order));
+  const gravity = new Map<GravityRole, Float64Array>();
+  for (const [i, { role }] of table.plan.motion.entries()) {
+    const values = pick(table.columns[i]!, axis.order);
+    if (isGravityRole(role)) gravity.set(role, values);
+    else columns.set(role, values);
+  }
+  addGravity(columns, gravity, table.plan.gravitySign);
   const { name } = table.plan.file;
   const column = table.plan.clockIndex + 1;
   const strays = axis.strays.map((row) => ({
@@ -45,6 +53,7 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
     axis,
     timeUs: pick(axis.rowUs, axis.order),
     columns,
+    gravity,
     clockUnit,
     badRows: [...table.badRows, ...strays].sort((a, b) => a.line - b.line),
     badRowCount: table.badRowCount + strays.length,

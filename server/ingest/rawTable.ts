@@ -1,5 +1,5 @@
 import type { DecimalParts } from './stamps.ts';
-import type { BadRow, FileMapping, MotionRole } from './types.ts';
+import type { BadRow, FileMapping, GravityRole, MotionRole } from './types.ts';
 
 /** How a clock's cells are read. */
 export type ClockKind = 'decimal' | 'iso8601' | 'timeOfDay' | 'none';
@@ -10,7 +10,9 @@ export interface TablePlan {
   readonly clockKind: ClockKind;
   /** Column of the clock, -1 for none. */
   readonly clockIndex: number;
-  readonly motion: readonly { readonly index: number; readonly role: MotionRole }[];
+  readonly motion: readonly { readonly index: number; readonly role: MotionRole | GravityRole }[];
+  /** How columns of gravity enter the acceleration. */
+  readonly gravitySign: 1 | -1;
   /** Button and label columns. */
   readonly tracks: readonly { readonly index: number; readonly role: 'button' | 'label' }[];
   /** Header text, to know it when it comes again. */

@@ -1,11 +1,19 @@
 import { type ClockCandidate, weighClock } from './clockGuess.ts';
 import type { FileHead } from './fileHead.ts';
+import { findGravity, isGravityRole } from './gravity.ts';
 import { guessNameless, guessPartner } from './nameless.ts';
 import { withNote } from './reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { looksAnalog, looksLikeEdges } from './tracks.ts';
 import { bestPair, findTriples, type NamedColumn, type Triple } from './triples.ts';
-import type { ColumnMapping, HeldMotion, MotionRole, Role, RoleOverride } from './types.ts';
+import {
+  type ColumnMapping,
+  GRAVITY_ROLES,
+  type HeldMotion,
+  type MotionRole,
+  type Role,
+  type RoleOverride,
+} from './types.ts';
 import { usPer } from './units.ts';
 
 /** Roles of all columns; acceleration and rate units are '' until the data have been read. */
@@ -47,6 +55,9 @@ export function guessRoles(
   for (const triple of [accel, gyro]) {
     if (triple) assignTriple(triple, triple === accel ? accelTriples : gyroTriples, all, stated, assigned);
   }
+  const gravity = accel && !stated.has('accelX') ? findGravity(accel, free) : null;
+  for (const [axis, column] of (gravity ?? []).entries())
+    assigned.set(column, { role: GRAVITY_ROLES[axis]!, unit: 'added', reason: 'its name says gravity' });
   for (const head of heads) if (!hasClockOverride(overrides, all, head)) assignClock(head, assigned);
   for (const own of overrides) {
     const column = all.find((candidate) => isSameColumn(own, candidate));
@@ -86,7 +97,7 @@ function doubtOf(
   heads: readonly FileHead[],
 ): string | null {
   const name = `column "${heads[file]!.layout.names[index]!}"`;
-  const isMotion = role.startsWith('gyro') || role.startsWith('accel');
+  const isMotion = /^(gyro|accel|gravity)/.test(role);
   if (isMotion && sample.kind !== 'number' && sample.kind !== 'empty')
     return `${name} is set to ${role}, but its first values are no numbers`;
   if (role !== 'button') return null;
@@ -248,6 +259,7 @@ function otherReason({ reading, sample }: NamedColumn): string {
 }
 
 function trackUnit(role: Role, { sample }: NamedColumn): string {
+  if (isGravityRole(role)) return 'added';
   if (role !== 'button') return '';
   return looksLikeEdges(sample.distinct) || sample.kind === 'empty' ? 'edge' : 'level';
 }

@@ -84,15 +84,20 @@ export class SparseRows {
   }
 
   private columnsOf(sensor: Sensor): TablePlan['motion'][number][] {
-    return this.plan.motion.filter(({ role }) => role.startsWith(sensor));
+    return this.plan.motion.filter(({ role }) => sensorOf(role) === sensor);
   }
 
   private read(sensor: Sensor, fields: readonly string[]): number[] | null {
     const values = this.columnsOf(sensor).map(({ index }) =>
       parseCell(fields[index]!, this.plan.file.decimal),
     );
-    return values.length === 3 && values.every((value) => !Number.isNaN(value)) ? values : null;
+    return values.length >= 3 && values.every((value) => !Number.isNaN(value)) ? values : null;
   }
+}
+
+/** Gravity is of the accelerometer: it was taken out of what that read. */
+function sensorOf(role: string): Sensor {
+  return role.startsWith('gyro') ? 'gyro' : 'accel';
 }
 
 /** Sets each change of a text on the last row that is not later. */

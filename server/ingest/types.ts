@@ -10,6 +10,9 @@ export const ROLES = [
   'accelX',
   'accelY',
   'accelZ',
+  'gravityX',
+  'gravityY',
+  'gravityZ',
   'button',
   'label',
   'ignored',
@@ -17,7 +20,12 @@ export const ROLES = [
 
 export type Role = (typeof ROLES)[number];
 
-export type MotionRole = Exclude<Role, 'time' | 'button' | 'label' | 'ignored'>;
+/** Gravity in columns of its own, beside an acceleration from which it was taken out. */
+export const GRAVITY_ROLES = ['gravityX', 'gravityY', 'gravityZ'] as const;
+
+export type GravityRole = (typeof GRAVITY_ROLES)[number];
+
+export type MotionRole = Exclude<Role, 'time' | 'button' | 'label' | 'ignored' | GravityRole>;
 
 /** The six motion channels, in the order in which reports list them. */
 export const MOTION_ROLES: readonly MotionRole[] = ['gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ'];
@@ -34,7 +42,8 @@ export interface ColumnMapping {
   /**
    * Acceleration: `g`, `m/s2`, `mg` or `lsb:16384` (codes per g). Rate: `deg/s`, `rad/s`, `mdeg/s` or `lsb:16.4`
    * (codes per deg/s); rarer units of both in units.ts. Time: `s`, `ms`, `us`, `ns`, `min`, `day`, `iso8601`,
-   * `timeOfDay` or `counter`. Button: `level` or `edge`. Every other role: ''.
+   * `timeOfDay` or `counter`. Button: `level` or `edge`. Gravity:
+   * `added` or `subtracted`, in the unit of the acceleration. Every other role: ''.
    */
   readonly unit: string;
   readonly reason: string;

@@ -19,7 +19,15 @@ function planOf(delimiter: string, decimal: '.' | ',' = '.', columnCount = 6): T
     columnCount,
   };
   const motion = ROLES.slice(0, columnCount).map((role, index) => ({ index, role }));
-  return { file, clockKind: 'none', clockIndex: -1, motion, tracks: [], headerFields: null };
+  return {
+    file,
+    clockKind: 'none',
+    clockIndex: -1,
+    motion,
+    tracks: [],
+    gravitySign: 1 as const,
+    headerFields: null,
+  };
 }
 
 async function scan(text: string, plan: TablePlan, chunkBytes: number): Promise<number[][]> {

@@ -8,15 +8,19 @@ const ROLE_WORDS: Readonly<Record<Role, string>> = {
   accelX: 'acceleration x',
   accelY: 'acceleration y',
   accelZ: 'acceleration z',
+  gravityX: 'gravity x',
+  gravityY: 'gravity y',
+  gravityZ: 'gravity z',
   button: 'button',
   label: 'label text',
   ignored: 'left alone',
 };
 
-const UNITS: Readonly<Record<'time' | 'gyro' | 'accel' | 'button', readonly string[]>> = {
+const UNITS: Readonly<Record<'time' | 'gyro' | 'accel' | 'gravity' | 'button', readonly string[]>> = {
   time: ['s', 'ms', 'us', 'ns', 'min', 'iso8601', 'timeOfDay', 'counter'],
   gyro: ['deg/s', 'rad/s', 'mdeg/s', 'lsb:131', 'lsb:65.5', 'lsb:32.8', 'lsb:16.4', 'lsb:14.2857142857'],
   accel: ['g', 'm/s2', 'mg', 'lsb:16384', 'lsb:8192', 'lsb:4096', 'lsb:2048'],
+  gravity: ['added', 'subtracted'],
   button: ['level', 'edge'],
 };
 
@@ -28,6 +32,8 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
   iso8601: 'date and time',
   timeOfDay: 'time of day',
   counter: 'counts samples',
+  added: 'added to acceleration',
+  subtracted: 'taken off acceleration',
   level: 'down while 1 or true',
   edge: 'down and up events',
 };
@@ -121,6 +127,7 @@ function UnitChoice({ column, onChange }: { readonly column: ColumnMapping; onCh
 
 function familyOf(role: Role): keyof typeof UNITS | null {
   if (role === 'time' || role === 'button') return role;
+  if (role.startsWith('gravity')) return 'gravity';
   if (role.startsWith('gyro')) return 'gyro';
   return role.startsWith('accel') ? 'accel' : null;
 }

@@ -155,11 +155,19 @@ export function checkRestForce({ stretches }: Rest, accelScale: number): CheckLi
       ? ''
       : `, ${figure(worst * accelScale, 4)} g after the scale of ${figure(accelScale, 4)}`;
   const finding = `The accelerometer reads ${figure(worst, 4)} g at rest${scaled}, ${percent(off)} off 1 g.`;
+  // What needs no gravity (the speed of a swing, and so guard and deflection) can be tuned all the same.
+  if (isWithoutGravity(worst))
+    return cautions(
+      'restForce',
+      `${finding} ${likelyUnit(worst)} Swing speed, guard and deflections can be tuned; thrusts and stabs cannot.`,
+      'Log the accelerometer itself, not “linear acceleration”, or gravity beside it.',
+      'orientation, thrusts and stabs',
+    );
   if (off > REST_LEAST_SHARE)
     return fails(
       'restForce',
       `${finding} ${likelyUnit(worst)}`,
-      adviceFor(worst),
+      'Correct the accelerometer’s unit in the preview and add the file again.',
       'thrust, impact and gravity',
     );
   if (off > REST_GOOD_SHARE)
@@ -186,7 +194,7 @@ const MISTAKEN: readonly (readonly [number, string])[] = [
 /** The acceleration was logged with gravity taken out: at rest it reads next to nothing. */
 export function isGravityMissing({ stretches }: Rest): boolean {
   const norms = normsOf(stretches);
-  return norms.length > 0 && norms.every((norm) => likelyUnit(norm).startsWith('Gravity'));
+  return norms.length > 0 && norms.every(isWithoutGravity);
 }
 
 function likelyUnit(normG: number): string {
@@ -195,8 +203,6 @@ function likelyUnit(normG: number): string {
   return normG < 0.3 ? 'Gravity is missing: this is acceleration with gravity taken out.' : '';
 }
 
-function adviceFor(normG: number): string {
-  return normG < 0.3 && likelyUnit(normG).startsWith('Gravity')
-    ? 'Log the accelerometer itself, not “linear acceleration”.'
-    : 'Correct the accelerometer’s unit in the preview and add the file again.';
+function isWithoutGravity(normG: number): boolean {
+  return likelyUnit(normG).startsWith('Gravity');
 }

@@ -204,7 +204,7 @@ describe('a log that has one fault', () => {
   test.each([
     ['m/s² taken for g', 9.80665, 'fail', 'm/s² taken for g'],
     ['a scale that is 8 % off', 1.08, 'caution', '% off 1 g'],
-    ['acceleration without gravity', 0, 'fail', 'Gravity is missing'],
+    ['acceleration without gravity', 0, 'caution', 'thrusts and stabs cannot'],
   ])('%s', (_name, factor, state, words) => {
     const log = mapColumns(GOOD.log, (column, key) =>
       key.startsWith('accel')
