@@ -21,6 +21,8 @@ const ROUGH = 2;
  * hidden: a wave in step with the swings and this part as strong, root mean square, as the residual is one standard error.
  */
 const IN_STEP = 0.2;
+/** Along the arm more of it hides: a hand that goes to and fro with the blade looks like a longer or a shorter one. */
+const IN_STEP_ALONG = 0.35;
 
 /**
  * Arm and bias from the equations of many stretches, a rough one counting less, and how sure the arm is.
@@ -56,6 +58,7 @@ function assess(
   const hidden = variance * (1 + IN_STEP * IN_STEP * all.count);
   for (let r = 0; r < 3; ++r)
     for (let c = 0; c < 3; ++c) covariance[3 * r + c] = covariance[3 * r + c]! + hidden * inverse[6 * r + c]!;
+  widenAlong(covariance, p, inverse, variance * all.count * (IN_STEP_ALONG ** 2 - IN_STEP ** 2));
   const withoutArm = total(blocks, weights).squaredError(Float64Array.of(0, 0, 0, p[3]!, p[4]!, p[5]!));
   return {
     p,
@@ -64,6 +67,18 @@ function assess(
     residualMps2: Math.sqrt(variance),
     explained: withoutArm > 0 ? Math.max(0, 1 - all.squaredError(p) / withoutArm) : 0,
   };
+}
+
+/** Adds to the arm's variance along itself so many times what the inverse holds of it. */
+function widenAlong(covariance: Float64Array, p: Float64Array, inverse: Float64Array, times: number): void {
+  const square = p[0]! ** 2 + p[1]! ** 2 + p[2]! ** 2;
+  if (!(square > 0)) return;
+  let along = 0;
+  for (let r = 0; r < 3; ++r)
+    for (let c = 0; c < 3; ++c) along += (p[r]! * inverse[6 * r + c]! * p[c]!) / square;
+  for (let r = 0; r < 3; ++r)
+    for (let c = 0; c < 3; ++c)
+      covariance[3 * r + c] = covariance[3 * r + c]! + (times * along * p[r]! * p[c]!) / square;
 }
 
 function ridgeFor(variance: number): Float64Array {

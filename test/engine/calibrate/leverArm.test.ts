@@ -3,7 +3,7 @@ import { armSpread, pullG } from '../../../server/engine/calibrate/armSpread.ts'
 import { fitLeverArm } from '../../../server/engine/calibrate/leverArm.ts';
 import type { UniformLog } from '../../../server/engine/log.ts';
 import { mountMatrix } from '../../../server/engine/mount.ts';
-import { angleDeg, plainSwings, swungTake, unbiased } from './swungTake.ts';
+import { angleDeg, plainEight, plainSwings, swungTake, unbiased } from './swungTake.ts';
 
 function sizeOf(v: readonly number[]): number {
   return Math.hypot(...v);
@@ -60,6 +60,34 @@ describe.each([
     expect(held.length).toBeGreaterThanOrEqual(90);
     const cones = fits.map(({ fit }) => fit.coneDeg).sort((a, b) => a - b);
     expect(cones[50]).toBeLessThan(widestDeg);
+  });
+});
+
+describe('a lying figure-eight whose hand goes 30 mm to and fro in step, of 100 takes', () => {
+  const fits = Array.from({ length: 100 }, (_, k) => {
+    const { log, leverArmM } = plainEight({ seed: 9000 + k, rateHz: 100, device: 'slim' });
+    return { arm: leverArmM, fit: fitLeverArm(log)! };
+  });
+
+  test('the lever arm lies in its interval, and the blade axis in its cone, in 90 or more', () => {
+    const held = fits.filter(({ arm, fit }) => fit.lowM <= sizeOf(arm) && sizeOf(arm) <= fit.highM);
+    expect(held.length).toBeGreaterThanOrEqual(90);
+    const inCone = fits.filter(({ arm, fit }) => angleDeg(fit.bladeAxis, arm) <= fit.coneDeg);
+    expect(inCone.length).toBeGreaterThanOrEqual(90);
+  });
+
+  // The part of the hand's motion that looks like a longer or shorter arm cannot be told from one.
+  test('the arm is right within 5 % in 90 or more, within 7 % in all, and the axis within 1.5 degrees', () => {
+    const errors = fits.map(({ arm, fit }) => Math.abs(fit.leverArmM / sizeOf(arm) - 1));
+    expect(errors.filter((error) => error < 0.05).length).toBeGreaterThanOrEqual(90);
+    expect(Math.max(...errors)).toBeLessThan(0.07);
+    for (const { arm, fit } of fits) expect(angleDeg(fit.bladeAxis, arm)).toBeLessThan(1.5);
+  });
+
+  test('the interval says something: half of it is 2 to 8 % of the arm', () => {
+    const halves = fits.map(({ fit }) => (fit.highM - fit.lowM) / fit.leverArmM / 2).sort((a, b) => a - b);
+    expect(halves[50]).toBeGreaterThan(0.02);
+    expect(halves[50]).toBeLessThan(0.08);
   });
 });
 

@@ -1,6 +1,6 @@
 import { type Choreographed, Choreography } from '../../../scripts/simulate/choreography.ts';
 import { DEVICES } from '../../../scripts/simulate/demo/devices.ts';
-import { onStand, swing } from '../../../scripts/simulate/moves.ts';
+import { lyingEight, onStand, swing } from '../../../scripts/simulate/moves.ts';
 import { GRAVITY_MPS2, runRigidBody } from '../../../scripts/simulate/rigidBody.ts';
 import { type ChannelModel, readAxis, type SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake } from '../../../scripts/simulate/take.ts';
@@ -65,7 +65,27 @@ export function plainSwings(plan: SwungPlan): {
   log: UniformLog;
   leverArmM: readonly [number, number, number];
 } {
-  const { choreography, leverArmM } = plannedSwings(plan);
+  return readPlainly(plannedSwings(plan), plan);
+}
+
+/** A lying figure-eight of 12 s, whose hand goes 30 mm to either side in step with it; read as `plainSwings` are. */
+export function plainEight(plan: SwungPlan): ReturnType<typeof plainSwings> {
+  const c = new Choreography(plan.seed);
+  const leverArmM = [c.between(0.15, 0.5), c.between(-0.005, 0.005), c.between(-0.005, 0.005)] as const;
+  c.startAt({ heading: c.between(-180, 180), tilt: c.between(-30, 30), bank: c.between(-60, 60) });
+  onStand(c, 2);
+  c.takeInHand();
+  c.wait(1);
+  const [azimuthDeg, elevationDeg] = [c.between(50, 80), c.between(15, 30)];
+  lyingEight(c, { azimuthDeg, elevationDeg, hz: c.between(0.8, 1.4), durationS: 12 });
+  c.wait(1);
+  return readPlainly({ choreography: c.finish(), leverArmM }, plan);
+}
+
+function readPlainly(
+  { choreography, leverArmM }: ReturnType<typeof plannedSwings>,
+  plan: SwungPlan,
+): ReturnType<typeof plainSwings> {
   const { rate, force } = runRigidBody(choreography.joints, leverArmM, choreography.durationS, plan.rateHz);
   const { gyro, accel } = DEVICES[plan.device];
   const read = (values: Float64Array, unit: number, model: ChannelModel, axis: 0 | 1 | 2) => {
