@@ -35,11 +35,11 @@ export function wrongDeflectionText({ kind, atUs, title }: WrongDeflection & { t
   const when = `${(atUs / 1e6).toFixed(1)} s of ${title}`;
   switch (kind) {
     case 'missed':
-      return `The swing at ${when} is missed.`;
+      return `the swing at ${when} is missed.`;
     case 'twice':
-      return `The swing at ${when} fires twice or more.`;
+      return `the swing at ${when} fires twice or more.`;
     case 'outside':
-      return `A fire at ${when} lies outside any swing.`;
+      return `a fire at ${when} lies outside any swing.`;
   }
 }
 

@@ -118,9 +118,9 @@ describe('words', () => {
   });
 
   test.each([
-    ['missed', 'The swing at 1.5 s of A is missed.'],
-    ['twice', 'The swing at 1.5 s of A fires twice or more.'],
-    ['outside', 'A fire at 1.5 s of A lies outside any swing.'],
+    ['missed', 'the swing at 1.5 s of A is missed.'],
+    ['twice', 'the swing at 1.5 s of A fires twice or more.'],
+    ['outside', 'a fire at 1.5 s of A lies outside any swing.'],
   ] as const)('what is wrong even so: %s', (kind, text) => {
     expect(wrongDeflectionText({ kind, atUs: 1_500_000, title: 'A' })).toBe(text);
   });

@@ -69,7 +69,7 @@ function Made(props: {
         <Figure name="Deflect once" {...countWords(once)} />
         <Figure name="Missed" {...countWords(missed)} />
         <Figure name="Twice or more" {...countWords(twice)} />
-        <Figure name="Outside any swing" {...outsideWords(outside, evidence)} />
+        <Figure name="Outside swings" {...outsideWords(outside, evidence)} />
         {delayMs !== null && (
           <Figure name="Delay" value={`${delayMs.toFixed(0)} ms`} note="median, slowest take" />
         )}

@@ -1,0 +1,138 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+
+describe.skipIf(!BROWSER)('Sweep', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  afterAll(async () => bench?.close());
+
+  test('the guard’s suggestion, taken, lets no stray through and refuses no wanted press; undo brings both back', async () => {
+    const page = await openSweep(bench);
+    const before = await scores(page);
+    expect(before).toEqual({ stray: '5 / 10', wanted: '0 / 10' });
+    const [, speed, hold] = /^(\d+) °\/s, hold (\d+) ms$/.exec(await suggestion(page))!;
+    await page.getByRole('button', { name: 'Take it into A' }).click();
+    expect(await scores(page)).toEqual({ stray: '0 / 10', wanted: '0 / 10' });
+    expect(await markOf(page, 'a')).toBe(`${speed} °/s, hold ${hold} ms`);
+    expect(await page.getByRole('button', { name: 'Candidate A has it' }).isDisabled()).toBe(true);
+    await page.keyboard.press('Control+z');
+    expect(await scores(page)).toEqual(before);
+    expect(await markOf(page, 'a')).toBe('240 °/s, hold 0 ms');
+    await page.context().close();
+  });
+
+  test('a candidate dragged on the map takes its settings and scores along, in one step of undo; Escape takes a drag back', async () => {
+    const page = await openSweep(bench);
+    const before = await markOf(page, 'a');
+    const target = (await page.locator('.suggested-mark').boundingBox())!;
+    const [x, y] = [target.x + target.width / 2, target.y + target.height / 2];
+    await grab(page, 'a');
+    await page.mouse.move(x, y, { steps: 5 });
+    const [, speed, hold] = /^(\d+) °\/s, hold (\d+) ms$/.exec(await suggestion(page))!;
+    await expect.poll(() => markOf(page, 'a')).not.toBe(before);
+    const [, itsSpeed, itsHold] = /^(\d+) °\/s, hold (\d+) ms$/.exec(await markOf(page, 'a'))!;
+    // a pixel is about 2 deg/s and 2 ms
+    expect(Math.abs(Number(itsSpeed) - Number(speed))).toBeLessThan(8);
+    expect(Math.abs(Number(itsHold) - Number(hold))).toBeLessThan(8);
+    await page.mouse.up();
+    expect(await scores(page)).toEqual({ stray: '0 / 10', wanted: '0 / 10' });
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => markOf(page, 'a')).toBe(before);
+
+    await grab(page, 'b');
+    const ofB = await markOf(page, 'b');
+    await page.mouse.move(x, y, { steps: 3 });
+    await expect.poll(() => markOf(page, 'b')).not.toBe(ofB);
+    await page.keyboard.press('Escape');
+    await expect.poll(() => markOf(page, 'b')).toBe(ofB);
+    await page.mouse.up();
+    await page.context().close();
+  });
+
+  test('every layer of both maps is drawn or says why not; the plateau has an outline; three rules are weighed', async () => {
+    const page = await openSweep(bench);
+    const guard = await drawnLayers(page, [
+      'wrong',
+      'strays',
+      'wanted',
+      'reversals',
+      'open',
+      'wait',
+      'quiet',
+    ]);
+    expect(new Set(guard).size).toBe(7);
+    expect(await page.locator('.map-card path.plateau').getAttribute('d')).toMatch(/^M.*Z$/i);
+    expect(await page.locator('.front-legend li').count()).toBe(3);
+    expect(await page.locator('.trade-off .front path').count()).toBeGreaterThanOrEqual(3);
+    await page.getByRole('button', { name: 'by time' }).click();
+    await page.getByText('wait after a stop, ms').waitFor();
+    await page.getByRole('button', { name: 'Deflection', exact: true }).click();
+    await page.getByText('re-arms below this part of it').waitFor();
+    // At no speed does a swing of this take fire twice: that layer is of one colour.
+    const deflection = await drawnLayers(page, ['wrong', 'missed', 'outside', 'delay', 'twice']);
+    expect(new Set(deflection).size).toBeGreaterThanOrEqual(4);
+    expect(bench.errors).toEqual([]);
+    await page.context().close();
+  });
+
+  test('over all takes the deflection’s suggestion is checked on takes and performers left out, and under stress', async () => {
+    const page = await openSweep(bench);
+    await page.getByRole('button', { name: 'All 8 takes' }).click();
+    await page.getByRole('button', { name: 'Deflection', exact: true }).click();
+    const checks = page.locator('.checks');
+    await checks.locator('table').nth(2).waitFor({ timeout: 120_000 });
+    expect(await checks.locator('table').nth(0).locator('tbody tr').count()).toBe(8);
+    expect(await checks.locator('table').nth(1).locator('tbody tr').count()).toBe(3);
+    expect(await checks.locator('table').nth(2).locator('tbody tr').count()).toBe(6);
+    await page.getByText('In “Wall-plane reversals” alone.').waitFor();
+    expect(await page.locator('.suggestion').innerText()).toMatch(
+      /What would change its mind[\s\S]*Below \d+ °\/s/,
+    );
+    await page.context().close();
+  });
+});
+
+async function openSweep(bench: Workbench): Promise<Page> {
+  const page = await bench.openPage('/#view=sweep', { viewport: { width: 1280, height: 800 } });
+  await page.locator('.take', { hasText: 'Wall-plane' }).click();
+  await page.locator('.suggestion .headline').waitFor({ timeout: 60_000 });
+  return page;
+}
+
+/** The picture of every layer. */
+async function drawnLayers(page: Page, layers: readonly string[]): Promise<string[]> {
+  const pictures: string[] = [];
+  for (const layer of layers) {
+    await page.locator('.layer select').selectOption(layer);
+    // a frame to paint in
+    await page.evaluate(
+      () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
+    );
+    pictures.push(
+      await page.locator('.map-card canvas').evaluate((canvas) => (canvas as HTMLCanvasElement).toDataURL()),
+    );
+  }
+  return pictures;
+}
+
+function suggestion(page: Page): Promise<string> {
+  return page.locator('.suggestion .headline').innerText();
+}
+
+async function scores(page: Page): Promise<{ stray: string; wanted: string }> {
+  const of = (name: string) => page.locator(`[data-score="${name}"] [data-slot="a"]`).innerText();
+  return { stray: await of('stray'), wanted: await of('wanted') };
+}
+
+async function markOf(page: Page, slot: 'a' | 'b'): Promise<string> {
+  return page.locator(`.map-card .candidate.is-${slot}`).getAttribute('aria-valuetext').then(String);
+}
+
+async function grab(page: Page, slot: 'a' | 'b'): Promise<void> {
+  const box = (await page.locator(`.map-card .candidate.is-${slot}`).boundingBox())!;
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+}
