@@ -64,7 +64,9 @@ describe.skipIf(!BROWSER)('Sweep', () => {
       'quiet',
     ]);
     expect(new Set(guard).size).toBe(7);
-    expect(await page.locator('.map-card path.plateau').getAttribute('d')).toMatch(/^M.*Z$/i);
+    // an edge a stroke: a region has four or more
+    const outline = await page.locator('.map-card path.plateau').getAttribute('d');
+    expect(outline!.split('M').length - 1).toBeGreaterThanOrEqual(4);
     expect(await page.locator('.front-legend li').count()).toBe(3);
     expect(await page.locator('.trade-off .front path').count()).toBeGreaterThanOrEqual(3);
     await page.getByRole('button', { name: 'by time' }).click();
