@@ -62,9 +62,19 @@ export type AnyRequest =
 export type WorkerRequest = AnyRequest & {
   readonly id: number;
 };
+/** How far a request is, 0 to 1, before its reply. */
+export interface WorkerProgress {
+  readonly id: number;
+  readonly part: number;
+}
+
 export type WorkerReply =
   | { readonly id: number; readonly ok: true; readonly value: unknown }
   | { readonly id: number; readonly ok: false; readonly message: string };
+
+/** What part of a check is done once the take is read, and once its motion is computed. */
+const READ_PART = 0.1;
+const MOTION_PART = 0.25;
 
 /** Takes read last stay read, so that a changed lever arm or threshold costs no second download. */
 const KEPT_SAMPLES = 4_000_000;
@@ -93,7 +103,7 @@ async function answer(request: WorkerRequest): Promise<unknown> {
     case 'tally':
       return tally(request);
     case 'check':
-      return check(request);
+      return check(request, (part) => self.postMessage({ id: request.id, part } satisfies WorkerProgress));
     case 'bench':
       return bench(request);
     case 'compare':
@@ -112,10 +122,16 @@ async function tally({ takeId, calibration, presses, labels, candidate }: TallyR
 }
 
 /** Reads the take anew: its clock is looked at as it was before it was put on a grid, and that is not kept. */
-async function check({ takeId, calibration, facts }: CheckRequest): Promise<SignalCheck> {
+async function check(
+  { takeId, calibration, facts }: CheckRequest,
+  tell: (part: number) => void,
+): Promise<SignalCheck> {
   const { raw, saturated, uniform } = await readLog(takeId);
+  tell(READ_PART);
   const motion = computeMotion(uniform, calibration);
-  return checkSignals({ raw, saturated, uniform, motion, calibration, facts });
+  const input = { raw, saturated, uniform, motion, calibration, facts };
+  tell(MOTION_PART);
+  return checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
 }
 
 async function bench({ takeId, calibration, smoothings }: BenchRequest): Promise<SmoothingCost[]> {

@@ -9,12 +9,15 @@ import type {
   CheckRequest,
   OpenRequest,
   TallyRequest,
+  WorkerProgress,
   WorkerReply,
 } from '../engineWorker.ts';
 
 interface Waiting {
   resolve(value: unknown): void;
   reject(error: Error): void;
+  readonly thread: Thread;
+  readonly tell: ((part: number) => void) | undefined;
 }
 
 /** What takes long has a thread of its own: a take opens, and a bench answers, while another is still being checked. */
@@ -26,8 +29,9 @@ let lastId = 0;
 
 export const openMotion = (request: OpenRequest): Promise<Motion> => ask(request) as Promise<Motion>;
 export const tallyTake = (request: TallyRequest): Promise<Tally> => ask(request) as Promise<Tally>;
-export const checkTake = (request: CheckRequest): Promise<SignalCheck> =>
-  ask(request, 'patient') as Promise<SignalCheck>;
+/** @param tell  is told what part of it is done, 0 to 1 */
+export const checkTake = (request: CheckRequest, tell: (part: number) => void): Promise<SignalCheck> =>
+  ask(request, 'patient', tell) as Promise<SignalCheck>;
 export const benchTake = (request: BenchRequest): Promise<SmoothingCost[]> =>
   ask(request) as Promise<SmoothingCost[]>;
 
@@ -36,10 +40,25 @@ export const compareTake = (request: CompareRequest): Promise<CompareReply> =>
 export const speedOfTake = (request: SpeedRequest): Promise<SpeedTrace> =>
   ask(request) as Promise<SpeedTrace>;
 
-function ask(request: AnyRequest, thread: Thread = 'prompt'): Promise<unknown> {
+/** Ends what the patient thread is at: nobody waits for it any longer. */
+export function stopChecks(): void {
+  workers.get('patient')?.terminate();
+  workers.delete('patient');
+  for (const [id, who] of waiting) {
+    if (who.thread !== 'patient') continue;
+    waiting.delete(id);
+    who.reject(new Error('stopped'));
+  }
+}
+
+function ask(
+  request: AnyRequest,
+  thread: Thread = 'prompt',
+  tell?: (part: number) => void,
+): Promise<unknown> {
   const id = ++lastId;
   return new Promise((resolve, reject) => {
-    waiting.set(id, { resolve, reject });
+    waiting.set(id, { resolve, reject, thread, tell });
     workerFor(thread).postMessage({ ...request, id });
   });
 }
@@ -48,9 +67,10 @@ function workerFor(thread: Thread): Worker {
   const running = workers.get(thread);
   if (running) return running;
   const worker = new Worker(new URL('../engineWorker.ts', import.meta.url), { type: 'module' });
-  worker.onmessage = (event: MessageEvent<WorkerReply>) => {
+  worker.onmessage = (event: MessageEvent<WorkerReply | WorkerProgress>) => {
     const reply = event.data;
     const who = waiting.get(reply.id);
+    if ('part' in reply) return who?.tell?.(reply.part);
     waiting.delete(reply.id);
     if (reply.ok) who?.resolve(reply.value);
     else who?.reject(new Error(reply.message));

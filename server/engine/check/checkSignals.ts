@@ -47,8 +47,11 @@ export interface SignalCheck {
   readonly data: CheckData;
 }
 
-/** Whether a take is fit to tune on: one line a question, each with figures and what to do. */
-export function checkSignals(input: CheckInput): SignalCheck {
+/**
+ * Whether a take is fit to tune on: one line a question, each with figures and what to do.
+ * @param tell  is told, now and then, what part of the work is done: 0 to 1
+ */
+export function checkSignals(input: CheckInput, tell: (part: number) => void = () => {}): SignalCheck {
   const { raw, uniform, facts, calibration } = input;
   const clipping = findClipping(raw);
   // A clipped accelerometer leaves speeds as they are.
@@ -61,14 +64,18 @@ export function checkSignals(input: CheckInput): SignalCheck {
   const found = proposeSwings(motion);
   const swings = summariseSwings(found);
   const steps = measureSteps(raw.timeUs, uniform);
+  tell(0.2);
   const rest = measureRest(uniform);
   const noise = measureRestNoise(uniform, rest);
   const spectrum = measureSpectrum(motion);
+  tell(0.5);
   const marked = markClipped(uniform.timeUs, raw, clipping).map((mark, i) => mark | uniform.saturated[i]!);
   const unbiased = soundParts(removeBias(uniform, estimateBias(uniform)), marked);
   const lever = fitLeverArm(unbiased);
+  tell(0.65);
   const calibrated = findCalibration(rest, lever, calibration ?? { mount: input.mount ?? IDENTITY_MOUNT });
   const gravity = measureGravity(uniform, marked, calibrated.scale?.accelScale ?? 1);
+  tell(0.8);
   const lines = [
     checkRate(uniform.rateHz),
     checkClock(steps, facts),

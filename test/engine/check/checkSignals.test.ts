@@ -46,6 +46,14 @@ describe('a sound take', () => {
     expect(Math.abs(checked.data.swings.peakUs - fastest.peakUs)).toBeLessThan(15_000);
   });
 
+  test('tells what part of the work is done, and comes to the same', () => {
+    const told: number[] = [];
+    expect(check(GOOD.log, {}, (part) => told.push(part)).lines).toEqual(checked.lines);
+    expect(told.length).toBeGreaterThanOrEqual(4);
+    expect(told).toEqual([...told].sort((a, b) => a - b));
+    for (const part of told) expect(part > 0 && part < 1).toBe(true);
+  });
+
   test('gives the bias and the noise that the simulated sensor has', () => {
     const { gyroBiasDps, gyroNoiseDpsPerRootHz } = GOOD.truth.sensor;
     const [x, y, z] = lineOf(checked, 'bias')

@@ -65,11 +65,12 @@ const CLOCKED = [{ role: 'time', unit: 's' }];
 export function check(
   log: MotionLog,
   changes: { facts?: Partial<ReadFacts>; calibration?: Partial<Calibration> } = {},
+  tell?: (part: number) => void,
 ): SignalCheck {
   const calibration = { ...DEFAULT_CALIBRATION, leverArmM: ARM_M, ...changes.calibration };
   const saturated = new Uint8Array(log.timeUs.length);
   const { uniform } = buildTimeBase(log, saturated);
-  return checkSignals({
+  const input = {
     raw: log,
     saturated,
     uniform,
@@ -83,7 +84,8 @@ export function check(
       columns: CLOCKED,
       ...changes.facts,
     },
-  });
+  };
+  return checkSignals(input, tell);
 }
 
 export function lineOf(checked: SignalCheck, id: CheckId): CheckLine {

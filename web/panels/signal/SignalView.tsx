@@ -7,7 +7,7 @@ import { CheckLines } from './CheckLines.tsx';
 import { GravityPlot } from './GravityPlot.tsx';
 import { SpectrumPlot } from './SpectrumPlot.tsx';
 import { StepPlot } from './StepPlot.tsx';
-import { checkAgain, checkOf, checkStatus } from './signalState.ts';
+import { checkAgain, checkOf, checkPart, checkStatus } from './signalState.ts';
 import { VerdictBanner } from './VerdictBanner.tsx';
 
 /** Is this recording fit to tune on? Verdict, lines, plots, and what the take says of its own sensor. */
@@ -15,7 +15,13 @@ export function SignalView({ take }: { readonly take: OpenTake }) {
   const check = checkOf(take);
   const status = checkStatus.value;
   if (check) return <Checked take={take} check={check} />;
-  if (status.kind !== 'failed') return <p class="empty">Checking the take…</p>;
+  if (status.kind !== 'failed')
+    return (
+      <div class="empty" role="status">
+        <p>Checking the take…</p>
+        <CheckProgress />
+      </div>
+    );
   return (
     <div class="empty" role="alert">
       <p>
@@ -29,12 +35,22 @@ export function SignalView({ take }: { readonly take: OpenTake }) {
   );
 }
 
+/** A long take's check takes seconds. */
+function CheckProgress() {
+  return checkPart.value === null ? null : <progress value={checkPart.value} max={1} aria-label="Check" />;
+}
+
 function Checked({ take, check }: { readonly take: OpenTake; readonly check: SignalCheck }) {
   const { data } = check;
   const { calibration } = take.document;
   return (
     <div class="signal-view">
       <VerdictBanner check={check} />
+      {checkPart.value !== null && (
+        <p class="checking" role="status">
+          <span class="quiet">Checking anew…</span> <CheckProgress />
+        </p>
+      )}
       <div class="signal-columns">
         <CheckLines lines={check.lines} />
         <div class="signal-plots">
