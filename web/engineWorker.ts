@@ -7,6 +7,7 @@ import { type SmoothingCost, smoothingCost } from '../server/engine/check/smooth
 import { pressOutcomes } from '../server/engine/compare/takeScores.ts';
 import type { Press, UniformLog } from '../server/engine/log.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
+import { Scratch } from '../server/engine/scratch.ts';
 import { buildTimeBase } from '../server/engine/timeBase.ts';
 import type { Labels } from '../server/engine/truth/labels.ts';
 import { proposeSwings } from '../server/engine/truth/swings.ts';
@@ -107,9 +108,9 @@ async function answer(request: WorkerRequest): Promise<unknown> {
     case 'bench':
       return bench(request);
     case 'compare':
-      return compareTake(await logOnce(request.takeId), request);
+      return once(request.takeId, (log) => compareTake(log, request));
     case 'speed':
-      return speedTrace(await logOnce(request.takeId), request);
+      return once(request.takeId, (log) => speedTrace(log, request));
   }
 }
 
@@ -118,7 +119,9 @@ async function open(request: OpenRequest): Promise<Motion> {
 }
 
 async function tally({ takeId, calibration, presses, labels, candidate }: TallyRequest): Promise<Tally> {
-  return tallyOf(pressOutcomes(judgeTake(await logOnce(takeId), calibration, candidate, presses), labels));
+  return once(takeId, (log) =>
+    tallyOf(pressOutcomes(judgeTake(log, calibration, candidate, presses), labels)),
+  );
 }
 
 /** Reads the take anew: its clock is looked at as it was before it was put on a grid, and that is not kept. */
@@ -140,9 +143,20 @@ async function bench({ takeId, calibration, smoothings }: BenchRequest): Promise
   return smoothings.map((smoothing) => smoothingCost(motion, smoothing, swings));
 }
 
-/** A take's log that is not kept: work over all takes must not push out the one that is open. */
-async function logOnce(takeId: string): Promise<UniformLog> {
-  return read.get(takeId) ?? (await readLog(takeId)).uniform;
+/** Of a log that is not kept: used again for the next one. */
+const scratch = new Scratch();
+
+/**
+ * What `use` makes of a take's log, which is not kept: work over all takes must not push out the one that is open.
+ * @param use  gives nothing that lies in the log: the next one overwrites it.
+ */
+async function once<T>(takeId: string, use: (log: UniformLog) => T): Promise<T> {
+  const kept = read.get(takeId);
+  if (kept) return use(kept);
+  const bytes = await fetchColumns(takeId);
+  // From here on without a pause, in which another take could be unpacked.
+  const { log, saturated } = parseColumns(bytes, scratch);
+  return use(buildTimeBase(log, saturated, scratch).uniform);
 }
 
 async function uniformLog(takeId: string): Promise<UniformLog> {

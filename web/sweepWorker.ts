@@ -9,7 +9,10 @@ import { Stopped, type Surroundings } from './sweep/runner.ts';
 import { TakeDocuments } from './sweep/takeDocuments.ts';
 import { TakeReader } from './sweep/takeReader.ts';
 
-const reader = new TakeReader(async (id) => parseColumns(await fetchColumns(id)));
+const reader = new TakeReader(async (id) => {
+  const bytes = await fetchColumns(id);
+  return (scratch) => parseColumns(bytes, scratch);
+});
 const documents = new TakeDocuments(fetchTake);
 const cancelled = new Set<number>();
 

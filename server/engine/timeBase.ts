@@ -1,5 +1,6 @@
 import { quickselect } from 'simple-statistics';
 import type { MotionColumns, MotionLog, Segment, Span, UniformLog } from './log.ts';
+import { Scratch } from './scratch.ts';
 
 /**
  * A step longer than this many nominal steps is a gap: nothing is interpolated across it. More than three, that is, and
@@ -26,14 +27,16 @@ export interface TimeBase {
  * uniform already passes through, with its own arrays.
  * @param log  `timeUs` strictly increasing; every value a finite number.
  * @param saturated  as long as the log; a sample between a saturated and a sound one is saturated.
+ * @param scratch  for the columns of the grid: a log that is looked at once need not have fresh ones.
  * @throws RangeError  if the columns differ in length, the times do not increase, or a value is no finite number.
  */
 export function buildTimeBase(
   log: MotionLog,
   saturated: Uint8Array = new Uint8Array(log.timeUs.length),
+  scratch: Scratch = new Scratch(),
 ): TimeBase {
   checkLog(log, saturated);
-  const stepUs = nominalStepUs(log.timeUs);
+  const stepUs = nominalStepUs(log.timeUs, scratch);
   const raw = splitAtGaps(log.timeUs, stepUs);
   const gaps = raw
     .slice(1)
@@ -42,13 +45,13 @@ export function buildTimeBase(
   const rateHz = 1e6 / stepUs;
   if (!resampled)
     return { uniform: { ...pick(log), rateHz, stepUs, segments: raw, saturated }, gaps, resampled };
-  return { uniform: resample(log, saturated, raw, stepUs), gaps, resampled };
+  return { uniform: resample(log, saturated, raw, stepUs, scratch), gaps, resampled };
 }
 
 /** The step between samples: the mean of those near the median one. One second where there are fewer than two samples. */
-function nominalStepUs(timeUs: Float64Array): number {
+function nominalStepUs(timeUs: Float64Array, scratch: Scratch): number {
   if (timeUs.length < 2) return 1e6;
-  const steps = new Float64Array(timeUs.length - 1);
+  const steps = scratch.column('steps', timeUs.length - 1);
   for (let i = 0; i < steps.length; ++i) steps[i] = timeUs[i + 1]! - timeUs[i]!;
   return meanStepNear(timeUs, upperMedian(steps));
 }
@@ -66,12 +69,11 @@ export function meanStepNear(timeUs: Float64Array, medianUs: number): number {
   return sum / count;
 }
 
-/** By selection: sorting would take most of the time that a long log needs here. */
+/** By selection, which leaves the values in another order: sorting would take most of the time that a long log needs here. */
 function upperMedian(values: Float64Array): number {
-  const partly = values.slice();
   // the package's types ask for number[]; it only exchanges elements
-  quickselect(partly as unknown as number[], partly.length >> 1);
-  return partly[partly.length >> 1]!;
+  quickselect(values as unknown as number[], values.length >> 1);
+  return values[values.length >> 1]!;
 }
 
 function splitAtGaps(timeUs: Float64Array, stepUs: number): Segment[] {
@@ -106,6 +108,7 @@ function resample(
   saturated: Uint8Array,
   raw: readonly Segment[],
   stepUs: number,
+  scratch: Scratch,
 ): UniformLog {
   const segments: Segment[] = [];
   let length = 0;
@@ -114,16 +117,21 @@ function resample(
     segments.push({ start: length, end: length + count });
     length += count;
   }
-  const timeUs = new Float64Array(length);
+  const timeUs = scratch.column('grid timeUs', length);
   const before = new Int32Array(length);
-  const part = new Float64Array(length);
+  const part = scratch.column('part', length);
   for (let k = 0; k < raw.length; ++k) {
     placeGrid(log.timeUs, raw[k]!, segments[k]!, stepUs, { timeUs, before, part });
   }
   const marks = new Uint8Array(length);
   for (let i = 0; i < length; ++i)
     marks[i] = saturated[before[i]!]! | (part[i]! > 0 ? saturated[before[i]! + 1]! : 0);
-  const columns = Object.fromEntries(COLUMNS.map((name) => [name, interpolate(log[name], before, part)]));
+  const columns = Object.fromEntries(
+    COLUMNS.map((name) => [
+      name,
+      interpolate(log[name], before, part, scratch.column(`grid ${name}`, length)),
+    ]),
+  );
   return {
     ...(columns as unknown as MotionColumns),
     timeUs,
@@ -153,8 +161,12 @@ function placeGrid(rawUs: Float64Array, from: Segment, to: Segment, stepUs: numb
   }
 }
 
-function interpolate(values: Float64Array, before: Int32Array, part: Float64Array): Float64Array {
-  const out = new Float64Array(before.length);
+function interpolate(
+  values: Float64Array,
+  before: Int32Array,
+  part: Float64Array,
+  out: Float64Array,
+): Float64Array {
   for (let i = 0; i < out.length; ++i) {
     const a = values[before[i]!]!;
     out[i] = part[i] === 0 ? a : a + part[i]! * (values[before[i]! + 1]! - a);

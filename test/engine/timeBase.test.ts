@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/log.ts';
+import { Scratch } from '../../server/engine/scratch.ts';
 import { buildTimeBase, indexAtOrBefore, segmentAt } from '../../server/engine/timeBase.ts';
 import { seededNormal, seededRandom } from '../seeded.ts';
 
@@ -142,6 +143,27 @@ describe('an uneven log', () => {
     const { uniform } = buildTimeBase(logAt(timeUs), saturated);
     expect([...uniform.saturated].flatMap((mark, n) => (mark ? [n] : []))).toEqual([9, 10]);
   });
+});
+
+test('in reused columns a shorter log after a longer one has the grid that fresh ones give', () => {
+  const scratch = new Scratch();
+  const random = seededRandom(8);
+  const jittered = (length: number): MotionLog =>
+    logAt(grid(length, 2000).map((t) => t + Math.round(600 * random())));
+  for (const log of [jittered(500), jittered(200), logAt(grid(300, 2000)), jittered(400)]) {
+    const marks = new Uint8Array(log.timeUs.length);
+    expect(buildTimeBase(log, marks, scratch)).toEqual(buildTimeBase(log, marks));
+  }
+});
+
+test('a value of its own is no longer overwritten', () => {
+  const scratch = new Scratch();
+  const before = scratch.column('x', 4).fill(1);
+  const own = scratch.own(before.subarray(0, 2));
+  scratch.column('x', 4).fill(2);
+  expect([...own, ...before]).toEqual([1, 1, 2, 2, 2, 2]);
+  const other = new Float64Array(3);
+  expect(scratch.own(other)).toBe(other);
 });
 
 test('saturation passes through with a uniform log', () => {

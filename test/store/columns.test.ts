@@ -2,6 +2,7 @@ import { copyFileSync, readFileSync, rmSync, truncateSync, writeFileSync } from 
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/log.ts';
+import { Scratch } from '../../server/engine/scratch.ts';
 import { columnsKey, validColumnsSize, writeColumns } from '../../server/store/columnsFile.ts';
 import { INLINE_INGEST, type IngestRunner } from '../../server/store/ingestTasks.ts';
 import { parseColumns } from '../../web/state/columnsFile.ts';
@@ -27,24 +28,74 @@ describe('columns.bin', () => {
     expect(await validColumnsSize(path, 'abc')).toBe(bytes.length);
   });
 
-  test('the bytes of two samples are these', async () => {
+  test.each([
+    ['few values', 1000, (i: number) => [0.25, -0.5, -0, 0, 1e-300][i % 5]!],
+    ['65,536 values, each twice', 131_072, (i: number) => (i % 65_536) * 0.061 - 2000],
+    ['65,537 values', 131_074, (i: number) => (i % 65_537) * 0.061 - 2000],
+    ['a new value at every sample', 1000, (i: number) => Math.sin(i)],
+  ])('a column of %s is read back to the bit', async (_name, rows, value) => {
+    const column = Float64Array.from({ length: rows }, (_, i) => value(i));
+    const { read } = await written({ gyroXDps: column }, rows);
+    expect(bits(read.log.gyroXDps)).toEqual(bits(column));
+  });
+
+  test.each([
+    ['whole microseconds', (i: number) => 5e15 + 2000 * i + (i % 3)],
+    ['steps of more than an hour', (i: number) => 4e9 * i],
+    ['longer steps than four bytes hold', (i: number) => 5e9 * i],
+    ['fractions', (i: number) => i / 3],
+    ['times that fall', (i: number) => -1000 * i],
+  ])('times of %s are read back to the bit', async (_name, time) => {
+    const column = Float64Array.from({ length: 500 }, (_, i) => time(i));
+    const { read } = await written({ timeUs: column }, 500);
+    expect(bits(read.log.timeUs)).toEqual(bits(column));
+  });
+
+  test('a log of 16-bit codes takes a third of the bytes that its numbers do', async () => {
+    const normal = seededNormal(5);
+    const rows = 100_000;
+    const codes = (): Float64Array =>
+      Float64Array.from({ length: rows }, () => Math.round(normal() * 300) / 16.4);
+    const named = Object.fromEntries(NAMES.slice(1).map((name) => [name, codes()]));
+    const timeUs = Float64Array.from({ length: rows }, (_, i) => 2000 * i);
+    const { bytes, read } = await written({ ...named, timeUs }, rows);
+    expect(bytes.length).toBeLessThan((rows * 7 * 8) / 3);
+    for (const name of NAMES.slice(1)) expect(bits(read.log[name])).toEqual(bits(named[name]!));
+  });
+
+  test('unpacked into the same columns, the next take overwrites the last', async () => {
+    const scratch = new Scratch();
+    const rows = 10;
+    const first = await written({ gyroXDps: new Float64Array(rows).fill(1) }, rows, scratch);
+    const second = await written({ gyroXDps: new Float64Array(rows).fill(2) }, rows, scratch);
+    expect(first.read.log.gyroXDps).toEqual(second.read.log.gyroXDps);
+    expect(second.read.log.gyroXDps[3]).toBe(2);
+  });
+
+  test('the bytes of four samples are these', async () => {
     const path = join(temporaryFolder(), 'columns.bin');
     const log = Object.fromEntries(
-      NAMES.map((name, i) => [name, Float64Array.of(i, -i)]),
+      NAMES.map((name, i) => [name, i === 0 ? Float64Array.of(7, 9, 9, 12) : Float64Array.of(i, -i, i, -i)]),
     ) as unknown as MotionLog;
-    await writeColumns(path, 'k', log, Uint8Array.of(0, 1));
-    const header = `{"key":"k","rows":2,"columns":${JSON.stringify(NAMES)},"saturated":true}`;
+    await writeColumns(path, 'k', log, Uint8Array.of(0, 1, 0, 1));
+    const columns = NAMES.map((name, i) =>
+      i === 0 ? { name, as: 'steps', first: 7 } : { name, as: 'table', entries: 2 },
+    );
+    const header = JSON.stringify({ key: 'k', rows: 4, columns, saturated: true });
     const padding = (8 - ((12 + header.length) % 8)) % 8;
-    const expected = Buffer.alloc(12 + header.length + padding + 7 * 16 + 2);
-    expected.write(`MOULCOL1`);
+    const start = 12 + header.length + padding;
+    const expected = Buffer.alloc(start + 16 + 6 * 24 + 8);
+    expected.write(`MOULCOL2`);
     expected.writeUInt32LE(header.length, 8);
     expected.write(header, 12);
-    for (let i = 0; i < 7; ++i) {
-      const offset = 12 + header.length + padding + 16 * i;
+    for (const [k, step] of [0, 2, 0, 3].entries()) expected.writeUInt32LE(step, start + 4 * k);
+    for (let i = 1; i < 7; ++i) {
+      const offset = start + 16 + 24 * (i - 1);
       expected.writeDoubleLE(i, offset);
       expected.writeDoubleLE(-i, offset + 8);
+      for (const [k, place] of [0, 1, 0, 1].entries()) expected.writeUInt16LE(place, offset + 16 + 2 * k);
     }
-    expected[expected.length - 1] = 1;
+    expected.set([0, 1, 0, 1], start + 16 + 6 * 24);
     expect(readFileSync(path).equals(expected)).toBe(true);
   });
 
@@ -58,6 +109,22 @@ describe('columns.bin', () => {
   });
 });
 
+/** What a file of these columns, the others all zero, holds, and what the page reads of it. */
+async function written(
+  columns: Partial<Record<string, Float64Array>>,
+  rows: number,
+  scratch = new Scratch(),
+) {
+  const path = join(temporaryFolder(), 'columns.bin');
+  const log = Object.fromEntries(
+    NAMES.map((name) => [name, columns[name] ?? new Float64Array(rows)]),
+  ) as unknown as MotionLog;
+  await writeColumns(path, 'k', log, new Uint8Array(rows));
+  const bytes = readFileSync(path);
+  expect(await validColumnsSize(path, 'k')).toBe(bytes.length);
+  return { bytes, read: parseColumns(Uint8Array.from(bytes).buffer, scratch) };
+}
+
 describe('the cache of columns', () => {
   test.each([
     ['missing', (path: string) => rmSync(path)],
@@ -66,7 +133,7 @@ describe('the cache of columns', () => {
     ['cut short in its magic', (path: string) => truncateSync(path, 5)],
     ['empty', (path: string) => truncateSync(path, 0)],
     ['longer than it says', (path: string) => writeFileSync(path, 'x', { flag: 'a' })],
-    ['something else', (path: string) => writeFileSync(path, 'MOULCOL1\xff\xff\xff\xff and so on', 'latin1')],
+    ['something else', (path: string) => writeFileSync(path, 'MOULCOL2\xff\xff\xff\xff and so on', 'latin1')],
     ['of an endless header', (path: string) => spoilByte(path, 11, 0x7f)],
     ['of a broken header', (path: string) => spoilByte(path, 12, 0x21)],
     ['of another key', (path: string) => spoilByte(path, 20, 0x7a)],

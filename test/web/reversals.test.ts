@@ -92,7 +92,7 @@ describe('reversals of several takes', () => {
         guard,
       },
       {
-        reader: new TakeReader(async () => ({ log, saturated: new Uint8Array(length) })),
+        reader: new TakeReader(async () => () => ({ log, saturated: new Uint8Array(length) })),
         firstId: null,
         input: async (take) => input(take.id),
         report: (value) => told.push(value),

@@ -1,98 +1,16 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
 import { runDeflectionJob } from '../../web/sweep/deflectionJob.ts';
 import { runGuardJob } from '../../web/sweep/guardJob.ts';
-import type {
-  DeflectionValue,
-  GuardJob,
-  GuardValue,
-  JobTake,
-  JobValue,
-  TakeInput,
-} from '../../web/sweep/jobs.ts';
+import type { DeflectionValue, GuardJob, GuardValue, JobTake, TakeInput } from '../../web/sweep/jobs.ts';
 import { Stopped, type Surroundings } from '../../web/sweep/runner.ts';
-import { TakeReader } from '../../web/sweep/takeReader.ts';
-import { seededNormal } from '../seeded.ts';
+import { type Given, input, surroundings, takes } from './sweepTakes.ts';
 
 const { smoothing, guard, deflection } = DEFAULT_CANDIDATE;
-const RATE_HZ = 100;
-
-/** Rest, then three spins of eight swings with a stop after each. */
-function log(seed: number): MotionLog {
-  const noise = seededNormal(seed);
-  const length = 26 * RATE_HZ;
-  const column = (of: (s: number) => number) =>
-    Float64Array.from({ length }, (_, i) => of(i / RATE_HZ) + 0.3 * noise());
-  const isSpin = (s: number) => s >= 2 && (s - 2) % 8 < 4;
-  return {
-    timeUs: Float64Array.from({ length }, (_, i) => i * 10_000),
-    gyroXDps: column(() => 0),
-    gyroYDps: column(() => 0),
-    gyroZDps: column((s) => (isSpin(s) ? (500 + 20 * seed) * Math.sin(2 * Math.PI * (s - 2)) : 0)),
-    accelXG: column(() => 0).map((value) => value / 100),
-    accelYG: column(() => 0).map((value) => value / 100),
-    accelZG: column(() => 0).map((value) => 1 + value / 100),
-  };
-}
-
-/** A take as the page names it, with its document at hand. */
-type Given = TakeInput & JobTake;
-
-/** Two strays at reversals and one in mid-swing in every spin, two wanted presses after every stop. */
-function input(id: string, performer: string): Given {
-  const moments = [0, 8, 16].flatMap((startS) =>
-    (
-      [
-        ['stray', 3.5],
-        ['stray', 4.52],
-        ['stray', 5.25],
-        ['wanted', 6.6],
-        ['wanted', 8.9],
-      ] as const
-    ).map(([intent, atS]) => ({ intent, downUs: Math.round((startS + atS) * 1e6) })),
-  );
-  const presses = moments.map(({ downUs }) => ({ button: 'power', downUs, upUs: downUs + 90_000 }));
-  const labels = {
-    presses: moments.map(({ downUs, intent }) => ({
-      downUs,
-      intent,
-      button: 'power',
-      by: 'person' as const,
-    })),
-    spans: [],
-    swings: [],
-  };
-  const calibration = DEFAULT_CALIBRATION;
-  return { id, title: id.toUpperCase(), performer, revision: 1, calibration, presses, labels };
-}
-
-function surroundings(change: Partial<Surroundings> = {}, asked: string[] = []) {
-  const told: JobValue[] = [];
-  let now = 0;
-  const around: Surroundings = {
-    reader: new TakeReader(async (id) => {
-      asked.push(id);
-      if (id === 'broken') throw new Error('the columns are gone');
-      const columns = id === 'still' ? { ...log(1), gyroZDps: log(1).gyroXDps } : log(Number(id.at(-1)));
-      return { log: columns, saturated: new Uint8Array(columns.timeUs.length) };
-    }),
-    firstId: null,
-    input: async (take) => take as Given,
-    report: (value) => told.push(value),
-    isCancelled: () => false,
-    breathe: async () => {},
-    nowMs: () => (now += 1000),
-    ...change,
-  };
-  return { around, told };
-}
 
 const job = (takes: readonly Given[]): GuardJob => ({ kind: 'guard', takes, smoothing, base: guard });
-const takes = [input('t1', 'spinner'), input('t2', 'spinner'), input('t3', 'beginner')];
 
 async function run(given: readonly Given[], change: Partial<Surroundings> = {}) {
   const { around, told } = surroundings(change);
@@ -273,28 +191,5 @@ describe('the deflection’s sweep over takes', () => {
     expect(found.grid).toBe(null);
     expect(found.verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'unfit' } });
     expect(found.verdict!.stress).toEqual([]);
-  });
-});
-
-describe('the reader', () => {
-  test('reads a take once while nothing of it changes, and again with another calibration', async () => {
-    const asked: string[] = [];
-    const { around } = surroundings({}, asked);
-    await around.reader.read(takes[0]!, smoothing);
-    await around.reader.read(takes[0]!, { ...smoothing, cutoffHz: 10 });
-    expect(asked).toEqual(['t1']);
-    const calibration = { ...DEFAULT_CALIBRATION, mount: { tip: '+y', side: '-x' } as const };
-    await around.reader.read({ ...takes[0]!, calibration }, smoothing);
-    expect(asked).toEqual(['t1', 't1']);
-  });
-
-  test('labels count from the next reading on', async () => {
-    const { around } = surroundings();
-    const spinning = { startUs: 2_000_000, endUs: 6_000_000, kind: 'spinning', by: 'person' as const };
-    const before = await around.reader.read(takes[0]!, smoothing);
-    const labels = { ...takes[0]!.labels, spans: [spinning] };
-    const after = await around.reader.read({ ...takes[0]!, labels }, smoothing);
-    expect(before.truth.spinning.length).toBe(3);
-    expect(after.truth.spinning.length).toBe(1);
   });
 });

@@ -69,13 +69,15 @@ export function compareTake(log: UniformLog, request: CompareRequest): CompareRe
   const motion = (needsForce ? computeMotion : computeRateMotion)(log, request.calibration);
   const truth = findTruth(motion, labels);
   const signalsOf = signalsMaker(motion, request);
+  const speedOf = (candidate: Candidate): Signals =>
+    candidates.includes(candidate) ? signalsOf(candidate) : speedSignals(motion, candidate.smoothing);
   return {
     facts: request.wantsFacts ? factsOf(request, motion, truth) : null,
     stock: request.wantsStock ? takeStock(motion, truth, labels, powerPresses) : null,
     scores: candidates.map((candidate) =>
       scoreTake(signalsOf(candidate), powerPresses, labels, candidate, truth),
     ),
-    grid: sweepAs && gridOf(request, speedSignals(motion, sweepAs.smoothing), truth, sweepAs),
+    grid: sweepAs && gridOf(request, speedOf(sweepAs), truth, sweepAs),
   };
 }
 

@@ -1,8 +1,10 @@
+import type { Calibration } from '../../server/engine/calibration.ts';
 import type { SmoothingSettings } from '../../server/engine/candidate.ts';
 import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import type { ChoiceTake } from '../../server/engine/choose/takeSweep.ts';
 import type { MotionLog } from '../../server/engine/log.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
+import { Scratch } from '../../server/engine/scratch.ts';
 import { buildTimeBase } from '../../server/engine/timeBase.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import type { TakeInput } from './jobs.ts';
@@ -11,7 +13,9 @@ export interface ReadTake extends ChoiceTake {
   readonly motion: Motion;
 }
 
-export type ReadColumns = (id: string) => Promise<{ log: MotionLog; saturated: Uint8Array }>;
+/** A take's columns, packed until they are looked at. */
+export type Packed = (scratch: Scratch) => { log: MotionLog; saturated: Uint8Array };
+export type ReadColumns = (id: string) => Promise<Packed>;
 
 /** Motions that stay read hold no more samples than this, together: some 30 MB. More takes are read again when needed. */
 const KEPT_SAMPLES = 600_000;
@@ -21,7 +25,9 @@ export class TakeReader {
   private readonly readColumns: ReadColumns;
   private readonly motions = new Map<string, { key: string; motion: Motion }>();
   /** Columns on their way. */
-  private ahead: { readonly id: string; readonly columns: ReturnType<ReadColumns> } | null = null;
+  private ahead: { readonly id: string; readonly columns: Promise<Packed> } | null = null;
+  /** Of a take that is unpacked and put on its grid: used again for the next one. */
+  private readonly scratch = new Scratch();
 
   constructor(readColumns: ReadColumns) {
     this.readColumns = readColumns;
@@ -43,14 +49,28 @@ export class TakeReader {
       this.motions.set(id, kept);
       return kept.motion;
     }
-    const { log, saturated } = await this.columns(id, nextId);
-    const motion = computeRateMotion(buildTimeBase(log, saturated).uniform, calibration);
+    const unpack = await this.columns(id, nextId);
+    const motion = this.ownMotion(unpack, calibration);
     this.motions.set(id, { key, motion });
     this.forgetOldest();
     return motion;
   }
 
-  private async columns(id: string, nextId: string | undefined): ReturnType<ReadColumns> {
+  private ownMotion(unpack: Packed, calibration: Calibration): Motion {
+    const { scratch } = this;
+    const { log, saturated } = unpack(scratch);
+    const motion = computeRateMotion(buildTimeBase(log, saturated, scratch).uniform, calibration);
+    const { timeUs, gyroXDps, gyroYDps, gyroZDps } = motion;
+    return {
+      ...motion,
+      timeUs: scratch.own(timeUs),
+      gyroXDps: scratch.own(gyroXDps),
+      gyroYDps: scratch.own(gyroYDps),
+      gyroZDps: scratch.own(gyroZDps),
+    };
+  }
+
+  private async columns(id: string, nextId: string | undefined): Promise<Packed> {
     const { ahead } = this;
     this.ahead = null;
     const columns = await (ahead?.id === id ? ahead.columns : this.readColumns(id));

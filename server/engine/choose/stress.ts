@@ -4,10 +4,10 @@ import { runGuard } from '../detect/runs.ts';
 import type { Press } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
 import type { Signals } from '../motion/signals.ts';
+import { Scratch } from '../scratch.ts';
 import { intentOf, type Labels } from '../truth/labels.ts';
 import { isMore } from './leaveOut.ts';
 import { speedSignals } from './rateMotion.ts';
-import { Scratch } from './scratch.ts';
 import { type Rates, ratesUnder, STRESS_NAMES, type StressName } from './stressRates.ts';
 
 /** A press whose verdict the stress turns round. */

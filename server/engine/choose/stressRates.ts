@@ -1,8 +1,8 @@
 import type { Segment } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
+import { Scratch } from '../scratch.ts';
 import { RAD_PER_DEG } from '../units.ts';
 import { gaussianNoise } from './noise.ts';
-import { Scratch } from './scratch.ts';
 
 /** Something that may differ from the day of the recording. */
 export type StressName = 'scaleUp' | 'scaleDown' | 'mount' | 'bias' | 'halfRate' | 'noise';

@@ -14,4 +14,10 @@ export class Scratch {
     }
     return column.length === length ? column : column.subarray(0, length);
   }
+
+  /** The values in a column that will not be overwritten: a copy, if they lie in one of these. */
+  own(values: Float64Array): Float64Array {
+    for (const { buffer } of this.columns.values()) if (buffer === values.buffer) return values.slice();
+    return values;
+  }
 }
