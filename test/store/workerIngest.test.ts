@@ -49,9 +49,9 @@ describe('WorkerIngest', () => {
       await read(runner, source, temporaryFolder(), {}, mapping);
       return performance.eventLoopUtilization(before).utilization;
     };
-    // A share of the time the reading took, so it holds on a slow machine too.
-    expect(await busy(ingest)).toBeLessThan(0.4);
-    expect(await busy(INLINE_INGEST)).toBeGreaterThan(0.6);
+    // Shares of the time that a reading took, each against the other: so it holds on a slow or busy machine too.
+    const threaded = await busy(ingest);
+    expect(threaded).toBeLessThan(0.75 * (await busy(INLINE_INGEST)));
   });
 
   test('the progress is told upwards, in steps that a bar can show', async () => {

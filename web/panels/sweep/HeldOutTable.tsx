@@ -28,37 +28,52 @@ export function HeldOutTable<Setting, Name extends string>(props: {
       {held === null ? (
         <p class="quiet">{lone}</p>
       ) : (
-        <table class="figures-table">
-          <thead>
-            <tr>
-              <th scope="col">left out</th>
-              <th scope="col">chosen</th>
-              {heads}
-            </tr>
-          </thead>
-          <tbody>
-            {held.folds.map((fold) => (
-              <FoldRow
-                key={fold.name}
-                fold={fold}
-                isWorst={fold === held.worst && columns.some(({ name }) => fold[name].k > 0)}
-                columns={columns}
-                settingText={settingText}
-              />
-            ))}
-          </tbody>
-          <tfoot>
-            <tr>
-              <th scope="row" colSpan={2}>
-                sum
-              </th>
-              <PartCells parts={held} columns={columns} />
-            </tr>
-          </tfoot>
-        </table>
+        <>
+          <table class="figures-table">
+            <thead>
+              <tr>
+                <th scope="col">left out</th>
+                <th scope="col">chosen</th>
+                {heads}
+              </tr>
+            </thead>
+            <tbody>
+              {held.folds.map((fold) => (
+                <FoldRow
+                  key={fold.name}
+                  fold={fold}
+                  isWorst={fold === held.worst && columns.some(({ name }) => fold[name].k > 0)}
+                  columns={columns}
+                  settingText={settingText}
+                />
+              ))}
+            </tbody>
+            <tfoot>
+              <tr>
+                <th scope="row" colSpan={2}>
+                  sum
+                </th>
+                <PartCells parts={held} columns={columns} />
+              </tr>
+            </tfoot>
+          </table>
+          <p class="quiet">{heldWords(held, columns)}</p>
+        </>
       )}
     </div>
   );
+}
+
+/** What the table comes to: does a choice hold for what it was not made from? */
+function heldWords<Setting, Name extends string>(
+  { worst }: HeldOut<Setting, Name>,
+  columns: readonly HeldColumn<Name>[],
+): string {
+  if (worst === null) return '';
+  const wrong = columns.reduce((sum, { name, isBad }) => sum + (isBad ? worst[name].k : 0), 0);
+  return wrong === 0
+    ? 'What was chosen without one held for that one, each time.'
+    : `Chosen without ${worst.name}, the setting gets ${wrong} wrong there: what suits the others need not suit one that it has not seen.`;
 }
 
 function FoldRow<Setting, Name extends string>(props: {
