@@ -9,7 +9,8 @@ import type { Press, UniformLog } from '../server/engine/log.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
 import { Scratch } from '../server/engine/scratch.ts';
 import { buildTimeBase } from '../server/engine/timeBase.ts';
-import type { Labels } from '../server/engine/truth/labels.ts';
+import { proposeGestures } from '../server/engine/truth/gesturesProposed.ts';
+import type { GestureLabel, Labels } from '../server/engine/truth/labels.ts';
 import { proposeSwings } from '../server/engine/truth/swings.ts';
 import { fetchColumns } from './api.ts';
 import {
@@ -27,6 +28,13 @@ export interface OpenRequest {
   readonly kind: 'open';
   readonly takeId: string;
   readonly calibration: Calibration;
+}
+
+/** What the page needs of the take that it shows. */
+export interface Opened {
+  readonly motion: Motion;
+  /** As the program proposes them, whatever the labels. */
+  readonly gestures: readonly GestureLabel[];
 }
 
 export interface TallyRequest {
@@ -114,8 +122,9 @@ async function answer(request: WorkerRequest): Promise<unknown> {
   }
 }
 
-async function open(request: OpenRequest): Promise<Motion> {
-  return computeMotion(await uniformLog(request.takeId), request.calibration);
+async function open(request: OpenRequest): Promise<Opened> {
+  const motion = computeMotion(await uniformLog(request.takeId), request.calibration);
+  return { motion, gestures: proposeGestures(motion) };
 }
 
 async function tally({ takeId, calibration, presses, labels, candidate }: TallyRequest): Promise<Tally> {
@@ -188,7 +197,7 @@ function forgetOldest(): void {
 }
 
 function buffersToHandOver(request: WorkerRequest, value: unknown): ArrayBuffer[] {
-  if (request.kind === 'open') return buffersOf(value as Motion);
+  if (request.kind === 'open') return buffersOf((value as Opened).motion);
   if (request.kind !== 'speed') return [];
   const { timeUs, swingSpeedDps } = value as SpeedTrace;
   return [timeUs.buffer as ArrayBuffer, swingSpeedDps.buffer as ArrayBuffer];

@@ -4,8 +4,10 @@ import { applyTheme } from './charts/palette.ts';
 import { App } from './panels/App.tsx';
 import { bindKeys } from './panels/keys.ts';
 import { startSignalCheck } from './panels/signal/signalState.ts';
+import { startEngine } from './state/engineClient.ts';
 import { startSession } from './state/session.ts';
 
+startEngine();
 applyTheme();
 render(<App />, document.getElementById('app')!);
 bindKeys();

@@ -1,9 +1,10 @@
 /** The page's third thread: sweeps over takes, which may last, without holding up the take that is open. */
 import { fetchColumns, fetchTake } from './api.ts';
+import { atMostEvery } from './atMostEvery.ts';
 import { parseColumns } from './state/columnsFile.ts';
 import { runDeflectionJob } from './sweep/deflectionJob.ts';
 import { runGuardJob } from './sweep/guardJob.ts';
-import type { FromWorker, Job, ToWorker } from './sweep/jobs.ts';
+import type { FromWorker, Job, JobValue, ToWorker } from './sweep/jobs.ts';
 import { runReversalsJob } from './sweep/reversalsJob.ts';
 import { Stopped, type Surroundings } from './sweep/runner.ts';
 import { TakeDocuments } from './sweep/takeDocuments.ts';
@@ -13,6 +14,9 @@ const reader = new TakeReader(async (id) => {
   const bytes = await fetchColumns(id);
   return (scratch) => parseColumns(bytes, scratch);
 });
+/** The page is told no more often than this; what was found is large to send. */
+const REPORT_EVERY_MS = 200;
+
 const documents = new TakeDocuments(fetchTake);
 const cancelled = new Set<number>();
 
@@ -24,17 +28,17 @@ self.onmessage = async (event: MessageEvent<ToWorker>) => {
   }
   const { id, job, firstId } = message;
   const send = (reply: FromWorker) => self.postMessage(reply);
+  const tell = atMostEvery(REPORT_EVERY_MS, (value: JobValue) => {
+    if (!cancelled.has(id)) send({ id, type: 'value', value });
+  });
   try {
     await run(job, {
       reader,
       firstId,
       input: (take) => documents.input(take),
-      report: (value) => {
-        if (!cancelled.has(id)) send({ id, type: 'value', value });
-      },
+      report: (value) => tell(value, value.stage === 'done'),
       isCancelled: () => cancelled.has(id),
       breathe: () => new Promise((resolve) => setTimeout(resolve, 0)),
-      nowMs: () => performance.now(),
     });
   } catch (error) {
     if (!(error instanceof Stopped))

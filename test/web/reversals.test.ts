@@ -98,7 +98,6 @@ describe('reversals of several takes', () => {
         report: (value) => told.push(value),
         isCancelled: () => false,
         breathe: async () => {},
-        nowMs: () => 0,
       },
     );
     return told.at(-1) as ReversalsValue;

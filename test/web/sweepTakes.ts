@@ -69,7 +69,6 @@ function unpacked(columns: MotionLog, scratch: Scratch): MotionLog {
 
 export function surroundings(change: Partial<Surroundings> = {}, asked: string[] = []) {
   const told: JobValue[] = [];
-  let now = 0;
   const around: Surroundings = {
     reader: new TakeReader(async (id) => {
       asked.push(id);
@@ -85,7 +84,6 @@ export function surroundings(change: Partial<Surroundings> = {}, asked: string[]
     report: (value) => told.push(value),
     isCancelled: () => false,
     breathe: async () => {},
-    nowMs: () => (now += 1000),
     ...change,
   };
   return { around, told };

@@ -54,6 +54,8 @@ export function App() {
 
 function Middle() {
   const status = takeStatus.value;
+  const { Early } = viewEntry();
+  if (Early && (status.kind === 'open' || status.kind === 'loading')) return <Early />;
   switch (status.kind) {
     case 'open':
       return <OpenView take={status.take} />;

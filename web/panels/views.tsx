@@ -14,6 +14,8 @@ interface ViewEntry {
   readonly id: View;
   /** Shown while a take is open. */
   readonly Panel?: ComponentType<{ take: OpenTake }>;
+  /** In its place, for what may look at other takes than the open one: shown while that one is still being read, too. */
+  readonly Early?: ComponentType;
   /** In its place, for what is about the whole workspace: shown with or without an open take, on all of the width. */
   readonly Whole?: ComponentType;
   /** Stands beside the name. */
@@ -24,7 +26,7 @@ interface ViewEntry {
 export const VIEW_ENTRIES: readonly ViewEntry[] = [
   { id: 'tune', Panel: TuneView },
   { id: 'reversals', Panel: ReversalsView },
-  { id: 'sweep', Panel: SweepView },
+  { id: 'sweep', Early: SweepView },
   { id: 'signal', Panel: SignalView, Mark: SignalMark },
   { id: 'bench', Panel: BenchView },
   { id: 'compare', Whole: CompareView },

@@ -1,5 +1,6 @@
 import { computed, effect, signal } from '@preact/signals';
 import { fetchTake } from '../api.ts';
+import { atMostEvery } from '../atMostEvery.ts';
 import { type ComparedTake, Comparison, type ComparisonProgress, type Wants } from '../compare/comparison.ts';
 import { compareTake } from './engineClient.ts';
 import { state } from './store.ts';
@@ -21,6 +22,9 @@ const comparison = new Comparison({ fetchTake, compareTake });
 const work = computed(() => state.value.work);
 /** Counts up when more has been worked out. */
 const found = signal(0);
+const show = atMostEvery<void>(SHOW_EVERY_MS, () => {
+  found.value = found.peek() + 1;
+});
 
 /** The takes of the workspace with all that has been worked out of them so far. */
 export const comparedTakes = computed<readonly ComparedTake[]>(() => {
@@ -64,23 +68,16 @@ export function goOnComparing(): void {
 async function run(wants: Wants): Promise<void> {
   const own = ++current;
   const isCancelled = () => own !== current;
-  let shownMs = Number.NEGATIVE_INFINITY;
   const tell = (progress: ComparisonProgress): void => {
     if (isCancelled()) return;
     compareStatus.value = { kind: 'running', ...progress };
-    if (performance.now() - shownMs < SHOW_EVERY_MS) return;
     show();
-    shownMs = performance.now();
   };
   const takes = orderedTakes();
   await comparison.run(takes, state.peek().work, wants, tell, isCancelled);
   if (isCancelled()) return;
-  show();
+  show(undefined, true);
   compareStatus.value = { kind: 'done', done: takes.length, total: takes.length };
-}
-
-function show(): void {
-  found.value = found.peek() + 1;
 }
 
 /** The open take first: it is read already, and what the user looks at. */

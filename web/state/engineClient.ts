@@ -1,12 +1,12 @@
 import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
-import type { Motion } from '../../server/engine/motion/motion.ts';
 import type { CompareReply, CompareRequest, SpeedRequest, SpeedTrace } from '../compare/compareTake.ts';
 import type { Tally } from '../compare/tally.ts';
 import type {
   AnyRequest,
   BenchRequest,
   CheckRequest,
+  Opened,
   OpenRequest,
   TallyRequest,
   WorkerProgress,
@@ -27,7 +27,7 @@ const waiting = new Map<number, Waiting>();
 const workers = new Map<Thread, Worker>();
 let lastId = 0;
 
-export const openMotion = (request: OpenRequest): Promise<Motion> => ask(request) as Promise<Motion>;
+export const computeTake = (request: OpenRequest): Promise<Opened> => ask(request) as Promise<Opened>;
 export const tallyTake = (request: TallyRequest): Promise<Tally> => ask(request) as Promise<Tally>;
 /** @param tell  is told what part of it is done, 0 to 1 */
 export const checkTake = (request: CheckRequest, tell: (part: number) => void): Promise<SignalCheck> =>
@@ -39,6 +39,11 @@ export const compareTake = (request: CompareRequest): Promise<CompareReply> =>
   ask(request) as Promise<CompareReply>;
 export const speedOfTake = (request: SpeedRequest): Promise<SpeedTrace> =>
   ask(request) as Promise<SpeedTrace>;
+
+/** Starts the thread that opens takes, so that it is there when the first one is to be opened. */
+export function startEngine(): void {
+  workerFor('prompt');
+}
 
 /** Ends what the patient thread is at: nobody waits for it any longer. */
 export function stopChecks(): void {

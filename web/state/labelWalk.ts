@@ -1,6 +1,5 @@
 import { computed, signal } from '@preact/signals';
 import type { Press, Span } from '../../server/engine/log.ts';
-import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import {
   addSpan,
   addSwing,
@@ -30,11 +29,6 @@ export const spanKind = signal('spinning');
 /** A span that is being drawn or moved; it becomes a label when it is let go. */
 export const draftSpan = signal<(Span & { readonly kind: string }) | null>(null);
 
-const motion = computed(() => openTake.value?.motion ?? null);
-
-/** They rest on the motion alone: a label that changes does not find them anew. */
-const proposedGestures = computed(() => (motion.value === null ? [] : proposeGestures(motion.value)));
-
 export const proposals = computed<Proposals | null>(() => {
   const take = openTake.value;
   const known = truth.value;
@@ -44,7 +38,7 @@ export const proposals = computed<Proposals | null>(() => {
     truth: known,
     labels: openLabels.value,
     presses: powerPresses.value,
-    gestures: proposedGestures.value,
+    gestures: take.gestures,
   });
 });
 

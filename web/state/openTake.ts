@@ -1,10 +1,10 @@
-import { computed, signal } from '@preact/signals';
+import { batch, computed, signal } from '@preact/signals';
 import type { Press } from '../../server/engine/log.ts';
-import type { Motion } from '../../server/engine/motion/motion.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../api.ts';
-import { openMotion } from './engineClient.ts';
+import type { Opened } from '../engineWorker.ts';
+import { computeTake } from './engineClient.ts';
 import { messageOf, notify } from './notices.ts';
 import { pressesOf } from './pressesOf.ts';
 import { savedWork } from './savedWork.ts';
@@ -12,9 +12,8 @@ import { dispatch, state } from './store.ts';
 import { refreshWorkspace } from './workspace.ts';
 
 /** A take that is read and computed. */
-export interface OpenTake {
+export interface OpenTake extends Opened {
   readonly document: TakeDocument;
-  readonly motion: Motion;
   readonly durationUs: number;
 }
 
@@ -43,13 +42,16 @@ export async function loadTake(takeId: string): Promise<void> {
   takeStatus.value = { kind: 'loading', takeId };
   try {
     const document = await fetchTake(takeId);
-    const motion = await openMotion({ kind: 'open', takeId, calibration: document.calibration });
+    const opened = await computeTake({ kind: 'open', takeId, calibration: document.calibration });
     if (!isWanted(takeId)) return;
-    if (!savedWork.labels.has(takeId)) {
-      savedWork.labels.set(takeId, document.labels);
-      dispatch({ type: 'labelsLoaded', takeId, labels: document.labels });
-    }
-    takeStatus.value = { kind: 'open', take: describe(document, motion) };
+    // Together: labels of a take that is not open yet would begin a sweep over it anew.
+    batch(() => {
+      if (!savedWork.labels.has(takeId)) {
+        savedWork.labels.set(takeId, document.labels);
+        dispatch({ type: 'labelsLoaded', takeId, labels: document.labels });
+      }
+      takeStatus.value = { kind: 'open', take: describe(document, opened) };
+    });
   } catch (error) {
     if (isWanted(takeId)) takeStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
   }
@@ -74,11 +76,11 @@ export async function changeDocument(change: {
   if (!take) return;
   try {
     const document = await patchTake(take.document.id, { revision: take.document.revision, ...change });
-    const motion = change.calibration
-      ? await openMotion({ kind: 'open', takeId: document.id, calibration: document.calibration })
-      : take.motion;
+    const opened = change.calibration
+      ? await computeTake({ kind: 'open', takeId: document.id, calibration: document.calibration })
+      : take;
     if (openTake.peek()?.document.id === document.id)
-      takeStatus.value = { kind: 'open', take: describe(document, motion) };
+      takeStatus.value = { kind: 'open', take: describe(document, opened) };
     await refreshWorkspace();
   } catch (error) {
     notify('error', messageOf(error), { label: 'Load it again', run: () => void loadTake(take.document.id) });
@@ -91,8 +93,8 @@ export function documentSaved(document: TakeDocument): void {
   if (take?.document.id === document.id) takeStatus.value = { kind: 'open', take: { ...take, document } };
 }
 
-function describe(document: TakeDocument, motion: Motion): OpenTake {
-  return { document, motion, durationUs: motion.timeUs.at(-1) ?? 0 };
+function describe(document: TakeDocument, { motion, gestures }: Opened): OpenTake {
+  return { document, motion, gestures, durationUs: motion.timeUs.at(-1) ?? 0 };
 }
 
 function isWanted(takeId: string): boolean {

@@ -27,7 +27,7 @@ export const takeInputs = computed<readonly JobTake[]>(() => {
   const scope = takeScope.value;
   const open = openTake.value?.document;
   const isIn = (id: string): boolean =>
-    scope.kind === 'all' || (scope.kind === 'open' ? open?.id === id : scope.ids.has(id));
+    scope.kind === 'all' || (scope.kind === 'open' ? firstTakeId.value === id : scope.ids.has(id));
   return (workspace.value?.takes ?? [])
     .filter(({ id }) => isIn(id))
     .map((summary): JobTake => {

@@ -19,6 +19,11 @@ export function startJob(job: Job, firstId: string | null, listener: Listener): 
   };
 }
 
+/** Starts the third thread, so that it is there when the first job is. */
+export function startThread(): void {
+  worker ??= makeWorker();
+}
+
 /** Whether somebody waits for a job: what nobody looks at had better wait too. */
 export function areJobsRunning(): boolean {
   return listeners.size > 0;

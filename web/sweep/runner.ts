@@ -9,19 +9,15 @@ export interface Surroundings {
   readonly firstId: string | null;
   /** Reads a take's document. */
   input(take: JobTake): Promise<TakeInput>;
-  /** Tells what has been found so far. */
+  /** Tells what has been found so far, take by take. */
   report(value: JobValue): void;
   isCancelled(): boolean;
   /** Lets messages in, such as a cancel. */
   breathe(): Promise<void>;
-  nowMs(): number;
 }
 
 /** What is said of takes beside what is found on them. */
 export type Noted = Pick<Progress, 'failed' | 'doubtful'>;
-
-/** The page is told no more often than this; what was found is large to send. */
-const REPORT_EVERY_MS = 200;
 
 /**
  * Runs over takes one by one; one that cannot be read is noted and passed over. Throws `Stopped` once cancelled.
@@ -35,7 +31,6 @@ export async function overTakes(
 ): Promise<Noted> {
   const failed: { title: string; message: string }[] = [];
   const doubtful: { title: string; doubts: readonly string[] }[] = [];
-  let toldMs = Number.NEGATIVE_INFINITY;
   const ordered = firstOnes(takes, around.firstId);
   for (const [i, take] of ordered.entries()) {
     await around.breathe();
@@ -48,9 +43,7 @@ export async function overTakes(
     } catch (error) {
       failed.push({ title: take.title, message: error instanceof Error ? error.message : String(error) });
     }
-    if (around.nowMs() - toldMs < REPORT_EVERY_MS) continue;
     around.report(tell({ done: i + 1, failed, doubtful }));
-    toldMs = around.nowMs();
   }
   return { failed, doubtful };
 }

@@ -1,6 +1,6 @@
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { firstTakeId } from '../state/takeInputs.ts';
-import { startJob } from './client.ts';
+import { startJob, startThread } from './client.ts';
 import type { Job, JobValue, ValueOf } from './jobs.ts';
 
 export interface JobState<J extends Job> {
@@ -19,7 +19,7 @@ interface Found {
   readonly error: string | null;
 }
 
-/** A job waits until what it rests on has rested this long. */
+/** A job waits until what it rests on has rested this long; a view's first one does not. */
 const REST_MS = 120;
 
 /** What the last job of each kind found: a view that comes back shows it at once. */
@@ -30,8 +30,10 @@ export function useJob<J extends Job>(kind: J['kind'], job: J | null): JobState<
   const key = useMemo(() => (job === null ? null : JSON.stringify(job)), [job]);
   const [found, setFound] = useState<Found | null>(last.get(kind) ?? null);
   const [stoppedKey, setStoppedKey] = useState<string | null>(null);
+  const isFirst = useRef(true);
   const isStopped = key !== null && stoppedKey === key;
 
+  useEffect(startThread, []);
   // The key stands for the job.
   useEffect(() => {
     if (job === null || key === null || isStopped) return;
@@ -44,13 +46,15 @@ export function useJob<J extends Job>(kind: J['kind'], job: J | null): JobState<
       last.set(kind, next);
       setFound(next);
     };
+    const restMs = isFirst.current ? 0 : REST_MS;
+    isFirst.current = false;
     let end = (): void => {};
     const timer = setTimeout(() => {
       end = startJob(job, firstTakeId.peek(), {
         onValue: (value) => tell({ key, value, error: null }),
         onFailed: (error) => tell({ key, value: null, error }),
       });
-    }, REST_MS);
+    }, restMs);
     return () => {
       clearTimeout(timer);
       end();

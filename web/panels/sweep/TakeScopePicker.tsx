@@ -1,7 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
-import { openTake } from '../../state/openTake.ts';
-import { takeScope } from '../../state/takeInputs.ts';
+import { firstTakeId, takeScope } from '../../state/takeInputs.ts';
 import { workspace } from '../../state/workspace.ts';
 
 /** Which takes the view looks at: the open one, all, or some. */
@@ -79,7 +78,7 @@ function TakeChecks({ takes }: { readonly takes: readonly TakeSummary[] }) {
 function isIn(id: string): boolean {
   const scope = takeScope.value;
   if (scope.kind === 'all') return true;
-  return scope.kind === 'open' ? openTake.value?.document.id === id : scope.ids.has(id);
+  return scope.kind === 'open' ? firstTakeId.value === id : scope.ids.has(id);
 }
 
 function toggle(id: string): void {
