@@ -80,12 +80,20 @@ export function deflectionCost(outcome: DeflectionOutcome): Float64Array {
   return wrong.map((count) => Math.floor((count - best) / Math.max(1, DEFLECTION_STEP * swings) + 1e-9));
 }
 
+/** A re-arm ratio is no better for being low: where several leave as much room, the middle one. */
+export function deflectionPlateau(
+  outcome: DeflectionOutcome,
+  cost: Float64Array = deflectionCost(outcome),
+): Plateau | null {
+  return findPlateau([...outcome.speedsDps], [...outcome.rearmRatios], cost, 'middle');
+}
+
 /** The most central point of the plateau with about the fewest wrong deflections; null where there is no swing, or no swing's speed. */
 export function suggestDeflection(sweep: DeflectionSweep): DeflectionSuggestion | null {
   if (sweep.swings === 0) return null;
   const cost = deflectionCost(sweep);
   const ratios = sweep.rearmRatios.length;
-  const plateau = findPlateau([...sweep.speedsDps], [...sweep.rearmRatios], cost);
+  const plateau = deflectionPlateau(sweep, cost);
   if (plateau === null) return null;
   const cell = plateau.xIndex * ratios + plateau.yIndex;
   const k = sweep.once[cell]!;

@@ -1,5 +1,4 @@
-import { findPlateau } from '../sweep/plateau.ts';
-import { type DeflectionOutcome, deflectionCost } from './deflectionChoice.ts';
+import { type DeflectionOutcome, deflectionPlateau } from './deflectionChoice.ts';
 import { combined, type Fold, type HeldOut, type LeaveOutRules, leaveOut } from './leaveOut.ts';
 
 export interface DeflectionSetting {
@@ -25,7 +24,7 @@ const RULES: LeaveOutRules<DeflectionOutcome, DeflectionSetting, DeflectionPart>
   without: (total, own) => joined(total, own, -1),
   lackOf: ({ swings }) => (swings === 0 ? 'swing' : null),
   choose(rest) {
-    const plateau = findPlateau([...rest.speedsDps], [...rest.rearmRatios], deflectionCost(rest))!;
+    const plateau = deflectionPlateau(rest)!;
     const cell = plateau.xIndex * rest.rearmRatios.length + plateau.yIndex;
     return { setting: { speedDps: plateau.x, rearmRatio: plateau.y }, cell };
   },

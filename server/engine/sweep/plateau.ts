@@ -31,6 +31,7 @@ export interface Plateau {
  * once, nothing does worse. Where an axis holds 0, its least step stands in for a value below that step. Beyond its ends
  * the grid counts as worse one step on, for nothing is known there; but not below 0. Of settings with equal room, the one
  * with the lower y, then the lower x.
+ * @param ties  'middle' where a low y is no better in itself: of settings with equal room at that x, the middle one.
  * @param cost  row-major, y fastest, as long as both axes give cells; lower is better. NaN is no candidate and is worse.
  * @returns null where every cost is NaN.
  * @throws RangeError  on axes that are empty, negative or do not rise, and on a grid of another size.
@@ -39,6 +40,7 @@ export function findPlateau(
   xs: readonly number[],
   ys: readonly number[],
   cost: ArrayLike<number>,
+  ties: 'lowest' | 'middle' = 'lowest',
 ): Plateau | null {
   const grid = new Grid(checkedAxis('xs', xs), checkedAxis('ys', ys), cost);
   if (grid.bestCost === Infinity) return null;
@@ -51,9 +53,13 @@ export function findPlateau(
       if (room > best.room) best = { room, xIndex, yIndex };
     }
   }
-  const { xIndex, yIndex } = best;
+  const { xIndex, room } = best;
+  const isAsGood = (y: number) => grid.isBest(xIndex, y) && grid.roomAt(xIndex, y, worse) >= room - SAME_ROOM;
+  const yIndex = ties === 'middle' ? middleOf(best.yIndex, isAsGood) : best.yIndex;
   return {
-    ...best,
+    xIndex,
+    yIndex,
+    room,
     bestCost: grid.bestCost,
     cells: grid.regionSize(xIndex, yIndex),
     x: xs[xIndex]!,
@@ -61,6 +67,16 @@ export function findPlateau(
     xMargin: marginOf(xs, xIndex, (i) => grid.isBest(i, yIndex)),
     yMargin: marginOf(ys, yIndex, (i) => grid.isBest(xIndex, i)),
   };
+}
+
+/** Rooms that differ by less are one that was rounded. */
+const SAME_ROOM = 1e-9;
+
+/** The middle of the run of indices from `first` on, the lower one of two. */
+function middleOf(first: number, isIn: (index: number) => boolean): number {
+  let last = first;
+  while (isIn(last + 1)) ++last;
+  return Math.floor((first + last) / 2);
 }
 
 interface Place {

@@ -57,6 +57,17 @@ describe('findPlateau', () => {
     expect(found.yMargin).toMatchObject({ low: 0, high: 50, reachesLowEnd: true, reachesHighEnd: false });
   });
 
+  test('of settings with equal room the lowest is taken, or the middle one of them where that is asked', () => {
+    // Along x the room is 20 of 120 at most, whatever y is, but for the outer rows.
+    const xs = [100, 110, 120, 130, 140];
+    const ys = [10, 20, 30, 40, 50, 60, 70, 80];
+    const cost = costOf(ys.map((_, i) => (i === 7 ? 'xxxxx' : 'xooox')));
+    const [lowest, middle] = [findPlateau(xs, ys, cost)!, findPlateau(xs, ys, cost, 'middle')!];
+    expect(lowest).toMatchObject({ x: 120, y: 10 });
+    // At 70 the row that does worse is 10 of 70 away, less than 20 of 120; at 60 it is 20 of 60.
+    expect(middle).toMatchObject({ x: 120, y: 30, room: lowest.room, cells: lowest.cells });
+  });
+
   test('NaN is no candidate, and counts as worse', () => {
     expect(findPlateau([100, 110, 120], [50], costOf(['-o-']))).toMatchObject({ x: 110, cells: 1 });
     expect(findPlateau([100, 110], [50], costOf(['--']))).toBe(null);
