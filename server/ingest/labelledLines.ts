@@ -1,8 +1,9 @@
 import type { LineRewrite } from './lineRewrite.ts';
 
-/** `ax:0.01`, `Accel X = 0.01`: a name that starts with a letter, and its number. */
-const LABELLED =
-  /([\p{L}][\p{L}\p{N} _./°²^()[\]-]*?)\s*[:=]\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(?=[\s,;|]|$)/gu;
+/** The number of a cell that names itself, with what parts it from its name. */
+const VALUE = /[:=]\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)(?=[\s,;|]|$)/g;
+/** What stands in no name. */
+const NO_NAME = /[^\p{L}\p{N} _./°²^()[\]-]/u;
 const STAMP = /^\s*\[?(\d{1,2}:\d{2}:\d{2}[.,]\d+)\]?\s*(?:->|>|:)?\s+/;
 const CELLS_AT_LEAST = 3;
 const LINES_AT_LEAST = 3;
@@ -42,8 +43,18 @@ export function readLabelled(lines: readonly string[]): LineRewrite | null {
   return { header, line: (line) => toRow(line, names, isStamped) };
 }
 
+/**
+ * `ax:0.01`, `Accel X = 0.01`: numbers, each with the name before it, which starts with a letter. Numbers are looked
+ * for first: one pattern for both tries a name at every letter of a long line of prose.
+ */
 function cellsIn(line: string): { name: string; value: string }[] {
-  return [...line.matchAll(LABELLED)].map(([, name, value]) => ({ name: name!.trim(), value: value! }));
+  let from = 0;
+  return [...line.matchAll(VALUE)].flatMap(({ 0: cell, 1: value, index }) => {
+    const before = line.slice(from, index).trimEnd().split(NO_NAME).at(-1)!;
+    from = index + cell.length;
+    const start = before.search(/\p{L}/u);
+    return start < 0 ? [] : [{ name: before.slice(start), value: value! }];
+  });
 }
 
 function namesIn(line: string): string[] {
