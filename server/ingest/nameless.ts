@@ -70,7 +70,7 @@ export function guessPartner(
 function bestTurning(
   accels: readonly Trial[],
   gyros: readonly Trial[],
-  timeUs: Float64Array | null,
+  timeUs: Float64Array,
 ): { accel: Trial; gyro: Trial } | null {
   let best: { accel: Trial; gyro: Trial; agreement: number } | null = null;
   const steady = [...accels].sort((a, b) => a.rest.spread - b.rest.spread).slice(0, TRIED_AT_MOST);
@@ -78,9 +78,8 @@ function bestTurning(
   for (const accel of steady) {
     for (const gyro of quiet) {
       if (!areApart(accel, gyro)) continue;
-      const clock = timeUs ?? accel.vectors.x.map((_, i) => i * ROW_US);
       const gyroRest = restLevel(gyro.vectors, accel.vectors);
-      const turn = turnScale(clock, accel.vectors, gyro.vectors, accel.rest, gyroRest);
+      const turn = turnScale(timeUs, accel.vectors, gyro.vectors, accel.rest, gyroRest);
       if (!turn || turn.degPerUnit <= 0 || turn.agreement < Math.max(GOOD_FIT, best?.agreement ?? 0))
         continue;
       best = { accel, gyro, agreement: turn.agreement };
@@ -93,8 +92,8 @@ function areApart(a: Trial, b: Trial): boolean {
   return !a.columns.some((column) => b.columns.includes(column));
 }
 
-/** Microseconds since the first row, from the column that looks most like a clock; null for none. */
-function readTime(columns: readonly NamedColumn[]): Float64Array | null {
+/** Microseconds since the first row, from the column that looks most like a clock; rows 10 ms apart where none does. */
+function readTime(columns: readonly NamedColumn[]): Float64Array {
   const clocks = columns.flatMap((column) => {
     const found =
       column.sample.kind === 'number'
@@ -104,7 +103,8 @@ function readTime(columns: readonly NamedColumn[]): Float64Array | null {
     return found && us !== null ? [{ column, us, score: found.score }] : [];
   });
   const best = clocks.sort((a, b) => b.score - a.score)[0];
-  return best ? best.column.sample.sinceFirst.map((value) => value * best.us) : null;
+  if (best) return best.column.sample.sinceFirst.map((value) => value * best.us);
+  return Float64Array.from(columns[0]?.sample.values ?? [], (_, row) => row * ROW_US);
 }
 
 /** How far the rest is from 1 g in the unit that fits, in steps of a tenth: less may be the sensor's own fault. */

@@ -23,7 +23,7 @@ import {
 import { guessRoles, motionIn } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
-import type { Hooks, LogSource, Mapping, Overrides, Preview, RememberedNote } from './types.ts';
+import type { HeldMotion, Hooks, LogSource, Mapping, Overrides, Preview, RememberedNote } from './types.ts';
 import { canonicalUnit } from './units.ts';
 
 /**
@@ -47,16 +47,18 @@ export async function previewLog(
   const remembered = recall(memory, guess);
   const stated = remembered && memory.apply ? mergeOverrides(remembered.corrections, overrides) : overrides;
   const why = whyStated(remembered, stated);
-  const draft = draftMapping(heads, stated, why);
+  const isNothingStated = Object.keys(stated).length === 0;
+  const draft = isNothingStated ? guess : draftMapping(heads, stated, why);
   const corrections = findCorrections(stated, guess, draft, heads, null);
+  const holds = heads.map(motionIn);
   const known = {
     head: heads.map(({ preview }) => preview),
     stated,
     remembered: noteOf(remembered, stated),
-    holds: heads.map(motionIn),
+    holds,
     buttonCandidates: findButtonCandidates(draft, heads),
   };
-  refuseStrangers(heads, draft);
+  refuseStrangers(heads, draft, holds);
   const needs = findNeeds(draft, heads);
   if (needs.length > 0) return { ...known, mapping: draft, report: null, needs, corrections };
   const parts = await readParts(sources, draft, hooks);
@@ -115,14 +117,14 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
 }
 
 /** A file in which nothing looks like motion, time or presses is no motion log. */
-function refuseStrangers(heads: readonly FileHead[], { columns }: Mapping): void {
-  for (const [file, { name, layout, mapping }] of heads.entries()) {
-    const numeric = heads[file]!.columns.filter(({ sample }) => sample.kind === 'number').length;
-    const roles = columns.filter((column) => column.file === file).map(({ role }) => role);
+function refuseStrangers(heads: readonly FileHead[], draft: Mapping, holds: readonly HeldMotion[]): void {
+  for (const [file, { name, layout, mapping, columns }] of heads.entries()) {
+    const numeric = columns.filter(({ sample }) => sample.kind === 'number').length;
+    const roles = draft.columns.filter((column) => column.file === file).map(({ role }) => role);
     const isTimedLabel = roles.includes('time') && roles.includes('label');
     const isUsed = isTimedLabel || roles.some((role) => !['ignored', 'time', 'label'].includes(role));
     // Motion that another file's was preferred to is motion all the same.
-    const { accel, gyro } = motionIn(heads[file]!);
+    const { accel, gyro } = holds[file]!;
     if (isUsed || numeric >= 6 || accel || gyro) continue;
     const shown = layout.names.slice(0, 6).join(', ');
     throw new LogFormatError(
