@@ -91,7 +91,7 @@ function gather(parts: Parameters<typeof joinParts>[0]): Evidence {
 }
 
 function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: WhyStated): Mapping {
-  const { columns } = guessRoles(heads, overrides.roles ?? [], why);
+  const columns = guessRoles(heads, overrides.roles ?? [], why);
   const stated = heads.find(({ facts }) => facts.rateHz !== null)?.facts;
   const timeUnit = overrides.timeUnit === undefined ? null : canonicalUnit('time', overrides.timeUnit);
   const isRateStated = overrides.rateHz !== undefined;

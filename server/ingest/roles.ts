@@ -16,13 +16,6 @@ import {
 } from './types.ts';
 import { usPer } from './units.ts';
 
-/** Roles of all columns; acceleration and rate units are '' until the data have been read. */
-export interface RoleGuess {
-  readonly columns: readonly ColumnMapping[];
-  readonly accel: Triple | null;
-  readonly gyro: Triple | null;
-}
-
 interface Assigned {
   readonly role: Role;
   readonly unit: string;
@@ -34,12 +27,15 @@ const SEVERAL = 12;
 /** Names that mean a button where the column has two states only. */
 const BUTTON_LIKE = /^(power|pwr|main|aux|thumb|b\d*|pb\d*|sw\d*|in\d+|gpio\w*|d\d+)$/i;
 
-/** Guesses what each column is, from names first and from the data where there are none. */
+/**
+ * Guesses what each column is, from names first and from the data where there are none. Units of acceleration and rates
+ * are '' until the data have been read.
+ */
 export function guessRoles(
   heads: readonly FileHead[],
   overrides: readonly RoleOverride[],
   why: WhyStated = STATED_BY_YOU,
-): RoleGuess {
+): ColumnMapping[] {
   const all = heads.flatMap(({ columns }) => columns);
   const isTaken = (column: NamedColumn) =>
     overrides.some((own) => isSameColumn(own, column) && !own.role.startsWith(column.reading.kind));
@@ -68,10 +64,7 @@ export function guessRoles(
         reason: withNote(why('roles', own), doubtOf(own.role, column, heads)),
       });
   }
-  const columns = all.map((column) =>
-    toMapping(heads, column, assigned.get(column) ?? assignOther(column, heads)),
-  );
-  return { columns, accel, gyro };
+  return all.map((column) => toMapping(heads, column, assigned.get(column) ?? assignOther(column, heads)));
 }
 
 /** What one file holds by itself, going by names, or by the data where names tell nothing. */
