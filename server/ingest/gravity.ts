@@ -1,7 +1,7 @@
 import type { FilePart } from './assemble.ts';
+import { gatherEvidence } from './evidence.ts';
 import { restLevel, type Vector3Columns } from './rest.ts';
 import type { NamedColumn, Triple } from './triples.ts';
-import { turnScale } from './turnScale.ts';
 import { GRAVITY_ROLES, type GravityRole, type Mapping, type MotionRole } from './types.ts';
 
 /** At rest, acceleration without gravity is small beside gravity. */
@@ -93,14 +93,7 @@ function withGravity(mapping: Mapping, unit: 'added' | 'subtracted', how: string
 }
 
 function agreement(timeUs: Float64Array, columns: ReadonlyMap<MotionRole, Float64Array>): number {
-  const vector = (kind: 'gyro' | 'accel'): Vector3Columns => ({
-    x: columns.get(`${kind}X`)!,
-    y: columns.get(`${kind}Y`)!,
-    z: columns.get(`${kind}Z`)!,
-  });
-  const accel = vector('accel');
-  const gyro = vector('gyro');
-  return turnScale(timeUs, accel, gyro, restLevel(accel), restLevel(gyro, accel))?.agreement ?? 0;
+  return gatherEvidence(timeUs, columns).turn?.agreement ?? 0;
 }
 
 /** The rows of the head in which all three are there: sensors may take turns, row by row. */
