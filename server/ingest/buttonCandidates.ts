@@ -1,8 +1,8 @@
+import { isTwoState } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
 import { isSameColumn } from './remembered.ts';
 import type { ButtonCandidate, Mapping } from './types.ts';
 
-const STATE = /^(0|1|true|false|on|off)$/i;
 const OFFERED = 6;
 
 /**
@@ -12,9 +12,8 @@ const OFFERED = 6;
 export function findButtonCandidates({ columns }: Mapping, heads: readonly FileHead[]): ButtonCandidate[] {
   const found = columns.flatMap((column): ButtonCandidate[] => {
     const head = heads[column.file]!.columns.find((own) => isSameColumn(own, column))!;
-    const present = head.sample.distinct.filter((text) => text !== '');
     const isFree = column.role === 'ignored' || column.role === 'label';
-    if (!isFree || present.length === 0 || !present.every((text) => STATE.test(text))) return [];
+    if (!isFree || !isTwoState(head.sample)) return [];
     const { file, index, name } = column;
     return [{ file, index, name, changes: head.sample.distinct.length > 1 }];
   });

@@ -76,6 +76,17 @@ function firstDistinct(cells: readonly string[]): string[] {
   return [...distinct];
 }
 
+/** Up to 40 different texts of the column, the empty one left out. */
+export function presentTexts({ distinct }: ColumnSample): string[] {
+  return distinct.filter((text) => text !== '');
+}
+
+/** True where the column shows nothing but the states of a button, one of them or both. */
+export function isTwoState(sample: ColumnSample): boolean {
+  const present = presentTexts(sample);
+  return present.length > 0 && present.every((text) => /^(0|1|true|false|on|off)$/i.test(text));
+}
+
 /** Steps between successive numbers, in file order. */
 export function stepsOf(sample: ColumnSample): Float64Array {
   const present = sample.sinceFirst.filter((value) => !Number.isNaN(value));

@@ -1,7 +1,8 @@
 import type { FilePart } from './assemble.ts';
 import { gatherEvidence } from './evidence.ts';
 import { restLevel, type Vector3Columns } from './rest.ts';
-import type { NamedColumn, Triple } from './triples.ts';
+import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
+import { GOOD_FIT } from './turnScale.ts';
 import { GRAVITY_ROLES, type GravityRole, type Mapping, type MotionRole } from './types.ts';
 
 /** At rest, acceleration without gravity is small beside gravity. */
@@ -10,7 +11,6 @@ const LITTLE = 0.4;
 const STEADY = 0.1;
 /** How much better the turning must agree with the difference before it is taken instead of the sum. */
 const CLEARLY_BETTER = 0.2;
-const GOOD_FIT = 0.65;
 
 export function isGravityRole(role: string): role is GravityRole {
   return (GRAVITY_ROLES as readonly string[]).includes(role);
@@ -42,13 +42,11 @@ export function findGravity(accel: Triple, columns: readonly NamedColumn[]): Nam
     const unit = unitOf(column);
     return unit === null || accel.statedUnit === null || unit === accel.statedUnit;
   });
-  const own = accel.indices.map((index) =>
-    columns.find((one) => one.file === accel.file && one.index === index),
-  );
-  if (!isSameUnit || own.some((column) => column === undefined)) return null;
+  const own = columnsOf(accel, columns);
+  if (!isSameUnit || own.length < 3) return null;
   const rest = restLevel(vectorOf(found));
   const isGravity = rest.norm > 0 && rest.spread < STEADY;
-  return isGravity && restLevel(vectorOf(own as NamedColumn[])).norm < LITTLE * rest.norm ? found : null;
+  return isGravity && restLevel(vectorOf(own)).norm < LITTLE * rest.norm ? found : null;
 }
 
 /** Adds gravity to the acceleration of the same axis, in place. @param sign  -1 where it points the other way */

@@ -1,5 +1,5 @@
 import type { UnitGuess } from './accelGuess.ts';
-import type { TurnScale } from './turnScale.ts';
+import { GOOD_FIT, type TurnScale } from './turnScale.ts';
 import { factorTo } from './units.ts';
 
 /** What is known when the gyroscope's unit is guessed. */
@@ -39,7 +39,6 @@ const PHYSICAL = ['deg/s', 'rad/s', 'mdeg/s', 'cdeg/s', 'mrad/s', 'rpm', 'rev/s'
 const MIRRORED = 'gravity turns against the rates: an axis is mirrored or two are swapped';
 /** Scales nearer to each other than this (in logarithm) the turning cannot tell apart. */
 const TELLS_APART = 0.2;
-const GOOD_FIT = 0.65;
 /** From here on the fit outweighs what the file says. */
 const CLEAR_FIT = 0.85;
 

@@ -95,9 +95,7 @@ async function* rewriteLines(
   const rewrite = (line: string) => rewrites.reduce((text, own) => own.line(text), line);
   let torn = new Uint8Array(0);
   for await (const chunk of chunks) {
-    const bytes = new Uint8Array(torn.length + chunk.length);
-    bytes.set(torn);
-    bytes.set(chunk, torn.length);
+    const bytes = joinBytes([torn, chunk]);
     // A CR at the end may be half of a CRLF.
     const end = Math.max(bytes.lastIndexOf(10), bytes.lastIndexOf(13, bytes.length - 2)) + 1;
     torn = bytes.slice(end);

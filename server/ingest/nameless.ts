@@ -1,8 +1,8 @@
 import { guessAccelUnit } from './accelGuess.ts';
 import { weighClock } from './clockGuess.ts';
 import { type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
-import type { NamedColumn, Triple } from './triples.ts';
-import { turnScale } from './turnScale.ts';
+import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
+import { GOOD_FIT, turnScale } from './turnScale.ts';
 import { factorTo, usPer } from './units.ts';
 
 interface Trial {
@@ -15,8 +15,6 @@ interface Trial {
 
 /** How many triples are tried as either; more would take too long. */
 const TRIED_AT_MOST = 10;
-/** From here on gravity's turning settles which columns belong together. */
-const GOOD_FIT = 0.65;
 const ROW_US = 10_000;
 /** At rest, rates stand below this share of their peak; positions and fields do not. */
 const RESTS_BELOW = 0.5;
@@ -54,7 +52,7 @@ export function guessPartner(
 ): Triple[] {
   if (accel.length > 0 === gyro.length > 0) return [];
   const known = (accel[0] ?? gyro[0])!;
-  const own = tryTriple(known.indices.map((i) => columns.find(({ index }) => index === i)!));
+  const own = tryTriple(columnsOf(known, columns));
   const strangers = columns.filter((column) => column.reading.kind === 'unknown' && isCandidate(column));
   const trials = cutTriples(strangers).map((triple) => tryTriple(triple));
   const timeUs = readTime(columns);

@@ -1,11 +1,12 @@
 import { type ClockCandidate, weighClock } from './clockGuess.ts';
+import { isTwoState, presentTexts } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
 import { findGravity, isGravityRole } from './gravity.ts';
 import { guessNameless, guessPartner } from './nameless.ts';
 import { withNote } from './reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { looksAnalog, looksLikeEdges } from './tracks.ts';
-import { bestPair, findTriples, type NamedColumn, type Triple } from './triples.ts';
+import { bestPair, columnsOf, findTriples, type NamedColumn, type Triple } from './triples.ts';
 import {
   type ColumnMapping,
   GRAVITY_ROLES,
@@ -94,8 +95,9 @@ function doubtOf(
   if (isMotion && sample.kind !== 'number' && sample.kind !== 'empty')
     return `${name} is set to ${role}, but its first values are no numbers`;
   if (role !== 'button') return null;
-  const count = sample.distinct.filter((text) => text !== '').length;
-  return count > SEVERAL ? `${name} is set to button, but it takes too many values for one` : null;
+  return presentTexts(sample).length > SEVERAL
+    ? `${name} is set to button, but it takes too many values for one`
+    : null;
 }
 
 function isNameless({ columns }: FileHead): boolean {
@@ -157,10 +159,6 @@ function twinNote(triple: Triple, rivals: readonly Triple[], all: readonly Named
     .join(', ')} left alone`;
 }
 
-function columnsOf({ file, indices }: Triple, all: readonly NamedColumn[]): NamedColumn[] {
-  return indices.map((index) => all.find((column) => column.file === file && column.index === index)!);
-}
-
 function whyWorse(rival: Triple, chosen: Triple): string {
   const own = rival.traits.filter((trait) => !chosen.traits.includes(trait));
   const words: Readonly<Record<string, string>> = {
@@ -211,16 +209,15 @@ function clockUnit({ rowUnit }: NamedColumn): string | null {
 function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned {
   const { reading, sample } = column;
   const ignored = (reason: string): Assigned => ({ role: 'ignored', unit: '', reason });
-  const present = sample.distinct.filter((text) => text !== '');
+  const present = presentTexts(sample);
   const isNamed = heads[column.file]!.layout.headerLine !== null;
   if (reading.kind === 'button' || (sample.kind === 'text' && looksLikeEdges(sample.distinct))) {
     if (present.length > SEVERAL || (sample.kind === 'number' && looksAnalog(present)))
       return ignored('its name says button, but it takes too many values');
     return { role: 'button', unit: trackUnit('button', column), reason: buttonReason(column) };
   }
-  const isTwoState = present.length > 0 && present.every((text) => /^(0|1|true|false|on|off)$/i.test(text));
   if (
-    isTwoState &&
+    isTwoState(sample) &&
     (isNamed ? BUTTON_LIKE.test(heads[column.file]!.layout.names[column.index]!) : present.length === 2)
   ) {
     return { role: 'button', unit: 'level', reason: 'it holds only 0 and 1, as a button does' };

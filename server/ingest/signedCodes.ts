@@ -1,3 +1,5 @@
+import { medianOf } from './columnSample.ts';
+
 const WIDTHS = [8, 12, 16, 20, 24, 32] as const;
 
 /**
@@ -44,8 +46,7 @@ function widthOf(columns: readonly Float64Array[]): number | null {
 
 /** Where the values of a column mostly stand: 0 in the middle of the range, 1 at either end. Median of the distances. */
 function middlePlace(values: Float64Array, half: number): number {
-  const distances = values.map((value) => Math.abs(value - half) / half).sort();
-  return distances[distances.length >> 1] ?? Number.NaN;
+  return medianOf(values.map((value) => Math.abs(value - half) / half));
 }
 
 /** True where the column leaps over more than half the range from one row to the next. */

@@ -1,6 +1,7 @@
 import { guessUnit } from './clockGuess.ts';
 import { medianOf } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
+import { isSameColumn } from './remembered.ts';
 import type { NamedColumn } from './triples.ts';
 import type { ColumnMapping } from './types.ts';
 import { usPer } from './units.ts';
@@ -22,9 +23,7 @@ export function rateFromSteps(
   for (const head of heads) {
     for (const column of head.columns) {
       const name = head.layout.names[column.index]!;
-      const isFree = columns.some(
-        ({ file, index, role }) => file === column.file && index === column.index && role === 'ignored',
-      );
+      const isFree = columns.some((own) => isSameColumn(own, column) && own.role === 'ignored');
       const found = isFree && STEP_NAME.test(name) ? readSteps(column) : null;
       if (found)
         return {

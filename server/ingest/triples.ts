@@ -24,6 +24,11 @@ export interface NamedColumn {
   readonly sample: ColumnSample;
 }
 
+/** The columns of x, y and z; fewer than three where some are not among these. */
+export function columnsOf({ file, indices }: Triple, columns: readonly NamedColumn[]): NamedColumn[] {
+  return indices.flatMap((index) => columns.find((own) => own.file === file && own.index === index) ?? []);
+}
+
 const TRAIT_SCORE: Readonly<Record<Trait, number>> = {
   calibrated: 0.5,
   raw: -2,

@@ -10,6 +10,9 @@ export interface TurnScale {
   readonly windows: number;
 }
 
+/** An agreement from which on the turning tells something. */
+export const GOOD_FIT = 0.65;
+
 /** A window ends when the direction of f has turned this far (rad), ... */
 const TURN_RAD = 0.2;
 /** ... or after this time. */
