@@ -2,11 +2,15 @@ import { IDENTITY_MOUNT } from '../engine/mount.ts';
 import { chooseAccelUnit, chooseGyroUnit, type Evidence } from './evidence.ts';
 import type { FileHead } from './fileHead.ts';
 import { isSameColumn } from './remembered.ts';
-import { findStated, statedRangeDps } from './settleUnits.ts';
+import { findStated, kindOf, statedRangeDps } from './settleUnits.ts';
 import type { Mapping, Overrides, Role, RoleOverride } from './types.ts';
 import { canonicalUnit, type Quantity } from './units.ts';
 
-type Guessed = (role: Role, column: { readonly file: number; readonly index: number }) => string | null;
+/** The units that acceleration and rates would have without any statement; null where that is not known. */
+interface GuessedUnits {
+  readonly accel: string | null;
+  readonly gyro: string | null;
+}
 
 /**
  * What of the statements differs from what would be guessed without them: the rest is not worth remembering.
@@ -21,7 +25,7 @@ export function findCorrections(
   heads: readonly FileHead[],
   evidence: Evidence | null,
 ): Overrides {
-  const guessed = guessedUnits(guess, draft, heads, evidence);
+  const guessed = guessedUnits(draft, heads, evidence);
   const { rateHz, timeUnit, accelUnit, gyroUnit, mount } = stated;
   const roles = stated.roles?.filter((one) => differs(one, guess, guessed)) ?? [];
   const clock = guess.columns.find(({ role }) => role === 'time');
@@ -30,14 +34,12 @@ export function findCorrections(
   return {
     ...(rateHz !== undefined && isRateUsed(draft) && rateHz !== guess.rateHz ? { rateHz } : {}),
     ...(isUnit('time', timeUnit, clock?.unit ?? null) ? { timeUnit: timeUnit! } : {}),
-    ...(isUnit('accel', accelUnit, guessed('accelX', NOWHERE)) ? { accelUnit: accelUnit! } : {}),
-    ...(isUnit('gyro', gyroUnit, guessed('gyroX', NOWHERE)) ? { gyroUnit: gyroUnit! } : {}),
+    ...(isUnit('accel', accelUnit, guessed.accel) ? { accelUnit: accelUnit! } : {}),
+    ...(isUnit('gyro', gyroUnit, guessed.gyro) ? { gyroUnit: gyroUnit! } : {}),
     ...(roles.length > 0 ? { roles } : {}),
     ...(mount && !isIdentity(mount) ? { mount } : {}),
   };
 }
-
-const NOWHERE = { file: -1, index: -1 };
 
 /** True where a stated rate is what tells the time: without a clock, or with one that counts samples. */
 function isRateUsed({ columns }: Mapping): boolean {
@@ -45,37 +47,27 @@ function isRateUsed({ columns }: Mapping): boolean {
   return clocks.length === 0 || clocks.some(({ unit }) => unit === 'counter');
 }
 
-function differs(one: RoleOverride, guess: Mapping, guessed: Guessed): boolean {
+function differs(one: RoleOverride, guess: Mapping, guessed: GuessedUnits): boolean {
   const column = guess.columns.find((own) => isSameColumn(own, one));
   if (!column) return false;
   if (column.role !== one.role) return true;
   if (one.unit === undefined) return false;
-  const known = guessed(one.role, one);
-  return known === null || (unitOf(one.role, one.unit) ?? one.unit) !== known;
+  const kind = kindOf(one.role);
+  const known = kind === null ? column.unit : guessed[kind];
+  return known === null || canonical(one.role, one.unit) !== known;
 }
 
-function unitOf(role: Role, text: string): string | null {
-  if (role === 'time') return canonicalUnit('time', text);
-  if (role.startsWith('gyro')) return canonicalUnit('gyro', text);
-  return role.startsWith('accel') ? canonicalUnit('accel', text) : null;
+/** The unit as a mapping holds it. */
+function canonical(role: Role, unit: string): string {
+  const quantity = role === 'time' ? role : kindOf(role);
+  return (quantity && canonicalUnit(quantity, unit)) ?? unit;
 }
 
-/** The unit that each role would have without any statement; null where that is not known. */
-function guessedUnits(
-  guess: Mapping,
-  draft: Mapping,
-  heads: readonly FileHead[],
-  evidence: Evidence | null,
-): Guessed {
-  const accel = evidence && chooseAccelUnit(findStated('accel', draft, heads, {}), evidence).unit;
-  const gyro =
-    evidence &&
-    chooseGyroUnit(findStated('gyro', draft, heads, {}), evidence, accel, statedRangeDps(heads)).unit;
-  return (role, place) => {
-    if (role.startsWith('accel')) return accel;
-    if (role.startsWith('gyro')) return gyro;
-    return guess.columns.find((column) => isSameColumn(column, place))?.unit ?? null;
-  };
+function guessedUnits(draft: Mapping, heads: readonly FileHead[], evidence: Evidence | null): GuessedUnits {
+  if (evidence === null) return { accel: null, gyro: null };
+  const accel = chooseAccelUnit(findStated('accel', draft, heads, {}), evidence).unit;
+  const stated = findStated('gyro', draft, heads, {});
+  return { accel, gyro: chooseGyroUnit(stated, evidence, accel, statedRangeDps(heads)).unit };
 }
 
 function isIdentity({ tip, side, correctionDeg }: NonNullable<Overrides['mount']>): boolean {

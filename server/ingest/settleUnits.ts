@@ -2,7 +2,7 @@ import { chooseAccelUnit, chooseGyroUnit, type Evidence, type StatedUnit } from 
 import type { FileHead } from './fileHead.ts';
 import { plainReason, reasonNotes, withNote } from './reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
-import type { ColumnMapping, Mapping, Overrides } from './types.ts';
+import type { ColumnMapping, Mapping, Overrides, Role } from './types.ts';
 import { canonicalUnit } from './units.ts';
 
 export interface SettledUnits {
@@ -29,7 +29,7 @@ export function settleUnits(
   if (accel.unit === null) needs.push(`the unit of acceleration is unknown (${accel.reason}): state it`);
   if (gyro.unit === null) needs.push(`the unit of angular rate is unknown (${gyro.reason}): state it`);
   const columns = draft.columns.map((column): ColumnMapping => {
-    const kind = kindOf(column);
+    const kind = kindOf(column.role);
     if (kind === null) return column;
     // A unit stated for this one column stands.
     const own = overrides.roles?.find((one) => isSameColumn(one, column))?.unit;
@@ -45,7 +45,8 @@ export function settleUnits(
   return { mapping: { ...draft, columns }, needs };
 }
 
-function kindOf({ role }: ColumnMapping): 'accel' | 'gyro' | null {
+/** Whose unit a column of this role has. */
+export function kindOf(role: Role): 'accel' | 'gyro' | null {
   if (role.startsWith('accel')) return 'accel';
   return role.startsWith('gyro') ? 'gyro' : null;
 }
