@@ -1,5 +1,6 @@
 import type { FilePart } from './assemble.ts';
 import { gatherEvidence } from './evidence.ts';
+import { ESTIMATED_GRAVITY } from './names.ts';
 import { restLevel, type Vector3Columns } from './rest.ts';
 import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
 import { GOOD_FIT } from './turnScale.ts';
@@ -30,10 +31,7 @@ export function findGravity(accel: Triple, columns: readonly NamedColumn[]): Nam
   const unitOf = ({ reading, rowUnit }: NamedColumn) => reading.unit?.unit ?? rowUnit;
   const named = columns.filter(
     ({ file, reading, sample }) =>
-      file === accel.file &&
-      reading.kind === 'other' &&
-      reading.what.startsWith('gravity') &&
-      sample.kind === 'number',
+      file === accel.file && reading.what === ESTIMATED_GRAVITY && sample.kind === 'number',
   );
   const gravity = [0, 1, 2].map((axis) => named.find(({ reading }) => reading.axis === axis));
   if (gravity.some((column) => column === undefined)) return null;

@@ -44,13 +44,12 @@ const CLEAR_FIT = 0.85;
 
 /** The gyroscope's unit: from gravity's turning where the log turns enough, else from sizes and company. */
 export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
-  const { turn } = evidence;
-  const isTold = turn !== null && turn.agreement >= GOOD_FIT;
-  const found = isTold && turn.degPerUnit > 0 ? fromTurning(turn, evidence) : null;
+  const told = telling(evidence.turn);
+  const found = told && told.degPerUnit > 0 ? fromTurning(told, evidence) : null;
   if (found) return found;
   const guess = fromSizes(evidence);
-  if (!isTold || guess.unit === null) return guess;
-  const ratio = turn.degPerUnit / factorTo('gyro', guess.unit)!;
+  if (told === null || guess.unit === null) return guess;
+  const ratio = ratioTo(guess.unit, told);
   if (ratio < 0) return { ...guess, warning: MIRRORED };
   return { ...guess, warning: `taken as ${guess.unit}, but ${turnsTimes(ratio)}: check unit and axes` };
 }
@@ -139,26 +138,58 @@ export function checkGyroUnit(
   peak: number,
   where: string,
 ): UnitGuess {
-  const keeps = { unit: stated, reason: `${where} says ${stated}`, warning: null };
+  const agrees = isAlike(ratioTo(stated, telling(turn))) ? "; gravity's turning agrees" : '';
+  const keeps = { unit: stated, reason: `${where} says ${stated}${agrees}`, warning: null };
+  const doubt = doubtOf(stated, turn, peak, where);
+  if (doubt === null) return keeps;
+  const { said, fits } = doubt;
+  if (fits === null) return { ...keeps, warning: said };
+  return { unit: fits.unit, reason: fits.why, warning: `${said}: taken as ${fits.unit}` };
+}
+
+/** What the rates themselves say against a unit that the user stated: it stands, with this caution. null for nothing. */
+export function contradictsRates(stated: string, turn: TurnScale | null, peak: number): string | null {
+  const doubt = doubtOf(stated, turn, peak, 'your setting');
+  if (doubt === null) return null;
+  return doubt.fits === null ? doubt.said : `${doubt.said}, which fits ${doubt.fits.unit}: check the unit`;
+}
+
+/** What speaks against a stated unit: a whole caution, or the beginning of one where another unit fits. */
+interface Doubt {
+  readonly said: string;
+  readonly fits: { readonly unit: string; readonly why: string } | null;
+}
+
+function doubtOf(stated: string, turn: TurnScale | null, peak: number, where: string): Doubt | null {
+  const told = telling(turn);
+  const ratio = ratioTo(stated, told);
+  if (isAlike(ratio)) return null;
+  if (ratio < 0) return { said: MIRRORED, fits: null };
   const peakDps = Math.round(peak * factorTo('gyro', stated)!);
-  const isTold = turn !== null && turn.agreement >= GOOD_FIT;
-  const ratio = isTold ? turn.degPerUnit / factorTo('gyro', stated)! : Number.NaN;
-  if (ratio > 0.7 && ratio < 1.4) return { ...keeps, reason: `${keeps.reason}; gravity's turning agrees` };
-  if (ratio < 0) return { ...keeps, warning: MIRRORED };
   const isTooFast = peakDps > FASTEST_DPS;
   const isFarOff = ratio > 2.5 || ratio < 0.4;
-  const isClear = isTold && turn.agreement >= CLEAR_FIT;
-  if (!isTooFast && !isFarOff && !isClear) return keeps;
-  const against = isTold ? turnsTimes(ratio) : `the rates would reach ${peakDps} deg/s`;
+  const isClear = told !== null && told.agreement >= CLEAR_FIT;
+  if (!isTooFast && !isFarOff && !isClear) return null;
+  const against = told ? turnsTimes(ratio) : `the rates would reach ${peakDps} deg/s`;
   const said = `${where} says ${stated}, but ${against}`;
-  const other = isTold ? unitNear(turn.degPerUnit) : unitBelow(peak);
-  if (other !== null && other !== stated) {
-    const why = isTold
-      ? `gravity's turning fits ${other}`
-      : `its peak, ${peak.toPrecision(4)}, fits ${other}`;
-    return { unit: other, reason: why, warning: `${said}: taken as ${other}` };
-  }
-  return { ...keeps, warning: `${said}: check unit and axes` };
+  const unit = told ? unitNear(told.degPerUnit) : unitBelow(peak);
+  if (unit === null || unit === stated) return { said: `${said}: check unit and axes`, fits: null };
+  const what = told ? "gravity's turning" : `its peak, ${peak.toPrecision(4)},`;
+  return { said, fits: { unit, why: `${what} fits ${unit}` } };
+}
+
+/** Gravity's turning where it agrees well enough to tell something, else null. */
+function telling(turn: TurnScale | null): TurnScale | null {
+  return turn !== null && turn.agreement >= GOOD_FIT ? turn : null;
+}
+
+/** How many times as much as the rates in this unit gravity turns; NaN where the turning tells nothing. */
+function ratioTo(unit: string, told: TurnScale | null): number {
+  return told ? told.degPerUnit / factorTo('gyro', unit)! : Number.NaN;
+}
+
+function isAlike(ratio: number): boolean {
+  return ratio > 0.7 && ratio < 1.4;
 }
 
 function turnsTimes(ratio: number): string {
@@ -172,10 +203,4 @@ function unitNear(degPerUnit: number): string | null {
 /** The larger of the common units in which a sensor can have read this peak. */
 function unitBelow(peak: number): string | null {
   return (['deg/s', 'mdeg/s'] as const).find((unit) => peak * factorTo('gyro', unit)! <= FASTEST_DPS) ?? null;
-}
-
-/** What the rates themselves say against a unit that the user stated: it stands, with this caution. null for nothing. */
-export function contradictsRates(stated: string, turn: TurnScale | null, peak: number): string | null {
-  const { warning } = checkGyroUnit(stated, turn, peak, 'your setting');
-  return warning?.replace(/: taken as (.*)$/, ', which fits $1: check the unit') ?? null;
 }

@@ -145,10 +145,8 @@ function tryTriple(columns: readonly NamedColumn[]): Trial {
 }
 
 function isGravity(rest: RestLevel, isWhole: boolean): boolean {
-  const guess = guessAccelUnit(rest, isWhole);
-  const isClear =
-    guess.unit !== null && !guess.reason.includes('no gravity') && !guess.reason.includes('taken as');
-  return isClear && rest.spread < 0.15;
+  const { unit, warning } = guessAccelUnit(rest, isWhole);
+  return unit !== null && warning === null && rest.spread < 0.15;
 }
 
 function restShare({ rest, peak }: Trial): number {

@@ -29,6 +29,9 @@ export type Trait =
   | 'uncalibrated'
   | 'secondary';
 
+/** What a column of gravity holds, going by its name. */
+export const ESTIMATED_GRAVITY = 'gravity as another program estimated it';
+
 const OTHER: readonly (readonly [RegExp, string])[] = [
   [
     /\b(mag|magn|magnet\w*|magnetic|magneto\w*|compass|mx|my|mz|bx|by|bz|hx|hy|hz|heading)\b/,
@@ -43,7 +46,7 @@ const OTHER: readonly (readonly [RegExp, string])[] = [
   [/\b(gps|gnss|lat|lon|lng|latitude|longitude|bearing)\b/, 'position on earth'],
   [/\b(battery|batt|vbat|voltage|volt|volts|current|milliamps|amps|charge)\b/, 'electrical supply'],
   [/\b(position|pos|displacement|velocity|vel|speed|mach|distance)\b/, 'position or velocity'],
-  [/\b(gravity|grav)\b/, 'gravity as another program estimated it'],
+  [/\b(gravity|grav)\b/, ESTIMATED_GRAVITY],
   [/\b(roll|pitch|yaw|tilt|azimuth|angle|inclination)\b/, 'an angle'],
   [/\b(opt|optical|mocap|marker [xyz])\b/, 'optical tracking'],
   [/\b(rssi|status|error|crc|checksum|flags?|accuracy|steps?|heart\w*|emg|ecg|ppg|gsr)\b/, 'something else'],

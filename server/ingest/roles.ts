@@ -126,12 +126,13 @@ function assignTriple(
       ? `; preferred to ${rivals.length - 1} other ${noun} triple${rivals.length > 2 ? 's' : ''}`
       : '';
   for (const rival of rivals) {
-    for (const column of columnsOf(rival, all)) {
-      const why = `another ${noun} was preferred: ${whyWorse(rival, triple)}`;
-      if (rival !== triple && !assigned.has(column))
-        assigned.set(column, { role: 'ignored', unit: '', reason: why });
-    }
+    if (rival === triple) continue;
+    const why = whyWorse(rival, triple) ?? 'the first of several alike is taken';
+    const reason = `another ${noun} was preferred: ${why}`;
+    for (const column of columnsOf(rival, all))
+      if (!assigned.has(column)) assigned.set(column, { role: 'ignored', unit: '', reason });
   }
+  const note = twinNote(triple, rivals, all);
   for (const [axis, column] of columnsOf(triple, all).entries()) {
     const role = `${triple.kind}${AXES[axis]!}` as MotionRole;
     const basis =
@@ -140,16 +141,14 @@ function assignTriple(
       assigned.set(column, {
         role,
         unit: '',
-        reason: withNote(`${basis}, ${AXES[axis]!.toLowerCase()}${others}`, twinNote(triple, rivals, all)),
+        reason: withNote(`${basis}, ${AXES[axis]!.toLowerCase()}${others}`, note),
       });
   }
 }
 
-const ALIKE = 'the first of several alike is taken';
-
 /** Another sensor of the same make: the user may have meant that one. */
 function twinNote(triple: Triple, rivals: readonly Triple[], all: readonly NamedColumn[]): string | null {
-  const twins = rivals.filter((rival) => rival !== triple && whyWorse(rival, triple) === ALIKE);
+  const twins = rivals.filter((rival) => rival !== triple && whyWorse(rival, triple) === null);
   const names = [triple, ...twins].map((own) => columnsOf(own, all)[0]!.reading.group.trim());
   if (twins.length === 0 || new Set(names).size < names.length) return null;
   const noun = triple.kind === 'accel' ? 'acceleration' : 'rates';
@@ -159,7 +158,8 @@ function twinNote(triple: Triple, rivals: readonly Triple[], all: readonly Named
     .join(', ')} left alone`;
 }
 
-function whyWorse(rival: Triple, chosen: Triple): string {
+/** Why a triple was left for the chosen one; null where the two are alike. */
+function whyWorse(rival: Triple, chosen: Triple): string | null {
   const own = rival.traits.filter((trait) => !chosen.traits.includes(trait));
   const words: Readonly<Record<string, string>> = {
     raw: 'this one is raw',
@@ -169,7 +169,7 @@ function whyWorse(rival: Triple, chosen: Triple): string {
     uncalibrated: 'this one is not calibrated',
     secondary: 'this one is not the sensor itself',
   };
-  return own.map((trait) => words[trait]).find((why) => why !== undefined) ?? ALIKE;
+  return own.map((trait) => words[trait]).find((why) => why !== undefined) ?? null;
 }
 
 function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void {
