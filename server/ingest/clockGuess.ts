@@ -1,11 +1,12 @@
 import { type ColumnSample, firstValue, medianOf, stepsOf } from './columnSample.ts';
 import type { NameReading } from './names.ts';
 import { withNote } from './reasonNotes.ts';
+import type { NamedColumn } from './triples.ts';
 import { usPer } from './units.ts';
 
 /** A column that may be the clock. */
 export interface ClockCandidate {
-  readonly index: number;
+  readonly column: NamedColumn;
   readonly unit: string;
   readonly reason: string;
   /** Larger is better; below 0 it is no clock. */
@@ -31,20 +32,28 @@ const UNITS = [
   ['ns', 1e-9],
 ] as const;
 
-/** Weighs one column as the clock. `reading` is null where there is no header. */
+/** The unit of time that a column's name states, or the row of units; null where neither does. */
+export function statedTimeUnit({ reading, rowUnit }: NamedColumn): string | null {
+  if (reading.unit?.quantity === 'time') return reading.unit.unit;
+  return rowUnit !== null && usPer(rowUnit) !== null ? rowUnit : null;
+}
+
+/**
+ * Weighs one column as the clock; null where it is none.
+ * @param reading  what its name says; null where names tell nothing
+ */
 export function weighClock(
-  index: number,
-  sample: ColumnSample,
+  column: NamedColumn,
   reading: NameReading | null,
-  rowUnit: string | null,
   statedRateHz: number | null,
 ): ClockCandidate | null {
+  const { sample } = column;
   const named = reading?.kind === 'time';
   const counted = reading?.kind === 'counter';
   if (sample.kind === 'iso8601')
-    return { index, unit: 'iso8601', reason: 'dates with a time, ISO 8601', score: 4 };
+    return { column, unit: 'iso8601', reason: 'dates with a time, ISO 8601', score: 4 };
   if (sample.kind === 'timeOfDay') {
-    return { index, unit: 'timeOfDay', reason: 'time of day', score: 3 + (named ? 0.5 : 0) };
+    return { column, unit: 'timeOfDay', reason: 'time of day', score: 3 + (named ? 0.5 : 0) };
   }
   if (sample.kind !== 'number' || (reading && !named && !counted)) return null;
   const steps = stepsOf(sample);
@@ -53,12 +62,11 @@ export function weighClock(
   // A clock that wraps or starts anew falls seldom; a button falls as often as it rises.
   if (rising.length === 0 || backwards * 10 > steps.length || backwards * 2 > rising.length) return null;
   const step = medianOf(rising);
-  const isCounter =
-    counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps) && !isClockName(reading, rowUnit));
+  const isCounter = counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps));
   if (!named && !counted && !looksLikeClock(rising, step)) return null;
-  const stated = reading?.unit?.quantity === 'time' ? reading.unit.unit : rowUnit;
+  const stated = statedTimeUnit(column);
   if (isCounter && stated === null) {
-    return { index, unit: 'counter', reason: 'counts the samples', score: named ? 2 : 1 };
+    return { column, unit: 'counter', reason: 'counts the samples', score: named ? 2 : 1 };
   }
   const isCoarse = rising.length * 2 < steps.length;
   const extraWords = reading ? Math.min(2, reading.group.split(' ').length - 1) * 0.4 : 0;
@@ -67,8 +75,8 @@ export function weighClock(
   const rowStep = isCoarse ? sumOf(rising) / steps.length : step;
   const guess = guessUnit(firstValue(sample), rowStep, statedRateHz);
   if (stated !== null)
-    return { index, ...trustUnit(stated, `${statedReason(reading)} says ${stated}`, rowStep, guess), score };
-  return guess ? { index, ...guess, score } : { index, unit: '', reason: ofNoUnit(step), score: -1 };
+    return { column, ...trustUnit(stated, statedReason(column, stated), rowStep, guess), score };
+  return guess ? { column, ...guess, score } : { column, unit: '', reason: ofNoUnit(step), score: -1 };
 }
 
 /** The stated unit, unless it means a rate at which nobody logs and another does not. */
@@ -86,8 +94,8 @@ function rateOf(step: number, unit: string): number {
   return 1e6 / (step * (usPer(unit) ?? Number.NaN));
 }
 
-function statedReason(reading: NameReading | null): string {
-  return reading?.unit ? 'its name' : 'the row of units';
+function statedReason({ reading }: NamedColumn, unit: string): string {
+  return `${reading.unit?.quantity === 'time' ? 'its name' : 'the row of units'} says ${unit}`;
 }
 
 /** True where every step but a few is exactly one. */
@@ -98,10 +106,6 @@ function isUnitStep(steps: Float64Array): boolean {
 /** `1.000` was measured: nobody counts in thousandths. */
 function hasPoint({ distinct }: ColumnSample): boolean {
   return distinct.some((text) => /\d[.,]\d/.test(text));
-}
-
-function isClockName(reading: NameReading | null, rowUnit: string | null): boolean {
-  return rowUnit !== null || (reading?.kind === 'time' && reading.unit !== null);
 }
 
 /** Without a name, only a steady rise is a clock. */

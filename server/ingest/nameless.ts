@@ -93,10 +93,7 @@ function areApart(a: Trial, b: Trial): boolean {
 /** Microseconds since the first row, from the column that looks most like a clock; rows 10 ms apart where none does. */
 function readTime(columns: readonly NamedColumn[]): Float64Array {
   const clocks = columns.flatMap((column) => {
-    const found =
-      column.sample.kind === 'number'
-        ? weighClock(column.index, column.sample, null, column.rowUnit, null)
-        : null;
+    const found = column.sample.kind === 'number' ? weighClock(column, null, null) : null;
     const us = found && found.score >= 0 ? usPer(found.unit) : null;
     return found && us !== null ? [{ column, us, score: found.score }] : [];
   });
@@ -111,9 +108,9 @@ function offG({ rest, isWhole }: Trial): number {
   return Math.round(10 * Math.abs(rest.norm * (factorTo('accel', unit ?? '') ?? 0) - 1));
 }
 
-function isCandidate({ sample, index }: NamedColumn): boolean {
-  if (sample.kind !== 'number' || sample.missingShare > 0.5) return false;
-  return weighClock(index, sample, null, null, null) === null;
+function isCandidate(column: NamedColumn): boolean {
+  if (column.sample.kind !== 'number' || column.sample.missingShare > 0.5) return false;
+  return weighClock(column, null, null) === null;
 }
 
 /** Neighbouring columns by threes; every three in a row where a run of them is no multiple of three. */

@@ -1,4 +1,4 @@
-import { type ClockCandidate, weighClock } from './clockGuess.ts';
+import { statedTimeUnit, weighClock } from './clockGuess.ts';
 import { isTwoState, presentTexts } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
 import { findGravity, isGravityRole } from './gravity.ts';
@@ -15,7 +15,6 @@ import {
   type Role,
   type RoleOverride,
 } from './types.ts';
-import { usPer } from './units.ts';
 
 interface Assigned {
   readonly role: Role;
@@ -61,7 +60,7 @@ export function guessRoles(
     if (column)
       assigned.set(column, {
         role: own.role,
-        unit: own.unit ?? (own.role === 'time' ? namedTimeUnit(column) : trackUnit(own.role, column)),
+        unit: own.unit ?? unitOf(own.role, column),
         reason: withNote(why('roles', own), doubtOf(own.role, column, heads)),
       });
   }
@@ -77,11 +76,6 @@ export function motionIn(head: FileHead): HeldMotion {
   const has = (kind: 'accel' | 'gyro') =>
     named[kind].length > 0 || fromData.some((triple) => triple.kind === kind);
   return { accel: has('accel'), gyro: has('gyro') };
-}
-
-/** The unit that a time column's own name states; '' where it states none: then the user has to. */
-function namedTimeUnit({ reading }: NamedColumn): string {
-  return reading.unit?.quantity === 'time' ? reading.unit.unit : '';
 }
 
 /** What speaks against a role that was stated; null for nothing. */
@@ -176,13 +170,15 @@ function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void
   const isNamed = head.layout.headerLine !== null;
   const { rateHz } = head.facts;
   const free = head.columns.filter((column) => !assigned.has(column));
-  let candidates = free.flatMap((column) => weighColumn(column, isNamed ? column.reading : null, rateHz));
+  const weigh = (column: NamedColumn, isTelling: boolean) =>
+    weighClock(column, isTelling ? column.reading : null, rateHz) ?? [];
+  let candidates = free.flatMap((column) => weigh(column, isNamed));
   // Names in another language: only the values can tell.
   const strangers = free.filter(({ reading }) => reading.kind === 'unknown');
-  if (candidates.length === 0) candidates = strangers.flatMap((column) => weighColumn(column, null, rateHz));
+  if (candidates.length === 0) candidates = strangers.flatMap((column) => weigh(column, false));
   const best = candidates
     .filter(({ score }) => score >= 0)
-    .sort((a, b) => b.score - a.score || a.index - b.index)[0];
+    .sort((a, b) => b.score - a.score || a.column.index - b.column.index)[0];
   for (const { column, score, reason } of candidates) {
     assigned.set(column, {
       role: 'ignored',
@@ -193,19 +189,6 @@ function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void
   if (best) assigned.set(best.column, { role: 'time', unit: best.unit, reason: best.reason });
 }
 
-function weighColumn(
-  column: NamedColumn,
-  reading: NamedColumn['reading'] | null,
-  statedRateHz: number | null,
-): (ClockCandidate & { column: NamedColumn })[] {
-  const found = weighClock(column.index, column.sample, reading, clockUnit(column), statedRateHz);
-  return found ? [{ ...found, column }] : [];
-}
-
-function clockUnit({ rowUnit }: NamedColumn): string | null {
-  return rowUnit !== null && usPer(rowUnit) !== null ? rowUnit : null;
-}
-
 function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned {
   const { reading, sample } = column;
   const ignored = (reason: string): Assigned => ({ role: 'ignored', unit: '', reason });
@@ -214,7 +197,7 @@ function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned 
   if (reading.kind === 'button' || (sample.kind === 'text' && looksLikeEdges(sample.distinct))) {
     if (present.length > SEVERAL || (sample.kind === 'number' && looksAnalog(present)))
       return ignored('its name says button, but it takes too many values');
-    return { role: 'button', unit: trackUnit('button', column), reason: buttonReason(column) };
+    return { role: 'button', unit: buttonUnit(column), reason: buttonReason(column) };
   }
   if (
     isTwoState(sample) &&
@@ -248,9 +231,14 @@ function otherReason({ reading, sample }: NamedColumn): string {
   return 'nothing tells what it is';
 }
 
-function trackUnit(role: Role, { sample }: NamedColumn): string {
+/** The unit of a column in a role that is no motion. '' for a clock whose unit is not known: then the user has to state it. */
+function unitOf(role: Role, column: NamedColumn): string {
+  if (role === 'time') return statedTimeUnit(column) ?? '';
   if (isGravityRole(role)) return 'added';
-  if (role !== 'button') return '';
+  return role === 'button' ? buttonUnit(column) : '';
+}
+
+function buttonUnit({ sample }: NamedColumn): string {
   return looksLikeEdges(sample.distinct) || sample.kind === 'empty' ? 'edge' : 'level';
 }
 

@@ -1,4 +1,4 @@
-import { guessUnit } from './clockGuess.ts';
+import { guessUnit, statedTimeUnit } from './clockGuess.ts';
 import { medianOf } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
 import { isSameColumn } from './remembered.ts';
@@ -35,17 +35,13 @@ export function rateFromSteps(
   return null;
 }
 
-function readSteps({
-  sample,
-  reading,
-  rowUnit,
-}: NamedColumn): { stepUs: number; step: number; unit: string } | null {
+function readSteps(column: NamedColumn): { stepUs: number; step: number; unit: string } | null {
+  const { sample } = column;
   const steps = sample.values.filter((value) => value > 0);
   if (sample.kind !== 'number' || steps.length < 0.9 * sample.values.length) return null;
   const middle = medianOf(steps);
   const steady = steps.filter((step) => Math.abs(step / middle - 1) <= STEADY);
-  const stated = reading.unit?.quantity === 'time' ? reading.unit.unit : rowUnit;
-  const unit = stated ?? guessUnit(Number.NaN, middle, null)?.unit ?? '';
+  const unit = statedTimeUnit(column) ?? guessUnit(Number.NaN, middle, null)?.unit ?? '';
   const us = usPer(unit);
   if (steady.length < 0.9 * steps.length || us === null) return null;
   const mean = steady.reduce((sum, step) => sum + step, 0) / steady.length;

@@ -145,9 +145,9 @@ test.each(LAYOUTS)('%s', async (_name, text, used) => {
 
 describe('a time column that the user states', () => {
   const rows = Array.from({ length: 200 }, (_, i) => `${i * 5},0,0,1,${i % 7},0,0`).join('\n');
-  const look = (header: string, unit?: string) =>
+  const look = (header: string, unit?: string, unitRow = '') =>
     previewLog(
-      [textSource(`${header},ax,ay,az,gx,gy,gz\n${rows}\n`)],
+      [textSource(`${header},ax,ay,az,gx,gy,gz\n${unitRow}${rows}\n`)],
       {
         roles: [{ file: 0, index: 0, role: 'time', ...(unit ? { unit } : {}) }],
         accelUnit: 'g',
@@ -158,6 +158,11 @@ describe('a time column that the user states', () => {
 
   test('takes the unit that its name states', async () => {
     const { report, needs } = await look('Zeit [ms]');
+    expect(needs).toEqual([]);
+    expect(report?.rateHz).toBeCloseTo(200, 3);
+  });
+  test('takes the unit that the row of units states', async () => {
+    const { report, needs } = await look('tick', undefined, 'ms,g,g,g,dps,dps,dps\n');
     expect(needs).toEqual([]);
     expect(report?.rateHz).toBeCloseTo(200, 3);
   });
