@@ -45,6 +45,11 @@ export function fromSystemError(error: unknown): unknown {
   return error;
 }
 
+/** What was thrown, in its own words. */
+export function messageOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}
+
 /** `ENOENT` and the like; null for what the system did not raise. */
 export function systemCode(error: unknown): string | null {
   if (!(error instanceof Error) || error instanceof WorkbenchError || !('code' in error)) return null;

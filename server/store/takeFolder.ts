@@ -3,12 +3,17 @@ import { join } from 'node:path';
 import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { DOCUMENT_FORMAT, type TakeDocument } from './documents.ts';
-import { systemCode } from './errors.ts';
+import { messageOf, systemCode } from './errors.ts';
 import { type SourceOnDisk, sourceFileNames } from './sourceFiles.ts';
 
 export const DOCUMENT_NAME = 'take.json';
 export const COLUMNS_NAME = 'columns.bin';
 export const SOURCE_FOLDER = 'source';
+
+const WHY: Readonly<Record<string, string>> = {
+  ENOENT: `${DOCUMENT_NAME} is missing`,
+  ENOTDIR: 'it is no folder',
+};
 
 export function writeTakeDocument(folder: string, document: TakeDocument): Promise<void> {
   return writeAtomic(join(folder, DOCUMENT_NAME), documentText(document));
@@ -16,16 +21,14 @@ export function writeTakeDocument(folder: string, document: TakeDocument): Promi
 
 /**
  * The take that a folder holds; what a crash left over in the folder is removed.
- * @throws StoreCorruptError  if this program cannot read it.
+ * @throws StoreCorruptError  saying why this program cannot read it; which one it is, the caller says.
  */
 export async function readTakeFolder(folder: string, id: string): Promise<TakeDocument> {
   try {
     await removeTemps(folder);
     return checked(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')), id);
   } catch (error) {
-    if (error instanceof StoreCorruptError) throw error;
-    const why = systemCode(error) === 'ENOENT' ? `${DOCUMENT_NAME} is missing` : messageOf(error);
-    throw new StoreCorruptError(`The take in takes/${id} cannot be read: ${why}.`);
+    throw new StoreCorruptError(WHY[systemCode(error) ?? ''] ?? messageOf(error));
   }
 }
 
@@ -54,8 +57,4 @@ function checked(value: unknown, id: string): TakeDocument {
     typeof calibration?.mount?.tip === 'string';
   if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
   return document;
-}
-
-function messageOf(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
 }

@@ -3,7 +3,6 @@ import { join } from 'node:path';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import { syncFolder } from './atomicFile.ts';
 import type { RemovedTakes, TakeChange, TakeDocument, TakeSummary } from './documents.ts';
-import { systemCode } from './errors.ts';
 import { parseTakeId, type TakeId } from './ids.ts';
 import type { SerialWork } from './serialWork.ts';
 import { changeTake } from './takeChange.ts';
@@ -122,11 +121,7 @@ export class TakeStore {
         const id = parseTakeId(name);
         takes.push(summaryOf(await readTakeFolder(join(this.trashFolder, id), id)));
       } catch (error) {
-        if (error instanceof StoreCorruptError)
-          problems.push(error.message.replace('The take in takes/', 'The removed take in trash/'));
-        else if (error instanceof TakeNotFoundError || systemCode(error) === 'ENOTDIR')
-          problems.push(`trash/${name} is no take.`);
-        else throw error;
+        problems.push(whyNoTake(error, 'The removed take', `trash/${name}`));
       }
     }
     return { takes: takes.sort(byAge), problems };
@@ -145,12 +140,16 @@ export class TakeStore {
       const id = parseTakeId(name);
       this.documents.set(id, await readTakeFolder(join(this.takesFolder, id), id));
     } catch (error) {
-      if (error instanceof StoreCorruptError) this.problems.push(error.message);
-      else if (error instanceof TakeNotFoundError || systemCode(error) === 'ENOTDIR') {
-        this.problems.push(`takes/${name} is no take.`);
-      } else throw error;
+      this.problems.push(whyNoTake(error, 'The take', `takes/${name}`));
     }
   }
+}
+
+/** Why there is no take at a place in the workspace. @throws the error itself where it is about something else */
+function whyNoTake(error: unknown, what: string, place: string): string {
+  if (error instanceof StoreCorruptError) return `${what} in ${place} cannot be read: ${error.message}.`;
+  if (error instanceof TakeNotFoundError) return `${place} is no take.`;
+  throw error;
 }
 
 function summaryOf(document: TakeDocument): TakeSummary {

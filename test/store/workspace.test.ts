@@ -198,9 +198,11 @@ describe('the trash', () => {
     await workspace.takes.remove(id);
     await workspace.takes.remove(torn.id);
     writeFileSync(join(workspace.path, 'trash', torn.id, 'take.json'), '{"half":');
+    writeFileSync(join(workspace.path, 'trash', 'letter'), 'A file.');
     const { takes, problems } = await workspace.takes.removed();
     expect(takes).toEqual([expect.objectContaining({ id, title: 'First' })]);
-    expect(problems).toEqual([expect.stringContaining(`trash/${torn.id}`)]);
+    expect(problems[0]).toBe('The removed take in trash/letter cannot be read: it is no folder.');
+    expect(problems[1]).toContain(`The removed take in trash/${torn.id} cannot be read: `);
     await workspace.takes.restore(id);
     expect((await workspace.takes.removed()).takes).toEqual([]);
   });
@@ -251,7 +253,8 @@ describe('opening', () => {
     writeFileSync(file, spoilt);
     const second = await openWorkspace(path);
     expect(second.takes.list().map((take) => take.id)).toEqual([good.id]);
-    expect(second.takes.problems).toEqual([expect.stringContaining(`takes/${bad.id}`)]);
+    const says = `The take in takes/${bad.id} cannot be read: `;
+    expect(second.takes.problems).toEqual([expect.stringContaining(says)]);
     expect(readFileSync(file, 'utf8')).toBe(spoilt);
   });
 
