@@ -1,3 +1,4 @@
+import { systemCode } from '../store/errors.ts';
 import { FileError } from './io.ts';
 
 /**
@@ -5,8 +6,8 @@ import { FileError } from './io.ts';
  * @throws the error itself where it is none of the file system's
  */
 export function fileTrouble(path: string, error: unknown, doing: 'read' | 'written'): FileError {
-  const code = (error as NodeJS.ErrnoException | null)?.code;
-  if (!(error instanceof Error) || code === undefined) throw error;
+  const code = systemCode(error);
+  if (code === null) throw error;
   return new FileError(path, wordsOf(path, code, doing));
 }
 

@@ -2,6 +2,7 @@ import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { ROLES, type Role } from '../ingest/types.ts';
 import { canonicalUnit, type Quantity } from '../ingest/units.ts';
+import { messageOf } from '../store/errors.ts';
 import { UsageError } from './io.ts';
 
 /** A column that the user names by its header or by its number, counting from 1. */
@@ -57,7 +58,7 @@ export function parseStrictly<T extends ParseArgsConfig>(config: T): ReturnType<
   try {
     return parseArgs(config);
   } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : String(error));
+    throw new UsageError(messageOf(error));
   }
 }
 

@@ -4,7 +4,7 @@ import { DEFAULT_CANDIDATE, validateCandidate } from '../engine/candidateRules.t
 import { StoreConflictError, StoreCorruptError } from '../errors.ts';
 import { documentText, writeAtomic } from './atomicFile.ts';
 import type { CandidatesDocument } from './documents.ts';
-import { systemCode } from './errors.ts';
+import { messageOf, systemCode } from './errors.ts';
 import type { SerialWork } from './serialWork.ts';
 
 const INITIAL: CandidatesDocument = {
@@ -62,7 +62,8 @@ async function read(path: string): Promise<CandidatesDocument> {
   } catch (error) {
     if (systemCode(error) === 'ENOENT') return INITIAL;
     if (systemCode(error) !== null) throw error;
-    const why = error instanceof Error ? error.message : String(error);
-    throw new StoreCorruptError(`${path} cannot be read: ${why}. Mend it, or move it away to start anew.`);
+    throw new StoreCorruptError(
+      `${path} cannot be read: ${messageOf(error)}. Mend it, or move it away to start anew.`,
+    );
   }
 }

@@ -5,7 +5,7 @@ import { checkOverrides } from '../ingest/overrides.ts';
 import { type FileShape, type RememberedMapping, shapeKey } from '../ingest/remembered.ts';
 import type { Overrides } from '../ingest/types.ts';
 import { documentText, writeAtomic } from './atomicFile.ts';
-import { MappingNotFoundError, systemCode } from './errors.ts';
+import { MappingNotFoundError, messageOf, systemCode } from './errors.ts';
 import type { SerialWork } from './serialWork.ts';
 import { checkCalibration } from './takeChange.ts';
 
@@ -39,7 +39,7 @@ export class MappingsStore {
       store.mappings = checked(JSON.parse(await readFile(path, 'utf8')));
     } catch (error) {
       if (systemCode(error) === 'ENOENT') return store;
-      store.unreadable = error instanceof Error ? error.message : String(error);
+      store.unreadable = messageOf(error);
     }
     return store;
   }
@@ -141,7 +141,7 @@ function checkMapping(one: RememberedMapping | null, place: string): void {
     checkOverrides(corrections);
     if (corrections.mount) checkCalibration({ mount: corrections.mount });
   } catch (error) {
-    throw new TypeError(`${place}.corrections: ${error instanceof Error ? error.message : error}`);
+    throw new TypeError(`${place}.corrections: ${messageOf(error)}`);
   }
 }
 

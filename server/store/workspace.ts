@@ -8,7 +8,7 @@ import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { CandidatesStore } from './candidatesStore.ts';
 import { ColumnsCache, type ColumnsOnDisk } from './columnsCache.ts';
 import type { TakeDocument } from './documents.ts';
-import { systemCode, WorkspaceError } from './errors.ts';
+import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { lockWorkspace } from './lock.ts';
 import { MappingsStore } from './mappingsStore.ts';
@@ -167,7 +167,7 @@ export class Workspace {
       await this.mappings.remember(shapeOf(mapping), corrections, fileName, savedAt);
       return null;
     } catch (error) {
-      return error instanceof Error ? error.message : String(error);
+      return messageOf(error);
     }
   }
 
@@ -247,7 +247,7 @@ async function readDocument(path: string): Promise<WorkspaceDocument> {
   try {
     document = JSON.parse(await readFile(file, 'utf8'));
   } catch (error) {
-    throw new StoreCorruptError(`${file} cannot be read: ${error instanceof Error ? error.message : error}`);
+    throw new StoreCorruptError(`${file} cannot be read: ${messageOf(error)}`);
   }
   const { format, name, demoAdded } = document;
   if (format !== 1 || typeof name !== 'string' || !Array.isArray(demoAdded)) {
