@@ -1,21 +1,12 @@
-import { spawn } from 'node:child_process';
-import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium, type Page } from 'playwright-core';
-import type {
-  JobBody,
-  JobStartedBody,
-  NewTakeResult,
-  Preview,
-  UploadBody,
-} from '../../server/http/schemas.ts';
 import { findBrowser } from '../findBrowser.mjs';
 import { seededNormal } from '../simulate/random.ts';
 import { median, type Print } from './pair.ts';
+import { addTake, serve } from './served.ts';
 
-const MAIN = join(import.meta.dirname, 'main.js');
 const FRAME_MS = 1000 / 60;
 const STEPS = 60;
 
@@ -28,23 +19,23 @@ export async function benchDrag(print: Print): Promise<void> {
   const executablePath = findBrowser();
   if (executablePath === null) return print('no Chromium or Chrome was found');
   const folder = mkdtempSync(join(tmpdir(), 'moulinet-bench-'));
-  const server = spawn(process.execPath, [MAIN, '--port', '0', '--workspace', join(folder, 'workspace')], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
-  const browser = await chromium.launch({ executablePath });
+  const served = await serve(join(folder, 'workspace'));
   try {
-    const address = await addressOf(server.stdout);
-    const takeId = await addLongTake(address);
-    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-    await page.goto(`${address}/#take=${takeId}`);
-    await page.locator('[data-threshold="a.guard.speedDps"]').waitFor({ timeout: 120_000 });
-    // The list's badges are computed in the second thread: let it come to rest.
-    await page.waitForTimeout(15_000);
-    for (const path of ['guard.speedDps', 'deflection.speedDps']) await dragOne(page, path, print);
+    const words = { title: 'Ten minutes', performer: 'bench', drill: '' };
+    const takeId = await addTake(served.address, longLog(), words);
+    const browser = await chromium.launch({ executablePath });
+    try {
+      const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+      await page.goto(`${served.address}/#take=${takeId}`);
+      await page.locator('[data-threshold="a.guard.speedDps"]').waitFor({ timeout: 120_000 });
+      // The list's badges are computed in the second thread: let it come to rest.
+      await page.waitForTimeout(15_000);
+      for (const path of ['guard.speedDps', 'deflection.speedDps']) await dragOne(page, path, print);
+    } finally {
+      await browser.close();
+    }
   } finally {
-    await browser.close();
-    server.kill();
-    await once(server, 'exit');
+    await served.stop();
     rmSync(folder, { recursive: true, force: true });
   }
 }
@@ -82,44 +73,6 @@ async function dragOne(page: Page, path: string, print: Print): Promise<void> {
     `drag ${path}, 10 min at 1 kHz: ${share.toFixed(2)} of a 60 Hz frame (${median(dragged).toFixed(1)} ms of script, ` +
       `90th percentile ${p90.toFixed(1)}; the same moves without a drag ${idle.toFixed(1)} ms; target ≤ 1)`,
   );
-}
-
-async function addressOf(output: NodeJS.ReadableStream): Promise<string> {
-  let text = '';
-  output.on('data', (chunk) => {
-    text += chunk;
-  });
-  for (;;) {
-    await once(output, 'data');
-    const found = /http:\/\/\S+/.exec(text)?.[0];
-    if (found) return found;
-  }
-}
-
-async function addLongTake(address: string): Promise<string> {
-  const sent = await fetch(`${address}/api/uploads?name=long.csv`, {
-    method: 'POST',
-    headers: { 'content-type': 'application/octet-stream' },
-    body: longLog(),
-  });
-  const { uploadId } = (await sent.json()) as UploadBody;
-  const uploadIds = [uploadId];
-  const preview = (await run(address, '/api/previews', { uploadIds, overrides: {} })) as Preview;
-  const words = { title: 'Ten minutes', performer: 'bench', drill: '' };
-  const stored = await run(address, '/api/takes', { uploadIds, mapping: preview.mapping, ...words });
-  return (stored as NewTakeResult).takeId;
-}
-
-async function run(address: string, path: string, body: unknown): Promise<unknown> {
-  const headers = { 'content-type': 'application/json' };
-  const started = await fetch(`${address}${path}`, { method: 'POST', headers, body: JSON.stringify(body) });
-  const { jobId } = (await started.json()) as JobStartedBody;
-  for (;;) {
-    const job = (await (await fetch(`${address}/api/jobs/${jobId}`)).json()) as JobBody;
-    if (job.state === 'done') return job.result;
-    if (job.state !== 'running') throw new Error(job.error?.message ?? job.state);
-    await new Promise((resolve) => setTimeout(resolve, 200));
-  }
 }
 
 /** Spins of 20 s with a pause of 10 s, a press every 5 s. */

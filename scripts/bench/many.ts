@@ -3,8 +3,9 @@ import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, chromium } from 'playwright-core';
 import { findBrowser } from '../findBrowser.mjs';
-import { makeManyTakes, serve } from './manyWorkspace.ts';
+import { makeManyTakes } from './manyWorkspace.ts';
 import type { Print } from './pair.ts';
+import { serve } from './served.ts';
 
 const TAKES = 100;
 const LONGEST_MS = 900_000;
@@ -45,14 +46,16 @@ export async function benchMany(print: Print, options: ManyOptions = {}): Promis
   const folder = options.folder ?? mkdtempSync(join(tmpdir(), 'moulinet-bench-'));
   const workspace = join(folder, `takes-${takes}`);
   if (!existsSync(workspace)) await makeManyTakes(workspace, takes);
-  const served = await serve(workspace);
+  const served = await serve(workspace, '--no-demo');
   try {
     for (const [view, marks] of Object.entries(VIEWS)) {
       const browser = await chromium.launch({ executablePath });
-      print(
-        `${view}, ${takes} takes of 5 min at 500 Hz: ${await runOne(browser, served.address, view, marks)}`,
-      );
-      await browser.close();
+      try {
+        const told = await runOne(browser, served.address, view, marks);
+        print(`${view}, ${takes} takes of 5 min at 500 Hz: ${told}`);
+      } finally {
+        await browser.close();
+      }
     }
   } finally {
     await served.stop();

@@ -1,13 +1,11 @@
-import { execFile, spawn } from 'node:child_process';
-import { once } from 'node:events';
+import { execFile } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import type { WorkspaceBody } from '../../server/http/schemas.ts';
 import { type Print, pair } from './pair.ts';
-
-const MAIN = join(import.meta.dirname, 'main.js');
+import { serve } from './served.ts';
 
 /** From the start of the process to the first answer, against a Node that does nothing. */
 export async function benchStart(print: Print): Promise<void> {
@@ -23,24 +21,12 @@ export async function benchStart(print: Print): Promise<void> {
 }
 
 async function startAndAsk(workspace: string, untilDemoIsAdded = false): Promise<void> {
-  const child = spawn(process.execPath, [MAIN, '--port', '0', '--workspace', workspace], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
-  let text = '';
-  let address: string | undefined;
-  child.stdout.on('data', (chunk) => {
-    text += chunk;
-  });
-  while (address === undefined) {
-    await once(child.stdout, 'data');
-    address = /http:\/\/\S+/.exec(text)?.[0];
-  }
+  const { address, stop } = await serve(workspace);
   for (let isAdding = true; isAdding; ) {
     const answer = await fetch(`${address}/api/workspace`);
     const body = (await answer.json()) as WorkspaceBody;
     isAdding = untilDemoIsAdded && body.demoJobId !== null;
     if (isAdding) await new Promise((resolve) => setTimeout(resolve, 100));
   }
-  child.kill('SIGKILL');
-  await once(child, 'exit');
+  await stop('SIGKILL');
 }
