@@ -1,6 +1,6 @@
 import { checkAccelUnit, contradictsRest, guessAccelUnit, type UnitGuess } from './accelGuess.ts';
 import { checkGyroUnit, contradictsRates, guessGyroUnit } from './gyroGuess.ts';
-import { type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
+import { peakOf, type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
 import { type TurnScale, turnScale } from './turnScale.ts';
 import type { MotionRole } from './types.ts';
 
@@ -69,12 +69,6 @@ function vectors(
   [x, y, z]: readonly [MotionRole, MotionRole, MotionRole],
 ): Vector3Columns {
   return { x: columns.get(x)!, y: columns.get(y)!, z: columns.get(z)! };
-}
-
-function peakOf({ x, y, z }: Vector3Columns): number {
-  let peak = 0;
-  for (let i = 0; i < x.length; ++i) peak = Math.max(peak, x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!);
-  return Math.sqrt(peak);
 }
 
 function isWhole({ x, y, z }: Vector3Columns): boolean {

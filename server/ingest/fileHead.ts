@@ -80,7 +80,7 @@ function readColumns(file: number, layout: Layout, decimal: '.' | ',', fileName:
   const samples = sampleColumns(layout.data, layout.columnCount, layout.names.length, decimal);
   const context = readName(fileName.replace(/\.[^.]*$/, '').replace(/^.*[\\/]/, ''));
   return samples.map((sample, index) => {
-    const cell = layout.units[index]!.replace(/^[([](.*)[)\]]$/, '$1');
+    const cell = layout.units[index]!;
     return {
       file,
       index,

@@ -12,7 +12,7 @@ export interface Layout {
   readonly firstDataLine: number;
   /** One for each column: the header's text, or `column 3`. More than `columnCount` where some rows are longer. */
   readonly names: readonly string[];
-  /** Text of a row of units, '' where there is none. */
+  /** Text of a row of units without brackets, '' where there is none. */
   readonly units: readonly string[];
   /** Lines before the table and comments, fields joined by blanks: they may state rates, ranges and units. */
   readonly notes: readonly string[];
@@ -122,7 +122,7 @@ function nameColumns(rows: readonly TextRecord[], count: number): { names: strin
     const cells = telling.map((fields) => (fields[column] ?? '').trim()).filter((cell) => cell !== '');
     return [...new Set(cells)].join(' ') || `column ${column + 1}`;
   });
-  return { names, units: Array.from({ length: count }, (_, i) => unitRow?.fields[i]?.trim() ?? '') };
+  return { names, units: Array.from({ length: count }, (_, i) => bareUnit(unitRow?.fields[i] ?? '')) };
 }
 
 function lastFilled(fields: readonly string[]): number {
@@ -144,10 +144,13 @@ function isSameThroughout(fields: readonly string[]): boolean {
   return filled.length > 2 && new Set(filled).size === 1;
 }
 
+/** `[ms]` is `ms`. */
+function bareUnit(field: string): string {
+  return field.trim().replace(/^[([](.*)[)\]]$/, '$1');
+}
+
 function isUnitRow(fields: readonly string[]): boolean {
-  const filled = fields
-    .map((field) => field.trim().replace(/^[([](.*)[)\]]$/, '$1'))
-    .filter((field) => field !== '');
+  const filled = fields.map(bareUnit).filter((field) => field !== '');
   const units = filled.filter((field) => readUnit(field) !== null || meansCodes(field));
   return units.length * 2 > filled.length;
 }

@@ -3,13 +3,11 @@ import { decodeText } from './decode.ts';
 import { openText } from './lineRewrite.ts';
 import type { RawTable, TablePlan } from './rawTable.ts';
 import { recordEnd, splitRecord } from './records.ts';
+import { CR, LF, QUOTE } from './scanCells.ts';
 import { RowScanner } from './scanner.ts';
 import { BAD_ROWS_LISTED, TableBuilder } from './tableBuilder.ts';
 import type { Hooks, LogSource } from './types.ts';
 
-const LF = 10;
-const CR = 13;
-const QUOTE = 34;
 const BUFFER_BYTES = 512 * 1024;
 const RECORD_BYTES_AT_MOST = 64 * 1024;
 const LINE_BYTES_AT_MOST = 4 * 1024 * 1024;

@@ -1,10 +1,13 @@
 import type { MotionLog, Press } from '../engine/log.ts';
+import { lacksGravity } from './accelGuess.ts';
 import type { FilePart } from './assemble.ts';
 import { formatMoment } from './iso8601.ts';
 import type { JoinedMotion } from './join.ts';
 import { epochMicros, type PreparedTable } from './prepare.ts';
+import { peakOf } from './rest.ts';
 import type { ChannelSaturation } from './saturation.ts';
 import { findGaps, longSteps, regularStep } from './steps.ts';
+import { BAD_ROWS_LISTED } from './tableBuilder.ts';
 import { type LogReport, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
 
 export interface ReportFacts {
@@ -19,7 +22,6 @@ export interface ReportFacts {
   readonly restG: number;
 }
 
-const BAD_ROWS_LISTED = 200;
 const GAPS_LISTED = 50;
 
 /** Counts what was read and says what was mended. */
@@ -47,8 +49,8 @@ export function makeReport(facts: ReportFacts): LogReport {
       .slice(0, GAPS_LISTED)
       .map(({ startUs, endUs }) => ({ startS: startUs / 1e6, endS: endUs / 1e6 })),
     saturated: countSaturated(saturation),
-    peakRateDps: peak(log.gyroXDps, log.gyroYDps, log.gyroZDps),
-    peakAccelG: peak(log.accelXG, log.accelYG, log.accelZG),
+    peakRateDps: peakOf({ x: log.gyroXDps, y: log.gyroYDps, z: log.gyroZDps }),
+    peakAccelG: peakOf({ x: log.accelXG, y: log.accelYG, z: log.accelZG }),
     presses: countPresses(presses),
     warnings: [
       ...joined.notes,
@@ -103,7 +105,7 @@ function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number
         `${role} is stuck at the end of its range in ${count} samples: peaks there are larger than shown`,
       );
   }
-  if (restG > 0.4 && Math.abs(restG - 1) > 0.05) {
+  if (!lacksGravity(restG) && Math.abs(restG - 1) > 0.05) {
     found.push(
       `at rest |f| reads ${restG.toFixed(3)} g instead of 1: the accelerometer's scale or bias is off`,
     );
@@ -128,13 +130,6 @@ function countPresses(presses: readonly Press[]): { button: string; count: numbe
   const counts = new Map<string, number>();
   for (const { button } of presses) counts.set(button, (counts.get(button) ?? 0) + 1);
   return [...counts].map(([button, count]) => ({ button, count }));
-}
-
-function peak(x: Float64Array, y: Float64Array, z: Float64Array): number {
-  let largest = 0;
-  for (let i = 0; i < x.length; ++i)
-    largest = Math.max(largest, x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!);
-  return Math.sqrt(largest);
 }
 
 function startTime({ base, startUs }: JoinedMotion): string | null {

@@ -16,6 +16,13 @@ export interface RestLevel {
   readonly blocks: number;
 }
 
+/** Largest magnitude; 0 for no rows. */
+export function peakOf({ x, y, z }: Vector3Columns): number {
+  let peak = 0;
+  for (let i = 0; i < x.length; ++i) peak = Math.max(peak, x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!);
+  return Math.sqrt(peak);
+}
+
 const BLOCK_ROWS = 16;
 const BLOCKS_AT_MOST = 1500;
 const QUIET_SHARE = 0.2;

@@ -2,10 +2,10 @@
 export const LF = 10;
 export const CR = 13;
 export const QUOTE = 34;
-const TAB = 9;
+export const TAB = 9;
 const PLUS = 43;
 const COMMA = 44;
-const MINUS = 45;
+export const MINUS = 45;
 
 /** 1e0 to 1e22: the powers of ten that a double holds exactly. */
 export const POWERS = Float64Array.from({ length: 23 }, (_, i) => Number(`1e${i}`));

@@ -1,4 +1,4 @@
-import { CR, fieldEnd, LF, numberEnd, POWERS, QUOTE, readNumber } from './scanCells.ts';
+import { CR, fieldEnd, LF, MINUS, numberEnd, POWERS, QUOTE, readNumber, TAB } from './scanCells.ts';
 import type { TableBuilder } from './tableBuilder.ts';
 
 const SKIP = 0;
@@ -7,9 +7,7 @@ const CLOCK = 2;
 const STAMP = 3;
 const TRACK = 4;
 
-const TAB = 9;
 const BLANK = 32;
-const MINUS = 45;
 /** Up to here a whole number in a double is exact, and so is its division by a power of ten up to 1e22. */
 const EXACT = 9_007_199_254_740_991;
 

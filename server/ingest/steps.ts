@@ -1,8 +1,9 @@
 import { GAP_STEPS, meanStepNear } from '../engine/timeBase.ts';
+import { medianOf } from './columnSample.ts';
 
 const STEPS_SAMPLED = 10_000;
 
-/** Median of the positive steps between successive times (of up to 10 000 of them); NaN where none is. */
+/** Median of the positive steps between successive times, in their own unit (of up to 10 000 of them); NaN where none is. */
 export function nominalStep(timeUs: Float64Array): number {
   const stride = Math.max(1, Math.floor(timeUs.length / STEPS_SAMPLED));
   const steps: number[] = [];
@@ -10,7 +11,7 @@ export function nominalStep(timeUs: Float64Array): number {
     const step = timeUs[i]! - timeUs[i - 1]!;
     if (step > 0) steps.push(step);
   }
-  return Float64Array.from(steps).sort()[steps.length >> 1] ?? Number.NaN;
+  return medianOf(Float64Array.from(steps));
 }
 
 /** The step that the engine's time base will find, from a median that is quick to find. */

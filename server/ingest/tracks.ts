@@ -17,7 +17,6 @@ const EVENT = /\b(down|up|press|release|click|clicked)\b/i;
  * Presses of the buttons in one column. `level`: the column shows the button's state in every row (0/1, true/false,
  * or the name of the button that is held). `edge`: it shows what just happened (`power down`, +1/-1) and nothing in
  * between.
- * @param idle  what `level` shows while nothing is pressed: the text that holds longest
  */
 export function readPresses(texts: readonly TimedText[], name: string, unit: string, endUs: number): Press[] {
   return unit === 'edge' ? readEdges(texts, name) : readLevels(texts, name, endUs);

@@ -2,7 +2,7 @@ import { DEG_PER_RAD, STANDARD_GRAVITY_MPS2 } from '../engine/units.ts';
 
 export type Quantity = 'accel' | 'gyro' | 'time';
 
-/** A unit read from a header or stated by the user. `codes` says "raw codes" without saying how many to a unit. */
+/** A unit read from a header or stated by the user. */
 export interface ReadUnit {
   readonly quantity: Quantity;
   readonly unit: string;
@@ -62,6 +62,9 @@ const DPS_PER: Readonly<Record<string, number>> = {
   rpm: 6,
 };
 
+/** Microseconds in one unit. */
+const US_PER: Readonly<Record<string, number>> = { day: 8.64e10, min: 6e7, s: 1e6, ms: 1e3, us: 1, ns: 1e-3 };
+
 const CODES = /^(raw|lsb|lsbs|counts?|codes?|adc|digits?|ticks?|nounits?)$/;
 
 /**
@@ -99,15 +102,7 @@ export function factorTo(quantity: 'accel' | 'gyro', unit: string): number | nul
 
 /** Microseconds in one unit of a numeric clock; null for any other unit. */
 export function usPer(unit: string): number | null {
-  const table: Readonly<Record<string, number>> = {
-    day: 8.64e10,
-    min: 6e7,
-    s: 1e6,
-    ms: 1e3,
-    us: 1,
-    ns: 1e-3,
-  };
-  return table[unit] ?? null;
+  return US_PER[unit] ?? null;
 }
 
 /** The unit as the user may write it, in the one spelling that a mapping holds; null where it is none. */

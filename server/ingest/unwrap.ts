@@ -1,3 +1,5 @@
+import { nominalStep } from './steps.ts';
+
 /**
  * Where counters start anew, in units of the counter: common widths in bits, microseconds shown as ms or s, midnight,
  * the full hour where hours are left out, and the part of a second that stands in a column of its own.
@@ -29,7 +31,7 @@ const STEPS_ACROSS = 50;
  * @param base  the first stamp
  */
 export function unwrapCounter(clock: Float64Array, base: number): { wraps: number; modulus: number } {
-  const step = positiveMedian(clock);
+  const step = nominalStep(clock);
   let wraps = 0;
   let modulus = 0;
   let shift = 0;
@@ -61,12 +63,4 @@ function modulusOf(before: number, after: number, step: number): number | null {
     if (isAcross && modulus > 8 * step) return modulus;
   }
   return null;
-}
-
-function positiveMedian(clock: Float64Array): number {
-  const steps: number[] = [];
-  const stride = Math.max(1, Math.floor(clock.length / 5000));
-  for (let i = 1; i < clock.length; i += stride)
-    if (clock[i]! > clock[i - 1]!) steps.push(clock[i]! - clock[i - 1]!);
-  return Float64Array.from(steps).sort()[steps.length >> 1] ?? Number.NaN;
 }
