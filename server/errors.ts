@@ -37,4 +37,7 @@ export class StoreCorruptError extends WorkbenchError {
 /** Work that its owner stopped. */
 export class CancelledError extends WorkbenchError {
   readonly code = 'CANCELLED';
+  constructor() {
+    super('The work was stopped.');
+  }
 }

@@ -9,6 +9,7 @@ import { computeSignals } from '../engine/motion/signals.ts';
 import { buildTimeBase } from '../engine/timeBase.ts';
 import { EMPTY_LABELS } from '../engine/truth/labels.ts';
 import { readTake } from '../ingest/readTake.ts';
+import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { LogSource, ReadTake } from '../ingest/types.ts';
 import { writeChannels } from './channelsFile.ts';
 import { readCalibration } from './evaluateArgs.ts';
@@ -64,9 +65,10 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const options = readOptions(values);
     const calibration = readCalibration(values);
     const candidate = values.candidate === undefined ? DEFAULT_CANDIDATE : readCandidate(values.candidate);
-    const take = await readFiles(positionals.map(openFile), options);
+    const sources = positionals.map(openFile);
+    const take = await readFiles(sources, options);
     const evaluated = evaluateTake(take, candidate, calibration, values.labels, values['power-button']);
-    const names = positionals.map((path) => openFile(path).name);
+    const names = sources.map(({ name }) => name);
     if (values.channels !== undefined) {
       const { motion, evaluation } = evaluated;
       writeChannels(values.channels, motion, evaluation.signals, evaluation.closed, calibration.bladeLengthM);
@@ -115,7 +117,7 @@ function evaluateTake(
 
 function choosePowerButton(presses: readonly Press[], stated: string | undefined): string | null {
   const names = [...new Set(presses.map(({ button }) => button))];
-  if (stated === undefined) return names.find((name) => /power/i.test(name)) ?? names[0] ?? null;
+  if (stated === undefined) return likelyPowerButton(names);
   if (names.includes(stated)) return stated;
   throw new UsageError(
     `--power-button: no press of "${stated}" (${names.join(', ') || 'the log holds no presses'})`,

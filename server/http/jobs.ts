@@ -55,7 +55,7 @@ export class Jobs {
   cancel(id: string): void {
     const { abort } = this.job(id);
     this.update(id, { state: 'cancelled', progress: this.get(id).progress });
-    abort.abort(new CancelledError('The work was stopped.'));
+    abort.abort(new CancelledError());
   }
 
   /** Stops all work and waits until it has stopped. */

@@ -4,10 +4,13 @@
  */
 import { type Static, type TSchema, Type } from 'typebox';
 import type { Candidate } from '../engine/candidate.ts';
+import { AXIS_NAMES } from '../engine/mount.ts';
 import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
 import { STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { GESTURE_KINDS } from '../engine/truth/labels.ts';
 import { ROLES } from '../ingest/types.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
+import { ID } from '../store/ids.ts';
 
 export type {
   BadRow,
@@ -40,12 +43,12 @@ const STRICT = { additionalProperties: false } as const;
 const text = (maxLength: number) => Type.String({ maxLength });
 const micros = () => Type.Integer({ minimum: 0, maximum: Number.MAX_SAFE_INTEGER });
 const count = (maximum: number) => Type.Integer({ minimum: 0, maximum });
-const id = () => Type.String({ pattern: '^[a-z0-9][a-z0-9-]{0,63}$' });
+const id = () => Type.String({ pattern: ID.source });
 const oneOf = <T extends string>(...values: T[]) => Type.Enum<T[]>(values);
 
 // Reading a log
 
-const axis = () => oneOf('+x', '-x', '+y', '-y', '+z', '-z');
+const axis = () => oneOf(...AXIS_NAMES);
 const angle = () => Type.Number({ minimum: -180, maximum: 180 });
 const mount = () =>
   Type.Object(
@@ -169,7 +172,7 @@ const labels = () =>
       gestures: Type.Optional(
         Type.Array(
           Type.Object(
-            { startUs: micros(), endUs: micros(), kind: oneOf('thrust', 'hit', 'twist'), by: by() },
+            { startUs: micros(), endUs: micros(), kind: oneOf(...GESTURE_KINDS), by: by() },
             STRICT,
           ),
         ),

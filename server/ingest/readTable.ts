@@ -26,7 +26,7 @@ export async function readTable(
   let bytesRead = 0;
   const { chunks } = await openText(source);
   for await (const chunk of chunks) {
-    if (hooks.signal?.aborted) throw new CancelledError('reading was stopped');
+    if (hooks.signal?.aborted) throw new CancelledError();
     reader.push(chunk);
     bytesRead += chunk.length;
     hooks.onProgress?.(Math.min(1, bytesRead / Math.max(1, source.sizeBytes)));

@@ -152,6 +152,11 @@ function numbered(name: string, text: string): string {
   return isNumeric(text) && Number(text) > 1 ? `${name} ${Number(text)}` : name;
 }
 
+/** The button that the guard judges, as long as nobody says another: "power" in its name, else the first; null for none. */
+export function likelyPowerButton(buttons: readonly string[]): string | null {
+  return buttons.find((button) => /power/i.test(button)) ?? buttons[0] ?? null;
+}
+
 /** True where the texts speak of what happened rather than of a state. */
 export function looksLikeEdges(distinct: readonly string[]): boolean {
   const present = distinct.filter((text) => !isMissing(text));

@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
 import { EMPTY_LABELS, type Labels } from '../engine/truth/labels.ts';
 import { CancelledError } from '../errors.ts';
+import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { Hooks, Mapping } from '../ingest/types.ts';
 import { syncFolder } from './atomicFile.ts';
 import { columnsKey } from './columnsFile.ts';
@@ -54,7 +55,7 @@ export async function addTake(
   try {
     const read = await readInto(staged, ingest, take, hooks);
     await keepSources(staged, take.sources);
-    if (hooks.signal?.aborted) throw new CancelledError('The work was stopped.');
+    if (hooks.signal?.aborted) throw new CancelledError();
     return await takes.add(staged, documentOf(id, take, read));
   } catch (error) {
     await rm(staged, { recursive: true, force: true });
@@ -103,7 +104,7 @@ function documentOf(id: TakeId, take: NewTake, read: ReadResult): TakeDocument {
     textSpans: read.textSpans,
     labels: demo?.labels(read) ?? EMPTY_LABELS,
     calibration: calibrationOf(take),
-    powerButton: likelyPowerButton(read),
+    powerButton: likelyPowerButton(read.report.presses.map(({ button }) => button)),
     isDemo: demo !== undefined,
   };
 }
@@ -111,11 +112,6 @@ function documentOf(id: TakeId, take: NewTake, read: ReadResult): TakeDocument {
 function calibrationOf({ mapping, demo }: NewTake): CalibrationDocument {
   const known = demo?.calibration ?? { mount: mapping.mount };
   return { ...DEFAULT_CALIBRATION, ...known, bias: 'auto' };
-}
-
-function likelyPowerButton({ report }: ReadResult): string | null {
-  const buttons = report.presses.map((entry) => entry.button);
-  return buttons.find((button) => /power/i.test(button)) ?? buttons[0] ?? null;
 }
 
 function checkFits({ sources, mapping, demo }: NewTake): void {

@@ -6,7 +6,8 @@ import { UploadNotFoundError } from './errors.ts';
 export type TakeId = string & { readonly __brand: 'TakeId' };
 export type UploadId = string & { readonly __brand: 'UploadId' };
 
-const ID = /^[a-z0-9][a-z0-9-]{0,63}$/;
+/** How the id of a take, an upload and the like is spelt. */
+export const ID = /^[a-z0-9][a-z0-9-]{0,63}$/;
 
 /** @throws TakeNotFoundError  if no take could have this id. */
 export function parseTakeId(text: string): TakeId {

@@ -13,7 +13,7 @@ export type WorkerMessage =
   | { readonly id: number; readonly kind: 'failed'; readonly failure: Failure };
 
 /** An error without its class, which does not pass between threads. `code` is null for a bug. */
-export interface Failure {
+interface Failure {
   readonly code: string | null;
   readonly message: string;
   readonly file: string | null;

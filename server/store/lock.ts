@@ -2,7 +2,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { systemCode, WorkspaceError } from './errors.ts';
 
-const NAME = 'server.lock';
+export const LOCK_NAME = 'server.lock';
 
 interface Owner {
   readonly pid: number;
@@ -16,7 +16,7 @@ interface Owner {
  * @throws WorkspaceError  if another server has it.
  */
 export function lockWorkspace(folder: string): () => void {
-  const path = join(folder, NAME);
+  const path = join(folder, LOCK_NAME);
   const owner: Owner = { pid: process.pid, started: startOf(process.pid) };
   const text = JSON.stringify(owner);
   while (!create(path, text)) {

@@ -6,7 +6,7 @@ import { DOCUMENT_FORMAT, type TakeDocument } from './documents.ts';
 import { messageOf, systemCode } from './errors.ts';
 import { type SourceOnDisk, sourceFileNames } from './sourceFiles.ts';
 
-export const DOCUMENT_NAME = 'take.json';
+const DOCUMENT_NAME = 'take.json';
 export const COLUMNS_NAME = 'columns.bin';
 export const SOURCE_FOLDER = 'source';
 

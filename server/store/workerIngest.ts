@@ -6,7 +6,6 @@ import type { IngestRunner, IngestTask, PreviewTask, ReadResult, ReadTask } from
 
 /** How long a thread without work keeps its memory. */
 const IDLE_MS = 20_000;
-const STOPPED = 'The work was stopped.';
 
 /**
  * Reads logs in a worker thread: one task after the other, since each is bound by one core and the server needs the
@@ -44,7 +43,7 @@ export class WorkerIngest implements IngestRunner {
   }
 
   private async run(task: IngestTask, hooks: Hooks): Promise<unknown> {
-    if (this.closed || hooks.signal?.aborted) throw new CancelledError(STOPPED);
+    if (this.closed || hooks.signal?.aborted) throw new CancelledError();
     const worker = this.readyWorker();
     const onAbort = (): void => void this.endWorker();
     hooks.signal?.addEventListener('abort', onAbort, { once: true });
@@ -100,7 +99,7 @@ async function exchange(
         else reject(errorOf(answer.failure));
       };
       // An uncaught error of the thread comes before the exit that follows it, and says more.
-      const onExit = (): void => reject(new CancelledError(STOPPED));
+      const onExit = (): void => reject(new CancelledError());
       worker.on('message', onMessage).on('error', reject).on('exit', onExit);
       listening.signal.addEventListener('abort', () => {
         worker.off('message', onMessage).off('error', reject).off('exit', onExit);

@@ -10,7 +10,7 @@ import { ColumnsCache, type ColumnsOnDisk } from './columnsCache.ts';
 import type { TakeDocument } from './documents.ts';
 import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
-import { lockWorkspace } from './lock.ts';
+import { LOCK_NAME, lockWorkspace } from './lock.ts';
 import { MappingsStore } from './mappingsStore.ts';
 import { SerialWork } from './serialWork.ts';
 import type { SourceOnDisk } from './sourceFiles.ts';
@@ -232,7 +232,7 @@ async function prepareFolder(path: string): Promise<boolean> {
 /** What a start that was cut short may have left, beside what file managers leave everywhere. */
 function isOwn(name: string): boolean {
   const folders: readonly string[] = FOLDERS;
-  return folders.includes(name) || name.startsWith(DOCUMENT) || ['server.lock', '.DS_Store'].includes(name);
+  return folders.includes(name) || name.startsWith(DOCUMENT) || [LOCK_NAME, '.DS_Store'].includes(name);
 }
 
 async function writeNew(path: string): Promise<WorkspaceDocument> {

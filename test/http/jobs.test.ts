@@ -126,7 +126,7 @@ describe('Jobs', () => {
         await new Promise((resolve) => signal?.addEventListener('abort', resolve));
         await settled();
         ++ended;
-        throw new CancelledError('stopped');
+        throw new CancelledError();
       });
     }
     await settled();
