@@ -6,7 +6,7 @@ import { buildApp } from './http/app.ts';
 import { Jobs } from './http/jobs.ts';
 import type { App } from './http/types.ts';
 import { openBrowser } from './openBrowser.ts';
-import { parseServerOptions, type ServerOptions, USAGE } from './options.ts';
+import { parseServerOptions, type ServerOptions, USAGE, UsageError } from './options.ts';
 import { addDemoTakes } from './store/demoTakes.ts';
 import { WorkerIngest } from './store/workerIngest.ts';
 import { Workspace } from './store/workspace.ts';
@@ -82,11 +82,11 @@ function logError(error: unknown): void {
 /** One sentence for what the user can mend, all there is for a bug. */
 function sentenceOf(error: unknown): unknown {
   if (error instanceof WorkbenchError) return error.message;
-  const { code, port, message } = error as { code?: unknown; port?: number; message?: string };
+  if (error instanceof UsageError) return `${error.message}\n\n${USAGE}`;
+  const { code, port } = error as { code?: unknown; port?: number };
   if (code === 'EADDRINUSE') {
     return `Port ${port} is in use. Stop the program that uses it, or choose another: npm start -- --port ${port === 65_535 ? 0 : Number(port) + 1}`;
   }
   if (code === 'EACCES') return `Port ${port} may not be used. Choose another: npm start -- --port 0`;
-  const isUsage = typeof code === 'string' && code.startsWith('ERR_PARSE_ARGS');
-  return isUsage || message?.startsWith('--') ? `${message}\n\n${USAGE}` : error;
+  return error;
 }

@@ -1,7 +1,7 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { ROLES, type Role } from '../ingest/types.ts';
-import { canonicalUnit, type Quantity } from '../ingest/units.ts';
+import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/units.ts';
 import { messageOf } from '../store/errors.ts';
 import { UsageError } from './io.ts';
 
@@ -29,9 +29,9 @@ export const READ_OPTIONS = {
 } as const;
 
 export const READ_HELP = `  --rate HZ            sample rate, for logs without a clock (at most 100000)
-  --time-unit UNIT     s, ms, us, ns, min, day, iso8601, timeOfDay or counter
-  --accel-unit UNIT    g, m/s2, mg, cm/s2, ft/s2, ... or lsb:16384 (codes per g)
-  --gyro-unit UNIT     deg/s, rad/s, mdeg/s, rpm, ... or lsb:16.4 (codes per deg/s)
+  --time-unit UNIT     ${UNIT_EXAMPLES.time}
+  --accel-unit UNIT    ${UNIT_EXAMPLES.accel}
+  --gyro-unit UNIT     ${UNIT_EXAMPLES.gyro}
   --map ROLE=COLUMN    takes a column, by name or by number from 1, as time, gyroX, gyroY, gyroZ,
                        accelX, accelY, accelZ, gravityX, gravityY, gravityZ, button,
                        label or ignored; may be repeated
@@ -73,7 +73,8 @@ function readRate(text: string): number {
 function readUnitOption(quantity: Quantity, option: string, text: string | undefined): string | undefined {
   if (text === undefined) return undefined;
   const unit = canonicalUnit(quantity, text);
-  if (unit === null) throw new UsageError(`${option}: "${text}" is no such unit`);
+  if (unit === null)
+    throw new UsageError(`${option}: "${text}" is no such unit; give ${UNIT_EXAMPLES[quantity]}`);
   return unit;
 }
 

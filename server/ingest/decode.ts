@@ -12,8 +12,8 @@ interface ByteOrderMark {
 const SIGNATURES: readonly (readonly [string, readonly number[]])[] = [
   ['a ZIP file or a spreadsheet: unpack it, or save the sheet as CSV', [0x50, 0x4b, 0x03, 0x04]],
   ['a gzip file: unpack it first', [0x1f, 0x8b]],
-  ['a PDF file', [0x25, 0x50, 0x44, 0x46, 0x2d]],
-  ['a PNG picture', [0x89, 0x50, 0x4e, 0x47]],
+  ['a PDF file: export its table as CSV', [0x25, 0x50, 0x44, 0x46, 0x2d]],
+  ['a PNG picture: export the log itself as CSV', [0x89, 0x50, 0x4e, 0x47]],
   ['an HDF5 file: export it as CSV', [0x89, 0x48, 0x44, 0x46]],
   ['a Parquet file: export it as CSV', [0x50, 0x41, 0x52, 0x31]],
   ['a database file: export the table as CSV', [0x53, 0x51, 0x4c, 0x69, 0x74, 0x65]],
@@ -68,7 +68,7 @@ function refuseNonText(bytes: Uint8Array, mark: ByteOrderMark, file: string): vo
   const hint =
     zeros * 3 > Math.min(bytes.length, 4096)
       ? 'this looks like UTF-16 text without a byte order mark: save it as UTF-8'
-      : 'this is no text file (it holds zero bytes)';
+      : 'this is no text file (it holds zero bytes): export the log as CSV';
   throw new LogFormatError(hint, { file });
 }
 

@@ -1,7 +1,7 @@
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { isGravityRole } from './gravity.ts';
 import { type Overrides, ROLES } from './types.ts';
-import { canonicalUnit } from './units.ts';
+import { canonicalUnit, UNIT_EXAMPLES } from './units.ts';
 
 const NOUNS = { time: 'time', accel: 'acceleration', gyro: 'angular rate' } as const;
 
@@ -17,7 +17,7 @@ export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles }:
   ] as const;
   for (const [quantity, text] of units) {
     if (text !== undefined && canonicalUnit(quantity, text) === null)
-      throw new RangeError(`"${text}" is no unit of ${NOUNS[quantity]}`);
+      throw new RangeError(`"${text}" is no unit of ${NOUNS[quantity]}: give ${UNIT_EXAMPLES[quantity]}`);
   }
   for (const { file, index, role, unit } of roles ?? []) {
     const isPlace = Number.isInteger(file) && file >= 0 && Number.isInteger(index) && index >= 0;

@@ -39,6 +39,13 @@ const SPELLINGS: readonly (readonly [Quantity, string, RegExp])[] = [
   ['time', 's', /^(s|secs?|seconds?)$/],
 ];
 
+/** How the units of each quantity are written, for whoever states one. */
+export const UNIT_EXAMPLES: Readonly<Record<Quantity, string>> = {
+  time: 's, ms, us, ns, min, day, iso8601, timeOfDay or counter',
+  accel: 'g, m/s2, mg, cm/s2, ft/s2, ... or lsb:16384 (codes per g)',
+  gyro: 'deg/s, rad/s, mdeg/s, rpm, ... or lsb:16.4 (codes per deg/s)',
+};
+
 /** g in one unit. A foot is 0.3048 m by definition (international yard and pound agreement, 1959). */
 const G_PER: Readonly<Record<string, number>> = {
   g: 1,

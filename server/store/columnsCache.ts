@@ -4,7 +4,7 @@ import { columnsKey, validColumnsSize } from './columnsFile.ts';
 import type { TakeDocument } from './documents.ts';
 import { systemCode } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
-import { type SourceOnDisk, sha256OfFile } from './sourceFiles.ts';
+import { howToPutBack, type SourceOnDisk, sha256OfFile } from './sourceFiles.ts';
 import { COLUMNS_NAME, sourcesOf } from './takeFolder.ts';
 
 export interface ColumnsOnDisk {
@@ -58,5 +58,7 @@ async function checkUnchanged(document: TakeDocument, source: SourceOnDisk): Pro
   });
   if (found === source.sha256) return;
   const what = found === null ? 'is missing' : 'has changed since it was added';
-  throw new StoreCorruptError(`The source ${source.name} of the take "${document.title}" ${what}.`);
+  throw new StoreCorruptError(
+    `The source ${source.name} of the take "${document.title}" ${what}. ${howToPutBack(source)}`,
+  );
 }

@@ -20,6 +20,11 @@ export function logSource(source: Pick<SourceOnDisk, 'name' | 'path' | 'sizeByte
   };
 }
 
+/** What to do where a source is no longer what was added. */
+export function howToPutBack({ path }: SourceOnDisk): string {
+  return `Put the file back as it was, to ${path}, or add the recording again.`;
+}
+
 /** Lower-case hex. */
 export async function sha256OfFile(path: string): Promise<string> {
   const hash = createHash('sha256');

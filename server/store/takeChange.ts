@@ -28,7 +28,7 @@ function checkPowerButton(document: TakeDocument, { powerButton }: TakeChange): 
   const buttons = document.report.presses.map((entry) => entry.button);
   if (!buttons.includes(powerButton)) {
     throw new TakeChangeError(
-      `powerButton: this take has no button ${powerButton}, only ${buttons.join(', ')}.`,
+      `powerButton: this take has no button ${powerButton} (${buttons.join(', ') || 'it has none at all'}).`,
     );
   }
 }

@@ -13,7 +13,7 @@ import type { IngestRunner } from './ingestTasks.ts';
 import { LOCK_NAME, lockWorkspace } from './lock.ts';
 import { MappingsStore } from './mappingsStore.ts';
 import { SerialWork } from './serialWork.ts';
-import type { SourceOnDisk } from './sourceFiles.ts';
+import { howToPutBack, type SourceOnDisk } from './sourceFiles.ts';
 import { sourcesOf } from './takeFolder.ts';
 import { TakeStore } from './takeStore.ts';
 import { UploadStore } from './uploads.ts';
@@ -184,7 +184,9 @@ export class Workspace {
     if (!source) throw new TakeNotFoundError('This take has no such source.');
     const found = await stat(source.path).catch(() => null);
     if (found?.size === source.sizeBytes) return source;
-    throw new StoreCorruptError(`The source ${source.name} is missing or has changed since it was added.`);
+    throw new StoreCorruptError(
+      `The source ${source.name} is missing or has changed since it was added. ${howToPutBack(source)}`,
+    );
   }
 
   /** Waits for every write begun, ends the reading of logs, and lets others have the workspace. */
@@ -241,17 +243,21 @@ async function writeNew(path: string): Promise<WorkspaceDocument> {
   return document;
 }
 
+const ELSEWHERE = 'choose another folder with --workspace.';
+
 async function readDocument(path: string): Promise<WorkspaceDocument> {
   const file = join(path, DOCUMENT);
   let document: Partial<WorkspaceDocument>;
   try {
     document = JSON.parse(await readFile(file, 'utf8'));
   } catch (error) {
-    throw new StoreCorruptError(`${file} cannot be read: ${messageOf(error)}`);
+    throw new StoreCorruptError(`${file} cannot be read: ${messageOf(error)}. Mend it, or ${ELSEWHERE}`);
   }
   const { format, name, demoAdded } = document;
   if (format !== 1 || typeof name !== 'string' || !Array.isArray(demoAdded)) {
-    throw new StoreCorruptError(`${file} is not of this version of the program.`);
+    throw new StoreCorruptError(
+      `${file} is not of this version of the program. Use the version that wrote it, or ${ELSEWHERE}`,
+    );
   }
   return { format, name, demoAdded };
 }

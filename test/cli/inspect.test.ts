@@ -154,7 +154,7 @@ test.each<[string, string[], string]>([
   ['an unknown option', [plain, '--loud'], '--loud'],
   ['a rate of zero', [plain, '--rate', '0'], '--rate must be a number of Hz in (0, 100000], got "0"'],
   ['a rate in words', [plain, '--rate', 'fast'], '--rate must be a number of Hz in (0, 100000], got "fast"'],
-  ['an unknown unit', [plain, '--gyro-unit', 'knots'], '--gyro-unit: "knots" is no such unit'],
+  ['an unknown unit', [plain, '--gyro-unit', 'knots'], '"knots" is no such unit; give deg/s, rad/s'],
   ['a unit of another quantity', [plain, '--accel-unit', 'deg/s'], '--accel-unit: "deg/s" is no such unit'],
   ['an unknown role', [plain, '--map', 'speed=gx'], '"speed" is no role'],
   ['a map without a column', [plain, '--map', 'time='], '--map wants ROLE=COLUMN'],

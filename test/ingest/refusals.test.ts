@@ -23,10 +23,14 @@ describe('a file that is no motion log is refused, with the reason', () => {
     ['HTML', '<!doctype html><p>1,2</p>', 'this is HTML or XML'],
     ['a ZIP file', Uint8Array.of(0x50, 0x4b, 3, 4, 20, 0), 'a ZIP file or a spreadsheet'],
     ['gzip', Uint8Array.of(0x1f, 0x8b, 8, 0), 'a gzip file'],
-    ['PDF', '%PDF-1.7\n', 'a PDF file'],
+    ['PDF', '%PDF-1.7\n', 'a PDF file: export its table as CSV'],
     ['PNG', Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 13, 10), 'a PNG picture'],
     ['HDF5', Uint8Array.of(0x89, 0x48, 0x44, 0x46, 13, 10), 'an HDF5 file'],
-    ['zero bytes', Uint8Array.of(65, 66, 67, 68, 0, 69, 70, 71), 'no text file (it holds zero bytes)'],
+    [
+      'zero bytes',
+      Uint8Array.of(65, 66, 67, 68, 0, 69, 70, 71),
+      'it holds zero bytes): export the log as CSV',
+    ],
     [
       'UTF-16 without a mark',
       new Uint8Array(Buffer.from('time,gx\n1,2\n', 'utf16le')),
@@ -140,7 +144,7 @@ describe('what the user states beats every guess', () => {
     [{ rateHz: Number.NaN }, 'the rate must lie in'],
     [{ accelUnit: 'stone' }, '"stone" is no unit of acceleration'],
     [{ gyroUnit: 'lsb:0' }, '"lsb:0" is no unit of angular rate'],
-    [{ timeUnit: 'fortnight' }, '"fortnight" is no unit of time'],
+    [{ timeUnit: 'fortnight' }, '"fortnight" is no unit of time: give s, ms, us'],
   ])('%j is refused', async (overrides, why) => {
     await expect(previewLog([textSource(text)], overrides, {})).rejects.toThrow(why);
   });

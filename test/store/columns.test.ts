@@ -187,6 +187,7 @@ describe('the cache of columns', () => {
     const columns = workspace.columns(id);
     await expect(columns).rejects.toMatchObject({ code: 'STORE_CORRUPT' });
     await expect(columns).rejects.toThrow(`log.csv of the take "Slow carry" ${what}`);
+    await expect(columns).rejects.toThrow('Put the file back as it was');
   });
 });
 
