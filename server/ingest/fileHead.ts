@@ -51,7 +51,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
     mapping: { name: source.name, ...head.dialect, ...lines, columnCount },
     layout,
     facts: readNotes(layout.notes),
-    columns: readSiblings(readColumns(file, layout, head.dialect.decimal, source.name), layout.names),
+    columns: readSiblings(readColumns(file, layout, head.dialect.decimal, source.name)),
     preview: head.records.slice(0, PREVIEW_RECORDS).map(({ fields }) => fields),
   };
 }
@@ -81,10 +81,12 @@ function readColumns(file: number, layout: Layout, decimal: '.' | ',', fileName:
   const context = readName(fileName.replace(/\.[^.]*$/, '').replace(/^.*[\\/]/, ''));
   return samples.map((sample, index) => {
     const cell = layout.units[index]!;
+    const name = layout.names[index]!;
     return {
       file,
       index,
-      reading: inContext(readName(layout.headerLine === null ? '' : layout.names[index]!), context),
+      name,
+      reading: inContext(readName(layout.headerLine === null ? '' : name), context),
       rowUnit: readUnit(cell)?.unit ?? null,
       rowCodes: meansCodes(cell),
       sample,

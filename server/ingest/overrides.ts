@@ -1,9 +1,7 @@
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { isGravityRole } from './gravity.ts';
 import { type Overrides, ROLES } from './types.ts';
-import { canonicalUnit, UNIT_EXAMPLES } from './units.ts';
-
-const NOUNS = { time: 'time', accel: 'acceleration', gyro: 'angular rate' } as const;
+import { canonicalUnit, NOUNS, UNIT_EXAMPLES } from './units.ts';
 
 /** @throws RangeError  where what is stated makes no sense, whatever the log */
 export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles }: Overrides): void {

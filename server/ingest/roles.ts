@@ -15,6 +15,7 @@ import {
   type Role,
   type RoleOverride,
 } from './types.ts';
+import { NOUNS } from './units.ts';
 
 interface Assigned {
   readonly role: Role;
@@ -54,17 +55,23 @@ export function guessRoles(
   const gravity = accel && !stated.has('accelX') ? findGravity(accel, free) : null;
   for (const [axis, column] of (gravity ?? []).entries())
     assigned.set(column, { role: GRAVITY_ROLES[axis]!, unit: 'added', reason: 'its name says gravity' });
-  for (const head of heads) if (!hasClockOverride(overrides, all, head)) assignClock(head, assigned);
+  for (const [file, head] of heads.entries()) {
+    const isClockStated = overrides.some((own) => own.role === 'time' && own.file === file);
+    if (!isClockStated) assignClock(head, assigned);
+  }
   for (const own of overrides) {
     const column = all.find((candidate) => isSameColumn(own, candidate));
     if (column)
       assigned.set(column, {
         role: own.role,
         unit: own.unit ?? unitOf(own.role, column),
-        reason: withNote(why('roles', own), doubtOf(own.role, column, heads)),
+        reason: withNote(why('roles', own), doubtOf(own.role, column)),
       });
   }
-  return all.map((column) => toMapping(heads, column, assigned.get(column) ?? assignOther(column, heads)));
+  return all.map((column): ColumnMapping => {
+    const { file, index, name } = column;
+    return { file, index, name, ...(assigned.get(column) ?? assignOther(column, hasHeader(heads[file]!))) };
+  });
 }
 
 /** What one file holds by itself, going by names, or by the data where names tell nothing. */
@@ -79,18 +86,13 @@ export function motionIn(head: FileHead): HeldMotion {
 }
 
 /** What speaks against a role that was stated; null for nothing. */
-function doubtOf(
-  role: Role,
-  { file, index, sample }: NamedColumn,
-  heads: readonly FileHead[],
-): string | null {
-  const name = `column "${heads[file]!.layout.names[index]!}"`;
+function doubtOf(role: Role, { name, sample }: NamedColumn): string | null {
   const isMotion = /^(gyro|accel|gravity)/.test(role);
   if (isMotion && sample.kind !== 'number' && sample.kind !== 'empty')
-    return `${name} is set to ${role}, but its first values are no numbers`;
+    return `column "${name}" is set to ${role}, but its first values are no numbers`;
   if (role !== 'button') return null;
   return presentTexts(sample).length > SEVERAL
-    ? `${name} is set to button, but it takes too many values for one`
+    ? `column "${name}" is set to button, but it takes too many values for one`
     : null;
 }
 
@@ -98,13 +100,8 @@ function isNameless({ columns }: FileHead): boolean {
   return !columns.some(({ reading }) => reading.kind === 'gyro' || reading.kind === 'accel');
 }
 
-function hasClockOverride(
-  overrides: readonly RoleOverride[],
-  all: readonly NamedColumn[],
-  head: FileHead,
-): boolean {
-  const file = all.find((column) => head.columns.includes(column))?.file;
-  return overrides.some((own) => own.role === 'time' && own.file === file);
+function hasHeader({ layout }: FileHead): boolean {
+  return layout.headerLine !== null;
 }
 
 function assignTriple(
@@ -114,7 +111,7 @@ function assignTriple(
   stated: ReadonlySet<Role>,
   assigned: Map<NamedColumn, Assigned>,
 ): void {
-  const noun = triple.kind === 'accel' ? 'acceleration' : 'angular rate';
+  const noun = NOUNS[triple.kind];
   const others =
     rivals.length > 1
       ? `; preferred to ${rivals.length - 1} other ${noun} triple${rivals.length > 2 ? 's' : ''}`
@@ -167,12 +164,11 @@ function whyWorse(rival: Triple, chosen: Triple): string | null {
 }
 
 function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void {
-  const isNamed = head.layout.headerLine !== null;
   const { rateHz } = head.facts;
   const free = head.columns.filter((column) => !assigned.has(column));
   const weigh = (column: NamedColumn, isTelling: boolean) =>
     weighClock(column, isTelling ? column.reading : null, rateHz) ?? [];
-  let candidates = free.flatMap((column) => weigh(column, isNamed));
+  let candidates = free.flatMap((column) => weigh(column, hasHeader(head)));
   // Names in another language: only the values can tell.
   const strangers = free.filter(({ reading }) => reading.kind === 'unknown');
   if (candidates.length === 0) candidates = strangers.flatMap((column) => weigh(column, false));
@@ -189,20 +185,16 @@ function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void
   if (best) assigned.set(best.column, { role: 'time', unit: best.unit, reason: best.reason });
 }
 
-function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned {
+function assignOther(column: NamedColumn, isNamed: boolean): Assigned {
   const { reading, sample } = column;
   const ignored = (reason: string): Assigned => ({ role: 'ignored', unit: '', reason });
   const present = presentTexts(sample);
-  const isNamed = heads[column.file]!.layout.headerLine !== null;
   if (reading.kind === 'button' || (sample.kind === 'text' && looksLikeEdges(sample.distinct))) {
     if (present.length > SEVERAL || (sample.kind === 'number' && looksAnalog(present)))
       return ignored('its name says button, but it takes too many values');
     return { role: 'button', unit: buttonUnit(column), reason: buttonReason(column) };
   }
-  if (
-    isTwoState(sample) &&
-    (isNamed ? BUTTON_LIKE.test(heads[column.file]!.layout.names[column.index]!) : present.length === 2)
-  ) {
+  if (isTwoState(sample) && (isNamed ? BUTTON_LIKE.test(column.name) : present.length === 2)) {
     return { role: 'button', unit: 'level', reason: 'it holds only 0 and 1, as a button does' };
   }
   const isTexty =
@@ -222,7 +214,7 @@ function assignOther(column: NamedColumn, heads: readonly FileHead[]): Assigned 
 function otherReason({ reading, sample }: NamedColumn): string {
   if (reading.kind === 'other') return `its name says ${reading.what}`;
   if (reading.kind === 'gyro' || reading.kind === 'accel') {
-    const noun = reading.kind === 'gyro' ? 'angular rate' : 'acceleration';
+    const noun = NOUNS[reading.kind];
     return reading.axis === null ? `${noun} without an axis` : `${noun}, but x, y and z are not all there`;
   }
   if (sample.distinct.length === 2 && sample.distinct.every((text) => text === '0' || text === '1')) {
@@ -247,12 +239,4 @@ function buttonReason({ reading, sample }: NamedColumn): string {
     ? 'it says when something is pressed or let go'
     : 'it shows the state';
   return reading.kind === 'button' ? `its name says button; ${how}` : how;
-}
-
-function toMapping(
-  heads: readonly FileHead[],
-  { file, index }: NamedColumn,
-  assigned: Assigned,
-): ColumnMapping {
-  return { file, index, name: heads[file]!.layout.names[index]!, ...assigned };
 }

@@ -4,10 +4,10 @@ import type { NamedColumn } from './triples.ts';
 const RATES = ['p', 'q', 'r'] as const;
 
 /** Names that mean something only side by side: p, q and r are rates where all three are there, and nothing else. */
-export function readSiblings(columns: readonly NamedColumn[], names: readonly string[]): NamedColumn[] {
+export function readSiblings(columns: readonly NamedColumn[]): NamedColumn[] {
   const places = RATES.map((letter) =>
     columns.findIndex(
-      ({ index, reading }) => reading.kind === 'unknown' && names[index]!.trim().toLowerCase() === letter,
+      ({ name, reading }) => reading.kind === 'unknown' && name.trim().toLowerCase() === letter,
     ),
   );
   if (places.some((place) => place < 0) || places[1] !== places[0]! + 1 || places[2] !== places[0]! + 2)

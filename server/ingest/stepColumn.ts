@@ -22,7 +22,7 @@ export function rateFromSteps(
   if (columns.some(({ role, unit }) => role === 'time' && unit !== 'counter')) return null;
   for (const head of heads) {
     for (const column of head.columns) {
-      const name = head.layout.names[column.index]!;
+      const { name } = column;
       const isFree = columns.some((own) => isSameColumn(own, column) && own.role === 'ignored');
       const found = isFree && STEP_NAME.test(name) ? readSteps(column) : null;
       if (found)

@@ -18,6 +18,8 @@ export interface Triple {
 export interface NamedColumn {
   readonly file: number;
   readonly index: number;
+  /** The header's text, or `column 3` (counting from 1) where there is none. */
+  readonly name: string;
   readonly reading: NameReading;
   readonly rowUnit: string | null;
   readonly rowCodes: boolean;

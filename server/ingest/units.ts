@@ -39,6 +39,13 @@ const SPELLINGS: readonly (readonly [Quantity, string, RegExp])[] = [
   ['time', 's', /^(s|secs?|seconds?)$/],
 ];
 
+/** What each quantity is called in a sentence. */
+export const NOUNS: Readonly<Record<Quantity, string>> = {
+  time: 'time',
+  accel: 'acceleration',
+  gyro: 'angular rate',
+};
+
 /** How the units of each quantity are written, for whoever states one. */
 export const UNIT_EXAMPLES: Readonly<Record<Quantity, string>> = {
   time: 's, ms, us, ns, min, day, iso8601, timeOfDay or counter',

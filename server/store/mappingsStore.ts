@@ -123,7 +123,14 @@ function checked(value: unknown): readonly RememberedMapping[] {
   return document.mappings;
 }
 
-const CORRECTIONS = ['rateHz', 'timeUnit', 'accelUnit', 'gyroUnit', 'roles', 'mount'];
+const CORRECTIONS: readonly string[] = [
+  'rateHz',
+  'timeUnit',
+  'accelUnit',
+  'gyroUnit',
+  'roles',
+  'mount',
+] satisfies (keyof Overrides)[];
 
 function checkMapping(one: RememberedMapping | null, place: string): void {
   const { shape, corrections, fileName, savedAt } = one ?? {};
