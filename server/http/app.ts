@@ -5,6 +5,7 @@ import { describeError } from './describeError.ts';
 import { guardRequest, SECURITY_HEADERS } from './guardRequest.ts';
 import { candidateRoutes } from './routes/candidates.ts';
 import { jobRoutes } from './routes/jobs.ts';
+import { mappingRoutes } from './routes/mappings.ts';
 import { takeRoutes } from './routes/takes.ts';
 import { uploadRoutes } from './routes/uploads.ts';
 import { workspaceRoutes } from './routes/workspace.ts';
@@ -59,6 +60,7 @@ function addRoutes(api: App, deps: Deps): void {
   takeRoutes(api, deps);
   candidateRoutes(api, deps);
   jobRoutes(api, deps);
+  mappingRoutes(api, deps);
   api.register(async (scope: App) => uploadRoutes(scope, deps));
 }
 

@@ -17,11 +17,6 @@ export function uploadRoutes(api: App, { workspace, jobs }: Deps): void {
     return reply.code(204).send();
   });
 
-  api.delete('/mappings/:id', { schema: { params: IdParamsSchema } }, async ({ params }, reply) => {
-    await workspace.mappings.forget(params.id);
-    return reply.code(204).send();
-  });
-
   api.post('/previews', { schema: { body: PreviewRequestSchema } }, async ({ body }, reply) => {
     const jobId = jobs.start((hooks) =>
       workspace.preview(body.uploadIds, body.overrides, hooks, body.applyRemembered),
