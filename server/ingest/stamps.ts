@@ -11,11 +11,11 @@ export interface DecimalParts {
 
 /** The parts of a plain or scientific decimal number with a point; null where the text is none. */
 export function decimalParts(text: string): DecimalParts | null {
-  const match = /^\s*([+-]?)(\d*)\.?(\d*)(?:[eE]([+-]?\d+))?\s*$/.exec(text);
-  if (!match || (match[2] === '' && match[3] === '')) return null;
+  const match = /^\s*([+-]?)(\d*)(?:\.(\d*))?(?:[eE]([+-]?\d+))?\s*$/.exec(text);
+  const digits = match ? match[2]! + (match[3] ?? '') : '';
+  if (!match || digits === '') return null;
   const shift = Number(match[4] ?? 0);
   if (Math.abs(shift) > 40) return null;
-  const digits = match[2]! + match[3]!;
   const point = match[2]!.length + shift;
   const whole = point <= 0 ? '0' : digits.slice(0, point).padEnd(point, '0');
   const rest = point < 0 ? '0'.repeat(-point) + digits : digits.slice(point);

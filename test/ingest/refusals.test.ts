@@ -18,6 +18,7 @@ describe('a file that is no motion log is refused, with the reason', () => {
     ['one column', 'a\n1\n2\n3\n', 'no rows of several fields'],
     ['a header alone', 'time,gx,gy,gz,ax,ay,az\n', 'no table of numbers'],
     ['a price list', 'item,price\nlantern,5\npole,7\n', 'no column looks like acceleration'],
+    ['a line of digits that is no number in the end', `${'7'.repeat(200_000)}x`, 'no rows of several fields'],
     ['JSON', '{"gx": [1, 2]}', 'this is JSON'],
     ['a JSON list', '[{"gx": 1}]', 'this is JSON'],
     ['HTML', '<!doctype html><p>1,2</p>', 'this is HTML or XML'],
