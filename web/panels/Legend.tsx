@@ -1,8 +1,10 @@
+import type { ComponentChildren } from 'preact';
 import type { Fate } from './fate.ts';
 import { type FiredKind, GESTURE_PATHS } from './GestureMarks.tsx';
+import { KeyMark } from './KeyMark.tsx';
 import { PressMark } from './PressMark.tsx';
 
-const ENTRIES: readonly [Fate, string][] = [
+const FATES: readonly [Fate, string][] = [
   ['strayLetThrough', 'stray through'],
   ['strayRefused', 'stray refused'],
   ['wantedAccepted', 'wanted accepted'],
@@ -20,58 +22,49 @@ const GESTURES: readonly [FiredKind, string][] = [
 export function Legend() {
   return (
     <ul class="legend" aria-label="Marks">
-      {ENTRIES.map(([fate, words]) => (
-        <li key={fate}>
-          <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
-            <PressMark fate={fate} />
-          </svg>
-          {words}
-        </li>
+      {FATES.map(([fate, words]) => (
+        <Entry key={fate} words={words} width={16}>
+          <PressMark fate={fate} />
+        </Entry>
       ))}
-      <li>
-        <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
-          <path class="lane-deflection" d="M0 -6V6" />
-        </svg>
-        deflection
-      </li>
-      <li>
-        <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
-          <path class="lane-deflection" d="M-1.5 -6V6M1.5 -6V6" />
-        </svg>
-        twice
-      </li>
+      <Entry words="deflection" width={16}>
+        <path class="lane-deflection" d="M0 -6V6" />
+      </Entry>
+      <Entry words="twice" width={16}>
+        <path class="lane-deflection" d="M-1.5 -6V6M1.5 -6V6" />
+      </Entry>
       {GESTURES.map(([kind, words]) => (
-        <li key={kind}>
-          <svg width="14" height="16" viewBox="-7 -8 14 16" aria-hidden="true">
-            <path class={`gesture gesture-${kind}`} d={GESTURE_PATHS[kind]} />
-          </svg>
-          {words}
-        </li>
+        <Entry key={kind} words={words} width={14}>
+          <path class={`gesture gesture-${kind}`} d={GESTURE_PATHS[kind]} />
+        </Entry>
       ))}
-      <li>
-        <svg width="22" height="16" viewBox="-11 -8 22 16" aria-hidden="true">
-          <path class="label-swing" d="M-10 5Q-5 -9 0 5Q5 -9 10 5" />
-        </svg>
-        swings
-      </li>
-      <li>
-        <svg width="14" height="16" viewBox="-7 -8 14 16" aria-hidden="true">
-          <path class="label-still" d="M-7 2h14v2h-14z" />
-        </svg>
-        still
-      </li>
-      <li>
-        <svg width="14" height="16" viewBox="-7 -8 14 16" aria-hidden="true">
-          <path class="label-gesture label-thrust" d="M-4 -4L4 0L-4 4zM-6 6H6" />
-        </svg>
-        labelled gesture
-      </li>
-      <li>
-        <svg width="14" height="16" viewBox="-7 -8 14 16" aria-hidden="true">
-          <path class="label-drill" d="M-6 -5H6V5H-6z" />
-        </svg>
-        drill
-      </li>
+      <Entry words="swings" width={22}>
+        <path class="label-swing" d="M-10 5Q-5 -9 0 5Q5 -9 10 5" />
+      </Entry>
+      <Entry words="still" width={14}>
+        <path class="label-still" d="M-7 2h14v2h-14z" />
+      </Entry>
+      <Entry words="labelled gesture" width={14}>
+        <path class="label-gesture label-thrust" d="M-4 -4L4 0L-4 4zM-6 6H6" />
+      </Entry>
+      <Entry words="drill" width={14}>
+        <path class="label-drill" d="M-6 -5H6V5H-6z" />
+      </Entry>
     </ul>
+  );
+}
+
+function Entry(props: {
+  readonly words: string;
+  readonly width: number;
+  readonly children: ComponentChildren;
+}) {
+  return (
+    <li>
+      <KeyMark width={props.width} height={16}>
+        {props.children}
+      </KeyMark>
+      {props.words}
+    </li>
   );
 }

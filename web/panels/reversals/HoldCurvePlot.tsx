@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { HoldCurve } from '../../../server/engine/choose/reversalRows.ts';
+import { KeyMark } from '../KeyMark.tsx';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
 import { CandidateMarks, GUARD_PATHS } from '../sweep/candidateMarks.tsx';
 
@@ -51,9 +52,9 @@ export function HoldCurvePlot({ curve, holdTop }: { readonly curve: HoldCurve; r
       <p class="curve-legend">
         {QUANTILES.map(({ of, name }) => (
           <span key={of}>
-            <svg width="22" height="8" viewBox="0 0 22 8" aria-hidden="true">
-              <path class={`quantile is-${of}`} d="M0 4H22" />
-            </svg>
+            <KeyMark width={22} height={8}>
+              <path class={`quantile is-${of}`} d="M-11 0H11" />
+            </KeyMark>
             {name}
             {at !== null && <b> {holdText(curve[of][at]!)}</b>}
           </span>

@@ -4,6 +4,7 @@ import { notify } from '../../state/notices.ts';
 import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, state } from '../../state/store.ts';
 import type { Slip } from '../../sweep/jobs.ts';
+import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
 import { showOnStaves } from './showOnStaves.ts';
 
@@ -50,9 +51,9 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
   const { takeId, title, downUs, explanation } = slip;
   return (
     <>
-      <svg width="16" height="16" viewBox="-8 -8 16 16" aria-hidden="true">
+      <KeyMark width={16} height={16}>
         <PressMark fate="strayLetThrough" />
-      </svg>
+      </KeyMark>
       <button
         type="button"
         class="small"

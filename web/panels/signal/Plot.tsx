@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
+import { KeyMark } from '../KeyMark.tsx';
 import { useSize } from '../useSize.ts';
 import { place, type Scale, ticksOf } from './scale.ts';
 
@@ -109,9 +110,9 @@ function PlotKey({ entries }: { readonly entries: readonly KeyEntry[] }) {
     <span class="small-key">
       {entries.map(({ name, line }) => (
         <span key={name}>
-          <svg width="18" height="8" aria-hidden="true">
-            <path class={`small-line ${line}`} d="M0 4H18" />
-          </svg>
+          <KeyMark width={18} height={8}>
+            <path class={`small-line ${line}`} d="M-9 0H9" />
+          </KeyMark>
           {name}
         </span>
       ))}

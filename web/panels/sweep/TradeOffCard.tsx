@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import { useMemo, useState } from 'preact/hooks';
 import type { Family, FrontPoint } from '../../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
+import { KeyMark } from '../KeyMark.tsx';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
 import { FAMILY_WORDS, familyFronts, staircase, type Weighing } from './families.ts';
 
@@ -84,16 +85,12 @@ export function TradeOffCard(props: {
       <ul class="front-legend">
         {FAMILIES.map((family) => (
           <li key={family}>
-            <svg
-              width="26"
-              height="14"
-              viewBox="-13 -7 26 14"
-              aria-hidden="true"
-              class={`front is-${family}`}
-            >
-              <path d="M-13 0H13" />
-              <Mark family={family} x={0} y={0} />
-            </svg>
+            <KeyMark width={26} height={14}>
+              <g class={`front is-${family}`}>
+                <path d="M-13 0H13" />
+                <Mark family={family} x={0} y={0} />
+              </g>
+            </KeyMark>
             {FAMILY_WORDS[family]}
           </li>
         ))}
