@@ -1,5 +1,9 @@
 import { chooseDeflection } from '../../server/engine/choose/chooseDeflection.ts';
-import { deflectionBorders, lostDeflections } from '../../server/engine/choose/deflectionBorders.ts';
+import {
+  deflectionBorders,
+  type LostDeflection,
+  lostDeflections,
+} from '../../server/engine/choose/deflectionBorders.ts';
 import { DEFLECTION_AXES, sumDeflection } from '../../server/engine/choose/deflectionChoice.ts';
 import { checkDeflectionHeldOut } from '../../server/engine/choose/deflectionHeldOut.ts';
 import {
@@ -10,7 +14,7 @@ import {
 import { wrongDeflections } from '../../server/engine/choose/deflectionVerdicts.ts';
 import { type SwingEvidence, swingEvidenceOf } from '../../server/engine/choose/swingEvidence.ts';
 import { type DeflectionSweep, sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
-import { inOrder, leftOutInTurn, type Swept } from './folds.ts';
+import { fitOf, inOrder, leftOutInTurn, type Swept } from './folds.ts';
 import type {
   DeflectionJob,
   DeflectionValue,
@@ -20,6 +24,7 @@ import type {
   TakeInput,
 } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import { checkEach, sumChecks, type TakeChecks } from './secondPass.ts';
 
 /** One take's part of the map. */
 interface TakePart {
@@ -31,14 +36,10 @@ type Summed = Pick<DeflectionValue, 'grid' | 'evidence'>;
 
 const NOTHING: Summed = { grid: null, evidence: [] };
 
-/** What the second pass finds on one take. */
-interface Checked extends Pick<DeflectionVerdict, 'lost' | 'wrong'> {
-  readonly take: JobTake;
-  readonly stress: readonly DeflectionStress[];
-}
+type Checks = TakeChecks<LostDeflection, DeflectionVerdict['wrong'][number], DeflectionStress>;
 
 const parts = new Kept<TakePart>(300);
-const checks = new Kept<Omit<Checked, 'take'>>(300);
+const checks = new Kept<Checks>(300);
 
 /** Sweeps the deflection over all takes; then chooses, and checks the choice take by take. */
 export async function runDeflectionJob(job: DeflectionJob, around: Surroundings): Promise<void> {
@@ -67,8 +68,8 @@ export async function runDeflectionJob(job: DeflectionJob, around: Surroundings)
   summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
   const verdict = decide(summed, swept);
   around.report(value({ stage: 'checking', done: 0, total, ...noted }, verdict));
-  const checked = await check(job, around, swept, verdict, (stressed, now) =>
-    value({ stage: 'checking', done: stressed, total, ...noted }, now),
+  const checked = await check(job, around, swept, verdict, (now) =>
+    value({ stage: 'checking', done: now.stressed, total, ...noted }, now),
   );
   around.report(value({ stage: 'done', done: total, total, ...noted }, checked));
 }
@@ -97,10 +98,9 @@ function decide({ grid, evidence }: Summed, done: readonly Swept<TakePart>[]): D
   const nothing = { lost: [], wrong: [], stress: [], stressed: 0 };
   if (choice.kind === 'declined' || grid === null)
     return { choice, byTake: null, byPerformer: null, borders: [], ...nothing };
-  const fit = done.filter(({ part }) => part.evidence.unfit === null);
   return {
     choice,
-    ...leftOutInTurn(fit, checkDeflectionHeldOut),
+    ...leftOutInTurn(fitOf(done), checkDeflectionHeldOut),
     borders: deflectionBorders(choice, grid),
     ...nothing,
   };
@@ -112,42 +112,31 @@ async function check(
   around: Surroundings,
   swept: readonly Swept<TakePart>[],
   verdict: DeflectionVerdict,
-  tell: (stressed: number, verdict: DeflectionVerdict) => DeflectionValue,
+  tell: (verdict: DeflectionVerdict) => DeflectionValue,
 ): Promise<DeflectionVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined') return verdict;
-  const fit = swept.filter(({ part }) => part.evidence.unfit === null).map(({ take }) => take);
+  const { smoothing } = job;
   const deflection = { ...job.base, speedDps: choice.speedDps, rearmRatio: choice.rearmRatio };
-  const done: Checked[] = [];
-  await overTakes(
-    fit,
+  const withChecks = (found: readonly Checks[]) => ({ ...verdict, ...sumChecks(found, sumDeflectionStress) });
+  const found = await checkEach(
+    fitOf(swept).map(({ take }) => take),
     around,
-    async (input, take, next) => {
-      const key = keyOf(input, job.smoothing, deflection, borders);
-      const found = await checks.of(key, async () => {
-        const read = await around.reader.read(input, job.smoothing, next?.id);
+    {
+      smoothing,
+      restsOn: [deflection, borders],
+      kept: checks,
+      check: (read) => {
+        const { id, title, motion, signals } = read;
         const { swings } = read.truth;
-        const of = { id: take.id, motion: read.motion, swings };
-        const wrong = wrongDeflections(read.signals, swings, deflection);
         return {
-          stress: stressDeflection(of, job.smoothing, deflection),
           lost: lostDeflections(read, deflection, borders),
-          wrong: wrong.map((one) => ({ takeId: take.id, title: take.title, ...one })),
+          wrong: wrongDeflections(signals, swings, deflection).map((one) => ({ takeId: id, title, ...one })),
+          stress: stressDeflection({ id, motion, swings }, smoothing, deflection),
         };
-      });
-      done.push({ take, ...found });
+      },
     },
-    () => tell(done.length, withChecks(verdict, inOrder(done, fit))),
+    (soFar) => tell(withChecks(soFar)),
   );
-  return withChecks(verdict, inOrder(done, fit));
-}
-
-function withChecks(verdict: DeflectionVerdict, done: readonly Checked[]): DeflectionVerdict {
-  return {
-    ...verdict,
-    lost: done.flatMap(({ lost }) => lost),
-    wrong: done.flatMap(({ wrong }) => wrong),
-    stress: sumDeflectionStress(done.map(({ stress }) => stress)),
-    stressed: done.length,
-  };
+  return withChecks(found);
 }

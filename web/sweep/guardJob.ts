@@ -7,9 +7,10 @@ import { sumGrids, sumSweeps } from '../../server/engine/choose/sumGrids.ts';
 import { GUARD_AXES, type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { sweepHysteresis, sweepPlain } from '../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
-import { inOrder, leftOutInTurn, type Swept } from './folds.ts';
+import { fitOf, inOrder, leftOutInTurn, type Swept } from './folds.ts';
 import type { GuardJob, GuardValue, GuardVerdict, JobTake, Progress, TakeInput, WrongPress } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import { checkEach, sumChecks, type TakeChecks } from './secondPass.ts';
 
 /** One take's part of the map. */
 interface TakePart {
@@ -23,16 +24,10 @@ type Summed = Pick<GuardValue, 'grid' | 'plain' | 'hysteresis' | 'evidence'>;
 
 const NOTHING: Summed = { grid: null, plain: null, hysteresis: [], evidence: [] };
 
-/** What the second pass finds on one take. */
-interface Checked {
-  readonly take: JobTake;
-  readonly stress: readonly StressResult[];
-  readonly lost: readonly LostPress[];
-  readonly wrong: readonly WrongPress[];
-}
+type Checks = TakeChecks<LostPress, WrongPress, StressResult>;
 
 const parts = new Kept<TakePart>(300);
-const checks = new Kept<Omit<Checked, 'take'>>(300);
+const checks = new Kept<Checks>(300);
 
 /** Sweeps the guard over all takes; then chooses, and checks the choice take by take. */
 export async function runGuardJob(job: GuardJob, around: Surroundings): Promise<void> {
@@ -62,8 +57,8 @@ export async function runGuardJob(job: GuardJob, around: Surroundings): Promise<
   summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
   const verdict = decide(summed, swept);
   around.report(value({ stage: 'checking', done: 0, total, ...noted }, verdict));
-  const checked = await check(job, around, swept, summed, verdict, (stressed, now) =>
-    value({ stage: 'checking', done: stressed, total, ...noted }, now),
+  const checked = await check(job, around, swept, summed, verdict, (now) =>
+    value({ stage: 'checking', done: now.stressed, total, ...noted }, now),
   );
   around.report(value({ stage: 'done', done: total, total, ...noted }, checked));
 }
@@ -98,12 +93,11 @@ function withPart(summed: Summed, { evidence, grid, plain, hysteresis }: TakePar
 }
 
 function decide(summed: Summed, done: readonly Swept<TakePart>[]): GuardVerdict {
-  const fit = done.filter(({ part }) => part.evidence.unfit === null);
   const choice = suggest(summed.grid, summed.evidence);
   const isMade = choice.kind === 'suggestion';
   return {
     choice,
-    ...(isMade ? leftOutInTurn(fit, checkHeldOut) : { byTake: null, byPerformer: null }),
+    ...(isMade ? leftOutInTurn(fitOf(done), checkHeldOut) : { byTake: null, byPerformer: null }),
     borders: isMade && summed.grid ? bordersOf(choice, summed.grid) : [],
     lost: [],
     wrong: [],
@@ -119,39 +113,29 @@ async function check(
   swept: readonly Swept<TakePart>[],
   summed: Summed,
   verdict: GuardVerdict,
-  tell: (stressed: number, verdict: GuardVerdict) => GuardValue,
+  tell: (verdict: GuardVerdict) => GuardValue,
 ): Promise<GuardVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined' || summed.grid === null) return verdict;
-  const fit = swept.filter(({ part }) => part.evidence.unfit === null).map(({ take }) => take);
+  const { smoothing } = job;
   const guard = { ...job.base, speedDps: choice.speedDps, holdMs: choice.holdMs };
-  const done: Checked[] = [];
-  await overTakes(
-    fit,
+  const withChecks = (found: readonly Checks[]) => ({ ...verdict, ...sumChecks(found, sumStress) });
+  const found = await checkEach(
+    fitOf(swept).map(({ take }) => take),
     around,
-    async (input, take, next) => {
-      const key = keyOf(input, job.smoothing, guard, borders);
-      const found = await checks.of(key, async () => {
-        const read = await around.reader.read(input, job.smoothing, next?.id);
-        const wrong = [...wrongPresses(read, guard)].map(([downUs, intent]) => {
-          return { takeId: take.id, title: take.title, downUs, intent };
-        });
-        const stress = stressTake(read, job.smoothing, guard);
-        return { stress, lost: lostPresses(read, guard, borders), wrong };
-      });
-      done.push({ take, ...found });
+    {
+      smoothing,
+      restsOn: [guard, borders],
+      kept: checks,
+      check: (read) => ({
+        lost: lostPresses(read, guard, borders),
+        wrong: [...wrongPresses(read, guard)].map(([downUs, intent]) => {
+          return { takeId: read.id, title: read.title, downUs, intent };
+        }),
+        stress: stressTake(read, smoothing, guard),
+      }),
     },
-    () => tell(done.length, withChecks(verdict, inOrder(done, fit))),
+    (soFar) => tell(withChecks(soFar)),
   );
-  return withChecks(verdict, inOrder(done, fit));
-}
-
-function withChecks(verdict: GuardVerdict, done: readonly Checked[]): GuardVerdict {
-  return {
-    ...verdict,
-    lost: done.flatMap(({ lost }) => lost),
-    wrong: done.flatMap(({ wrong }) => wrong),
-    stress: sumStress(done.map(({ stress }) => stress)),
-    stressed: done.length,
-  };
+  return withChecks(found);
 }
