@@ -1,11 +1,7 @@
+import { chooseFiles } from '../state/chooseFiles.ts';
 import { importFiles } from '../state/importing.ts';
 
-/** Opens the system's file chooser and starts to import what is chosen. */
+/** Starts to import the logs that are chosen. */
 export function pickFiles(): void {
-  const input = document.createElement('input');
-  input.type = 'file';
-  input.multiple = true;
-  input.accept = '.csv,.tsv,.txt,.log,text/csv,text/plain';
-  input.onchange = () => importFiles([...(input.files ?? [])]);
-  input.click();
+  chooseFiles('.csv,.tsv,.txt,.log,text/csv,text/plain', importFiles);
 }

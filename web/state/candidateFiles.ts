@@ -1,4 +1,6 @@
 import { formatCandidateFile, parseCandidateFile } from '../../server/engine/candidateFile.ts';
+import { chooseFile } from './chooseFiles.ts';
+import { notifyUndoable } from './history.ts';
 import type { Slot } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { saveFile } from './saveFile.ts';
@@ -15,22 +17,12 @@ export async function importCandidate(slot: Slot, file: File): Promise<void> {
   try {
     const candidate = parseCandidateFile(await file.text());
     dispatch({ type: 'candidateReplaced', slot, candidate });
-    notify('fact', `Candidate ${slot.toUpperCase()} is now the one of ${file.name}.`, {
-      label: 'Undo',
-      run: () => dispatch({ type: 'undone' }),
-    });
+    notifyUndoable(`Candidate ${slot.toUpperCase()} is now the one of ${file.name}.`);
   } catch (error) {
     notify('error', `${file.name}: ${messageOf(error)}`);
   }
 }
 
 export function pickCandidate(slot: Slot): void {
-  const input = document.createElement('input');
-  input.type = 'file';
-  input.accept = '.json,application/json';
-  input.onchange = () => {
-    const file = input.files?.[0];
-    if (file) void importCandidate(slot, file);
-  };
-  input.click();
+  chooseFile('.json,application/json', (file) => void importCandidate(slot, file));
 }

@@ -23,6 +23,11 @@ export function stepThroughHistory(type: 'undone' | 'redone'): void {
   );
 }
 
+/** Tells of a change of candidates or labels that was just made, and offers to take it back. */
+export function notifyUndoable(text: string): void {
+  notify('fact', text, { label: 'Undo', run: () => dispatch({ type: 'undone' }) });
+}
+
 /** Places of the presses whose intent two sets of labels tell differently. */
 export function changedPresses(presses: readonly Press[], was: Labels, is: Labels): number[] {
   return presses.flatMap((press, index) =>

@@ -1,12 +1,13 @@
 import { formatLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
 import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
 import { LabelsError } from '../../server/engine/truth/labelsRead.ts';
+import { chooseFile } from './chooseFiles.ts';
 import { counted, fitLabels } from './fitLabels.ts';
+import { notifyUndoable } from './history.ts';
 import { changeLabels } from './labelling.ts';
 import { messageOf, notify } from './notices.ts';
 import { openLabels, openTake } from './openTake.ts';
 import { saveFile } from './saveFile.ts';
-import { dispatch } from './store.ts';
 
 /** Saves the open take's labels as a file. */
 export function exportLabels(form: 'json' | 'csv'): void {
@@ -27,22 +28,12 @@ export async function importLabels(file: File): Promise<void> {
     const all = counted(labels);
     if (all === 0) throw new LabelsError(`no label in it fits this take. ${leftOut ?? 'It holds none.'}`);
     changeLabels(labels);
-    notify('fact', `${all} labels from ${file.name} took the place of this take’s. ${leftOut ?? ''}`.trim(), {
-      label: 'Undo',
-      run: () => dispatch({ type: 'undone' }),
-    });
+    notifyUndoable(`${all} labels from ${file.name} took the place of this take’s. ${leftOut ?? ''}`.trim());
   } catch (error) {
     notify('error', `${file.name}: ${messageOf(error)}`);
   }
 }
 
 export function pickLabels(): void {
-  const input = window.document.createElement('input');
-  input.type = 'file';
-  input.accept = '.json,.csv,application/json,text/csv';
-  input.onchange = () => {
-    const file = input.files?.[0];
-    if (file) void importLabels(file);
-  };
-  input.click();
+  chooseFile('.json,.csv,application/json,text/csv', (file) => void importLabels(file));
 }

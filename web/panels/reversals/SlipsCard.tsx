@@ -1,6 +1,6 @@
 import { withField } from '../../../server/engine/candidateRules.ts';
 import type { Fix } from '../../../server/engine/truth/fixes.ts';
-import { notify } from '../../state/notices.ts';
+import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, state } from '../../state/store.ts';
 import type { Slip } from '../../sweep/jobs.ts';
@@ -120,10 +120,7 @@ function applyToB(path: Fix['path'], value: number | string): void {
     candidate: withField(editedCandidate.peek(), path, value),
   });
   if (!state.peek().showB) dispatch({ type: 'secondShown', show: true });
-  notify('fact', `Candidate B now has ${FIX_WORDS[path](value)}.`, {
-    label: 'Undo',
-    run: () => dispatch({ type: 'undone' }),
-  });
+  notifyUndoable(`Candidate B now has ${FIX_WORDS[path](value)}.`);
 }
 
 function capital(text: string): string {
