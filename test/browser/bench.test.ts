@@ -4,7 +4,7 @@ import type { SmoothingSettings } from '../../server/engine/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { noisePassed } from '../../server/engine/check/smoothingNoise.ts';
 import { smoothingDelayMs } from '../../server/engine/filter/smoothing.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { BROWSER, launchWorkbench, openTake, type Workbench } from './harness.ts';
 
 /** Of the wall-plane take. */
 const RATE_HZ = 200;
@@ -14,9 +14,7 @@ describe.skipIf(!BROWSER)('the Filter bench on a demo take', () => {
   let page: Page;
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
-    page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
-    await page.locator('.take', { hasText: 'Wall-plane' }).click();
-    await page.locator('.stave-speed').waitFor();
+    page = await openTake(bench, 'Wall-plane');
     await page.getByRole('button', { name: 'Filter bench' }).click();
     await page.locator('.bench').waitFor();
   });
@@ -47,7 +45,7 @@ describe.skipIf(!BROWSER)('the Filter bench on a demo take', () => {
     // 8 samples: (8 - 1) / 2 of them late at every frequency, an eighth of the noise, an eighth of one wrong sample.
     expect(await figure(page, 'a', 'delay 5')).toBe('17.5');
     expect(await figure(page, 'a', 'noise left')).toBe('12.5');
-    await soon(() => figure(page, 'a', 'wrong median')).toBe('12.5');
+    await expect.poll(() => figure(page, 'a', 'wrong median')).toBe('12.5');
     expect(Number(await figure(page, 'a', 'peak median'))).toBeGreaterThan(0);
   });
 
@@ -61,14 +59,14 @@ describe.skipIf(!BROWSER)('the Filter bench on a demo take', () => {
     expect(await curve(page, 'Delay', 'is-b')).toBe('');
     expect(await figure(page, 'b', 'delay')).toBe('at no frequency; a steady rise: 10.0');
     expect(await figure(page, 'b', 'noise width')).toBe('–');
-    await soon(async () => Number(await figure(page, 'b', 'wrong median'))).toBeLessThan(1);
+    await expect.poll(async () => Number(await figure(page, 'b', 'wrong median'))).toBeLessThan(1);
     const rise = Number(await figure(page, 'b', 'rise median'));
     expect(Math.abs(rise - 10)).toBeLessThan(1);
   });
 
   test('no smoothing costs nothing and leaves everything', async () => {
     await choose(page, 'A', 'none');
-    await soon(() => figure(page, 'a', 'wrong median')).toBe('100.0');
+    await expect.poll(() => figure(page, 'a', 'wrong median')).toBe('100.0');
     for (const name of ['peak worst', 'rise worst', 'delay 1'])
       expect(await figure(page, 'a', name), name).toBe('0.0');
     expect(await figure(page, 'a', 'noise left')).toBe('100.0');
@@ -94,17 +92,12 @@ describe.skipIf(!BROWSER)('the Filter bench on a demo take', () => {
     expect(await length.inputValue()).toBe('6');
     await page.keyboard.press('Control+z');
     // What was typed in one go is taken back in one go.
-    await soon(() => length.inputValue()).toBe('40');
+    await expect.poll(() => length.inputValue()).toBe('40');
     await page.keyboard.press('Control+Shift+z');
-    await soon(() => length.inputValue()).toBe('6');
+    await expect.poll(() => length.inputValue()).toBe('6');
     expect(bench.errors).toEqual([]);
   });
 });
-
-/** What a second thread measures may take a while where others work beside it. */
-function soon(look: () => Promise<unknown>) {
-  return expect.poll(look, { timeout: 20_000 });
-}
 
 /** Sets a candidate's smoothing by the bench's own controls. */
 async function choose(page: Page, slot: 'A' | 'B', kind: SmoothingSettings['kind'], number?: number) {
@@ -119,13 +112,13 @@ async function choose(page: Page, slot: 'A' | 'B', kind: SmoothingSettings['kind
 
 async function expectKnown(page: Page, slot: string, smoothing: SmoothingSettings): Promise<void> {
   const { powerPart, bandwidthHz } = noisePassed(smoothing, RATE_HZ);
-  await soon(() => figure(page, slot, 'noise left')).toBe((100 * powerPart).toFixed(1));
+  await expect.poll(() => figure(page, slot, 'noise left')).toBe((100 * powerPart).toFixed(1));
   expect(await figure(page, slot, 'noise width')).toBe(bandwidthHz!.toFixed(1));
   for (const hz of [0.5, 1, 2, 5])
     expect(await figure(page, slot, `delay ${hz}`)).toBe(
       smoothingDelayMs(smoothing, RATE_HZ, hz)!.toFixed(1),
     );
-  await soon(() => figure(page, slot, 'rise median')).not.toBe('–');
+  await expect.poll(() => figure(page, slot, 'rise median')).not.toBe('–');
 }
 
 function figure(page: Page, slot: string, name: string): Promise<string> {

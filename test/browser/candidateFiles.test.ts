@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parseCandidateFile } from '../../server/engine/candidateFile.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
 
 const HOLD = '.settings .number input >> nth=1';
 
@@ -12,9 +12,7 @@ describe.skipIf(!BROWSER)('candidates as files', () => {
   let page: Page;
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
-    page = await bench.openPage('/', { viewport: { width: 1440, height: 900 }, acceptDownloads: true });
-    await page.locator('.take', { hasText: 'Wall-plane' }).click();
-    await page.locator('.stave-speed').waitFor();
+    page = await openTake(bench, 'Wall-plane');
   });
   afterAll(async () => bench?.close());
 
@@ -32,16 +30,13 @@ describe.skipIf(!BROWSER)('candidates as files', () => {
     const own = await page.locator(HOLD).inputValue();
     expect(own).not.toBe('137');
     await importEdited(exported);
-    await expect.poll(() => page.locator(HOLD).inputValue(), { timeout: 10_000 }).toBe('137');
+    await expect.poll(() => page.locator(HOLD).inputValue()).toBe('137');
     expect(parseCandidateFile(readFileSync(await exportEdited(), 'utf8'))).toEqual(candidate);
-    for (const name of ['stray', 'wanted']) {
-      const score = (slot: string) =>
-        page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).innerText();
-      expect(await score('b')).toBe(await score('a'));
-    }
+    for (const name of ['stray', 'wanted'])
+      expect(await score(page, name, 'b')).toBe(await score(page, name, 'a'));
 
     await page.keyboard.press('Control+z');
-    await expect.poll(() => page.locator(HOLD).inputValue(), { timeout: 10_000 }).toBe(own);
+    await expect.poll(() => page.locator(HOLD).inputValue()).toBe(own);
   });
 
   test('a file that is no candidate changes nothing, and its place in the file is told', async () => {

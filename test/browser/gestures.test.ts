@@ -1,36 +1,52 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import {
+  BROWSER,
+  launchWorkbench,
+  openTake,
+  painted,
+  putCandidates,
+  score,
+  type Workbench,
+} from './harness.ts';
 
 describe.skipIf(!BROWSER)('gestures on the staves', () => {
   let bench: Workbench;
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
   });
+  beforeEach(() => putCandidates(bench));
   afterAll(async () => bench?.close());
 
   test('dragging thrust, hit level and the speed that a thrust allows moves marks and scores of that candidate alone', async () => {
-    const page = await open(bench, 'Thrust line');
+    const page = await openTake(bench, 'Thrust line');
     await page.locator('.gesture-scores summary').click();
-    const stabs = (slot: string) => page.locator(`[data-gesture="${slot}.stab"]`).count();
-    const hits = (slot: string) => page.locator(`[data-gesture="${slot}.impact"]`).count();
-    const of = (kind: string) => page.locator(`[data-score="${kind}"] [data-slot="a"]`).innerText();
-    const before = [await stabs('a'), await stabs('b'), await hits('a'), await hits('b')];
-    expect(before[0]).toBeGreaterThan(5);
-    expect(before[0]).toBe(before[1]);
-    expect(await of('thrust')).toBe('12 / 12');
+    const marks = (slot: string, kind: string) => page.locator(`[data-gesture="${slot}.${kind}"]`).count();
+    const of = async (slot: 'a' | 'b') => ({
+      stabs: await marks(slot, 'stab'),
+      hits: await marks(slot, 'impact'),
+      thrust: await score(page, 'thrust', slot),
+      hit: await score(page, 'hit', slot),
+    });
+    const before = await of('a');
+    expect(before).toMatchObject({ thrust: '12 / 12', hit: '12 / 12' });
+    expect(before.stabs).toBeGreaterThan(5);
+    expect(await of('b')).toEqual(before);
 
     await drag(page, 'a.stab.thrustG', '.stave-thrust', 1.5);
-    expect(await stabs('a')).toBeLessThan(before[0]!);
-    expect(await stabs('b')).toBe(before[1]);
-    expect(await of('thrust')).not.toBe('12 / 12');
+    const harder = await of('a');
+    expect(harder.stabs).toBeLessThan(before.stabs);
+    expect(harder.thrust).not.toBe(before.thrust);
+    expect([harder.hits, harder.hit]).toEqual([before.hits, before.hit]);
+    expect(await of('b')).toEqual(before);
     await page.keyboard.press('Control+z');
-    expect(await stabs('a')).toBe(before[0]);
+    expect(await of('a')).toEqual(before);
 
     await drag(page, 'a.impact.impactG', '.stave-impact', 1.6);
-    expect(await hits('a')).toBeLessThan(before[2]!);
-    expect(await hits('b')).toBe(before[3]);
-    expect(await of('hit')).not.toBe('12 / 12');
+    const louder = await of('a');
+    expect(louder.hits).toBeLessThan(before.hits);
+    expect(louder.hit).not.toBe(before.hit);
+    expect(await of('b')).toEqual(before);
     await page.keyboard.press('Control+z');
 
     expect(await page.locator('[data-threshold="a.stab.quietDps"]').count()).toBe(0);
@@ -39,13 +55,13 @@ describe.skipIf(!BROWSER)('gestures on the staves', () => {
     expect(await quiet.getAttribute('aria-valuenow')).toBe('200');
     await drag(page, 'a.stab.quietDps', '.stave-speed', 0.02);
     await expect.poll(async () => Number(await quiet.getAttribute('aria-valuenow'))).toBeLessThan(30);
-    expect(await stabs('a')).toBeLessThan(before[0]!);
-    await page.keyboard.press('Control+z');
+    expect((await of('a')).stabs).toBeLessThan(before.stabs);
+    expect(await of('b')).toEqual(before);
     await page.context().close();
   });
 
   test('the twist angle can be dragged, the dial’s steps are drawn and counted, and a low rate is cautioned of', async () => {
-    const page = await open(bench, 'Twist dial');
+    const page = await openTake(bench, 'Twist dial');
     const twists = () => page.locator('[data-gesture="a.twist"]').count();
     const before = await twists();
     expect(before).toBeGreaterThan(3);
@@ -73,13 +89,11 @@ describe.skipIf(!BROWSER)('gestures on the staves', () => {
     expect(await page.locator('.stave-impact .caution').innerText()).toBe(
       '100 Hz: a hit can fall between two samples',
     );
-    await page.getByLabel('Dial step', { exact: true }).fill('15');
-    await page.locator('[data-save="saved"]').waitFor();
     await page.context().close();
   });
 
   test('a peak beyond the sensor’s range has a cap, and its swings are counted', async () => {
-    const page = await open(bench, 'Fast figure-eight');
+    const page = await openTake(bench, 'Fast figure-eight');
     const said = await page.locator('.stave-speed .caution').innerText();
     expect(said).toMatch(/^\d+ peaks are clipped$/);
     expect(await page.locator('.clipped-peaks path').count()).toBe(Number.parseInt(said, 10));
@@ -90,7 +104,7 @@ describe.skipIf(!BROWSER)('gestures on the staves', () => {
   });
 
   test('the two twist angles are explained where they are drawn; Escape closes it', async () => {
-    const page = await open(bench, 'Parry drill');
+    const page = await openTake(bench, 'Parry drill');
     await page.getByRole('button', { name: 'why two' }).click();
     expect(await page.locator('.explanation').innerText()).toContain('beyond a swing of 140°');
     await page.keyboard.press('Escape');
@@ -100,14 +114,6 @@ describe.skipIf(!BROWSER)('gestures on the staves', () => {
 
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
 });
-
-async function open(bench: Workbench, title: string): Promise<Page> {
-  const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
-  await page.locator('.take', { hasText: title }).click();
-  await page.locator('.take[aria-current="true"]', { hasText: title }).waitFor();
-  await page.locator('.stave-twist [data-dial="up"]').waitFor({ state: 'attached' });
-  return page;
-}
 
 /** Drags a line to about `factor` times its value, or to the end of its stave. */
 async function drag(page: Page, threshold: string, stave: string, factor: number): Promise<void> {
@@ -126,5 +132,5 @@ async function drag(page: Page, threshold: string, stave: string, factor: number
   const to = y - (value * (factor - 1)) / perPx;
   await page.mouse.move(x, Math.max(over.y + 1, Math.min(over.y + over.height - 1, to)), { steps: 4 });
   await page.mouse.up();
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  await painted(page);
 }

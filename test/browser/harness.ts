@@ -3,6 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
 import { findBrowser } from '../../scripts/findBrowser.mjs';
+import type { Candidate } from '../../server/engine/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import type { TakeDocument, WorkspaceBody } from '../../server/http/schemas.ts';
 import {
   type BuiltServer,
   ensureBuilt,
@@ -24,8 +27,15 @@ export interface Workbench {
    * and requests to anywhere else. A test that provokes some takes them out: `errors.splice(0)`.
    */
   readonly errors: string[];
-  /** A fresh tab in a profile of its own, at `path` (default the start page). */
-  readonly openPage: (path?: string, options?: BrowserContextOptions) => Promise<Page>;
+  /**
+   * A fresh tab in a profile of its own, at `path` (default the start page).
+   * @param prepare  is done before anything is loaded, such as routes that stand in for the server's.
+   */
+  readonly openPage: (
+    path?: string,
+    options?: BrowserContextOptions,
+    prepare?: (page: Page) => Promise<unknown>,
+  ) => Promise<Page>;
   readonly close: () => Promise<void>;
 }
 
@@ -45,10 +55,11 @@ export async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<W
   if (withDemo) await workspaceWithDemo(server.address);
   const browser = await chromium.launch({ executablePath: BROWSER });
   const errors: string[] = [];
-  const openPage = async (path = '/', options: BrowserContextOptions = {}): Promise<Page> => {
-    const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
+  const openPage: Workbench['openPage'] = async (path = '/', options = {}, prepare = async () => {}) => {
+    const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
     const page = await context.newPage();
     collectErrors(page, server.address, errors);
+    await prepare(page);
     await page.goto(`${server.address}${path}`);
     return page;
   };
@@ -72,4 +83,57 @@ function collectErrors(page: Page, address: string, errors: string[]): void {
     const isOwn = request.url().startsWith(`${address}/`) || /^(data|blob):/.test(request.url());
     if (!isOwn) errors.push(`a request to ${request.url()}`);
   });
+}
+
+/** Two candidates for tests whose numbers rest on them; B differs by its hold alone. */
+export const CANDIDATE_A: Candidate = {
+  ...DEFAULT_CANDIDATE,
+  guard: { speedDps: 240, holdMs: 0, releaseRatio: 1, decideAt: 'press' },
+};
+export const CANDIDATE_B: Candidate = { ...CANDIDATE_A, guard: { ...CANDIDATE_A.guard, holdMs: 120 } };
+
+/** Puts these two in the place of the workspace's candidates, whatever another test left there. */
+export async function putCandidates({ server }: Workbench): Promise<void> {
+  for (;;) {
+    const { revision } = (await readWorkspace(server)).candidates;
+    const answer = await fetch(`${server.address}/api/candidates`, {
+      method: 'PUT',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ revision, a: CANDIDATE_A, b: CANDIDATE_B }),
+    });
+    if (answer.ok) return;
+    // A page that is gone may still have been saving.
+    if (answer.status !== 409) throw new Error(`candidates refused: ${await answer.text()}`);
+  }
+}
+
+/** A take's document, as the server has it now. */
+export async function takeNamed({ server }: Workbench, title: string): Promise<TakeDocument> {
+  const { id } = (await readWorkspace(server)).takes.find((take) => take.title === title)!;
+  return (await fetch(`${server.address}/api/takes/${id}`)).json() as Promise<TakeDocument>;
+}
+
+async function readWorkspace(server: BuiltServer): Promise<WorkspaceBody> {
+  return (await fetch(`${server.address}/api/workspace`)).json() as Promise<WorkspaceBody>;
+}
+
+/** A fresh tab at a view of one take, which is chosen from the list; in Tune, its staves and lanes are there. */
+export async function openTake(bench: Workbench, title: string, view = 'tune'): Promise<Page> {
+  const page = await bench.openPage(`/#view=${view}`);
+  await page.locator('.take', { hasText: title }).click();
+  await page.locator('.take[aria-current="true"]', { hasText: title }).waitFor();
+  if (view !== 'tune') return page;
+  await page.locator('.stave-speed .over').waitFor();
+  await page.locator('[data-lane="guard-a"]').waitFor({ state: 'attached' });
+  return page;
+}
+
+/** A score of one candidate, as it stands in the panel. */
+export function score(page: Page, name: string, slot: 'a' | 'b' = 'a'): Promise<string> {
+  return page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).innerText();
+}
+
+/** What moves with a pointer is painted a frame later. */
+export async function painted(page: Page): Promise<void> {
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
 }

@@ -3,9 +3,6 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { drop, halves, smallLog } from './drop.ts';
 import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
 
-/** Reading a log may take its time on a busy machine. */
-const SLOWLY = { timeout: 20_000 };
-
 describe.skipIf(!BROWSER)('the import dialog', () => {
   let bench: Workbench;
   let page: Page;
@@ -16,7 +13,7 @@ describe.skipIf(!BROWSER)('the import dialog', () => {
   afterAll(async () => bench?.close());
 
   const facts = () => page.locator('.facts');
-  const figures = () => expect.poll(() => facts().innerText(), SLOWLY);
+  const figures = () => expect.poll(() => facts().innerText());
   const isAddable = () => page.getByRole('button', { name: 'Add this take' }).isEnabled();
   const cancel = async () => {
     await page.getByRole('button', { name: 'Cancel' }).click();

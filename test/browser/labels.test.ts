@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parseLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
 import { parseLabelsJson } from '../../server/engine/truth/labelsJson.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
 
 describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
   let bench: Workbench;
@@ -236,16 +236,8 @@ describe.skipIf(!BROWSER)('an empty workspace', () => {
   });
 });
 
-async function openTake(bench: Workbench, title: string): Promise<Page> {
-  const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
-  await page.locator('.take', { hasText: title }).click();
-  await page.locator('.take[aria-current="true"]', { hasText: title }).waitFor();
-  await page.locator('.stave-speed').waitFor();
-  return page;
-}
-
 function openView(bench: Workbench, view: string): Promise<Page> {
-  return bench.openPage(`/#view=${view}`, { viewport: { width: 1440, height: 900 } });
+  return bench.openPage(`/#view=${view}`);
 }
 
 async function openPanel(page: Page): Promise<void> {
@@ -259,10 +251,6 @@ async function count(page: Page, row: string, column: string): Promise<string> {
   const heads = await page.locator('.label-table thead th').allInnerTexts();
   const cells = page.locator('.label-table tr', { hasText: row }).locator('th, td');
   return (await cells.nth(heads.findIndex((head) => head.trim() === column)).innerText()).trim();
-}
-
-function score(page: Page, name: string): Promise<string> {
-  return page.locator(`[data-score="${name}"] [data-slot="a"]`).innerText();
 }
 
 async function windowOf(page: Page): Promise<{ middleS: number }> {

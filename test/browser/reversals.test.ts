@@ -1,16 +1,17 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { BROWSER, launchWorkbench, openTake, putCandidates, type Workbench } from './harness.ts';
 
 describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
   let bench: Workbench;
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
   });
+  beforeEach(() => putCandidates(bench));
   afterAll(async () => bench?.close());
 
   test('every reversal is a row; a click on one shows the staves at that time', async () => {
-    const page = await openWallPlane(bench, 'reversals');
+    const page = await openTake(bench, 'Wall-plane', 'reversals');
     const rows = page.locator('.reversal-table tbody tr');
     await rows.first().waitFor();
     const said = await page.getByText(/^\d+ reversals; candidate A’s guard opens at/).innerText();
@@ -26,8 +27,8 @@ describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
     await page.context().close();
   });
 
-  test('a press that slipped has its cause in a sentence, and the hold named there refuses it', async () => {
-    const page = await openWallPlane(bench, 'reversals');
+  test('a press that slipped has its cause in a sentence, and the hold named there refuses it, until that is undone', async () => {
+    const page = await openTake(bench, 'Wall-plane', 'reversals');
     const slips = page.locator('.slips li');
     await slips.first().waitFor();
     const before = await slips.count();
@@ -38,13 +39,14 @@ describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
     await page.keyboard.press('b');
     await page.getByText('None slips through.').waitFor();
     await page.getByText(/0 of \d+ stray presses slip through candidate B/).waitFor();
-    await page.getByRole('button', { name: 'Undo', exact: true }).first().click();
-    await page.locator('[data-save="saved"]').waitFor();
+    const notice = page.locator('.notice', { hasText: 'Candidate B now has hold' });
+    await notice.getByRole('button', { name: 'Undo' }).click();
+    await page.getByText(/[1-9] of \d+ stray presses slip through candidate B/).waitFor();
     await page.context().close();
   });
 
   test('Back steps through views and takes, not through every move within one', async () => {
-    const page = await openWallPlane(bench, 'tune');
+    const page = await openTake(bench, 'Wall-plane');
     const field = page.locator('.settings .number input').first();
     await field.press('ArrowUp');
     await zoom(page);
@@ -66,27 +68,27 @@ describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
     expect(await page.title()).toBe('Wall-plane reversals · Tune · Moulinet');
     await page.goForward();
     await expect.poll(() => currentView(page)).toBe('Reversals');
-    await field.press('ArrowDown');
-    await page.locator('[data-save="saved"]').waitFor();
     await page.context().close();
   });
 
   test('an address that changes twice in a row leads to the last one', async () => {
-    const page = await openWallPlane(bench, 'tune');
+    const page = await openTake(bench, 'Wall-plane');
     const id = await page.locator('.take', { hasText: 'Parry drill' }).getAttribute('data-take');
     await page.evaluate((take) => {
       location.hash = 'view=plan';
       location.hash = `view=reversals&take=${take}`;
     }, id);
     await expect.poll(() => currentView(page)).toBe('Reversals');
-    await page.waitForTimeout(400);
+    // Once the page has written its own address over it, which names candidates too, it has settled.
+    await expect.poll(() => place(page, 'candidate')).toBe('a,b');
     expect(await place(page, 'take')).toBe(id);
+    expect(await place(page, 'view')).toBe('reversals');
     expect(await currentView(page)).toBe('Reversals');
     await page.context().close();
   });
 
   test('a click on the strip outside the window brings the window there', async () => {
-    const page = await openWallPlane(bench, 'tune');
+    const page = await openTake(bench, 'Wall-plane');
     await zoom(page);
     await expect.poll(() => place(page, 'from')).not.toBeNull();
     const length = Number(await place(page, 'to')) - Number(await place(page, 'from'));
@@ -99,7 +101,7 @@ describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
   });
 
   test('Tab passes over a line that lies under an equal one', async () => {
-    const page = await openWallPlane(bench, 'tune');
+    const page = await openTake(bench, 'Wall-plane');
     const line = (slot: string) => page.locator(`[data-threshold="${slot}.stab.thrustG"]`);
     // A and B agree on the thrust.
     expect(await line('a').getAttribute('tabindex')).toBe('0');
@@ -131,13 +133,6 @@ describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
 
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
 });
-
-async function openWallPlane(bench: Workbench, view: string): Promise<Page> {
-  const page = await bench.openPage(`/#view=${view}`, { viewport: { width: 1440, height: 900 } });
-  await page.locator('.take', { hasText: 'Wall-plane' }).click();
-  await page.locator('.settings .number input').first().waitFor();
-  return page;
-}
 
 async function zoom(page: Page): Promise<void> {
   const box = (await page.locator('.stave-speed .over').boundingBox())!;

@@ -1,7 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { TakeDocument, WorkspaceBody } from '../../server/http/schemas.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { BROWSER, launchWorkbench, openTake, takeNamed, type Workbench } from './harness.ts';
 
 /** The wall-plane take's fastest swing and its length. */
 const FASTEST_PART = 31.71 / 51.6;
@@ -11,9 +10,7 @@ describe.skipIf(!BROWSER)('the Signal check and its calibration card on a demo t
   let page: Page;
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
-    page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
-    await page.locator('.take', { hasText: 'Wall-plane' }).click();
-    await page.locator('.stave-speed').waitFor();
+    page = await openTake(bench, 'Wall-plane');
   });
   afterAll(async () => bench?.close());
 
@@ -123,11 +120,4 @@ async function thrustAtFastest(page: Page): Promise<number> {
 
 function thrustUnit(page: Page): Promise<string> {
   return page.locator('.stave-thrust header .unit').innerText();
-}
-
-async function takeNamed(bench: Workbench, title: string): Promise<TakeDocument> {
-  const { address } = bench.server;
-  const body: WorkspaceBody = await (await fetch(`${address}/api/workspace`)).json();
-  const { id } = body.takes.find((take) => take.title === title)!;
-  return (await fetch(`${address}/api/takes/${id}`)).json() as Promise<TakeDocument>;
 }

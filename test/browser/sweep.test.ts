@@ -1,12 +1,21 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import {
+  BROWSER,
+  launchWorkbench,
+  openTake,
+  painted,
+  putCandidates,
+  score,
+  type Workbench,
+} from './harness.ts';
 
 describe.skipIf(!BROWSER)('Sweep', () => {
   let bench: Workbench;
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
   });
+  beforeEach(() => putCandidates(bench));
   afterAll(async () => bench?.close());
 
   test('the guard’s suggestion, taken, lets no stray through and refuses no wanted press; undo brings both back', async () => {
@@ -98,9 +107,8 @@ describe.skipIf(!BROWSER)('Sweep', () => {
 });
 
 async function openSweep(bench: Workbench): Promise<Page> {
-  const page = await bench.openPage('/#view=sweep', { viewport: { width: 1280, height: 800 } });
-  await page.locator('.take', { hasText: 'Wall-plane' }).click();
-  await page.locator('.suggestion .headline').waitFor({ timeout: 60_000 });
+  const page = await openTake(bench, 'Wall-plane', 'sweep');
+  await page.locator('.sweep-grid:not(.is-old) .suggestion .headline').waitFor();
   return page;
 }
 
@@ -109,10 +117,7 @@ async function drawnLayers(page: Page, layers: readonly string[]): Promise<strin
   const pictures: string[] = [];
   for (const layer of layers) {
     await page.locator('.layer select').selectOption(layer);
-    // a frame to paint in
-    await page.evaluate(
-      () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
-    );
+    await painted(page);
     pictures.push(
       await page.locator('.map-card canvas').evaluate((canvas) => (canvas as HTMLCanvasElement).toDataURL()),
     );
@@ -125,8 +130,7 @@ function suggestion(page: Page): Promise<string> {
 }
 
 async function scores(page: Page): Promise<{ stray: string; wanted: string }> {
-  const of = (name: string) => page.locator(`[data-score="${name}"] [data-slot="a"]`).innerText();
-  return { stray: await of('stray'), wanted: await of('wanted') };
+  return { stray: await score(page, 'stray'), wanted: await score(page, 'wanted') };
 }
 
 async function markOf(page: Page, slot: 'a' | 'b'): Promise<string> {

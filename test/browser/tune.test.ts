@@ -1,6 +1,15 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import {
+  BROWSER,
+  launchWorkbench,
+  openTake,
+  painted,
+  putCandidates,
+  score,
+  takeNamed,
+  type Workbench,
+} from './harness.ts';
 
 const SPEED_IN_REASON = /let through: (\d+) °\/s/;
 
@@ -9,10 +18,11 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
   });
+  beforeEach(() => putCandidates(bench));
   afterAll(async () => bench?.close());
 
   test('a hold lets fewer stray presses of the wall-plane take through, and one of 200 ms none, with no wanted one refused', async () => {
-    const page = await openWallPlane(bench);
+    const page = await openTake(bench, 'Wall-plane');
     const through = async (slot: 'a' | 'b') => Number((await score(page, 'stray', slot)).split(' / ')[0]);
     expect(await through('b')).toBeGreaterThan(0);
     expect(await through('a')).toBeGreaterThan(await through('b'));
@@ -24,7 +34,7 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
   });
 
   test('dragging the guard line across a stray press changes its mark, its lane and the score, and undo brings all back', async () => {
-    const page = await openWallPlane(bench);
+    const page = await openTake(bench, 'Wall-plane');
     const slipped = page.locator('[data-fate="strayLetThrough"][data-press^="a."]').first();
     const mark = page.locator(`[data-press="${await slipped.getAttribute('data-press')}"]`);
     await mark.hover();
@@ -46,14 +56,11 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
     expect(await look(page)).toEqual(before);
     await page.keyboard.press('Control+Shift+z');
     expect(await look(page)).toEqual(after);
-    // The tests share a workspace: the next one starts from the same candidates.
-    await page.keyboard.press('Control+z');
-    await page.locator('[data-save="saved"]').waitFor();
     await page.context().close();
   });
 
   test('Escape takes a drag back', async () => {
-    const page = await openWallPlane(bench);
+    const page = await openTake(bench, 'Wall-plane');
     const before = await look(page);
     const { x, y } = await grabGuard(page);
     await page.mouse.move(x, y - 60, { steps: 4 });
@@ -66,7 +73,7 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
   });
 
   test('a line with the focus moves by 1 with an arrow key, by 10 with Shift', async () => {
-    const page = await openWallPlane(bench);
+    const page = await openTake(bench, 'Wall-plane');
     await page.locator(GUARD_A).focus();
     const from = (await look(page)).lineDps;
     await page.keyboard.press('ArrowUp');
@@ -77,7 +84,7 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
   });
 
   test('a number that is none is marked and changes nothing', async () => {
-    const page = await openWallPlane(bench);
+    const page = await openTake(bench, 'Wall-plane');
     const before = await look(page);
     const field = page.locator(GUARD_FIELD);
     await field.fill('-20');
@@ -89,7 +96,7 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
   });
 
   test('a press is labelled with the keyboard, the label is kept over a reload, and undone', async () => {
-    const page = await openWallPlane(bench);
+    const page = await openTake(bench, 'Wall-plane');
     await page.keyboard.press('n');
     const mark = page.locator('[data-press="a.0"]');
     const before = await mark.getAttribute('data-fate');
@@ -117,7 +124,7 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
   });
 
   test('the address keeps take, view and candidate over a reload', async () => {
-    const page = await openWallPlane(bench);
+    const page = await openTake(bench, 'Wall-plane');
     const box = (await page.locator('.stave-speed .over').boundingBox())!;
     await page.mouse.move(box.x + box.width / 3, box.y + 20);
     await page.mouse.wheel(0, -600);
@@ -136,30 +143,30 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
   });
 
   test('a take that cannot be read is asked for once, and the takes behind it still get their badges', async () => {
-    const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
-    const broken = page.locator('.take', { hasText: 'Slow figure-eight' });
-    await broken.waitFor();
-    const id = await broken.getAttribute('data-take');
+    const { id } = await takeNamed(bench, 'Slow figure-eight');
     let asked = 0;
-    await page.route(`**/api/takes/${id}/columns`, (route) => {
-      asked += 1;
-      return route.fulfill({ status: 422, json: { code: 'LOG_FORMAT', message: 'spoilt for this test' } });
-    });
-    await page.reload();
-    const last = page.locator('.take .badge:not(:empty)');
-    await expect
-      .poll(() => last.count(), { timeout: 30_000 })
-      .toBe((await page.locator('.take').count()) - 1);
-    await page.waitForTimeout(2500);
+    const page = await bench.openPage('/', {}, (fresh) =>
+      fresh.route(`**/api/takes/${id}/columns`, (route) => {
+        asked += 1;
+        return route.fulfill({ status: 422, json: { code: 'LOG_FORMAT', message: 'spoilt for this test' } });
+      }),
+    );
+    const badge = (title: string) =>
+      page.locator('.take', { hasText: title }).locator('.badge').textContent();
+    // The takes are counted in their order, and this one is the last.
+    await expect.poll(() => badge('First lesson')).toBe('A: 4 slips');
     expect(asked).toBe(1);
-    expect(await broken.locator('.badge').textContent()).toBe('');
+    await setField(page, '200');
+    await expect.poll(() => badge('First lesson')).toBe('A: 1 slip');
+    expect(asked).toBe(1);
+    expect(await badge('Slow figure-eight')).toBe('');
     // The browser itself puts the refused answer into its console.
     expect(bench.errors.splice(0).every((error) => error.includes('422'))).toBe(true);
     await page.context().close();
   });
 
   test('a save that another tab has overtaken can be put over it', async () => {
-    const [mine, other] = [await openWallPlane(bench), await openWallPlane(bench)];
+    const [mine, other] = [await openTake(bench, 'Wall-plane'), await openTake(bench, 'Wall-plane')];
     await setField(other, '31');
     await setField(mine, '47', 'failed');
     expect(await mine.locator('.notice').textContent()).toContain('changed elsewhere');
@@ -168,7 +175,6 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
     await other.reload();
     await other.locator('.stave-speed').waitFor();
     expect(await other.locator(HOLD_FIELD).inputValue()).toBe('47');
-    await setField(other, '0');
     expect(bench.errors.splice(0).every((error) => error.includes('409'))).toBe(true);
     await mine.context().close();
     await other.context().close();
@@ -183,17 +189,9 @@ const GUARD_A = '[data-threshold="a.guard.speedDps"]';
 const GUARD_FIELD = '.settings .number input >> nth=0';
 const HOLD_FIELD = '.settings .number input >> nth=1';
 
-async function openWallPlane(bench: Workbench): Promise<Page> {
-  const page = await bench.openPage('/', { viewport: { width: 1440, height: 900 } });
-  await page.locator('.take', { hasText: 'Wall-plane' }).click();
-  await page.locator('.stave-speed').waitFor();
-  await page.locator('[data-press="a.0"]').waitFor();
-  return page;
-}
-
 /** What a threshold drag is to change, and the two places that show its number. */
 async function look(page: Page) {
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  await painted(page);
   return {
     lineDps: Number(await page.locator(GUARD_A).getAttribute('aria-valuenow')),
     fieldDps: Number(await page.locator(GUARD_FIELD).inputValue()),
@@ -210,10 +208,6 @@ async function setField(page: Page, holdMs: string, until: 'saved' | 'failed' = 
 
 async function wantedAndStray(page: Page): Promise<string[]> {
   return [await score(page, 'wanted', 'a'), await score(page, 'stray', 'a')];
-}
-
-function score(page: Page, name: string, slot: 'a' | 'b'): Promise<string> {
-  return page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).innerText();
 }
 
 async function grabGuard(page: Page): Promise<{ x: number; y: number }> {
