@@ -2,27 +2,32 @@ import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
 import type { Overrides } from '../../server/ingest/types.ts';
-import { accel, gyro, rollingTake, rowsOf, type Sample, SIX, textSource, time } from './logs.ts';
+import {
+  accel,
+  codes,
+  FORCES,
+  G,
+  gyro,
+  RAD,
+  RATES,
+  rollingTake,
+  rowsOf,
+  type Sample,
+  SIX,
+  textSource,
+  time,
+} from './logs.ts';
 
 const RATE_HZ = 100;
 const take = rollingTake(900, RATE_HZ);
-const G = 9.80665;
-const RAD = Math.PI / 180;
 const comma = (read: (s: Sample) => string) => (s: Sample) => read(s).replace('.', ',');
 const iso = (s: Sample, digits: number) => {
   const whole = Math.floor(s.t + 1e-9);
   const part = (s.t - whole).toFixed(digits).slice(1);
   return `2026-05-09T15:30:${String(whole).padStart(2, '0')}${digits > 0 ? part : ''}`;
 };
-const codes = (lsbA: number, lsbG: number) => [
-  (s: Sample) => Math.round(s.accel[0] * lsbA),
-  (s: Sample) => Math.round(s.accel[1] * lsbA),
-  (s: Sample) => Math.round(s.accel[2] * lsbA),
-  (s: Sample) => Math.round(s.gyro[0] * lsbG),
-  (s: Sample) => Math.round(s.gyro[1] * lsbG),
-  (s: Sample) => Math.round(s.gyro[2] * lsbG),
-];
-const SI = [accel(0, G), accel(1, G), accel(2, G), gyro(0, RAD, 6), gyro(1, RAD, 6), gyro(2, RAD, 6)];
+const sixCodes = (lsbA: number, lsbG: number) => [...codes('accel', lsbA), ...codes('gyro', lsbG)];
+const SI = [...FORCES, ...RATES];
 
 interface Expected {
   readonly accelUnit?: string;
@@ -98,17 +103,17 @@ const DIALECTS: readonly (readonly [name: string, text: string | Uint8Array, exp
   ],
   [
     'key-value preamble with the rate, no clock, raw codes',
-    `Fs,100\nLogging Type,1\nax,ay,az,gx,gy,gz\n${rowsOf(take, codes(16384, 131))}`,
+    `Fs,100\nLogging Type,1\nax,ay,az,gx,gy,gz\n${rowsOf(take, sixCodes(16384, 131))}`,
     { accelUnit: 'lsb:16384', gyroUnit: 'lsb:131' },
   ],
   [
     'preamble padded to the table by a spreadsheet',
-    `Sample rate,100,,,,\nax,ay,az,gx,gy,gz\n${rowsOf(take, codes(4096, 32.8))}`,
+    `Sample rate,100,,,,\nax,ay,az,gx,gy,gz\n${rowsOf(take, sixCodes(4096, 32.8))}`,
     { accelUnit: 'lsb:4096', gyroUnit: 'lsb:32.8' },
   ],
   [
     'no clock, rate stated by the user',
-    `ax,ay,az,gx,gy,gz\n${rowsOf(take, codes(2048, 16.4))}`,
+    `ax,ay,az,gx,gy,gz\n${rowsOf(take, sixCodes(2048, 16.4))}`,
     { accelUnit: 'lsb:2048', gyroUnit: 'lsb:16.4', overrides: { rateHz: 100 } },
   ],
   [

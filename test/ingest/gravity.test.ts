@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
 import type { Overrides } from '../../server/ingest/types.ts';
-import { gyro, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
+import { G, gyro, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 type Vector = readonly [number, number, number];
 
@@ -61,7 +61,7 @@ describe('gravity and user acceleration in columns of their own', () => {
     [
       'in m/s², short names',
       't,gx,gy,gz,lin_acc_x (m/s²),lin_acc_y (m/s²),lin_acc_z (m/s²),grav_x (m/s²),grav_y (m/s²),grav_z (m/s²)',
-      9.80665,
+      G,
       'm/s2',
     ],
   ])('make up the accelerometer, %s', async (_claim, header, scale, unit) => {

@@ -1,14 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
-import { accel, gyro, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
+import { accel, G, gyro, RAD, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(600, 100);
 const epochNs = (s: Sample) => String(1_778_347_800_000_000_000n + BigInt(Math.round(s.t * 1e9)));
 const accelRows = (samples: readonly Sample[], clock: (s: Sample) => string = epochNs) =>
-  `time,z,y,x\n${rowsOf(samples, [clock, accel(2, 9.80665), accel(1, 9.80665), accel(0, 9.80665)])}`;
+  `time,z,y,x\n${rowsOf(samples, [clock, accel(2, G), accel(1, G), accel(0, G)])}`;
 const gyroRows = (samples: readonly Sample[], clock: (s: Sample) => string = epochNs) =>
-  `time,z,y,x\n${rowsOf(samples, [clock, gyro(2, Math.PI / 180, 6), gyro(1, Math.PI / 180, 6), gyro(0, Math.PI / 180, 6)])}`;
+  `time,z,y,x\n${rowsOf(samples, [clock, gyro(2, RAD, 6), gyro(1, RAD, 6), gyro(0, RAD, 6)])}`;
 
 async function join(accelText: string, gyroText: string, extra: [string, string][] = []) {
   const sources = [

@@ -1,12 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
-import { accel, gyro, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
+import { accel, FORCES, gyro, RATES, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(900, 100);
-const G = 9.80665;
-const RAD = Math.PI / 180;
-const RATES = [gyro(0, RAD, 6), gyro(1, RAD, 6), gyro(2, RAD, 6)];
-const FORCES = [accel(0, G), accel(1, G), accel(2, G)];
 const second = (s: Sample) => Math.floor(s.t + 1e-9);
 const ns = (s: Sample) => String(1_778_347_800_000_000_000n + BigInt(Math.round(s.t * 1e9)));
 const milli = (s: Sample) => String(Math.round((s.t * 1000) % 1000)).padStart(3, '0');

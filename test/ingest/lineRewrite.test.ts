@@ -1,11 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
-import { accel, gyro, rollingTake, type Sample, textSource, time } from './logs.ts';
+import { accel, G, gyro, RAD, rollingTake, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(900, 100);
-const G = 9.80665;
-const RAD = Math.PI / 180;
 const [ax, ay, az] = [accel(0), accel(1), accel(2)];
 const [gx, gy, gz] = [gyro(0), gyro(1), gyro(2)];
 const ms = time(1000, 0);

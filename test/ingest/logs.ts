@@ -67,3 +67,15 @@ export const time =
   (s: Sample) =>
     (s.t * scale).toFixed(digits);
 export const SIX = [gyro(0), gyro(1), gyro(2), accel(0), accel(1), accel(2)] as const;
+
+/** A g in m/s², and a degree in rad. */
+export const G = 9.80665;
+export const RAD = Math.PI / 180;
+
+/** The axes of a sensor in m/s² and in rad/s. */
+export const FORCES = [accel(0, G), accel(1, G), accel(2, G)] as const;
+export const RATES = [gyro(0, RAD, 6), gyro(1, RAD, 6), gyro(2, RAD, 6)] as const;
+
+/** The three axes of a sensor in codes, so many to a g or to a deg/s. */
+export const codes = (of: 'accel' | 'gyro', scale: number) =>
+  ([0, 1, 2] as const).map((axis) => (s: Sample) => Math.round(s[of][axis] * scale));

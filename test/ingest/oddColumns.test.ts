@@ -1,16 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
-import { accel, gyro, rollingTake, rowsOf, type Sample, SIX, textSource, time } from './logs.ts';
+import { codes, FORCES, RATES, rollingTake, rowsOf, type Sample, SIX, textSource, time } from './logs.ts';
 
 const take = rollingTake(900, 100);
-const G = 9.80665;
-const RAD = Math.PI / 180;
-const FORCES = [accel(0, G), accel(1, G), accel(2, G)];
-const RATES = [gyro(0, RAD, 6), gyro(1, RAD, 6), gyro(2, RAD, 6)];
-const code = (of: 'accel' | 'gyro', axis: 0 | 1 | 2, scale: number) => (s: Sample) =>
-  Math.round(s[of][axis] * scale);
-const CODES = ([0, 1, 2] as const).map((k) => code('accel', k, 2048));
-const RATE_CODES = ([0, 1, 2] as const).map((k) => code('gyro', k, 16.4));
+const CODES = codes('accel', 2048);
+const RATE_CODES = codes('gyro', 16.4);
 const half = (s: Sample) => Math.sin((s.t * Math.PI) / 10).toFixed(4);
 const otherHalf = (s: Sample) => Math.cos((s.t * Math.PI) / 10).toFixed(4);
 const held = (from: number, to: number) => (_: Sample, i: number) => Number(i % 300 >= from && i % 300 < to);

@@ -4,11 +4,9 @@ import { restLevel } from '../../server/ingest/rest.ts';
 import { turnScale } from '../../server/ingest/turnScale.ts';
 import { factorTo, readUnit } from '../../server/ingest/units.ts';
 import { seededNormal } from '../seeded.ts';
-import { accel, gyro, rollingTake, rowsOf, textSource, time } from './logs.ts';
+import { accel, G, gyro, RAD, rollingTake, rowsOf, textSource, time } from './logs.ts';
 
 const take = rollingTake(1500, 100);
-const G = 9.80665;
-const RAD = Math.PI / 180;
 const gyros = (scale: number, digits = 5) => [0, 1, 2].map((k) => gyro(k as 0 | 1 | 2, scale, digits));
 const accels = (scale: number, digits = 5) => [0, 1, 2].map((k) => accel(k as 0 | 1 | 2, scale, digits));
 const read = async (header: string, cells: readonly ReturnType<typeof accel>[], rows = take) => {

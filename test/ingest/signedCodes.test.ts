@@ -2,11 +2,9 @@ import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
 import { restoreSigns } from '../../server/ingest/signedCodes.ts';
-import { rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
+import { codes, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(900, 100);
-const code = (of: 'accel' | 'gyro', axis: 0 | 1 | 2, scale: number) => (s: Sample) =>
-  Math.round(s[of][axis] * scale);
 
 describe('codes whose sign was lost', () => {
   test.each<[string, (value: number) => number, string]>([
@@ -17,10 +15,9 @@ describe('codes whose sign was lost', () => {
     ],
     ['half the range added', (v) => v + 32_768, 'the codes stand 32768 too high'],
   ])('%s', async (_name, spoil, said) => {
-    const columns = [
-      ...([0, 1, 2] as const).map((k) => code('accel', k, 2048)),
-      ...([0, 1, 2] as const).map((k) => code('gyro', k, 16.4)),
-    ].map((read) => (s: Sample) => spoil(read(s)));
+    const columns = [...codes('accel', 2048), ...codes('gyro', 16.4)].map(
+      (read) => (s: Sample) => spoil(read(s)),
+    );
     const text = `ms,ax,ay,az,gx,gy,gz\n${rowsOf(take, [time(1000, 0), ...columns])}`;
     const { mapping, report } = await previewLog([textSource(text)], {}, {});
     expect(report!.warnings.join('\n')).toContain(said);

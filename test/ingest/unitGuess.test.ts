@@ -3,7 +3,7 @@ import { guessAccelUnit } from '../../server/ingest/accelGuess.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { restLevel } from '../../server/ingest/rest.ts';
 import { turnScale } from '../../server/ingest/turnScale.ts';
-import { rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
+import { codes, G, RAD, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(1500, 100);
 const column = (read: (s: Sample) => number) => Float64Array.from(take, read);
@@ -43,7 +43,7 @@ describe('the accelerometer at rest reads 1 g', () => {
 describe('gravity turns as the rates say', () => {
   test.each([
     ['deg/s', 1],
-    ['rad/s', Math.PI / 180],
+    ['rad/s', RAD],
     ['codes at 131', 131],
   ])('in %s', (_name, unitsPerDps) => {
     const [accel, gyro] = [vectors('accel'), vectors('gyro', unitsPerDps)];
@@ -88,12 +88,8 @@ describe('gravity turns as the rates say', () => {
 });
 
 describe('codes', () => {
-  const codes = (samples: readonly Sample[], perG: number, perDps: number) =>
-    `t,ax,ay,az,gx,gy,gz\n${rowsOf(samples, [
-      time(),
-      ...[0, 1, 2].map((axis) => (s: Sample) => Math.round(s.accel[axis]! * perG)),
-      ...[0, 1, 2].map((axis) => (s: Sample) => Math.round(s.gyro[axis]! * perDps)),
-    ])}`;
+  const inCodes = (samples: readonly Sample[], perG: number, perDps: number) =>
+    `t,ax,ay,az,gx,gy,gz\n${rowsOf(samples, [time(), ...codes('accel', perG), ...codes('gyro', perDps)])}`;
   const unitsOf = async (text: string) => {
     const { mapping, report } = await previewLog([textSource(text)], {}, {});
     const unit = (role: string) => mapping.columns.find((own) => own.role === role)!.unit;
@@ -108,7 +104,7 @@ describe('codes', () => {
     [8192, 32.8],
     [2048, 28.57142857],
   ])('%d per g with %d per deg/s are told by the turning', async (perG, perDps) => {
-    expect(await unitsOf(codes(take, perG, perDps))).toEqual({
+    expect(await unitsOf(inCodes(take, perG, perDps))).toEqual({
       accel: `lsb:${perG}`,
       gyro: `lsb:${perDps}`,
       warnings: '',
@@ -116,14 +112,14 @@ describe('codes', () => {
   });
 
   test('without turning the pairing is a guess that says so', async () => {
-    const { gyro, warnings } = await unitsOf(codes(rollingTake(95, 100), 4096, 16.4));
+    const { gyro, warnings } = await unitsOf(inCodes(rollingTake(95, 100), 4096, 16.4));
     expect(gyro).toBe('lsb:32.8');
     expect(warnings).toContain('is a guess');
   });
 
   test('a stated range settles it', async () => {
     const { gyro, warnings } = await unitsOf(
-      `# gyro range: 2000 dps\n${codes(rollingTake(95, 100), 4096, 16.4)}`,
+      `# gyro range: 2000 dps\n${inCodes(rollingTake(95, 100), 4096, 16.4)}`,
     );
     expect(gyro).toBe('lsb:16.4');
     expect(warnings).not.toContain('is a guess');
@@ -131,7 +127,6 @@ describe('codes', () => {
 });
 
 describe('a header that the data contradict', () => {
-  const G = 9.80665;
   const rows = rowsOf(take, [
     time(),
     ...[0, 1, 2].map((axis) => (s: Sample) => s.gyro[axis]!),
