@@ -1,18 +1,18 @@
 import { describe, expect, test } from 'vitest';
-import { DEMO_TAKES, simulateDemoTake } from '../../scripts/simulate/demo/demoTakes.ts';
+import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { runDeflection } from '../../server/engine/detect/runs.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
 import { sweepGuard } from '../../server/engine/sweep/guardSweep.ts';
-import { judge, labelsOf, powerPresses, see, withGuard } from './simulated.ts';
+import { demoTake, judge, labelsOf, powerPresses, see, withGuard } from './simulated.ts';
 
 const SPEEDS = [40, 95, 150, 240, 333, 480, 700];
 const HOLDS = [0, 5, 120, 150, 200, 450];
 const REARMS = [0.2, 0.6, 1];
 
-describe.each(DEMO_TAKES.map((demo) => ({ demo, name: demo.name })))('on $name', ({ demo }) => {
-  const take = simulateDemoTake(demo);
+describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
+  const take = demoTake(name);
   const seen = see(take);
   const { signals, truth } = judge(seen);
 

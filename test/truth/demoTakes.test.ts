@@ -1,28 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import {
-  DEMO_TAKES,
-  type DemoTake,
-  demoFiles,
-  simulateDemoTake,
-} from '../../scripts/simulate/demo/demoTakes.ts';
-import type { SimulatedTake } from '../../scripts/simulate/take.ts';
+import { DEMO_TAKES, type DemoTake, demoFiles } from '../../scripts/simulate/demo/demoTakes.ts';
 import type { MotionLog } from '../../server/engine/log.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
 import type { LogSource, ReadTake } from '../../server/ingest/types.ts';
-import { judge, see, withGuard } from './simulated.ts';
+import { demoTake, judge, see, withGuard } from './simulated.ts';
 
 const fixture = (name: string) => readFileSync(new URL(`../../fixtures/${name}`, import.meta.url), 'utf8');
-
-const simulated = new Map<string, SimulatedTake>();
-
-/** Each take takes a second to simulate: once is enough for all tests here. */
-function takeOf(demo: DemoTake): SimulatedTake {
-  const take = simulated.get(demo.name) ?? simulateDemoTake(demo);
-  simulated.set(demo.name, take);
-  return take;
-}
 
 async function readAsUser(demo: DemoTake): Promise<ReadTake> {
   const bytes = Buffer.from(fixture(`${demo.name}.csv`), 'utf8');
@@ -40,7 +25,7 @@ async function readAsUser(demo: DemoTake): Promise<ReadTake> {
 
 describe.each(DEMO_TAKES.map((demo) => [demo.name, demo] as const))('%s', (_name, demo) => {
   test('the files in fixtures are, byte for byte, those that the simulation writes', () => {
-    for (const { name, text } of demoFiles(demo, takeOf(demo))) {
+    for (const { name, text } of demoFiles(demo, demoTake(demo.name))) {
       // not toBe on the texts: a failure would print megabytes
       expect(fixture(name) === text, `${name} differs: run "npm run demo" and look at what changed`).toBe(
         true,
@@ -50,7 +35,7 @@ describe.each(DEMO_TAKES.map((demo) => [demo.name, demo] as const))('%s', (_name
 
   test('read without a word from the user, the log gives back what the sensor read', async () => {
     const { log, presses, report } = await readAsUser(demo);
-    const take = takeOf(demo);
+    const take = demoTake(demo.name);
     expect(log.timeUs.length).toBe(take.log.timeUs.length);
     expect(presses).toEqual(take.presses);
     expect(Math.abs(report.rateHz / demo.rateHz - 1)).toBeLessThan(1e-3);
@@ -72,7 +57,7 @@ describe.each(DEMO_TAKES.map((demo) => [demo.name, demo] as const))('%s', (_name
   });
 
   test('is long and small enough, starts still, and says that it is made', () => {
-    const { truth } = takeOf(demo);
+    const { truth } = demoTake(demo.name);
     expect(truth.synthetic).toBe(true);
     expect(truth.note).toContain('Synthetic');
     expect(truth.durationUs).toBeGreaterThan(40e6);
@@ -104,7 +89,7 @@ test.each([
   ['duellist-twist-dial', [0, 0, 0, 0], [0, 0, 4]],
   ['beginner-first-lesson', [4, 4, 1, 7], [0, 0, 12]],
 ])('in %s the strays let through are %j, the wanted refused %j', (name, strays, wanted) => {
-  const seen = see(takeOf(DEMO_TAKES.find((demo) => demo.name === name)!));
+  const seen = see(demoTake(name));
   const at = (holdMs: number) => judge(seen, withGuard({ holdMs })).guardScore;
   const [none, some, enough, long] = [at(0), at(150), at(200), at(450)];
   expect([none, some, enough].map((score) => score.strayLetThrough.k)).toEqual(strays.slice(0, 3));
@@ -116,7 +101,7 @@ test.each([
 });
 
 test('in the thrust line every thrust of 1.55 g and more into the pad is a stab, and nothing else is', () => {
-  const take = takeOf(DEMO_TAKES.find((demo) => demo.name === 'duellist-thrust-line')!);
+  const take = demoTake('duellist-thrust-line');
   const { stabs, signals } = judge(see(take));
   const due = take.truth.thrusts.filter((one) => one.meetsPad);
   expect(due.length).toBe(12);
@@ -130,7 +115,7 @@ test('in the thrust line every thrust of 1.55 g and more into the pad is a stab,
 });
 
 test('in the twist session the quick twists fire the trigger, and swings and a walk do not', () => {
-  const take = takeOf(DEMO_TAKES.find((demo) => demo.name === 'duellist-twist-dial')!);
+  const take = demoTake('duellist-twist-dial');
   const { twists, signals } = judge(see(take));
   const fires = Array.from(twists, (index) => signals.timeUs[index]!);
   const within = (span: { startUs: number; endUs: number }) =>

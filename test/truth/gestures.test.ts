@@ -1,11 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { DEMO_TAKES, simulateDemoTake } from '../../scripts/simulate/demo/demoTakes.ts';
 import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
-import { judge, labelsOf, see } from './simulated.ts';
+import { demoTake, judge, labelsOf, see } from './simulated.ts';
 
 /** What the default detectors make of a demonstration take whose gestures the simulation labels. */
 function scoresOf(name: string) {
-  const take = simulateDemoTake(DEMO_TAKES.find((demo) => demo.name === name)!);
+  const take = demoTake(name);
   const labels = { ...labelsOf(take), gestures: simulatedGestures(take.truth) };
   return { truth: take.truth, scores: judge(see(take), undefined, labels).gestureScores };
 }

@@ -1,14 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { Choreography } from '../../scripts/simulate/choreography.ts';
 import { knock, thrust } from '../../scripts/simulate/contact.ts';
-import { DEMO_TAKES, simulateDemoTake } from '../../scripts/simulate/demo/demoTakes.ts';
 import { DEVICES } from '../../scripts/simulate/demo/devices.ts';
 import { carry, loopingEight, onStand, reversals, swing, twist } from '../../scripts/simulate/moves.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
 import { GESTURE_KINDS, type GestureKind, type GestureLabel } from '../../server/engine/truth/labels.ts';
-import { see } from './simulated.ts';
+import { demoTake, see } from './simulated.ts';
 
 /** Labels are matched one to one, in time order, if they lie this close. */
 const NEAR_US = 50_000;
@@ -130,11 +129,9 @@ describe.each([
 });
 
 describe('on the demonstration takes', () => {
-  const of = (name: string) => simulateDemoTake(DEMO_TAKES.find((demo) => demo.name === name)!);
-
   test('nothing is proposed as thrust or hit in a take that only spins', () => {
     for (const name of ['spinner-wall-plane', 'spinner-slow-figure-eight', 'spinner-fast-figure-eight']) {
-      const { thrust: thrusts, hit } = countOn([of(name)]);
+      const { thrust: thrusts, hit } = countOn([demoTake(name)]);
       expect([name, thrusts.proposed, hit.proposed]).toEqual([name, 0, 0]);
     }
   });
@@ -145,19 +142,19 @@ describe('on the demonstration takes', () => {
       ['duellist-thrust-line', 'thrust', 12],
       ['duellist-twist-dial', 'twist', 11],
     ] as const) {
-      expect(countOn([of(name)])[kind]).toEqual({ known: count, proposed: count, right: count });
+      expect(countOn([demoTake(name)])[kind]).toEqual({ known: count, proposed: count, right: count });
     }
   });
 
   test('all are the program’s, in time order, and end after they start', () => {
-    const proposed = proposeGestures(see(of('duellist-parry-drill')).motion);
+    const proposed = proposeGestures(see(demoTake('duellist-parry-drill')).motion);
     expect(proposed.every(({ by, startUs, endUs }) => by === 'program' && endUs > startUs)).toBe(true);
     const starts = proposed.map(({ startUs }) => startUs);
     expect(starts).toEqual([...starts].sort((a, b) => a - b));
   });
 
   test('a motion without force proposes nothing', () => {
-    const { motion } = see(of('duellist-parry-drill'));
+    const { motion } = see(demoTake('duellist-parry-drill'));
     expect(proposeGestures({ ...motion, accelXG: new Float64Array(0) })).toEqual([]);
   });
 });

@@ -1,3 +1,4 @@
+import { DEMO_TAKES, simulateDemoTake } from '../../scripts/simulate/demo/demoTakes.ts';
 import type { SimulatedTake } from '../../scripts/simulate/take.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
 import type { Candidate } from '../../server/engine/candidate.ts';
@@ -14,6 +15,15 @@ export interface Seen {
   readonly take: SimulatedTake;
   readonly calibration: Calibration;
   readonly motion: Motion;
+}
+
+const simulated = new Map<string, SimulatedTake>();
+
+/** A take of the demonstration by its name. Each takes a second to simulate: once is enough for all tests of a file. */
+export function demoTake(name: string): SimulatedTake {
+  const take = simulated.get(name) ?? simulateDemoTake(DEMO_TAKES.find((demo) => demo.name === name)!);
+  simulated.set(name, take);
+  return take;
 }
 
 export function see(take: SimulatedTake, changes: Partial<Calibration> = {}): Seen {
