@@ -3,11 +3,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { writeCsv } from '../../scripts/simulate/csv.ts';
+import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
 import { DIALECTS } from '../../scripts/simulate/demo/dialects.ts';
 import type { SimulatedTake } from '../../scripts/simulate/take.ts';
 import { run } from '../../server/cli/inspect.ts';
 import type { MotionLog } from '../../server/engine/log.ts';
-import { mapColumns, take } from '../engine/check/checkedTakes.ts';
+import { ARM_M, mapColumns, sensor, take } from '../engine/check/checkedTakes.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'moulinet-check-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -112,7 +113,9 @@ test.each([
 });
 
 test('none of the demo takes is called mirrored, swapped or of another scale', async () => {
-  for (const file of readdirSync('fixtures').filter((name) => name.endsWith('.csv'))) {
+  const logs = readdirSync('fixtures').filter((name) => name.endsWith('.csv'));
+  expect(logs).toHaveLength(DEMO_TAKES.length);
+  for (const file of logs) {
     const { check } = JSON.parse((await inspect(join('fixtures', file), '--check', '--json')).out);
     const { state, finding } = check.lines.find(({ id }: { id: string }) => id === 'gravity');
     expect(state, file).not.toBe('fail');
@@ -122,9 +125,17 @@ test('none of the demo takes is called mirrored, swapped or of another scale', a
 
 test('--json holds what the take shows of its sensor, with intervals, and gravity’s word on each axis', async () => {
   const { calibration, gravity } = JSON.parse((await inspect('@/sound.csv', '--check', '--json')).out).check;
-  expect(calibration.bias.dps).toHaveLength(3);
-  for (const half of calibration.bias.halfDps) expect(half).toBeGreaterThan(0);
-  expect(calibration.arm.lowM).toBeLessThan(calibration.arm.highM);
+  const { dps, halfDps } = calibration.bias;
+  sensor().gyro.bias.forEach((biasDps, axis) => {
+    // it drifts by more than its interval over the take
+    expect(Math.abs(dps[axis] - biasDps), `axis ${axis}`).toBeLessThan(0.02);
+    expect(halfDps[axis]).toBeGreaterThan(0);
+    expect(halfDps[axis]).toBeLessThan(0.05);
+  });
+  const { lowM, highM } = calibration.arm;
+  expect(lowM).toBeLessThan(ARM_M);
+  expect(highM).toBeGreaterThan(ARM_M);
+  expect(highM - lowM).toBeLessThan(0.2 * ARM_M);
   expect(gravity.axes.map(({ state }: { state: string }) => state)).toEqual(['proven', 'proven', 'proven']);
 });
 

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import type { DeflectionSettings } from '../../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import { deflectionBorders, lostDeflections } from '../../../server/engine/choose/deflectionBorders.ts';
 import {
   DEFLECTION_AXES,
@@ -19,14 +18,9 @@ import { findPlateau } from '../../../server/engine/sweep/plateau.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeMotion } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
+import { axes, base, sweepOf } from './deflectionSweeps.ts';
 import { drawnTake } from './drawnTake.ts';
 import { randomWorkspace } from './workspaces.ts';
-
-const base = DEFAULT_CANDIDATE.deflection;
-const axes = { speedsDps: [60, 120, 240, 360, 480, 600], rearmRatios: [0.3, 0.6, 0.9] };
-
-const sweepOf = ({ signals, truth }: Pick<ChoiceTake, 'signals' | 'truth'>, over = axes) =>
-  sweepDeflection({ signals, swings: truth.swings, base, ...over });
 
 /** The real detector, sample by sample, and the score of what it fires. */
 function naiveWrong({ signals, truth }: ChoiceTake, settings: DeflectionSettings) {
@@ -213,10 +207,11 @@ describe('stress', () => {
 
 describe('what limits the plateau', () => {
   test('on random takes, a step beyond each border is worse by what is said, and names a swing or fire', () => {
+    let steps = 0;
     fc.assert(
       fc.property(fc.nat(), (seed) => {
         const take = { ...drawnTake(seed), id: 'a' };
-        const grid = sweepOf(take, DEFLECTION_AXES as unknown as typeof axes);
+        const grid = sweepOf(take, DEFLECTION_AXES);
         const suggestion = suggestDeflection(grid)!;
         const { speedDps, rearmRatio } = suggestion;
         const settings = { ...base, speedDps, rearmRatio };
@@ -225,6 +220,7 @@ describe('what limits the plateau', () => {
         const here = naiveWrong(take, settings);
         for (const border of borders) {
           if (border.beyond === null) continue;
+          ++steps;
           const isSpeed = border.side.endsWith('Speed');
           const there = naiveWrong(take, {
             ...settings,
@@ -242,6 +238,8 @@ describe('what limits the plateau', () => {
       }),
       { numRuns: 30 },
     );
+    // Most takes have four; some border is an end of the map.
+    expect(steps).toBeGreaterThan(60);
   });
 
   test('what is wrong even so is all that the score counts', () => {
