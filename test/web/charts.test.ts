@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { spanPath } from '../../web/charts/laneShapes.ts';
-import { buildPyramid, extremes } from '../../web/charts/pyramid.ts';
+import { buildPyramid, extremes, pyramidOf } from '../../web/charts/pyramid.ts';
 import { clampWindow, panBy, zoomAbout } from '../../web/charts/view.ts';
 import { viewData } from '../../web/charts/viewData.ts';
 
@@ -9,6 +9,13 @@ const columns = (count: number) =>
   fc.array(fc.double({ min: -1e6, max: 1e6, noNaN: true }), { minLength: count, maxLength: 700 });
 
 describe('pyramid', () => {
+  test('is built once for each channel', () => {
+    const values = Float64Array.from({ length: 200 }, (_, i) => Math.sin(i));
+    expect(pyramidOf(values)).toEqual(buildPyramid(values));
+    expect(pyramidOf(values)).toBe(pyramidOf(values));
+    expect(pyramidOf(values.slice())).not.toBe(pyramidOf(values));
+  });
+
   test('extremes over any stretch equal a plain search', () => {
     fc.assert(
       fc.property(columns(1), fc.nat(), fc.nat(), (list, p, q) => {

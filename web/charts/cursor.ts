@@ -5,6 +5,3 @@ export const cursorUs = signal<number | null>(null);
 
 /** True while a threshold is being dragged: charts keep their range, so that the line stays under the pointer. */
 export const isDragging = signal(false);
-
-/** Width of the plots in CSS pixels, the same for all. */
-export const plotWidth = signal(0);

@@ -1,6 +1,6 @@
 import type { TimeWindow } from '../state/model.ts';
 import { cursorUs } from './cursor.ts';
-import { GUTTER_LEFT, GUTTER_RIGHT } from './geometry.ts';
+import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT } from './geometry.ts';
 import { panBy, zoomAbout } from './view.ts';
 
 /** What pointer navigation reads and what it asks for. */
@@ -26,53 +26,33 @@ export function bindNavigation(column: HTMLElement, navigation: Navigation): () 
   let drag: { kind: 'band' | 'pan'; startX: number; startWindow: TimeWindow; pointerId: number } | null =
     null;
 
-  const plotLeft = (): number => column.getBoundingClientRect().left + cardInset(column) + GUTTER_LEFT;
-  const plotWidth = (): number =>
-    Math.max(1, column.clientWidth - 2 * cardInset(column) - GUTTER_LEFT - GUTTER_RIGHT);
-  const timeAt = (x: number): number => {
+  const timeAt = (x: number, plot: Plot): number => {
     const { startUs, endUs } = navigation.window();
-    return startUs + ((x - plotLeft()) / plotWidth()) * (endUs - startUs);
+    return startUs + ((x - plot.left) / plot.width) * (endUs - startUs);
   };
-  const isInPlot = (x: number): boolean => x >= plotLeft() && x <= plotLeft() + plotWidth();
 
   column.addEventListener(
     'wheel',
     (event) => {
-      if (!isInPlot(event.clientX) || isControl(event.target)) return;
-      if (!isNavigable(event.target)) return;
+      const plot = plotOf(column);
+      if (!isIn(plot, event.clientX) || isControl(event.target) || !isNavigable(event.target)) return;
       event.preventDefault();
       const isSideways = Math.abs(event.deltaX) > Math.abs(event.deltaY);
-      const { startUs, endUs } = navigation.window();
-      if (isSideways)
-        navigation.moveTo(
-          panBy(
-            navigation.window(),
-            (event.deltaX / plotWidth()) * (endUs - startUs),
-            navigation.durationUs(),
-          ),
-        );
-      else
-        navigation.moveTo(
-          zoomAbout(
-            navigation.window(),
-            timeAt(event.clientX),
-            1.0018 ** event.deltaY,
-            navigation.durationUs(),
-          ),
-        );
+      const window = navigation.window();
+      const durationUs = navigation.durationUs();
+      navigation.moveTo(
+        isSideways
+          ? panBy(window, (event.deltaX / plot.width) * (window.endUs - window.startUs), durationUs)
+          : zoomAbout(window, timeAt(event.clientX, plot), 1.0018 ** event.deltaY, durationUs),
+      );
     },
     { signal, passive: false },
   );
   column.addEventListener(
     'pointerdown',
     (event) => {
-      if (
-        isControl(event.target) ||
-        !isNavigable(event.target) ||
-        !isInPlot(event.clientX) ||
-        event.button !== 0
-      )
-        return;
+      if (event.button !== 0 || isControl(event.target) || !isNavigable(event.target)) return;
+      if (!isIn(plotOf(column), event.clientX)) return;
       touches.set(event.pointerId, event.clientX);
       if (touches.size > 1) {
         drag = null;
@@ -87,25 +67,27 @@ export function bindNavigation(column: HTMLElement, navigation: Navigation): () 
   column.addEventListener(
     'pointermove',
     (event) => {
+      const plot = plotOf(column);
       const wasAt = touches.get(event.pointerId);
-      if (touches.size === 2 && wasAt !== undefined) pinch(event, wasAt);
-      cursorUs.value = isInPlot(event.clientX) ? timeAt(event.clientX) : null;
+      if (touches.size === 2 && wasAt !== undefined) pinch(event, wasAt, plot);
+      cursorUs.value = isIn(plot, event.clientX) ? timeAt(event.clientX, plot) : null;
       if (!drag || drag.pointerId !== event.pointerId) return;
       if (Math.abs(event.clientX - drag.startX) >= CLICK_PX && !column.hasPointerCapture(event.pointerId)) {
         column.setPointerCapture(event.pointerId);
       }
-      if (drag.kind === 'pan') pan(event.clientX);
-      else if (column.hasPointerCapture(event.pointerId)) navigation.showBand(bandTo(event.clientX));
+      if (drag.kind === 'pan') pan(event.clientX, plot);
+      else if (column.hasPointerCapture(event.pointerId)) navigation.showBand(bandTo(event.clientX, plot));
     },
     { signal },
   );
   const finish = (event: PointerEvent, isDone: boolean): void => {
     touches.delete(event.pointerId);
     if (drag?.pointerId !== event.pointerId) return;
-    const band = drag.kind === 'band' ? bandTo(event.clientX) : null;
+    const plot = plotOf(column);
+    const band = drag.kind === 'band' ? bandTo(event.clientX, plot) : null;
     navigation.showBand(null);
     drag = null;
-    if (isDone && band && band.width >= CLICK_PX) zoomToBand(band);
+    if (isDone && band && band.width >= CLICK_PX) zoomToBand(band, plot);
   };
   column.addEventListener('pointerup', (event) => finish(event, true), { signal });
   column.addEventListener('pointercancel', (event) => finish(event, false), { signal });
@@ -113,48 +95,61 @@ export function bindNavigation(column: HTMLElement, navigation: Navigation): () 
   column.addEventListener(
     'dblclick',
     (event) => {
-      if (isNavigable(event.target) && !isControl(event.target) && isInPlot(event.clientX))
+      if (isNavigable(event.target) && !isControl(event.target) && isIn(plotOf(column), event.clientX))
         navigation.moveTo(null);
     },
     { signal },
   );
   return () => listeners.abort();
 
-  function pan(x: number): void {
+  function pan(x: number, plot: Plot): void {
     if (!drag) return;
     const { startUs, endUs } = drag.startWindow;
-    navigation.moveTo(
-      panBy(drag.startWindow, ((drag.startX - x) / plotWidth()) * (endUs - startUs), navigation.durationUs()),
-    );
+    const byUs = ((drag.startX - x) / plot.width) * (endUs - startUs);
+    navigation.moveTo(panBy(drag.startWindow, byUs, navigation.durationUs()));
   }
 
-  function bandTo(x: number): { left: number; width: number } {
-    const from = Math.min(Math.max(0, (drag?.startX ?? x) - plotLeft()), plotWidth());
-    const to = Math.min(Math.max(0, x - plotLeft()), plotWidth());
+  /** From where the drag began; in pixels from the plots' left. */
+  function bandTo(x: number, plot: Plot): Plot {
+    const from = Math.min(Math.max(0, (drag?.startX ?? x) - plot.left), plot.width);
+    const to = Math.min(Math.max(0, x - plot.left), plot.width);
     return { left: Math.min(from, to), width: Math.abs(to - from) };
   }
 
-  function zoomToBand(band: { left: number; width: number }): void {
-    const startUs = timeAt(plotLeft() + band.left);
+  function zoomToBand(band: Plot, plot: Plot): void {
+    const left = plot.left + band.left;
     navigation.moveTo({
-      startUs: Math.round(startUs),
-      endUs: Math.round(timeAt(plotLeft() + band.left + band.width)),
+      startUs: Math.round(timeAt(left, plot)),
+      endUs: Math.round(timeAt(left + band.width, plot)),
     });
   }
 
-  function pinch(event: PointerEvent, wasAt: number): void {
+  function pinch(event: PointerEvent, wasAt: number, plot: Plot): void {
     const other = [...touches].find(([id]) => id !== event.pointerId)![1];
     const factor = Math.abs(wasAt - other) / Math.max(8, Math.abs(event.clientX - other));
-    navigation.moveTo(
-      zoomAbout(navigation.window(), timeAt((event.clientX + other) / 2), factor, navigation.durationUs()),
-    );
+    const aboutUs = timeAt((event.clientX + other) / 2, plot);
+    navigation.moveTo(zoomAbout(navigation.window(), aboutUs, factor, navigation.durationUs()));
     touches.set(event.pointerId, event.clientX);
   }
 }
 
-/** Cards have a border and a padding: the plots begin inside. */
-function cardInset(column: HTMLElement): number {
-  return Number.parseFloat(getComputedStyle(column).getPropertyValue('--card-inset')) || 0;
+/** A stretch across the page, in CSS pixels. */
+interface Plot {
+  readonly left: number;
+  readonly width: number;
+}
+
+/** Where the plots lie; asks for the page's layout, so once for each event. Cards' borders and paddings lie around them. */
+function plotOf(column: HTMLElement): Plot {
+  const inset = Number.parseFloat(getComputedStyle(column).getPropertyValue('--card-inset')) || 0;
+  return {
+    left: column.getBoundingClientRect().left + inset + GUTTER_LEFT,
+    width: Math.max(1, column.clientWidth - 2 * inset - GUTTER_LEFT - GUTTER_RIGHT),
+  };
+}
+
+function isIn({ left, width }: Plot, x: number): boolean {
+  return x >= left && x <= left + width;
 }
 
 function isControl(target: EventTarget | null): boolean {
@@ -171,5 +166,5 @@ function isNavigable(target: EventTarget | null): boolean {
 function isTimeAxis(event: PointerEvent, column: HTMLElement): boolean {
   const plot = event.target instanceof Element ? event.target.closest('[data-time-axis]') : null;
   if (!plot || !column.contains(plot)) return false;
-  return event.clientY > plot.getBoundingClientRect().bottom - 24;
+  return event.clientY > plot.getBoundingClientRect().bottom - AXIS_HEIGHT;
 }

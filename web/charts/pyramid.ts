@@ -27,6 +27,15 @@ export function buildPyramid(values: Float64Array): Pyramid {
   return { values, lows, highs };
 }
 
+const kept = new WeakMap<Float64Array, Pyramid>();
+
+/** A channel's pyramid, built once for each: staves and strip share channels, and what is drawn beside them changes. */
+export function pyramidOf(values: Float64Array): Pyramid {
+  const known = kept.get(values) ?? buildPyramid(values);
+  kept.set(values, known);
+  return known;
+}
+
 /** Lowest and highest value over samples [start, end), written to `out[0]` and `out[1]`. */
 export function extremes(pyramid: Pyramid, start: number, end: number, out: Float64Array): void {
   const { values, lows, highs } = pyramid;

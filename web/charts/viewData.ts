@@ -1,4 +1,5 @@
 import type { Segment } from '../../server/engine/log.ts';
+import { firstAtOrAfter } from '../../server/engine/sampleRanges.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { extremes, type Pyramid } from './pyramid.ts';
 
@@ -36,18 +37,6 @@ export function viewData(
     else pushColumns(data, timeline.timeUs, pyramids, start, end, Math.floor(samplesPerColumn));
   }
   return data;
-}
-
-/** Index of the first time at or after `tUs`; the length where there is none. */
-export function firstAtOrAfter(timeUs: Float64Array, tUs: number): number {
-  let low = 0;
-  let high = timeUs.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (timeUs[middle]! < tUs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }
 
 function pushGap(data: ViewData, tUs: number): void {

@@ -1,7 +1,8 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
+import { xOf } from '../charts/laneShapes.ts';
 import { palette } from '../charts/palette.ts';
-import { buildPyramid } from '../charts/pyramid.ts';
+import { pyramidOf } from '../charts/pyramid.ts';
 import { centreOn, clampWindow, wholeTake } from '../charts/view.ts';
 import { viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
@@ -23,16 +24,14 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
   const plot = Math.max(0, width - GUTTER_LEFT - GUTTER_RIGHT);
   const whole = wholeTake(take.durationUs);
   const data = useMemo(
-    () =>
-      viewData(signals, [buildPyramid(signals.swingSpeedDps)], wholeTake(take.durationUs), Math.max(1, plot)),
-    [signals, plot],
+    () => viewData(signals, [pyramidOf(signals.swingSpeedDps)], whole, Math.max(1, plot)),
+    [signals, whole.endUs, plot],
   );
   useEffect(() => {
     if (canvas.current && plot > 0) drawStrip(canvas.current, data, whole, plot, height, palette.value.quiet);
   }, [data, plot, height, palette.value]);
 
-  const left = (window.startUs / whole.endUs) * 100;
-  const right = (window.endUs / whole.endUs) * 100;
+  const [left, right] = [xOf(window.startUs, whole, plot), xOf(window.endUs, whole, plot)];
   /** Outside the window: it comes to where the pointer is, and goes on with it. */
   const jump = (event: PointerEvent): void => {
     const { left: edge } = (event.currentTarget as HTMLElement).getBoundingClientRect();
@@ -79,13 +78,7 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
           ref={canvas}
           style={{ left: `${GUTTER_LEFT}px`, width: `${plot}px`, height: `${height}px` }}
         />
-        <div
-          class="strip-window"
-          style={{
-            left: `calc(${GUTTER_LEFT}px + ${plot * left * 0.01}px)`,
-            width: `${(plot * (right - left)) / 100}px`,
-          }}
-        >
+        <div class="strip-window" style={{ left: `${GUTTER_LEFT + left}px`, width: `${right - left}px` }}>
           <span class="strip-move" onPointerDown={drag('both', window)} />
           <span class="strip-edge" onPointerDown={drag('start', window)} />
           <span class="strip-edge is-end" onPointerDown={drag('end', window)} />
@@ -120,7 +113,7 @@ function drawStrip(
       isDown = false;
       return;
     }
-    const x = (data.seconds[i]! / (whole.endUs / 1e6)) * width;
+    const x = xOf(data.seconds[i]! * 1e6, whole, width);
     const y = height - 2 - (value / top) * (height - 5);
     if (isDown) context.lineTo(x, y);
     else context.moveTo(x, y);

@@ -1,12 +1,13 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { Segment } from '../../server/engine/log.ts';
+import { firstAtOrAfter } from '../../server/engine/sampleRanges.ts';
 import { cursorUs } from '../charts/cursor.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from '../charts/geometry.ts';
 import { palette } from '../charts/palette.ts';
-import { buildPyramid } from '../charts/pyramid.ts';
+import { pyramidOf } from '../charts/pyramid.ts';
 import { type RightAxis, Stave, type TraceStyle } from '../charts/stave.ts';
-import { firstAtOrAfter, viewData } from '../charts/viewData.ts';
+import { viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { useSize } from './useSize.ts';
 
@@ -37,7 +38,7 @@ export function StaveCard(props: StaveCardProps) {
   const chart = useRef<Stave | null>(null);
   const style = JSON.stringify([props.traces, props.rightAxis?.perUnit ?? null]);
   const drawnAs = JSON.stringify(props.drawnAs);
-  const pyramids = useMemo(() => props.channels.map(buildPyramid), props.channels);
+  const pyramids = useMemo(() => props.channels.map(pyramidOf), props.channels);
   const plotWidth = width - GUTTER_LEFT - GUTTER_RIGHT;
   const plotHeight = height - PLOT_TOP - (props.hasTimeAxis ? AXIS_HEIGHT : 2);
   const colours = palette.value;

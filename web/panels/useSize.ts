@@ -7,7 +7,11 @@ export function useSize(): { ref: { current: HTMLDivElement | null }; width: num
   useLayoutEffect(() => {
     const host = ref.current;
     if (!host) return;
-    const measure = (): void => setSize({ width: host.clientWidth, height: host.clientHeight });
+    const measure = (): void => {
+      const { clientWidth: width, clientHeight: height } = host;
+      // The observer tells of the first size too, which is known by then.
+      setSize((was) => (was.width === width && was.height === height ? was : { width, height }));
+    };
     measure();
     const observer = new ResizeObserver(measure);
     observer.observe(host);

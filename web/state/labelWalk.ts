@@ -1,5 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { Press, Span } from '../../server/engine/log.ts';
+import { firstAtOrAfter } from '../../server/engine/sampleRanges.ts';
 import {
   addSpan,
   addSwing,
@@ -12,7 +13,6 @@ import {
   rejectItem,
 } from '../../server/engine/truth/labelsEdit.ts';
 import { type Proposals, proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
-import { firstAtOrAfter } from '../charts/viewData.ts';
 import { centreView, changeLabels, choosePress, placeFromView, withIntent } from './labelling.ts';
 import { notify } from './notices.ts';
 import { openLabels, openTake, powerPresses } from './openTake.ts';
