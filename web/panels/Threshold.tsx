@@ -1,10 +1,9 @@
-import { useRef } from 'preact/hooks';
 import { type NumberPath, readField } from '../../server/engine/candidateRules.ts';
-import { isDragging } from '../charts/cursor.ts';
 import { valueAt, yOf } from '../charts/geometry.ts';
 import type { Slot } from '../state/model.ts';
 import { dispatch, state } from '../state/store.ts';
 import { limited, wordsOf } from './fieldWords.ts';
+import { followDrag } from './followDrag.ts';
 
 export interface ThresholdProps {
   readonly slot: Slot;
@@ -22,7 +21,6 @@ export interface ThresholdProps {
 
 /** A threshold: a line to drag, with a tag that is a slider for the keyboard and for screen readers. */
 export function Threshold(props: ThresholdProps) {
-  const gesture = useRef<string | null>(null);
   const { rule, nudge: step } = wordsOf(props.path);
   const candidate = state.value.work.candidates[props.slot];
   const value = Number(readField(candidate, props.path));
@@ -39,58 +37,15 @@ export function Threshold(props: ThresholdProps) {
   };
   const down = (event: PointerEvent): void => {
     if (event.button !== 0) return;
-    event.preventDefault();
     event.stopPropagation();
-    startDrag(event, (clientY, box) => {
-      const at = valueAt(Math.min(Math.max(0, clientY - box.top), box.height), props.range, box.height);
-      set(props.isMirrored ? -at : at, gesture.current!);
-    });
-  };
-  const startDrag = (event: PointerEvent, move: (clientY: number, box: DOMRect) => void): void => {
-    const line = event.currentTarget as HTMLElement;
-    const over = line.closest('.over') as HTMLElement;
-    const name = `drag ${props.slot} ${props.path} ${event.timeStamp}`;
-    gesture.current = name;
-    isDragging.value = true;
-    line.focus();
+    const over = (event.currentTarget as HTMLElement).closest('.over')!;
+    const gesture = `drag ${props.slot} ${props.path} ${event.timeStamp}`;
     if (!isEdited) dispatch({ type: 'slotChosen', slot: props.slot });
-    line.setPointerCapture(event.pointerId);
-    const drag = new AbortController();
-    let frame = 0;
-    let lastY = event.clientY;
-    const end = (): void => {
-      drag.abort();
-      cancelAnimationFrame(frame);
-      frame = 0;
-      isDragging.value = false;
-    };
-    line.addEventListener(
-      'pointermove',
-      (moved) => {
-        lastY = moved.clientY;
-        frame ||= requestAnimationFrame(() => {
-          frame = 0;
-          move(lastY, over.getBoundingClientRect());
-        });
-      },
-      { signal: drag.signal },
-    );
-    const release = (): void => {
-      if (frame) move(lastY, over.getBoundingClientRect());
-      end();
-    };
-    line.addEventListener('pointerup', release, { signal: drag.signal });
-    line.addEventListener('pointercancel', end, { signal: drag.signal });
-    addEventListener(
-      'keydown',
-      (key) => {
-        if (key.key !== 'Escape') return;
-        key.stopPropagation();
-        end();
-        dispatch({ type: 'gestureCancelled', gesture: name });
-      },
-      { signal: drag.signal, capture: true },
-    );
+    followDrag(event, gesture, (_x, clientY) => {
+      const { top, height } = over.getBoundingClientRect();
+      const at = valueAt(Math.min(Math.max(0, clientY - top), height), props.range, height);
+      set(props.isMirrored ? -at : at, gesture);
+    });
   };
   const nudge = (event: KeyboardEvent): void => {
     const sign =

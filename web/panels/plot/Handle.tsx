@@ -1,6 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { isDragging } from '../../charts/cursor.ts';
-import { dispatch } from '../../state/store.ts';
+import { followDrag } from '../followDrag.ts';
 import type { PlotArea } from './PlotFrame.tsx';
 
 export interface HandleProps {
@@ -60,59 +59,17 @@ const STEPS: Readonly<Record<string, readonly [number, number]>> = {
 
 function drag(event: PointerEvent, props: HandleProps): void {
   if (event.button !== 0) return;
-  event.preventDefault();
-  const handle = event.currentTarget as HTMLElement;
-  const plot = handle.parentElement!;
-  const name = `drag ${props.gesture} ${event.timeStamp}`;
-  handle.focus();
-  handle.setPointerCapture(event.pointerId);
-  isDragging.value = true;
+  const plot = (event.currentTarget as HTMLElement).parentElement!;
+  const gesture = `drag ${props.gesture} ${event.timeStamp}`;
   props.onGrab?.();
-  const ended = new AbortController();
-  let frame = 0;
-  let at = { x: event.clientX, y: event.clientY };
-  const move = (): void => {
-    frame = 0;
+  followDrag(event, gesture, (clientX, clientY) => {
     const box = plot.getBoundingClientRect();
     const within = (value: number, most: number) => Math.min(most, Math.max(0, value));
     const { x, y } = props.area;
     props.onMove(
-      x.invert(within(at.x - box.left, box.width)),
-      y.invert(within(at.y - box.top, box.height)),
-      name,
+      x.invert(within(clientX - box.left, box.width)),
+      y.invert(within(clientY - box.top, box.height)),
+      gesture,
     );
-  };
-  const end = (): void => {
-    ended.abort();
-    cancelAnimationFrame(frame);
-    isDragging.value = false;
-  };
-  const { signal } = ended;
-  handle.addEventListener(
-    'pointermove',
-    (moved) => {
-      at = { x: moved.clientX, y: moved.clientY };
-      frame ||= requestAnimationFrame(move);
-    },
-    { signal },
-  );
-  handle.addEventListener(
-    'pointerup',
-    () => {
-      if (frame) move();
-      end();
-    },
-    { signal },
-  );
-  handle.addEventListener('pointercancel', end, { signal });
-  addEventListener(
-    'keydown',
-    (key) => {
-      if (key.key !== 'Escape') return;
-      key.stopPropagation();
-      end();
-      dispatch({ type: 'gestureCancelled', gesture: name });
-    },
-    { signal, capture: true },
-  );
+  });
 }
