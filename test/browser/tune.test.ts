@@ -59,6 +59,35 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
     await page.context().close();
   });
 
+  test('of two equal lines a drag takes that under edit; grabbing the other edits that one, and arrow keys go on with it', async () => {
+    const page = await openTake(bench, 'Wall-plane');
+    const line = (slot: 'a' | 'b') => page.locator(`[data-threshold="${slot}.guard.speedDps"]`);
+    const lines = async () => [
+      Number(await line('a').getAttribute('aria-valuenow')),
+      Number(await line('b').getAttribute('aria-valuenow')),
+    ];
+    const edited = () => page.locator('.settings .unit').first().innerText();
+    await page.keyboard.press('b');
+    expect(await lines()).toEqual([240, 240]);
+    const { x, y } = await grabGuard(page);
+    await page.mouse.move(x, y - 40, { steps: 4 });
+    await page.mouse.up();
+    await painted(page);
+    const [a, b] = await lines();
+    expect(a).toBe(240);
+    expect(b).toBeGreaterThan(240);
+
+    await page.keyboard.press('a');
+    expect(await edited()).toBe('candidate A');
+    await page.mouse.move(x, y - 40);
+    await page.mouse.down();
+    await page.mouse.up();
+    expect(await edited()).toBe('candidate B');
+    await page.keyboard.press('Shift+ArrowUp');
+    expect(await lines()).toEqual([240, b! + 10]);
+    await page.context().close();
+  });
+
   test('Escape takes a drag back', async () => {
     const page = await openTake(bench, 'Wall-plane');
     const before = await look(page);

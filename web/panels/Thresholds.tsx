@@ -14,12 +14,12 @@ export function Thresholds(props: {
   readonly isQuiet?: boolean;
 }) {
   const { slot, showB } = state.value;
-  const other = slot === 'a' ? 'b' : 'a';
+  // Always in this order: a line that is grabbed keeps its element, and with it the focus, when its candidate comes on top.
+  const slots = (['a', 'b'] as const).filter((which) => which === slot || (showB && !props.isQuiet));
   // The first line of a stave, the guard's, lies on top of the others, so that it is the one a drag takes.
-  const slots = (slot === 'b' || showB) && !props.isQuiet ? ([other, slot] as const) : ([slot] as const);
   return (
     <>
-      {slots.flatMap((which, row) =>
+      {slots.flatMap((which) =>
         props.lines
           .map(({ isMagnitude, ...line }, k) => {
             const place = k + (which === slot ? 0 : props.lines.length);
@@ -32,8 +32,8 @@ export function Thresholds(props: {
               isQuiet: props.isQuiet ?? false,
             };
             return [
-              <Threshold key={`${row}.${k}`} {...common} />,
-              ...(isMagnitude ? [<Threshold key={`${row}.${k}.mirror`} {...common} isMirrored />] : []),
+              <Threshold key={`${which}.${k}`} {...common} />,
+              ...(isMagnitude ? [<Threshold key={`${which}.${k}.mirror`} {...common} isMirrored />] : []),
             ];
           })
           .reverse(),
