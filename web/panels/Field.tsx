@@ -2,6 +2,7 @@ import { useId, useState } from 'preact/hooks';
 import { type FieldPath, type NumberPath, readField } from '../../server/engine/candidateRules.ts';
 import { dispatch, editedCandidate, state } from '../state/store.ts';
 import { choiceName, limited, wordsOf } from './fieldWords.ts';
+import { numberOf } from './numberOf.ts';
 
 /** A setting as a slider and a number, tied to each other and to its line on the chart. */
 export function NumberField({ path, note }: { readonly path: NumberPath; readonly note?: string }) {
@@ -86,10 +87,6 @@ function NumberBox(props: {
       )}
     </span>
   );
-}
-
-function numberOf(text: string): number {
-  return text.trim() === '' ? Number.NaN : Number(text.trim().replace(',', '.'));
 }
 
 function isWithin(text: string, { min, max }: { readonly min: number; readonly max: number }): boolean {

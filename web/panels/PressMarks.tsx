@@ -3,16 +3,14 @@ import { useRef } from 'preact/hooks';
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import { intentOf } from '../../server/engine/truth/labels.ts';
 import { xOf } from '../charts/laneShapes.ts';
-import { centreOn } from '../charts/view.ts';
+import { zoomToPress } from '../state/labelling.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
-import { openLabels, openTake, powerPresses } from '../state/openTake.ts';
-import { dispatch, state } from '../state/store.ts';
+import { openLabels } from '../state/openTake.ts';
+import { state } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
 import { FATE_WORDS, type Fate, fateOf } from './fate.ts';
 import { showHint } from './hint.tsx';
 import { PressMark } from './PressMark.tsx';
-
-const CLICK_WINDOW_US = 3_000_000;
 
 interface PressMarksProps {
   readonly slot: Slot;
@@ -75,11 +73,4 @@ function PressSpot(props: {
 function showReason(slot: Slot, index: number, fate: Fate, x: number, y: number): void {
   const judged = verdicts[slot].peek()?.presses[index];
   if (judged) showHint({ x, y, title: FATE_WORDS[fate], text: judged.reason });
-}
-
-function zoomToPress(index: number): void {
-  const durationUs = openTake.peek()?.durationUs ?? 0;
-  const { downUs } = powerPresses.peek()[index]!;
-  dispatch({ type: 'pressChosen', pressIndex: index });
-  dispatch({ type: 'windowMoved', window: centreOn(downUs, CLICK_WINDOW_US, durationUs) });
 }

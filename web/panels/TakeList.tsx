@@ -1,3 +1,4 @@
+import { counted } from '../../server/engine/check/figures.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { formatClock } from '../charts/stave.ts';
 import { removeTakes } from '../state/removing.ts';
@@ -61,7 +62,7 @@ function TakeRow({ take }: { readonly take: TakeSummary }) {
       <TallyBadge id={take.id} />
       <span class="take-facts">
         {formatClock(take.durationS, 0)} · {Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} Hz ·{' '}
-        {take.pressCount} {take.pressCount === 1 ? 'press' : 'presses'}
+        {counted(take.pressCount, 'press', 'presses')}
       </span>
     </button>
   );
@@ -82,7 +83,7 @@ function TallyBadge({ id }: { readonly id: string }) {
         class="badge is-bad"
         title={`Candidate A lets ${tally.slips} of ${tally.strays} stray presses through`}
       >
-        A: {tally.slips} {tally.slips === 1 ? 'slip' : 'slips'}
+        A: {counted(tally.slips, 'slip')}
       </span>
     );
   }

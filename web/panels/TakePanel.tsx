@@ -4,6 +4,7 @@ import { notify } from '../state/notices.ts';
 import { changeDocument, openTake } from '../state/openTake.ts';
 import { removeTakes } from '../state/removing.ts';
 import { MountFields } from './MountFields.tsx';
+import { numberOf } from './numberOf.ts';
 
 /** What is said of the open take: names, prop, power button; and its removal. */
 export function TakePanel() {
@@ -143,8 +144,7 @@ function MetreField(props: {
           inputMode="decimal"
           value={props.value}
           onChange={(event) => {
-            const text = event.currentTarget.value.trim().replace(',', '.');
-            const value = text === '' ? Number.NaN : Number(text);
+            const value = numberOf(event.currentTarget.value);
             if (value >= props.min && value <= props.max) void props.onChange(value);
             else {
               notify('error', `${props.name}: between ${props.min} and ${props.max} m.`);

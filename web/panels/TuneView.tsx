@@ -1,36 +1,26 @@
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useMemo, useRef } from 'preact/hooks';
 import { cursorUs } from '../charts/cursor.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
-import { bindNavigation } from '../charts/navigate.ts';
 import { wholeTake } from '../charts/view.ts';
 import { spanMode } from '../state/labelWalk.ts';
 import type { TimeWindow } from '../state/model.ts';
-import { type OpenTake, openTake } from '../state/openTake.ts';
-import { dispatch, state } from '../state/store.ts';
+import type { OpenTake } from '../state/openTake.ts';
+import { state } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
 import { Lanes } from './Lanes.tsx';
 import { SpanOverlay } from './labels/SpanMode.tsx';
 import { OverviewStrip } from './OverviewStrip.tsx';
 import { ImpactStave, SpeedStave, ThrustStave } from './staves.tsx';
 import { TwistStave } from './TwistStave.tsx';
+import { OPEN_TAKE, useNavigation } from './useNavigation.tsx';
 
 /** One take as a score: staves of motion, lanes of verdicts, thresholds to drag. */
 export function TuneView({ take }: { readonly take: OpenTake }) {
   const column = useRef<HTMLDivElement>(null);
-  const [band, setBand] = useState<{ left: number; width: number } | null>(null);
+  const band = useNavigation(column, OPEN_TAKE);
   // One object as long as it means the same: what is painted from it is not painted again.
   const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
   const window = state.value.window ?? whole;
-
-  useEffect(() => {
-    if (!column.current) return;
-    return bindNavigation(column.current, {
-      window: () => state.peek().window ?? wholeTake(openTake.peek()?.durationUs ?? 0),
-      durationUs: () => openTake.peek()?.durationUs ?? 0,
-      moveTo: (to) => dispatch({ type: 'windowMoved', window: to }),
-      showBand: setBand,
-    });
-  }, []);
 
   const a = verdicts.a.value;
   const b = state.value.showB ? verdicts.b.value : null;
@@ -44,12 +34,7 @@ export function TuneView({ take }: { readonly take: OpenTake }) {
       <TwistStave window={window} a={a} b={b} />
       <ImpactStave window={window} a={a} b={b} />
       <OverviewStrip take={take} signals={a.signals} window={window} />
-      {band && (
-        <div
-          class="band"
-          style={{ left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`, width: `${band.width}px` }}
-        />
-      )}
+      {band}
       <SpanOverlay window={window} />
       <Crosshair window={window} />
     </div>

@@ -21,9 +21,9 @@ export const FATE_WORDS: Readonly<Record<Fate, string>> = {
   unknown: 'Press that could not be judged',
 };
 
-export function fateOf(verdict: PressVerdict, intent: Intent | null): Fate {
-  if (verdict.accepted === null) return 'unknown';
-  if (intent === 'stray') return verdict.accepted ? 'strayLetThrough' : 'strayRefused';
-  if (intent === 'wanted') return verdict.accepted ? 'wantedAccepted' : 'wantedRefused';
-  return verdict.accepted ? 'unlabelledAccepted' : 'unlabelledRefused';
+export function fateOf({ accepted }: Pick<PressVerdict, 'accepted'>, intent: Intent | null): Fate {
+  if (accepted === null) return 'unknown';
+  if (intent === 'stray') return accepted ? 'strayLetThrough' : 'strayRefused';
+  if (intent === 'wanted') return accepted ? 'wantedAccepted' : 'wantedRefused';
+  return accepted ? 'unlabelledAccepted' : 'unlabelledRefused';
 }

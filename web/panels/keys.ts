@@ -1,6 +1,6 @@
-import { centreOn, panBy, wholeTake, zoomAbout } from '../charts/view.ts';
+import { panBy, wholeTake, zoomAbout } from '../charts/view.ts';
 import { stepThroughHistory } from '../state/history.ts';
-import { labelChosenPress, stepPress } from '../state/labelling.ts';
+import { labelChosenPress, stepPress, zoomToPress } from '../state/labelling.ts';
 import { confirmChosen, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
 import { dispatch, state } from '../state/store.ts';
@@ -105,6 +105,6 @@ function pan(part: number): void {
 }
 
 function zoomToChosen(): void {
-  const press = powerPresses.peek()[state.peek().pressIndex ?? -1];
-  if (press) dispatch({ type: 'windowMoved', window: centreOn(press.downUs, 3_000_000, view().durationUs) });
+  const { pressIndex } = state.peek();
+  if (pressIndex !== null && powerPresses.peek()[pressIndex]) zoomToPress(pressIndex);
 }

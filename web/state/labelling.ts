@@ -48,10 +48,20 @@ export function stepPress(by: 1 | -1): void {
   choosePress(index);
 }
 
+const PRESS_WINDOW_US = 3_000_000;
+
 /** Chooses a press and centres the traces on it. */
 export function choosePress(pressIndex: number): void {
   dispatch({ type: 'pressChosen', pressIndex });
   centreView(powerPresses.peek()[pressIndex]!.downUs, null);
+}
+
+/** Chooses a press and shows a few seconds about it. */
+export function zoomToPress(pressIndex: number): void {
+  const durationUs = openTake.peek()?.durationUs ?? 0;
+  const { downUs } = powerPresses.peek()[pressIndex]!;
+  dispatch({ type: 'pressChosen', pressIndex });
+  dispatch({ type: 'windowMoved', window: centreOn(downUs, PRESS_WINDOW_US, durationUs) });
 }
 
 /** Of moments in time order, the first one past the middle of the view in a direction; from the ends where all is in sight. */

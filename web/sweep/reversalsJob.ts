@@ -3,11 +3,10 @@ import { holdCurve, holdsNeededMs, reversalRows } from '../../server/engine/choo
 import { type ChoiceTake, GUARD_AXES } from '../../server/engine/choose/takeSweep.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import { runGuard } from '../../server/engine/detect/runs.ts';
-import { explainSlip } from '../../server/engine/truth/causes.ts';
-import { intentOf } from '../../server/engine/truth/labels.ts';
 import { inOrder } from './folds.ts';
 import type { JobTake, Progress, ReversalsJob, ReversalsValue, Slip, TakeReversal } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import { slipsOf, straysOf } from './slips.ts';
 
 /** What one guard finds on one take. */
 interface Found {
@@ -53,7 +52,7 @@ export async function runReversalsJob(job: ReversalsJob, around: Surroundings): 
 }
 
 /** What one take's reversals and stray presses make of a guard. */
-export function reversalsOf(
+function reversalsOf(
   take: ChoiceTake,
   guard: GuardSettings,
 ): { readonly rows: TakeReversal[]; readonly slips: Slip[]; readonly strays: number } {
@@ -61,10 +60,7 @@ export function reversalsOf(
   const closed = runGuard(signals, guard);
   const verdicts = judgePresses(signals, closed, presses, guard);
   const rows = reversalRows({ signals, reversals: truth.reversals, verdicts, labels, guard });
-  const strays = verdicts.filter(({ press }) => intentOf(labels, press)?.intent === 'stray');
-  const slips = strays.flatMap((verdict): Slip[] => {
-    const explanation = explainSlip({ signals, closed, verdict, settings: guard, truth });
-    return explanation ? [{ takeId, title, downUs: verdict.press.downUs, explanation }] : [];
-  });
+  const strays = straysOf(verdicts, labels);
+  const slips = slipsOf(take, strays, { signals, closed, settings: guard, truth });
   return { rows: rows.map((row) => ({ takeId, title, ...row })), slips, strays: strays.length };
 }

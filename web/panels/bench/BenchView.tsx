@@ -1,19 +1,18 @@
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
 import { isWindowed } from '../../../server/engine/candidateRules.ts';
 import { smoothingApplies } from '../../../server/engine/filter/smoothing.ts';
 import { highest } from '../../charts/extremes.ts';
-import { GUTTER_LEFT } from '../../charts/geometry.ts';
-import { bindNavigation } from '../../charts/navigate.ts';
 import { palette } from '../../charts/palette.ts';
 import { wholeTake } from '../../charts/view.ts';
 import type { TimeWindow } from '../../state/model.ts';
-import { type OpenTake, openTake } from '../../state/openTake.ts';
+import type { OpenTake } from '../../state/openTake.ts';
 import { dispatch, state } from '../../state/store.ts';
 import { type Verdicts, verdicts } from '../../state/verdicts.ts';
 import { OverviewStrip } from '../OverviewStrip.tsx';
 import { SmoothingFields } from '../SmoothingFields.tsx';
 import { StaveCard } from '../StaveCard.tsx';
+import { OPEN_TAKE, useNavigation } from '../useNavigation.tsx';
 import { BeforeAfterPlot } from './BeforeAfterPlot.tsx';
 import { benchCosts, benchError, followSmoothings } from './benchState.ts';
 import { CostTable } from './CostTable.tsx';
@@ -103,19 +102,10 @@ function Traces({
   readonly b: Verdicts | null;
 }) {
   const column = useRef<HTMLDivElement>(null);
-  const [band, setBand] = useState<{ left: number; width: number } | null>(null);
+  const band = useNavigation(column, OPEN_TAKE);
   const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
   const raw = useMemo(() => rawSpeed(take), [take.motion]);
   const window: TimeWindow = state.value.window ?? whole;
-  useEffect(() => {
-    if (!column.current) return;
-    return bindNavigation(column.current, {
-      window: () => state.peek().window ?? wholeTake(openTake.peek()?.durationUs ?? 0),
-      durationUs: () => openTake.peek()?.durationUs ?? 0,
-      moveTo: (to) => dispatch({ type: 'windowMoved', window: to }),
-      showBand: setBand,
-    });
-  }, []);
   const { ink, guard, deflection } = palette.value;
   const isSecond = b !== null && b.signals !== a.signals;
   return (
@@ -139,12 +129,7 @@ function Traces({
         over={() => null}
       />
       <OverviewStrip take={take} signals={a.signals} window={window} />
-      {band && (
-        <div
-          class="band"
-          style={{ left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`, width: `${band.width}px` }}
-        />
-      )}
+      {band}
     </div>
   );
 }

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
 import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
+import { counted } from '../../../server/engine/check/figures.ts';
 import { type SmoothingCost, SPIKE_DPS } from '../../../server/engine/check/smoothingCost.ts';
 import { noisePassed } from '../../../server/engine/check/smoothingNoise.ts';
 import { rampDelayMs, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
@@ -36,7 +37,7 @@ export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
     <section class="card cost" aria-label="What smoothing costs">
       <header>
         <h2>What it costs on this take</h2>
-        <span class="unit">{n === undefined ? 'measuring…' : n === 1 ? '1 swing' : `${n} swings`}</span>
+        <span class="unit">{n === undefined ? 'measuring…' : counted(n, 'swing')}</span>
       </header>
       <Table groups={MEASURED}>
         {costs.map((cost, k) => (

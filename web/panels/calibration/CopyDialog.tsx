@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { counted } from '../../../server/engine/check/figures.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { workspace } from '../../state/workspace.ts';
 import { Dialog } from '../Dialog.tsx';
@@ -54,9 +55,7 @@ export function CopyDialog({ take, onClose }: { readonly take: OpenTake; onClose
           disabled={chosen.size === 0 || !(sensor || arm) || isBusy}
           onClick={() => void copy()}
         >
-          {chosen.size === 0
-            ? 'Choose takes'
-            : `Use for ${chosen.size === 1 ? '1 take' : `${chosen.size} takes`}`}
+          {chosen.size === 0 ? 'Choose takes' : `Use for ${counted(chosen.size, 'take')}`}
         </button>
         <button type="button" onClick={onClose}>
           Cancel

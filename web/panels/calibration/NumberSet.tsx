@@ -1,4 +1,5 @@
 import { notify } from '../../state/notices.ts';
+import { numberOf } from '../numberOf.ts';
 
 /** A number that the user may state instead of what was found. */
 export function NumberSet(props: {
@@ -19,8 +20,7 @@ export function NumberSet(props: {
         aria-label={name}
         value={value}
         onChange={(event) => {
-          const text = event.currentTarget.value.trim().replace(',', '.');
-          const wanted = text === '' ? Number.NaN : Number(text);
+          const wanted = numberOf(event.currentTarget.value);
           if (wanted >= min && wanted <= max) return props.onSet(wanted);
           notify('error', `${name}: between ${min} and ${max}.`);
           event.currentTarget.value = String(value);

@@ -1,3 +1,4 @@
+import { counted } from '../../../server/engine/check/figures.ts';
 import type { CalibrationDocument } from '../../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../../api.ts';
 import { messageOf, notify } from '../../state/notices.ts';
@@ -27,9 +28,15 @@ export async function copyCalibration(
       await patchTake(id, { revision, calibration: merged(calibration, from, parts) });
       done.push({ id, before: calibration });
     }
-    notify('fact', `Used for ${counted(done.length)}.`, { label: 'Undo', run: () => void bringBack(done) });
+    notify('fact', `Used for ${counted(done.length, 'take')}.`, {
+      label: 'Undo',
+      run: () => void bringBack(done),
+    });
   } catch (error) {
-    notify('error', `Used for ${done.length} of ${counted(takeIds.length)}, then: ${messageOf(error)}`);
+    notify(
+      'error',
+      `Used for ${done.length} of ${counted(takeIds.length, 'take')}, then: ${messageOf(error)}`,
+    );
   } finally {
     await refreshWorkspace();
   }
@@ -53,14 +60,10 @@ async function bringBack(copied: readonly Copied[]): Promise<void> {
       const { revision } = await fetchTake(id);
       await patchTake(id, { revision, calibration: before });
     }
-    notify('fact', `Brought back for ${counted(copied.length)}.`);
+    notify('fact', `Brought back for ${counted(copied.length, 'take')}.`);
   } catch (error) {
     notify('error', messageOf(error));
   } finally {
     await refreshWorkspace();
   }
-}
-
-function counted(count: number): string {
-  return count === 1 ? '1 take' : `${count} takes`;
 }

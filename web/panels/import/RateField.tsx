@@ -3,6 +3,7 @@ import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../../../server/engine/sta
 import type { Preview } from '../../../server/http/schemas.ts';
 import { holdRate, restate } from '../../state/importing.ts';
 import type { Import } from '../../state/importState.ts';
+import { numberOf } from '../numberOf.ts';
 
 const BOUNDS = `A number of Hz above 0, at most ${STATED_RATE_HZ_AT_MOST}`;
 
@@ -71,8 +72,4 @@ function StatedRate({ now, preview }: { readonly now: Import; readonly preview: 
       </small>
     </label>
   );
-}
-
-function numberOf(text: string): number {
-  return text.trim() === '' ? Number.NaN : Number(text.trim().replace(',', '.'));
 }

@@ -1,3 +1,4 @@
+import { counted } from '../../../server/engine/check/figures.ts';
 import { intentOf, type LabelBy, type Labels, settleGestures } from '../../../server/engine/truth/labels.ts';
 import { openLabels, powerPresses } from '../../state/openTake.ts';
 import { spinning, truth, type Verdicts } from '../../state/verdicts.ts';
@@ -18,7 +19,7 @@ export function Basis({ verdict }: { readonly verdict: Verdicts }) {
     .filter(({ intent }) => intent !== 'unsure');
   const gestures = (['thrust', 'hit', 'twist'] as const).flatMap((kind) => settleGestures(labels, kind));
   const sentences = [
-    `${presses.length} press ${presses.length === 1 ? 'label' : 'labels'}${whose(presses)}`,
+    `${counted(presses.length, 'press label')}${whose(presses)}`,
     ...(unlabelled > 0 ? [`${unlabelled} of the presses unlabelled or unsure`] : []),
     ...(unknown > 0 ? [`${unknown} without data`] : []),
     ...(swings.length > 0 ? [`${swings.length} swings${whose(swings)}`] : []),
@@ -31,7 +32,7 @@ export function Basis({ verdict }: { readonly verdict: Verdicts }) {
 function spinText(labels: Labels): string {
   const { spans, areProposed } = spinning.value;
   const given = labels.spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
-  return `${spans.length} ${spans.length === 1 ? 'spin' : 'spins'}${areProposed ? ` (${SHORT.program})` : whose(given)}`;
+  return `${counted(spans.length, 'spin')}${areProposed ? ` (${SHORT.program})` : whose(given)}`;
 }
 
 function whose(labels: readonly { readonly by: LabelBy }[]): string {

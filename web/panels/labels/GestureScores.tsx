@@ -1,3 +1,4 @@
+import { counted } from '../../../server/engine/check/figures.ts';
 import type { GestureScore } from '../../../server/engine/score/gestureScore.ts';
 import type { GestureKind } from '../../../server/engine/truth/labels.ts';
 import { proposals } from '../../state/labelWalk.ts';
@@ -55,9 +56,7 @@ function shortText({ hit }: GestureScore): string {
 function noteOf(a: GestureScore, b: GestureScore | null, gesture: GestureKind, fire: string): string {
   if (a.falseFires === null) {
     const fires =
-      a.fires === 0
-        ? `no ${fire} fires`
-        : `${a.fires} ${plural(fire, a.fires)}, right or false nobody has said`;
+      a.fires === 0 ? `no ${fire} fires` : `${counted(a.fires, fire)}, right or false nobody has said`;
     const open = proposals.value?.gestures.filter((one) => one.kind === gesture).length ?? 0;
     const proposed = open > 0 ? ` (${open} proposed under Labels, not counted)` : '';
     return `no ${gesture} labelled${proposed}; ${fires}`;
@@ -76,8 +75,4 @@ function noteOf(a: GestureScore, b: GestureScore | null, gesture: GestureKind, f
 
 function delayText(ms: number): string {
   return `${Math.abs(ms).toFixed(0)} ms ${ms < 0 ? 'before' : 'after'} its start`;
-}
-
-function plural(word: string, count: number): string {
-  return count === 1 ? word : `${word}s`;
 }

@@ -1,6 +1,6 @@
 import { useMemo, useState } from 'preact/hooks';
 import type { TakeReversal } from '../../sweep/jobs.ts';
-import { FATE_WORDS, type Fate } from '../fate.ts';
+import { FATE_WORDS, fateOf } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
 import { showOnStaves } from './showOnStaves.ts';
 import { type SortKey, sortReversals } from './sortReversals.ts';
@@ -116,7 +116,7 @@ function NearPresses({ row }: { readonly row: TakeReversal }) {
   return (
     <span class="near">
       {row.pressesNear.map((press) => {
-        const fate = fateOf(press);
+        const fate = fateOf(press, press.intent);
         const when = `${press.offsetMs < 0 ? '−' : '+'}${Math.abs(press.offsetMs).toFixed(0)} ms`;
         return (
           <span key={press.downUs} title={`${FATE_WORDS[fate]}, ${when} from the lowest point`}>
@@ -129,13 +129,6 @@ function NearPresses({ row }: { readonly row: TakeReversal }) {
       })}
     </span>
   );
-}
-
-function fateOf({ intent, accepted }: TakeReversal['pressesNear'][number]): Fate {
-  if (accepted === null) return 'unknown';
-  if (intent === 'stray') return accepted ? 'strayLetThrough' : 'strayRefused';
-  if (intent === 'wanted') return accepted ? 'wantedAccepted' : 'wantedRefused';
-  return accepted ? 'unlabelledAccepted' : 'unlabelledRefused';
 }
 
 function holdText({ holdNeededMs, dipMs }: TakeReversal): string {

@@ -7,13 +7,12 @@ import {
 } from '../../../server/engine/choose/reversalRows.ts';
 import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
 import { runGuard } from '../../../server/engine/detect/runs.ts';
-import { explainSlip } from '../../../server/engine/truth/causes.ts';
-import { intentOf } from '../../../server/engine/truth/labels.ts';
 import { type OpenTake, openLabels } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';
 import { takeInputs, takeScope } from '../../state/takeInputs.ts';
 import { truth, verdicts } from '../../state/verdicts.ts';
 import type { ReversalsJob, Slip, TakeReversal } from '../../sweep/jobs.ts';
+import { slipsOf, straysOf } from '../../sweep/slips.ts';
 import { type JobState, useJob } from '../../sweep/useJob.ts';
 
 /** What the view shows, wherever it was computed. */
@@ -81,15 +80,11 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
   const slips = useMemo(() => {
     if (!rested || !known) return [];
     const { signals, presses, guard: settings } = rested;
-    const closed = runGuard(signals, settings);
-    return presses.flatMap((one): Slip[] => {
-      if (intentOf(labels, one.press)?.intent !== 'stray') return [];
-      const explanation = explainSlip({ signals, closed, verdict: one, settings, truth: known });
-      return explanation ? [{ takeId, title, downUs: one.press.downUs, explanation }] : [];
-    });
+    const run = { signals, closed: runGuard(signals, settings), settings, truth: known };
+    return slipsOf({ id: takeId, title }, straysOf(presses, labels), run);
   }, [rested, known, labels, takeId, title]);
 
-  const strays = presses?.filter((one) => intentOf(labels, one.press)?.intent === 'stray').length ?? 0;
+  const strays = presses ? straysOf(presses, labels).length : 0;
   return { rows, slips, strays, curve };
 }
 

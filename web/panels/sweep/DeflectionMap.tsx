@@ -5,6 +5,7 @@ import { state } from '../../state/store.ts';
 import { CandidateMarks, DEFLECTION_PATHS } from './candidateMarks.tsx';
 import { DEFLECTION_LAYERS } from './layers.ts';
 import { MapCard } from './MapCard.tsx';
+import { nearest } from './nearest.ts';
 
 /** The deflection's map over speed and re-arm. */
 export function DeflectionMap({
@@ -46,11 +47,4 @@ export function DeflectionMap({
 
 function delayText(delayMs: number): string {
   return Number.isNaN(delayMs) ? '' : ` · delay ${delayMs.toFixed(0)} ms`;
-}
-
-function nearest(values: Float64Array, wanted: number): number {
-  let best = 0;
-  for (let i = 1; i < values.length; ++i)
-    if (Math.abs(values[i]! - wanted) < Math.abs(values[best]! - wanted)) best = i;
-  return best;
 }

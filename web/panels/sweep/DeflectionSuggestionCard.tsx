@@ -10,8 +10,8 @@ import type { SwingEvidence } from '../../../server/engine/choose/swingEvidence.
 import { claimText } from '../../../server/engine/choose/words.ts';
 import { poissonInterval } from '../../../server/engine/score/poisson.ts';
 import type { DeflectionVerdict } from '../../sweep/jobs.ts';
-import { Decline } from './Decline.tsx';
 import { countWords, Figure } from './Figure.tsx';
+import { SuggestionFrame } from './SuggestionFrame.tsx';
 import { TakeIt } from './TakeIt.tsx';
 
 /** Where most swings deflect just once, how far that holds, on how much it rests, and what would change its mind. */
@@ -22,20 +22,13 @@ export function DeflectionSuggestionCard(props: {
   readonly base: Candidate;
 }) {
   const { verdict } = props;
+  const choice = verdict?.choice;
   return (
-    <section class="card suggestion" aria-label="Suggestion">
-      <header>
-        <h2>Suggestion</h2>
-        <span class="unit">the most central point of the best plateau</span>
-      </header>
-      {verdict === null ? (
-        <p class="quiet">Comes once all takes are swept.</p>
-      ) : verdict.choice.kind === 'declined' ? (
-        <Decline decline={verdict.choice.decline} />
-      ) : (
-        <Made suggestion={verdict.choice} {...props} verdict={verdict} />
-      )}
-    </section>
+    <SuggestionFrame decline={choice?.kind === 'declined' ? choice.decline : null}>
+      {verdict && choice?.kind === 'suggestion' ? (
+        <Made {...props} suggestion={choice} verdict={verdict} />
+      ) : null}
+    </SuggestionFrame>
   );
 }
 

@@ -6,6 +6,7 @@ import { state } from '../../state/store.ts';
 import { CandidateMarks, GUARD_PATHS } from './candidateMarks.tsx';
 import { GUARD_LAYERS } from './layers.ts';
 import { MapCard } from './MapCard.tsx';
+import { nearest } from './nearest.ts';
 
 /** The guard's map over speed and hold. */
 export function GuardMap({
@@ -49,13 +50,6 @@ export function GuardMap({
 /** The cell nearest to a candidate's setting. */
 function cellOf({ speedsDps, holdsMs }: GuardGrid, { speedDps, holdMs }: GuardSettings): number {
   return nearest(speedsDps, speedDps) * holdsMs.length + nearest(holdsMs, holdMs);
-}
-
-function nearest(values: Float64Array, wanted: number): number {
-  let best = 0;
-  for (let i = 1; i < values.length; ++i)
-    if (Math.abs(values[i]! - wanted) < Math.abs(values[best]! - wanted)) best = i;
-  return best;
 }
 
 function cellText(grid: GuardGrid, cell: number): string {

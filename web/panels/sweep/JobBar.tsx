@@ -1,3 +1,4 @@
+import { counted } from '../../../server/engine/check/figures.ts';
 import type { Job, Progress } from '../../sweep/jobs.ts';
 import type { JobState } from '../../sweep/useJob.ts';
 
@@ -20,7 +21,7 @@ export function JobBar({ job }: { readonly job: JobState<Job> }) {
         {status === 'stopped' && (
           <>
             <span class="quiet">
-              Stopped{progress ? ` after ${progress.done} of ${many(progress.total)}` : ''}.
+              Stopped{progress ? ` after ${progress.done} of ${counted(progress.total, 'take')}` : ''}.
             </span>
             <button type="button" class="small" onClick={job.goOn}>
               Go on
@@ -28,7 +29,7 @@ export function JobBar({ job }: { readonly job: JobState<Job> }) {
           </>
         )}
         {status === 'failed' && <span class="caution">{job.error}</span>}
-        {status === 'done' && progress && <span class="quiet">{many(progress.total)}</span>}
+        {status === 'done' && progress && <span class="quiet">{counted(progress.total, 'take')}</span>}
       </span>
       {(progress?.failed ?? []).map(({ title, message }) => (
         <p key={`${title}: ${message}`} class="caution-line">
@@ -48,9 +49,5 @@ function partOf(progress: Progress | null): number {
 function runningText(progress: Progress | null): string {
   if (progress === null) return 'Reading…';
   const what = progress.stage === 'sweeping' ? 'Swept' : 'Checked';
-  return `${what} ${progress.done} of ${many(progress.total)}`;
-}
-
-function many(takes: number): string {
-  return `${takes} ${takes === 1 ? 'take' : 'takes'}`;
+  return `${what} ${progress.done} of ${counted(progress.total, 'take')}`;
 }

@@ -4,8 +4,8 @@ import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
 import { borderText, claimText, marginTexts, unfitText } from '../../../server/engine/choose/words.ts';
 import { workspace } from '../../state/workspace.ts';
 import type { GuardVerdict } from '../../sweep/jobs.ts';
-import { Decline } from './Decline.tsx';
 import { countWords, Figure } from './Figure.tsx';
+import { SuggestionFrame } from './SuggestionFrame.tsx';
 import { TakeIt } from './TakeIt.tsx';
 
 /** What the program would choose, how far that holds, on how much it rests, and what would change its mind. */
@@ -16,20 +16,13 @@ export function SuggestionCard(props: {
   readonly base: Candidate;
 }) {
   const { verdict } = props;
+  const choice = verdict?.choice;
   return (
-    <section class="card suggestion" aria-label="Suggestion">
-      <header>
-        <h2>Suggestion</h2>
-        <span class="unit">the most central point of the best plateau</span>
-      </header>
-      {verdict === null ? (
-        <p class="quiet">Comes once all takes are swept.</p>
-      ) : verdict.choice.kind === 'declined' ? (
-        <Decline decline={verdict.choice.decline} />
-      ) : (
-        <Made suggestion={verdict.choice} {...props} verdict={verdict} />
-      )}
-    </section>
+    <SuggestionFrame decline={choice?.kind === 'declined' ? choice.decline : null}>
+      {verdict && choice?.kind === 'suggestion' ? (
+        <Made {...props} suggestion={choice} verdict={verdict} />
+      ) : null}
+    </SuggestionFrame>
   );
 }
 
