@@ -23,6 +23,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
   const plot = Math.max(0, width - GUTTER_LEFT - GUTTER_RIGHT);
   const a = verdicts.a.value;
   const b = state.value.showB ? verdicts.b.value : null;
+  const chosen = a?.presses[state.value.pressIndex ?? -1];
   const gestureRow = b ? ROW.twoGestures : ROW.gesture;
   const height = LABEL_ROWS + ROW.guard + ROW.press * (b ? 2 : 1) + ROW.deflection + gestureRow;
   const pressTop = LABEL_ROWS + ROW.guard;
@@ -86,14 +87,8 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
                   scale={0.85}
                 />
               )}
-              {state.value.pressIndex !== null && a.presses[state.value.pressIndex] && (
-                <line
-                  class="press-guide"
-                  x1={xOf(a.presses[state.value.pressIndex]!.press.downUs, window, plot)}
-                  x2={xOf(a.presses[state.value.pressIndex]!.press.downUs, window, plot)}
-                  y1={0}
-                  y2={height}
-                />
+              {chosen && (
+                <path class="press-guide" d={`M${xOf(chosen.press.downUs, window, plot)} 0V${height}`} />
               )}
             </svg>
             <g transform={`translate(${GUTTER_LEFT} 0)`}>

@@ -6,14 +6,14 @@ import { messageOf, notify } from './notices.ts';
 import { saveFile } from './saveFile.ts';
 import { dispatch, state } from './store.ts';
 
-/** Saves a candidate as a file that `importCandidate` and the command line read. */
+/** Saves a candidate as a file that `pickCandidate` and the command line read. */
 export function exportCandidate(slot: Slot): void {
   const text = formatCandidateFile(state.peek().work.candidates[slot]);
   saveFile(`candidate-${slot}.json`, text, 'application/json');
 }
 
 /** Puts the candidate of a file in the place of A or B; what is none is refused, and its place in the file told. */
-export async function importCandidate(slot: Slot, file: File): Promise<void> {
+async function importCandidate(slot: Slot, file: File): Promise<void> {
   try {
     const candidate = parseCandidateFile(await file.text());
     dispatch({ type: 'candidateReplaced', slot, candidate });

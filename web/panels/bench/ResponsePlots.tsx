@@ -18,7 +18,7 @@ const FLOOR_DB = -48;
 const POINTS = 160;
 const POINTS_OF_LOBES = 1200;
 const SLOT_LINES = ['is-a', 'is-b'];
-export const SLOT_KEY = [
+const SLOT_KEY = [
   { name: 'A', line: 'is-a' },
   { name: 'B', line: 'is-b' },
 ];

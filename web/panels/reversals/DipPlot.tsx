@@ -1,4 +1,4 @@
-import { useLayoutEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
 import { palette } from '../../charts/palette.ts';
 import { dispatch, state } from '../../state/store.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
@@ -21,8 +21,9 @@ export function DipPlot(props: {
 }) {
   const { rows, holdMs, pointed } = props;
   const { slot } = state.value;
-  const right = Math.max(10, ...rows.map((row) => row.lowestDps)) * 1.08;
-  const top = Math.max(100, holdMs, ...rows.map((row) => Math.min(row.dipMs ?? 0, 1500))) * 1.12;
+  const reach = useMemo(() => reachOf(rows), [rows]);
+  const right = reach.lowestDps * 1.08;
+  const top = Math.max(holdMs, reach.dipMs) * 1.12;
   const placeOf = (row: TakeReversal, area: PlotArea) => ({
     x: area.x(row.lowestDps),
     y: Math.max(4, area.y(row.dipMs ?? top)),
@@ -79,7 +80,17 @@ export function DipPlot(props: {
   );
 }
 
-/** On a canvas: a workspace has tens of thousands. */
+/** How far the axes reach at least. */
+function reachOf(rows: readonly TakeReversal[]): { readonly lowestDps: number; readonly dipMs: number } {
+  let [lowestDps, dipMs] = [10, 100];
+  for (const row of rows) {
+    lowestDps = Math.max(lowestDps, row.lowestDps);
+    dipMs = Math.max(dipMs, Math.min(row.dipMs ?? 0, 1500));
+  }
+  return { lowestDps, dipMs };
+}
+
+/** On a canvas: a workspace has tens of thousands. Not painted again for a pointer that moves over them. */
 function Points(props: {
   readonly rows: readonly TakeReversal[];
   readonly holdMs: number;
@@ -112,7 +123,8 @@ function Points(props: {
         context.fill();
       }
     }
-  });
+    // Places rest on rows, hold and size alone.
+  }, [rows, holdMs, area.width, area.height, ratio, colours]);
   return (
     <canvas
       ref={ref}
