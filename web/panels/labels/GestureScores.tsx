@@ -7,12 +7,11 @@ import type { Verdicts } from '../../state/verdicts.ts';
 const ROWS: readonly {
   readonly kind: GestureKind;
   readonly name: string;
-  readonly gesture: GestureKind;
   readonly fire: string;
 }[] = [
-  { kind: 'thrust', name: 'Thrusts stabbed', gesture: 'thrust', fire: 'stab' },
-  { kind: 'hit', name: 'Hits heard', gesture: 'hit', fire: 'impact' },
-  { kind: 'twist', name: 'Twists triggered', gesture: 'twist', fire: 'twist trigger' },
+  { kind: 'thrust', name: 'Thrusts stabbed', fire: 'stab' },
+  { kind: 'hit', name: 'Hits heard', fire: 'impact' },
+  { kind: 'twist', name: 'Twists triggered', fire: 'twist trigger' },
 ];
 
 /** How stab, impact and twist did on the labelled thrusts, hits and twists. */
@@ -24,7 +23,7 @@ export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verd
         <span class="unit">{ROWS.map(({ kind }) => shortText(a.gestureScores[kind])).join(' · ')}</span>
       </summary>
       <dl>
-        {ROWS.map(({ kind, name, gesture, fire }) => {
+        {ROWS.map(({ kind, name, fire }) => {
           const [ofA, ofB] = [a.gestureScores[kind], b?.gestureScores[kind] ?? null];
           const tone =
             ofA.hit.n === 0 ? undefined : ofA.missed.k + (ofA.falseFires ?? 0) > 0 ? 'bad' : 'good';
@@ -40,7 +39,7 @@ export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verd
                   </>
                 )}
               </dd>
-              <dd class="note">{noteOf(ofA, ofB, gesture, fire)}</dd>
+              <dd class="note">{noteOf(ofA, ofB, kind, fire)}</dd>
             </div>
           );
         })}
