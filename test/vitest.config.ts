@@ -18,8 +18,8 @@ export default defineConfig({
         test: {
           name: 'browser',
           include: ['test/browser/**/*.test.ts'],
-          testTimeout: 60_000,
           // A second thread's work, a save, an answer: late where others use the machine too, and none of it is timed.
+          testTimeout: 120_000,
           expect: { poll: { timeout: 30_000 } },
           fileParallelism: false,
           sequence: { groupOrder: 1 },

@@ -94,7 +94,7 @@ describe.skipIf(!BROWSER)('Sweep', () => {
     await page.getByRole('button', { name: 'All 8 takes' }).click();
     await page.getByRole('button', { name: 'Deflection', exact: true }).click();
     const checks = page.locator('.checks');
-    await checks.locator('table').nth(2).waitFor({ timeout: 120_000 });
+    await checks.locator('table').nth(2).waitFor({ timeout: 100_000 });
     expect(await checks.locator('table').nth(0).locator('tbody tr').count()).toBe(8);
     expect(await checks.locator('table').nth(1).locator('tbody tr').count()).toBe(3);
     expect(await checks.locator('table').nth(2).locator('tbody tr').count()).toBe(6);
