@@ -6,7 +6,7 @@ import type { Calibration } from '../calibration.ts';
 import type { Mount } from '../mount.ts';
 import { DEG_PER_RAD } from '../units.ts';
 import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
-import type { Rest } from './rest.ts';
+import { isGravityMissing, type Rest } from './rest.ts';
 
 /** What a take says of its own sensor, and how sure that is. */
 export interface FoundCalibration {
@@ -68,7 +68,8 @@ export function findCalibration(
 ): FoundCalibration {
   return {
     bias: findBias(rest),
-    scale: findScale(rest.stretches),
+    // What reads next to nothing at rest has no scale, or any.
+    scale: isGravityMissing(rest) ? null : findScale(rest.stretches),
     mount: fit && isArmKnown(fit) ? findMount(fit, current.mount) : null,
     arm: fit && {
       leverArmM: fit.leverArmM,

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
 import { applyMount, listMounts, mountMatrix } from '../../../server/engine/mount.ts';
-import { check, mapColumns, sensor, take } from './checkedTakes.ts';
+import { check, lineOf, mapColumns, sensor, take } from './checkedTakes.ts';
 
 const GOOD = take();
 
@@ -72,4 +72,13 @@ test('a take without rest or swings says nothing', () => {
     mount: null,
     arm: null,
   });
+});
+
+test('an accelerometer that reads nothing but 0 has no scale, and the check says that it is dead', () => {
+  const checked = check(
+    mapColumns(GOOD.log, (column, key) => (key.startsWith('accel') ? column.map(() => 0) : column)),
+  );
+  expect(checked.data.found.scale).toBe(null);
+  expect(checked.verdict).toBe('unfit');
+  expect(lineOf(checked, 'channels').finding).toMatch(/accelerometer z reads nothing but 0 throughout/);
 });
