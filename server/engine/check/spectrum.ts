@@ -60,6 +60,7 @@ export function checkSpectrum(data: SpectrumData | null): CheckLine {
   const { frequencyHz, rateDensity } = data;
   const half = frequencyHz.at(-1)!;
   const all = power(data, 0, half);
+  if (!(all > 0)) return passes('spectrum', 'Nothing turns here, so a spectrum tells nothing.');
   const swing = power(data, ...SWING_BAND_HZ);
   const edge = power(data, EDGE_PART * half, half);
   const band = `${percent(swing / all)} of the turning’s power lies in the swing band, ${SWING_BAND_HZ[0]} to ${SWING_BAND_HZ[1]} Hz`;
