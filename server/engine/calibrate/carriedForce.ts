@@ -6,6 +6,8 @@ import { choosePairs, type TurnSums } from './pairChoice.ts';
 /** Two neighbouring stretches of this length, each weighted by a raised cosine, in one frame that the rates carry. */
 const STRETCH_S = 2;
 const BIN_S = 0.01;
+/** A stretch of fewer bins, at a rate below 4 Hz, says nothing of what goes on within it. */
+const FEWEST_BINS = 8;
 /** Slower than this is noise, sway or a bias that is not quite right: added up it would pass for a turn. */
 const TURNING_RADPS = 5 * RAD_PER_DEG;
 /** Sums that `carried` keeps of a stretch. */
@@ -47,7 +49,8 @@ export class StretchPairs {
       { length: perStretch },
       (_, b) => (1 - Math.cos((2 * Math.PI * (b + 0.5)) / perStretch)) / perStretch,
     );
-    const long = log.segments.filter(({ start, end }) => end - start >= 2 * perStretch * size);
+    const isFine = perStretch >= FEWEST_BINS;
+    const long = log.segments.filter(({ start, end }) => isFine && end - start >= 2 * perStretch * size);
     const bins = long.reduce((sum, { start, end }) => sum + Math.floor((end - start) / size), 0);
     this.rates = new Float64Array(3 * bins);
     this.forces = new Float64Array(3 * bins);

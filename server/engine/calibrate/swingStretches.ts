@@ -15,7 +15,8 @@ const SHORTEST_S = 0.2;
 export function findSwingStretches(log: UniformLog, speedDps: Float64Array): Segment[] {
   const { rateHz, segments } = log;
   const margin = Math.ceil(MARGIN_S * rateHz);
-  const longest = Math.ceil(LONGEST_S * rateHz);
+  // of fewer samples than four the middle half is none, and cutting there would not shorten them
+  const longest = Math.max(3, Math.ceil(LONGEST_S * rateHz));
   const found: Segment[] = [];
   for (const sound of segments.flatMap((segment) => soundParts(log, speedDps, segment))) {
     for (const swinging of swingingParts(speedDps, sound, margin)) cut(speedDps, swinging, longest, found);

@@ -6,6 +6,7 @@ import { type CheckLine, cautions, fails, passes } from './line.ts';
 const AXES = ['x', 'y', 'z'] as const;
 const DISTRUST = 'every speed, twist and thrust';
 const UNPROVEN = 'units and axes, as nothing proves them';
+const TOO_SHORT = 'Not tested: it takes four seconds without a gap, of 4 samples a second or more.';
 const MEND =
   'Correct the columns of the gyro, or of the accelerometer, in the preview, or the signs in the logger, and add the file again.';
 
@@ -24,8 +25,10 @@ export function checkGravity(test: GravityTest, isGravityMissing = false): Check
   switch (test.verdict) {
     case 'ok':
       return provenLine(test);
-    case 'tooLittle':
-      return cautions('gravity', `Not tested. ${untestedWords(test.axes)}`, adviceFor(test.axes), UNPROVEN);
+    case 'tooLittle': {
+      const why = test.pairs === 0 ? TOO_SHORT : `Not tested. ${untestedWords(test.axes)}`;
+      return cautions('gravity', why, adviceFor(test.axes), UNPROVEN);
+    }
     case 'unclear':
       return cautions(
         'gravity',

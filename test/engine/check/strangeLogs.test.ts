@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { MotionColumns, MotionLog } from '../../../server/engine/log.ts';
-import { check } from './checkedTakes.ts';
+import { check, lineOf } from './checkedTakes.ts';
 
 /** A log of even steps with the columns given, zeros elsewhere. */
 function logOf(
@@ -35,6 +35,8 @@ describe.each<[string, MotionLog]>([
   ['of nothing but 0', logOf(1000, 100, {})],
   ['that never changes', logOf(1000, 100, { gyroXDps: () => 0.5, accelZG: () => 1 })],
   ['stuck at the end of every channel', logOf(1000, 100, { gyroZDps: () => 2000, accelXG: () => 16 })],
+  ['of one sample a second', logOf(600, 1, swinging)],
+  ['of one sample in ten seconds', logOf(60, 0.1, swinging)],
   ['of ten samples a second', logOf(600, 10, swinging)],
   ['of ten thousand samples a second', logOf(30_000, 10_000, swinging)],
 ])('a log %s', (_name, log) => {
@@ -43,4 +45,13 @@ describe.each<[string, MotionLog]>([
     for (const text of [headline, ...lines.flatMap(({ finding, advice }) => [finding, advice])])
       expect(text).not.toMatch(/NaN|undefined|Infinity/);
   });
+});
+
+test.each([
+  ['three seconds', logOf(300, 100, swinging)],
+  ['a sample a second', logOf(600, 1, swinging)],
+])('%s of swings: gravity was not tested, and not because nothing turned', (_name, log) => {
+  const { state, finding } = lineOf(check(log), 'gravity');
+  expect(state).toBe('caution');
+  expect(finding).toBe('Not tested: it takes four seconds without a gap, of 4 samples a second or more.');
 });
