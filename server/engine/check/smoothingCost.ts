@@ -5,7 +5,9 @@ import type { Segment } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { samplesFromMs } from '../sampleCount.ts';
 import { firstAtOrAfter } from '../sampleRanges.ts';
+import { quantileSorted } from '../score/quantile.ts';
 import { welch } from '../spectrum/welch.ts';
+import { segmentAt } from '../timeBase.ts';
 import type { Swing } from '../truth/swings.ts';
 
 /** A swing's rise is timed at this part of its own raw peak: where it is steepest, and every swing has it. */
@@ -58,7 +60,7 @@ export function smoothingCost(
   const smooth = [smoothed(motion, raw[0], smoothing), smoothed(motion, raw[1], smoothing)] as const;
   const before = speedOf(raw);
   const after = speedOf(smooth);
-  const measured = swings.map((swing) => measureSwing(motion, before, after, swing));
+  const measured = swings.flatMap((swing) => measureSwing(motion, before, after, swing) ?? []);
   return {
     swings: swings.length,
     peakLoss: spreadOf(measured.map(({ peakLoss }) => peakLoss)),
@@ -86,19 +88,22 @@ function speedOf([y, z]: Axes): Float64Array {
   return speed;
 }
 
+/** null of a swing that somebody labelled where the take holds no motion, or a blade that stands still. */
 function measureSwing(
   { timeUs, segments, rateHz }: Motion,
   before: Float64Array,
   after: Float64Array,
   { startUs, endUs }: Swing,
-): { peakLoss: number; latencyMs: number | null } {
+): { peakLoss: number; latencyMs: number | null } | null {
   const start = firstAtOrAfter(timeUs, startUs);
-  const segment = segments.find((one) => start >= one.start && start < one.end)!;
+  if (start === timeUs.length || timeUs[start]! > endUs) return null;
+  const segment = segmentAt(segments, start);
   const end = Math.min(segment.end, firstAtOrAfter(timeUs, endUs + 1));
   const top = highestIn(before, start, end);
   // The smoothed swing's peak lies behind the raw one, before the next swing has begun to rise on its own.
   const late = Math.min(segment.end, firstAtOrAfter(timeUs, Math.min(timeUs[top]! + LATE_US, endUs + 1)));
   const peak = before[top]!;
+  if (!(peak > 0)) return null;
   const smoothTop = highestIn(after, top, Math.max(late, top + 1));
   const level = RISE_PART * peak;
   const rise = riseThrough(before, start, top, level);
@@ -147,9 +152,9 @@ function spikesLeft(
 }
 
 function spreadOf(values: readonly number[]): Spread | null {
-  const sorted = [...values].sort((a, b) => a - b);
-  if (sorted.length === 0) return null;
-  return { median: sorted[sorted.length >> 1]!, worst: sorted.at(-1)!, n: sorted.length };
+  if (values.length === 0) return null;
+  const sorted = Float64Array.from(values).sort();
+  return { median: quantileSorted(sorted, 0.5), worst: sorted.at(-1)!, n: sorted.length };
 }
 
 function beforeAfter({ rateHz, segments }: Motion, raw: Axes, smooth: Axes): BeforeAfter | null {

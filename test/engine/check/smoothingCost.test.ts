@@ -152,3 +152,36 @@ test('a take without a swing costs nothing that could be told', () => {
   expect(cost.peakLoss).toBe(null);
   expect(cost.latencyMs).toBe(null);
 });
+
+describe('a labelled swing', () => {
+  const end = motion.timeUs.at(-1)!;
+  const labelled = (startUs: number, endUs: number) =>
+    ({ startUs, endUs, peakUs: startUs, peakDps: 0, saturated: false, by: 'person' }) as const;
+  const half = motion.timeUs.length >> 1;
+  const torn = {
+    ...motion,
+    timeUs: motion.timeUs.map((us, i) => (i < half ? us : us + 2e6)),
+    segments: [
+      { start: 0, end: half },
+      { start: half, end: motion.timeUs.length },
+    ],
+  };
+  const gapUs = torn.timeUs[half - 1]!;
+
+  test.each([
+    ['behind the end of the take', motion, labelled(end + 1, end + 300_000)],
+    ['in a gap', torn, labelled(gapUs + 500_000, gapUs + 800_000)],
+  ])('%s has nothing to lose, and leaves the others alone', (_name, where, label) => {
+    const cost = smoothingCost(where, ORDER_2, [swings[0]!, label]);
+    expect(cost.swings).toBe(2);
+    expect(cost.peakLoss).toEqual(smoothingCost(where, ORDER_2, [swings[0]!]).peakLoss);
+  });
+});
+
+test('of two swings the median is the middle between them', () => {
+  const lossOf = (...some: typeof swings) => smoothingCost(motion, ORDER_2, some).peakLoss!.median;
+  const gentle = { ...swings[1]!, endUs: swings[1]!.peakUs - 60_000 };
+  const [a, b] = [lossOf(swings[0]!), lossOf(gentle)];
+  expect(Math.abs(a - b)).toBeGreaterThan(0.01);
+  expect(lossOf(swings[0]!, gentle)).toBeCloseTo((a + b) / 2, 12);
+});
