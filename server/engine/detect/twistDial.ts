@@ -25,13 +25,20 @@ export class TwistDial {
   /** The number of steps emitted at this sample; negative downward, 0 for most samples. */
   step(twistDeg: number): number {
     if (!Number.isFinite(twistDeg)) return 0;
-    const before = this.position;
-    while (twistDeg >= (this.position + 1) * this.degPerStep) ++this.position;
-    while (twistDeg <= (this.position - 1) * this.degPerStep) --this.position;
-    return this.position - before;
+    const { position, degPerStep } = this;
+    if (twistDeg >= (position + 1) * degPerStep) this.position = wholeSteps(twistDeg, degPerStep);
+    else if (twistDeg <= (position - 1) * degPerStep) this.position = -wholeSteps(-twistDeg, degPerStep);
+    return this.position - position;
   }
 
   reset(): void {
     this.position = 0;
   }
+}
+
+/** The largest k with k * degPerStep <= angleDeg; the quotient may be rounded to the wrong side of a border. */
+function wholeSteps(angleDeg: number, degPerStep: number): number {
+  const k = Math.floor(angleDeg / degPerStep);
+  if (k * degPerStep > angleDeg) return k - 1;
+  return (k + 1) * degPerStep <= angleDeg ? k + 1 : k;
 }

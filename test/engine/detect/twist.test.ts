@@ -107,6 +107,13 @@ describe('the dial', () => {
     expect(stepsOn(angle, 15)).toEqual(expected);
   });
 
+  // A damaged cell of a log may read anything; a step at a time would take centuries, and never end beyond 2^53.
+  test.each([1e15, 1e20, 1e300])('an absurd angle of %d takes no longer than any other', (angle) => {
+    const [there, back] = stepsOn([angle, 0], 15);
+    expect(there! / (angle / 15)).toBeCloseTo(1, 12);
+    expect(there! + back!).toBe(0);
+  });
+
   test('its steps sum up to its place, less than one step off the angle', () => {
     const angles = fc.array(
       fc.integer({ min: -4000, max: 4000 }).map((k) => k / 10),
