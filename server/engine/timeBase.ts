@@ -186,11 +186,25 @@ export function indexAtOrBefore(timeUs: Float64Array, tUs: number): number {
   return low - 1;
 }
 
-/** The segment that holds a sample. @throws RangeError  if none does. */
+/** The segment that holds a sample; segments in order. @throws RangeError  if none does. */
 export function segmentAt(segments: readonly Segment[], index: number): Segment {
-  const found = segments.find(({ start, end }) => index >= start && index < end);
-  if (!found) throw new RangeError(`no segment holds sample ${index}`);
+  let low = 0;
+  let high = segments.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (segments[middle]!.end <= index) low = middle + 1;
+    else high = middle;
+  }
+  const found = segments[low];
+  if (!found || !(index >= found.start)) throw new RangeError(`no segment holds sample ${index}`);
   return found;
+}
+
+/** Samples of the longest segment; 0 of none. */
+export function longestSegment(segments: readonly Segment[]): number {
+  let longest = 0;
+  for (const { start, end } of segments) if (end - start > longest) longest = end - start;
+  return longest;
 }
 
 function pick(log: MotionLog): MotionLog {

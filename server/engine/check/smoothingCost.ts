@@ -1,12 +1,11 @@
 import type { SmoothingSettings } from '../candidate.ts';
 import { isWindowed } from '../candidateRules.ts';
-import { makeSmoother } from '../filter/smoothing.ts';
-import type { Segment } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
+import { smoothColumn } from '../motion/signals.ts';
 import { samplesFromMs } from '../sampleCount.ts';
 import { firstAtOrAfter } from '../sampleRanges.ts';
 import { quantileSorted } from '../score/quantile.ts';
-import { welch } from '../spectrum/welch.ts';
+import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
 import { segmentAt } from '../timeBase.ts';
 import type { Swing } from '../truth/swings.ts';
 
@@ -20,7 +19,6 @@ const SPIKE_PERIODS = 4;
 const SPIKE_LEAST_MS = 500;
 /** Two seconds a block: half a hertz to a bin. */
 const BLOCK_S = 2;
-const BLOCK_LEAST = 32;
 
 /** What smoothing takes from a take's swings. */
 export interface SmoothingCost {
@@ -57,7 +55,7 @@ export function smoothingCost(
   swings: readonly Swing[],
 ): SmoothingCost {
   const raw = [motion.gyroYDps, motion.gyroZDps] as const;
-  const smooth = [smoothed(motion, raw[0], smoothing), smoothed(motion, raw[1], smoothing)] as const;
+  const smooth = [smoothColumn(motion, raw[0], smoothing), smoothColumn(motion, raw[1], smoothing)] as const;
   const before = speedOf(raw);
   const after = speedOf(smooth);
   const measured = swings.flatMap((swing) => measureSwing(motion, before, after, swing) ?? []);
@@ -71,16 +69,6 @@ export function smoothingCost(
 }
 
 type Axes = readonly [Float64Array, Float64Array];
-
-function smoothed({ segments, rateHz }: Motion, x: Float64Array, settings: SmoothingSettings): Float64Array {
-  const out = new Float64Array(x.length);
-  const smoother = makeSmoother(settings, rateHz);
-  for (const { start, end } of segments) {
-    smoother.reset();
-    for (let i = start; i < end; ++i) out[i] = smoother.step(x[i]!);
-  }
-  return out;
-}
 
 function speedOf([y, z]: Axes): Float64Array {
   const speed = new Float64Array(y.length);
@@ -143,7 +131,7 @@ function spikesLeft(
   for (const { start, end } of motion.segments)
     for (let i = start + apart; i + apart <= end; i += apart) places.push(i);
   for (const i of places) spiked[i] = spiked[i]! + SPIKE_DPS;
-  const after = smoothed(motion, spiked, smoothing);
+  const after = smoothColumn(motion, spiked, smoothing);
   return places.map((place) => {
     let most = 0;
     for (let i = place; i < place + apart; ++i) most = Math.max(most, Math.abs(after[i]! - clean[i]!));
@@ -158,21 +146,14 @@ function spreadOf(values: readonly number[]): Spread | null {
 }
 
 function beforeAfter({ rateHz, segments }: Motion, raw: Axes, smooth: Axes): BeforeAfter | null {
-  const longest = Math.max(0, ...segments.map(({ start, end }) => end - start));
-  const wanted = 2 ** Math.round(Math.log2(BLOCK_S * rateHz));
-  const size = Math.min(wanted, 2 ** Math.floor(Math.log2(Math.max(1, longest))));
-  if (size < BLOCK_LEAST) return null;
-  const before = densityOf(raw, rateHz, size, segments);
-  const after = densityOf(smooth, rateHz, size, segments);
-  const frequencyHz = before.map((_, k) => (k * rateHz) / size);
-  return { frequencyHz, before, after };
-}
-
-function densityOf(axes: Axes, rateHz: number, size: number, segments: readonly Segment[]): Float64Array {
-  const settings = { blockSamples: size, overlapSamples: size / 2, window: 'hann', detrend: 'mean' } as const;
-  const [y, z] = axes.map((axis) => welch(axis, rateHz, settings, segments).density) as [
-    Float64Array,
-    Float64Array,
-  ];
-  return y.map((density, k) => density + z[k]!);
+  const settings = blocksOf(BLOCK_S, rateHz, segments);
+  if (!settings) return null;
+  const [rawY, rawZ, smoothY, smoothZ] = [...raw, ...smooth].map((axis) =>
+    welch(axis, rateHz, settings, segments),
+  ) as [Spectrum, Spectrum, Spectrum, Spectrum];
+  return {
+    frequencyHz: rawY.frequencyHz,
+    before: rawY.density.map((density, k) => density + rawZ.density[k]!),
+    after: smoothY.density.map((density, k) => density + smoothZ.density[k]!),
+  };
 }

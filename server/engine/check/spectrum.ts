@@ -1,6 +1,6 @@
 import type { MotionColumns } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
-import { type Spectrum, welch } from '../spectrum/welch.ts';
+import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
 import { figure, percent } from './figures.ts';
 import { type CheckLine, cautions, passes } from './line.ts';
 
@@ -8,7 +8,6 @@ import { type CheckLine, cautions, passes } from './line.ts';
 export const SWING_BAND_HZ = [0.5, 5] as const;
 /** Four seconds a block: a quarter of a hertz to a bin, fine enough for the band and for a hum. */
 const BLOCK_S = 4;
-const BLOCK_LEAST = 32;
 /** The last fifth below half the rate: what is large there was larger beyond it, and folds back. */
 const EDGE_PART = 0.8;
 /** More of the power than this, and at least so much speed, at the edge: the log cuts motion off. */
@@ -31,17 +30,10 @@ export interface SpectrumData {
 
 /** null where no stretch is long enough. */
 export function measureSpectrum(motion: Motion): SpectrumData | null {
-  const longest = Math.max(0, ...motion.segments.map(({ start, end }) => end - start));
-  const wanted = 2 ** Math.round(Math.log2(BLOCK_S * motion.rateHz));
-  const size = Math.min(wanted, 2 ** Math.floor(Math.log2(Math.max(1, longest))));
-  if (size < BLOCK_LEAST) return null;
-  const of = (key: keyof MotionColumns): Spectrum =>
-    welch(
-      motion[key],
-      motion.rateHz,
-      { blockSamples: size, overlapSamples: size / 2, window: 'hann', detrend: 'mean' },
-      motion.segments,
-    );
+  const { rateHz, segments } = motion;
+  const settings = blocksOf(BLOCK_S, rateHz, segments);
+  if (!settings) return null;
+  const of = (key: keyof MotionColumns): Spectrum => welch(motion[key], rateHz, settings, segments);
   const rate = [of('gyroXDps'), of('gyroYDps'), of('gyroZDps')];
   const force = [of('accelXG'), of('accelYG'), of('accelZG')];
   const { frequencyHz, blocks } = rate[0]!;

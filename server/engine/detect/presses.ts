@@ -1,7 +1,7 @@
 import type { GuardSettings } from '../candidate.ts';
 import type { Press } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
-import { indexAtOrBefore } from '../timeBase.ts';
+import { indexAtOrBefore, segmentAt } from '../timeBase.ts';
 import { guardReachSamples } from './guard.ts';
 import { roundedMs, shownSpeed } from './wording.ts';
 
@@ -118,7 +118,10 @@ function lastHighBefore(
   { holdMs }: GuardSettings,
 ): number | null {
   const { rateHz } = signals;
-  const first = Math.max(segmentStart(signals, index), index - Math.ceil((LOOK_BACK_MS * rateHz) / 1000));
+  const first = Math.max(
+    segmentAt(signals.segments, index).start,
+    index - Math.ceil((LOOK_BACK_MS * rateHz) / 1000),
+  );
   const lastClosed = closed.subarray(first, index).lastIndexOf(1);
   return lastClosed < 0 ? null : first + lastClosed - guardReachSamples(holdMs, rateHz) + 1;
 }
@@ -127,7 +130,7 @@ function lastHighBefore(
 function lastHighOfClosed(signals: Signals, index: number, settings: GuardSettings): number | null {
   const speed = signals.swingSpeedDps;
   const releaseDps = settings.releaseRatio * settings.speedDps;
-  const first = segmentStart(signals, index);
+  const first = segmentAt(signals.segments, index).start;
   let runEnd: number | null = null;
   for (let i = index; i >= first; --i) {
     if (!(speed[i]! >= releaseDps)) runEnd = null;
@@ -135,12 +138,6 @@ function lastHighOfClosed(signals: Signals, index: number, settings: GuardSettin
     if (speed[i]! >= settings.speedDps) return runEnd;
   }
   return null;
-}
-
-function segmentStart(signals: Signals, index: number): number {
-  let start = 0;
-  for (const segment of signals.segments) if (segment.start <= index) start = segment.start;
-  return start;
 }
 
 function beforeText({ signals, settings, index, last }: Moment): string {

@@ -40,13 +40,14 @@ export function closedSpans(signals: Signals, closed: Uint8Array): Span[] {
   const stepUs = 1e6 / rateHz;
   const spans: Span[] = [];
   for (const { start, end } of signals.segments) {
-    let from = closed.indexOf(1, start);
-    while (from >= 0 && from < end) {
-      const next = closed.indexOf(0, from);
-      const to = next < 0 || next > end ? end : next;
-      const endUs = to < end ? timeUs[to]! : timeUs[end - 1]! + Math.round(stepUs);
+    let from = -1;
+    for (let i = start; i <= end; ++i) {
+      const isClosed = i < end && closed[i] === 1;
+      if (isClosed && from < 0) from = i;
+      if (isClosed || from < 0) continue;
+      const endUs = i < end ? timeUs[i]! : timeUs[end - 1]! + Math.round(stepUs);
       spans.push({ startUs: timeUs[from]!, endUs });
-      from = to < end ? closed.indexOf(1, to) : -1;
+      from = -1;
     }
   }
   return spans;

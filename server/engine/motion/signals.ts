@@ -52,7 +52,7 @@ export function computeSignals(motion: Motion, candidate: Candidate, presses: re
     saturated,
     swingSpeedDps: computeSwingSpeed(motion, smoothing),
     trueSpeedDps,
-    thrustG: smooth(motion.thrustUnsmoothedG, segments, smoothing, rateHz),
+    thrustG: smoothColumn(motion, motion.thrustUnsmoothedG, smoothing),
     twistRateDps: motion.gyroXDps,
     ...rememberedTwist(motion, twist.startAt, presses),
     impactG: impacts.get(motion, String(impact.highPassHz), () => computeImpact(motion, impact.highPassHz)),
@@ -85,11 +85,11 @@ function computeSwingSpeed(motion: Motion, smoothing: SmoothingSettings): Float6
   return out;
 }
 
-function smooth(
+/** A column of a motion smoothed, each segment anew. */
+export function smoothColumn(
+  { segments, rateHz }: Pick<Motion, 'segments' | 'rateHz'>,
   values: Float64Array,
-  segments: readonly Segment[],
   smoothing: SmoothingSettings,
-  rateHz: number,
 ): Float64Array {
   const out = new Float64Array(values.length);
   const smoother = makeSmoother(smoothing, rateHz);

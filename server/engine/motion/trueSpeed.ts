@@ -1,5 +1,6 @@
 import { zeroPhaseLowPass } from '../filter/zeroPhase.ts';
 import type { Segment } from '../log.ts';
+import { longestSegment } from '../timeBase.ts';
 
 /**
  * Keeps the peak of a minimum-jerk swing within 2 % down to one of 0.12 s (0.6 % at 0.2 s), from 100 Hz up; what a blade
@@ -19,7 +20,7 @@ export function computeTrueSpeed(
 ): Float64Array {
   const cutoffHz = Math.min(TRUTH_CUTOFF_HZ, 0.4 * rateHz);
   const speed = new Float64Array(yDps.length);
-  const other = new Float64Array(Math.max(0, ...segments.map(({ start, end }) => end - start)));
+  const other = new Float64Array(longestSegment(segments));
   for (const { start, end } of segments) {
     const y = zeroPhaseLowPass(yDps.subarray(start, end), 2, cutoffHz, rateHz, speed.subarray(start, end));
     const z = zeroPhaseLowPass(

@@ -1,5 +1,6 @@
 import FFT from 'fft.js';
 import type { Segment } from '../log.ts';
+import { longestSegment } from '../timeBase.ts';
 import { makeWindow, type WindowKind } from './window.ts';
 
 export interface WelchSettings {
@@ -19,6 +20,24 @@ export interface Spectrum {
   readonly density: Float64Array;
   /** Blocks averaged. */
   readonly blocks: number;
+}
+
+/** Fewer samples give a spectrum that says next to nothing. */
+const BLOCK_LEAST = 32;
+
+/**
+ * Settings for blocks of about `blockS`, or as long as the longest segment has room for: half of each shared, each less
+ * its mean, Hann. null where no segment holds 32 samples.
+ */
+export function blocksOf(
+  blockS: number,
+  sampleHz: number,
+  segments: readonly Segment[],
+): WelchSettings | null {
+  const wanted = 2 ** Math.round(Math.log2(blockS * sampleHz));
+  const size = Math.min(wanted, 2 ** Math.floor(Math.log2(Math.max(1, longestSegment(segments)))));
+  if (size < BLOCK_LEAST) return null;
+  return { blockSamples: size, overlapSamples: size / 2, window: 'hann', detrend: 'mean' };
 }
 
 /**

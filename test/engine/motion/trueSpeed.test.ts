@@ -8,6 +8,18 @@ function minimumJerkDps(deg: number, durationS: number, tS: number): number {
   return u > 0 && u < 1 ? ((30 * deg) / durationS) * u * u * (1 - u) * (1 - u) : 0;
 }
 
+test('more segments than a call can have arguments are no trouble', () => {
+  const length = 600_000;
+  const segments = Array.from({ length }, (_, i) => ({ start: i, end: i + 1 }));
+  const speed = computeTrueSpeed(
+    new Float64Array(length).fill(3),
+    new Float64Array(length).fill(4),
+    segments,
+    100,
+  );
+  expect(speed.every((dps) => Math.abs(dps - 5) < 1e-9)).toBe(true);
+});
+
 test('the generator peaks at 1.875 D/T: 120° in 0.25 s at 900 deg/s', () => {
   expect(minimumJerkDps(120, 0.25, 0.125)).toBeCloseTo(900, 9);
 });
