@@ -63,7 +63,7 @@ function assess(
   return {
     p,
     covariance,
-    freedom: Math.max(2, effectiveBlocks(blocks, weights) - 1),
+    freedom: Math.max(1, effectiveBlocks(blocks, weights) - 1),
     residualMps2: Math.sqrt(variance),
     explained: withoutArm > 0 ? Math.max(0, 1 - all.squaredError(p) / withoutArm) : 0,
   };

@@ -36,7 +36,7 @@ function halfWidths(rate: Float64Array, log: UniformLog, stretches: readonly Sti
   const variance = freedom > 0 ? squares / freedom : 0;
   const hidden = hiddenStep(rate, log, stretches);
   return counts.map((count) => {
-    const noise = studentT95(Math.max(2, freedom)) * Math.sqrt(variance / count);
+    const noise = studentT95(Math.max(1, freedom)) * Math.sqrt(variance / count);
     return Math.sqrt(noise * noise + hidden * hidden);
   });
 }

@@ -1,24 +1,28 @@
-/** Standard normal quantile at 0.975. */
-const Z = 1.959963984540054;
+import { Z_95_TWO_SIDED as Z } from '../score/wilson.ts';
 
 /**
- * Half width, in standard errors, of a two-sided 95 % interval with `freedom` degrees of freedom (2 or more).
+ * Half width, in standard errors, of a two-sided 95 % interval with `freedom` degrees of freedom.
+ * @param freedom  need not be whole: below 3, straight lines between the closed forms at 1 and 2 and the value at 3.
+ * @throws RangeError  unless freedom is 1 or more.
  * Source: the expansion of Student's t in 1 / freedom, Abramowitz and Stegun 26.7.5 (place from memory); off by under
- * 1 % from 3 degrees on. At 2 the closed form stands in.
+ * 1 % from 3 degrees on.
  */
 export function studentT95(freedom: number): number {
-  if (!(freedom >= 2)) throw new RangeError(`freedom must be 2 or more, got ${freedom}`);
-  // t² / (2 + t²) = 0.95² at 2 degrees
-  if (freedom < 3) return blend(Math.sqrt((2 * 0.95 ** 2) / (1 - 0.95 ** 2)), series(3), freedom - 2);
-  return series(freedom);
+  if (!(freedom >= 1)) throw new RangeError(`freedom must be 1 or more, got ${freedom}`);
+  if (freedom >= 3) return series(freedom);
+  // t² / (2 + t²) = 0.95² at 2 degrees, 2 atan(t) / π = 0.95 at 1
+  const atTwo = Math.sqrt((2 * 0.95 ** 2) / (1 - 0.95 ** 2));
+  if (freedom >= 2) return blend(atTwo, series(3), freedom - 2);
+  return blend(Math.tan((0.95 * Math.PI) / 2), atTwo, freedom - 1);
 }
 
 /**
  * Radius, in standard errors, of the circle that holds a point of the plane with probability 0.95.
+ * @throws RangeError  unless freedom is 1 or more.
  * Source: the F distribution with 2 and n degrees of freedom has a closed form, P(F > x) = (1 + 2x/n)^(-n/2).
  */
 export function planeRadius95(freedom: number): number {
-  if (!(freedom >= 2)) throw new RangeError(`freedom must be 2 or more, got ${freedom}`);
+  if (!(freedom >= 1)) throw new RangeError(`freedom must be 1 or more, got ${freedom}`);
   return Math.sqrt(freedom * (0.05 ** (-2 / freedom) - 1));
 }
 

@@ -4,6 +4,7 @@ import { planeRadius95, studentT95 } from '../../../server/engine/calibrate/stud
 // Tables of Student's t and of F(2, n), as in any handbook of statistics; digits from memory.
 describe('half widths of 95 % intervals, as tables of Student’s t give them', () => {
   test.each([
+    [1, 12.706],
     [2, 4.303],
     [3, 3.182],
     [4, 2.776],
@@ -19,12 +20,13 @@ describe('half widths of 95 % intervals, as tables of Student’s t give them', 
   });
 
   test('are narrower with every degree', () => {
-    for (let n = 2; n < 40; n += 0.25) expect(studentT95(n)).toBeGreaterThan(studentT95(n + 0.25));
+    for (let n = 1; n < 40; n += 0.25) expect(studentT95(n)).toBeGreaterThan(studentT95(n + 0.25));
   });
 });
 
 describe('radius of the circle that holds 95 %: √(2 F(0.95; 2, n))', () => {
   test.each([
+    [1, 199.5],
     [2, 19.0],
     [5, 5.786],
     [10, 4.103],
@@ -35,7 +37,7 @@ describe('radius of the circle that holds 95 %: √(2 F(0.95; 2, n))', () => {
   });
 });
 
-test.each([1.9, 0, -1, Number.NaN])('%f degrees of freedom are refused', (freedom) => {
+test.each([0.9, 0, -1, Number.NaN])('%f degrees of freedom are refused', (freedom) => {
   expect(() => studentT95(freedom)).toThrow(/freedom/);
   expect(() => planeRadius95(freedom)).toThrow(/freedom/);
 });
