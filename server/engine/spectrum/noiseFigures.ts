@@ -4,7 +4,11 @@ import type { AllanPoint } from './allan.ts';
 export interface NoiseFigures {
   /** White noise, unit per √Hz: N of σ(τ) = N / √τ. null where no part of the curve falls like that. */
   readonly densityPerRootHz: number | null;
-  /** The flattest the curve gets: its least deviation / 0.6643. null where it is still falling at its end. */
+  /**
+   * The flattest the curve gets: its least deviation / 0.6643, from where it begins to fall. Before that it may rise, for a
+   * sensor's own filter lets neighbouring samples agree. null where it is still falling
+   * at its end, or has not begun to.
+   */
   readonly biasInstability: { readonly value: number; readonly tauS: number } | null;
 }
 
@@ -26,8 +30,9 @@ export function readNoiseFigures(curve: readonly AllanPoint[]): NoiseFigures {
 }
 
 function flattest(curve: readonly AllanPoint[]): NoiseFigures['biasInstability'] {
-  let least: AllanPoint | undefined;
-  for (const point of curve) if (!least || point.deviation < least.deviation) least = point;
-  if (!least || least === curve.at(-1)) return null;
+  const falls = curve.findIndex(({ deviation }, k) => k > 0 && deviation < curve[k - 1]!.deviation);
+  if (falls < 0) return null;
+  const least = curve.slice(falls).reduce((best, point) => (point.deviation < best.deviation ? point : best));
+  if (least === curve.at(-1)) return null;
   return { value: least.deviation / FLAT, tauS: least.tauS };
 }

@@ -147,6 +147,19 @@ describe('a curve', () => {
     expect(biasInstability!.tauS).toBeLessThan(12);
   });
 
+  test('of a second of white noise that a sensor’s filter of 5 Hz has smeared has none: it rises first', () => {
+    const normal = seededNormal(8);
+    const keep = Math.exp((-2 * Math.PI * 5) / 1000);
+    let smeared = 0;
+    const rate = Float64Array.from({ length: 3000 }, () => {
+      smeared = keep * smeared + (1 - keep) * normal();
+      return smeared;
+    });
+    const curve = allanCurve(rate.subarray(2000), 1000);
+    expect(curve[3]!.deviation).toBeGreaterThan(curve[0]!.deviation);
+    expect(readNoiseFigures(curve).biasInstability).toBe(null);
+  });
+
   test('still falling at its end has no flattest part; of too few values, no points', () => {
     const falling = [1, 2, 4].map((tauS) => ({ tauS, deviation: 1 / tauS, relativeError: 0.1 }));
     expect(readNoiseFigures(falling)).toEqual({ densityPerRootHz: null, biasInstability: null });
