@@ -72,6 +72,7 @@ function makeSignals(): Signals {
     twistRateDps: none,
     twistDeg: none,
     swingTwistDeg: none,
+    twistStarts: new Uint8Array(0),
     impactG: none,
     warnings: [],
   };

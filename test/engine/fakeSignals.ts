@@ -2,12 +2,17 @@ import type { Segment } from '../../server/engine/log.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
 import type { Signals } from '../../server/engine/motion/signals.ts';
 
-type Columns = Omit<Signals, 'rateHz' | 'timeUs' | 'segments' | 'warnings' | 'saturated'>;
+type Columns = Omit<Signals, 'rateHz' | 'timeUs' | 'segments' | 'warnings' | 'saturated' | 'twistStarts'>;
 
 /** Signals with the columns given and zeros elsewhere, on a grid with a gap of `gapUs` between segments. */
 export function fakeSignals(
   columns: Partial<Record<keyof Columns, ArrayLike<number>>>,
-  options: { rateHz?: number; segments?: readonly Segment[]; gapUs?: number } = {},
+  options: {
+    rateHz?: number;
+    segments?: readonly Segment[];
+    gapUs?: number;
+    twistStarts?: readonly number[];
+  } = {},
 ): Signals {
   const { rateHz = 1000, gapUs = 500_000 } = options;
   const length = Math.max(...Object.values(columns).map((column) => column.length));
@@ -25,6 +30,7 @@ export function fakeSignals(
     twistRateDps: column('twistRateDps'),
     twistDeg: column('twistDeg'),
     swingTwistDeg: column('swingTwistDeg'),
+    twistStarts: Uint8Array.from({ length }, (_, i) => (options.twistStarts?.includes(i) ? 1 : 0)),
     impactG: column('impactG'),
     warnings: [],
   };

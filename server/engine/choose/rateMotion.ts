@@ -70,6 +70,7 @@ export function speedSignals(
     twistRateDps: NONE,
     twistDeg: NONE,
     swingTwistDeg: NONE,
+    twistStarts: NO_FLAGS,
     impactG: NONE,
     warnings: [],
   };

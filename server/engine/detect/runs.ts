@@ -99,15 +99,15 @@ export function runStab(
   return Int32Array.from(fires);
 }
 
-/** Indices of the samples where the twist trigger fires. A new start of the angle empties its window. */
+/** Indices of the samples where the twist trigger fires. A start of the angle empties its window. */
 export function runTwistTrigger(signals: Signals, settings: TwistSettings): Int32Array {
   const trigger = new TwistTrigger(settings, signals.rateHz);
-  const { twistDeg, swingSpeedDps } = signals;
+  const { twistDeg, twistStarts, swingSpeedDps } = signals;
   const fires: number[] = [];
   for (const { start, end } of signals.segments) {
     trigger.reset();
     for (let i = start; i < end; ++i) {
-      if (isNewStart(twistDeg, i, start)) trigger.reset();
+      if (twistStarts[i] === 1) trigger.reset();
       if (trigger.step(twistDeg[i]!, swingSpeedDps[i]!)) fires.push(i);
     }
   }
@@ -120,23 +120,18 @@ export interface DialSteps {
   readonly steps: number;
 }
 
-/** Where the dial moved. A new start of the angle puts it at 0 again, without a step. */
+/** Where the dial moved. A start of the angle puts it at 0 again, without a step. */
 export function runTwistDial(signals: Signals, settings: TwistSettings): DialSteps[] {
   const dial = new TwistDial(settings, signals.rateHz);
-  const { twistDeg } = signals;
+  const { twistDeg, twistStarts } = signals;
   const moves: DialSteps[] = [];
   for (const { start, end } of signals.segments) {
     dial.reset();
     for (let i = start; i < end; ++i) {
-      if (isNewStart(twistDeg, i, start)) dial.reset();
+      if (twistStarts[i] === 1) dial.reset();
       const steps = dial.step(twistDeg[i]!);
       if (steps !== 0) moves.push({ index: i, steps });
     }
   }
   return moves;
-}
-
-/** The angle is exactly 0 only where it starts anew: where it was set, or held, to 0. */
-function isNewStart(twistDeg: Float64Array, i: number, segmentStart: number): boolean {
-  return twistDeg[i] === 0 && i > segmentStart && twistDeg[i - 1] !== 0;
 }

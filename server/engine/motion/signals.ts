@@ -7,7 +7,7 @@ import { ImpactMeter } from './impact.ts';
 import type { Motion } from './motion.ts';
 import { Remembered } from './remembered.ts';
 import { SwingSpeed } from './swingSpeed.ts';
-import { computeTwist } from './twist.ts';
+import { computeTwist, type Twist } from './twist.ts';
 
 /** The channels that a candidate's detectors see, and the true speed beside them. Arrays are as long as `timeUs`. */
 export interface Signals {
@@ -26,6 +26,8 @@ export interface Signals {
   readonly twistDeg: Float64Array;
   /** The twist part of the whole turn since that start; NaN where it is ill-defined. Shown, and used by no detector. */
   readonly swingTwistDeg: Float64Array;
+  /** 1 where these angles start: set, or held, to 0. */
+  readonly twistStarts: Uint8Array;
   readonly impactG: Float64Array;
   /** What of the candidate this take cannot show, one sentence each. */
   readonly warnings: readonly string[];
@@ -35,7 +37,7 @@ export interface Signals {
 const HIGHEST_PART = 0.45;
 
 const impacts = new Remembered<Float64Array>();
-const twists = new Remembered<ReturnType<typeof computeTwist>>();
+const twists = new Remembered<Twist>();
 
 /**
  * Signals of one candidate. Cheap beside `computeMotion`: made again whenever a smoothing changes. Twist and impact,
@@ -69,7 +71,7 @@ function rememberedTwist(
   motion: Motion,
   startAt: TwistSettings['startAt'],
   presses: readonly Press[],
-): ReturnType<typeof computeTwist> {
+): Twist {
   const downs = startAt === 'hold' ? presses.map(({ downUs }) => downUs) : [];
   return twists.get(motion, `${startAt} ${downs.join()}`, () => computeTwist(motion, startAt, presses));
 }

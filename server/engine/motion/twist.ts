@@ -86,15 +86,23 @@ export class TwistAngle {
   }
 }
 
-/** Both angles over a take. A start holds the angle at 0: while at rest, or at the sample where a button goes down. */
+/** Both angles over a take, and 1 at each sample at which they start. */
+export interface Twist {
+  readonly twistDeg: Float64Array;
+  readonly swingTwistDeg: Float64Array;
+  readonly twistStarts: Uint8Array;
+}
+
+/** A start holds the angle at 0: while at rest, or at the sample where a button goes down. */
 export function computeTwist(
   motion: Motion,
   startAt: TwistSettings['startAt'],
   presses: readonly Press[],
-): { twistDeg: Float64Array; swingTwistDeg: Float64Array } {
+): Twist {
   const { timeUs, segments, gyroXDps, gyroYDps, gyroZDps, stillMask } = motion;
   const twistDeg = new Float64Array(timeUs.length);
   const swingTwistDeg = new Float64Array(timeUs.length);
+  const twistStarts = new Uint8Array(timeUs.length);
   const angle = new TwistAngle(motion.rateHz);
   const downs = startAt === 'hold' ? presses.map((press) => press.downUs).sort((a, b) => a - b) : [];
   let next = 0;
@@ -109,7 +117,8 @@ export function computeTwist(
       angle.step(gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!, isStart);
       twistDeg[i] = angle.turnedDeg;
       swingTwistDeg[i] = angle.swingTwistDeg;
+      twistStarts[i] = isStart || i === start ? 1 : 0;
     }
   }
-  return { twistDeg, swingTwistDeg };
+  return { twistDeg, swingTwistDeg, twistStarts };
 }

@@ -44,7 +44,10 @@ describe('the trigger', () => {
   });
 
   test('a new start of the angle is no twist', () => {
-    const signals = fakeSignals({ twistDeg: [100, 110, 0, 0, 20, 60] }, { rateHz: RATE_HZ });
+    const signals = fakeSignals(
+      { twistDeg: [100, 110, 0, 0, 20, 60] },
+      { rateHz: RATE_HZ, twistStarts: [2, 3] },
+    );
     expect([...runTwistTrigger(signals, settings())]).toEqual([5]);
   });
 
@@ -130,7 +133,7 @@ describe('the dial', () => {
   });
 
   test('a new start of the angle puts it at 0 without a step', () => {
-    const signals = fakeSignals({ twistDeg: [5, 31, 0, 10, 15] }, { rateHz: RATE_HZ });
+    const signals = fakeSignals({ twistDeg: [5, 31, 0, 10, 15] }, { rateHz: RATE_HZ, twistStarts: [2] });
     expect(runTwistDial(signals, settings())).toEqual([
       { index: 1, steps: 2 },
       { index: 4, steps: 1 },

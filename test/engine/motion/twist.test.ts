@@ -1,12 +1,14 @@
 import { Quaternion } from 'quaternion';
 import { describe, expect, test } from 'vitest';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
+import { runTwistDial } from '../../../server/engine/detect/runs.ts';
 import type { Press } from '../../../server/engine/log.ts';
 import type { Motion } from '../../../server/engine/motion/motion.ts';
 import { computeTwist, SWING_LIMIT_DEG, TwistAngle } from '../../../server/engine/motion/twist.ts';
 import type { Vector } from '../../reference/rotation.ts';
 import { slowTwist } from '../../reference/twistAngle.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';
-import { fakeMotion } from '../fakeSignals.ts';
+import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
 
 const DEG = 180 / Math.PI;
 
@@ -234,6 +236,19 @@ describe('over a take', () => {
       expect(twistDeg[n]!).toBeCloseTo(deg, 9);
       expect(swingTwistDeg[n]!).toBeCloseTo(deg, 9);
     });
+  });
+
+  test('an angle that comes back to 0 to the last bit is no start: the dial steps back over it', () => {
+    // whole degrees at 128 Hz add up without rounding
+    const there = new Array(39).fill(256);
+    const back = new Array(78).fill(-256);
+    const gyroXDps = Float64Array.from([...there, ...back]);
+    const motion = { ...fakeMotion(new Array(117).fill(0), { rateHz: 128 }), gyroXDps };
+    const { twistDeg, twistStarts } = computeTwist(motion, 'takeStart', []);
+    expect([twistDeg[38], twistDeg[77]! + 0, twistDeg[116]]).toEqual([76, 0, -78]);
+    const signals = { ...fakeSignals({ twistDeg }, { rateHz: 128 }), twistStarts };
+    const steps = runTwistDial(signals, DEFAULT_CANDIDATE.twist).map((move) => move.steps);
+    expect(steps).toEqual([1, 1, 1, 1, 1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1]);
   });
 
   test('presses may come in any order', () => {
