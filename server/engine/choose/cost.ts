@@ -54,22 +54,3 @@ function stepsAt({ reversals, reversalsOpen, quietS, quietClosedS }: Outcome, ce
 export function stepsOf(part: number, whole: number): number {
   return whole === 0 ? 0 : Math.floor(part / (STEP * whole) + 1e-9);
 }
-
-/** 1 for every cell that costs as much as the one at (x, y) and hangs together with it, side by side. */
-export function regionAround(cost: ArrayLike<number>, ys: number, x: number, y: number): Uint8Array {
-  const region = new Uint8Array(cost.length);
-  const level = cost[x * ys + y];
-  const xs = cost.length / ys;
-  const open = [x * ys + y];
-  while (open.length > 0) {
-    const cell = open.pop()!;
-    if (region[cell] === 1 || cost[cell] !== level) continue;
-    region[cell] = 1;
-    const [i, j] = [Math.floor(cell / ys), cell % ys];
-    if (i > 0) open.push(cell - ys);
-    if (i + 1 < xs) open.push(cell + ys);
-    if (j > 0) open.push(cell - 1);
-    if (j + 1 < ys) open.push(cell + 1);
-  }
-  return region;
-}

@@ -2,7 +2,7 @@ import { type Interval, wilsonInterval } from '../score/wilson.ts';
 import type { DeflectionSweep } from '../sweep/deflectionSweep.ts';
 import { findPlateau, type Plateau } from '../sweep/plateau.ts';
 import { type Wrong, wrongOf } from './claim.ts';
-import { isSwingSpeed, regionAround } from './cost.ts';
+import { isSwingSpeed } from './cost.ts';
 
 /** The settings that the page tries. */
 export const DEFLECTION_AXES = {
@@ -81,21 +81,17 @@ export function deflectionCost(outcome: DeflectionOutcome): Float64Array {
 }
 
 /** A re-arm ratio is no better for being low: where several leave as much room, the middle one. */
-export function deflectionPlateau(
-  outcome: DeflectionOutcome,
-  cost: Float64Array = deflectionCost(outcome),
-): Plateau | null {
-  return findPlateau([...outcome.speedsDps], [...outcome.rearmRatios], cost, 'middle');
+export function deflectionPlateau(outcome: DeflectionOutcome): Plateau | null {
+  const { speedsDps, rearmRatios } = outcome;
+  return findPlateau([...speedsDps], [...rearmRatios], deflectionCost(outcome), 'middle');
 }
 
 /** The most central point of the plateau with about the fewest wrong deflections; null where there is no swing, or no swing's speed. */
 export function suggestDeflection(sweep: DeflectionSweep): DeflectionSuggestion | null {
   if (sweep.swings === 0) return null;
-  const cost = deflectionCost(sweep);
-  const ratios = sweep.rearmRatios.length;
-  const plateau = deflectionPlateau(sweep, cost);
+  const plateau = deflectionPlateau(sweep);
   if (plateau === null) return null;
-  const cell = plateau.xIndex * ratios + plateau.yIndex;
+  const cell = plateau.xIndex * sweep.rearmRatios.length + plateau.yIndex;
   const k = sweep.once[cell]!;
   const delayMs = sweep.delayMedianMs[cell]!;
   const [missed, twice] = [sweep.missed[cell]!, sweep.twice[cell]!];
@@ -105,7 +101,7 @@ export function suggestDeflection(sweep: DeflectionSweep): DeflectionSuggestion 
     rearmRatio: plateau.y,
     plateau,
     cell,
-    region: regionAround(cost, ratios, plateau.xIndex, plateau.yIndex),
+    region: plateau.region,
     once: { k, n: sweep.swings, interval: wilsonInterval(k, sweep.swings) },
     missed: wrongOf(missed, sweep.swings),
     twice: wrongOf(twice, sweep.swings),

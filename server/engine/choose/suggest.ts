@@ -1,6 +1,6 @@
 import { findPlateau, type Plateau } from '../sweep/plateau.ts';
 import { type Wrong, wrongOf } from './claim.ts';
-import { costOf, regionAround } from './cost.ts';
+import { costOf } from './cost.ts';
 import { type Decline, declineOn } from './decline.ts';
 import type { TakeEvidence } from './evidence.ts';
 import type { GuardGrid } from './takeSweep.ts';
@@ -44,11 +44,9 @@ export function suggest(grid: GuardGrid | null, evidence: readonly TakeEvidence[
 
 /** The most central point of the best plateau, whatever it is worth. */
 export function suggestOn(grid: GuardGrid): Suggestion {
-  const cost = costOf(grid);
-  const holds = grid.holdsMs.length;
   // Whatever the labels, the cells of a swing's speed have a finite cost.
-  const plateau = findPlateau([...grid.speedsDps], [...grid.holdsMs], cost)!;
-  const cell = plateau.xIndex * holds + plateau.yIndex;
+  const plateau = findPlateau([...grid.speedsDps], [...grid.holdsMs], costOf(grid))!;
+  const cell = plateau.xIndex * grid.holdsMs.length + plateau.yIndex;
   const orNull = (value: number) => (Number.isNaN(value) ? null : value);
   return {
     kind: 'suggestion',
@@ -56,7 +54,7 @@ export function suggestOn(grid: GuardGrid): Suggestion {
     holdMs: plateau.y,
     plateau,
     cell,
-    region: regionAround(cost, holds, plateau.xIndex, plateau.yIndex),
+    region: plateau.region,
     strayLetThrough: wrongOf(grid.strayLetThrough[cell]!, grid.strays),
     wantedRefused: wrongOf(grid.wantedRefused[cell]!, grid.wanted),
     reversals: grid.reversals,

@@ -12,8 +12,8 @@ export interface Margin {
 /** The settings with the best outcome, and the one that has most room to all sides. */
 export interface Plateau {
   readonly bestCost: number;
-  /** Settings as good as the suggestion that hang together with it, itself included. */
-  readonly cells: number;
+  /** 1 for every cell as good as the suggestion that hangs together with it, side by side; row-major, as the costs. */
+  readonly region: Uint8Array;
   readonly xIndex: number;
   readonly yIndex: number;
   readonly x: number;
@@ -61,7 +61,7 @@ export function findPlateau(
     yIndex,
     room,
     bestCost: grid.bestCost,
-    cells: grid.regionSize(xIndex, yIndex),
+    region: grid.regionAround(xIndex, yIndex),
     x: xs[xIndex]!,
     y: ys[yIndex]!,
     xMargin: marginOf(xs, xIndex, (i) => grid.isBest(i, yIndex)),
@@ -135,17 +135,17 @@ class Grid {
     return room;
   }
 
-  regionSize(xIndex: number, yIndex: number): number {
-    const seen = new Set<number>();
+  regionAround(xIndex: number, yIndex: number): Uint8Array {
+    const region = new Uint8Array(this.cost.length);
     const open = [[xIndex, yIndex] as const];
     while (open.length > 0) {
       const [x, y] = open.pop()!;
       const cell = x * this.ys.length + y;
-      if (!this.isBest(x, y) || seen.has(cell)) continue;
-      seen.add(cell);
+      if (!this.isBest(x, y) || region[cell] === 1) continue;
+      region[cell] = 1;
       open.push([x - 1, y], [x + 1, y], [x, y - 1], [x, y + 1]);
     }
-    return seen.size;
+    return region;
   }
 
   private hasBestNeighbour(xIndex: number, yIndex: number): boolean {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { costOf, regionAround, stepsOf } from '../../../server/engine/choose/cost.ts';
+import { costOf, stepsOf } from '../../../server/engine/choose/cost.ts';
 import { quietSpans, sweepClosed } from '../../../server/engine/choose/quiet.ts';
 import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import { sweepTake } from '../../../server/engine/choose/takeSweep.ts';
@@ -138,11 +138,4 @@ describe('the cost of a setting', () => {
     [0.5, 10, 1],
     [0, 0, 0],
   ])('%d of %d are %d steps of 1 in 20', (part, whole, steps) => expect(stepsOf(part, whole)).toBe(steps));
-});
-
-test('a region holds what costs the same and hangs together side by side, not corner to corner', () => {
-  // rows are x, columns y
-  const cost = [0, 0, 1, 0, 1, 0, 0, 1, 0, 1, 1, 0];
-  expect([...regionAround(cost, 4, 0, 0)]).toEqual([1, 1, 0, 0, 0, 1, 1, 0, 0, 0, 0, 0]);
-  expect([...regionAround(cost, 4, 2, 3)]).toEqual([0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1]);
 });

@@ -19,7 +19,7 @@ describe('findPlateau', () => {
     const xs = [100, 110, 120, 130, 140, 150, 160];
     const found = findPlateau(xs, [100], costOf(['xooooox']))!;
     // Room at 120: 20 down to 100, 40 up to 160, of 120; at 130: 30 down, 30 up, of 130. A single y of 100 has room 1.
-    expect(found).toMatchObject({ x: 130, y: 100, cells: 5, bestCost: 0 });
+    expect(found).toMatchObject({ x: 130, y: 100, bestCost: 0 });
     expect(found.room).toBeCloseTo(30 / 130, 12);
     expect(found.xMargin).toEqual({ low: 110, high: 150, reachesLowEnd: false, reachesHighEnd: false });
   });
@@ -33,7 +33,7 @@ describe('findPlateau', () => {
   test('in two dimensions the larger of both changes counts', () => {
     const axis = [100, 110, 120, 130, 140];
     const found = findPlateau(axis, axis, costOf(['xxxxx', 'xooox', 'xooox', 'xooox', 'xxxxx']))!;
-    expect([found.x, found.y, found.cells]).toEqual([120, 120, 9]);
+    expect([found.x, found.y]).toEqual([120, 120]);
     expect(found.room).toBeCloseTo(20 / 120, 12);
   });
 
@@ -65,17 +65,23 @@ describe('findPlateau', () => {
     const [lowest, middle] = [findPlateau(xs, ys, cost)!, findPlateau(xs, ys, cost, 'middle')!];
     expect(lowest).toMatchObject({ x: 120, y: 10 });
     // At 70 the row that does worse is 10 of 70 away, less than 20 of 120; at 60 it is 20 of 60.
-    expect(middle).toMatchObject({ x: 120, y: 30, room: lowest.room, cells: lowest.cells });
+    expect(middle).toMatchObject({ x: 120, y: 30, room: lowest.room, region: lowest.region });
   });
 
   test('NaN is no candidate, and counts as worse', () => {
-    expect(findPlateau([100, 110, 120], [50], costOf(['-o-']))).toMatchObject({ x: 110, cells: 1 });
+    expect(findPlateau([100, 110, 120], [50], costOf(['-o-']))).toMatchObject({ x: 110 });
     expect(findPlateau([100, 110], [50], costOf(['--']))).toBe(null);
   });
 
-  test('cells counts only what hangs together with the suggestion', () => {
+  test('the region holds what hangs together with the suggestion side by side, not corner to corner', () => {
     const found = findPlateau([100, 110, 120, 130, 140, 150], [50], costOf(['ooxooo']))!;
-    expect(found).toMatchObject({ x: 140, cells: 3 });
+    expect(found.x).toBe(140);
+    expect([...found.region]).toEqual([0, 0, 0, 1, 1, 1]);
+    const axis = [100, 110, 120, 130];
+    const rows = ['ooox', 'ooox', 'ooox', 'xxxo'];
+    expect([...findPlateau(axis, axis, costOf(rows))!.region]).toEqual(
+      [...costOf(rows)].map((cost, cell) => (cost === 0 && cell !== 15 ? 1 : 0)),
+    );
   });
 
   test('no best setting has more room than the suggestion, by looking at every setting that does worse', () => {
