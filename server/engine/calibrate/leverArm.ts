@@ -1,5 +1,5 @@
 import type { Segment, Span, UniformLog } from '../log.ts';
-import { STANDARD_GRAVITY_MPS2 } from '../units.ts';
+import { DEG_PER_RAD, STANDARD_GRAVITY_MPS2 } from '../units.ts';
 import { armBins, armEquations } from './armEquations.ts';
 import { type ArmEstimate, estimateArm } from './armEstimate.ts';
 import type { NormalEquations } from './normalEquations.ts';
@@ -79,7 +79,7 @@ function describe({
     lowM: Math.max(0, length - half),
     highM: length + half,
     bladeAxis: axis,
-    coneDeg: reach < length ? (Math.asin(reach / length) * 180) / Math.PI : 180,
+    coneDeg: reach < length ? Math.asin(reach / length) * DEG_PER_RAD : 180,
     accelBiasG: [p[3]! / g, p[4]! / g, p[5]! / g],
     residualG: residualMps2 / g,
     explained,

@@ -2,6 +2,7 @@ import { biasHalfWidths } from '../calibrate/biasInterval.ts';
 import { findStillStretches, type StillStretch } from '../calibrate/stillness.ts';
 import type { UniformLog } from '../log.ts';
 import { sampleRanges } from '../sampleRanges.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../units.ts';
 import { counted, figure, lasting, percent, withHalf } from './figures.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';
@@ -185,8 +186,8 @@ function offOne(normG: number, accelScale: number): number {
 }
 
 const MISTAKEN: readonly (readonly [number, string])[] = [
-  [9.80665, 'That is m/s² taken for g.'],
-  [1 / 9.80665, 'That is g taken for m/s².'],
+  [STANDARD_GRAVITY_MPS2, 'That is m/s² taken for g.'],
+  [1 / STANDARD_GRAVITY_MPS2, 'That is g taken for m/s².'],
   [1000, 'That is thousandths of g taken for g.'],
   [1e-3, 'That is g taken for thousandths of g.'],
 ];

@@ -1,5 +1,5 @@
 import type { SmoothingSettings } from '../candidate.ts';
-import { magnitudeAt, type Section } from '../filter/biquad.ts';
+import { magnitudeAt } from '../filter/biquad.ts';
 import { designLowPass } from '../filter/butterworth.ts';
 import { FirstOrderLowPass } from '../filter/firstOrder.ts';
 import { smoothingApplies, smoothingSamples } from '../filter/smoothing.ts';
@@ -30,7 +30,7 @@ function gainOf(settings: SmoothingSettings, sampleHz: number, frequencyHz: numb
     case 'butterworth':
       return magnitudeAt(designLowPass(order, cutoffHz, sampleHz), frequencyHz, sampleHz);
     case 'firstOrder':
-      return magnitudeAt([firstOrderSection(cutoffHz, sampleHz)], frequencyHz, sampleHz);
+      return magnitudeAt([new FirstOrderLowPass(cutoffHz, sampleHz).section], frequencyHz, sampleHz);
   }
 }
 
@@ -38,9 +38,4 @@ function gainOf(settings: SmoothingSettings, sampleHz: number, frequencyHz: numb
 function averageGain(samples: number, partOfRate: number): number {
   const below = samples * Math.sin(Math.PI * partOfRate);
   return below === 0 ? 1 : Math.abs(Math.sin(Math.PI * partOfRate * samples) / below);
-}
-
-function firstOrderSection(cutoffHz: number, sampleHz: number): Section {
-  const { alpha } = new FirstOrderLowPass(cutoffHz, sampleHz);
-  return { b0: alpha, b1: 0, b2: 0, a1: alpha - 1, a2: 0 };
 }

@@ -5,10 +5,7 @@ import type { Signals } from '../motion/signals.ts';
 import { samplesFromMs } from '../sampleCount.ts';
 import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
 import { segmentAt } from '../timeBase.ts';
-import type { Reversal } from '../truth/reversals.ts';
-
-/** How long after the true reversal the causal speed may still be falling towards it: as for dip widths. */
-const MAX_LAG_US = 100_000;
+import { firstBelow, type Reversal } from '../truth/reversals.ts';
 
 /** No setting allows a longer hold: a dip that outlasts it is as wide as can be. */
 export const LONGEST_HOLD_MS = FIELD_RULES['guard.holdMs']!.max;
@@ -27,7 +24,7 @@ export function holdNeededSamples(
 ): number | null {
   const speed = signals.swingSpeedDps;
   const { start, end } = segmentAt(signals.segments, reversal.index);
-  const inside = firstBelow(signals, reversal.index, end, speedDps);
+  const inside = firstBelow(speed, signals.timeUs, reversal.index, speedDps, end);
   if (inside === null) return 0;
   const near = { start: Math.max(start, inside - mostSamples), end: Math.min(end, inside + mostSamples + 1) };
   const before = nearest(speed, inside, -1, near, speedDps);
@@ -67,14 +64,6 @@ export function sweepReversals(args: {
     });
   }
   return open;
-}
-
-function firstBelow(signals: Signals, from: number, end: number, speedDps: number): number | null {
-  const { timeUs, swingSpeedDps } = signals;
-  for (let i = from; i < end && timeUs[i]! - timeUs[from]! <= MAX_LAG_US; ++i) {
-    if (!(swingSpeedDps[i]! >= speedDps)) return i;
-  }
-  return null;
 }
 
 function nearest(

@@ -1,3 +1,5 @@
+import type { Section } from './biquad.ts';
+
 /**
  * First-order smoothing, y += α (x - y), with α = 1 - exp(-2π fc / fs): the step response of an RC low-pass, sampled.
  * (The other common formula, α = Te / (τ + Te), misses its cutoff by 21 % at fc = fs / 10.)
@@ -26,5 +28,10 @@ export class FirstOrderLowPass {
   /** The state after an endless input of x. */
   prime(x: number): void {
     this.y = x;
+  }
+
+  /** The same as a section, for its response and its delay. */
+  get section(): Section {
+    return { b0: this.alpha, b1: 0, b2: 0, a1: this.alpha - 1, a2: 0 };
   }
 }

@@ -67,8 +67,8 @@ export function smoothingDelayMs(
     case 'butterworth':
       return groupDelayMs(designLowPass(settings.order, settings.cutoffHz, sampleHz), frequencyHz, sampleHz);
     case 'firstOrder': {
-      const { alpha } = new FirstOrderLowPass(settings.cutoffHz, sampleHz);
-      return groupDelayMs([{ b0: alpha, b1: 0, b2: 0, a1: alpha - 1, a2: 0 }], frequencyHz, sampleHz);
+      const { section } = new FirstOrderLowPass(settings.cutoffHz, sampleHz);
+      return groupDelayMs([section], frequencyHz, sampleHz);
     }
   }
 }

@@ -1,7 +1,8 @@
 import type { Span } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { firstAtOrAfter } from '../sampleRanges.ts';
-import type { Swing } from './swings.ts';
+import { DEG_PER_RAD } from '../units.ts';
+import { lowestBetween, type Swing } from './swings.ts';
 
 /** The place between two swings of a spin where the blade all but stands still. */
 export interface Reversal {
@@ -75,13 +76,15 @@ export function dipWidthUs(
   return before === null || after === null ? null : timeUs[after]! - timeUs[before]!;
 }
 
-function firstBelow(
+/** Where a speed that may lag behind a reversal is first below speedDps, within 100 ms and before `end`; null where it is not. */
+export function firstBelow(
   speed: Float64Array,
   timeUs: Float64Array,
   from: number,
   speedDps: number,
+  end = speed.length,
 ): number | null {
-  for (let i = from; i < speed.length && timeUs[i]! - timeUs[from]! <= MAX_LAG_US; ++i) {
+  for (let i = from; i < end && timeUs[i]! - timeUs[from]! <= MAX_LAG_US; ++i) {
     if (!(speed[i]! >= speedDps)) return i;
   }
   return null;
@@ -113,17 +116,11 @@ function isGapBetween(motion: Motion, from: number, to: number): boolean {
   return motion.segments.some(({ start }) => start > from && start <= to);
 }
 
-function lowestBetween(speed: Float64Array, from: number, to: number): number {
-  let lowest = from;
-  for (let i = from; i <= to; ++i) if (speed[i]! < speed[lowest]!) lowest = i;
-  return lowest;
-}
-
 /** Angle between the mean rates across the blade of two swings, in degrees; 0 where one of them has none. */
 function turnBetween(motion: Motion, a: Span, b: Span): number {
   const [ay, az] = meanAcross(motion, a);
   const [by, bz] = meanAcross(motion, b);
-  return (Math.abs(Math.atan2(ay * bz - az * by, ay * by + az * bz)) * 180) / Math.PI;
+  return Math.abs(Math.atan2(ay * bz - az * by, ay * by + az * bz)) * DEG_PER_RAD;
 }
 
 function meanAcross(motion: Motion, { startUs, endUs }: Span): [number, number] {

@@ -1,7 +1,7 @@
 import type { Segment, Span } from '../log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { indexAtOrBefore } from '../timeBase.ts';
-import type { LabelBy, SwingLabel } from './labels.ts';
+import { type LabelBy, overlap, type SwingLabel } from './labels.ts';
 import { findPeaks } from './prominence.ts';
 
 /** One swing of the blade, by its true (zero-phase) speed. */
@@ -102,11 +102,8 @@ function isTopSaturated(motion: Motion, top: number, start: number, end: number)
   return false;
 }
 
-function overlap(a: Span, b: Span): boolean {
-  return a.startUs < b.endUs && b.startUs < a.endUs;
-}
-
-function lowestBetween(speed: Float64Array, from: number, to: number): number {
+/** Index of the lowest sample from `from` to `to`, both included; of equals the first. */
+export function lowestBetween(speed: Float64Array, from: number, to: number): number {
   let lowest = from;
   for (let i = from; i <= to; ++i) if (speed[i]! < speed[lowest]!) lowest = i;
   return lowest;
