@@ -1,5 +1,3 @@
-import { DEG_PER_RAD } from '../units.ts';
-
 /** One second-order section, a0 = 1: y = b0 x0 + b1 x1 + b2 x2 - a1 y1 - a2 y2. */
 export interface Section {
   readonly b0: number;
@@ -100,18 +98,10 @@ export class Cascade {
 
 /** |H| of sections in series at a frequency. */
 export function magnitudeAt(sections: readonly Section[], frequencyHz: number, sampleHz: number): number {
-  return sections.reduce((product, section) => {
-    const { num, den } = response(section, (2 * Math.PI * frequencyHz) / sampleHz);
-    return (product * Math.hypot(num.re, num.im)) / Math.hypot(den.re, den.im);
+  const w = (2 * Math.PI * frequencyHz) / sampleHz;
+  return sections.reduce((product, { b0, b1, b2, a1, a2 }) => {
+    return (product * polynomialSize(b0, b1, b2, w)) / polynomialSize(1, a1, a2, w);
   }, 1);
-}
-
-/** Phase of sections in series, in degrees, each section's within ±180. */
-export function phaseDegAt(sections: readonly Section[], frequencyHz: number, sampleHz: number): number {
-  return sections.reduce((sum, section) => {
-    const { num, den } = response(section, (2 * Math.PI * frequencyHz) / sampleHz);
-    return sum + (Math.atan2(num.im, num.re) - Math.atan2(den.im, den.re)) * DEG_PER_RAD;
-  }, 0);
 }
 
 /** -dφ/dω of sections in series, in milliseconds, exact at every frequency where |H| is not 0. */
@@ -132,15 +122,9 @@ function polynomialDelay(p0: number, p1: number, p2: number, w: number): number 
   return (dRe * re + dIm * im) / (re * re + im * im);
 }
 
-interface Complex {
-  readonly re: number;
-  readonly im: number;
-}
-
-function response({ b0, b1, b2, a1, a2 }: Section, w: number): { num: Complex; den: Complex } {
-  const [c1, s1, c2, s2] = [Math.cos(w), Math.sin(w), Math.cos(2 * w), Math.sin(2 * w)];
-  return {
-    num: { re: b0 + b1 * c1 + b2 * c2, im: -b1 * s1 - b2 * s2 },
-    den: { re: 1 + a1 * c1 + a2 * c2, im: -a1 * s1 - a2 * s2 },
-  };
+/** |p0 + p1 z^-1 + p2 z^-2|. */
+function polynomialSize(p0: number, p1: number, p2: number, w: number): number {
+  const re = p0 + p1 * Math.cos(w) + p2 * Math.cos(2 * w);
+  const im = -p1 * Math.sin(w) - p2 * Math.sin(2 * w);
+  return Math.hypot(re, im);
 }

@@ -7,23 +7,14 @@ export interface AllanPoint {
   readonly relativeError: number;
 }
 
-/** Names of the estimators; all are deviations of averages over m samples of a rate (a "fractional frequency" series). */
-export type AllanKind = 'plain' | 'overlapping' | 'modified';
-
 /**
- * Allan deviation of a rate's averages over m samples; NaN where the series is too short for two of them.
+ * Overlapping Allan deviation of a rate's averages over m samples; NaN where the series is too short for two of them.
  * @throws RangeError  unless m is a whole number above 0.
  * Source: W. J. Riley, Handbook of Frequency Stability Analysis, NIST SP 1065, 2008.
  */
-export function allanDeviation(rate: Float64Array, m: number, kind: AllanKind = 'overlapping'): number {
+export function allanDeviation(rate: Float64Array, m: number): number {
   if (!(Number.isInteger(m) && m > 0)) throw new RangeError(`m must be a whole number above 0, got ${m}`);
-  if (kind === 'modified') return modified(angleOf(rate), m);
-  return secondDifferences(angleOf(rate), m, kind === 'overlapping' ? 1 : m);
-}
-
-/** τ / √3 times the modified deviation, in the series' unit times seconds; the source is the same. */
-export function timeDeviation(rate: Float64Array, m: number, sampleHz: number): number {
-  return ((m / sampleHz) * allanDeviation(rate, m, 'modified')) / Math.sqrt(3);
+  return deviationOver(angleOf(rate), m);
 }
 
 /** Overlapping deviations at about `perDecade` times per decade, from one sample to a ninth of the series. */
@@ -38,7 +29,7 @@ export function allanCurve(rate: Float64Array, sampleHz: number, perDecade = 8):
     last = m;
     points.push({
       tauS: m / sampleHz,
-      deviation: secondDifferences(angle, m, 1),
+      deviation: deviationOver(angle, m),
       relativeError: 1 / Math.sqrt(2 * (rate.length / m - 1)),
     });
   }
@@ -53,27 +44,12 @@ function angleOf(rate: Float64Array): Float64Array {
   return angle;
 }
 
-function secondDifferences(angle: Float64Array, m: number, stride: number): number {
+function deviationOver(angle: Float64Array, m: number): number {
+  const count = angle.length - 2 * m;
   let sum = 0;
-  let count = 0;
-  for (let i = 0; i + 2 * m < angle.length; i += stride) {
+  for (let i = 0; i < count; ++i) {
     const d = angle[i + 2 * m]! - 2 * angle[i + m]! + angle[i]!;
     sum += d * d;
-    ++count;
   }
-  return Math.sqrt(sum / (2 * count)) / m;
-}
-
-/** Second differences averaged over m neighbours before they are squared; the inner sum slides. */
-function modified(angle: Float64Array, m: number): number {
-  const count = angle.length - 3 * m + 1;
-  let inner = 0;
-  for (let i = 0; i < m && i + 2 * m < angle.length; ++i)
-    inner += angle[i + 2 * m]! - 2 * angle[i + m]! + angle[i]!;
-  let sum = inner * inner;
-  for (let j = 1; j < count; ++j) {
-    inner += angle[j - 1 + 3 * m]! - 3 * angle[j - 1 + 2 * m]! + 3 * angle[j - 1 + m]! - angle[j - 1]!;
-    sum += inner * inner;
-  }
-  return count > 0 ? Math.sqrt(sum / (2 * count)) / (m * m) : Number.NaN;
+  return count > 0 ? Math.sqrt(sum / (2 * count)) / m : Number.NaN;
 }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { NormalEquations } from '../../../server/engine/calibrate/normalEquations.ts';
-import { solveRows } from '../../reference/polynomialFit.ts';
+import { solveRows } from '../../reference/solveRows.ts';
 import { seededNormal } from '../../seeded.ts';
 
 const normal = seededNormal(4);

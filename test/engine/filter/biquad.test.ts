@@ -1,11 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import {
-  Cascade,
-  groupDelayMs,
-  magnitudeAt,
-  phaseDegAt,
-  type Section,
-} from '../../../server/engine/filter/biquad.ts';
+import { Cascade, groupDelayMs, magnitudeAt, type Section } from '../../../server/engine/filter/biquad.ts';
 import { designHighPass, designLowPass } from '../../../server/engine/filter/butterworth.ts';
 import { differenceEquation, expand, magnitudeOfResponse } from '../../reference/filter.ts';
 import { seededNormal } from '../../seeded.ts';
@@ -17,6 +11,21 @@ const DESIGNS: readonly [string, readonly Section[]][] = [
   ['order 4', designLowPass(4, 7, 100)],
   ['a high-pass', designHighPass(2, 20, 400)],
 ];
+
+/** Phase in degrees, each section's from the arguments of its two polynomials. */
+function phaseDegAt(sections: readonly Section[], frequencyHz: number, sampleHz: number): number {
+  const w = (2 * Math.PI * frequencyHz) / sampleHz;
+  const argument = (p: readonly number[]) =>
+    Math.atan2(
+      -p.reduce((sum, pk, k) => sum + pk * Math.sin(k * w), 0),
+      p.reduce((sum, pk, k) => sum + pk * Math.cos(k * w), 0),
+    );
+  const radians = sections.reduce(
+    (sum, { b0, b1, b2, a1, a2 }) => sum + argument([b0, b1, b2]) - argument([1, a1, a2]),
+    0,
+  );
+  return (radians * 180) / Math.PI;
+}
 
 function run(sections: readonly Section[], x: readonly number[]): number[] {
   const cascade = new Cascade(sections);

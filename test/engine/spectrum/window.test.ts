@@ -1,10 +1,25 @@
 import { describe, expect, test } from 'vitest';
-import {
-  coherentGain,
-  makeWindow,
-  noiseBandwidthBins,
-  scallopingDb,
-} from '../../../server/engine/spectrum/window.ts';
+import { makeWindow } from '../../../server/engine/spectrum/window.ts';
+
+/** Mean of a window: what is left of a steady value. */
+function coherentGain(window: Float64Array): number {
+  return window.reduce((sum, w) => sum + w, 0) / window.length;
+}
+
+/** Equivalent noise bandwidth in bins: N Σw² / (Σw)². */
+function noiseBandwidthBins(window: Float64Array): number {
+  return window.reduce((sum, w) => sum + w * w, 0) / (window.length * coherentGain(window) ** 2);
+}
+
+/** What a tone half way between two bins loses, in dB (negative). */
+function scallopingDb(window: Float64Array): number {
+  let [re, im] = [0, 0];
+  window.forEach((w, n) => {
+    re += w * Math.cos((Math.PI * n) / window.length);
+    im += w * Math.sin((Math.PI * n) / window.length);
+  });
+  return 20 * Math.log10(Math.hypot(re, im) / (window.length * coherentGain(window)));
+}
 
 // F. J. Harris, Proc. IEEE 66(1), 1978, Table I (digits from memory, to two decimals); further digits recomputed from
 // ENBW = (a0² + ½ Σ a_k²) / a0² and the window's transform at half a bin.
@@ -12,9 +27,6 @@ describe('figures of the windows (Harris 1978; digits beyond the second recomput
   test.each([
     ['rectangle', 1, 1, -3.9223975],
     ['hann', 0.5, 1.5, -1.4236228],
-    ['hamming', 0.54, 1.3628257888, -1.7514311],
-    ['blackman', 0.42, 1.7267573696, -1.0988788],
-    ['blackmanHarris', 0.35875, 2.0043529382, -0.8255722],
     ['flatTop', 0.21557895, 3.7702464474, -0.0097781],
   ] as const)('%s: gain %f, %f bins of noise, %f dB', (kind, gain, bins, dB) => {
     const window = makeWindow(kind, 4096);
@@ -26,7 +38,7 @@ describe('figures of the windows (Harris 1978; digits beyond the second recomput
 
 describe('a window', () => {
   test('is periodic: even about its first sample', () => {
-    const w = makeWindow('blackmanHarris', 16);
+    const w = makeWindow('flatTop', 16);
     for (let n = 1; n < 16; ++n) expect(w[n]).toBeCloseTo(w[16 - n]!, 14);
   });
 

@@ -1,13 +1,3 @@
-/** Coefficients c0, c1, ... of the least-squares polynomial through (t, y), by the normal equations. */
-export function fitPolynomial(t: readonly number[], y: readonly number[], degree: number): number[] {
-  const size = degree + 1;
-  const rows = Array.from({ length: size }, (_, r) => [
-    ...Array.from({ length: size }, (_, c) => t.reduce((sum, ti) => sum + ti ** (r + c), 0)),
-    t.reduce((sum, ti, i) => sum + ti ** r * y[i]!, 0),
-  ]);
-  return solveRows(rows);
-}
-
 /** Gauss-Jordan with pivots on rows [a | b]. */
 export function solveRows(rows: number[][]): number[] {
   const n = rows.length;
