@@ -39,7 +39,11 @@ describe('clopperPearsonInterval', () => {
     [15, 148, 0.057844, 0.1616505],
     [0, 20, 0, 0.1684335],
     [1, 29, 0.0008726, 0.1776443],
+    // further pairs, not in that table, [recomputed]
     [0, 10, 0, 0.3084971],
+    [10, 10, 0.6915029, 1],
+    [4, 20, 0.057334, 0.436614],
+    [0, 30, 0, 0.1157033],
     [48, 50, 0.8628624, 0.9951186],
     [26, 200, 0.0867084, 0.1846523],
   ])('%i of %i', (k, n, low, high) => {
@@ -68,8 +72,10 @@ describe('clopperPearsonInterval', () => {
   // Hanley & Lippman-Hand, JAMA 249 (1983), 1743-1745, the rule of three; exact values 1 - 0.05^(1/n) [recomputed].
   test.each([
     [10, 0.2588656],
+    [20, 0.1391083],
     [30, 0.0950339],
     [59, 0.0495076],
+    [100, 0.029513],
     [300, 0.0099361],
   ])('none of %i: the one-sided 95 %% limit is %f', (n, limit) => {
     expect(clopperPearsonInterval(0, n, 0.9)!.high).toBeCloseTo(limit, 7);
