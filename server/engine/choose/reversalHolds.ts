@@ -1,6 +1,5 @@
 import type { GuardSettings } from '../candidate.ts';
 import { FIELD_RULES } from '../candidateRules.ts';
-import type { Segment } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
 import { samplesFromMs } from '../sampleCount.ts';
 import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
@@ -13,7 +12,7 @@ export const LONGEST_HOLD_MS = FIELD_RULES['guard.holdMs']!.max;
 /**
  * The hold that a guard needs to stay closed through a reversal, in whole samples: from its last high sample before to
  * the next one at or above its speed. With releaseRatio 1 that is the dip's width; below 1 the guard is high for longer.
- * 0 where it is high throughout; null where no hold helps: the speed is not reached within `mostSamples` before, or not
+ * 0 where it is high throughout; null where no hold up to `mostSamples` helps, or the speed is not reached before or not
  * after, up to the next gap or NaN.
  */
 export function holdNeededSamples(
@@ -26,14 +25,35 @@ export function holdNeededSamples(
   const { start, end } = segmentAt(signals.segments, reversal.index);
   const inside = firstBelow(speed, signals.timeUs, reversal.index, speedDps, end);
   if (inside === null) return 0;
-  const near = { start: Math.max(start, inside - mostSamples), end: Math.min(end, inside + mostSamples + 1) };
-  const before = nearest(speed, inside, -1, near, speedDps);
-  const next = nearest(speed, inside, 1, near, speedDps);
-  if (before === null || next === null) return null;
-  let last = before;
-  while (last + 1 < next && speed[last + 1]! >= releaseRatio * speedDps) ++last;
-  if (last + 1 === next) return 0;
-  return next - last <= mostSamples ? next - last : null;
+  const levels = { speedDps, releaseDps: releaseRatio * speedDps };
+  let last = lastHighBefore(speed, start, inside, levels, mostSamples);
+  if (last === null) return null;
+  for (let i = last + 1; i < end && i - last <= mostSamples && !Number.isNaN(speed[i]!); ++i) {
+    if (speed[i]! >= speedDps) return i === last + 1 ? 0 : i - last;
+    if (i === last + 1 && speed[i]! >= levels.releaseDps) last = i;
+  }
+  return null;
+}
+
+/**
+ * The last sample up to `inside` at which a guard is high; null where there is none that `mostSamples` could reach from,
+ * or beyond NaN.
+ */
+function lastHighBefore(
+  speed: Float64Array,
+  start: number,
+  inside: number,
+  { speedDps, releaseDps }: { readonly speedDps: number; readonly releaseDps: number },
+  mostSamples: number,
+): number | null {
+  let runEnd: number | null = null;
+  for (let i = inside; i >= start && !Number.isNaN(speed[i]!); --i) {
+    if (speed[i]! >= speedDps) return runEnd ?? i;
+    if (speed[i]! >= releaseDps) runEnd ??= i;
+    else runEnd = null;
+    if (runEnd === null && inside - i >= mostSamples) return null;
+  }
+  return null;
 }
 
 /** The same in ms: the least holdMs that covers it, for a log of this rate. */
@@ -64,18 +84,4 @@ export function sweepReversals(args: {
     });
   }
   return open;
-}
-
-function nearest(
-  speed: Float64Array,
-  from: number,
-  direction: 1 | -1,
-  { start, end }: Segment,
-  speedDps: number,
-): number | null {
-  for (let i = from; i >= start && i < end; i += direction) {
-    if (Number.isNaN(speed[i]!)) return null;
-    if (speed[i]! >= speedDps) return i;
-  }
-  return null;
 }

@@ -43,6 +43,25 @@ describe('the hold that a reversal needs', () => {
     expect(holdNeededSamples(signals, { index: 4 }, { speedDps: 300, releaseRatio: 0.3 })).toBe(0);
   });
 
+  test('nor does it where the dip outlasts the longest hold: the guard is high all the way', () => {
+    const { speedDps, releaseRatio } = { speedDps: 300, releaseRatio: 0.3 };
+    const signals = fakeSignals({ swingSpeedDps: drawn(`5${'2'.repeat(20)}5`) }, { rateHz: 100 });
+    expect(holdNeededSamples(signals, { index: 10 }, { speedDps, releaseRatio }, 6)).toBe(0);
+    // low from half way on: the hold counts from there
+    const lower = fakeSignals({ swingSpeedDps: drawn(`5${'2'.repeat(20)}0005`) }, { rateHz: 100 });
+    expect(holdNeededSamples(lower, { index: 10 }, { speedDps, releaseRatio }, 6)).toBe(4);
+    expect(holdNeededSamples(lower, { index: 10 }, { speedDps, releaseRatio }, 3)).toBe(null);
+    const open = sweepReversals({
+      signals,
+      reversals: [{ index: 10, timeUs: 100_000, lowestDps: 200, turnDeg: 180, peakBefore: 0, peakAfter: 21 }],
+      releaseRatio,
+      speedsDps: Float64Array.of(speedDps),
+      holdsMs: Float64Array.of(0, 60),
+    });
+    expect(runGuard(signals, guard({ speedDps, releaseRatio })).includes(0)).toBe(false);
+    expect([...open]).toEqual([0, 0]);
+  });
+
   test('nothing is looked for across a gap', () => {
     const segments = [
       { start: 0, end: 3 },
