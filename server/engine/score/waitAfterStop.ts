@@ -26,15 +26,20 @@ export function stopIndices(signals: Signals, speedDps: number): number[] {
 }
 
 /**
- * For each stop the time from it to the first open sample after it, in ms; one sample at least. A guard that is still
- * closed where the segment ends gives no wait.
+ * For each stop the time from it to the guard's opening, in ms; one sample at least. An opening counts if the guard stays
+ * open for the rest of the second: a smoothed speed may get to the guard's, or back to it, after the true one has left it.
+ * A guard that is still closed where the segment ends gives no wait.
  */
 export function waitsMs(signals: Signals, closed: Uint8Array, stops: readonly number[]): number[] {
+  const quietSamples = stopQuietSamples(signals.rateHz);
   const waits: number[] = [];
   let at = 0;
   for (const stop of stops) {
     while (signals.segments[at]!.end <= stop) ++at;
-    const opening = closed.indexOf(0, stop + 1);
+    const secondEnd = stop + quietSamples;
+    let shut = secondEnd;
+    while (shut > stop && closed[shut] === 0) --shut;
+    const opening = shut < secondEnd ? shut + 1 : closed.indexOf(0, secondEnd + 1);
     if (opening >= 0 && opening < signals.segments[at]!.end)
       waits.push(waitMs(opening - stop, signals.rateHz));
   }

@@ -4,13 +4,14 @@ import { ThresholdWalk } from './thresholdWalk.ts';
 
 /**
  * Waits after stops, for every threshold and hold. The stops of a threshold come from the true speed; each then waits
- * for the first gap between two high runs of the causal speed that outlasts the hold. A longer hold never opens sooner,
- * so every stop keeps one place up to which its holds have opened.
+ * for the first gap between two high runs of the causal speed that outlasts the hold, and the second after the stop. A
+ * longer hold never opens sooner, so every stop keeps one place up to which its holds have opened.
  */
 export class WaitSweep {
   /** At the threshold that has most of them. */
   readonly mostStops: number;
   private readonly tails: Int32Array;
+  private readonly quietSamples: number;
   private readonly stops: readonly (readonly number[])[];
   /** Samples waited; 0 where the guard did not open. By threshold, then stop, then hold. */
   private readonly waits: readonly Int32Array[];
@@ -22,6 +23,7 @@ export class WaitSweep {
 
   constructor(signals: Signals, speedsDps: Float64Array, tails: Int32Array) {
     this.tails = tails;
+    this.quietSamples = stopQuietSamples(signals.rateHz);
     this.stops = findStops(signals, speedsDps);
     this.waits = this.stops.map((stops) => new Int32Array(stops.length * tails.length));
     this.opened = this.stops.map((stops) => new Int32Array(stops.length));
@@ -74,6 +76,7 @@ export class WaitSweep {
 
   private open(t: number, s: number, last: number, next: number): void {
     const stop = this.stops[t]![s]!;
+    if (next <= stop + this.quietSamples) return;
     const opened = this.opened[t]!;
     for (let hold = opened[s]!; hold < this.tails.length; ++hold) {
       const opening = last < 0 ? stop + 1 : Math.max(stop, last + this.tails[hold]!) + 1;

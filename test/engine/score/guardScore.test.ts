@@ -150,6 +150,21 @@ describe('wait after a stop', () => {
     });
   });
 
+  test.each([
+    [
+      'a smoothed speed that gets there only after the stop',
+      `....HHH${still(120)}`,
+      `HH${still(125)}`,
+      0,
+      60,
+    ],
+    ['one that trembles about the guard’s speed', `HH..HH.H${still(120)}`, `HH${still(126)}`, 0, 70],
+    ['one that trembles, with a hold', `HH..HH.H${still(120)}`, `HH${still(126)}`, 30, 90],
+  ])('%s: the wait lasts until the guard opens for good', (_name, causal, trueTrace, holdMs, ms) => {
+    const { waitAfterStopMs } = score(drawn(causal, trueTrace), { guard: settings({ holdMs }) });
+    expect(waitAfterStopMs).toEqual({ median: ms, p95: ms, n: 1 });
+  });
+
   test('a stop across a gap is none', () => {
     const signals = fakeSignals(
       { swingSpeedDps: [400, ...new Array<number>(150).fill(0)] },
