@@ -24,7 +24,10 @@ export interface Segment {
   readonly end: number;
 }
 
-/** A log on its uniform grid. Within a segment, sample i stands at `timeUs[start] + round((i - start) * stepUs)`. */
+/**
+ * A log on its uniform grid: within a segment, samples stand `stepUs` apart, each step within 1 % of it and half a
+ * microsecond. Such small differences add up: over an hour `timeUs` may part by seconds from counted steps.
+ */
 export interface UniformLog extends MotionLog {
   readonly rateHz: number;
   /** Nominal step, 1e6 / rateHz: not always whole. */

@@ -85,7 +85,7 @@ export function testGravity(log: UniformLog): GravityTest {
   const stands = isOwn ? own : refine(pairs, chosen.factor, chosen.axes);
   const names = isOwn ? OWN_AXES : chosen.names;
   const unturned = Math.sqrt(sumOf(squaredErrors(pairs.carried([0, 0, 0]), OWN_MATRIX)) / pairs.count);
-  const fit = Math.max(0, 1 - (stands.errorG / unturned) ** 2);
+  const fit = unturned > 0 ? Math.max(0, 1 - (stands.errorG / unturned) ** 2) : 0;
   const told = ([0, 1, 2] as const).map((k) => plausible.every((one) => one.names[k] === names[k]));
   if (isOwn && !told.includes(true))
     return nothing(pairs, stands.errorG > MOST_ERROR_G ? 'unclear' : 'tooLittle', fit);

@@ -47,6 +47,11 @@ describe.each<[string, MotionLog]>([
   });
 });
 
+test('a force that is 1 g to the last bit and never turns: nothing is explained by the gyro', () => {
+  const log = logOf(1000, 100, { gyroXDps: () => 1, accelXG: () => 1, accelYG: () => 1, accelZG: () => 1 });
+  expect(check(log).data.gravity.fit).toBe(0);
+});
+
 test.each([
   ['three seconds', logOf(300, 100, swinging)],
   ['a sample a second', logOf(600, 1, swinging)],
