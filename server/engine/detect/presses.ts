@@ -66,9 +66,12 @@ export function decisionUs(press: Press, settings: GuardSettings): number | null
 
 /** The last sample at or before a moment, or null before the data, after it, and in a gap. */
 export function sampleOf(signals: Signals, momentUs: number): number | null {
-  const { timeUs, rateHz } = signals;
+  const { timeUs, segments, rateHz } = signals;
   const index = indexAtOrBefore(timeUs, momentUs);
-  return index >= 0 && momentUs - timeUs[index]! <= Math.ceil(1e6 / rateHz) ? index : null;
+  if (index < 0) return null;
+  if (momentUs - timeUs[index]! <= Math.ceil(1e6 / rateHz)) return index;
+  // within a segment a step may be a little longer than the nominal one
+  return index + 1 < segmentAt(segments, index).end ? index : null;
 }
 
 interface Moment {

@@ -143,6 +143,14 @@ describe('reasons', () => {
   });
 });
 
+test('between two samples that are a little more than a step apart a press is judged by the first', () => {
+  // a log whose steps differ by up to 1 % keeps its own stamps
+  const signals = fakeSignals({ swingSpeedDps: [400, 400, 0, 0] }, { rateHz: RATE_HZ });
+  const late = { ...signals, timeUs: Float64Array.of(0, 10_000, 20_090, 30_000) };
+  const [verdict] = judge(late, [press(20.05)], settings({ holdMs: 0 }));
+  expect(verdict).toMatchObject({ accepted: false, speedDps: 400 });
+});
+
 describe('gaps', () => {
   const segments = [
     { start: 0, end: 5 },
