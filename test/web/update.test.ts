@@ -62,6 +62,39 @@ describe('labels', () => {
   test('what the server sends leaves no history', () => {
     expect(run({ type: 'labelsLoaded', takeId: 't', labels: labels('wanted') }).past).toHaveLength(0);
   });
+  test('what the server sends was there all along: a step back or forth leaves it', () => {
+    const opened = run(
+      drag(250),
+      { type: 'undone' },
+      { type: 'labelsLoaded', takeId: 't', labels: labels('wanted') },
+    );
+    const back = run(
+      drag(250),
+      { type: 'labelsLoaded', takeId: 't', labels: labels('wanted') },
+      { type: 'undone' },
+    );
+    for (const after of [opened, back, update(opened, { type: 'redone' })])
+      expect(after.work.labels['t']).toEqual(labels('wanted'));
+    expect([speed(back), speed(update(opened, { type: 'redone' }))]).toEqual([240, 250]);
+  });
+  test('a take that is gone takes its steps along, and leaves the others', () => {
+    const after = run(
+      { type: 'labelsLoaded', takeId: 'gone', labels: labels('wanted') },
+      { type: 'labelsLoaded', takeId: 'kept', labels: labels('wanted') },
+      drag(250),
+      { type: 'labelsChanged', takeId: 'gone', labels: labels('stray') },
+      { type: 'labelsChanged', takeId: 'kept', labels: labels('stray') },
+      { type: 'labelsChanged', takeId: 'gone', labels: labels('wanted') },
+      { type: 'undone' },
+      { type: 'takeForgotten', takeId: 'gone' },
+    );
+    expect([after.past.length, after.future.length]).toEqual([2, 0]);
+    expect(Object.keys(after.work.labels)).toEqual(['kept']);
+    const once = update(after, { type: 'undone' });
+    expect(once.work.labels['kept']).toEqual(labels('wanted'));
+    expect(speed(once)).toBe(250);
+    expect(speed(update(once, { type: 'undone' }))).toBe(240);
+  });
   test('undoing a label of a take that is not open opens it', () => {
     const after = run(
       { type: 'takeOpened', takeId: 'one' },

@@ -1,33 +1,46 @@
-import { dismiss, notices } from '../state/notices.ts';
+import { dismiss, type Notice, notices } from '../state/notices.ts';
 
-/** Sentences at the foot of the page. */
+/** Sentences at the foot of the page: errors have a place of their own, facts pass over what is above it. */
 export function Notices() {
+  const of = (kind: Notice['kind']) => notices.value.filter((notice) => notice.kind === kind);
   return (
-    <div class="notices" aria-live="polite">
-      {notices.value.map((notice) => (
-        <div
-          key={notice.id}
-          class={`notice is-${notice.kind}`}
-          role={notice.kind === 'error' ? 'alert' : 'status'}
+    <div class="notices">
+      <div class="notices-passing" aria-live="polite">
+        {of('fact').map((notice) => (
+          <Sentence key={notice.id} notice={notice} />
+        ))}
+      </div>
+      <div class="notices-staying">
+        {of('error')
+          .reverse()
+          .map((notice) => (
+            <Sentence key={notice.id} notice={notice} />
+          ))}
+      </div>
+    </div>
+  );
+}
+
+function Sentence({ notice }: { readonly notice: Notice }) {
+  const { id, kind, text, action } = notice;
+  return (
+    <div class={`notice is-${kind}`} role={kind === 'error' ? 'alert' : 'status'}>
+      <span>{text}</span>
+      {action && (
+        <button
+          type="button"
+          class="small"
+          onClick={() => {
+            dismiss(id);
+            action.run();
+          }}
         >
-          <span>{notice.text}</span>
-          {notice.action && (
-            <button
-              type="button"
-              class="small"
-              onClick={() => {
-                dismiss(notice.id);
-                notice.action?.run();
-              }}
-            >
-              {notice.action.label}
-            </button>
-          )}
-          <button type="button" class="small" aria-label="Put away" onClick={() => dismiss(notice.id)}>
-            ✕
-          </button>
-        </div>
-      ))}
+          {action.label}
+        </button>
+      )}
+      <button type="button" class="small" aria-label="Put away" onClick={() => dismiss(id)}>
+        ✕
+      </button>
     </div>
   );
 }

@@ -19,6 +19,10 @@ export interface ThresholdProps {
   readonly isMirrored?: boolean;
 }
 
+/** Heights of what a pointer takes hold of, and of the tag, which stays inside the plot. As in score.css. */
+const GRIP_PX = 14;
+const TAG_PX = 16;
+
 /** A threshold: a line to drag, with a tag that is a slider for the keyboard and for screen readers. */
 export function Threshold(props: ThresholdProps) {
   const { rule, nudge: step } = wordsOf(props.path);
@@ -60,12 +64,14 @@ export function Threshold(props: ThresholdProps) {
   };
 
   if (!(y >= -1 && y <= props.height + 1)) return null;
+  const lineTop = y - GRIP_PX / 2;
+  const tagTop = Math.min(Math.max(0, y - TAG_PX / 2), props.height - TAG_PX);
   const text = `${props.name} ${props.slot.toUpperCase()}`;
   return (
     <div
       class={`threshold ${props.slot === 'b' ? 'is-b' : ''} ${isEdited ? 'is-edited' : ''} ${props.isQuiet ? 'is-quiet' : ''}`}
       style={{
-        top: `${y - 7}px`,
+        top: `${lineTop}px`,
         '--hue': `var(--${props.hue})`,
         '--place': props.place,
       }}
@@ -84,7 +90,7 @@ export function Threshold(props: ThresholdProps) {
     >
       <span class="line" />
       {!props.isMirrored && !isHidden && (
-        <span class="tag">
+        <span class="tag" style={{ top: `${tagTop - lineTop}px` }}>
           {text} <b>{Number(value.toFixed(3))}</b>
         </span>
       )}

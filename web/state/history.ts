@@ -1,7 +1,8 @@
+import { effect } from '@preact/signals';
 import type { Press } from '../../server/engine/log.ts';
 import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/truth/labels.ts';
 import { choosePress } from './labelling.ts';
-import { notify } from './notices.ts';
+import { dismiss, notify } from './notices.ts';
 import { openTake, powerPresses } from './openTake.ts';
 import { dispatch, state } from './store.ts';
 
@@ -20,12 +21,20 @@ export function stepThroughHistory(type: 'undone' | 'redone'): void {
   notify(
     'fact',
     `${type === 'undone' ? 'Undone' : 'Done again'}: ${labelChange(powerPresses.peek(), changed, is)}.`,
+    undefined,
+    'history',
   );
 }
 
-/** Tells of a change of candidates or labels that was just made, and offers to take it back. */
+/** Tells of a change of candidates or labels that was just made, and offers to take it back until another one is made. */
 export function notifyUndoable(text: string): void {
-  notify('fact', text, { label: 'Undo', run: () => dispatch({ type: 'undone' }) });
+  const { step } = state.peek();
+  const id = notify('fact', text, { label: 'Undo', run: () => stepThroughHistory('undone') });
+  const stopWatching = effect(() => {
+    if (state.value.step === step) return;
+    dismiss(id);
+    stopWatching();
+  });
 }
 
 /** Places of the presses whose intent two sets of labels tell differently. */

@@ -54,4 +54,6 @@ export interface AppState {
   readonly work: Work;
   readonly past: readonly HistoryEntry[];
   readonly future: readonly Work[];
+  /** Counts what the user did to the work, steps back and forth included. */
+  readonly step: number;
 }

@@ -60,6 +60,7 @@ export async function loadTake(takeId: string): Promise<void> {
 /** Lets go of a take that is no longer in the workspace: nothing of it is shown or saved any more. */
 export function forgetTake(takeId: string): void {
   savedWork.labels.delete(takeId);
+  dispatch({ type: 'takeForgotten', takeId });
   if (openTake.peek()?.document.id === takeId) takeStatus.value = { kind: 'none' };
 }
 

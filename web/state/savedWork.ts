@@ -12,10 +12,12 @@ export const savedWork: SavedWork = { candidates: null, candidatesRevision: 0, l
 
 export function isDirty(work: Work): boolean {
   if (savedWork.candidates !== null && work.candidates !== savedWork.candidates) return true;
-  return dirtyTakes(work).length > 0;
+  return dirtyLabels(work).length > 0;
 }
 
-/** Takes whose labels were changed here. A take that was never read from the server is none of them. */
-export function dirtyTakes(work: Work): string[] {
-  return [...savedWork.labels].filter(([id, labels]) => work.labels[id] !== labels).map(([id]) => id);
+/** Labels that were changed here, by take. A take that was never read from the server is none of them. */
+export function dirtyLabels(work: Work): [takeId: string, labels: Labels][] {
+  return Object.entries(work.labels).filter(
+    ([id, labels]) => savedWork.labels.has(id) && savedWork.labels.get(id) !== labels,
+  );
 }

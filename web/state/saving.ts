@@ -1,9 +1,10 @@
 import { effect, signal } from '@preact/signals';
+import type { Labels } from '../../server/engine/truth/labels.ts';
 import { ApiError, fetchTake, fetchWorkspace, patchTake, putCandidates } from '../api.ts';
 import type { Work } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake } from './openTake.ts';
-import { dirtyTakes, isDirty, savedWork } from './savedWork.ts';
+import { dirtyLabels, isDirty, savedWork } from './savedWork.ts';
 import { state } from './store.ts';
 
 export const saveState = signal<'saved' | 'saving' | 'failed'>('saved');
@@ -43,7 +44,7 @@ async function save(): Promise<void> {
   try {
     const { work } = state.peek();
     if (work.candidates !== savedWork.candidates) await saveCandidates(work.candidates);
-    for (const id of dirtyTakes(work)) await saveLabels(id, work);
+    for (const [id, labels] of dirtyLabels(work)) await saveLabels(id, labels);
     saveState.value = 'saved';
   } catch (error) {
     saveState.value = 'failed';
@@ -76,9 +77,7 @@ async function saveCandidates(candidates: Work['candidates']): Promise<void> {
   savedWork.candidatesRevision = document.revision;
 }
 
-async function saveLabels(takeId: string, work: Work): Promise<void> {
-  const labels = work.labels[takeId];
-  if (!labels) return;
+async function saveLabels(takeId: string, labels: Labels): Promise<void> {
   const open = openTake.peek()?.document;
   const { revision } = open?.id === takeId ? open : await fetchTake(takeId);
   documentSaved(await patchTake(takeId, { revision, labels }));

@@ -24,7 +24,9 @@ export type Action =
   | { type: 'redone' }
   /** What the server holds: not the user's doing, so it leaves no history. */
   | { type: 'candidatesLoaded'; a: Candidate; b: Candidate }
-  | { type: 'labelsLoaded'; takeId: string; labels: Labels };
+  | { type: 'labelsLoaded'; takeId: string; labels: Labels }
+  /** The take is no longer in the workspace: nothing of it is left to come back to. */
+  | { type: 'takeForgotten'; takeId: string };
 
 const HISTORY_LIMIT = 200;
 
@@ -38,6 +40,7 @@ export const INITIAL_STATE: AppState = {
   work: { candidates: { a: DEFAULT_CANDIDATE, b: DEFAULT_CANDIDATE }, labels: {} },
   past: [],
   future: [],
+  step: 0,
 };
 
 /** The state after an action. Pure; returns the same object where nothing changed. */
@@ -78,7 +81,9 @@ export function update(state: AppState, action: Action): AppState {
     case 'candidatesLoaded':
       return { ...state, work: { ...state.work, candidates: { a: action.a, b: action.b } } };
     case 'labelsLoaded':
-      return { ...state, work: withLabels(state.work, action.takeId, action.labels) };
+      return mapWork(state, (work) => withLabels(work, action.takeId, action.labels));
+    case 'takeForgotten':
+      return withoutIdleSteps(mapWork(state, (work) => withoutLabels(work, action.takeId)));
     default:
       return assertNever(action);
   }
@@ -101,6 +106,36 @@ function withLabels(work: Work, takeId: string, labels: Labels): Work {
   return { ...work, labels: { ...work.labels, [takeId]: labels } };
 }
 
+function withoutLabels(work: Work, takeId: string): Work {
+  const { [takeId]: _, ...labels } = work.labels;
+  return { ...work, labels };
+}
+
+/** The same done to the work and to all that undo and redo come back to: it held then as it holds now. */
+function mapWork(state: AppState, change: (work: Work) => Work): AppState {
+  return {
+    ...state,
+    work: change(state.work),
+    past: state.past.map((entry) => ({ ...entry, work: change(entry.work) })),
+    future: state.future.map(change),
+  };
+}
+
+/** Steps that no longer change anything are none. */
+function withoutIdleSteps(state: AppState): AppState {
+  const { work, past, future } = state;
+  return {
+    ...state,
+    past: past.filter((entry, i) => !isSameWork(entry.work, past[i + 1]?.work ?? work)),
+    future: future.filter((then, i) => !isSameWork(then, future[i + 1] ?? work)),
+  };
+}
+
+function isSameWork(a: Work, b: Work): boolean {
+  const ids = Object.keys({ ...a.labels, ...b.labels });
+  return a.candidates === b.candidates && ids.every((id) => a.labels[id] === b.labels[id]);
+}
+
 /** New work, with the old kept to come back to; steps of one gesture keep only the state before its first. */
 function record(state: AppState, work: Work, gesture: string | null): AppState {
   const last = state.past.at(-1);
@@ -108,13 +143,13 @@ function record(state: AppState, work: Work, gesture: string | null): AppState {
   const past = isSameGesture
     ? state.past
     : [...state.past, { work: state.work, gesture }].slice(-HISTORY_LIMIT);
-  return { ...state, work, past, future: [] };
+  return { ...state, work, past, future: [], step: state.step + 1 };
 }
 
 function cancel(state: AppState, gesture: string): AppState {
   const last = state.past.at(-1);
   if (last?.gesture !== gesture) return state;
-  return { ...state, work: last.work, past: state.past.slice(0, -1) };
+  return { ...state, work: last.work, past: state.past.slice(0, -1), step: state.step + 1 };
 }
 
 function undo(state: AppState): AppState {
@@ -125,6 +160,7 @@ function undo(state: AppState): AppState {
     work: last.work,
     past: state.past.slice(0, -1),
     future: [...state.future, state.work],
+    step: state.step + 1,
   });
 }
 
@@ -136,6 +172,7 @@ function redo(state: AppState): AppState {
     work: next,
     past: [...state.past, { work: state.work, gesture: null }],
     future: state.future.slice(0, -1),
+    step: state.step + 1,
   });
 }
 

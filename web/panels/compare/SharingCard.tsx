@@ -9,7 +9,7 @@ import {
 } from '../../../server/engine/compare/sharing.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { compareStatus } from '../../state/comparing.ts';
-import { notify } from '../../state/notices.ts';
+import { notifyUndoable } from '../../state/history.ts';
 import { dispatch, state } from '../../state/store.ts';
 import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
 import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
@@ -210,13 +210,8 @@ function takeInto({ speedDps, holdMs }: Sharing['setting']): void {
     holdMs,
   );
   dispatch({ type: 'candidateReplaced', slot, candidate });
-  notify(
-    'fact',
+  notifyUndoable(
     `Candidate ${slot.toUpperCase()} now guards at ${speedDps} °/s with a hold of ${holdMs} ms.`,
-    {
-      label: 'Undo',
-      run: () => dispatch({ type: 'undone' }),
-    },
   );
 }
 

@@ -1,0 +1,98 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import type { TakeDocument } from '../../server/http/schemas.ts';
+import {
+  BROWSER,
+  launchWorkbench,
+  openTake,
+  putCandidates,
+  score,
+  takeNamed,
+  type Workbench,
+} from './harness.ts';
+
+const SPEED = '.settings .number input >> nth=0';
+
+describe.skipIf(!BROWSER)('steps back', () => {
+  let bench: Workbench;
+  let page: Page;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  beforeEach(async () => {
+    await page?.context().close();
+    await putCandidates(bench);
+    page = await openTake(bench, 'Wall-plane');
+  });
+  afterAll(async () => bench?.close());
+
+  test('a change taken back behind a newly opened take leaves that take’s labels, here and in its file', async () => {
+    const before = onDisk(await takeNamed(bench, 'Slow figure-eight')).labels;
+    expect(before.presses.length).toBeGreaterThan(10);
+    await page.locator(SPEED).fill('250');
+    await choose('Slow figure-eight');
+    const counts = await score(page, 'wanted');
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => page.locator(SPEED).inputValue()).toBe('240');
+    await page.locator('[data-save="saved"]').waitFor();
+    expect(await score(page, 'wanted')).toBe(counts);
+
+    await page.keyboard.press('n');
+    await page.keyboard.press('u');
+    await page.locator('[data-save="saving"]').waitFor();
+    await page.locator('[data-save="saved"]').waitFor();
+    const after = onDisk(await takeNamed(bench, 'Slow figure-eight')).labels;
+    expect(after.presses).toEqual(expect.arrayContaining([...before.presses]));
+    expect(after.presses.length).toBe(before.presses.length + 1);
+    expect(after.spans).toEqual(before.spans);
+    await page.keyboard.press('Control+z');
+    await page.locator('[data-save="saved"]').waitFor();
+  });
+
+  test('the way back that a notice offers goes once something else was done', async () => {
+    await page.getByRole('button', { name: 'Reversals', exact: true }).click();
+    await page.getByRole('button', { name: /hold \d+ ms: refuses/ }).click();
+    const undo = page.locator('.notice').getByRole('button', { name: 'Undo' });
+    await undo.waitFor();
+    await page.locator(SPEED).fill('444');
+    await painted(page);
+    // Sooner than a notice leaves by itself.
+    expect(await undo.count()).toBe(0);
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('Control+z');
+  });
+
+  test('a take that is removed takes its steps along, and brought back it is whole', async () => {
+    const { id, title, labels } = await takeNamed(bench, 'Parry drill');
+    await choose('Parry drill');
+    await page.keyboard.press('n');
+    await page.keyboard.press('u');
+    await page.locator('[data-save="saved"]').waitFor();
+    await page.locator('details', { hasText: 'Remove take' }).locator('summary').click();
+    await page.getByRole('button', { name: 'Remove take' }).click();
+    const back = page.locator('.notice').getByRole('button', { name: 'Bring back' });
+    await back.waitFor();
+    await page.keyboard.press('Control+z');
+    await page.locator('.stave-speed').waitFor();
+    expect(await page.locator('.take[aria-current="true"]').innerText()).not.toContain(title);
+    await back.click();
+    await expect.poll(() => page.locator('.take[aria-current="true"]').innerText()).toContain(title);
+    await page.locator('.stave-speed').waitFor();
+    const restored = onDisk(await takeNamed(bench, 'Parry drill'));
+    expect(restored.id).toBe(id);
+    expect(restored.labels.presses.length).toBe(labels.presses.length + 1);
+    expect(bench.errors).toEqual([]);
+  });
+
+  async function choose(title: string): Promise<void> {
+    await page.locator('.take', { hasText: title }).click();
+    await page.waitForFunction((name) => document.title.startsWith(name), title);
+    await page.locator('.stave-speed').waitFor();
+  }
+
+  function onDisk({ id }: TakeDocument): TakeDocument {
+    return JSON.parse(readFileSync(join(bench.workspace, 'takes', id, 'take.json'), 'utf8'));
+  }
+});
