@@ -7,6 +7,7 @@ import {
   BROWSER,
   launchWorkbench,
   openTake,
+  painted,
   putCandidates,
   score,
   takeNamed,
