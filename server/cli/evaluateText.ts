@@ -2,6 +2,7 @@ import type { Calibration } from '../engine/calibration.ts';
 import { type Evaluation, listEvents } from '../engine/evaluate.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
+import { missCauses, missesText } from '../engine/truth/missedSwings.ts';
 import type { ReadTake } from '../ingest/types.ts';
 
 export interface EvaluatedTake {
@@ -51,7 +52,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  wanted presses refused: ${fraction(guard.wantedRefused)}`,
     `  presses without a label: ${guard.unlabelled}`,
     `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : `${(100 * guard.openShare).toFixed(1)} %`}`,
-    `  deflections: once ${fraction(deflection.once)}, missed ${deflection.missed.k}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
+    `  deflections: once ${fraction(deflection.once)}, missed ${missedText(evaluation)}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
     ...gestureLines(evaluation),
   ];
   const events = listEvents(evaluation);
@@ -94,6 +95,11 @@ function summarise({ take, evaluation }: EvaluatedTake) {
     peakImpactG: largest(signals.impactG),
     events: countEvents(evaluation),
   };
+}
+
+function missedText({ signals, candidate, deflectionScore: { missed, missedSwings } }: Evaluation): string {
+  if (missed.k === 0) return '0';
+  return `${missed.k} (${missesText(missCauses(signals, missedSwings, candidate.deflection))})`;
 }
 
 function countEvents({ deflections, impacts, stabs, twists, dialSteps, verdicts }: Evaluation) {

@@ -112,6 +112,36 @@ describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
     await page.context().close();
   });
 
+  test('swings without a deflection are marked, and the reason is told of all and of each', async () => {
+    const page = await openTake(bench, 'Fast figure-eight');
+    const missed = () => score(page, 'missed');
+    const marks = page.locator('[data-lane="missed-a"]');
+    const before = Number(await missed());
+    expect(before).toBeGreaterThan(20);
+    expect(await marks.getAttribute('data-count')).toBe(String(before));
+    await expect
+      .poll(() => page.locator('[data-score="missed"] .note').innerText())
+      .toMatch(new RegExp(`^${before} not armed again;`));
+    const shape = (await marks.locator('.lane-missed').getAttribute('d'))!;
+    const left = Number(/^M([\d.]+)/.exec(shape)![1]) + 3.5;
+    const reach = (await marks.locator('.reach').boundingBox())!;
+    await page.mouse.move(reach.x + left, reach.y + reach.height / 2);
+    const hint = page.locator('.hint');
+    expect(await hint.innerText()).toMatch(/not armed again: since [\d.]+ s the speed fell to \d+ °\/s/);
+    expect(await hint.innerText()).toMatch(/It would deflect with|No change of one setting/);
+    await page.mouse.move(2, 2);
+    await expect.poll(() => hint.count()).toBe(0);
+
+    // Between the loops' slowest and fastest, armed again as soon as the speed falls below it.
+    const setting = page.locator('.settings', { hasText: 'Swing deflection' }).locator('.number input');
+    await setting.nth(0).fill('600');
+    await setting.nth(1).fill('1');
+    await expect.poll(async () => Number(await missed())).toBeLessThan(before / 2);
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('Control+z');
+    await page.context().close();
+  });
+
   test('a number that is none is marked and changes nothing', async () => {
     const page = await openTake(bench, 'Wall-plane');
     const before = await look(page);

@@ -1,10 +1,11 @@
 import { useMemo } from 'preact/hooks';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
-import { spanPath, tickPath, xOf } from '../charts/laneShapes.ts';
+import { spanPath, xOf } from '../charts/laneShapes.ts';
 import { spanMode } from '../state/labelWalk.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { state } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
+import { DEFLECTION_ROW, DeflectionLane } from './DeflectionLane.tsx';
 import { GestureMarks } from './GestureMarks.tsx';
 import { MarkHint } from './hint.tsx';
 import { Legend } from './Legend.tsx';
@@ -15,7 +16,7 @@ import { PressMarks } from './PressMarks.tsx';
 import { useSize } from './useSize.ts';
 
 const LABEL_ROWS = SPIN_ROW + LABEL_ROW;
-const ROW = { guard: 20, press: 21, deflection: 18, gesture: 18, twoGestures: 24 };
+const ROW = { guard: 20, press: 21, gesture: 18, twoGestures: 24 };
 
 /** The lanes between the staves: what the prop would have done. */
 export function Lanes({ window }: { readonly window: TimeWindow }) {
@@ -25,10 +26,10 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
   const b = state.value.showB ? verdicts.b.value : null;
   const chosen = a?.presses[state.value.pressIndex ?? -1];
   const gestureRow = b ? ROW.twoGestures : ROW.gesture;
-  const height = LABEL_ROWS + ROW.guard + ROW.press * (b ? 2 : 1) + ROW.deflection + gestureRow;
+  const height = LABEL_ROWS + ROW.guard + ROW.press * (b ? 2 : 1) + DEFLECTION_ROW + gestureRow;
   const pressTop = LABEL_ROWS + ROW.guard;
   const deflectionTop = pressTop + ROW.press * (b ? 2 : 1);
-  const gestureTop = deflectionTop + ROW.deflection;
+  const gestureTop = deflectionTop + DEFLECTION_ROW;
   // Rows that a threshold leaves as they are keep their nodes: nothing of them is compared in a drag.
   const labelRows = useMemo(
     () => [
@@ -56,19 +57,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             <svg x={GUTTER_LEFT} width={plot} height={height} overflow="hidden">
               {labelRows}
               <GuardLane window={window} width={plot} a={a} b={b} top={LABEL_ROWS} />
-              <path
-                class="lane-deflection"
-                data-lane="deflection-a"
-                d={deflections(a, window, plot, deflectionTop, b ? 'upper' : 'whole')}
-              />
-              {b && (
-                <path
-                  class="lane-deflection is-b"
-                  data-lane="deflection-b"
-                  d={deflections(b, window, plot, deflectionTop, 'lower')}
-                />
-              )}
-              <DoubleFires verdict={a} window={window} width={plot} top={deflectionTop} />
+              <DeflectionLane window={window} width={plot} a={a} b={b} top={deflectionTop} />
               <GestureMarks
                 slot="a"
                 verdict={a}
@@ -128,7 +117,7 @@ function laneNames(
     ['Labels', SPIN_ROW + LABEL_ROW / 2],
     [hasB ? 'Guard A · B' : 'Guard', LABEL_ROWS + ROW.guard / 2],
     ...presses,
-    [hasB ? 'Deflect A · B' : 'Deflection', deflectionTop + ROW.deflection / 2],
+    [hasB ? 'Deflect A · B' : 'Deflection', deflectionTop + DEFLECTION_ROW / 2],
     [hasB ? 'Gesture A · B' : 'Gestures', gestureTop + (hasB ? ROW.twoGestures : ROW.gesture) / 2],
   ];
 }
@@ -174,32 +163,5 @@ function GuardLane({
         </path>
       )}
     </g>
-  );
-}
-
-function deflections(
-  verdict: Verdicts,
-  window: TimeWindow,
-  width: number,
-  top: number,
-  part: 'whole' | 'upper' | 'lower',
-): string {
-  const times = Array.from(verdict.deflections, (index) => verdict.signals.timeUs[index]!);
-  const from = top + (part === 'lower' ? 10 : 2);
-  const to = top + (part === 'upper' ? 9 : ROW.deflection - 2);
-  return tickPath(times, window, width, from, to);
-}
-
-/** A swing that fired twice gets a second stroke beside its first. */
-function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly verdict: Verdicts }) {
-  const times = verdict.deflectionScore.twiceUs.map(
-    (tUs: number) => tUs + (3 / width) * (window.endUs - window.startUs),
-  );
-  return (
-    <path
-      class="lane-deflection is-double"
-      data-lane="double-a"
-      d={tickPath(times, window, width, top + 3, top + ROW.deflection - 3)}
-    />
   );
 }

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { MISSED_SHAPE } from './DeflectionLane.tsx';
 import type { Fate } from './fate.ts';
 import { type FiredKind, GESTURE_PATHS } from './GestureMarks.tsx';
 import { KeyMark } from './KeyMark.tsx';
@@ -32,6 +33,9 @@ export function Legend() {
       </Entry>
       <Entry words="twice" width={16}>
         <path class="lane-deflection" d="M-1.5 -6V6M1.5 -6V6" />
+      </Entry>
+      <Entry words="swing missed" width={14}>
+        <path class="lane-missed" d={`M-3.5 0${MISSED_SHAPE}`} />
       </Entry>
       {GESTURES.map(([kind, words]) => (
         <Entry key={kind} words={words} width={14}>

@@ -1,4 +1,7 @@
+import { useMemo } from 'preact/hooks';
+import type { DeflectionSettings } from '../../server/engine/candidate.ts';
 import type { Count } from '../../server/engine/score/count.ts';
+import { missCauses, missesText } from '../../server/engine/truth/missedSwings.ts';
 import { openTake } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
 import { takeScope } from '../state/takeInputs.ts';
@@ -6,6 +9,7 @@ import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { countClipped } from './ClippedPeaks.tsx';
 import { Basis } from './labels/Basis.tsx';
 import { GestureScores } from './labels/GestureScores.tsx';
+import { useRested } from './useRested.ts';
 
 /** What would happen, candidate A against B, each share with its Wilson interval. */
 export function ScorePanel() {
@@ -54,13 +58,7 @@ export function ScorePanel() {
           none="no swings found"
           id="once"
         />
-        <Row
-          name="Swings missed"
-          id="missed"
-          a={`${a.deflectionScore.missed.k}`}
-          b={b && `${b.deflectionScore.missed.k}`}
-          note={delayNote(a)}
-        />
+        <MissedRow a={a} b={b} />
         <Row
           name="Fired twice or more"
           id="twice"
@@ -185,6 +183,36 @@ function waitNote(a: Verdicts, b: Verdicts | null): string {
   const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''}\u00a0ms`;
   if (wait.n === 1) return 'one stop';
   return `median of ${wait.n} stops; 95th percentile ${p95}`;
+}
+
+/** Why they are missed is found once a drag rests: it takes the detector over the take. */
+function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
+  const { candidates } = state.value.work;
+  const now = useMemo(
+    () => ({ a, b, settings: { a: candidates.a.deflection, b: candidates.b.deflection } }),
+    [a, b, candidates],
+  );
+  const rested = useRested(now, 120);
+  const why = useMemo(() => {
+    if (!rested) return '';
+    const { settings } = rested;
+    const texts = [missText(rested.a, settings.a), rested.b ? missText(rested.b, settings.b) : ''];
+    if (!rested.b || texts[0] === texts[1]) return texts[0]!;
+    return texts.flatMap((text, i) => (text === '' ? [] : [`${'AB'[i]}: ${text}`])).join('; ');
+  }, [rested]);
+  return (
+    <Row
+      name="Swings missed"
+      id="missed"
+      a={`${a.deflectionScore.missed.k}`}
+      b={b && `${b.deflectionScore.missed.k}`}
+      note={[why, delayNote(a)].filter(Boolean).join('; ')}
+    />
+  );
+}
+
+function missText({ signals, deflectionScore }: Verdicts, settings: DeflectionSettings): string {
+  return missesText(missCauses(signals, deflectionScore.missedSwings, settings));
 }
 
 function delayNote({ deflectionScore: s }: Verdicts): string {

@@ -57,6 +57,11 @@ export class DeflectionDetector {
     return this.confirmed >= this.confirmSamples && this.onset();
   }
 
+  /** Whether a speed that is reached now would count, be it for a fire or for one that is swallowed. */
+  get isArmed(): boolean {
+    return this.phase !== 'disarmed';
+  }
+
   reset(): void {
     this.phase = 'armed';
     this.restLeft = 0;

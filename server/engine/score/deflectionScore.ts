@@ -11,7 +11,9 @@ export interface DeflectionScore {
   readonly missed: Count;
   /** Swings with two fires or more. */
   readonly twice: Count;
-  /** When the first fire of each of those was, in the order of the swings. */
+  /** The swings without a fire, in their order. */
+  readonly missedSwings: readonly Swing[];
+  /** When the first fire of each of those with several was, in the order of the swings. */
   readonly twiceUs: readonly number[];
   /** Fires that belong to no swing. */
   readonly outside: number;
@@ -54,6 +56,7 @@ export function scoreDeflection(args: {
     once: once.count(),
     missed: missed.count(),
     twice: twice.count(),
+    missedSwings: swings.filter((_, i) => counts[i] === 0),
     twiceUs,
     outside,
     delayMs: spreadOf(delaysMs),

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useMemo } from 'preact/hooks';
 import {
   type HoldCurve,
   holdCurve,
@@ -14,6 +14,7 @@ import { truth, verdicts } from '../../state/verdicts.ts';
 import type { ReversalsJob, Slip, TakeReversal } from '../../sweep/jobs.ts';
 import { slipsOf, straysOf } from '../../sweep/slips.ts';
 import { type JobState, useJob } from '../../sweep/useJob.ts';
+import { useRested } from '../useRested.ts';
 
 /** What the view shows, wherever it was computed. */
 export interface ReversalsShown {
@@ -86,14 +87,4 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
 
   const strays = presses ? straysOf(presses, labels).length : 0;
   return { rows, slips, strays, curve };
-}
-
-/** The value once it has stayed for a while; the first one at once. */
-function useRested<T>(value: T | null, ms: number): T | null {
-  const [rested, setRested] = useState(value);
-  useEffect(() => {
-    const timer = setTimeout(() => setRested(() => value), rested === null ? 0 : ms);
-    return () => clearTimeout(timer);
-  }, [value, ms, rested === null]);
-  return rested;
 }

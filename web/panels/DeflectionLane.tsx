@@ -1,0 +1,136 @@
+import { explainMiss, type MissFix } from '../../server/engine/truth/missedSwings.ts';
+import type { Swing } from '../../server/engine/truth/swings.ts';
+import { tickPath, xOf } from '../charts/laneShapes.ts';
+import type { Slot, TimeWindow } from '../state/model.ts';
+import { state } from '../state/store.ts';
+import { type Verdicts, verdicts } from '../state/verdicts.ts';
+import { showHint } from './hint.tsx';
+
+/** A swing that nothing fired in: hollow, beginning at the left. */
+export const MISSED_SHAPE = 'l3.5 -3.5l3.5 3.5l-3.5 3.5z';
+
+export const DEFLECTION_ROW = 18;
+
+interface LaneProps {
+  readonly window: TimeWindow;
+  readonly width: number;
+  readonly top: number;
+}
+
+/** Where deflections fire, and which swings are missed; with B, A stands above it. */
+export function DeflectionLane({
+  a,
+  b,
+  ...lane
+}: LaneProps & { readonly a: Verdicts; readonly b: Verdicts | null }) {
+  const { top } = lane;
+  return (
+    <g>
+      <path
+        class="lane-deflection"
+        data-lane="deflection-a"
+        d={strokes(a, lane, top + 2, top + (b ? 9 : DEFLECTION_ROW - 2))}
+      />
+      {b && (
+        <path
+          class="lane-deflection is-b"
+          data-lane="deflection-b"
+          d={strokes(b, lane, top + 10, top + DEFLECTION_ROW - 2)}
+        />
+      )}
+      <DoubleFires verdict={a} {...lane} />
+      <MissedSwings slot="a" verdict={a} {...lane} top={b ? top + 1 : top + 5} />
+      {b && <MissedSwings slot="b" verdict={b} {...lane} top={top + 9} />}
+    </g>
+  );
+}
+
+function strokes(verdict: Verdicts, { window, width }: LaneProps, from: number, to: number): string {
+  const times = Array.from(verdict.deflections, (index) => verdict.signals.timeUs[index]!);
+  return tickPath(times, window, width, from, to);
+}
+
+/** A swing that fired twice gets a second stroke beside its first. */
+function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly verdict: Verdicts }) {
+  const times = verdict.deflectionScore.twiceUs.map(
+    (tUs: number) => tUs + (3 / width) * (window.endUs - window.startUs),
+  );
+  return (
+    <path
+      class="lane-deflection is-double"
+      data-lane="double-a"
+      d={tickPath(times, window, width, top + 3, top + DEFLECTION_ROW - 3)}
+    />
+  );
+}
+
+const MARK_PX = 8;
+
+/** All marks are one path, however many: what one of them means is looked up where the pointer is. */
+function MissedSwings({
+  slot,
+  verdict,
+  window,
+  width,
+  top,
+}: LaneProps & { readonly slot: Slot; readonly verdict: Verdicts }) {
+  const { missedSwings } = verdict.deflectionScore;
+  const y = top + MARK_PX / 2;
+  const inSight = missedSwings.filter(({ peakUs }) => peakUs >= window.startUs && peakUs <= window.endUs);
+  const point = (event: PointerEvent): void => {
+    const { left } = (event.currentTarget as Element).getBoundingClientRect();
+    const x = event.clientX - left;
+    const near = (swing: Swing): number => Math.abs(xOf(swing.peakUs, window, width) - x);
+    const [first, ...others] = inSight;
+    const nearest = others.reduce((best, swing) => (near(swing) < near(best) ? swing : best), first!);
+    if (near(nearest) > MARK_PX) showHint(null);
+    else showReason(slot, nearest, xOf(nearest.peakUs, window, width), y);
+  };
+  if (inSight.length === 0) return null;
+  return (
+    <g class={slot === 'b' ? 'is-b' : undefined} data-lane={`missed-${slot}`} data-count={inSight.length}>
+      <path class="lane-missed" d={marks(inSight, window, width, y)} />
+      <rect
+        class="reach"
+        data-mark
+        y={top}
+        width={width}
+        height={MARK_PX}
+        onPointerMove={point}
+        onPointerLeave={() => showHint(null)}
+      />
+    </g>
+  );
+}
+
+function marks(swings: readonly Swing[], window: TimeWindow, width: number, y: number): string {
+  let path = '';
+  let last = Number.NEGATIVE_INFINITY;
+  for (const { peakUs } of swings) {
+    const x = xOf(peakUs, window, width);
+    if (x - last < 0.34) continue;
+    last = x;
+    path += `M${(x - 3.5).toFixed(2)} ${y}${MISSED_SHAPE}`;
+  }
+  return path;
+}
+
+/** Looked up when it is asked for: each one takes the detector over the take. */
+function showReason(slot: Slot, swing: Swing, x: number, y: number): void {
+  const signals = verdicts[slot].peek()?.signals;
+  if (!signals) return;
+  const settings = state.peek().work.candidates[slot].deflection;
+  const { text, fixes } = explainMiss(signals, swing, settings);
+  const at = (swing.peakUs / 1e6).toFixed(2);
+  showHint({
+    x,
+    y,
+    title: `Swing at ${at} s missed, candidate ${slot.toUpperCase()}`,
+    text: `${text}. ${remedy(fixes)}`,
+  });
+}
+
+function remedy(fixes: readonly MissFix[]): string {
+  if (fixes.length === 0) return 'No change of one setting alone would make it deflect.';
+  return `It would deflect with ${fixes.map((fix) => fix.text).join(', or with ')}.`;
+}
