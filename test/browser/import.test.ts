@@ -67,7 +67,7 @@ describe.skipIf(!BROWSER)('bringing a log in', () => {
     // It was the only one: nothing of it stays on the page, and nothing more is saved of it.
     await page.getByText('Nothing recorded yet.').waitFor();
     expect(await page.locator('.scores, .stave-speed').count()).toBe(0);
-    await page.getByRole('button', { name: 'Bring back' }).click();
+    await page.getByRole('button', { name: 'Restore' }).click();
     await page.locator('.take', { hasText: 'Thumb slips' }).waitFor();
     await page.locator('.stave-speed').waitFor();
     await page.keyboard.press('n');

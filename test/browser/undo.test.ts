@@ -73,7 +73,7 @@ describe.skipIf(!BROWSER)('steps back', () => {
     await page.locator('[data-save="saved"]').waitFor();
     await page.locator('details', { hasText: 'Remove take' }).locator('summary').click();
     await page.getByRole('button', { name: 'Remove take' }).click();
-    const back = page.locator('.notice').getByRole('button', { name: 'Bring back' });
+    const back = page.locator('.notice').getByRole('button', { name: 'Restore' });
     await back.waitFor();
     await page.keyboard.press('Control+z');
     await page.locator('.stave-speed').waitFor();

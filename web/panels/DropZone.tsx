@@ -38,5 +38,10 @@ export function DropZone() {
     );
     return () => listeners.abort();
   }, []);
-  return isOver.value ? <div class="drop-zone">Drop the logs to add them as takes</div> : null;
+  return isOver.value ? (
+    // A popover, so that an open dialog does not hide it.
+    <div class="drop-zone" popover="manual" ref={(zone) => zone?.showPopover()}>
+      Drop the logs to add them as takes
+    </div>
+  ) : null;
 }

@@ -22,7 +22,7 @@ export async function removeTakes(ids: readonly string[], what: string): Promise
   await refreshWorkspace();
   showWhatIsThere();
   const files = `${removed.length === 1 ? 'Its' : 'Their'} files lie in the workspace’s trash.`;
-  notify('fact', `Removed ${what}. ${files}`, { label: 'Bring back', run: () => void restoreTakes(removed) });
+  notify('fact', `Removed ${what}. ${files}`, { label: 'Restore', run: () => void restoreTakes(removed) });
 }
 
 export async function restoreTakes(ids: readonly string[]): Promise<void> {

@@ -106,20 +106,21 @@ function Traces({
   const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
   const raw = useMemo(() => rawSpeed(take), [take.motion]);
   const window: TimeWindow = state.value.window ?? whole;
-  const { ink, guard, deflection } = palette.value;
+  const { ink, guard, quiet } = palette.value;
   const isSecond = b !== null && b.signals !== a.signals;
+  const solid = b !== null && !isSecond ? 'A and B, which smooth alike' : 'A';
   return (
     <div class="bench-traces" ref={column}>
       <StaveCard
         name="bench"
         title="Swing speed, raw and smoothed"
-        unit={`°/s · thin: raw · solid: A${isSecond ? ' · dashed: B' : ''}`}
+        unit={`°/s · thin: raw · solid: ${solid}${isSecond ? ' · dashed: B' : ''}`}
         timeline={a.signals}
         channels={[a.signals.swingSpeedDps, raw, ...(isSecond ? [b.signals.swingSpeedDps] : [])]}
         traces={[
           { colour: guard, width: 1.75 },
-          { colour: ink, width: 0.75 },
-          ...(isSecond ? [{ colour: deflection, isDashed: true, width: 1.5 }] : []),
+          { colour: quiet, width: 0.75 },
+          ...(isSecond ? [{ colour: ink, isDashed: true, width: 1.5 }] : []),
         ]}
         window={window}
         range={[0, Math.max(1, highest(raw)) * 1.06]}

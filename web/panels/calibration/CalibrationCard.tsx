@@ -174,7 +174,7 @@ function ScaleRow({ take, found: all, accept }: RowProps) {
     <Row
       name="Accelerometer scale"
       isSure={found?.isSure ?? null}
-      words={found ? scaleWords(found) : 'Not found: nothing lies still here.'}
+      words={found ? scaleWords(found) : 'Not found: there is no rest that shows gravity.'}
       set={
         <NumberSet
           name="Accelerometer scale"

@@ -19,8 +19,7 @@ export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verd
   return (
     <details class="gesture-scores">
       <summary>
-        Stab, impact, twist{' '}
-        <span class="unit">{ROWS.map(({ kind }) => shortText(a.gestureScores[kind])).join(' · ')}</span>
+        Stab, impact, twist <span class="unit">{summaryText(a)}</span>
       </summary>
       <dl>
         {ROWS.map(({ kind, name, fire }) => {
@@ -46,6 +45,13 @@ export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verd
       </dl>
     </details>
   );
+}
+
+/** Of candidate A; what is not labelled is not told. */
+function summaryText({ gestureScores }: Verdicts): string {
+  const labelled = ROWS.filter(({ kind }) => gestureScores[kind].hit.n > 0);
+  if (labelled.length === 0) return 'none labelled';
+  return labelled.map(({ kind }) => `${kind}s ${shortText(gestureScores[kind])}`).join(' · ');
 }
 
 function shortText({ hit }: GestureScore): string {

@@ -76,7 +76,7 @@ export function KindChoice() {
       </select>
       <input
         type="text"
-        placeholder="or a drill’s name"
+        placeholder="or a drill"
         aria-label="A drill’s name to label spans with"
         maxLength={200}
         onInput={(event) => {

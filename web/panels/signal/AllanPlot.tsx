@@ -57,7 +57,9 @@ function sentence({ restS, gyro }: RestNoise): string {
       : `white noise ${figure(gyro.densityPerRootHz, 2)} °/s/√Hz`;
   const flat = gyro.biasInstability
     ? `flattest ${figure(gyro.biasInstability.value, 2)} °/s at ${figure(gyro.biasInstability.tauS, 2)} s`
-    : 'still falling at its end: a longer rest would show the drift';
+    : gyro.densityPerRootHz === null
+      ? 'nor lies any flat: a longer rest would tell more'
+      : 'still falling at its end: a longer rest would show the drift';
   return `From ${figure(restS, 2)} s at rest: ${white}; ${flat}.`;
 }
 

@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
+import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { editedCandidate, state } from '../../state/store.ts';
 import { takeInputs } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob, Progress } from '../../sweep/jobs.ts';
@@ -68,7 +69,7 @@ function GuardSweepView() {
           {value?.grid ? (
             <GuardMap grid={value.grid} suggestion={suggestion} />
           ) : (
-            <p class="card map-card map-empty quiet">{value?.evidence[0]?.unfit ?? 'Reading the takes…'}</p>
+            <NoMap evidence={value?.evidence ?? []} />
           )}
           {value?.plain && <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} />}
         </div>
@@ -78,6 +79,18 @@ function GuardSweepView() {
       <OtherRules />
     </div>
   );
+}
+
+/** In place of a map: nothing is swept yet, or nothing of it can be drawn. */
+function NoMap({ evidence }: { readonly evidence: readonly Pick<TakeEvidence, 'title' | 'unfit'>[] }) {
+  const [first, ...others] = evidence;
+  const text =
+    first === undefined
+      ? 'Reading the takes…'
+      : others.length > 0
+        ? `No map: none of the ${evidence.length} takes read so far is fit to sweep.`
+        : `No map. ${first.title}: ${first.unfit}.`;
+  return <p class="card map-card map-empty quiet">{text}</p>;
 }
 
 /** Takes are named where there are several. */
@@ -127,7 +140,7 @@ function DeflectionSweepView() {
         {value?.grid ? (
           <DeflectionMap grid={value.grid} suggestion={choice?.kind === 'suggestion' ? choice : null} />
         ) : (
-          <p class="card map-card map-empty quiet">{value?.evidence[0]?.unfit ?? 'Reading the takes…'}</p>
+          <NoMap evidence={value?.evidence ?? []} />
         )}
         <DeflectionSuggestionCard
           verdict={value?.verdict ?? null}

@@ -95,9 +95,11 @@ export function TradeOffCard(props: {
           </li>
         ))}
       </ul>
-      <p class="map-readout">
-        {near ? pointText(near.family, near.point, by) : 'Point at a mark to read its setting.'}
-      </p>
+      {empty === null && (
+        <p class="map-readout">
+          {near ? pointText(near.family, near.point, by) : 'Point at a mark to read its setting.'}
+        </p>
+      )}
     </section>
   );
 }
