@@ -84,7 +84,14 @@ export function presentTexts({ distinct }: ColumnSample): string[] {
 /** True where the column shows nothing but the states of a button, one of them or both. */
 export function isTwoState(sample: ColumnSample): boolean {
   const present = presentTexts(sample);
-  return present.length > 0 && present.every((text) => /^(0|1|true|false|on|off)$/i.test(text));
+  if (present.length === 0) return false;
+  return present.every((text) => /^(0|1|true|false|on|off)$/i.test(text)) || switches(sample);
+}
+
+/** True where the column shows 0 and 1 and no other number, however it writes them: no sensor does. */
+export function switches({ kind, values }: ColumnSample): boolean {
+  const isBit = (value: number) => value === 0 || value === 1 || Number.isNaN(value);
+  return kind === 'number' && values.includes(0) && values.includes(1) && values.every(isBit);
 }
 
 /** Steps between successive numbers, in file order. */

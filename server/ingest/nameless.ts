@@ -1,5 +1,7 @@
 import { guessAccelUnit } from './accelGuess.ts';
 import { weighClock } from './clockGuess.ts';
+import { switches } from './columnSample.ts';
+import { areNeighbours, cutFamilies } from './families.ts';
 import { type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
 import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
 import { GOOD_FIT, turnScale } from './turnScale.ts';
@@ -26,10 +28,20 @@ const RESTS_BELOW = 0.5;
  */
 export function guessNameless(columns: readonly NamedColumn[]): Triple[] {
   const numeric = columns.filter((column) => isCandidate(column));
-  const trials = cutTriples(numeric)
+  const timeUs = readTime(columns);
+  const moving = numeric.filter(({ sample }) => sample.distinct.length > 1);
+  const found = guessAmong(moving, timeUs);
+  if (found.length === 2 || moving.length === numeric.length) return found;
+  // An axis about which nothing turns may stand still throughout, as a button does that nobody presses.
+  const all = guessAmong(numeric, timeUs);
+  return all.length > found.length ? all : found;
+}
+
+function guessAmong(columns: readonly NamedColumn[], timeUs: Float64Array): Triple[] {
+  const trials = cutTriples(columns)
     .filter((triple) => triple.some(({ sample }) => sample.distinct.length >= 5))
     .map((triple) => tryTriple(triple));
-  const turning = bestTurning(trials, trials, readTime(columns));
+  const turning = bestTurning(trials, trials, timeUs);
   if (turning) return [toTriple('accel', turning.accel), toTriple('gyro', turning.gyro)];
   const accel = trials
     .filter(({ rest, isWhole }) => isGravity(rest, isWhole))
@@ -109,21 +121,29 @@ function offG({ rest, isWhole }: Trial): number {
 }
 
 function isCandidate(column: NamedColumn): boolean {
-  if (column.sample.kind !== 'number' || column.sample.missingShare > 0.5) return false;
+  const { sample } = column;
+  if (sample.kind !== 'number' || sample.missingShare > 0.5 || switches(sample)) return false;
   return weighClock(column, null, null) === null;
 }
 
-/** Neighbouring columns by threes; every three in a row where a run of them is no multiple of three. */
+/**
+ * Neighbouring columns by threes; every three in a row where a run of them is no multiple of three. A family of three, or
+ * of six, is a run of its own: its names say that it belongs together.
+ */
 function cutTriples(columns: readonly NamedColumn[]): NamedColumn[][] {
-  const triples: NamedColumn[][] = [];
-  for (let start = 0; start < columns.length; ) {
-    let end = start + 1;
-    while (end < columns.length && columns[end]!.index === columns[end - 1]!.index + 1) ++end;
-    const stride = (end - start) % 3 === 0 ? 3 : 1;
-    for (let i = start; i + 3 <= end; i += stride) triples.push(columns.slice(i, i + 3));
-    start = end;
+  const runs: { readonly columns: NamedColumn[]; readonly isFamily: boolean }[] = [];
+  for (const family of cutFamilies(columns)) {
+    const isFamily = family.length % 3 === 0;
+    const last = runs.at(-1);
+    if (last && !last.isFamily && !isFamily && areNeighbours(last.columns.at(-1)!, family[0]!))
+      last.columns.push(...family);
+    else runs.push({ columns: family, isFamily });
   }
-  return triples;
+  return runs.flatMap(({ columns: run }) => {
+    const stride = run.length % 3 === 0 ? 3 : 1;
+    const count = Math.max(0, Math.floor((run.length - 3) / stride) + 1);
+    return Array.from({ length: count }, (_, i) => run.slice(i * stride, i * stride + 3));
+  });
 }
 
 function tryTriple(columns: readonly NamedColumn[]): Trial {
