@@ -145,10 +145,17 @@ function readTracks(
   return { presses, textSpans, warnings };
 }
 
-function timeTexts({ table, axis, clockUnit }: PreparedTable, track: number, shiftUs: number): TimedText[] {
+function timeTexts({ table, axis }: PreparedTable, track: number, shiftUs: number): TimedText[] {
+  const { file, tracks } = table.plan;
+  const isComma = file.decimal === ',' && tracks[track]!.role === 'button';
   return table.trackEvents[track]!.map(({ row, text }) => {
     const before = Math.max(0, Math.floor(row));
     const rowUs = axis.rowUs[before] ?? 0;
-    return { timeUs: Math.max(0, rowUs + shiftUs), text, unit: clockUnit };
+    return { timeUs: Math.max(0, rowUs + shiftUs), text: isComma ? withPoint(text) : text };
   });
+}
+
+/** A state that is a number reads the same in every log. */
+function withPoint(text: string): string {
+  return text.replace(/^([+-]?\d+),(\d+)$/, '$1.$2');
 }

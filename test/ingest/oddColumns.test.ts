@@ -115,6 +115,11 @@ describe('buttons', () => {
   test('states written as 0.0 and 1.0', async () => {
     expect(await counts('button', (s, i) => held(100, 120)(s, i).toFixed(1))).toBe('button 3');
   });
+  test('states written as 0,0 and 1,0', async () => {
+    const cells = [time(), ...SIX, (s: Sample, i: number) => held(100, 120)(s, i).toFixed(1)];
+    const text = `t;gx;gy;gz;ax;ay;az;button\n${rowsOf(take, cells, ';').replaceAll('.', ',')}`;
+    expect((await used(text)).report!.presses).toEqual([{ button: 'button', count: 3 }]);
+  });
   test('a click without a release', async () => {
     expect(await counts('event', (_, i) => (i % 300 === 100 ? 'click' : ''))).toBe('event 3');
   });
