@@ -10,6 +10,7 @@ import { readSiblings } from './siblingNames.ts';
 import type { NamedColumn } from './triples.ts';
 import type { FileMapping, LogSource } from './types.ts';
 import { meansCodes, readUnit } from './units.ts';
+import { readValues } from './valueNames.ts';
 
 /** What the first part of a file tells. */
 export interface FileHead {
@@ -51,7 +52,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
     mapping: { name: source.name, ...head.dialect, ...lines, columnCount },
     layout,
     facts: readNotes(layout.notes),
-    columns: readSiblings(readColumns(file, layout, head.dialect.decimal, source.name)),
+    columns: readValues(readSiblings(readColumns(file, layout, head.dialect.decimal, source.name))),
     preview: head.records.slice(0, PREVIEW_RECORDS).map(({ fields }) => fields),
   };
 }

@@ -93,7 +93,7 @@ function agreement(timeUs: Float64Array, columns: ReadonlyMap<MotionRole, Float6
 }
 
 /** The rows of the head in which all three are there: sensors may take turns, row by row. */
-function vectorOf(columns: readonly NamedColumn[]): Vector3Columns {
+export function vectorOf(columns: readonly NamedColumn[]): Vector3Columns {
   const isWhole = (_: number, row: number) =>
     columns.every(({ sample }) => !Number.isNaN(sample.values[row]!));
   const [x, y, z] = columns.map(({ sample }) => sample.values.filter(isWhole));

@@ -130,6 +130,7 @@ function toWords(text: string): string[] {
     .replace(/([A-Z]+)([A-Z][a-z])/g, '$1 $2')
     .toLowerCase()
     .replace(/([xyz])-?axis/g, '$1 axis')
+    .replace(/\b(lin|linear|rotation)([xyz])\b/g, '$1 $2')
     .split(/[\s_.:;,\-[\](){}<>|"'%]+/)
     .filter((word) => word !== '');
 }

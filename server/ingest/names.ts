@@ -16,6 +16,8 @@ export interface NameReading {
   readonly traits: readonly Trait[];
   /** For `other`: what the column holds instead. */
   readonly what: string;
+  /** What the values had to say for this reading; null where the name alone tells. */
+  readonly why: string | null;
   /** A number that may stand for the axis: the 0 of `acc[0]`. */
   readonly digit: number | null;
 }
@@ -91,6 +93,7 @@ export function readName(name: string): NameReading {
     codes: codes || /\b(lsb|codes?|counts)\b/.test(text),
     traits: TRAITS.filter(([, pattern]) => pattern.test(text)).map(([trait]) => trait),
     what,
+    why: null,
     digit: digit ? Number(digit[2]) : null,
   };
 }
@@ -107,6 +110,8 @@ function readKind(
   // `temps` and `tempo` are no temperatures.
   if (/^(elapsed|since)\b|\b(time|timestamp|temps|tempo)\b/.test(text)) return is('time');
   for (const [pattern, what] of OTHER) if (pattern.test(text)) return is('other', what);
+  // Nothing but acceleration is called linear by itself.
+  if (axis !== null && /^lin(ear)?$/.test(text)) return is('accel');
   if (axis === null && TIME.test(text)) return is('time');
   if (LABEL.test(text)) return is('label');
   if (COUNTER.test(text)) return is('counter');

@@ -54,7 +54,11 @@ export function guessRoles(
   }
   const gravity = accel && !stated.has('accelX') ? findGravity(accel, free) : null;
   for (const [axis, column] of (gravity ?? []).entries())
-    assigned.set(column, { role: GRAVITY_ROLES[axis]!, unit: 'added', reason: 'its name says gravity' });
+    assigned.set(column, {
+      role: GRAVITY_ROLES[axis]!,
+      unit: 'added',
+      reason: column.reading.why ?? 'its name says gravity',
+    });
   for (const [file, head] of heads.entries()) {
     const isClockStated = overrides.some((own) => own.role === 'time' && own.file === file);
     if (!isClockStated) assignClock(head, assigned);
@@ -126,8 +130,11 @@ function assignTriple(
   const note = twinNote(triple, rivals, all);
   for (const [axis, column] of columnsOf(triple, all).entries()) {
     const role = `${triple.kind}${AXES[axis]!}` as MotionRole;
+    const { reading } = column;
     const basis =
-      column.reading.kind === triple.kind ? `its name says ${noun}` : `its values look like ${noun}`;
+      reading.kind === triple.kind
+        ? (reading.why ?? `its name says ${noun}`)
+        : `its values look like ${noun}`;
     if (!stated.has(role))
       assigned.set(column, {
         role,
@@ -212,7 +219,7 @@ function assignOther(column: NamedColumn, isNamed: boolean): Assigned {
 }
 
 function otherReason({ reading, sample }: NamedColumn): string {
-  if (reading.kind === 'other') return `its name says ${reading.what}`;
+  if (reading.kind === 'other') return reading.why ?? `its name says ${reading.what}`;
   if (reading.kind === 'gyro' || reading.kind === 'accel') {
     const noun = NOUNS[reading.kind];
     return reading.axis === null ? `${noun} without an axis` : `${noun}, but x, y and z are not all there`;

@@ -132,6 +132,66 @@ describe('gravity and user acceleration in columns of their own', () => {
   });
 });
 
+describe('gravity, rotation and what is linear, told by the values where the names mislead', () => {
+  const angle = (axis: 0 | 1 | 2) => (_: Sample, i: number) => (60 + 25 * Math.sin(i / 90 + axis)).toFixed(3);
+  const halfRoll = ({ accel: [, y, z] }: Sample) => Math.atan2(y, z) / 2;
+  const turned = [
+    (s: Sample) => Math.sin(halfRoll(s)).toFixed(5),
+    () => '0',
+    () => '0',
+    (s: Sample) => Math.cos(halfRoll(s)).toFixed(5),
+  ];
+  const look = async (header: string, cells: readonly ((s: Sample, i: number) => string)[]) => {
+    const samples = parted(0, 1);
+    const { mapping, report } = await previewLog(
+      [textSource(`time_s,${header}\n${rowsOf(samples, [time(), ...cells])}`)],
+      {},
+      {},
+    );
+    const columns = mapping.columns.slice(1);
+    return { roles: columns.map(({ role }) => role).join(' '), columns, report };
+  };
+  const [user, gravity] = [columns(G).slice(0, 3), columns(G).slice(3)];
+  const ACCEL = 'accelX accelY accelZ';
+  const GRAVITY = 'gravityX gravityY gravityZ';
+  const RATE = 'gyroX gyroY gyroZ';
+  const NONE = 'ignored ignored ignored';
+
+  test.each([
+    ['gx is gravity, rot a rate', 'lin_x,lin_y,lin_z,gx,gy,gz,rot_x,rot_y,rot_z'],
+    ['run into one word', 'linx,liny,linz,gx,gy,gz,rotationx,rotationy,rotationz'],
+    ['capitals', 'linearX,linearY,linearZ,gX,gY,gZ,rotX,rotY,rotZ'],
+    ['names that tell nothing', 'linear_x,linear_y,linear_z,v1,v2,v3,rotation_x,rotation_y,rotation_z'],
+  ])('%s', async (_name, header) => {
+    const { roles, columns: read, report } = await look(header, [...user, ...gravity, ...RATES]);
+    expect(roles).toBe(`${ACCEL} ${GRAVITY} ${RATE}`);
+    expect(read[3]!.reason).toMatch(/^its magnitude stays at 9\.8\d* while its direction turns/);
+    expect(read[6]!.reason).toMatch(/^its name says rotation, its values angular rate, x/);
+    expect(report!.peakRateDps).toBeCloseTo(71.2, 0);
+    expect(report!.warnings.join()).not.toContain('no gravity');
+  });
+
+  test('gravity in g, in a log whose acceleration holds it already, is left alone', async () => {
+    const held = [0, 1, 2].map((i) => (s: Sample) => s.accel[i]!.toFixed(5));
+    const inG = columns().slice(3);
+    const { roles } = await look('ax,ay,az,gx,gy,gz,rot_x,rot_y,rot_z', [...held, ...inG, ...RATES]);
+    expect(roles).toBe(`${ACCEL} ${NONE} ${RATE}`);
+  });
+
+  test.each([
+    ['angles', 'rot_x,rot_y,rot_z', [angle(0), angle(1), angle(2)]],
+    ['a quaternion', 'rot_x,rot_y,rot_z,rot_w', turned],
+  ])('rotation that is %s is no rate', async (_name, header, cells) => {
+    const { roles } = await look(`ax,ay,az,${header}`, [...gravity, ...cells]);
+    expect(roles).not.toContain('gyro');
+  });
+
+  test('rates by name are taken before rotation', async () => {
+    const { roles } = await look('rot_x,rot_y,rot_z,gx,gy,gz,ax,ay,az', [...RATES, ...RATES, ...gravity]);
+    expect(roles).toBe(`${NONE} ${RATE} ${ACCEL}`);
+  });
+});
+
 test('user acceleration alone: what cannot be had is said, and what can', async () => {
   const rows = rowsOf(parted(0, 1), [time(), ...RATES, ...columns().slice(0, 3)]);
   const { take } = await read(`${HEADER.split(',').slice(0, 7).join(',')}\n${rows}`);
