@@ -1,13 +1,24 @@
-import { checkAccelUnit, contradictsRest, guessAccelUnit, type UnitGuess } from './accelGuess.ts';
+import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
+import {
+  checkAccelUnit,
+  contradictsRest,
+  guessAccelUnit,
+  lacksGravity,
+  type UnitGuess,
+} from './accelGuess.ts';
+import { carryGravity } from './carriedGravity.ts';
 import { checkGyroUnit, contradictsRates, guessGyroUnit } from './gyroGuess.ts';
 import { peakOf, type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
 import { type TurnScale, turnScale } from './turnScale.ts';
 import type { MotionRole } from './types.ts';
+import { factorTo } from './units.ts';
 
 /** What the whole log's values say about units. */
 export interface Evidence {
   readonly accelRest: RestLevel;
   readonly turn: TurnScale | null;
+  /** `carryGravity` of the log, as long as its columns are as they were. @param dpsPerUnit  of the rates */
+  readonly carry: (dpsPerUnit: number) => GravityTest;
   readonly gyroPeak: number;
   readonly accelIsWhole: boolean;
   readonly gyroIsWhole: boolean;
@@ -32,9 +43,16 @@ export function gatherEvidence(
   const accelRest = restLevel(accel);
   // The gyroscope's bias is what it reads where the accelerometer is calm.
   const gyroRest = restLevel(gyro, accel);
+  const carried = new Map<number, GravityTest>();
+  const carry = (dpsPerUnit: number): GravityTest => {
+    const test = carried.get(dpsPerUnit) ?? carryGravity(timeUs, accel, accelRest.norm, gyro, dpsPerUnit);
+    carried.set(dpsPerUnit, test);
+    return test;
+  };
   return {
     accelRest,
     turn: turnScale(timeUs, accel, gyro, accelRest, gyroRest),
+    carry,
     gyroPeak: peakOf(gyro),
     accelIsWhole: isWhole(accel),
     gyroIsWhole: isWhole(gyro),
@@ -57,11 +75,13 @@ export function chooseGyroUnit(
   rangeDps: number | null,
 ): UnitGuess {
   const { unit, where, byUser } = stated;
-  const { turn, gyroPeak: peak, gyroIsWhole } = evidence;
+  const { turn, gyroPeak: peak, gyroIsWhole, accelRest } = evidence;
   if (unit !== null && byUser)
     return { unit, reason: stated.why, warning: contradictsRates(unit, turn, peak) };
   if (unit !== null) return checkGyroUnit(unit, turn, peak, where);
-  return guessGyroUnit({ turn, peak, isWhole: gyroIsWhole || stated.codes, accelUnit, rangeDps });
+  const restG = accelRest.norm * (factorTo('accel', accelUnit ?? '') ?? 0);
+  const carry = lacksGravity(restG) ? null : evidence.carry;
+  return guessGyroUnit({ turn, carry, peak, isWhole: gyroIsWhole || stated.codes, accelUnit, rangeDps });
 }
 
 function vectors(

@@ -1,3 +1,5 @@
+import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
+import { figure } from '../engine/check/figures.ts';
 import type { UnitGuess } from './accelGuess.ts';
 import { GOOD_FIT, type TurnScale } from './turnScale.ts';
 import { factorTo } from './units.ts';
@@ -5,6 +7,8 @@ import { factorTo } from './units.ts';
 /** What is known when the gyroscope's unit is guessed. */
 export interface GyroEvidence {
   readonly turn: TurnScale | null;
+  /** What gravity says when it is carried by the rates at so many deg/s to the unit; null where the log holds none. */
+  readonly carry: ((dpsPerUnit: number) => GravityTest) | null;
   /** Largest magnitude, as it stands in the file. */
   readonly peak: number;
   readonly isWhole: boolean;
@@ -37,6 +41,12 @@ const BY_RANGE: Readonly<Record<number, number>> = {
 const FASTEST_DPS = 7000;
 const PHYSICAL = ['deg/s', 'rad/s', 'mdeg/s', 'cdeg/s', 'mrad/s', 'rpm', 'rev/s'] as const;
 const MIRRORED = 'gravity turns against the rates: an axis is mirrored or two are swapped';
+const CONTRADICTED =
+  'gravity contradicts the rates: their unit, a sign or the order of axes is wrong, and the log does not tell which';
+const UNPROVEN =
+  'the unit of the rates is a guess: turned by them, gravity does not stay where it is, as strong pushes hide it or the two sensors do not go together';
+/** Sensors keep their scale within this share, as Signal check has it. */
+const SCALE_WITHIN = 0.05;
 /** Scales nearer to each other than this (in logarithm) the turning cannot tell apart. */
 const TELLS_APART = 0.2;
 /** From here on the fit outweighs what the file says. */
@@ -48,7 +58,7 @@ export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
   const found = told && told.degPerUnit > 0 ? fromTurning(told, evidence) : null;
   if (found) return found;
   const guess = fromSizes(evidence);
-  if (told === null || guess.unit === null) return guess;
+  if (told === null || guess.unit === null) return guess.warning === null ? guess : carried(guess, evidence);
   const ratio = ratioTo(guess.unit, told);
   if (ratio < 0) return { ...guess, warning: MIRRORED };
   return { ...guess, warning: `taken as ${guess.unit}, but ${turnsTimes(ratio)}: check unit and axes` };
@@ -74,6 +84,29 @@ function fromSizes(evidence: GyroEvidence): UnitGuess {
     unit,
     reason: `goes with acceleration in ${evidence.accelUnit ?? 'an unknown unit'}; peak ${peak}`,
     warning,
+  };
+}
+
+/** A guess that sizes or company made, tested as Signal check will test it. */
+function carried(guess: UnitGuess, evidence: GyroEvidence): UnitGuess {
+  const dpsPerUnit = guess.unit && factorTo('gyro', guess.unit);
+  if (!dpsPerUnit || !evidence.carry) return guess;
+  const { verdict, slope, low, high, fit, pairs } = evidence.carry(dpsPerUnit);
+  if (verdict === 'tooLittle') return guess;
+  if (verdict === 'axes') return { ...guess, warning: MIRRORED };
+  if (verdict === 'disagree') return { ...guess, warning: CONTRADICTED };
+  if (slope === null || low === null || high === null) return { ...guess, warning: UNPROVEN };
+  const found = fromTurning({ degPerUnit: slope * dpsPerUnit, agreement: fit, windows: pairs }, evidence);
+  if (found?.unit == null) return { ...guess, warning: UNPROVEN };
+  const part = dpsPerUnit / factorTo('gyro', found.unit)!;
+  const [own, from, to] = [slope, low, high].map((one) => one * part) as [number, number, number];
+  const isAlikeEnough = from <= 1 + SCALE_WITHIN && to >= 1 - SCALE_WITHIN;
+  return {
+    unit: found.unit,
+    reason: `turned by the rates in ${found.unit}, gravity stays where it is (slope ${figure(own)}, 95 % ${figure(from)} to ${figure(to)})`,
+    warning: isAlikeEnough
+      ? found.warning
+      : `taken as ${found.unit}, but ${turnsTimes(own)}: check unit and axes`,
   };
 }
 

@@ -68,14 +68,10 @@ export async function previewLog(
   const settled = settleUnits(whole, heads, stated, evidence, why);
   const { mapping } = settled;
   if (settled.needs.length > 0) return { ...known, mapping, report: null, needs: settled.needs, corrections };
+  // First, as the evidence goes by the columns, and assembling uses them up.
+  const found = findCorrections(stated, guess, draft, heads, evidence);
   const { report } = assembleTake(parts, mapping);
-  return {
-    ...known,
-    mapping,
-    report,
-    needs: [],
-    corrections: findCorrections(stated, guess, draft, heads, evidence),
-  };
+  return { ...known, mapping, report, needs: [], corrections: found };
 }
 
 function noteOf(remembered: RememberedMapping | null, stated: Overrides): RememberedNote | null {

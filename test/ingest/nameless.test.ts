@@ -1,21 +1,9 @@
-import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { FORCES, RATES, rollingTake, type Sample, textSource, time } from './logs.ts';
+import { SPIN } from './spin.ts';
 
-/** Seconds, m/s², rad/s and the state of the button, of a spin too fast to be told by how gravity turns. */
-const SPIN = readFileSync('fixtures/spinner-wall-plane.csv', 'utf8')
-  .trim()
-  .split('\n')
-  .slice(1, 6001)
-  .map((line) => line.trim().replaceAll(',', '.').split(';'))
-  .map(([ms, gx, gy, gz, ax, ay, az, button]) => ({
-    time: String(Number(ms) / 1000),
-    forces: [ax!, ay!, az!],
-    rates: [gx!, gy!, gz!],
-    button: button!,
-  }));
-/** The same of a slow roll about one axis, about which gravity turns as the rates say. */
+/** As `SPIN`, of a slow roll about one axis, about which gravity turns as the rates say. */
 const ROLL = rollingTake(900, 100).map((sample, i) => ({
   time: time()(sample),
   forces: FORCES.map((read) => read(sample)),

@@ -1,9 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { guessAccelUnit } from '../../server/ingest/accelGuess.ts';
+import { carryGravity } from '../../server/ingest/carriedGravity.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { restLevel } from '../../server/ingest/rest.ts';
 import { turnScale } from '../../server/ingest/turnScale.ts';
 import { codes, G, RAD, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
+import { SPIN } from './spin.ts';
 
 const take = rollingTake(1500, 100);
 const column = (read: (s: Sample) => number) => Float64Array.from(take, read);
@@ -161,5 +163,66 @@ describe('a header that the data contradict', () => {
     expect(report!.warnings.join()).toMatch(
       /your setting says rad\/s, but .* which fits deg\/s: check the unit/,
     );
+  });
+});
+
+describe('a spin too fast for how gravity turns is carried through, as Signal check does it', () => {
+  const text = (
+    header: string,
+    cells: (row: (typeof SPIN)[number]) => readonly (string | number)[],
+    rows = SPIN,
+  ) => `${header}\n${rows.map((row) => [row.time, ...cells(row)].join(',')).join('\n')}\n`;
+  const look = async (log: string) => {
+    const { mapping, report } = await previewLog([textSource(log)], {}, {});
+    const { unit, reason } = mapping.columns.find(({ role }) => role === 'gyroX')!;
+    return { unit, reason, warnings: report!.warnings.join('\n') };
+  };
+  const HEADER = 't,ax,ay,az,gx,gy,gz';
+  const coded = (values: readonly string[], per: number) =>
+    values.map((value) => Math.round(Number(value) * per));
+
+  test('the unit is proven, and nobody told that it is a guess', async () => {
+    const found = await look(text(HEADER, ({ forces, rates }) => [...forces, ...rates]));
+    expect(found).toMatchObject({ unit: 'rad/s', warnings: '' });
+    expect(found.reason).toMatch(/gravity stays where it is \(slope 1(\.0\d)?, 95 % 0\.9\d+ to 1\.0\d+\)/);
+  });
+
+  test('the slope is that of Signal check', () => {
+    const column = (key: 'forces' | 'rates', axis: number) =>
+      Float64Array.from(SPIN, (row) => Number(row[key][axis]));
+    const of = (key: 'forces' | 'rates') => ({ x: column(key, 0), y: column(key, 1), z: column(key, 2) });
+    const timeUs = Float64Array.from(SPIN, (row) => Math.round(Number(row.time) * 1e6));
+    const test = carryGravity(timeUs, of('forces'), 9.767, of('rates'), 180 / Math.PI);
+    expect(test).toMatchObject({ verdict: 'ok', gyroAxes: ['+x', '+y', '+z'] });
+    expect(test.slope).toBeCloseTo(1, 1);
+  });
+
+  // 4096 codes per g go with 32.8 per deg/s as a rule.
+  test('codes of another range than usual are told', async () => {
+    const perRad = (16.4 * 180) / Math.PI;
+    const found = await look(
+      text(HEADER, ({ forces, rates }) => [...coded(forces, 4096 / G), ...coded(rates, perRad)]),
+    );
+    expect(found).toMatchObject({ unit: 'lsb:16.4', warnings: '' });
+  });
+
+  test('rates whose sense is turned about contradict gravity', async () => {
+    const found = await look(
+      text(HEADER, ({ forces, rates }) => [...forces, ...rates.map((rate) => -Number(rate))]),
+    );
+    expect(found.warnings).toContain('gravity turns against the rates');
+  });
+
+  test('a rest proves nothing, and the guess says so', async () => {
+    const found = await look(text(HEADER, ({ forces, rates }) => [...forces, ...rates], SPIN.slice(0, 150)));
+    expect(found.warnings).toContain('is a guess: nothing in the log tests it against gravity');
+  });
+
+  test('acceleration without gravity proves nothing', async () => {
+    const rest = [-0.58, 9.66, 0.975];
+    const found = await look(
+      text(HEADER, ({ forces, rates }) => [...forces.map((f, i) => 0.02 * (Number(f) - rest[i]!)), ...rates]),
+    );
+    expect(found.warnings).toContain('the unit of the rates is a guess');
   });
 });
