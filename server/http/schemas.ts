@@ -28,10 +28,12 @@ export type {
 export type {
   CalibrationDocument,
   CandidatesDocument,
+  KnownFile,
   RemovedTakes,
   SourceFile,
   TakeDocument,
   TakeSummary,
+  UploadPreview,
 } from '../store/documents.ts';
 
 /** A body as its reader sees it: nothing in it is to be changed. */
@@ -244,7 +246,7 @@ export interface JobBody {
   readonly state: JobState;
   /** 0 to 1. */
   readonly progress: number;
-  /** A `Preview` or a `NewTakeResult`, once done. */
+  /** An `UploadPreview` or a `NewTakeResult`, once done. */
   readonly result?: unknown;
   readonly error?: ErrorBody;
 }

@@ -2,7 +2,7 @@ import type { Candidate } from '../engine/candidate.ts';
 import type { Press } from '../engine/log.ts';
 import type { Mount } from '../engine/mount.ts';
 import type { Labels } from '../engine/truth/labels.ts';
-import type { LogReport, Mapping, TextSpan } from '../ingest/types.ts';
+import type { LogReport, Mapping, Preview, TextSpan } from '../ingest/types.ts';
 
 /** The layout that this program writes; a higher number on disk was written by a newer version. */
 export const DOCUMENT_FORMAT = 1;
@@ -72,6 +72,17 @@ export interface TakeSummary {
   readonly warningCount: number;
   readonly revision: number;
 }
+
+/** A file that is a take of the workspace already, or a part of one, byte for byte. */
+export interface KnownFile {
+  /** As it is called now. */
+  readonly name: string;
+  readonly takeId: string;
+  readonly title: string;
+}
+
+/** A preview of uploaded files, and which of them are here already. */
+export type UploadPreview = Preview & { readonly known: readonly KnownFile[] };
 
 /** What lies in the trash. */
 export interface RemovedTakes {

@@ -2,7 +2,14 @@ import { mkdir, readdir, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import { syncFolder } from './atomicFile.ts';
-import type { RemovedTakes, TakeChange, TakeDocument, TakeSummary } from './documents.ts';
+import type {
+  KnownFile,
+  RemovedTakes,
+  SourceFile,
+  TakeChange,
+  TakeDocument,
+  TakeSummary,
+} from './documents.ts';
 import { parseTakeId, type TakeId } from './ids.ts';
 import type { SerialWork } from './serialWork.ts';
 import { changeTake } from './takeChange.ts';
@@ -45,6 +52,15 @@ export class TakeStore {
     const document = this.documents.get(parseTakeId(id));
     if (!document) throw new TakeNotFoundError('There is no such take (any more).');
     return document;
+  }
+
+  /** Which of the files are sources of takes already, each with the oldest take that has it. */
+  known(files: readonly SourceFile[]): KnownFile[] {
+    const takes = [...this.documents.values()].sort(byAge);
+    return files.flatMap(({ name, sha256 }) => {
+      const take = takes.find(({ sources }) => sources.some((source) => source.sha256 === sha256));
+      return take ? [{ name, takeId: take.id, title: take.title }] : [];
+    });
   }
 
   /** Where the take's files lie. */
@@ -152,6 +168,8 @@ function whyNoTake(error: unknown, what: string, place: string): string {
   throw error;
 }
 
+type Aged = Pick<TakeDocument, 'createdAt' | 'id'>;
+
 function summaryOf(document: TakeDocument): TakeSummary {
   const { id, title, performer, drill, isDemo, createdAt, revision, report } = document;
   return {
@@ -169,7 +187,7 @@ function summaryOf(document: TakeDocument): TakeSummary {
   };
 }
 
-function byAge(a: TakeSummary, b: TakeSummary): number {
+function byAge(a: Aged, b: Aged): number {
   if (a.createdAt !== b.createdAt) return a.createdAt < b.createdAt ? -1 : 1;
   return a.id < b.id ? -1 : 1;
 }

@@ -2,12 +2,12 @@ import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import { shapeOf } from '../ingest/remembered.ts';
-import type { Hooks, Overrides, Preview } from '../ingest/types.ts';
+import type { Hooks, Overrides } from '../ingest/types.ts';
 import { addTake, type NewTake } from './addTake.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { CandidatesStore } from './candidatesStore.ts';
 import { ColumnsCache, type ColumnsOnDisk } from './columnsCache.ts';
-import type { TakeDocument } from './documents.ts';
+import type { TakeDocument, UploadPreview } from './documents.ts';
 import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { LOCK_NAME, lockWorkspace } from './lock.ts';
@@ -132,10 +132,11 @@ export class Workspace {
     overrides: Overrides,
     hooks: Hooks,
     applyRemembered = false,
-  ): Promise<Preview> {
+  ): Promise<UploadPreview> {
     const sources = await this.uploads.sources(uploadIds);
     const memory = { mappings: this.mappings.list(), apply: applyRemembered };
-    return this.ingest.preview({ sources, overrides, memory }, hooks);
+    const preview = await this.ingest.preview({ sources, overrides, memory }, hooks);
+    return { ...preview, known: this.takes.known(sources) };
   }
 
   /** Adds uploaded files as a take; the uploads are used up by it. */

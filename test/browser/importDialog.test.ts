@@ -54,6 +54,21 @@ describe.skipIf(!BROWSER)('the import dialog', () => {
     await cancel();
   });
 
+  test('says that a file is a take already, and lets it be added all the same', async () => {
+    await drop(page, [['again.csv', smallLog('extra')]]);
+    const box = page.getByRole('region', { name: 'Here already' });
+    await box.waitFor();
+    expect(await box.innerText()).toMatch(
+      /This file is in the workspace already, as the take “First”\. .* counts once more/,
+    );
+    expect(await isAddable()).toBe(true);
+    await cancel();
+    await drop(page, [['new.csv', smallLog('other')]]);
+    await facts().waitFor();
+    expect(await box.count()).toBe(0);
+    await cancel();
+  });
+
   test('asks once for the missing half, and takes it when it is dropped among other files', async () => {
     const { accel, gyro } = halves();
     await drop(page, [['carry_acc.csv', accel]]);

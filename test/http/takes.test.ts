@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_CANDIDATE, withField } from '../../server/engine/candidateRules.ts';
-import type { NewTakeBody, Preview } from '../../server/http/schemas.ts';
+import type { NewTakeBody, UploadPreview } from '../../server/http/schemas.ts';
 import type { App } from '../../server/http/types.ts';
 import { smallLog } from '../store/smallLog.ts';
 import { addSmallTake } from '../store/temporaryWorkspace.ts';
@@ -34,6 +34,20 @@ describe('from a file to a take', () => {
     expect(mapping.mount).toEqual(mount);
     expect(mapping.columns[7]?.role).toBe('ignored');
     expect(report?.presses).toEqual([]);
+  });
+
+  test('a preview names the take that a file is already, by its bytes and as long as it is there', async () => {
+    const { app, workspace } = await testApp();
+    const text = smallLog();
+    const known = async (content: string) =>
+      (await previewOf(app, await upload(app, content, 'renamed.csv'), {})).known;
+    expect(await known(text)).toEqual([]);
+    const { id, title } = await addSmallTake(workspace, text, 'First');
+    await addSmallTake(workspace, text, 'Copy');
+    expect(await known(text)).toEqual([{ name: 'renamed.csv', takeId: id, title }]);
+    expect(await known(`${text}\n`)).toEqual([]);
+    await workspace.takes.remove(id);
+    expect(await known(text)).toEqual([expect.objectContaining({ title: 'Copy' })]);
   });
 
   test('what is no log fails as a job, with the reason', async () => {
@@ -211,9 +225,9 @@ describe('candidates', () => {
 
 const NAMES = { title: 'Quick turns', performer: 'Lead', drill: 'turns' };
 
-async function previewOf(app: App, uploadId: string, overrides: unknown): Promise<Preview> {
+async function previewOf(app: App, uploadId: string, overrides: unknown): Promise<UploadPreview> {
   const { jobId } = (await post(app, '/api/previews', { uploadIds: [uploadId], overrides })).json();
-  return (await endOfJob(app, jobId)).result as Preview;
+  return (await endOfJob(app, jobId)).result as UploadPreview;
 }
 
 async function startTake(app: App, body: NewTakeBody): Promise<string> {

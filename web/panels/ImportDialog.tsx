@@ -5,6 +5,7 @@ import { workspace } from '../state/workspace.ts';
 import { Dialog } from './Dialog.tsx';
 import { FilesLine } from './import/FilesLine.tsx';
 import { ImportProblem } from './import/ImportProblem.tsx';
+import { KnownFiles } from './import/KnownFiles.tsx';
 import { Needs } from './import/Needs.tsx';
 import { NoButton } from './import/NoButton.tsx';
 import { RateField } from './import/RateField.tsx';
@@ -77,6 +78,7 @@ function PreviewParts({
   return (
     <>
       {now.stage === 'ready' && <Needs now={now} preview={preview} />}
+      <KnownFiles known={preview.known} of={reading.files.length} />
       <RememberedLine now={now} preview={preview} />
       {preview.report && (
         <section class={isRead ? 'read' : 'read is-stale'} aria-label="What was read" aria-busy={!isRead}>

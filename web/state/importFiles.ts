@@ -1,4 +1,4 @@
-import type { HeldMotion, Overrides, Preview, UploadBody } from '../../server/http/schemas.ts';
+import type { HeldMotion, Overrides, Preview, UploadBody, UploadPreview } from '../../server/http/schemas.ts';
 import { awaitJob, discardUpload, startPreview, upload } from '../api.ts';
 
 /** What has been sent of the files on their way in: each is sent once. */
@@ -35,10 +35,10 @@ export async function previewFiles(
   applyRemembered: boolean,
   onProgress: (fraction: number) => void,
   signal: AbortSignal,
-): Promise<Preview> {
+): Promise<UploadPreview> {
   const uploadIds = uploads.map((one) => one.uploadId);
   const { jobId } = await startPreview({ uploadIds, overrides, applyRemembered });
-  return (await awaitJob(jobId, onProgress, signal)) as Preview;
+  return (await awaitJob(jobId, onProgress, signal)) as UploadPreview;
 }
 
 /** The half of the motion that no column holds, while the other half is there; null where nothing or all is missing. */

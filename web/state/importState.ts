@@ -1,11 +1,11 @@
 import { signal } from '@preact/signals';
-import type { Overrides, Preview } from '../../server/http/schemas.ts';
+import type { Overrides, UploadPreview } from '../../server/http/schemas.ts';
 
 /** A preview, and the files and statements of which it tells. */
 export interface Reading {
   readonly files: readonly File[];
   readonly overrides: Overrides;
-  readonly preview: Preview;
+  readonly preview: UploadPreview;
 }
 
 /** One take on its way in: its files, how they are read, and how far the work is. */
@@ -69,7 +69,7 @@ export function beginImport(file: File): void {
 }
 
 /** Takes a preview over: with what it states, remembered things included. */
-export function adopt(files: readonly File[], preview: Preview, signal: AbortSignal): void {
+export function adopt(files: readonly File[], preview: UploadPreview, signal: AbortSignal): void {
   const now = importing.peek();
   if (!now || signal.aborted) return;
   const overrides = preview.stated;
