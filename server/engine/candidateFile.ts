@@ -1,7 +1,8 @@
 import type { Candidate } from './candidate.ts';
 import { CandidateError, validateCandidate } from './candidateRules.ts';
+import { BELONGS, FORMATS, ownFile } from './ownFile.ts';
 
-const FORMAT = 'moulinet candidate';
+const FORMAT = FORMATS.candidate;
 const VERSION = 1;
 
 /** A candidate as a file that `parseCandidateFile` reads: format and version, then every setting. */
@@ -14,6 +15,7 @@ export function formatCandidateFile(candidate: Candidate): string {
  * @throws CandidateError  for what is no JSON, no candidate, or one of a later version; it names the place in the file.
  */
 export function parseCandidateFile(text: string): Candidate {
+  if (ownFile(text) === 'labels') throw new CandidateError('', BELONGS.labels);
   const value = parse(text);
   if (typeof value !== 'object' || value === null || Array.isArray(value)) return validateCandidate(value);
   const { format, version, ...settings } = value as Readonly<Record<string, unknown>>;

@@ -1,3 +1,4 @@
+import { BELONGS, ownFile } from '../engine/ownFile.ts';
 import { LogFormatError } from '../errors.ts';
 import { sampleColumns } from './columnSample.ts';
 import { decodeText } from './decode.ts';
@@ -111,6 +112,8 @@ function wholeLines(text: string, whole: boolean): string {
 }
 
 function refuseOtherText(text: string, file: string): void {
+  const own = ownFile(text);
+  if (own !== null) throw new LogFormatError(BELONGS[own], { file });
   const start = text.trimStart().slice(0, 200).toLowerCase();
   if (/^(\{|\[\s*[{[\d"])/.test(start))
     throw new LogFormatError('this is JSON, not rows of text: export it as CSV', { file });

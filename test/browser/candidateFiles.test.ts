@@ -3,6 +3,8 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parseCandidateFile } from '../../server/engine/candidateFile.ts';
+import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
+import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
 import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
 
 const HOLD = '.settings .number input >> nth=1';
@@ -52,6 +54,16 @@ describe.skipIf(!BROWSER)('candidates as files', () => {
     );
     expect(JSON.parse(readFileSync(await exportEdited(), 'utf8'))).toEqual(document);
     expect(bench.errors).toEqual([]);
+  });
+
+  test('labels, handed in as a candidate, are called what they are, with where they belong', async () => {
+    const labels = join(bench.workspace, '..', 'labels.json');
+    writeFileSync(labels, formatLabelsJson(EMPTY_LABELS, 'Wall-plane'));
+    await importEdited(labels);
+    await page
+      .locator('.notice.is-error')
+      .getByText('labels.json: this is a file of labels: open its take and choose Import… under its labels')
+      .waitFor();
   });
 
   async function edit(slot: 'A' | 'B'): Promise<void> {

@@ -9,6 +9,9 @@ import {
   readField,
   withField,
 } from '../../server/engine/candidateRules.ts';
+import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
+import { formatLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
+import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
 import { fc } from './properties.ts';
 
 const README = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
@@ -51,6 +54,9 @@ describe('a candidate as a file', () => {
     JSON.stringify({ format: 'moulinet candidate', version: 1, ...DEFAULT_CANDIDATE, ...change });
   test.each<[string, string, string, string]>([
     ['no JSON', '{oops', '', 'it holds no JSON'],
+    ['labels', formatLabelsJson(EMPTY_LABELS, 'a take'), '', 'this is a file of labels: open its take'],
+    ['labels as a table', formatLabelsCsv(EMPTY_LABELS), '', 'this is a file of labels: open its take'],
+    ['labels alone', '{"presses": []}', '', 'this is a file of labels'],
     ['a list', '[]', '', 'must be an object, got a list'],
     ['null', 'null', '', 'must be an object, got null'],
     [

@@ -1,4 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { formatCandidateFile } from '../../server/engine/candidateFile.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
+import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
 import { LogFormatError } from '../../server/errors.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
@@ -20,6 +24,20 @@ describe('a file that is no motion log is refused, with the reason', () => {
     ['a price list', 'item,price\nlantern,5\npole,7\n', 'no column looks like acceleration'],
     ['a line of digits that is no number in the end', `${'7'.repeat(200_000)}x`, 'no rows of several fields'],
     ['JSON', '{"gx": [1, 2]}', 'this is JSON'],
+    ['a candidate', formatCandidateFile(DEFAULT_CANDIDATE), 'this is a candidate: choose Import into A'],
+    ['a candidate without a format', JSON.stringify(DEFAULT_CANDIDATE), 'this is a candidate'],
+    ['labels', formatLabelsJson(EMPTY_LABELS, 'a take'), 'this is a file of labels: open its take'],
+    [
+      'labels that go on beyond what is looked at first',
+      formatLabelsJson(EMPTY_LABELS, 'a take'.repeat(100_000)),
+      'this is a file of labels',
+    ],
+    ['what a simulation knows', '{"synthetic": true, "presses": []}', 'this is a file of labels'],
+    [
+      'labels as a table',
+      'kind;what;startUs\nwanted;press;1\nstray;press;2\n',
+      'this is a file of labels: open its take',
+    ],
     ['a JSON list', '[{"gx": 1}]', 'this is JSON'],
     ['HTML', '<!doctype html><p>1,2</p>', 'this is HTML or XML'],
     ['a ZIP file', Uint8Array.of(0x50, 0x4b, 3, 4, 20, 0), 'a ZIP file or a spreadsheet'],

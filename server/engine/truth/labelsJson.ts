@@ -1,10 +1,12 @@
+import { FORMATS } from '../ownFile.ts';
 import type { Labels } from './labels.ts';
-import { LabelsError, readLabelsDocument } from './labelsRead.ts';
+import { LABELS_VERSION, LabelsError, readLabelsDocument } from './labelsRead.ts';
 
-/** Labels as a JSON document that `parseLabelsJson` reads, with the take's title for whoever opens it. */
+/** Labels as a JSON document that `parseLabelsJson` reads: format and version, and the take's title for whoever opens it. */
 export function formatLabelsJson(labels: Labels, title: string): string {
   const { presses, spans, swings, gestures = [] } = labels;
-  return `${JSON.stringify({ take: title, labels: { presses, spans, swings, gestures } }, null, 1)}\n`;
+  const head = { format: FORMATS.labels, version: LABELS_VERSION, take: title };
+  return `${JSON.stringify({ ...head, labels: { presses, spans, swings, gestures } }, null, 1)}\n`;
 }
 
 /** @throws LabelsError  if the text is no JSON or holds no labels; see `readLabelsDocument`. */

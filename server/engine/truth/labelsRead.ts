@@ -1,4 +1,5 @@
 import type { Press } from '../log.ts';
+import { BELONGS, FORMATS, ownDocument } from '../ownFile.ts';
 import { type SimulatedGestures, simulatedGestures } from './gesturesSimulated.ts';
 import {
   GESTURE_KINDS,
@@ -20,6 +21,9 @@ export class LabelsError extends Error {
   }
 }
 
+/** Of the document, where it states its format. */
+export const LABELS_VERSION = 1;
+
 /** The longest name of a span and of a button. */
 export const LONGEST_KIND = 200;
 export const LONGEST_BUTTON = 1000;
@@ -32,12 +36,13 @@ const MAKERS: readonly LabelBy[] = ['person', 'program', 'simulation'];
 
 /**
  * Labels from a parsed JSON document: `{presses, spans, swings, gestures}`, alone or as the document's `labels`; each
- * list may be missing. What does not say who made it is a person's, in a document that says `synthetic: true` the
+ * list may be missing, and so may `format` and `version`. What does not say who made it is a person's, in a document that says `synthetic: true` the
  * simulation's; such a document may also give its gestures as `thrusts`, `hits` and `twists`.
  * @throws LabelsError
  */
 export function readLabelsDocument(value: unknown): Labels {
   const document = asRecord(value, 'the document');
+  checkFormat(document);
   const root = document['labels'] === undefined ? document : asRecord(document['labels'], 'labels');
   const by: LabelBy = document['synthetic'] === true ? 'simulation' : 'person';
   const list = (name: string) => entries(root[name], name);
@@ -50,6 +55,20 @@ export function readLabelsDocument(value: unknown): Labels {
       ...(document['synthetic'] === true ? readSimulated(document) : []),
     ],
   };
+}
+
+function checkFormat(document: Entry): void {
+  if (ownDocument(document) === 'candidate') throw new LabelsError(BELONGS.candidate);
+  const { format, version } = document;
+  // The number is that of a take's document, whose labels are read too.
+  if (typeof format !== 'string') return;
+  const shown = (found: unknown) => JSON.stringify(found) ?? 'nothing';
+  if (format !== FORMATS.labels)
+    throw new LabelsError(`format must be "${FORMATS.labels}", got ${shown(format)}`);
+  if (version !== LABELS_VERSION)
+    throw new LabelsError(
+      `version must be ${LABELS_VERSION}, the one that is read here, got ${shown(version)}`,
+    );
 }
 
 export type Entry = Readonly<Record<string, unknown>>;

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import { simulatedGestures } from '../../../server/engine/truth/gesturesSimulated.ts';
 import {
   EMPTY_LABELS,
@@ -120,6 +121,14 @@ describe('export and import', () => {
     );
   });
 
+  test('JSON says what it is, and in which version; both may be missing, and in a take’s document mean that', () => {
+    const document = JSON.parse(formatLabelsJson(EMPTY_LABELS, 'Slow carry'));
+    expect(document).toMatchObject({ format: 'moulinet labels', version: 1, take: 'Slow carry' });
+    const { format: _, version: __, ...bare } = document;
+    expect(readLabelsDocument(bare)).toEqual(readLabelsDocument(document));
+    expect(readLabelsDocument({ ...bare, format: 1 })).toEqual(readLabelsDocument(document));
+  });
+
   test('any labels come back from CSV as they were, kinds with commas, quotes, line ends and blanks among them', () => {
     fc.assert(
       fc.property(anyLabels, (labels) => {
@@ -166,6 +175,15 @@ describe('export and import', () => {
 
   test.each<[string, unknown, string]>([
     ['no object', [], 'the document must be an object'],
+    ['another format', { format: 'marks', presses: [] }, 'format must be "moulinet labels", got "marks"'],
+    [
+      'a later version',
+      { format: 'moulinet labels', version: 2 },
+      'version must be 1, the one that is read here, got 2',
+    ],
+    ['no version', { format: 'moulinet labels' }, 'got nothing'],
+    ['a candidate in it', DEFAULT_CANDIDATE, 'this is a candidate: choose Import into A'],
+    ['a candidate of a later version', { format: 'moulinet candidate', version: 2 }, 'this is a candidate'],
     ['a list that is none', { presses: 5 }, 'presses must be a list'],
     [
       'an unknown maker',
