@@ -8,6 +8,7 @@ import { computeMotion } from '../engine/motion/motion.ts';
 import { computeSignals } from '../engine/motion/signals.ts';
 import { buildTimeBase } from '../engine/timeBase.ts';
 import { EMPTY_LABELS } from '../engine/truth/labels.ts';
+import type { FittedLabels } from '../engine/truth/labelsFile.ts';
 import { readTake } from '../ingest/readTake.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { LogSource, ReadTake } from '../ingest/types.ts';
@@ -52,6 +53,8 @@ const OPTIONS = {
   json: { type: 'boolean' },
   help: { type: 'boolean', short: 'h' },
 } as const;
+
+const UNLABELLED: FittedLabels = { labels: EMPTY_LABELS, leftOut: null };
 
 /** Runs `evaluate`; returns the exit code. */
 export async function run(argv: string[], io: Io): Promise<number> {
@@ -110,9 +113,11 @@ function evaluateTake(
   const signals = computeSignals(motion, candidate, take.presses);
   const button = choosePowerButton(take.presses, powerButton);
   const judged = take.presses.filter((press) => press.button === button);
-  const labels = labelsPath === undefined ? EMPTY_LABELS : readLabels(labelsPath, take.presses);
-  const evaluation = evaluate(signals, judged, labels, candidate, motion);
-  return { take, motion, evaluation, calibration, powerButton: button };
+  const durationUs = motion.timeUs.at(-1) ?? 0;
+  const fitted = labelsPath === undefined ? UNLABELLED : readLabels(labelsPath, take.presses, durationUs);
+  const evaluation = evaluate(signals, judged, fitted.labels, candidate, motion);
+  const labelsLeftOut = fitted.leftOut && `${labelsPath}: ${fitted.leftOut}`;
+  return { take, motion, evaluation, calibration, powerButton: button, labelsLeftOut };
 }
 
 function choosePowerButton(presses: readonly Press[], stated: string | undefined): string | null {

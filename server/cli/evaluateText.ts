@@ -11,13 +11,15 @@ export interface EvaluatedTake {
   readonly evaluation: Evaluation;
   readonly calibration: Calibration;
   readonly powerButton: string | null;
+  /** What of the labels does not fit the take; null where all of them do. */
+  readonly labelsLeftOut: string | null;
 }
 
 const EVENTS_SHOWN = 200;
 
 /** The whole outcome as one JSON document. */
 export function toDocument(names: readonly string[], evaluated: EvaluatedTake): unknown {
-  const { evaluation, take, calibration, powerButton } = evaluated;
+  const { evaluation, calibration, powerButton } = evaluated;
   return {
     files: names,
     candidate: evaluation.candidate,
@@ -34,13 +36,13 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       deflection: evaluation.deflectionScore,
       gestures: evaluation.gestureScores,
     },
-    warnings: [...take.report.warnings, ...evaluation.signals.warnings],
+    warnings: warningsOf(evaluated),
   };
 }
 
 /** The whole outcome for people to read. */
 export function describeEvaluation(names: readonly string[], evaluated: EvaluatedTake): string {
-  const { evaluation, take } = evaluated;
+  const { evaluation } = evaluated;
   const { guardScore: guard, deflectionScore: deflection } = evaluation;
   const summary = summarise(evaluated);
   const lines = [
@@ -61,9 +63,13 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
   }
   if (events.length > EVENTS_SHOWN)
     lines.push(`  ... and ${events.length - EVENTS_SHOWN} more events (all with --json)`);
-  for (const warning of [...take.report.warnings, ...evaluation.signals.warnings])
-    lines.push(`  note: ${warning}`);
+  for (const warning of warningsOf(evaluated)) lines.push(`  note: ${warning}`);
   return `${lines.join('\n')}\n`;
+}
+
+function warningsOf({ take, evaluation, labelsLeftOut }: EvaluatedTake): string[] {
+  const labels = labelsLeftOut === null ? [] : [labelsLeftOut];
+  return [...take.report.warnings, ...evaluation.signals.warnings, ...labels];
 }
 
 const GESTURE_WORDS = { thrust: 'thrusts stabbed', hit: 'hits heard', twist: 'twists triggered' } as const;

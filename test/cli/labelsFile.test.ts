@@ -5,6 +5,7 @@ import { DataError } from '../../server/cli/io.ts';
 import { readLabels } from '../../server/cli/labelsFile.ts';
 import { temporaryFolder } from '../store/temporaryFolder.ts';
 
+const END_US = 5_000_000;
 const presses = [{ button: 'power', downUs: 1_000_000, upUs: null }];
 
 function file(name: string, text: string): string {
@@ -19,10 +20,12 @@ describe('labels for the command line', () => {
   test.each([
     ['JSON', 'labels.json', json],
     ['JSON with a byte-order mark', 'marked.json', `\uFEFF${json}`],
-    ['CSV, by its ending', 'labels.CSV', csv],
+    ['CSV', 'labels.CSV', csv],
+    ['CSV under another ending', 'labels.txt', csv],
   ])('%s: press labels move onto the log’s presses, strangers are left out', (_name, name, text) => {
-    const { presses: found } = readLabels(file(name, text), presses);
-    expect(found).toEqual([{ downUs: 1_000_000, button: 'power', intent: 'stray', by: 'person' }]);
+    const { labels, leftOut } = readLabels(file(name, text), presses, END_US);
+    expect(labels.presses).toEqual([{ downUs: 1_000_000, button: 'power', intent: 'stray', by: 'person' }]);
+    expect(leftOut).toBe(text === csv ? 'Left out: 1 label of a press that this take does not hold.' : null);
   });
 
   test.each([
@@ -36,12 +39,12 @@ describe('labels for the command line', () => {
     ['a table without its columns', 'worse.csv', 'a,b\n1,2\n', /worse\.csv: line 1: no column what, startUs/],
   ])('%s is told with the file’s name', (_name, name, text, message) => {
     const path = file(name, text);
-    expect(() => readLabels(path, presses)).toThrow(DataError);
-    expect(() => readLabels(path, presses)).toThrow(message);
+    expect(() => readLabels(path, presses, END_US)).toThrow(DataError);
+    expect(() => readLabels(path, presses, END_US)).toThrow(message);
   });
 
   test('a file that is not there is told of', () => {
-    expect(() => readLabels('/nowhere/labels.json', presses)).toThrow(
+    expect(() => readLabels('/nowhere/labels.json', presses, END_US)).toThrow(
       /^there is no file \/nowhere\/labels\.json: check its name/,
     );
   });

@@ -1,11 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/truth/labels.ts';
-import { formatLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
 import { addSpan, confirmItem, type LabelItem } from '../../server/engine/truth/labelsEdit.ts';
-import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
 import { parseClock } from '../../web/panels/labels/clock.ts';
 import { gesturePath, swingPath } from '../../web/panels/labels/labelShapes.ts';
-import { counted, fitLabels } from '../../web/state/fitLabels.ts';
 import { changedPresses, labelChange } from '../../web/state/history.ts';
 import { withIntent } from '../../web/state/labelling.ts';
 import { INITIAL_STATE, update } from '../../web/state/update.ts';
@@ -14,45 +11,6 @@ const presses = [
   { button: 'power', downUs: 1_000_000, upUs: null },
   { button: 'power', downUs: 2_000_000, upUs: null },
 ];
-const labels: Labels = {
-  presses: [
-    { downUs: 1_010_000, button: 'power', intent: 'stray', by: 'person' },
-    { downUs: 1_500_000, button: 'power', intent: 'wanted', by: 'person' },
-  ],
-  spans: [{ startUs: 0, endUs: 900_000, kind: 'still', by: 'simulation' }],
-  swings: [{ startUs: 6_000_000, peakUs: 6_100_000, endUs: 6_200_000, by: 'person' }],
-  gestures: [{ startUs: 10, endUs: 20, kind: 'hit', by: 'person' }],
-};
-
-describe('labels from a file', () => {
-  test.each([
-    ['JSON', formatLabelsJson(labels, 'a take')],
-    ['CSV', formatLabelsCsv(labels)],
-  ])('%s: what fits is taken, what does not is told of', (_name, text) => {
-    const fitted = fitLabels(text, presses, 5_000_000);
-    expect(fitted.labels).toEqual({
-      presses: [{ downUs: 1_000_000, button: 'power', intent: 'stray', by: 'person' }],
-      spans: labels.spans,
-      swings: [],
-      gestures: labels.gestures,
-    });
-    expect(fitted.leftOut).toBe(
-      'Left out: 1 of presses that this take does not hold, 1 beyond the end of the take.',
-    );
-    expect(counted(fitted.labels)).toBe(3);
-  });
-
-  test('nothing is said where all fits', () => {
-    expect(
-      fitLabels(formatLabelsJson({ ...EMPTY_LABELS, spans: labels.spans }, ''), presses, 5_000_000).leftOut,
-    ).toBe(null);
-  });
-
-  test('what is neither is refused in words', () => {
-    expect(() => fitLabels('time,ax,ay\n0,1,2', presses, 1)).toThrow('no column what, startUs');
-    expect(() => fitLabels('{"presses": 3', presses, 1)).toThrow('no JSON');
-  });
-});
 
 describe('a press labelled by a person over what a simulation knows', () => {
   const known: Labels = {

@@ -1,8 +1,7 @@
 import { formatLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
+import { countLabels, fitLabels } from '../../server/engine/truth/labelsFile.ts';
 import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
-import { LabelsError } from '../../server/engine/truth/labelsRead.ts';
 import { chooseFile } from './chooseFiles.ts';
-import { counted, fitLabels } from './fitLabels.ts';
 import { notifyUndoable } from './history.ts';
 import { changeLabels } from './labelling.ts';
 import { messageOf, notify } from './notices.ts';
@@ -25,10 +24,10 @@ export async function importLabels(file: File): Promise<void> {
   if (!take) return;
   try {
     const { labels, leftOut } = fitLabels(await file.text(), take.document.presses, take.durationUs);
-    const all = counted(labels);
-    if (all === 0) throw new LabelsError(`no label in it fits this take. ${leftOut ?? 'It holds none.'}`);
     changeLabels(labels);
-    notifyUndoable(`${all} labels from ${file.name} took the place of this take’s. ${leftOut ?? ''}`.trim());
+    const all = countLabels(labels);
+    const said = `${all} ${all === 1 ? 'label' : 'labels'} from ${file.name} took the place of this take’s.`;
+    notifyUndoable(leftOut === null ? said : `${said} ${leftOut}`);
   } catch (error) {
     notify('error', `${file.name}: ${messageOf(error)}`);
   }
