@@ -42,7 +42,9 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
   if (!layout)
     throw new LogFormatError(whyNoTable(head), { file: source.name, line: head.records[0]?.line ?? 1 });
   if (layout.data.length === 0)
-    throw new LogFormatError('there is a header but no row of data', { file: source.name });
+    throw new LogFormatError('it has a header and no rows: nothing was recorded, or it was cut off', {
+      file: source.name,
+    });
   const { columnCount } = layout;
   const lines =
     header === null
@@ -125,5 +127,20 @@ function refuseOtherText(text: string, file: string): void {
 function whyNoTable(head: Head): string {
   const longest = Math.max(0, ...head.records.map(({ fields }) => fields.length));
   if (longest < 2) return 'no rows of several fields: this is no motion log (expected columns of numbers)';
+  if (isHeaderAlone(head))
+    return `it has a header (${listed(head.records[0]!.fields)}) and no rows: nothing was recorded, or it was cut off`;
   return 'no table of numbers starts in the first lines: this is no motion log';
+}
+
+/** True where nothing stands but names of columns, two of them at least those of a motion log, and perhaps their units. */
+function isHeaderAlone({ records }: Head): boolean {
+  const telling = records[0]!.fields.filter((name) =>
+    /^(gyro|accel|time|button)$/.test(readName(name.trim()).kind),
+  );
+  return telling.length > 1 && records.length <= 2;
+}
+
+function listed(names: readonly string[]): string {
+  const shown = names.slice(0, 12).map((name) => name.trim());
+  return names.length > shown.length ? `${shown.join(', ')}, ...` : shown.join(', ');
 }
