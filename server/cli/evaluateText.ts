@@ -48,7 +48,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
   const lines = [
     names.join(' + '),
     `  ${summary.samples} samples, ${summary.durationS.toFixed(3)} s at ${summary.rateHz.toFixed(2)} Hz`,
-    `  peak swing speed ${shown(summary.peakSwingSpeedDps)} deg/s, thrust ${shown(summary.peakThrustG)} g, impact ${shown(summary.peakImpactG)} g`,
+    `  peak swing speed ${shown(summary.peakSwingSpeedDps)} °/s, thrust ${shown(summary.peakThrustG)} g, impact ${shown(summary.peakImpactG)} g`,
     `  swings ${summary.swings}, reversals ${summary.reversals}, spinning ${guard.spinningS.toFixed(1)} s`,
     `  stray presses let through: ${fraction(guard.strayLetThrough)}`,
     `  wanted presses refused: ${fraction(guard.wantedRefused)}`,
@@ -132,5 +132,5 @@ function fraction({ k, n, interval }: Count): string {
 }
 
 function shown(value: number): string {
-  return String(Number(value.toPrecision(4)));
+  return String(Number(value.toPrecision(4))).replace('-', '−');
 }

@@ -1,5 +1,7 @@
+import { counted as many } from '../engine/check/figures.ts';
 import { plainReason } from '../ingest/reasonNotes.ts';
-import type { LogReport, Preview } from '../ingest/types.ts';
+import type { LogReport, Preview, Role } from '../ingest/types.ts';
+import { unitWords } from '../ingest/units.ts';
 
 const BAD_ROWS_SHOWN = 10;
 const GAPS_SHOWN = 10;
@@ -15,7 +17,7 @@ export function describePreview(names: readonly string[], { report, mapping, nee
   for (const { role, name, unit, reason, file } of report?.columns ?? mapping.columns) {
     const place = names.length > 1 ? `${names[file]}: ` : '';
     lines.push(
-      `    ${role.padEnd(8)} ${place}${name}${unit === '' ? '' : ` [${unit}]`} (${plainReason(reason)})`,
+      `    ${role.padEnd(8)} ${place}${name}${unit === '' ? '' : ` [${shownUnit(role, unit)}]`} (${plainReason(reason)})`,
     );
   }
   return `${lines.join('\n')}\n`;
@@ -25,27 +27,34 @@ function describeReport(report: LogReport): string[] {
   const { rows, rateHz, durationS, duplicates, backwards, gaps, badRowCount } = report;
   const lines = [
     `  ${rows} samples, ${durationS.toFixed(3)} s, ${Number(rateHz.toFixed(3))} Hz (${report.rateReason})`,
-    `  peak rate ${report.peakRateDps.toFixed(1)} deg/s, peak acceleration ${report.peakAccelG.toFixed(2)} g`,
-    `  ${duplicates} duplicate rows, ${backwards} backwards stamps, ${gaps} gaps, ${badRowCount} bad rows`,
+    `  peak rate ${report.peakRateDps.toFixed(1)} °/s, peak acceleration ${report.peakAccelG.toFixed(2)} g`,
+    `  ${[many(duplicates, 'duplicate row'), many(backwards, 'backwards stamp'), many(gaps, 'gap'), many(badRowCount, 'bad row')].join(', ')}`,
   ];
   if (report.longSteps > 0) {
     lines.push(
-      `  ${report.longSteps} steps over twice the regular one, the longest ${report.longestStepMs.toFixed(1)} ms`,
+      `  ${many(report.longSteps, 'step')} over twice the regular one, the longest ${report.longestStepMs.toFixed(1)} ms`,
     );
   }
   if (report.startTime !== null) lines.push(`  starts ${report.startTime}`);
   for (const { startS, endS } of report.gapList.slice(0, GAPS_SHOWN)) {
     lines.push(`  gap from ${startS.toFixed(3)} to ${endS.toFixed(3)} s`);
   }
-  if (gaps > GAPS_SHOWN) lines.push(`  ... and ${gaps - GAPS_SHOWN} more gaps`);
+  if (gaps > GAPS_SHOWN) lines.push(`  ... and ${many(gaps - GAPS_SHOWN, 'more gap')}`);
   const stuck = Object.entries(report.saturated).filter(([, count]) => count > 0);
   lines.push(`  saturated: ${stuck.map(([channel, count]) => `${channel} ${count}`).join(', ') || 'none'}`);
   for (const { button, count } of report.presses)
-    lines.push(`  ${count} ${count === 1 ? 'press' : 'presses'} of ${button}`);
+    lines.push(`  ${many(count, 'press', 'presses')} of ${button}`);
   for (const { file, line, column, why } of report.badRows.slice(0, BAD_ROWS_SHOWN)) {
     lines.push(`  bad row: ${file}, line ${line}${column === null ? '' : `, column ${column}`}: ${why}`);
   }
-  if (badRowCount > BAD_ROWS_SHOWN) lines.push(`  ... and ${badRowCount - BAD_ROWS_SHOWN} more bad rows`);
+  if (badRowCount > BAD_ROWS_SHOWN)
+    lines.push(`  ... and ${many(badRowCount - BAD_ROWS_SHOWN, 'more bad row')}`);
   for (const warning of report.warnings) lines.push(`  note: ${warning}`);
   return lines;
+}
+
+function shownUnit(role: Role, unit: string): string {
+  if (role === 'time') return unitWords('time', unit);
+  if (role.startsWith('gyro')) return unitWords('gyro', unit);
+  return role.startsWith('accel') ? unitWords('accel', unit) : unit;
 }

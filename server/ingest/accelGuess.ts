@@ -1,5 +1,5 @@
 import type { RestLevel } from './rest.ts';
-import { factorTo } from './units.ts';
+import { factorTo, unitWords } from './units.ts';
 
 /** A unit with the reason for it. `warning` is what the user should hear about it. */
 export interface UnitGuess {
@@ -32,15 +32,19 @@ export function guessAccelUnit(rest: RestLevel, isWhole: boolean): UnitGuess {
     const restG = norm * factorTo('accel', unit)!;
     const isNearer = unit !== 'mg' || !isWhole || Math.abs(restG - 1) < 0.012;
     if (Math.abs(restG - 1) < 0.15 && isNearer) {
-      return { unit, reason: `at rest the magnitude is ${shown}, which is 1 g in ${unit}`, warning: null };
+      return {
+        unit,
+        reason: `at rest the magnitude is ${shown}, which is 1 g in ${words(unit)}`,
+        warning: null,
+      };
     }
   }
   if (isWhole || norm > 60) return guessCodes(norm, shown);
   if (norm < 3) {
     return {
       unit: 'm/s2',
-      reason: `at rest the magnitude is ${shown}: no gravity; m/s2 is the custom of logs without it`,
-      warning: 'the unit of acceleration is a guess (m/s2): without gravity nothing in the log tells it',
+      reason: `at rest the magnitude is ${shown}: no gravity; m/s² is the custom of logs without it`,
+      warning: 'the unit of acceleration is a guess (m/s²): without gravity nothing in the log tells it',
     };
   }
   return {
@@ -78,11 +82,11 @@ export function checkAccelUnit(stated: string, rest: RestLevel, isWhole: boolean
   const isOneG = Math.abs(rest.norm - 1) < 0.15;
   const isWithoutGravity = lacksGravity(restG) && rest.norm < 3 && !isOneG;
   const guess = isWithoutGravity ? null : betterUnit(stated, rest, isWhole);
-  if (guess === null) return { unit: stated, reason: `${where} says ${stated}`, warning: null };
+  if (guess === null) return { unit: stated, reason: `${where} says ${words(stated)}`, warning: null };
   return {
     unit: guess.unit,
-    reason: `${guess.reason}; ${where} says ${stated}, which would be ${restG.toPrecision(3)} g at rest`,
-    warning: `${where} says that acceleration is in ${stated}, but at rest it would read ${restG.toPrecision(3)} g: taken as ${guess.unit}`,
+    reason: `${guess.reason}; ${where} says ${words(stated)}, which would be ${restG.toPrecision(3)} g at rest`,
+    warning: `${where} says that acceleration is in ${words(stated)}, but at rest it would read ${restG.toPrecision(3)} g: taken as ${words(guess.unit!)}`,
   };
 }
 
@@ -91,7 +95,7 @@ export function contradictsRest(stated: string, rest: RestLevel, isWhole: boolea
   const guess = betterUnit(stated, rest, isWhole);
   if (guess === null || guess.warning !== null) return null;
   const restG = rest.norm * factorTo('accel', stated)!;
-  return `acceleration is read in ${stated} as set by you, but then it is ${restG.toPrecision(3)} g at rest; in ${guess.unit} it would be about 1 g: check the unit`;
+  return `acceleration is read in ${words(stated)} as set by you, but then it is ${restG.toPrecision(3)} g at rest; in ${words(guess.unit!)} it would be about 1 g: check the unit`;
 }
 
 /** The unit that fits the rest where the stated one is off by more than twofold; null where it may well be right. */
@@ -100,4 +104,8 @@ function betterUnit(stated: string, rest: RestLevel, isWhole: boolean): UnitGues
   if (!(restG < 0.5 || restG > 2) || !(rest.spread < 0.05)) return null;
   const guess = guessAccelUnit(rest, isWhole);
   return guess.unit === null ? null : guess;
+}
+
+function words(unit: string): string {
+  return unitWords('accel', unit);
 }

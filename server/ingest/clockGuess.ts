@@ -2,7 +2,7 @@ import { type ColumnSample, firstValue, medianOf, stepsOf } from './columnSample
 import type { NameReading } from './names.ts';
 import { withNote } from './reasonNotes.ts';
 import type { NamedColumn } from './triples.ts';
-import { usPer } from './units.ts';
+import { unitWords, usPer } from './units.ts';
 
 /** A column that may be the clock. */
 export interface ClockCandidate {
@@ -86,7 +86,7 @@ function trustUnit(stated: string, reason: string, step: number, guess: UnitReas
   if (!isAbsurd || guess === null || guess.unit === stated) return { unit: stated, reason };
   const guessedHz = rateOf(step, guess.unit);
   if (guessedHz < 10 || guessedHz > RATE_BOUNDS_HZ[1]) return { unit: stated, reason };
-  const said = `${reason}, which would mean ${Number(rateHz.toPrecision(3))} Hz: taken as ${guess.unit}`;
+  const said = `${reason}, which would mean ${Number(rateHz.toPrecision(3))} Hz: taken as ${unitWords('time', guess.unit)}`;
   return { unit: guess.unit, reason: withNote(guess.reason, said) };
 }
 
@@ -95,7 +95,7 @@ function rateOf(step: number, unit: string): number {
 }
 
 function statedReason({ reading }: NamedColumn, unit: string): string {
-  return `${reading.unit?.quantity === 'time' ? 'its name' : 'the row of units'} says ${unit}`;
+  return `${reading.unit?.quantity === 'time' ? 'its name' : 'the row of units'} says ${unitWords('time', unit)}`;
 }
 
 /** True where every step but a few is exactly one. */
@@ -138,7 +138,10 @@ export function guessUnit(first: number, step: number, statedRateHz: number | nu
     const epoch = first * seconds;
     // 2001 to 2065: nine and ten digits of seconds.
     if (epoch > 1e9 && epoch < 3e9) {
-      return { unit, reason: `as ${unit} since 1970 its first stamp lies in ${yearOf(epoch)}` };
+      return {
+        unit,
+        reason: `as ${unitWords('time', unit)} since 1970 its first stamp lies in ${yearOf(epoch)}`,
+      };
     }
   }
   const wantedHz = statedRateHz ?? LIKELY_RATE_HZ;
@@ -149,7 +152,7 @@ export function guessUnit(first: number, step: number, statedRateHz: number | nu
   const why = statedRateHz === null ? '' : ', as stated';
   return {
     unit: best[0],
-    reason: `its steps of ${Number(step.toPrecision(4))} taken as ${best[0]} mean ${rateHz} Hz${why}`,
+    reason: `its steps of ${Number(step.toPrecision(4))} taken as ${unitWords('time', best[0])} mean ${rateHz} Hz${why}`,
   };
 }
 

@@ -2,7 +2,7 @@ import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
 import { figure } from '../engine/check/figures.ts';
 import type { UnitGuess } from './accelGuess.ts';
 import { GOOD_FIT, type TurnScale } from './turnScale.ts';
-import { factorTo } from './units.ts';
+import { factorTo, unitWords } from './units.ts';
 
 /** What is known when the gyroscope's unit is guessed. */
 export interface GyroEvidence {
@@ -61,7 +61,10 @@ export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
   if (told === null || guess.unit === null) return guess.warning === null ? guess : carried(guess, evidence);
   const ratio = ratioTo(guess.unit, told);
   if (ratio < 0) return { ...guess, warning: MIRRORED };
-  return { ...guess, warning: `taken as ${guess.unit}, but ${turnsTimes(ratio)}: check unit and axes` };
+  return {
+    ...guess,
+    warning: `taken as ${words(guess.unit)}, but ${turnsTimes(ratio)}: check unit and axes`,
+  };
 }
 
 function fromSizes(evidence: GyroEvidence): UnitGuess {
@@ -74,7 +77,7 @@ function fromSizes(evidence: GyroEvidence): UnitGuess {
   if (evidence.peak > 5000) {
     if (evidence.isWhole && evidence.accelUnit !== 'mg')
       return { unit: null, reason: `its peak is ${peak}`, warning };
-    return { unit: 'mdeg/s', reason: `its peak, ${peak}, is too large for deg/s`, warning };
+    return { unit: 'mdeg/s', reason: `its peak, ${peak}, is too large for °/s`, warning };
   }
   // 70 rad/s is 4000 deg/s, beyond what such sensors measure.
   if (evidence.peak > 70)
@@ -82,7 +85,7 @@ function fromSizes(evidence: GyroEvidence): UnitGuess {
   const unit = isSi ? 'rad/s' : 'deg/s';
   return {
     unit,
-    reason: `goes with acceleration in ${evidence.accelUnit ?? 'an unknown unit'}; peak ${peak}`,
+    reason: `goes with acceleration in ${evidence.accelUnit === null ? 'an unknown unit' : unitWords('accel', evidence.accelUnit)}; peak ${peak}`,
     warning,
   };
 }
@@ -103,10 +106,10 @@ function carried(guess: UnitGuess, evidence: GyroEvidence): UnitGuess {
   const isAlikeEnough = from <= 1 + SCALE_WITHIN && to >= 1 - SCALE_WITHIN;
   return {
     unit: found.unit,
-    reason: `turned by the rates in ${found.unit}, gravity stays where it is (slope ${figure(own)}, 95 % ${figure(from)} to ${figure(to)})`,
+    reason: `turned by the rates in ${words(found.unit)}, gravity stays where it is (slope ${figure(own)}, 95 % ${figure(from)} to ${figure(to)})`,
     warning: isAlikeEnough
       ? found.warning
-      : `taken as ${found.unit}, but ${turnsTimes(own)}: check unit and axes`,
+      : `taken as ${words(found.unit)}, but ${turnsTimes(own)}: check unit and axes`,
   };
 }
 
@@ -121,13 +124,13 @@ function fromTurning(turn: TurnScale, { isWhole, accelUnit, peak }: GyroEvidence
   const units = isMixed ? PHYSICAL : [...(isCodes ? PHYSICAL.slice(0, 3) : PHYSICAL), ...codes];
   const isPair = isWhole && paired !== undefined && off(`lsb:${paired}`) < 0.08;
   const unit = isPair ? `lsb:${paired}` : nearest(units);
-  const fits = `gravity turns ${turn.degPerUnit.toPrecision(3)} deg/s to the unit (${Math.round(100 * turn.agreement)} % of the turning agrees)`;
+  const fits = `gravity turns ${turn.degPerUnit.toPrecision(3)} °/s to the unit (${Math.round(100 * turn.agreement)} % of the turning agrees)`;
   const isSure = isPair || turn.agreement >= CLEAR_FIT;
   const rivals = isSure ? [] : units.filter((own) => own !== unit && off(own) < TELLS_APART);
   if (off(unit) < 0.2 && peak * factorTo('gyro', unit)! <= FASTEST_DPS)
     return {
       unit,
-      reason: `${fits}, as in ${unit}`,
+      reason: `${fits}, as in ${words(unit)}`,
       warning: rivals.length > 0 ? unsure(unit, rivals) : null,
     };
   if (turn.agreement < CLEAR_FIT) return null;
@@ -135,12 +138,12 @@ function fromTurning(turn: TurnScale, { isWhole, accelUnit, peak }: GyroEvidence
   return {
     unit: own,
     reason: fits,
-    warning: `no common unit or part fits the rates: their scale, ${own}, comes from gravity's turning`,
+    warning: `no common unit or part fits the rates: their scale, ${words(own)}, comes from gravity's turning`,
   };
 }
 
 function unsure(unit: string, rivals: readonly string[]): string {
-  return `the scale of the rates is taken as ${unit}; gravity's turning fits ${rivals.join(' and ')} nearly as well`;
+  return `the scale of the rates is taken as ${words(unit)}; gravity's turning fits ${rivals.map(words).join(' and ')} nearly as well`;
 }
 
 function fromCompany({ accelUnit, rangeDps }: GyroEvidence): UnitGuess {
@@ -148,15 +151,15 @@ function fromCompany({ accelUnit, rangeDps }: GyroEvidence): UnitGuess {
   if (stated)
     return {
       unit: `lsb:${stated}`,
-      reason: `raw codes at the stated range of ${rangeDps} deg/s`,
+      reason: `raw codes at the stated range of ${rangeDps} °/s`,
       warning: null,
     };
   const paired = PAIRED[accelUnit ?? ''];
   if (!paired) return { unit: null, reason: 'raw codes of unknown scale', warning: null };
   return {
     unit: `lsb:${paired}`,
-    reason: `raw codes; ${paired} per deg/s is the range that commonly goes with ${accelUnit?.slice(4)} codes per g`,
-    warning: `the scale of the rates (${paired} codes per deg/s) is a guess: nothing in the log tests it against gravity`,
+    reason: `raw codes; ${paired} per °/s is the range that commonly goes with ${accelUnit?.slice(4)} codes per g`,
+    warning: `the scale of the rates (${paired} codes per °/s) is a guess: nothing in the log tests it against gravity`,
   };
 }
 
@@ -172,19 +175,21 @@ export function checkGyroUnit(
   where: string,
 ): UnitGuess {
   const agrees = isAlike(ratioTo(stated, telling(turn))) ? "; gravity's turning agrees" : '';
-  const keeps = { unit: stated, reason: `${where} says ${stated}${agrees}`, warning: null };
+  const keeps = { unit: stated, reason: `${where} says ${words(stated)}${agrees}`, warning: null };
   const doubt = doubtOf(stated, turn, peak, where);
   if (doubt === null) return keeps;
   const { said, fits } = doubt;
   if (fits === null) return { ...keeps, warning: said };
-  return { unit: fits.unit, reason: fits.why, warning: `${said}: taken as ${fits.unit}` };
+  return { unit: fits.unit, reason: fits.why, warning: `${said}: taken as ${words(fits.unit)}` };
 }
 
 /** What the rates themselves say against a unit that the user stated: it stands, with this caution. null for nothing. */
 export function contradictsRates(stated: string, turn: TurnScale | null, peak: number): string | null {
   const doubt = doubtOf(stated, turn, peak, 'your setting');
   if (doubt === null) return null;
-  return doubt.fits === null ? doubt.said : `${doubt.said}, which fits ${doubt.fits.unit}: check the unit`;
+  return doubt.fits === null
+    ? doubt.said
+    : `${doubt.said}, which fits ${words(doubt.fits.unit)}: check the unit`;
 }
 
 /** What speaks against a stated unit: a whole caution, or the beginning of one where another unit fits. */
@@ -203,12 +208,12 @@ function doubtOf(stated: string, turn: TurnScale | null, peak: number, where: st
   const isFarOff = ratio > 2.5 || ratio < 0.4;
   const isClear = told !== null && told.agreement >= CLEAR_FIT;
   if (!isTooFast && !isFarOff && !isClear) return null;
-  const against = told ? turnsTimes(ratio) : `the rates would reach ${peakDps} deg/s`;
-  const said = `${where} says ${stated}, but ${against}`;
+  const against = told ? turnsTimes(ratio) : `the rates would reach ${peakDps} °/s`;
+  const said = `${where} says ${words(stated)}, but ${against}`;
   const unit = told ? unitNear(told.degPerUnit) : unitBelow(peak);
   if (unit === null || unit === stated) return { said: `${said}: check unit and axes`, fits: null };
   const what = told ? "gravity's turning" : `its peak, ${peak.toPrecision(4)},`;
-  return { said, fits: { unit, why: `${what} fits ${unit}` } };
+  return { said, fits: { unit, why: `${what} fits ${words(unit)}` } };
 }
 
 /** Gravity's turning where it agrees well enough to tell something, else null. */
@@ -236,4 +241,8 @@ function unitNear(degPerUnit: number): string | null {
 /** The larger of the common units in which a sensor can have read this peak. */
 function unitBelow(peak: number): string | null {
   return (['deg/s', 'mdeg/s'] as const).find((unit) => peak * factorTo('gyro', unit)! <= FASTEST_DPS) ?? null;
+}
+
+function words(unit: string): string {
+  return unitWords('gyro', unit);
 }

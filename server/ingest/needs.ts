@@ -41,7 +41,10 @@ export function findNeeds(mapping: Mapping, heads: readonly FileHead[]): string[
 
 function missingSentence(lost: readonly MotionRole[], noun: string, heads: readonly FileHead[]): string {
   const axes = lost.map((role) => role.slice(-1).toLowerCase()).join(', ');
-  const what = lost.length === 3 ? `no columns of ${noun} were found` : `${noun} ${axes} was not found`;
+  const what =
+    lost.length === 3
+      ? `no columns of ${noun} were found`
+      : `${noun} ${axes} ${lost.length === 1 ? 'was' : 'were'} not found`;
   const advice =
     heads.length === 1 ? `say which columns hold it, or add the file that does` : 'say which columns hold it';
   return `${what}: ${advice} (columns: ${listColumns(heads)})`;

@@ -9,6 +9,7 @@ import type { ChannelSaturation } from './saturation.ts';
 import { findGaps, longSteps, regularStep } from './steps.ts';
 import { BAD_ROWS_LISTED } from './tableBuilder.ts';
 import { type LogReport, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
+import { unitWords } from './units.ts';
 
 export interface ReportFacts {
   readonly parts: readonly FilePart[];
@@ -92,7 +93,7 @@ function clockWarnings({ axis, table, clockUnit, notes }: PreparedTable): string
 }
 
 function unitWord(unit: string): string {
-  return unit === 'timeOfDay' ? 'us, midnight' : unit;
+  return unit === 'timeOfDay' ? 'µs, midnight' : unitWords('time', unit);
 }
 
 function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number): string[] {
@@ -102,7 +103,7 @@ function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number
   for (const [role, { count }] of saturation) {
     if (count > 0)
       found.push(
-        `${role} is stuck at the end of its range in ${count} samples: peaks there are larger than shown`,
+        `${role} is stuck at the end of its range in ${count} ${count === 1 ? 'sample' : 'samples'}: peaks there are larger than shown`,
       );
   }
   if (!lacksGravity(restG) && Math.abs(restG - 1) > 0.05) {

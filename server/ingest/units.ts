@@ -21,8 +21,8 @@ const SPELLINGS: readonly (readonly [Quantity, string, RegExp])[] = [
   ['accel', 'ug', /^([uµμ]g|microg|microgs)$/],
   ['accel', 'mg', /^(mg|millig|milligs|milligees?|mgee)$/],
   ['accel', 'g', /^(g|gs|g's|gn|gee|gees|gforce|gravit(y|ies)|standardgravity|g0)$/],
-  ['gyro', 'mdeg/s', /^(mdps|mdeg(\/|p|per)?s(ec)?|millideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
-  ['gyro', 'cdeg/s', /^(cdps|cdeg(\/|p|per)?s(ec)?|centideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
+  ['gyro', 'mdeg/s', /^(mdps|m(?:deg|°)(\/|p|per)?s(ec)?|millideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
+  ['gyro', 'cdeg/s', /^(cdps|c(?:deg|°)(\/|p|per)?s(ec)?|centideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
   ['gyro', 'deg/s', /^(dps|d\/s|(°|º|deg|degs|degree|degrees)(\/|p|per|\.)?(s|sec|second)s?(\^?-1)?|°)$/],
   ['gyro', 'mrad/s', /^(mrad(\/|p|per)?s(ec)?(\^?-1)?|millirad(ian)?s?(\/|p|per)?s(ec(ond)?)?)$/],
   ['gyro', 'rev/s', /^((revs?|revolutions?|turns?|rot|rotations?)(\/|p|per)s(ec|econd)?)$/],
@@ -117,6 +117,16 @@ export function factorTo(quantity: 'accel' | 'gyro', unit: string): number | nul
 /** Microseconds in one unit of a numeric clock; null for any other unit. */
 export function usPer(unit: string): number | null {
   return US_PER[unit] ?? null;
+}
+
+/** A unit of a mapping as people read it: `m/s²`, `°/s`, `131 codes per °/s`. */
+export function unitWords(quantity: Quantity, unit: string): string {
+  if (unit.startsWith('lsb:')) return `${unit.slice(4)} codes per ${quantity === 'gyro' ? '°/s' : 'g'}`;
+  if (quantity === 'time') return unit === 'us' ? 'µs' : unit;
+  return unit
+    .replace(/s2$/, 's²')
+    .replace(/deg(?=\/)/, '°')
+    .replace(/^ug$/, 'µg');
 }
 
 /** The unit as the user may write it, in the one spelling that a mapping holds; null where it is none. */

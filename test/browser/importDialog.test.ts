@@ -74,6 +74,9 @@ describe.skipIf(!BROWSER)('the import dialog', () => {
     await drop(page, [['carry_acc.csv', accel]]);
     await page.getByText('Half of the motion is missing.').waitFor();
     expect(await page.locator('dialog .problem').count()).toBe(1);
+    expect(await page.locator('dialog .problem').innerText()).toContain(
+      'If angular rates stand in this file',
+    );
     expect(await isAddable()).toBe(false);
     await drop(page, [
       ['other.csv', smallLog()],

@@ -129,9 +129,11 @@ describe('text', () => {
     const { code, out, err } = await inspect(flawed);
     expect([code, err]).toEqual([0, '']);
     expect(out).toContain('500 samples, 4.990 s, 100 Hz');
+    expect(out).toContain('0 duplicate rows, 0 backwards stamps, 0 gaps, 1 bad row\n');
+    expect(out).not.toMatch(/deg\/s|m\/s2/);
     expect(out).toContain('bad row: flawed.csv, line 502, column 2: "x" is no number');
     expect(out).toContain('1 press of power_button');
-    expect(out).toContain('gyroX    gx_dps [deg/s] (its name says angular rate, x');
+    expect(out).toContain('gyroX    gx_dps [°/s] (its name says angular rate, x');
   });
 
   test('an unreadable file goes to stderr', async () => {

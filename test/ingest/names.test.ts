@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { readName } from '../../server/ingest/names.ts';
-import { canonicalUnit, factorTo, readUnit } from '../../server/ingest/units.ts';
+import { canonicalUnit, factorTo, readUnit, unitWords } from '../../server/ingest/units.ts';
 
 describe('names', () => {
   test.each([
@@ -110,6 +110,22 @@ describe('units', () => {
     ['µs', 'us'],
     ['furlong', null],
   ])('%j spells %s', (text, unit) => expect(readUnit(text)?.unit ?? null).toBe(unit));
+
+  test.each([
+    ['accel', 'm/s2', 'm/s²'],
+    ['accel', 'ft/s2', 'ft/s²'],
+    ['accel', 'lsb:2048', '2048 codes per g'],
+    ['accel', 'mg', 'mg'],
+    ['gyro', 'deg/s', '°/s'],
+    ['gyro', 'mdeg/s', 'm°/s'],
+    ['gyro', 'rad/s', 'rad/s'],
+    ['gyro', 'lsb:16.4', '16.4 codes per °/s'],
+    ['time', 'us', 'µs'],
+    ['time', 'iso8601', 'iso8601'],
+  ] as const)('%s unit %s reads %s, and is read again where it is no code', (quantity, unit, words) => {
+    expect(unitWords(quantity, unit)).toBe(words);
+    if (!unit.startsWith('lsb:')) expect(canonicalUnit(quantity, words)).toBe(unit);
+  });
 
   test.each([
     ['gyro', 'LSB:16.4', 'lsb:16.4'],

@@ -74,14 +74,14 @@ describe('a header that cannot be true', () => {
     const header = 't,ax (g),ay (g),az (g),gx (rad/s),gy (rad/s),gz (rad/s)';
     const { gyro: unit, warnings } = await read(header, [...accels(1), ...gyros(1)], spin);
     expect(unit).toBe('deg/s');
-    expect(warnings).toContain('the rates would reach 34377 deg/s: taken as deg/s');
+    expect(warnings).toContain('the rates would reach 34377 °/s: taken as °/s');
   });
 
   test('says m/s2 where the rest is a steady 1', async () => {
     const header = 't,ax (m/s2),ay (m/s2),az (m/s2),gx (dps),gy (dps),gz (dps)';
     const { accel: unit, warnings } = await read(header, [...accels(1), ...gyros(1)]);
     expect(unit).toBe('g');
-    expect(warnings).toContain('the column name says that acceleration is in m/s2');
+    expect(warnings).toContain('the column name says that acceleration is in m/s²');
   });
 
   test('rates that turn against gravity are said to be mirrored, stated unit or not', async () => {

@@ -61,3 +61,22 @@ describe('columns that may be a button', () => {
     expect(await candidates([['power_button', (i) => Number(i > 100 && i < 120)]])).toEqual([]);
   });
 });
+
+describe('axes that are missing', () => {
+  const missing = (axes: string) => ({
+    roles: (['accelX', 'accelY', 'accelZ'] as const).map((role, axis) => ({
+      file: 0,
+      index: 4 + axis,
+      role: axes.includes('xyz'[axis]!) ? ('ignored' as const) : role,
+    })),
+  });
+  test.each([
+    ['y', 'acceleration y was not found: '],
+    ['yz', 'acceleration y, z were not found: '],
+    ['xyz', 'no columns of acceleration were found: '],
+  ])('%s are told in a sentence', async (axes, beginning) => {
+    const text = `${HEADER.replace('t_s', 'time_s')}\n${rowsOf(take, [time(), ...SIX])}`;
+    const { needs } = await previewLog([textSource(text)], missing(axes), {});
+    expect(needs[0]).toMatch(new RegExp(`^${beginning}`));
+  });
+});

@@ -109,7 +109,7 @@ describe('a log of a shape that was corrected before', () => {
 describe('what was remembered and no longer fits is followed, with a caution', () => {
   test.each<[string, Overrides, string]>([
     ['a unit of acceleration', { accelUnit: 'm/s2' }, 'in g it would be about 1 g: check the unit'],
-    ['a unit of rates', { gyroUnit: 'rad/s' }, 'fits deg/s: check the unit'],
+    ['a unit of rates', { gyroUnit: 'rad/s' }, 'fits °/s: check the unit'],
     [
       'a button that takes many values',
       {

@@ -152,7 +152,7 @@ describe('a header that the data contradict', () => {
       {},
     );
     expect(report!.peakRateDps).toBeCloseTo(71.2, 0);
-    expect(report!.warnings.join()).toContain('taken as deg/s');
+    expect(report!.warnings.join()).toContain('taken as °/s');
   });
 
   test('what the user states stands all the same', async () => {
@@ -161,7 +161,7 @@ describe('a header that the data contradict', () => {
     expect(report!.peakRateDps).toBeGreaterThan(4000);
     expect(report!.peakAccelG).toBeCloseTo(9.8, 0);
     expect(report!.warnings.join()).toMatch(
-      /your setting says rad\/s, but .* which fits deg\/s: check the unit/,
+      /your setting says rad\/s, but .* which fits °\/s: check the unit/,
     );
   });
 });

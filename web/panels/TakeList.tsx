@@ -81,7 +81,7 @@ function TallyBadge({ id }: { readonly id: string }) {
     return (
       <span
         class="badge is-bad"
-        title={`Candidate A lets ${tally.slips} of ${tally.strays} stray presses through`}
+        title={`Candidate A lets ${tally.slips} of ${counted(tally.strays, 'stray press', 'stray presses')} through`}
       >
         A: {counted(tally.slips, 'slip')}
       </span>
@@ -91,7 +91,7 @@ function TallyBadge({ id }: { readonly id: string }) {
     return (
       <span
         class="badge is-bad"
-        title={`Candidate A refuses ${tally.refused} of ${tally.wanted} wanted presses`}
+        title={`Candidate A refuses ${tally.refused} of ${counted(tally.wanted, 'wanted press', 'wanted presses')}`}
       >
         A: {tally.refused} refused
       </span>

@@ -4,9 +4,10 @@ import { reachFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
 import { state } from '../state/store.ts';
 import { Explain } from './Explain.tsx';
+import { fixed } from './fixed.ts';
 import { DialTicks, dialWords } from './GestureMarks.tsx';
 import { StaveCard } from './StaveCard.tsx';
-import { fixed, type StaveProps } from './staves.tsx';
+import type { StaveProps } from './staves.tsx';
 import { Thresholds } from './Thresholds.tsx';
 import { useFrozenRange } from './useFrozenRange.ts';
 
@@ -45,7 +46,7 @@ export function TwistStave({ window, a, b }: StaveProps) {
       traces={[{ colour: palette.value.twist }, { colour: palette.value.quiet, isDashed: true, width: 1 }]}
       window={window}
       range={range}
-      format={(value) => String(Math.round(value))}
+      format={(value) => String(Math.round(value)).replace('-', '−')}
       readOut={(turnedDeg, twistDeg) =>
         `${fixed(turnedDeg, 1)}° · ${Number.isNaN(twistDeg) ? '–' : `${fixed(twistDeg!, 1)}°`}`
       }

@@ -9,6 +9,7 @@ import type { OpenTake } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
 import { spinning, type Verdicts } from '../state/verdicts.ts';
 import { ClippedPeaks, countClipped } from './ClippedPeaks.tsx';
+import { fixed } from './fixed.ts';
 import { openGroups } from './folding.ts';
 import { Shades } from './Shades.tsx';
 import { StaveCard } from './StaveCard.tsx';
@@ -116,7 +117,7 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
       traces={[{ colour: palette.value.stab }, ...ofB.map(() => dashed('stab')), ...band.map(() => thin)]}
       window={window}
       range={range}
-      format={(value) => String(Number(value.toFixed(2)))}
+      format={(value) => String(Number(value.toFixed(2))).replace('-', '−')}
       readOut={(value) => `${fixed(value, 2)} g`}
       over={(height) => <Thresholds lines={STAB_LINES} range={range} height={height} />}
     />
@@ -166,9 +167,4 @@ export function ImpactStave({ window, a, b }: StaveProps) {
 /** The trace of candidate B where its signal is another than A's. */
 function dashed(hue: 'stab' | 'impact') {
   return { colour: palette.value[hue], isDashed: true, width: 1 };
-}
-
-/** Fixed decimals, with no minus before a zero. */
-export function fixed(value: number, decimals: number): string {
-  return (Number(value.toFixed(decimals)) + 0).toFixed(decimals);
 }

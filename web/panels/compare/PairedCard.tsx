@@ -1,3 +1,4 @@
+import { counted } from '../../../server/engine/check/figures.ts';
 import {
   LEAST_DIFFERING,
   type Pairing,
@@ -60,7 +61,7 @@ function verdictOf(pairing: Pairing): string {
   if (test === null)
     return `A and B decide every press alike. It takes ${LEAST_DIFFERING} presses on which they differ to tell them apart.`;
   const better = onlyB > onlyA ? 'B' : 'A';
-  const split = `Of ${onlyA + onlyB} presses on which they differ, A has ${onlyA} right, B ${onlyB}`;
+  const split = `Of ${counted(onlyA + onlyB, 'press', 'presses')} on which they differ, A has ${onlyA} right, B ${onlyB}`;
   const p = test.pExact < 0.0001 ? 'p below 0.0001' : `p = ${Number(test.pExact.toPrecision(2))}`;
   if (test.pExact < SIGNIFICANCE)
     return `${split}: ${better} does better, and chance alone would hardly make it look so (${p}).`;
@@ -75,5 +76,5 @@ function verdictOf(pairing: Pairing): string {
 
 function basisOf(presses: number, unpaired: number): string {
   const others = unpaired > 0 ? `, ${unpaired} more that only one of the two could judge` : '';
-  return `${presses} labelled presses${others}. Exact McNemar test, two-sided; only presses on which the two differ count.`;
+  return `${counted(presses, 'labelled press', 'labelled presses')}${others}. Exact McNemar test, two-sided; only presses on which the two differ count.`;
 }

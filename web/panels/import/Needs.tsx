@@ -4,8 +4,20 @@ import type { Import } from '../../state/importState.ts';
 import { pickFiles } from '../pickFiles.ts';
 
 const SENSORS = {
-  accel: { other: 'acceleration', file: 'the accelerometer’s file', held: 'angular rates' },
-  gyro: { other: 'angular rates', file: 'the gyroscope’s file', held: 'acceleration' },
+  accel: {
+    other: 'acceleration',
+    file: 'the accelerometer’s file',
+    held: 'angular rates',
+    stand: 'stands',
+    them: 'it',
+  },
+  gyro: {
+    other: 'angular rates',
+    file: 'the gyroscope’s file',
+    held: 'acceleration',
+    stand: 'stand',
+    them: 'them',
+  },
 } as const;
 
 /** What must be said before the log can be read: one box, with what to do. */
@@ -24,15 +36,15 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
       </div>
     );
   }
-  const { other, file, held } = SENSORS[half];
+  const { other, file, held, stand, them } = SENSORS[half];
   const name = now.files.length === 1 ? now.files[0]!.name : 'Together these files';
   const others = preview.needs.slice(1);
   return (
     <div class="problem" role="alert">
       <p>
         <b>Half of the motion is missing.</b> {name} {now.files.length === 1 ? 'holds' : 'hold'} {held}, but
-        no {other}. Drop {file} of the same recording here and the two become one take. If {other} stand in
-        this file under other names, say below which columns hold them.
+        no {other}. Drop {file} of the same recording here and the two become one take. If {other} {stand} in
+        this file under other names, say below which columns hold {them}.
       </p>
       {now.joinNote !== null && <p>{now.joinNote}</p>}
       {others.length > 0 && (

@@ -1,4 +1,5 @@
 import { withField } from '../../../server/engine/candidateRules.ts';
+import { counted } from '../../../server/engine/check/figures.ts';
 import type { Fix } from '../../../server/engine/truth/fixes.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
@@ -22,7 +23,7 @@ export function SlipsCard(props: {
         <h2>
           {strays === 0
             ? 'No press is labelled stray'
-            : `${slips.length} of ${strays} stray presses slip through candidate ${letter}`}
+            : `${slips.length} of ${counted(strays, 'stray press', 'stray presses')} ${slips.length === 1 ? 'slips' : 'slip'} through candidate ${letter}`}
         </h2>
         <HoldForAll slips={slips} />
       </header>

@@ -1,4 +1,5 @@
 import type { Candidate } from '../../../server/engine/candidate.ts';
+import { counted } from '../../../server/engine/check/figures.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
 import { borderText, claimText, marginTexts, unfitText } from '../../../server/engine/choose/words.ts';
@@ -91,10 +92,12 @@ function basisText(evidence: readonly TakeEvidence[]): string {
   const total = (by: 'person' | 'program' | 'simulation') => fit.reduce((sum, take) => sum + take.by[by], 0);
   const unlabelled = fit.reduce((sum, take) => sum + take.unlabelled + take.unjudged, 0);
   const parts = [
-    `${total('person')} press labels by a person`,
+    `${counted(total('person'), 'press label')} by a person`,
     ...(total('simulation') > 0 ? [`${total('simulation')} by the simulation`] : []),
     ...(total('program') > 0 ? [`${total('program')} proposed by the program and not confirmed`] : []),
-    ...(unlabelled > 0 ? [`${unlabelled} presses left out for want of a label or of data`] : []),
+    ...(unlabelled > 0
+      ? [`${counted(unlabelled, 'press', 'presses')} left out for want of a label or of data`]
+      : []),
   ];
   const demo = new Set(workspace.value?.takes.filter(({ isDemo }) => isDemo).map(({ id }) => id));
   const isMixed = fit.some(({ id }) => demo.has(id)) && fit.some(({ id }) => !demo.has(id));
