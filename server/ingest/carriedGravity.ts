@@ -1,8 +1,11 @@
 import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
 import { markClipped } from '../engine/check/clippedParts.ts';
 import { findClipping } from '../engine/check/clipping.ts';
+import { findCalibration } from '../engine/check/findCalibration.ts';
 import { measureGravity } from '../engine/check/gravityData.ts';
+import { measureRest } from '../engine/check/rest.ts';
 import type { MotionLog } from '../engine/log.ts';
+import { IDENTITY_MOUNT } from '../engine/mount.ts';
 import { buildTimeBase } from '../engine/timeBase.ts';
 import type { Vector3Columns } from './rest.ts';
 
@@ -34,5 +37,7 @@ export function carryGravity(
     accelZG: times(accel.z, 1 / restNorm),
   };
   const { uniform } = buildTimeBase(log);
-  return measureGravity(uniform, markClipped(uniform.timeUs, log, findClipping(log)), 1);
+  const { scale } = findCalibration(measureRest(uniform), null, { mount: IDENTITY_MOUNT });
+  const clipped = markClipped(uniform.timeUs, log, findClipping(log));
+  return measureGravity(uniform, clipped, scale?.accelScale ?? 1);
 }

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { checkFiles } from '../../server/cli/inspectCheck.ts';
+import { figure } from '../../server/engine/check/figures.ts';
 import { guessAccelUnit } from '../../server/ingest/accelGuess.ts';
-import { carryGravity } from '../../server/ingest/carriedGravity.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { restLevel } from '../../server/ingest/rest.ts';
 import { turnScale } from '../../server/ingest/turnScale.ts';
@@ -187,14 +188,13 @@ describe('a spin too fast for how gravity turns is carried through, as Signal ch
     expect(found.reason).toMatch(/gravity stays where it is \(slope 1(\.0\d)?, 95 % 0\.9\d+ to 1\.0\d+\)/);
   });
 
-  test('the slope is that of Signal check', () => {
-    const column = (key: 'forces' | 'rates', axis: number) =>
-      Float64Array.from(SPIN, (row) => Number(row[key][axis]));
-    const of = (key: 'forces' | 'rates') => ({ x: column(key, 0), y: column(key, 1), z: column(key, 2) });
-    const timeUs = Float64Array.from(SPIN, (row) => Math.round(Number(row.time) * 1e6));
-    const test = carryGravity(timeUs, of('forces'), 9.767, of('rates'), 180 / Math.PI);
-    expect(test).toMatchObject({ verdict: 'ok', gyroAxes: ['+x', '+y', '+z'] });
-    expect(test.slope).toBeCloseTo(1, 1);
+  test('in the very figures of Signal check', async () => {
+    const source = textSource(text(HEADER, ({ forces, rates }) => [...forces, ...rates]));
+    const { mapping } = await previewLog([source], {}, {});
+    const { gravity } = (await checkFiles([source], mapping, null)).data;
+    const [slope, low, high] = [gravity.slope!, gravity.low!, gravity.high!].map((one) => figure(one));
+    const { reason } = mapping.columns.find(({ role }) => role === 'gyroX')!;
+    expect(reason).toContain(`(slope ${slope}, 95 % ${low} to ${high})`);
   });
 
   // 4096 codes per g go with 32.8 per deg/s as a rule.
