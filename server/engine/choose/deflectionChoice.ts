@@ -1,6 +1,6 @@
 import { type Interval, wilsonInterval } from '../score/wilson.ts';
 import type { DeflectionSweep } from '../sweep/deflectionSweep.ts';
-import { findPlateau, type Plateau } from '../sweep/plateau.ts';
+import { findPlateau, type Plateau, type Rise, riseWithin } from '../sweep/plateau.ts';
 import { type Wrong, wrongOf } from './claim.ts';
 import { isSwingSpeed } from './cost.ts';
 
@@ -29,6 +29,8 @@ export interface DeflectionSuggestion {
   /** Swings missed or doubled. */
   readonly wrong: Wrong;
   readonly outside: number;
+  /** So many more deflections may be wrong within the margins. */
+  readonly moreWrong: Rise;
   /** Longest of the takes' medians; null where no swing fires. */
   readonly delayMs: number | null;
 }
@@ -69,15 +71,17 @@ export const DEFLECTION_STEP = 0.02;
  * 1 in 50 swings. NaN for a speed below that of the slowest swing: it would fire on a blade that is carried.
  */
 export function deflectionCost(outcome: DeflectionOutcome): Float64Array {
-  const { speedsDps, rearmRatios, missed, twice, outside, swings } = outcome;
-  const wrong = Float64Array.from(missed, (count, i) =>
-    isSwingSpeed(speedsDps[Math.floor(i / rearmRatios.length)]!)
-      ? count + twice[i]! + outside[i]!
-      : Number.NaN,
+  const { speedsDps, rearmRatios, swings } = outcome;
+  const wrong = wrongCounts(outcome).map((count, i) =>
+    isSwingSpeed(speedsDps[Math.floor(i / rearmRatios.length)]!) ? count : Number.NaN,
   );
   let best = Infinity;
   for (const count of wrong) if (count < best) best = count;
   return wrong.map((count) => Math.floor((count - best) / Math.max(1, DEFLECTION_STEP * swings) + 1e-9));
+}
+
+function wrongCounts({ missed, twice, outside }: DeflectionOutcome): Float64Array {
+  return Float64Array.from(missed, (count, i) => count + twice[i]! + outside[i]!);
 }
 
 /** A re-arm ratio is no better for being low: where several leave as much room, the middle one. */
@@ -107,6 +111,7 @@ export function suggestDeflection(sweep: DeflectionSweep): DeflectionSuggestion 
     twice: wrongOf(twice, sweep.swings),
     wrong: wrongOf(missed + twice, sweep.swings),
     outside: sweep.outside[cell]!,
+    moreWrong: riseWithin(plateau, sweep.rearmRatios.length, wrongCounts(sweep)),
     delayMs: Number.isNaN(delayMs) ? null : delayMs,
   };
 }

@@ -7,11 +7,13 @@ import { endText, many, unfitText } from './words.ts';
 
 /** How far the suggestion stays as good, one sentence a setting. */
 export function deflectionMarginTexts(suggestion: DeflectionSuggestion): [string, string] {
-  const { plateau, speedDps, rearmRatio } = suggestion;
+  const { plateau, speedDps, rearmRatio, moreWrong, once } = suggestion;
   const { xMargin, yMargin } = plateau;
+  const tolerance = (more: number) =>
+    more > 0 ? `, with at most ${more} more of ${once.n} going wrong` : '';
   return [
-    `Holds from ${xMargin.low} to ${xMargin.high} °/s at a re-arm of ${rearmRatio}${endText(xMargin.reachesHighEnd, 'the fastest tried')}.`,
-    `Holds for a re-arm of ${yMargin.low} to ${yMargin.high} at ${speedDps} °/s${endText(yMargin.reachesLowEnd, 'from the lowest tried')}.`,
+    `Holds from ${xMargin.low} to ${xMargin.high} °/s at a re-arm of ${rearmRatio}${endText(xMargin.reachesHighEnd, 'the fastest tried')}${tolerance(moreWrong.x)}.`,
+    `Holds for a re-arm of ${yMargin.low} to ${yMargin.high} at ${speedDps} °/s${endText(yMargin.reachesLowEnd, 'from the lowest tried')}${tolerance(moreWrong.y)}.`,
   ];
 }
 

@@ -1,4 +1,4 @@
-import { findPlateau, type Plateau } from '../sweep/plateau.ts';
+import { findPlateau, type Plateau, type Rise, riseWithin } from '../sweep/plateau.ts';
 import { type Wrong, wrongOf } from './claim.ts';
 import { costOf } from './cost.ts';
 import { type Decline, declineOn } from './decline.ts';
@@ -18,6 +18,11 @@ export interface Suggestion {
   readonly wantedRefused: Wrong;
   readonly reversals: number;
   readonly reversalsOpen: number;
+  /** So many more reversals may be open within the margins. */
+  readonly moreOpen: Rise;
+  readonly quietS: number;
+  /** So much more of the quiet time may be closed there, in seconds. */
+  readonly moreClosedS: Rise;
   /** Part of the quiet time in which the guard is closed; null where there is none. */
   readonly quietClosedShare: number | null;
   readonly openShare: number | null;
@@ -59,6 +64,9 @@ export function suggestOn(grid: GuardGrid): Suggestion {
     wantedRefused: wrongOf(grid.wantedRefused[cell]!, grid.wanted),
     reversals: grid.reversals,
     reversalsOpen: grid.reversalsOpen[cell]!,
+    moreOpen: riseWithin(plateau, grid.holdsMs.length, grid.reversalsOpen),
+    quietS: grid.quietS,
+    moreClosedS: riseWithin(plateau, grid.holdsMs.length, grid.quietClosedS),
     quietClosedShare: grid.quietS === 0 ? null : grid.quietClosedS[cell]! / grid.quietS,
     openShare: orNull(grid.openShare[cell]!),
     waitMedianMs: orNull(grid.waitMedianMs[cell]!),

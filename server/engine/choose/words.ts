@@ -1,15 +1,31 @@
+import type { Rise } from '../sweep/plateau.ts';
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
 import type { Border, LostPress, Side } from './borders.ts';
 import { CLAIMED_SHARE, type Wrong } from './claim.ts';
 import type { Suggestion } from './suggest.ts';
 
 /** How far the suggestion stays as good, one sentence a setting: "holds from 190 to 310 °/s at 120 ms". */
-export function marginTexts({ plateau, speedDps, holdMs }: Suggestion): [string, string] {
+export function marginTexts(suggestion: Suggestion): [string, string] {
+  const { plateau, speedDps, holdMs } = suggestion;
   const { xMargin, yMargin } = plateau;
   return [
-    `Holds from ${xMargin.low} to ${xMargin.high} °/s at ${holdMs} ms${endText(xMargin.reachesHighEnd, 'the fastest tried')}.`,
-    `Holds from ${yMargin.low} to ${yMargin.high} ms at ${speedDps} °/s${endText(yMargin.reachesHighEnd, 'the longest tried')}.`,
+    `Holds from ${xMargin.low} to ${xMargin.high} °/s at ${holdMs} ms${endText(xMargin.reachesHighEnd, 'the fastest tried')}${toleranceText(suggestion, 'x')}.`,
+    `Holds from ${yMargin.low} to ${yMargin.high} ms at ${speedDps} °/s${endText(yMargin.reachesHighEnd, 'the longest tried')}${toleranceText(suggestion, 'y')}.`,
   ];
+}
+
+/** What of a plateau is not quite as good: less than a step of the cost. */
+function toleranceText(suggestion: Suggestion, axis: keyof Rise): string {
+  const { reversals, moreOpen, quietS, moreClosedS } = suggestion;
+  const more = [
+    ...(moreOpen[axis] > 0
+      ? [`${moreOpen[axis]} more of ${many(reversals, 'reversal', 'reversals')} open`]
+      : []),
+    ...(moreClosedS[axis] >= 0.05
+      ? [`${moreClosedS[axis].toFixed(1)} s more of ${quietS.toFixed(1)} s of quiet time closed`]
+      : []),
+  ];
+  return more.length === 0 ? '' : `, with at most ${more.join(' and ')}`;
 }
 
 /** What is counted of a claim: in the singular, in the plural, and what would go wrong with it. */

@@ -9,6 +9,12 @@ export interface Margin {
   readonly reachesHighEnd: boolean;
 }
 
+/** Along each axis, with the other at the suggestion. */
+export interface Rise {
+  readonly x: number;
+  readonly y: number;
+}
+
 /** The settings with the best outcome, and the one that has most room to all sides. */
 export interface Plateau {
   readonly bestCost: number;
@@ -66,6 +72,25 @@ export function findPlateau(
     y: ys[yIndex]!,
     xMargin: marginOf(xs, xIndex, (i) => grid.isBest(i, yIndex)),
     yMargin: marginOf(ys, yIndex, (i) => grid.isBest(xIndex, i)),
+  };
+}
+
+/**
+ * By how much a count rises, at most, from the suggestion to anywhere within each margin: a cost that goes by steps calls
+ * settings equal whose counts are not quite.
+ * @param counts  row-major, as the costs.
+ */
+export function riseWithin({ region, xIndex, yIndex }: Plateau, ys: number, counts: ArrayLike<number>): Rise {
+  const own = xIndex * ys + yIndex;
+  const along = (by: number, end: number): number => {
+    let most = 0;
+    for (let i = own + by; i !== end && region[i] === 1; i += by)
+      most = Math.max(most, counts[i]! - counts[own]!);
+    return most;
+  };
+  return {
+    x: Math.max(along(-ys, yIndex - ys), along(ys, region.length + yIndex)),
+    y: Math.max(along(-1, own - yIndex - 1), along(1, own - yIndex + ys)),
   };
 }
 

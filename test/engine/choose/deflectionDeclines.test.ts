@@ -111,6 +111,20 @@ describe('words', () => {
     expect(rearm).toContain(`re-arm of ${yMargin.low} to ${yMargin.high} at ${suggestion.speedDps} °/s`);
   });
 
+  test('a plateau that lets one more in fifty go wrong says so', () => {
+    const missed = grid.missed.map(() => 0);
+    const swings = 60;
+    const even = { ...grid, swings, missed, twice: missed, outside: missed };
+    expect(deflectionMarginTexts(suggestDeflection(even)!).join()).not.toContain('more of');
+    const column = grid.rearmRatios.length;
+    const odd = missed.map((_, i) => (Math.floor(i / column) === grid.speedsDps.length - 1 ? 1 : 0));
+    const uneven = suggestDeflection({ ...even, missed: odd })!;
+    expect(uneven.plateau.xMargin.high).toBe(600);
+    const [speed, rearm] = deflectionMarginTexts(uneven);
+    expect(speed).toMatch(/ \(the fastest tried\), with at most 1 more of 60 going wrong\.$/);
+    expect(rearm).not.toContain('more of');
+  });
+
   test('proposals that nobody confirmed are told apart from labels', () => {
     const evidence = {
       id: 'a',

@@ -78,6 +78,24 @@ describe('the suggestion', () => {
     ]);
   });
 
+  test('where a step of the cost hides an odd reversal or some quiet time, the margins say so', () => {
+    const moreOpen = { x: 1, y: 0 };
+    const moreClosedS = { x: 0.04, y: 0.3 };
+    const [speed, hold] = marginTexts({ ...choice, reversals: 54, moreOpen, quietS: 12, moreClosedS });
+    expect(speed).toMatch(/ ms, with at most 1 more of 54 reversals open\.$/);
+    expect(hold).toMatch(/ °\/s, with at most 0\.3 s more of 12\.0 s of quiet time closed\.$/);
+  });
+
+  test('its tolerance is what its grid holds within the margins', () => {
+    const grid = sumGrids([sweepTake(plainTake(), base)])!;
+    const { cell } = suggestOn(grid);
+    const holds = grid.holdsMs.length;
+    const odd = { ...grid, reversalsOpen: grid.reversalsOpen.slice() };
+    odd.reversalsOpen[cell + holds]! += 1;
+    expect(suggestOn(odd)).toMatchObject({ cell, moreOpen: { x: 1, y: 0 } });
+    expect(suggestOn(grid)).toMatchObject({ moreOpen: { x: 0, y: 0 } });
+  });
+
   test('it is the most central one: relative to its value, no other has its nearest worse setting farther away', () => {
     const roomOf = (x: number, y: number) =>
       Math.min((x - 80) / x, (510 - x) / x, (y - 100) / y, (410 - y) / y);

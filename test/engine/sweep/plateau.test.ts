@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findPlateau } from '../../../server/engine/sweep/plateau.ts';
+import { findPlateau, riseWithin } from '../../../server/engine/sweep/plateau.ts';
 import { fc } from '../properties.ts';
 
 /** One row a value of y from the lowest on, one character a value of x: 'o' costs 0, 'x' costs 1, '-' is NaN. */
@@ -137,5 +137,33 @@ describe('findPlateau', () => {
     ['a grid of another size', [1, 2], [1], [0], /needs as many costs/],
   ])('%s is refused', (_name, xs, ys, cost, message) => {
     expect(() => findPlateau(xs, ys, cost)).toThrow(message);
+  });
+});
+
+describe('riseWithin', () => {
+  const axis = [100, 110, 120, 130, 140];
+  const plateau = findPlateau(axis, axis, costOf(['xxxxx', 'xooox', 'xooox', 'xooox', 'xxxxx']))!;
+  const counts = (changes: readonly (readonly [x: number, y: number, count: number])[]) => {
+    const out = new Int32Array(25).fill(4);
+    for (const [x, y, count] of changes) out[axis.indexOf(x) * 5 + axis.indexOf(y)] = count;
+    return out;
+  };
+
+  test('the most that a count is above the suggestion’s along each margin, and nothing where it falls', () => {
+    expect(riseWithin(plateau, 5, counts([]))).toEqual({ x: 0, y: 0 });
+    expect(riseWithin(plateau, 5, counts([[110, 120, 6]]))).toEqual({ x: 2, y: 0 });
+    expect(riseWithin(plateau, 5, counts([[120, 130, 5]]))).toEqual({ x: 0, y: 1 });
+    expect(riseWithin(plateau, 5, counts([[130, 120, 3]]))).toEqual({ x: 0, y: 0 });
+  });
+
+  test('what lies beyond the margins, or in a corner, does not count', () => {
+    const beyond = counts([
+      [100, 120, 9],
+      [140, 120, 9],
+      [120, 100, 9],
+      [120, 140, 9],
+      [110, 110, 9],
+    ]);
+    expect(riseWithin(plateau, 5, beyond)).toEqual({ x: 0, y: 0 });
   });
 });
