@@ -11,7 +11,9 @@ export function SuggestionFrame(props: {
     <section class="card suggestion" aria-label="Suggestion">
       <header>
         <h2>Suggestion</h2>
-        {!props.decline && <span class="unit">the most central point of the best plateau</span>}
+        {!props.decline && (
+          <span class="unit">the plateau’s most central point, its edges weighed in percent</span>
+        )}
       </header>
       {props.decline ? (
         <Decline decline={props.decline} />
