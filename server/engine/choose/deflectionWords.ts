@@ -75,7 +75,7 @@ function openEndText(side: DeflectionSide, last: number): string {
   switch (side) {
     case 'lowerSpeed':
       return last < SWING_MIN_PEAK_DPS + 10
-        ? `Below ${last} °/s is no swing, so nothing is suggested there. No fire outside a swing tells how low the speed may go: record a slow carry.`
+        ? `Below ${last} °/s is no swing, so nothing is suggested there. No fire outside a swing here speaks against a speed as low as that; a brisk carry might bring some.`
         : `Below ${last} °/s nothing was tried.`;
     case 'higherSpeed':
       return `Above ${last} °/s nothing was tried.`;

@@ -85,7 +85,7 @@ function openEndText(side: Side, last: number): string {
   switch (side) {
     case 'lowerSpeed':
       return last < SWING_MIN_PEAK_DPS + 10
-        ? `Below ${last} °/s is no swing, so nothing is suggested there. No press tells how low the speed may go: record a slow carry with wanted presses.`
+        ? `Below ${last} °/s is no swing, so nothing is suggested there. No press here speaks against a speed as low as that; wanted presses in a brisk carry might.`
         : `Below ${last} °/s nothing was tried.`;
     case 'higherSpeed':
       return `Above ${last} °/s nothing was tried.`;

@@ -98,13 +98,13 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
     ),
     item(
       'carry',
-      'Slow carry',
+      'Carry',
       CARRY_S,
       total((stock) => stock.carryS),
       {
         unit: 's',
-        how: 'Walk about with it, turn, hand it over.',
-        why: 'Nothing may fire, and the guard may not close, while the prop is only carried.',
+        how: 'Walk about with it, turn, hand it over, first slowly, then briskly. Press the power button now and then meanwhile, and label those presses wanted. Counted: the time that it moves slowly.',
+        why: 'Nothing may fire, and the guard may not close, while the prop is only carried; brisk carrying, and the wanted presses in it, tell how low the speeds may go.',
       },
     ),
     item(

@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { deflectionBorderText } from '../../../server/engine/choose/deflectionWords.ts';
+import { borderText } from '../../../server/engine/choose/words.ts';
 import { type DrillItem, type PlannedTake, planDrills } from '../../../server/engine/plan/drillPlan.ts';
 import { type TakeStock, takeStock } from '../../../server/engine/plan/takeStock.ts';
 import { EMPTY_LABELS, type Labels } from '../../../server/engine/truth/labels.ts';
@@ -110,6 +112,18 @@ describe('planDrills', () => {
     const { items } = planDrills([take({ straysInSpin: 50, straysElsewhere: 8 })]);
     expect(find(items, 'strays')).toMatchObject({ have: 50, status: 'missing' });
     expect(find(items, 'strays').shortcut).toBe('8 stray presses outside every spin do not count here.');
+  });
+
+  // A sweep that finds no lowest speed asks for the same.
+  test('the carry asks for what tells how low the speeds may go, and says what of it is counted', () => {
+    const { how, why } = find(planDrills([take({ carryS: 242 })]).items, 'carry');
+    expect(how).toMatch(/briskly\. Press the power button .* label those presses wanted\. Counted: the time/);
+    expect(why).toContain('how low the speeds may go');
+    const noLimit = { side: 'lowerSpeed', last: 90, beyond: null } as const;
+    const press = borderText({ ...noLimit, strays: 0, wanted: 0, reversals: 0, quietS: 0 }, []);
+    expect(press).toMatch(/wanted presses in a brisk carry might\.$/);
+    const fire = deflectionBorderText({ ...noLimit, missed: 0, twice: 0, outside: 0 }, []);
+    expect(fire).toMatch(/a brisk carry might bring some\.$/);
   });
 
   test('one take with both kinds of presses cannot be checked on another', () => {
