@@ -3,7 +3,8 @@ import type { DeflectionPart, DeflectionSetting } from '../../../server/engine/c
 import type { GuardPart, GuardSetting } from '../../../server/engine/choose/heldOut.ts';
 import type { DeflectionVerdict, GuardVerdict } from '../../sweep/jobs.ts';
 import { OpenReversalsHead, WrongDeflectionHeads, WrongPressHeads } from '../outcomeHeads.tsx';
-import { type HeldColumn, HeldOutTable } from './HeldOutTable.tsx';
+import { HeldOutTable } from './HeldOutTable.tsx';
+import type { HeldColumn } from './heldWords.ts';
 import { StressTable } from './StressTable.tsx';
 
 const LONE_TAKE = 'There is but one take: look at more, and each is left out in turn.';

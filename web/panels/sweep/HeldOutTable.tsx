@@ -1,12 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import type { Fold, HeldOut, Part } from '../../../server/engine/choose/leaveOut.ts';
-
-/** A count of what went wrong: some are bad wherever they are not 0, and some are counted of nothing. */
-export interface HeldColumn<Name extends string> {
-  readonly name: Name;
-  readonly isBad?: boolean;
-  readonly isPlainCount?: boolean;
-}
+import { type HeldColumn, heldWords, wrongIn } from './heldWords.ts';
 
 /** The choice made without one take or performer, scored on what was left out. */
 export function HeldOutTable<Setting, Name extends string>(props: {
@@ -42,7 +36,7 @@ export function HeldOutTable<Setting, Name extends string>(props: {
                 <FoldRow
                   key={fold.name}
                   fold={fold}
-                  isWorst={fold === held.worst && columns.some(({ name }) => fold[name].k > 0)}
+                  isWorst={fold === held.worst && wrongIn(fold, columns) > 0}
                   columns={columns}
                   settingText={settingText}
                 />
@@ -62,18 +56,6 @@ export function HeldOutTable<Setting, Name extends string>(props: {
       )}
     </div>
   );
-}
-
-/** What the table comes to: does a choice hold for what it was not made from? */
-function heldWords<Setting, Name extends string>(
-  { worst }: HeldOut<Setting, Name>,
-  columns: readonly HeldColumn<Name>[],
-): string {
-  if (worst === null) return '';
-  const wrong = columns.reduce((sum, { name, isBad }) => sum + (isBad ? worst[name].k : 0), 0);
-  return wrong === 0
-    ? 'What was chosen without one held for that one, each time.'
-    : `Chosen without ${worst.name}, the setting gets ${wrong} wrong there: what suits the others need not suit one that it has not seen.`;
 }
 
 function FoldRow<Setting, Name extends string>(props: {

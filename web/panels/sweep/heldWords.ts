@@ -1,0 +1,31 @@
+import type { Fold, HeldOut } from '../../../server/engine/choose/leaveOut.ts';
+
+/** A count of what is left out: of some, any but 0 is wrong; some are counted of nothing. */
+export interface HeldColumn<Name extends string> {
+  readonly name: Name;
+  readonly isBad?: boolean;
+  readonly isPlainCount?: boolean;
+}
+
+/** What goes wrong in what is left out. */
+export function wrongIn<Setting, Name extends string>(
+  fold: Fold<Setting, Name>,
+  columns: readonly HeldColumn<Name>[],
+): number {
+  return columns.reduce((sum, { name, isBad }) => sum + (isBad ? fold[name].k : 0), 0);
+}
+
+/** What the table comes to: does a choice hold for what it was not made from? Of what is not wrong in itself, what is left. */
+export function heldWords<Setting, Name extends string>(
+  { worst }: HeldOut<Setting, Name>,
+  columns: readonly HeldColumn<Name>[],
+): string {
+  if (worst === null) return '';
+  const wrong = wrongIn(worst, columns);
+  if (wrong > 0)
+    return `Chosen without ${worst.name}, the setting gets ${wrong} wrong there: what suits the others need not suit one that it has not seen.`;
+  const left = columns.filter(({ name, isBad }) => !isBad && worst[name].k > 0).map(({ name }) => name);
+  if (left.length === 0) return 'What was chosen without one held for that one, each time.';
+  const most = left.map((name) => `${worst[name].k} of ${worst[name].n} ${name}`);
+  return `What was chosen without one got no press of that one wrong, each time; still open: at most ${most.join(' and ')}, without ${worst.name}.`;
+}
