@@ -16,7 +16,7 @@ describe.skipIf(!BROWSER)('the Signal check and its calibration card on a demo t
 
   test('shows a verdict, a line a question, and which axis gravity does not tell of', async () => {
     await openSignal(page);
-    expect(await page.locator('.verdict h2').innerText()).toBe('Fit with care');
+    expect(await page.locator('.verdict h2').innerText()).toBe('Signals fit, with care');
     expect(await page.locator('[data-check]').count()).toBe(16);
     const gravity = page.locator('[data-check="gravity"]');
     expect(await gravity.locator('.finding').innerText()).toMatch(

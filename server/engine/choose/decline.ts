@@ -53,8 +53,8 @@ export function unfit(takes: readonly Pick<TakeEvidence, 'title' | 'unfit'>[]): 
     takes.length === 0
       ? 'No take is chosen.'
       : takes.length === 1
-        ? 'This take is not fit to choose on.'
-        : `None of the ${takes.length} takes is fit to choose on.`;
+        ? 'Nothing can be chosen on this take.'
+        : `Nothing can be chosen on any of the ${takes.length} takes.`;
   return { kind: 'unfit', text, advice: takes.map(({ title, unfit: why }) => `${title}: ${why}.`) };
 }
 

@@ -30,7 +30,7 @@ describe('evidence and declines', () => {
       'all takes unfit',
       [{ ...fit, unfit: 'it holds no motion' }],
       'unfit',
-      /This take is not fit/,
+      /Nothing can be chosen on this take/,
       ['A: it holds no motion.'],
     ],
     ['no swing', [{ ...fit, swings: 0 }], 'noSwings', /no swing in this take/, [record]],

@@ -204,8 +204,10 @@ describe('bad cases say what they are', () => {
       signals: fakeSignals({ swingSpeedDps: [Number.NaN, Number.NaN, 900] }),
     };
     const decline = declineOn([slow, coarse, lost].map((take) => evidenceOf(take, base)));
-    expect(decline).toMatchObject({ kind: 'unfit', text: 'None of the 3 takes is fit to choose on.' });
-    expect(decline!.advice.join(' ')).toMatch(/Slow: its blade never goes faster than 9 °\/s/);
+    expect(decline).toMatchObject({ kind: 'unfit', text: 'Nothing can be chosen on any of the 3 takes.' });
+    expect(decline!.advice.join(' ')).toMatch(
+      /Slow: it holds no swing: its blade never goes faster than 9 °\/s/,
+    );
     expect(decline!.advice.join(' ')).toMatch(/Coarse: at 25 Hz/);
     expect(decline!.advice.join(' ')).toMatch(/Lost: most of its rotation rates are missing/);
   });

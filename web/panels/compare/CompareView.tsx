@@ -63,7 +63,7 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
     ...(takes.length === 1
       ? ['This is the only take: there is nothing to compare it with but the other candidate.']
       : []),
-    ...(unfit.length === takes.length ? ['None of the takes is fit to tune on.'] : []),
+    ...(unfit.length === takes.length ? ['Nothing can be chosen on any of the takes.'] : []),
     ...unfit.map(({ title, facts }) => `${title}: ${facts!.unfit}.`),
     ...(known.length === takes.length ? lackOfLabels(strays, wanted) : []),
     ...known.flatMap(({ title, facts }) => facts!.doubts.map((text) => `${title}: ${text}.`)),

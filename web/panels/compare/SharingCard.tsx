@@ -220,7 +220,7 @@ function nameOf(take: ComparedTake, grouping: Grouping): string {
 }
 
 function waitingText(takes: readonly ComparedTake[], usable: number, isWhole: boolean): string {
-  if (isWhole && usable === 0) return 'None of the takes is fit to choose a setting on.';
+  if (isWhole && usable === 0) return 'No setting can be chosen on any of the takes.';
   const { kind } = compareStatus.value;
   const done = takes.filter((take) => take.grid !== null).length;
   return kind === 'stopped'

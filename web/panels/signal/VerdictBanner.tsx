@@ -8,9 +8,9 @@ export const VERDICT_STATES: Readonly<Record<Verdict, CheckState>> = {
   unfit: 'fail',
 };
 export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
-  fit: 'Fit to tune on',
-  care: 'Fit with care',
-  unfit: 'Not fit to tune on',
+  fit: 'Signals fit',
+  care: 'Signals fit, with care',
+  unfit: 'Signals not fit to tune on',
 };
 
 /** The verdict on top: shape, word, and what to distrust. */
