@@ -92,14 +92,14 @@ export const CANDIDATE_A: Candidate = {
 };
 export const CANDIDATE_B: Candidate = { ...CANDIDATE_A, guard: { ...CANDIDATE_A.guard, holdMs: 120 } };
 
-/** Puts these two in the place of the workspace's candidates, whatever another test left there. */
-export async function putCandidates({ server }: Workbench): Promise<void> {
+/** Puts these two, or A and another B, in the place of the workspace's candidates, whatever another test left there. */
+export async function putCandidates({ server }: Workbench, b: Candidate = CANDIDATE_B): Promise<void> {
   for (;;) {
     const { revision } = (await readWorkspace(server)).candidates;
     const answer = await fetch(`${server.address}/api/candidates`, {
       method: 'PUT',
       headers: { 'content-type': 'application/json' },
-      body: JSON.stringify({ revision, a: CANDIDATE_A, b: CANDIDATE_B }),
+      body: JSON.stringify({ revision, a: CANDIDATE_A, b }),
     });
     if (answer.ok) return;
     // A page that is gone may still have been saving.

@@ -1,9 +1,18 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { wilsonInterval } from '../../server/engine/score/wilson.ts';
 import { parseLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
 import { parseLabelsJson } from '../../server/engine/truth/labelsJson.ts';
-import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
+import {
+  BROWSER,
+  CANDIDATE_A,
+  launchWorkbench,
+  openTake,
+  putCandidates,
+  score,
+  type Workbench,
+} from './harness.ts';
 
 describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
   let bench: Workbench;
@@ -174,13 +183,13 @@ describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
     expect(await worst.first().innerText()).toMatch(/^\d+\/\d+\s*▼ worst$/);
 
     await page.getByRole('button', { name: /^Missed/ }).click();
-    const shares = (
+    const leastShares = (
       await page.locator('[data-compared] tr:first-child td[data-score="missed"]').allInnerTexts()
     ).map((text) => {
       const [k, n] = /^(\d+)\/(\d+)/.exec(text)!.slice(1).map(Number);
-      return k! / n!;
+      return wilsonInterval(k!, n!)!.low;
     });
-    expect(shares).toEqual([...shares].sort((a, b) => b - a));
+    expect(leastShares).toEqual([...leastShares].sort((a, b) => b - a));
     expect(await page.locator('th[aria-sort="descending"]').innerText()).toContain('Missed');
     await page.context().close();
   });
@@ -196,6 +205,20 @@ describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
     await page.locator('.two-staves').scrollIntoViewIfNeeded();
     await page.locator('.stave-pair .stave').nth(1).waitFor();
     await page.context().close();
+  });
+
+  test('with a threshold of its own for each candidate, no word of the speeds lies over another', async () => {
+    const { guard, deflection } = CANDIDATE_A;
+    const own = { guard: { ...guard, speedDps: 100 }, deflection: { ...deflection, speedDps: 300 } };
+    await putCandidates(bench, { ...CANDIDATE_A, ...own });
+    const page = await openView(bench, 'compare');
+    await page.locator('.shares tbody tr').first().waitFor({ timeout: 60_000 });
+    expect(await page.locator('.across').count()).toBe(4);
+    const chart = (await page.locator('.speed-chart svg').boundingBox())!;
+    const table = (await page.locator('.shares').boundingBox())!;
+    expect(table.y).toBeGreaterThanOrEqual(chart.y + chart.height);
+    await page.context().close();
+    await putCandidates(bench);
   });
 
   test('a take’s name opens it in Tune', async () => {
