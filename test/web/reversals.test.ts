@@ -14,6 +14,8 @@ const row = (change: Partial<TakeReversal>): TakeReversal => ({
   turnDeg: 180,
   dipMs: 0,
   holdNeededMs: 0,
+  holdNeededSamples: 0,
+  rateHz: 100,
   pressesNear: [],
   ...change,
 });

@@ -56,9 +56,14 @@ function lastHighBefore(
   return null;
 }
 
-/** The same in ms: the least holdMs that covers it, for a log of this rate. */
+/**
+ * The same as a setting: the whole ms nearest to so many samples, or the next one up where the nearest would fall short
+ * of a sample. Typed as it is, it keeps the guard closed; a hold is rounded up to samples, so up to one less may do too.
+ */
 export function holdNeededMs(samples: number, rateHz: number): number {
-  return (samples * 1000) / rateHz;
+  const ms = (samples * 1000) / rateHz;
+  const nearest = Math.round(ms);
+  return samplesFromMs(nearest, rateHz) >= samples ? nearest : Math.ceil(ms);
 }
 
 /**

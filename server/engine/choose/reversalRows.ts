@@ -1,4 +1,5 @@
 import type { GuardSettings } from '../candidate.ts';
+import { guardReachSamples } from '../detect/guard.ts';
 import type { PressVerdict } from '../detect/presses.ts';
 import type { Signals } from '../motion/signals.ts';
 import { samplesFromMs } from '../sampleCount.ts';
@@ -25,8 +26,11 @@ export interface ReversalRow {
   readonly turnDeg: number;
   /** Time below the guard's speed on the causal channel; null where it was not there before, or does not come back. */
   readonly dipMs: number | null;
-  /** The least hold that keeps the guard closed through it; null where none does. */
+  /** The hold, in whole ms, that keeps the guard closed through it, see `holdNeededMs`; null where none does. */
   readonly holdNeededMs: number | null;
+  /** The same in samples of the take's log. */
+  readonly holdNeededSamples: number | null;
+  readonly rateHz: number;
   readonly pressesNear: readonly NearPress[];
 }
 
@@ -39,7 +43,7 @@ export function reversalRows(args: {
   readonly guard: GuardSettings;
 }): ReversalRow[] {
   const { signals, reversals, guard } = args;
-  const inMs = (samples: number | null) => (samples === null ? null : holdNeededMs(samples, signals.rateHz));
+  const { rateHz } = signals;
   return reversals.map((reversal) => {
     const dip = holdNeededSamples(signals, reversal, { speedDps: guard.speedDps, releaseRatio: 1 });
     const hold = guard.releaseRatio === 1 ? dip : holdNeededSamples(signals, reversal, guard);
@@ -47,11 +51,21 @@ export function reversalRows(args: {
       timeUs: reversal.timeUs,
       lowestDps: reversal.lowestDps,
       turnDeg: reversal.turnDeg,
-      dipMs: inMs(dip),
-      holdNeededMs: inMs(hold),
+      dipMs: dip === null ? null : (dip * 1000) / rateHz,
+      holdNeededMs: hold === null ? null : holdNeededMs(hold, rateHz),
+      holdNeededSamples: hold,
+      rateHz,
       pressesNear: pressesNear(reversal, args.verdicts, args.labels),
     };
   });
+}
+
+/** Whether a guard with this hold stays closed through it: told in samples, as the detector counts. */
+export function isHeldThrough(
+  { holdNeededSamples, rateHz }: Pick<ReversalRow, 'holdNeededSamples' | 'rateHz'>,
+  holdMs: number,
+): boolean {
+  return holdNeededSamples !== null && holdNeededSamples <= guardReachSamples(holdMs, rateHz);
 }
 
 function pressesNear({ timeUs }: Reversal, verdicts: readonly PressVerdict[], labels: Labels): NearPress[] {

@@ -5,6 +5,7 @@ import {
   sweepReversals,
 } from '../../../server/engine/choose/reversalHolds.ts';
 import { runGuard } from '../../../server/engine/detect/runs.ts';
+import { samplesFromMs } from '../../../server/engine/sampleCount.ts';
 import { dipWidthUs } from '../../../server/engine/truth/reversals.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -88,6 +89,34 @@ describe('the hold that a reversal needs', () => {
           else expect(Math.abs(holdNeededMs(samples!, RATE_HZ) - widthUs / 1000)).toBeLessThan(0.0011);
         }
       }),
+    );
+  });
+
+  test.each([
+    // 31 samples are 155.006 ms: a hold of 155 ms is rounded up to them
+    [31, 199.992, 155],
+    [31, 200.01, 155],
+    [24, 200, 120],
+    [25, 400, 63],
+    [1, 3000, 1],
+    [4, 3000, 2],
+    [0, 100, 0],
+  ])('%i samples at %d Hz are written as a hold of %i ms', (samples, rateHz, holdMs) => {
+    expect(holdNeededMs(samples, rateHz)).toBe(holdMs);
+  });
+
+  test('the hold as it is written spans the samples, and is less than a ms longer than they are', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 5000 }),
+        fc.double({ min: 20, max: 8000, noNaN: true }),
+        (samples, rateHz) => {
+          const holdMs = holdNeededMs(samples, rateHz);
+          expect(Number.isInteger(holdMs)).toBe(true);
+          expect(samplesFromMs(holdMs, rateHz)).toBeGreaterThanOrEqual(samples);
+          expect(holdMs - (samples * 1000) / rateHz).toBeLessThan(1);
+        },
+      ),
     );
   });
 

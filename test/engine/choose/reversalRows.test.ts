@@ -1,5 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { holdCurve, holdsNeededMs, reversalRows } from '../../../server/engine/choose/reversalRows.ts';
+import {
+  holdCurve,
+  holdsNeededMs,
+  isHeldThrough,
+  reversalRows,
+} from '../../../server/engine/choose/reversalRows.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
 import { runGuard } from '../../../server/engine/detect/runs.ts';
 import { EMPTY_LABELS } from '../../../server/engine/truth/labels.ts';
@@ -39,6 +44,19 @@ describe('rows', () => {
   test('a release ratio shortens the hold, not the dip', () => {
     const [first] = rows({ speedDps: 300, releaseRatio: 0.5 });
     expect([first!.dipMs, first!.holdNeededMs]).toEqual([60, 50]);
+  });
+
+  // 10 ms a sample, and the dip of 30 ms is 3 of them
+  test('whether the guard stays closed through one is what the detector says, also for a hold between two samples', () => {
+    const row = rows({ speedDps: 300 })[1]!;
+    const isClosed = (holdMs: number) =>
+      !runGuard(signals, guard({ speedDps: 300, holdMs }))
+        .subarray(12, 16)
+        .includes(0);
+    for (const holdMs of [0, 10, 19, 20, 20.1, 21, 29, 30, 31, 60])
+      expect([holdMs, isHeldThrough(row, holdMs)]).toEqual([holdMs, isClosed(holdMs)]);
+    expect(isHeldThrough(row, 20)).toBe(false);
+    expect(isHeldThrough(row, 21)).toBe(true);
   });
 
   test('presses within a quarter of a second are told, with their fate and distance', () => {

@@ -1,4 +1,5 @@
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
+import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
 import { palette } from '../../charts/palette.ts';
 import { dispatch, state } from '../../state/store.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
@@ -109,7 +110,7 @@ function Points(props: {
     context.lineWidth = 1.5;
     for (const row of rows) {
       const { x, y } = placeOf(row, area);
-      const isHeld = row.holdNeededMs !== null && row.holdNeededMs <= holdMs;
+      const isHeld = isHeldThrough(row, holdMs);
       context.beginPath();
       if (isHeld) {
         context.strokeStyle = colours.guard;

@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'preact/hooks';
+import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { FATE_WORDS, fateOf } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
@@ -8,12 +9,15 @@ import { type SortKey, sortReversals } from './sortReversals.ts';
 /** A page of rows; a whole workspace has tens of thousands. */
 const PAGE = 300;
 
+const HOLD_TITLE =
+  'Hold that spans the time below the guard’s speed, in whole ms. A hold is rounded up to samples: up to one sample less may do too';
+
 const COLUMNS: readonly { readonly key: SortKey; readonly name: string; readonly title: string }[] = [
   { key: 'time', name: 'time', title: 'When the blade is slowest' },
   { key: 'lowest', name: 'lowest °/s', title: 'Lowest swing speed, without noise and delay' },
   { key: 'turn', name: 'turn °', title: 'How far the direction of swing turns; 180 is straight back' },
   { key: 'dip', name: 'dip ms', title: 'Time below the guard’s speed, as the guard sees it' },
-  { key: 'hold', name: 'hold needed', title: 'Least hold that keeps the guard closed through it' },
+  { key: 'hold', name: 'hold needed', title: HOLD_TITLE },
   { key: 'guard', name: 'guard', title: 'Whether the guard under edit stays closed' },
 ];
 
@@ -84,7 +88,7 @@ function Row(props: {
   onPoint(row: TakeReversal | null): void;
 }) {
   const { row, showsTitles } = props;
-  const isHeld = row.holdNeededMs !== null && row.holdNeededMs <= props.holdMs;
+  const isHeld = isHeldThrough(row, props.holdMs);
   const show = () => showOnStaves(row.takeId, row.timeUs);
   return (
     // The button in its first cell does the same by key.
@@ -133,7 +137,7 @@ function NearPresses({ row }: { readonly row: TakeReversal }) {
 
 function holdText({ holdNeededMs, dipMs }: TakeReversal): string {
   if (holdNeededMs === null) return dipMs === null ? 'speed not reached' : '–';
-  return holdNeededMs === 0 ? 'none' : `${Math.ceil(holdNeededMs - 1e-6)} ms`;
+  return holdNeededMs === 0 ? 'none' : `${holdNeededMs} ms`;
 }
 
 function ariaSort(

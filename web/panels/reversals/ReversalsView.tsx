@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';
 import { spinning } from '../../state/verdicts.ts';
@@ -16,7 +17,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
   const [pointed, setPointed] = useState<TakeReversal | null>(null);
   const { rows, slips, strays, curve, job } = useReversals(take);
   const { guard } = editedCandidate.value;
-  const open = rows.filter((row) => row.holdNeededMs === null || row.holdNeededMs > guard.holdMs).length;
+  const open = rows.filter((row) => !isHeldThrough(row, guard.holdMs)).length;
   const turnedBack = rows.filter((row) => row.turnDeg >= 90).length;
   const showsTitles = job !== null;
   return (
