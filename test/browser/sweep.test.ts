@@ -89,6 +89,25 @@ describe.skipIf(!BROWSER)('Sweep', () => {
     await page.context().close();
   });
 
+  test('a reload comes back to the deflection’s map and the takes chosen, as Forward does', async () => {
+    const page = await openSweep(bench);
+    const pressed = () => page.locator('.view-bar button[aria-pressed="true"]').allInnerTexts();
+    await page.getByRole('button', { name: 'Deflection', exact: true }).click();
+    await page.getByRole('button', { name: 'Choose' }).click();
+    await page.locator('.scope-list label', { hasText: 'Slow figure-eight' }).click();
+    await expect.poll(pressed).toEqual(['Deflection', '2 chosen ▾']);
+    await expect.poll(() => page.url()).toMatch(/&sweep=deflection&takes=[a-z0-9-]+,[a-z0-9-]+$/);
+    await page.reload();
+    await expect.poll(pressed).toEqual(['Deflection', '2 chosen ▾']);
+    await page.getByRole('button', { name: /^All / }).click();
+    await expect.poll(() => page.url()).toMatch(/&takes=all$/);
+    await page.goBack();
+    await expect.poll(pressed).toEqual(['Guard', 'This take']);
+    await page.goForward();
+    await expect.poll(pressed).toEqual(['Deflection', 'All 8 takes']);
+    await page.context().close();
+  });
+
   test('over all takes the deflection’s suggestion is checked on takes and performers left out, and under stress', async () => {
     const page = await openSweep(bench);
     await page.getByRole('button', { name: 'All 8 takes' }).click();

@@ -16,6 +16,13 @@ test('whatever the page shows comes back from its address', () => {
     ),
     pressIndex: fc.option(fc.nat(1000)),
     view: fc.constantFrom(...VIEWS),
+    sweptMap: fc.constantFrom('guard' as const, 'deflection' as const),
+    takeScope: fc.oneof(
+      fc.constantFrom({ kind: 'open' as const }, { kind: 'all' as const }),
+      fc
+        .array(fc.stringMatching(/^[a-z0-9][a-z0-9-]{0,20}-[0-9a-f]{8}$/), { maxLength: 6 })
+        .map((ids) => ({ kind: 'chosen' as const, ids: new Set(ids) })),
+    ),
     shown: fc.constantFrom(
       { slot: 'a' as const, showB: true },
       { slot: 'b' as const, showB: true },
@@ -36,6 +43,21 @@ test.each([
   ['a window that ends before it starts', '#take=one&from=5&to=2', { takeId: 'one', window: null }],
   ['times that are no numbers', '#take=one&from=x&to=y', { takeId: 'one', window: null }],
   ['a view that is none', '#view=nowhere&take=one', { view: 'tune', takeId: 'one' }],
+  [
+    'no word of Sweep, as before it had any',
+    '#view=sweep&take=one&candidate=a,b',
+    { sweptMap: 'guard', takeScope: { kind: 'open' } },
+  ],
+  [
+    'takes that are none',
+    '#view=sweep&sweep=all&takes=../x,/',
+    { sweptMap: 'guard', takeScope: { kind: 'open' } },
+  ],
+  [
+    'some takes that are none',
+    '#takes=one,../x,two',
+    { takeScope: { kind: 'chosen', ids: new Set(['one', 'two']) } },
+  ],
   ['press 0', '#take=one&press=0', { takeId: 'one', pressIndex: null }],
 ])('an address with %s still opens the page', (_name, hash, expected) => {
   expect(parsePlace(hash)).toMatchObject(expected);

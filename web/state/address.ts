@@ -1,4 +1,5 @@
-import { type AppState, type Slot, type TimeWindow, VIEWS, type View } from './model.ts';
+import { type Slot, type TimeWindow, VIEWS, type View } from './model.ts';
+import type { SweptMap, TakeScope } from './takeInputs.ts';
 
 /** What the address keeps, so that a link or a reload comes back to the same place. */
 export interface Place {
@@ -8,20 +9,34 @@ export interface Place {
   readonly slot: Slot;
   readonly showB: boolean;
   readonly pressIndex: number | null;
+  /** What Sweep shows, and which takes it and Reversals look at. */
+  readonly sweptMap: SweptMap;
+  readonly takeScope: TakeScope;
 }
 
-/** The part of an address behind `#`. Times are in seconds with six decimals: whole microseconds survive. */
-export function formatPlace(state: Pick<AppState, keyof Place>): string {
-  const words = new URLSearchParams({ view: state.view });
-  if (state.takeId !== null) words.set('take', state.takeId);
-  if (state.window) {
-    words.set('from', seconds(state.window.startUs));
-    words.set('to', seconds(state.window.endUs));
+/**
+ * The part of an address behind `#`. Times are in seconds with six decimals: whole microseconds survive. The guard's map
+ * and the open take alone are what a link without a word of them shows.
+ */
+export function formatPlace(place: Place): string {
+  const { view, takeId, window, slot, showB, pressIndex, sweptMap, takeScope } = place;
+  const words = new URLSearchParams({ view });
+  if (takeId !== null) words.set('take', takeId);
+  if (window) {
+    words.set('from', seconds(window.startUs));
+    words.set('to', seconds(window.endUs));
   }
-  if (state.pressIndex !== null) words.set('press', String(state.pressIndex + 1));
-  words.set('candidate', state.showB ? `${state.slot},${state.slot === 'a' ? 'b' : 'a'}` : state.slot);
-  return words.toString().replace('%2C', ',');
+  if (pressIndex !== null) words.set('press', String(pressIndex + 1));
+  words.set('candidate', showB ? `${slot},${slot === 'a' ? 'b' : 'a'}` : slot);
+  if (sweptMap === 'deflection') words.set('sweep', sweptMap);
+  if (takeScope.kind === 'all') words.set('takes', ALL);
+  if (takeScope.kind === 'chosen') words.set('takes', [...takeScope.ids].join(',') || NONE);
+  return words.toString().replaceAll('%2C', ',');
 }
+
+/** No ids: those end in eight hexadecimal digits. */
+const [ALL, NONE] = ['all', 'none'];
+const TAKE_ID = /^[a-z0-9][a-z0-9-]{0,63}$/;
 
 /** Reads what `formatPlace` wrote. Parts that make no sense are left out: an old link still opens the take. */
 export function parsePlace(hash: string): Place {
@@ -32,12 +47,21 @@ export function parsePlace(hash: string): Place {
   const [first, second] = (words.get('candidate') ?? 'a,b').split(',');
   return {
     view: VIEWS.find((view) => view === words.get('view')) ?? 'tune',
-    takeId: /^[a-z0-9][a-z0-9-]{0,63}$/.test(words.get('take') ?? '') ? words.get('take') : null,
+    takeId: TAKE_ID.test(words.get('take') ?? '') ? words.get('take') : null,
     window: startUs !== null && endUs !== null && endUs > startUs ? { startUs, endUs } : null,
     slot: first === 'b' ? 'b' : 'a',
     showB: first === 'b' || second === 'b',
     pressIndex: Number.isInteger(press) && press >= 1 ? press - 1 : null,
+    sweptMap: words.get('sweep') === 'deflection' ? 'deflection' : 'guard',
+    takeScope: scopeOf(words.get('takes')),
   };
+}
+
+function scopeOf(text: string | null): TakeScope {
+  if (text === ALL) return { kind: 'all' };
+  if (text === NONE) return { kind: 'chosen', ids: new Set() };
+  const ids = (text ?? '').split(',').filter((id) => TAKE_ID.test(id));
+  return ids.length > 0 ? { kind: 'chosen', ids: new Set(ids) } : { kind: 'open' };
 }
 
 function seconds(us: number): string {

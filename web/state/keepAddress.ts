@@ -1,9 +1,16 @@
-import { effect } from '@preact/signals';
+import { computed, effect } from '@preact/signals';
 import { formatPlace, type Place, parsePlace } from './address.ts';
 import { state } from './store.ts';
+import { sweptMap, takeScope } from './takeInputs.ts';
 
 /** So long a place rests before the address follows it: a browser takes only so many changes a second. */
 const REST_MS = 150;
+
+const here = computed<Place>(() => ({
+  ...state.value,
+  sweptMap: sweptMap.value,
+  takeScope: takeScope.value,
+}));
 
 /**
  * Writes the state into the address, and goes where the address is changed to. Another view or another take is a step
@@ -11,15 +18,15 @@ const REST_MS = 150;
  */
 export function keepAddress(goTo: (place: Place) => void): void {
   /** What the browser's present entry shows, and the last place there. */
-  let entry = pageOf(state.peek());
-  let place = hashOf(state.peek());
+  let entry = pageOf(here.peek());
+  let place = hashOf(here.peek());
   /** The address as it was last written or followed. */
   let known = location.hash;
   let timer: ReturnType<typeof setTimeout> | undefined;
   const write = (): void => {
     // Somebody changed it, and the event that says so is still to come: it is not to be written over.
     if (location.hash !== known) return;
-    const [page, hash] = [pageOf(state.peek()), hashOf(state.peek())];
+    const [page, hash] = [pageOf(here.peek()), hashOf(here.peek())];
     // Where no take was open yet, there is nothing to come back to.
     const isStep = page !== entry && !entry.endsWith(' ');
     if (isStep && location.hash !== place) history.replaceState(null, '', place);
@@ -34,8 +41,8 @@ export function keepAddress(goTo: (place: Place) => void): void {
     timer = setTimeout(write, ms);
   };
   effect(() => {
-    if (pageOf(state.value) === entry) {
-      place = hashOf(state.value);
+    if (pageOf(here.value) === entry) {
+      place = hashOf(here.value);
       writeAfter(REST_MS);
     } else {
       // Not at once: a command may be several actions, such as a take and a view, and is one step.
@@ -44,11 +51,11 @@ export function keepAddress(goTo: (place: Place) => void): void {
   });
   addEventListener('hashchange', () => {
     known = location.hash;
-    if (hashOf(state.peek()) === location.hash) return;
+    if (hashOf(here.peek()) === location.hash) return;
     goTo(parsePlace(location.hash));
     // The browser has made the step already.
-    entry = pageOf(state.peek());
-    place = hashOf(state.peek());
+    entry = pageOf(here.peek());
+    place = hashOf(here.peek());
     writeAfter(0);
   });
 }

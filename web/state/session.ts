@@ -6,6 +6,7 @@ import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
 import { startSaving } from './saving.ts';
 import { dispatch, state } from './store.ts';
+import { sweptMap, type TakeScope, takeScope } from './takeInputs.ts';
 import { startTallies } from './tallies.ts';
 import { refreshWorkspace, workspace } from './workspace.ts';
 
@@ -34,6 +35,11 @@ function goToPlace(place: ReturnType<typeof parsePlace>): void {
   dispatch({ type: 'slotChosen', slot: place.slot });
   dispatch({ type: 'viewChosen', view: place.view });
   const takes = workspace.peek()?.takes ?? [];
+  sweptMap.value = place.sweptMap;
+  takeScope.value = knownScope(
+    place.takeScope,
+    takes.map(({ id }) => id),
+  );
   const isKnown = takes.some((take) => take.id === place.takeId);
   if (place.takeId !== null && !isKnown) notify('error', `This workspace holds no take “${place.takeId}”.`);
   const takeId = isKnown ? place.takeId : (takes[0]?.id ?? null);
@@ -42,6 +48,13 @@ function goToPlace(place: ReturnType<typeof parsePlace>): void {
     takeId,
     ...(isKnown ? { window: place.window, pressIndex: place.pressIndex } : {}),
   });
+}
+
+/** Of the takes that a link chooses, those that are still there; without any, the open one. */
+function knownScope(scope: TakeScope, known: readonly string[]): TakeScope {
+  if (scope.kind !== 'chosen' || scope.ids.size === 0) return scope;
+  const ids = new Set(known.filter((id) => scope.ids.has(id)));
+  return ids.size > 0 ? { kind: 'chosen', ids } : { kind: 'open' };
 }
 
 /** Loads whatever take the state names, unless the view is about all of them, and writes the state into the address. */

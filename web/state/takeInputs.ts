@@ -14,6 +14,11 @@ export type TakeScope =
 /** Shared by the views, so that one looks at what the other did. */
 export const takeScope = signal<TakeScope>({ kind: 'open' });
 
+export type SweptMap = 'guard' | 'deflection';
+
+/** The map that Sweep shows. */
+export const sweptMap = signal<SweptMap>('guard');
+
 const labels = computed(() => state.value.work.labels);
 
 /** The take that a job is to begin with: it is what the user looks at. */

@@ -1,8 +1,7 @@
-import { signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { editedCandidate, state } from '../../state/store.ts';
-import { takeInputs } from '../../state/takeInputs.ts';
+import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob, Progress } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
 import { LabelDoubts } from '../labels/LabelDoubts.tsx';
@@ -15,11 +14,9 @@ import { SuggestionCard } from './SuggestionCard.tsx';
 import { TakeScopePicker } from './TakeScopePicker.tsx';
 import { TradeOffCard } from './TradeOffCard.tsx';
 
-const mapShown = signal<'guard' | 'deflection'>('guard');
-
 /** Every setting tried at once: where a guard, or a deflection, does well, and what to choose. */
 export function SweepView() {
-  return mapShown.value === 'guard' ? <GuardSweepView /> : <DeflectionSweepView />;
+  return sweptMap.value === 'guard' ? <GuardSweepView /> : <DeflectionSweepView />;
 }
 
 function MapTabs() {
@@ -30,8 +27,8 @@ function MapTabs() {
           key={which}
           type="button"
           class="small"
-          aria-pressed={mapShown.value === which}
-          onClick={() => (mapShown.value = which)}
+          aria-pressed={sweptMap.value === which}
+          onClick={() => (sweptMap.value = which)}
         >
           {which === 'guard' ? 'Guard' : 'Deflection'}
         </button>
