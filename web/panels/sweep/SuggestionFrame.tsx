@@ -12,7 +12,7 @@ export function SuggestionFrame(props: {
       <header>
         <h2>Suggestion</h2>
         {!props.decline && (
-          <span class="unit">the plateau’s most central point, its edges weighed in percent</span>
+          <span class="unit">the plateau’s most central point, its distances counted in percent</span>
         )}
       </header>
       {props.decline ? (
