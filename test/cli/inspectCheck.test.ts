@@ -76,14 +76,14 @@ async function inspect(...args: string[]): Promise<{ code: number; out: string }
 
 test('a sound log is fit, and the exit code says so', async () => {
   const { code, out } = await inspect('@/sound.csv', '--check');
-  expect(out).toContain('check: Fit to tune on.');
+  expect(out).toContain('check: Signals fit.');
   expect(out).toMatch(/pass {4}Swings: 25 swings/);
   expect(code).toBe(0);
 });
 
 test('a log with a dead channel is not fit: exit code 1, the line and the advice named', async () => {
   const { code, out } = await inspect('@/dead.csv', '--check');
-  expect(out).toMatch(/check: Not fit to tune on: .*stuck channels/);
+  expect(out).toMatch(/check: Signals not fit to tune on: .*stuck channels/);
   expect(out).toMatch(
     /fail {4}Stuck channels: gyro y reads nothing but 0 throughout\.\n +Look at the wiring/,
   );
@@ -142,7 +142,7 @@ test('--json holds what the take shows of its sensor, with intervals, and gravit
 describe('--mount', () => {
   test('that fits the swings is no matter; one that does not is told', async () => {
     const fitting = await inspect('@/sound.csv', '--check', '--mount', 'tip=+x,side=+y');
-    expect(fitting.out).toContain('check: Fit to tune on.');
+    expect(fitting.out).toContain('check: Signals fit.');
     const off = await inspect('@/sound.csv', '--check', '--mount', 'tip=+z,side=+y');
     expect(off.out).toMatch(/caution Lever arm and mount: .*The mount that is set has the blade 90° away/);
     expect(off.code).toBe(0);

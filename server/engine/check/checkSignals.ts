@@ -113,9 +113,9 @@ function judge(lines: readonly CheckLine[]): Pick<SignalCheck, 'verdict' | 'head
   const distrust = [...new Set(lines.flatMap((line) => line.distrust ?? []))];
   if (failed.length > 0) {
     const why = failed.map(({ name }) => name.toLowerCase()).join(', ');
-    return { verdict: 'unfit', headline: `Not fit to tune on: ${why}.`, distrust };
+    return { verdict: 'unfit', headline: `Signals not fit to tune on: ${why}.`, distrust };
   }
-  if (distrust.length === 0) return { verdict: 'fit', headline: 'Fit to tune on.', distrust };
-  const headline = `Fit to tune on with care. Do not trust ${distrust.join('; ')}.`;
+  if (distrust.length === 0) return { verdict: 'fit', headline: 'Signals fit.', distrust };
+  const headline = `Signals fit, with care. Do not trust ${distrust.join('; ')}.`;
   return { verdict: 'care', headline, distrust };
 }

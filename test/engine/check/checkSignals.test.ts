@@ -35,7 +35,7 @@ describe('a sound take', () => {
   test('is fit: every line passes, and none gives advice', () => {
     expect(complaints(checked)).toEqual([]);
     expect(checked.verdict).toBe('fit');
-    expect(checked.headline).toBe('Fit to tune on.');
+    expect(checked.headline).toBe('Signals fit.');
     expect(checked.lines.filter(({ advice }) => advice !== '')).toEqual([]);
   });
 
