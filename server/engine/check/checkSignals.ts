@@ -15,7 +15,7 @@ import { checkGravity } from './gravity.ts';
 import { measureGravity } from './gravityData.ts';
 import type { CheckInput } from './input.ts';
 import { checkLever } from './lever.ts';
-import type { CheckLine } from './line.ts';
+import { type CheckLine, distrustText } from './line.ts';
 import { checkHits, checkRate } from './rate.ts';
 import { checkRepeats, measureRepeats } from './repeats.ts';
 import { checkBias, checkNoise, checkRestForce, isGravityMissing, measureRest } from './rest.ts';
@@ -116,6 +116,6 @@ function judge(lines: readonly CheckLine[]): Pick<SignalCheck, 'verdict' | 'head
     return { verdict: 'unfit', headline: `Signals not fit to tune on: ${why}.`, distrust };
   }
   if (distrust.length === 0) return { verdict: 'fit', headline: 'Signals fit.', distrust };
-  const headline = `Signals fit, with care. Do not trust ${distrust.join('; ')}.`;
+  const headline = `Signals fit, with care. ${distrustText(distrust)}`;
   return { verdict: 'care', headline, distrust };
 }

@@ -61,3 +61,8 @@ export function cautions(id: CheckId, finding: string, advice: string, distrust:
 export function fails(id: CheckId, finding: string, advice: string, distrust: string): CheckLine {
   return { id, name: NAMES[id], state: 'fail', finding, advice, distrust };
 }
+
+/** What of a take not to trust, one thing or more, as a sentence: they hold commas, colons and reasons of their own. */
+export function distrustText(distrust: readonly string[]): string {
+  return `Do not trust${distrust.length === 1 ? '' : ':'} ${distrust.join(' · ')}.`;
+}

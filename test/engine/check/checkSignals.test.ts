@@ -113,6 +113,7 @@ describe('a log that has one fault', () => {
     );
     const checked = check(log);
     expect(complaints(checked)).toEqual(['gaps: caution']);
+    expect(checked.headline).toMatch(/ Do not trust what lies in the gaps[^:·]*\.$/);
     expect(lineOf(checked, 'gaps').finding).toBe(
       '2 bursts with up to 26 h between them, 28.6 s recorded in all: no one long take.',
     );
@@ -127,6 +128,9 @@ describe('a log that has one fault', () => {
     expect(checked.data.swings.peakDps).toBeLessThan(1.02 * TRUE_PEAK_DPS);
     expect(lineOf(checked, 'spikes').state).toBe('pass');
     expect(checked.verdict).toBe('care');
+    expect(checked.headline).toContain(
+      'Signals fit, with care. Do not trust: peaks and dips of short swings · ',
+    );
   });
 
   test('71 repeated stamps are told, and cost no peak', () => {

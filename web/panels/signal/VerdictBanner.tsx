@@ -1,5 +1,5 @@
 import type { SignalCheck, Verdict } from '../../../server/engine/check/checkSignals.ts';
-import type { CheckState } from '../../../server/engine/check/line.ts';
+import { type CheckState, distrustText } from '../../../server/engine/check/line.ts';
 import { StateMark } from './StateMark.tsx';
 
 export const VERDICT_STATES: Readonly<Record<Verdict, CheckState>> = {
@@ -22,14 +22,11 @@ export function VerdictBanner({ check }: { readonly check: SignalCheck }) {
       <StateMark state={state} size={34} />
       <div>
         <h2>{VERDICT_WORDS[check.verdict]}</h2>
-        {check.distrust.length === 0 ? (
-          <p>Nothing found that a threshold would trip over.</p>
-        ) : (
-          <p>
-            {check.verdict === 'unfit' ? 'Distrust ' : 'Do not trust '}
-            {check.distrust.join('; ')}.
-          </p>
-        )}
+        <p>
+          {check.distrust.length === 0
+            ? 'Nothing found that a threshold would trip over.'
+            : distrustText(check.distrust)}
+        </p>
       </div>
       <p class="verdict-count">
         {count('pass')} pass · {count('caution')} caution · {count('fail')} fail
