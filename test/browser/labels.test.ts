@@ -201,6 +201,9 @@ describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
       /Of \d+ presses on which they differ.*B does better/,
     );
     expect(await page.locator('[data-sharing]').innerText()).toMatch(/^\d+ °\/s, hold \d+ ms for all/);
+    expect((await page.locator('.sharing td.price').allInnerTexts()).join()).toMatch(
+      /^\d+ ms (longer|shorter) wait,/,
+    );
     expect(await page.locator('.across').allInnerTexts()).toHaveLength(2);
     await page.locator('.two-staves').scrollIntoViewIfNeeded();
     await page.locator('.stave-pair .stave').nth(1).waitFor();
@@ -233,6 +236,9 @@ describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
     const page = await openView(bench, 'plan');
     await page.locator('[data-plan="whole"]').waitFor({ timeout: 60_000 });
     expect(await page.locator('[data-drill="still"]').first().getAttribute('data-status')).toBe('done');
+    expect(await page.locator('[data-drill="still"] .drill-count').innerText()).toMatch(
+      /^\d+ s, 10 s needed\s+done$/,
+    );
     const strays = page.locator('[data-drill="strays"]');
     expect(await strays.getAttribute('data-status')).toBe('missing');
     expect(await strays.innerText()).toMatch(/\d+ of 59/);

@@ -66,7 +66,7 @@ function verdictOf(pairing: Pairing): string {
   if (test.pExact < SIGNIFICANCE)
     return `${split}: ${better} does better, and chance alone would hardly make it look so (${p}).`;
   if (missing > 0)
-    return `${split}: too few to tell them apart (${p}). ${missing} more on which they differ are missing; fewer than ${LEAST_DIFFERING} prove nothing, whichever way they fall.`;
+    return `${split}: too few to tell them apart (${p}). It takes ${missing} more at least: fewer than ${LEAST_DIFFERING} cannot, whichever way they fall.`;
   const more =
     neededAtThisSplit === null
       ? ''

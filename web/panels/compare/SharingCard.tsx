@@ -90,7 +90,7 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
                 shared
               </th>
               <th scope="col" rowSpan={2} class="is-first">
-                price of sharing
+                what sharing changes
               </th>
             </tr>
             <tr>
@@ -142,7 +142,7 @@ function SharingRow({ row }: { readonly row: SharedRow }) {
         </>
       )}
       <OutcomeCells outcome={shared} isFirst />
-      <td class="is-first price">{price === null ? '–' : priceText(price)}</td>
+      <td class="is-first price">{price === null ? '–' : changeText(price)}</td>
     </tr>
   );
 }
@@ -171,20 +171,19 @@ function OutcomeCells({
   );
 }
 
-function priceText({ wrong, reversals, waitMs }: Price): string {
+function changeText({ wrong, reversals, waitMs }: Price): string {
   const parts = [
-    ...(wrong > 0 ? [`${wrong} ${wrong === 1 ? 'press' : 'presses'}`] : []),
+    ...(wrong > 0 ? [`${wrong} more ${wrong === 1 ? 'press' : 'presses'} wrong`] : []),
     ...(reversals !== 0
       ? [`${signed(reversals)} ${Math.abs(reversals) === 1 ? 'reversal' : 'reversals'} open`]
       : []),
-    ...(waitMs !== null && Math.round(waitMs) !== 0 ? [waitPrice(Math.round(waitMs))] : []),
+    ...(waitMs !== null && Math.round(waitMs) !== 0 ? [waitChange(Math.round(waitMs))] : []),
   ];
   return parts.length === 0 ? 'nothing' : parts.join(', ');
 }
 
-/** A shorter wait is a gain, and is not told as a price. */
-function waitPrice(ms: number): string {
-  return ms > 0 ? `${ms} ms longer wait` : `gains ${-ms} ms of wait`;
+function waitChange(ms: number): string {
+  return `${Math.abs(ms)} ms ${ms > 0 ? 'longer' : 'shorter'} wait`;
 }
 
 function signed(value: number): string {

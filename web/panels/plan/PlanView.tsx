@@ -110,7 +110,10 @@ function Drill({ item }: { readonly item: DrillItem }) {
         {shortcut && <span class="drill-shortcut"> {shortcut}</span>}
       </div>
       <div class="drill-count">
-        <b>{amount(have, unit)}</b> <span class="quiet">of {amount(need, unit)}</span>
+        <b>{amount(have, unit)}</b>
+        <span class="quiet">
+          {have > need ? `, ${amount(need, unit)} needed` : ` of ${amount(need, unit)}`}
+        </span>
         <span class="drill-bar" aria-hidden="true">
           <span style={{ width: `${Math.min(100, (100 * have) / need)}%` }} />
         </span>
