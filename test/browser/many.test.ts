@@ -96,16 +96,16 @@ async function openGated(
   view: string,
   through: readonly string[],
 ): Promise<{ page: Page; gate: Gate }> {
-  const page = await bench.openPage('/icon.svg');
   let release = (): void => {};
   let opened = new Promise<void>((resolve) => (release = resolve));
-  await page.route('**/columns', async (route) => {
-    const [, id] = /takes\/([^/]+)\/columns/.exec(route.request().url())!;
-    if (!through.includes(id!)) await opened;
-    // The page may be gone by now, or have no use for it any more.
-    await route.continue().catch(() => {});
-  });
-  await page.goto(`${bench.server.address}/#view=${view}`);
+  const page = await bench.openPage(`/#view=${view}`, {}, (page) =>
+    page.route('**/columns', async (route) => {
+      const [, id] = /takes\/([^/]+)\/columns/.exec(route.request().url())!;
+      if (!through.includes(id!)) await opened;
+      // The page may be gone by now, or have no use for it any more.
+      await route.continue().catch(() => {});
+    }),
+  );
   const close = (): void => {
     opened = new Promise((resolve) => (release = resolve));
   };

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import { mergeSorted, shareBelow } from '../../../server/engine/compare/distribution.ts';
 import { quantileSorted } from '../../../server/engine/score/quantile.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
+import { KeyMark } from '../KeyMark.tsx';
 import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
 import { numberOf, SpeedChart, type SpeedSeries, styleOf } from './SpeedChart.tsx';
 import { lineName, type SpeedLine, speedLines } from './speedLines.ts';
@@ -70,9 +71,9 @@ function SharesTable(props: {
             onPointerLeave={() => props.onChosen(null)}
           >
             <th scope="row">
-              <svg class="key" width="30" height="8" aria-hidden="true">
-                <path class={`speed-series is-${styleOf(i, props.series.length)}`} d="M1 4H29" />
-              </svg>
+              <KeyMark width={30} height={8}>
+                <path class={`speed-series is-${styleOf(i, props.series.length)}`} d="M-14 0H14" />
+              </KeyMark>
               {numberOf(i, props.series.length) !== null && <b class="series-number">{i + 1} </b>}
               {one.name}
             </th>

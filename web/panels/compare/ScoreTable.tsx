@@ -107,7 +107,7 @@ function Heads({ sort, onSort }: { readonly sort: Sort; onSort(by: ScoreId | 'ti
           {button('title', 'Take', 'title')}
         </th>
         <th scope="col">
-          <span class="hidden">Candidate</span>
+          <span class="unseen">Candidate</span>
         </th>
         {SCORE_COLUMNS.map((column) => (
           <th key={column.id} scope="col" aria-sort={ariaSort(column.id)} class={firstOf(column)}>

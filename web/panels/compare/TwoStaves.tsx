@@ -2,8 +2,7 @@ import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
 import { fetchTake } from '../../api.ts';
 import { highest } from '../../charts/extremes.ts';
-import { GUTTER_LEFT, yOf } from '../../charts/geometry.ts';
-import { bindNavigation } from '../../charts/navigate.ts';
+import { yOf } from '../../charts/geometry.ts';
 import { palette } from '../../charts/palette.ts';
 import { wholeTake } from '../../charts/view.ts';
 import type { SpeedTrace } from '../../compare/compareTake.ts';
@@ -13,6 +12,7 @@ import { messageOf } from '../../state/notices.ts';
 import { state } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
 import { StaveCard } from '../StaveCard.tsx';
+import { useNavigation } from '../useNavigation.tsx';
 import { isOfB, lineName, speedLines } from './speedLines.ts';
 
 type Loaded = { readonly trace: SpeedTrace } | { readonly problem: string } | null;
@@ -45,7 +45,6 @@ function StavePair() {
   const takes = workspace.value?.takes ?? [];
   const [ids, setIds] = useState<readonly [string, string]>(() => twoOf(takes));
   const [window, setWindow] = useState<TimeWindow | null>(null);
-  const [band, setBand] = useState<{ left: number; width: number } | null>(null);
   const traces = [useTrace(ids[0], takes), useTrace(ids[1], takes)] as const;
   const read = traces.flatMap((one) => (one && 'trace' in one ? [one.trace] : []));
   const durationUs = Math.max(0, ...read.map(({ timeUs }) => timeUs.at(-1) ?? 0));
@@ -57,16 +56,11 @@ function StavePair() {
   const column = useRef<HTMLDivElement>(null);
   const view = useRef({ shown, durationUs });
   view.current = { shown, durationUs };
-
-  useEffect(() => {
-    if (!column.current) return;
-    return bindNavigation(column.current, {
-      window: () => view.current.shown,
-      durationUs: () => view.current.durationUs,
-      moveTo: setWindow,
-      showBand: setBand,
-    });
-  }, []);
+  const band = useNavigation(column, {
+    window: () => view.current.shown,
+    durationUs: () => view.current.durationUs,
+    moveTo: setWindow,
+  });
 
   return (
     <div class="stave-pair" ref={column}>
@@ -90,15 +84,7 @@ function StavePair() {
           top={top}
         />
       ))}
-      {band && (
-        <div
-          class="band"
-          style={{
-            left: `calc(var(--card-inset) + ${GUTTER_LEFT + band.left}px)`,
-            width: `${band.width}px`,
-          }}
-        />
-      )}
+      {band}
     </div>
   );
 }
