@@ -55,6 +55,6 @@ function dialReason({ signals, candidate }: Evaluation, index: number, steps: nu
   const sign = steps > 0 ? '+' : '−';
   const count = Math.abs(steps);
   // Adding 0 turns -0 into 0.
-  const angle = (Math.round(signals.twistDeg[index]! * 10) / 10 + 0).toFixed(1);
+  const angle = (Math.round(signals.twistDeg[index]! * 10) / 10 + 0).toFixed(1).replace('-', '−');
   return `${sign}${count} ${count === 1 ? 'step' : 'steps'} of ${candidate.twist.degPerStep}°, the angle being ${angle}°`;
 }
