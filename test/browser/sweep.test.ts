@@ -2,6 +2,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import {
   BROWSER,
+  CANDIDATE_A,
   launchWorkbench,
   openTake,
   painted,
@@ -58,6 +59,26 @@ describe.skipIf(!BROWSER)('Sweep', () => {
     await page.keyboard.press('Escape');
     await expect.poll(() => markOf(page, 'b')).toBe(ofB);
     await page.mouse.up();
+    await page.context().close();
+  });
+
+  test('a candidate at the map’s edge covers no number of an axis', async () => {
+    await putCandidates(bench, {
+      ...CANDIDATE_A,
+      guard: { ...CANDIDATE_A.guard, speedDps: 20, holdMs: 200 },
+    });
+    const page = await openSweep(bench);
+    expect(await markOf(page, 'b')).toBe('20 °/s, hold 200 ms');
+    const mark = (await page.locator('.map-card .candidate.is-b').boundingBox())!;
+    const numbers = await page.locator('.map-card .frame-axes text:not(.frame-name)').all();
+    const boxes = await Promise.all(numbers.map(async (one) => (await one.boundingBox())!));
+    // 200 and 400 of one axis or the other are among them
+    expect(boxes.length).toBeGreaterThan(6);
+    const covered = boxes.filter(
+      ({ x, y, width, height }) =>
+        x < mark.x + mark.width && mark.x < x + width && y < mark.y + mark.height && mark.y < y + height,
+    );
+    expect(covered).toEqual([]);
     await page.context().close();
   });
 

@@ -18,10 +18,12 @@ interface Axis {
   readonly isWhole?: boolean;
 }
 
-const LEFT = 52;
+const LEFT = 58;
 const RIGHT = 12;
 const TOP = 10;
-const BOTTOM = 40;
+const BOTTOM = 44;
+/** From an axis to its numbers: a handle on the axis reaches less far, so that it covers none. */
+const TICK_GAP = 14;
 
 /** A plot with two linear axes; `children` draws into its area (SVG), `over` lies on top (HTML). */
 export function PlotFrame(props: {
@@ -85,7 +87,7 @@ function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly are
       {wholeOnly(x, ticksIn(...x.range, Math.max(2, width / 64))).map((tick) => (
         <g key={tick} transform={`translate(${area.x(tick)} 0)`}>
           <line y2={height} />
-          <text y={height + 18} text-anchor="middle">
+          <text y={height + TICK_GAP + 8} text-anchor="middle">
             {write(x, tick)}
           </text>
         </g>
@@ -93,15 +95,15 @@ function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly are
       {wholeOnly(y, ticksIn(...y.range, Math.max(2, height / 34))).map((tick) => (
         <g key={tick} transform={`translate(0 ${area.y(tick)})`}>
           <line x2={width} />
-          <text x={-6} dy="0.32em" text-anchor="end">
+          <text x={-TICK_GAP} dy="0.32em" text-anchor="end">
             {write(y, tick)}
           </text>
         </g>
       ))}
-      <text class="frame-name" x={width / 2} y={height + 35} text-anchor="middle">
+      <text class="frame-name" x={width / 2} y={height + 39} text-anchor="middle">
         {x.label}
       </text>
-      <text class="frame-name" transform={`translate(-42 ${height / 2}) rotate(-90)`} text-anchor="middle">
+      <text class="frame-name" transform={`translate(-48 ${height / 2}) rotate(-90)`} text-anchor="middle">
         {y.label}
       </text>
     </g>
