@@ -31,7 +31,7 @@ describe('what the choice made without one comes to for that one', () => {
   test('an open reversal is no wrong press, and is told of all the same', () => {
     expect(wrongIn(held(0, 1).worst!, COLUMNS)).toBe(0);
     expect(heldWords(held(0, 1), COLUMNS)).toBe(
-      'What was chosen without one got no press of that one wrong, each time; still open: at most 1 of 19 reversals, without Routine.',
+      'What was chosen without one got no press of that one wrong, each time. In Routine, left out, 1 of 19 reversals stay open: the most of any.',
     );
   });
 

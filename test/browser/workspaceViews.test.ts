@@ -1,0 +1,106 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { wilsonInterval } from '../../server/engine/score/wilson.ts';
+import { BROWSER, CANDIDATE_A, launchWorkbench, putCandidates, type Workbench } from './harness.ts';
+
+describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+  });
+  afterAll(async () => bench?.close());
+
+  test('Compare shows every take with both candidates, marks the worst by shape and word, and sorts', async () => {
+    const page = await openView(bench, 'compare');
+    await page.locator('[data-compare="done"]').waitFor({ timeout: 60_000 });
+    expect(await page.locator('[data-compared]').count()).toBe(8);
+    expect(await page.locator('[data-compared] tr').count()).toBe(16);
+    const worst = page.locator('td[data-score="missed"]:has(.worst)');
+    expect(await worst.first().innerText()).toMatch(/^\d+\/\d+\s*▼ worst$/);
+
+    await page.getByRole('button', { name: /^Missed/ }).click();
+    const leastShares = (
+      await page.locator('[data-compared] tr:first-child td[data-score="missed"]').allInnerTexts()
+    ).map((text) => {
+      const [k, n] = /^(\d+)\/(\d+)/.exec(text)!.slice(1).map(Number);
+      return wilsonInterval(k!, n!)!.low;
+    });
+    expect(leastShares).toEqual([...leastShares].sort((a, b) => b - a));
+    expect(await page.locator('th[aria-sort="descending"]').innerText()).toContain('Missed');
+    await page.context().close();
+  });
+
+  test('it tells A from B on the same presses, and what one setting for all costs', async () => {
+    const page = await openView(bench, 'compare');
+    await page.locator('[data-compare="done"]').waitFor({ timeout: 60_000 });
+    expect(await page.locator('[data-pairing]').innerText()).toMatch(
+      /Of \d+ presses on which they differ.*B does better/,
+    );
+    expect(await page.locator('[data-sharing]').innerText()).toMatch(/^\d+ °\/s, hold \d+ ms for all/);
+    expect((await page.locator('.sharing td.price').allInnerTexts()).join()).toMatch(
+      /^\d+ ms (longer|shorter) wait,/,
+    );
+    expect(await page.locator('.across').allInnerTexts()).toHaveLength(2);
+    await page.locator('.two-staves').scrollIntoViewIfNeeded();
+    await page.locator('.stave-pair .stave').nth(1).waitFor();
+    await page.context().close();
+  });
+
+  test('with a threshold of its own for each candidate, no word of the speeds lies over another', async () => {
+    const { guard, deflection } = CANDIDATE_A;
+    const own = { guard: { ...guard, speedDps: 100 }, deflection: { ...deflection, speedDps: 300 } };
+    await putCandidates(bench, { ...CANDIDATE_A, ...own });
+    const page = await openView(bench, 'compare');
+    await page.locator('.shares tbody tr').first().waitFor({ timeout: 60_000 });
+    expect(await page.locator('.across').count()).toBe(4);
+    const chart = (await page.locator('.speed-chart svg').boundingBox())!;
+    const table = (await page.locator('.shares').boundingBox())!;
+    expect(table.y).toBeGreaterThanOrEqual(chart.y + chart.height);
+    await page.context().close();
+    await putCandidates(bench);
+  });
+
+  test('a take’s name opens it in Tune', async () => {
+    const page = await openView(bench, 'compare');
+    await page.locator('.take-link', { hasText: 'Parry drill' }).click();
+    await page.locator('.stave-speed').waitFor();
+    expect(await page.locator('.take[aria-current="true"] .take-title').innerText()).toBe('Parry drill');
+    await page.context().close();
+  });
+
+  test('the plan ticks off what the demo takes hold, and names what is missing', async () => {
+    const page = await openView(bench, 'plan');
+    await page.locator('[data-plan="whole"]').waitFor({ timeout: 60_000 });
+    expect(await page.locator('[data-drill="still"]').first().getAttribute('data-status')).toBe('done');
+    expect(await page.locator('[data-drill="still"] .drill-count').innerText()).toMatch(
+      /^\d+ s, 10 s needed\s+done$/,
+    );
+    const strays = page.locator('[data-drill="strays"]');
+    expect(await strays.getAttribute('data-status')).toBe('missing');
+    expect(await strays.innerText()).toMatch(/\d+ of 59/);
+    expect(await strays.innerText()).toMatch(/\d+ more/);
+    await page.context().close();
+  });
+
+  test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
+});
+
+describe.skipIf(!BROWSER)('an empty workspace', () => {
+  test('has nothing to compare and says so, and plans everything', async () => {
+    const bench = await launchWorkbench({ withDemo: false });
+    try {
+      const page = await openView(bench, 'compare');
+      await page.getByText('Nothing to compare yet.').waitFor();
+      await page.getByRole('button', { name: 'Plan', exact: true }).click();
+      await page.getByText('Nothing is recorded yet.').waitFor();
+      expect(await page.locator('[data-drill][data-status="missing"]').count()).toBeGreaterThan(6);
+      expect(bench.errors).toEqual([]);
+    } finally {
+      await bench.close();
+    }
+  });
+});
+
+function openView(bench: Workbench, view: string): Promise<Page> {
+  return bench.openPage(`/#view=${view}`);
+}
