@@ -63,6 +63,6 @@ export function unfitness(signals: Signals): string | null {
   }
   if (known < swingSpeedDps.length / 2) return 'most of its rotation rates are missing';
   if (fastest < LEAST_SWING_DPS)
-    return `it holds no swing: its blade never goes faster than ${fastest.toFixed(0)} °/s; check the gyroscope’s unit, or record a spin`;
+    return `it holds no swing (its blade never goes faster than ${fastest.toFixed(0)} °/s); check the gyroscope’s unit, or record a spin`;
   return null;
 }

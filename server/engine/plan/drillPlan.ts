@@ -92,7 +92,7 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
       total((stock) => stock.stillS),
       {
         unit: 's',
-        how: 'Lay the prop down for a few seconds at the start of a take, and again at its end.',
+        how: 'Lay the prop down for a few seconds at the start of a take with swings, and again at its end.',
         why: 'Gyro bias, its drift, and the noise come from rest.',
       },
     ),
@@ -103,7 +103,7 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
       total((stock) => stock.carryS),
       {
         unit: 's',
-        how: 'Walk about with it, turn, hand it over, first slowly, then briskly. Press the power button now and then meanwhile, and label those presses wanted. Counted: the time that it moves slowly.',
+        how: 'Walk about with it, turn, hand it over, first slowly, then briskly. Press the power button now and then meanwhile, and label those presses wanted. Swing once in the same take: one without a swing counts for nothing. Counted: the time that it moves slowly.',
         why: 'Nothing may fire, and the guard may not close, while the prop is only carried; brisk carrying, and the wanted presses in it, tell how low the speeds may go.',
       },
     ),

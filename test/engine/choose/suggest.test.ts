@@ -206,7 +206,7 @@ describe('bad cases say what they are', () => {
     const decline = declineOn([slow, coarse, lost].map((take) => evidenceOf(take, base)));
     expect(decline).toMatchObject({ kind: 'unfit', text: 'Nothing can be chosen on any of the 3 takes.' });
     expect(decline!.advice.join(' ')).toMatch(
-      /Slow: it holds no swing: its blade never goes faster than 9 °\/s/,
+      /Slow: it holds no swing \(its blade never goes faster than 9 °\/s\); check/,
     );
     expect(decline!.advice.join(' ')).toMatch(/Coarse: at 25 Hz/);
     expect(decline!.advice.join(' ')).toMatch(/Lost: most of its rotation rates are missing/);

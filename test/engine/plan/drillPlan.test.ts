@@ -117,8 +117,14 @@ describe('planDrills', () => {
   // A sweep that finds no lowest speed asks for the same.
   test('the carry asks for what tells how low the speeds may go, and says what of it is counted', () => {
     const { how, why } = find(planDrills([take({ carryS: 242 })]).items, 'carry');
-    expect(how).toMatch(/briskly\. Press the power button .* label those presses wanted\. Counted: the time/);
+    expect(how).toMatch(
+      /briskly\. Press the power button .* label those presses wanted\. .*Counted: the time/,
+    );
     expect(why).toContain('how low the speeds may go');
+    // A carry alone would not be counted: its take holds no swing.
+    const alone = planDrills([take({ carryS: 242 }, 'Lead spinner', 'it holds no swing')]);
+    expect(find(alone.items, 'carry').have).toBe(0);
+    expect(how).toContain('Swing once in the same take: one without a swing counts for nothing.');
     const noLimit = { side: 'lowerSpeed', last: 90, beyond: null } as const;
     const press = borderText({ ...noLimit, strays: 0, wanted: 0, reversals: 0, quietS: 0 }, []);
     expect(press).toMatch(/wanted presses in a brisk carry might\.$/);
