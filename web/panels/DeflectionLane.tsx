@@ -1,3 +1,4 @@
+import { useRef } from 'preact/hooks';
 import { explainMiss, type MissFix } from '../../server/engine/truth/missedSwings.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
 import { tickPath, xOf } from '../charts/laneShapes.ts';
@@ -76,6 +77,13 @@ function MissedSwings({
 }: LaneProps & { readonly slot: Slot; readonly verdict: Verdicts }) {
   const { missedSwings } = verdict.deflectionScore;
   const y = top + MARK_PX / 2;
+  const pointed = useRef<{ readonly swing: Swing | null; readonly verdict: Verdicts } | null>(null);
+  const show = (swing: Swing | null): void => {
+    if (pointed.current?.swing === swing && pointed.current.verdict === verdict) return;
+    pointed.current = { swing, verdict };
+    if (swing === null) showHint(null);
+    else showReason(slot, swing, xOf(swing.peakUs, window, width), y);
+  };
   const inSight = missedSwings.filter(({ peakUs }) => peakUs >= window.startUs && peakUs <= window.endUs);
   const point = (event: PointerEvent): void => {
     const { left } = (event.currentTarget as Element).getBoundingClientRect();
@@ -83,8 +91,7 @@ function MissedSwings({
     const near = (swing: Swing): number => Math.abs(xOf(swing.peakUs, window, width) - x);
     const [first, ...others] = inSight;
     const nearest = others.reduce((best, swing) => (near(swing) < near(best) ? swing : best), first!);
-    if (near(nearest) > MARK_PX) showHint(null);
-    else showReason(slot, nearest, xOf(nearest.peakUs, window, width), y);
+    show(near(nearest) > MARK_PX ? null : nearest);
   };
   if (inSight.length === 0) return null;
   return (
@@ -97,7 +104,7 @@ function MissedSwings({
         width={width}
         height={MARK_PX}
         onPointerMove={point}
-        onPointerLeave={() => showHint(null)}
+        onPointerLeave={() => show(null)}
       />
     </g>
   );
@@ -115,7 +122,7 @@ function marks(swings: readonly Swing[], window: TimeWindow, width: number, y: n
   return path;
 }
 
-/** Looked up when it is asked for: each one takes the detector over the take. */
+/** Looked up when it is asked for, once for each swing pointed at: it takes the detector over the take. */
 function showReason(slot: Slot, swing: Swing, x: number, y: number): void {
   const signals = verdicts[slot].peek()?.signals;
   if (!signals) return;

@@ -122,7 +122,11 @@ const LOOKED_FOR: readonly ((missed: Missed) => Found | null)[] = [neighbour, be
 function look(signals: Signals, settings: DeflectionSettings, trace: Uint8Array, swing: Swing): Found {
   const reach = reachOf(signals, swing);
   const missed = { signals, settings, trace, swing, reach, highs: highsIn(signals, settings, trace, reach) };
-  return LOOKED_FOR.map((one) => one(missed)).find((one) => one !== null) ?? tooShort(missed);
+  for (const lookFor of LOOKED_FOR) {
+    const found = lookFor(missed);
+    if (found) return found;
+  }
+  return tooShort(missed);
 }
 
 function neighbour({ signals, trace, reach }: Missed): Found | null {
@@ -229,8 +233,8 @@ function highsIn(
 }
 
 function firstOf(state: number, trace: Uint8Array, { start, end }: Segment): number {
-  const index = trace.indexOf(state, start);
-  return index < end ? index : -1;
+  const index = trace.subarray(start, end).indexOf(state);
+  return index < 0 ? -1 : start + index;
 }
 
 const SETTING_WORDS: Readonly<Record<keyof DeflectionSettings, string>> = {
