@@ -1,18 +1,17 @@
-import { closeSync, openSync, writeSync } from 'node:fs';
 import type { Motion } from '../engine/motion/motion.ts';
 import { type Signals, tipSpeedMps } from '../engine/motion/signals.ts';
-import { fileTrouble } from './fileTrouble.ts';
+import { writeOutput } from './outputFile.ts';
 
 const ROWS_AT_ONCE = 4096;
 
 /** Writes the derived channels, one row a sample of the uniform time base. @throws FileError where it cannot */
-export function writeChannels(
+export async function writeChannels(
   path: string,
   motion: Motion,
   signals: Signals,
   closed: Uint8Array,
   bladeLengthM: number,
-): void {
+): Promise<void> {
   const columns: readonly Column[] = [
     ['swing_speed_dps', (i) => signals.swingSpeedDps[i]!],
     ['true_speed_dps', (i) => signals.trueSpeedDps[i]!],
@@ -28,29 +27,20 @@ export function writeChannels(
     ['guard_closed', (i) => closed[i]!],
     ['saturated', (i) => signals.saturated[i]!],
   ];
-  try {
-    writeRows(path, signals.timeUs, columns);
-  } catch (error) {
-    throw fileTrouble(path, error, 'written');
-  }
+  await writeOutput(path, rowsOf(signals.timeUs, columns));
 }
 
 type Column = readonly [string, (i: number) => number];
 
-function writeRows(path: string, timeUs: Float64Array, columns: readonly Column[]): void {
-  const file = openSync(path, 'w');
-  try {
-    let text = `time_s,${columns.map(([name]) => name).join(',')}\n`;
-    for (let i = 0; i < timeUs.length; ++i) {
-      text += `${(timeUs[i]! / 1e6).toFixed(6)},${columns.map(([, read]) => cell(read(i))).join(',')}\n`;
-      if ((i + 1) % ROWS_AT_ONCE !== 0) continue;
-      writeSync(file, text);
-      text = '';
-    }
-    writeSync(file, text);
-  } finally {
-    closeSync(file);
+function* rowsOf(timeUs: Float64Array, columns: readonly Column[]): Generator<string> {
+  let text = `time_s,${columns.map(([name]) => name).join(',')}\n`;
+  for (let i = 0; i < timeUs.length; ++i) {
+    text += `${(timeUs[i]! / 1e6).toFixed(6)},${columns.map(([, read]) => cell(read(i))).join(',')}\n`;
+    if ((i + 1) % ROWS_AT_ONCE !== 0) continue;
+    yield text;
+    text = '';
   }
+  yield text;
 }
 
 /** Seven digits; empty where there is no value. */

@@ -20,6 +20,7 @@ import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions }
 import { DataError, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
 import { openFile, readText } from './openFile.ts';
+import { refuseInputs } from './outputFile.ts';
 import { groupFiles, previewFiles } from './takeFiles.ts';
 
 const HELP = `Usage: evaluate FILE... [options]
@@ -33,7 +34,7 @@ Several files must be the two halves of one take (acceleration and angular rate)
   --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
   --blade-length M     from the turning point to the tip, in metres, 0.1 to 3 (0.85): for the tip's speed
   --mount tip=+x,side=+y   which sensor axes point to the tip and to the side
-  --channels OUT.csv   writes the derived channels
+  --channels OUT.csv   writes the derived channels to a file of its own: none that the command reads
 ${READ_HELP}  --json               one JSON document
   --help               this text
 
@@ -69,12 +70,22 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const calibration = readCalibration(values);
     const candidate = values.candidate === undefined ? DEFAULT_CANDIDATE : readCandidate(values.candidate);
     const sources = positionals.map(openFile);
+    if (values.channels !== undefined) {
+      const others = [values.candidate, values.labels].filter((path) => path !== undefined);
+      refuseInputs('--channels', values.channels, [...positionals, ...others]);
+    }
     const take = await readFiles(sources, options);
     const evaluated = evaluateTake(take, candidate, calibration, values.labels, values['power-button']);
     const names = sources.map(({ name }) => name);
     if (values.channels !== undefined) {
       const { motion, evaluation } = evaluated;
-      writeChannels(values.channels, motion, evaluation.signals, evaluation.closed, calibration.bladeLengthM);
+      await writeChannels(
+        values.channels,
+        motion,
+        evaluation.signals,
+        evaluation.closed,
+        calibration.bladeLengthM,
+      );
     }
     if (values.json) io.stdout.write(`${JSON.stringify(toDocument(names, evaluated), null, 2)}\n`);
     else io.stdout.write(describeEvaluation(names, evaluated));

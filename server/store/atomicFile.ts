@@ -5,18 +5,34 @@ import { fromSystemError } from './errors.ts';
 const TEMP = /\.[0-9]+-[0-9]+\.tmp$/;
 let written = 0;
 
+/** What a file is to hold, in order; written as it comes, so that a long one need not be in memory as a whole. */
+export type FileParts = string | Iterable<Uint8Array | string>;
+
+/**
+ * Replaces a file of the workspace as a whole; see `replaceFile`.
+ * @throws DiskFullError  where the disk of the workspace is full
+ */
+export async function writeAtomic(path: string, parts: FileParts): Promise<void> {
+  try {
+    await replaceFile(path, parts);
+  } catch (error) {
+    throw fromSystemError(error);
+  }
+}
+
 /**
  * Replaces a file as a whole: whoever reads it, also after a crash at any moment, finds the old bytes or the new ones.
- * Temp file in the same folder, fsync, rename, fsync of the folder.
+ * Temp file in the same folder, fsync, rename, fsync of the folder. Nothing is left behind where it fails.
+ * @param mode  permissions of the new file; the system's own choice by default
  */
-export async function writeAtomic(path: string, parts: string | readonly Uint8Array[]): Promise<void> {
+export async function replaceFile(path: string, parts: FileParts, mode?: number): Promise<void> {
   const temp = `${path}.${process.pid}-${++written}.tmp`;
   try {
-    await writeAndSync(temp, typeof parts === 'string' ? [Buffer.from(parts)] : parts);
+    await writeAndSync(temp, typeof parts === 'string' ? [parts] : parts, mode);
     await rename(temp, path);
   } catch (error) {
     await rm(temp, { force: true });
-    throw fromSystemError(error);
+    throw error;
   }
   await syncFolder(dirname(path));
 }
@@ -56,9 +72,14 @@ export async function removeTemps(folder: string): Promise<void> {
   }
 }
 
-async function writeAndSync(path: string, parts: readonly Uint8Array[]): Promise<void> {
+async function writeAndSync(
+  path: string,
+  parts: Iterable<Uint8Array | string>,
+  mode?: number,
+): Promise<void> {
   const handle = await open(path, 'wx');
   try {
+    if (mode !== undefined) await handle.chmod(mode);
     for (const part of parts) await handle.writeFile(part);
     await handle.sync();
   } finally {
