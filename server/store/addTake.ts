@@ -1,11 +1,10 @@
-import { copyFile, link, mkdir, rm } from 'node:fs/promises';
+import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
 import { EMPTY_LABELS, type Labels } from '../engine/truth/labels.ts';
 import { CancelledError } from '../errors.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { Hooks, Mapping } from '../ingest/types.ts';
-import { syncFolder } from './atomicFile.ts';
 import { columnsKey } from './columnsFile.ts';
 import {
   type CalibrationDocument,
@@ -16,7 +15,8 @@ import {
 import { MappingError } from './errors.ts';
 import { newTakeId, type TakeId } from './ids.ts';
 import type { IngestRunner, ReadResult } from './ingestTasks.ts';
-import { type SourceOnDisk, sourceFileNames } from './sourceFiles.ts';
+import { keepSources } from './keepSources.ts';
+import type { SourceOnDisk } from './sourceFiles.ts';
 import { checkCalibration } from './takeChange.ts';
 import { COLUMNS_NAME, SOURCE_FOLDER } from './takeFolder.ts';
 import type { TakeStore } from './takeStore.ts';
@@ -54,9 +54,9 @@ export async function addTake(
   const staged = await takes.stage(id);
   try {
     const read = await readInto(staged, ingest, take, hooks);
-    await keepSources(staged, take.sources);
+    const kept = await keepSources(join(staged, SOURCE_FOLDER), take.sources);
     if (hooks.signal?.aborted) throw new CancelledError();
-    return await takes.add(staged, documentOf(id, take, read));
+    return await takes.add(staged, documentOf(id, take, kept, read));
   } catch (error) {
     await rm(staged, { recursive: true, force: true });
     throw error;
@@ -74,19 +74,7 @@ function readInto(staged: string, ingest: IngestRunner, take: NewTake, hooks: Ho
   return ingest.read(task, hooks);
 }
 
-/** The very bytes: linked where the file system can, else copied. The upload stays until the take is there. */
-async function keepSources(staged: string, sources: readonly SourceOnDisk[]): Promise<void> {
-  const folder = join(staged, SOURCE_FOLDER);
-  await mkdir(folder);
-  const names = sourceFileNames(sources.map((source) => source.name));
-  for (const [i, source] of sources.entries()) {
-    const path = join(folder, names[i]!);
-    await link(source.path, path).catch(() => copyFile(source.path, path));
-  }
-  await syncFolder(folder);
-}
-
-function documentOf(id: TakeId, take: NewTake, read: ReadResult): TakeDocument {
+function documentOf(id: TakeId, take: NewTake, kept: readonly SourceFile[], read: ReadResult): TakeDocument {
   const { sources, mapping, title, performer, drill, createdAt, demo } = take;
   return {
     format: DOCUMENT_FORMAT,
@@ -97,7 +85,7 @@ function documentOf(id: TakeId, take: NewTake, read: ReadResult): TakeDocument {
     drill,
     notes: demo?.notes ?? '',
     createdAt,
-    sources: sources.map(({ name, sizeBytes, sha256 }): SourceFile => ({ name, sizeBytes, sha256 })),
+    sources: kept,
     mapping,
     report: read.report,
     presses: read.presses,

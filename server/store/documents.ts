@@ -13,6 +13,8 @@ export interface SourceFile {
   readonly sizeBytes: number;
   /** Lower-case hex. */
   readonly sha256: string;
+  /** Its name in the take's folder of sources; missing in an upload and in takes of older versions. */
+  readonly storedAs?: string;
 }
 
 /** What turns the sensor's readings into the prop's motion; the bias is always estimated from the log. */

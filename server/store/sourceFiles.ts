@@ -32,14 +32,27 @@ export async function sha256OfFile(path: string): Promise<string> {
   return hash.digest('hex');
 }
 
+/** As many UTF-16 units and bytes of a name as every file system takes, with room for a number before it. */
+const UNITS_AT_MOST = 100;
+const BYTES_AT_MOST = 240;
+
 /**
  * File names on disk for the user's own names of a take's sources: the same where every system takes them as they
  * are, otherwise with the odd characters replaced; never two alike, never a path.
  */
 export function sourceFileNames(names: readonly string[]): string[] {
+  return uniqueNames(names, keepEnd);
+}
+
+/** The names of sources that were kept before a take's document said them: their ends were cut between any two units. */
+export function olderFileNames(names: readonly string[]): string[] {
+  return uniqueNames(names, (name) => name.slice(-UNITS_AT_MOST));
+}
+
+function uniqueNames(names: readonly string[], cut: (name: string) => string): string[] {
   const taken = new Set<string>();
   return names.map((name) => {
-    const safe = safeFileName(name);
+    const safe = safeFileName(name, cut);
     let unique = safe;
     for (let i = 2; taken.has(unique.toLowerCase()); ++i) unique = `${i}-${safe}`;
     taken.add(unique.toLowerCase());
@@ -47,12 +60,26 @@ export function sourceFileNames(names: readonly string[]): string[] {
   });
 }
 
-function safeFileName(name: string): string {
-  const safe = name
+/** The end of a name in whole characters: half of one would be another character on disk, the same for many names. */
+function keepEnd(name: string): string {
+  const characters = Array.from(new Intl.Segmenter('und').segment(name), ({ segment }) => segment);
+  let from = characters.length;
+  let [units, bytes] = [0, 0];
+  while (from > 0) {
+    units += characters[from - 1]!.length;
+    bytes += Buffer.byteLength(characters[from - 1]!);
+    if (units > UNITS_AT_MOST || bytes > BYTES_AT_MOST) break;
+    --from;
+  }
+  return characters.slice(from).join('');
+}
+
+function safeFileName(name: string, cut: (name: string) => string): string {
+  const whole = name
     .normalize('NFC')
     .replace(/[^\p{L}\p{N} ._()+-]/gu, '_')
-    .replace(/^[. ]+/, '')
-    .slice(-100)
+    .replace(/^[. ]+/, '');
+  const safe = cut(whole)
     .replace(/^[. ]+/, '')
     .replace(/[. ]+$/, '');
   if (safe === '') return 'log';

@@ -2,9 +2,9 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
-import { DOCUMENT_FORMAT, type TakeDocument } from './documents.ts';
+import { DOCUMENT_FORMAT, type SourceFile, type TakeDocument } from './documents.ts';
 import { messageOf, systemCode } from './errors.ts';
-import { type SourceOnDisk, sourceFileNames } from './sourceFiles.ts';
+import { olderFileNames, type SourceOnDisk } from './sourceFiles.ts';
 
 const DOCUMENT_NAME = 'take.json';
 export const COLUMNS_NAME = 'columns.bin';
@@ -33,8 +33,11 @@ export async function readTakeFolder(folder: string, id: string): Promise<TakeDo
 }
 
 export function sourcesOf(folder: string, document: TakeDocument): SourceOnDisk[] {
-  const names = sourceFileNames(document.sources.map((source) => source.name));
-  return document.sources.map((source, i) => ({ ...source, path: join(folder, SOURCE_FOLDER, names[i]!) }));
+  const older = olderFileNames(document.sources.map((source) => source.name));
+  return document.sources.map((source, i) => {
+    const path = join(folder, SOURCE_FOLDER, source.storedAs ?? older[i]!);
+    return { ...source, path };
+  });
 }
 
 function checked(value: unknown, id: string): TakeDocument {
@@ -50,6 +53,7 @@ function checked(value: unknown, id: string): TakeDocument {
       (x) => typeof x === 'string',
     ) &&
     [document.sources, document.presses, document.textSpans].every(Array.isArray) &&
+    document.sources.every(isInItsFolder) &&
     [labels?.presses, labels?.spans, labels?.swings, mapping?.columns, report?.warnings].every(
       Array.isArray,
     ) &&
@@ -57,4 +61,9 @@ function checked(value: unknown, id: string): TakeDocument {
     typeof calibration?.mount?.tip === 'string';
   if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
   return document;
+}
+
+/** False where a source's name on disk leads out of the folder of sources. */
+function isInItsFolder({ storedAs }: SourceFile): boolean {
+  return storedAs === undefined || (/^[^/\\\0]+$/.test(storedAs) && !/^\.\.?$/.test(storedAs));
 }

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { mkdir, open, readdir, readFile, rm, stat } from 'node:fs/promises';
+import { mkdir, readdir, readFile, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -14,6 +14,7 @@ import {
   UploadTooLargeError,
 } from './errors.ts';
 import { newUploadId, parseUploadId, type UploadId } from './ids.ts';
+import { syncFile } from './keepSources.ts';
 import type { SerialWork } from './serialWork.ts';
 import type { SourceOnDisk } from './sourceFiles.ts';
 
@@ -125,13 +126,4 @@ function notFound(): UploadNotFoundError {
 
 function isBroken(error: unknown): boolean {
   return ['ECONNRESET', 'ERR_STREAM_PREMATURE_CLOSE', 'ABORT_ERR'].includes(systemCode(error) ?? '');
-}
-
-async function syncFile(path: string): Promise<void> {
-  const handle = await open(path, 'r+');
-  try {
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
 }

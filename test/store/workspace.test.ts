@@ -21,6 +21,7 @@ describe('adding a take', () => {
     expect(sources).toEqual([
       {
         name: 'log.csv',
+        storedAs: 'log.csv',
         sizeBytes: Buffer.byteLength(text),
         sha256: createHash('sha256').update(text).digest('hex'),
       },
