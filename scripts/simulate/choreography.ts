@@ -1,5 +1,5 @@
 import type { Intent } from '../../server/engine/detect/presses.ts';
-import { type HandName, type JointName, type Joints, stillJoints } from './joints.ts';
+import { type HandName, type JointName, type Joints, type SlipName, stillJoints } from './joints.ts';
 import { minimumJerk, type Piece, scaled, wave } from './piece.ts';
 import { seededRandom } from './random.ts';
 import { axisInEarth } from './rigidBody.ts';
@@ -74,7 +74,7 @@ export class Choreography {
     this.nowS += durationS;
   }
 
-  add(track: JointName | HandName, piece: Piece): void {
+  add(track: JointName | HandName | SlipName, piece: Piece): void {
     this.joints[track].add(piece);
   }
 

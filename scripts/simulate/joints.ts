@@ -20,9 +20,11 @@ export const JOINTS = [
 export type JointName = (typeof JOINTS)[number]['name'];
 /** The turning point's place in the earth frame, in metres. */
 export type HandName = 'handX' | 'handY' | 'handZ';
-export type Joints = Readonly<Record<JointName | HandName, Track>>;
+/** How far the prop has slipped along the blade through the hand, in metres: added to the sensor's way from the turning point. */
+export type SlipName = 'slip';
+export type Joints = Readonly<Record<JointName | HandName | SlipName, Track>>;
 
 export function stillJoints(): Joints {
-  const names = [...JOINTS.map((joint) => joint.name), 'handX', 'handY', 'handZ'] as const;
+  const names = [...JOINTS.map((joint) => joint.name), 'handX', 'handY', 'handZ', 'slip'] as const;
   return Object.fromEntries(names.map((name) => [name, new Track()])) as unknown as Joints;
 }

@@ -1,6 +1,6 @@
 export type AxisName = '+x' | '-x' | '+y' | '-y' | '+z' | '-z';
 
-type Vec3 = readonly [number, number, number];
+export type Vec3 = readonly [number, number, number];
 
 /**
  * The three sensor axes in prop coordinates, as rows: sensor reading k = row k . (prop vector). `tip` is the sensor

@@ -1,4 +1,4 @@
-import type { JointName, Joints } from './joints.ts';
+import type { HandName, JointName, Joints, SlipName } from './joints.ts';
 import { JOINTS } from './joints.ts';
 import { type PathBlock, pathBlock } from './track.ts';
 import { intoBody, leverArmAccel } from './vectors.ts';
@@ -21,6 +21,8 @@ export interface FineMotion {
   readonly rate: Vec3Columns;
   readonly angularAccel: Vec3Columns;
   readonly force: Vec3Columns;
+  /** Acceleration of the turning point (m/s^2), prop frame: no gravity, and nothing of the swing's own pull. */
+  readonly hand: Vec3Columns;
   readonly intendedDps: Vec3Columns;
 }
 
@@ -36,7 +38,8 @@ export interface Vec4Columns extends Vec3Columns {
 
 /**
  * Runs the chain of joints and the path of the turning point, and gives what a sensor at `leverArmM` (from the
- * turning point, prop frame) must feel: f = R^T(a - g) + w x (w x r) + alpha x r. Every derivative is analytic.
+ * turning point, prop frame) must feel: f = R^T(a - g) + w x (w x r) + alpha x r, and 2 w x v + dv/dt where the prop
+ * slips through the hand at v. Every derivative is analytic.
  * Source: rigid-body kinematics, e.g. Titterton and Weston, Strapdown Inertial Navigation ("size effect").
  */
 export function runRigidBody(
@@ -54,6 +57,8 @@ export function runRigidBody(
     const handX = sampled(joints, 'handX', first, hz, count).accel;
     const handY = sampled(joints, 'handY', first, hz, count).accel;
     const handZ = sampled(joints, 'handZ', first, hz, count).accel;
+    const slip = joints.slip.isEmpty ? null : sampled(joints, 'slip', first, hz, count);
+    const arm: [number, number, number] = [...leverArmM];
     for (let i = 0; i < count; ++i) {
       body.reset();
       for (let j = 0; j < JOINTS.length; ++j) {
@@ -62,7 +67,9 @@ export function runRigidBody(
         body.turn(JOINTS[j]!.axis, value[i]! * RAD_PER_DEG, rate[i]! * RAD_PER_DEG, accel[i]! * RAD_PER_DEG);
       }
       writeBody(motion, first + i, body);
-      writeForce(motion.force, first + i, body, leverArmM, handX[i]!, handY[i]!, handZ[i]!);
+      if (slip) arm[0] = leverArmM[0] + slip.value[i]!;
+      writeForce(motion, first + i, body, arm, handX[i]!, handY[i]!, handZ[i]!);
+      if (slip) addSlip(motion.force, first + i, body, slip.rate[i]!, slip.accel[i]!);
     }
   }
   return motion;
@@ -70,7 +77,7 @@ export function runRigidBody(
 
 function sampled(
   joints: Joints,
-  name: JointName | 'handX' | 'handY' | 'handZ',
+  name: JointName | HandName | SlipName,
   first: number,
   hz: number,
   count: number,
@@ -151,7 +158,7 @@ function writeBody(motion: FineMotion, i: number, body: Body): void {
 }
 
 function writeForce(
-  out: Vec3Columns,
+  { force, hand }: FineMotion,
   i: number,
   body: Body,
   r: readonly [number, number, number],
@@ -161,9 +168,20 @@ function writeForce(
 ): void {
   const [x, y, z] = intoBody(body.q, ax, ay, az + GRAVITY_MPS2);
   const [lx, ly, lz] = leverArmAccel(body.w, body.alpha, r);
-  out.x[i] = x + lx;
-  out.y[i] = y + ly;
-  out.z[i] = z + lz;
+  force.x[i] = x + lx;
+  force.y[i] = y + ly;
+  force.z[i] = z + lz;
+  const [hx, hy, hz] = intoBody(body.q, ax, ay, az);
+  hand.x[i] = hx;
+  hand.y[i] = hy;
+  hand.z[i] = hz;
+}
+
+/** 2 w x v + dv/dt for a speed v along the blade. */
+function addSlip(force: Vec3Columns, i: number, { w }: Body, rate: number, accel: number): void {
+  force.x[i]! += accel;
+  force.y[i]! += 2 * w[2] * rate;
+  force.z[i]! -= 2 * w[1] * rate;
 }
 
 function emptyMotion(hz: number, length: number): FineMotion {
@@ -179,14 +197,21 @@ function emptyMotion(hz: number, length: number): FineMotion {
     rate: vec(),
     angularAccel: vec(),
     force: vec(),
+    hand: vec(),
     intendedDps: vec(),
   };
 }
 
-/** A prop axis in earth coordinates, at one moment. */
-export function axisInEarth(joints: Joints, axis: 0 | 1 | 2, tS: number): [number, number, number] {
+/** A prop axis in earth coordinates, at one moment; or that of an earlier link, of the chain's first `links`. */
+export function axisInEarth(
+  joints: Joints,
+  axis: 0 | 1 | 2,
+  tS: number,
+  links: number = JOINTS.length,
+): [number, number, number] {
   const body = new Body();
-  for (const joint of JOINTS) body.turn(joint.axis, joints[joint.name].valueAt(tS) * RAD_PER_DEG, 0, 0);
+  for (const joint of JOINTS.slice(0, links))
+    body.turn(joint.axis, joints[joint.name].valueAt(tS) * RAD_PER_DEG, 0, 0);
   const { q } = body;
   return [intoBody(q, 1, 0, 0)[axis], intoBody(q, 0, 1, 0)[axis], intoBody(q, 0, 0, 1)[axis]];
 }

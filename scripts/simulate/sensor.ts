@@ -1,4 +1,4 @@
-import type { AxisName } from './mounting.ts';
+import type { AxisName, Vec3 } from './mounting.ts';
 import { seededNormal } from './random.ts';
 
 /** How one three-axis channel errs. The unit is the channel's own: deg/s or g. */
@@ -11,6 +11,14 @@ export interface ChannelModel {
   readonly noiseDensity: number;
   /** -3 dB corner of the sensor's own second-order low-pass; null for none. */
   readonly bandwidthHz: number | null;
+  /** What of its own axis each axis reads too much, as a share of it. */
+  readonly scaleError?: readonly [number, number, number];
+  /** What each axis reads of each of the other two, as a share of it. */
+  readonly crossAxis?: number;
+  /** How long after the other channel this one is read; below 0, before it. */
+  readonly delayMs?: number;
+  /** A bias that comes as the sensor warms up: it grows to `rise` on every axis, to 1 - 1/e of it in `timeS`. */
+  readonly warmUp?: { readonly rise: number; readonly timeS: number };
   /** Codes per unit of a 16-bit converter; null reads without steps or ends. */
   readonly codesPerUnit: number | null;
 }
@@ -55,11 +63,32 @@ export function readAxis(
   const driftPerSample = model.driftPerMin / (60 * rateHz);
   for (let i = 0; i < trueValue.length; ++i) {
     const noise = deviation > 0 ? deviation * normal() : 0;
-    const value = trueValue[i]! + model.bias[axis] + driftPerSample * i + noise;
+    const value = trueValue[i]! + model.bias[axis] + driftPerSample * i + noise + warmUpAt(model, i / rateHz);
     trueValue[i] =
       model.codesPerUnit === null ? value : toCode(value * model.codesPerUnit) / model.codesPerUnit;
   }
   return trueValue;
+}
+
+/** The bias of one axis at a moment of the take, counted from its start. */
+export function biasAt(model: ChannelModel, axis: 0 | 1 | 2, tS: number): number {
+  return model.bias[axis] + (model.driftPerMin / 60) * tS + warmUpAt(model, tS);
+}
+
+function warmUpAt({ warmUp }: ChannelModel, tS: number): number {
+  return warmUp === undefined ? 0 : warmUp.rise * (1 - Math.exp(-tS / warmUp.timeS));
+}
+
+/** Axis `axis` of what the channel reads of a motion whose own axes are `rows`, scale and cross-axis errors included. */
+export function erringRow(
+  rows: readonly [Vec3, Vec3, Vec3],
+  axis: 0 | 1 | 2,
+  { scaleError, crossAxis }: ChannelModel,
+): Vec3 {
+  if (scaleError === undefined && crossAxis === undefined) return rows[axis];
+  const part = (k: 0 | 1 | 2) => (k === axis ? 1 + (scaleError?.[axis] ?? 0) : (crossAxis ?? 0));
+  const along = (j: 0 | 1 | 2) => part(0) * rows[0][j] + part(1) * rows[1][j] + part(2) * rows[2][j];
+  return [along(0), along(1), along(2)];
 }
 
 function toCode(value: number): number {

@@ -3,7 +3,7 @@ import type { Choreographed } from './choreography.ts';
 import { type ClockModel, type SampleTimes, STEADY_CLOCK, sampleTimes } from './clock.ts';
 import { sensorFromProp } from './mounting.ts';
 import { type FineMotion, GRAVITY_MPS2, runRigidBody, type Vec3Columns } from './rigidBody.ts';
-import { type ChannelModel, limitBandwidth, readAxis, type SensorModel } from './sensor.ts';
+import { type ChannelModel, erringRow, limitBandwidth, readAxis, type SensorModel } from './sensor.ts';
 import { type Truth, trueSwings } from './truth.ts';
 
 /** The grid on which the motion is exact, before any sensor samples it. */
@@ -14,6 +14,8 @@ export interface TakePlan {
   readonly sensor: SensorModel;
   readonly choreography: Choreographed;
   readonly clock?: ClockModel;
+  /** Where it differs from `FINE_HZ`. */
+  readonly fineHz?: number;
   /** Of the sensor's noise and of the clock. */
   readonly seed: number;
   readonly names?: {
@@ -45,7 +47,12 @@ const NOTE =
 export function simulateTake(plan: TakePlan): SimulatedTake {
   const { choreography, sensor, rateHz, seed } = plan;
   const clock = plan.clock ?? STEADY_CLOCK;
-  const fine = runRigidBody(choreography.joints, sensor.leverArmM, choreography.durationS, FINE_HZ);
+  const fine = runRigidBody(
+    choreography.joints,
+    sensor.leverArmM,
+    choreography.durationS,
+    plan.fineHz ?? FINE_HZ,
+  );
   const times = sampleTimes(rateHz, choreography.durationS, clock, seed * 7 + 1);
   const log = readLog(plan, fine, times);
   const toUs = (tS: number) => Math.round(tS * 1e6 * (1 + clock.skewPpm / 1e6));
@@ -83,10 +90,16 @@ function readChannel(
   const channel = sensor[name];
   const rows = sensorFromProp(sensor.mount);
   const axis = (k: 0 | 1 | 2) => {
-    const values = alongAxis(motion, rows[k], unit);
+    const values = alongAxis(motion, erringRow(rows, k, channel), unit);
     if (channel.bandwidthHz !== null) limitBandwidth(values, channel.bandwidthHz, fine.hz);
     const noiseSeed = seed * 7 + (isGyro ? 2 : 5) + k * 1000003;
-    return readAxis(sampleAt(values, fine.hz, times.trueS), k, channel, rateHz, noiseSeed);
+    return readAxis(
+      sampleAt(values, fine.hz, times.trueS, channel.delayMs ?? 0),
+      k,
+      channel,
+      rateHz,
+      noiseSeed,
+    );
   };
   return [axis(0), axis(1), axis(2)];
 }
@@ -101,11 +114,16 @@ function alongAxis(
   return out;
 }
 
-/** Linear between the points of the fine grid, which every whole rate below it divides. */
-function sampleAt(fine: Float64Array, fineHz: number, atS: Float64Array): Float64Array {
+/** Linear between the points of the fine grid, which every whole rate below it divides; `delayMs` after `atS`, within the motion. */
+export function sampleAt(
+  fine: Float64Array,
+  fineHz: number,
+  atS: Float64Array,
+  delayMs: number,
+): Float64Array {
   const out = new Float64Array(atS.length);
   for (let k = 0; k < out.length; ++k) {
-    const place = atS[k]! * fineHz;
+    const place = Math.max(0, Math.min((atS[k]! + delayMs / 1000) * fineHz, fine.length - 1));
     const i = Math.min(Math.floor(place + 1e-6), fine.length - 2);
     out[k] = fine[i]! + Math.max(0, place - i) * (fine[i + 1]! - fine[i]!);
   }

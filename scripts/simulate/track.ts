@@ -24,6 +24,10 @@ export class Track {
     this.pieces.push(piece);
   }
 
+  get isEmpty(): boolean {
+    return this.pieces.length === 0;
+  }
+
   /** Where the path comes to rest once every piece so far is over. */
   settled(): number {
     let sum = 0;
@@ -65,6 +69,7 @@ export class Track {
       out.rate[i]! += this.at[1]!;
       out.accel[i]! += this.at[2]!;
     }
+    if (piece.after === 0) return;
     for (; i < length; ++i) out.value[i]! += piece.after;
   }
 }
