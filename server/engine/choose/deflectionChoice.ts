@@ -87,7 +87,9 @@ function wrongCounts({ missed, twice, outside }: DeflectionOutcome): Float64Arra
 /** A re-arm ratio is no better for being low: where several leave as much room, the middle one. */
 export function deflectionPlateau(outcome: DeflectionOutcome): Plateau | null {
   const { speedsDps, rearmRatios } = outcome;
-  return findPlateau([...speedsDps], [...rearmRatios], deflectionCost(outcome), 'middle');
+  // No ratio is above 1, and none near 0 is allowed: both ends are the setting's own.
+  const ends = { x: 'unknown', y: 'limit' } as const;
+  return findPlateau([...speedsDps], [...rearmRatios], deflectionCost(outcome), 'middle', ends);
 }
 
 /** The most central point of the plateau with about the fewest wrong deflections; null where there is no swing, or no swing's speed. */

@@ -3,7 +3,7 @@ import type { DeflectionBorder, DeflectionSide, LostDeflection } from './deflect
 import type { DeflectionSuggestion } from './deflectionChoice.ts';
 import type { WrongDeflection } from './deflectionVerdicts.ts';
 import type { SwingEvidence } from './swingEvidence.ts';
-import { endText, many, unfitText } from './words.ts';
+import { endText, many, openMarginText, unfitText } from './words.ts';
 
 /** How far the suggestion stays as good, one sentence a setting. */
 export function deflectionMarginTexts(suggestion: DeflectionSuggestion): [string, string] {
@@ -12,7 +12,7 @@ export function deflectionMarginTexts(suggestion: DeflectionSuggestion): [string
   const tolerance = (more: number) =>
     more > 0 ? `, with at most ${more} more of ${once.n} going wrong` : '';
   return [
-    `Holds from ${xMargin.low} to ${xMargin.high} °/s at a re-arm of ${rearmRatio}${endText(xMargin.reachesHighEnd, 'the fastest tried')}${tolerance(moreWrong.x)}.`,
+    `Holds from ${xMargin.low} to ${xMargin.high} °/s at a re-arm of ${rearmRatio}${tolerance(moreWrong.x)}.${openMarginText(xMargin, '°/s', 'fast')}`,
     `Holds for a re-arm of ${yMargin.low} to ${yMargin.high} at ${speedDps} °/s${endText(yMargin.reachesLowEnd, 'from the lowest tried')}${tolerance(moreWrong.y)}.`,
   ];
 }

@@ -1,6 +1,6 @@
-import { findPlateau } from '../sweep/plateau.ts';
-import { costOf, type Outcome } from './cost.ts';
+import type { Outcome } from './cost.ts';
 import { combined, type Fold, type HeldOut, type LeaveOutRules, leaveOut } from './leaveOut.ts';
+import { guardPlateau } from './suggest.ts';
 
 export interface GuardSetting {
   readonly speedDps: number;
@@ -26,8 +26,7 @@ const RULES: LeaveOutRules<Outcome, GuardSetting, GuardPart> = {
   without: (total, own) => joined(total, own, -1),
   lackOf: ({ strays, wanted }) => (strays === 0 ? 'stray press' : wanted === 0 ? 'wanted press' : null),
   choose(rest) {
-    const plateau = findPlateau([...rest.speedsDps], [...rest.holdsMs], costOf(rest))!;
-    const cell = plateau.xIndex * rest.holdsMs.length + plateau.yIndex;
+    const { plateau, cell } = guardPlateau(rest);
     return { setting: { speedDps: plateau.x, holdMs: plateau.y }, cell };
   },
   sizeOf: (own, name) => own[name],

@@ -1,6 +1,6 @@
 import { findPlateau, type Plateau, type Rise, riseWithin } from '../sweep/plateau.ts';
 import { type Wrong, wrongOf } from './claim.ts';
-import { costOf } from './cost.ts';
+import { costOf, type Outcome } from './cost.ts';
 import { type Decline, declineOn } from './decline.ts';
 import type { TakeEvidence } from './evidence.ts';
 import type { GuardGrid } from './takeSweep.ts';
@@ -35,7 +35,7 @@ export type Choice = Suggestion | ({ readonly kind: 'declined' } & { readonly de
 export const MOST_WRONG_SHARE = 0.25;
 
 /**
- * The most central point of the best plateau, or why there is none.
+ * The setting to choose on the best plateau, or why there is none.
  * @param grid  the sum over the takes that are fit. @param evidence  of all takes asked about.
  */
 export function suggest(grid: GuardGrid | null, evidence: readonly TakeEvidence[]): Choice {
@@ -47,11 +47,16 @@ export function suggest(grid: GuardGrid | null, evidence: readonly TakeEvidence[
   return contradiction === null ? suggestion : { kind: 'declined', decline: contradiction };
 }
 
-/** The most central point of the best plateau, whatever it is worth. */
-export function suggestOn(grid: GuardGrid): Suggestion {
+/** The setting to choose of the best ones, whatever they are worth: the shortest hold with enough room. See `findPlateau`. */
+export function guardPlateau(outcome: Outcome): { readonly plateau: Plateau; readonly cell: number } {
   // Whatever the labels, the cells of a swing's speed have a finite cost.
-  const plateau = findPlateau([...grid.speedsDps], [...grid.holdsMs], costOf(grid))!;
-  const cell = plateau.xIndex * grid.holdsMs.length + plateau.yIndex;
+  const plateau = findPlateau([...outcome.speedsDps], [...outcome.holdsMs], costOf(outcome))!;
+  return { plateau, cell: plateau.xIndex * outcome.holdsMs.length + plateau.yIndex };
+}
+
+/** The same with what it comes to. */
+export function suggestOn(grid: GuardGrid): Suggestion {
+  const { plateau, cell } = guardPlateau(grid);
   const orNull = (value: number) => (Number.isNaN(value) ? null : value);
   return {
     kind: 'suggestion',

@@ -1,4 +1,4 @@
-import type { Rise } from '../sweep/plateau.ts';
+import { ENOUGH_ROOM, type Margin, type Plateau, type Rise } from '../sweep/plateau.ts';
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
 import type { Border, LostPress, Side } from './borders.ts';
 import { CLAIMED_SHARE, type Wrong } from './claim.ts';
@@ -9,9 +9,28 @@ export function marginTexts(suggestion: Suggestion): [string, string] {
   const { plateau, speedDps, holdMs } = suggestion;
   const { xMargin, yMargin } = plateau;
   return [
-    `Holds from ${xMargin.low} to ${xMargin.high} °/s at ${holdMs} ms${endText(xMargin.reachesHighEnd, 'the fastest tried')}${toleranceText(suggestion, 'x')}.`,
-    `Holds from ${yMargin.low} to ${yMargin.high} ms at ${speedDps} °/s${endText(yMargin.reachesHighEnd, 'the longest tried')}${toleranceText(suggestion, 'y')}.`,
+    `Holds from ${xMargin.low} to ${xMargin.high} °/s at ${holdMs} ms${toleranceText(suggestion, 'x')}.${openMarginText(xMargin, '°/s', 'fast')}`,
+    `Holds from ${yMargin.low} to ${yMargin.high} ms at ${speedDps} °/s${toleranceText(suggestion, 'y')}.${openMarginText(yMargin, 'ms', 'long')}`,
   ];
+}
+
+/** That the end of what was tried is no margin; empty where something worse lies within it. */
+export function openMarginText(
+  { high, reachesHighEnd }: Margin,
+  unit: string,
+  much: 'fast' | 'long',
+): string {
+  if (!reachesHighEnd) return '';
+  return ` ${high} ${unit} is the ${much}est tried, no margin: nothing here tells how ${much} it may be.`;
+}
+
+const ENOUGH_PERCENT = `${100 * ENOUGH_ROOM} %`;
+
+/** By what rule the setting was chosen among the best ones, and how much room it has. */
+export function roomText({ room }: Pick<Plateau, 'room'>, what: string): string {
+  if (room >= ENOUGH_ROOM - 1e-9)
+    return `${what} that can change by ${ENOUGH_PERCENT}, both settings at once, before anything is known to get worse.`;
+  return `No setting can change by ${ENOUGH_PERCENT} before anything gets worse: this one can by most, ${Math.floor(100 * room)} %.`;
 }
 
 /** What of a plateau is not quite as good: less than a step of the cost. */

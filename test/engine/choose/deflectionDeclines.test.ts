@@ -121,7 +121,9 @@ describe('words', () => {
     const uneven = suggestDeflection({ ...even, missed: odd })!;
     expect(uneven.plateau.xMargin.high).toBe(600);
     const [speed, rearm] = deflectionMarginTexts(uneven);
-    expect(speed).toMatch(/ \(the fastest tried\), with at most 1 more of 60 going wrong\.$/);
+    expect(speed).toMatch(
+      /, with at most 1 more of 60 going wrong\. 600 °\/s is the fastest tried, no margin: /,
+    );
     expect(rearm).not.toContain('more of');
   });
 

@@ -6,7 +6,7 @@ import { evidenceOf, type TakeEvidence } from '../../../server/engine/choose/evi
 import { suggest, suggestOn } from '../../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import { type ChoiceTake, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
-import { claimText, marginTexts } from '../../../server/engine/choose/words.ts';
+import { claimText, marginTexts, roomText } from '../../../server/engine/choose/words.ts';
 import type { Intent } from '../../../server/engine/truth/labels.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -96,13 +96,29 @@ describe('the suggestion', () => {
     expect(suggestOn(grid)).toMatchObject({ moreOpen: { x: 0, y: 0 } });
   });
 
-  test('it is the most central one: relative to its value, no other has its nearest worse setting farther away', () => {
-    const roomOf = (x: number, y: number) =>
-      Math.min((x - 80) / x, (510 - x) / x, (y - 100) / y, (410 - y) / y);
-    const own = roomOf(choice.speedDps, choice.holdMs);
-    for (let x = 90; x <= 500; x += 10) {
-      for (let y = 110; y <= 400; y += 10) expect(roomOf(x, y)).toBeLessThanOrEqual(own + 1e-12);
-    }
+  // What does worse is known: 80 °/s and 510, 100 ms and 410. A fifth of 130 ms is 26, of 120 it is 24.
+  test('it is the shortest hold with a fifth of room to what does worse, and the speed with most room at that hold', () => {
+    const roomOf = (x: number) => Math.min((x - 80) / x, (510 - x) / x);
+    expect(choice.holdMs).toBe(130);
+    for (let x = 90; x <= 500; x += 10)
+      expect(roomOf(x)).toBeLessThanOrEqual(roomOf(choice.speedDps) + 1e-12);
+    expect(choice.plateau.room).toBeCloseTo(30 / 130, 12);
+    expect(roomText(choice.plateau, 'The shortest hold')).toBe(
+      'The shortest hold that can change by 20 %, both settings at once, before anything is known to get worse.',
+    );
+    expect(roomText({ room: 0.189 }, 'The shortest hold')).toBe(
+      'No setting can change by 20 % before anything gets worse: this one can by most, 18 %.',
+    );
+  });
+
+  test('where no wanted press tells how long the hold may be, its margin says so and the hold stays short', () => {
+    const late = chosen([plainTake(60, 900)]);
+    if (late.kind !== 'suggestion') throw new Error('declined');
+    expect(late.plateau.yMargin.reachesHighEnd).toBe(true);
+    expect(late.holdMs).toBe(130);
+    expect(marginTexts(late)[1]).toBe(
+      `Holds from 110 to 600 ms at ${late.speedDps} °/s. 600 ms is the longest tried, no margin: nothing here tells how long it may be.`,
+    );
   });
 
   test('says how many more presses of each kind a claim takes', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findPlateau, riseWithin } from '../../../server/engine/sweep/plateau.ts';
+import { ENOUGH_ROOM, findPlateau, riseWithin } from '../../../server/engine/sweep/plateau.ts';
 import { fc } from '../properties.ts';
 
 /** One row a value of y from the lowest on, one character a value of x: 'o' costs 0, 'x' costs 1, '-' is NaN. */
@@ -12,6 +12,57 @@ function costOf(rows: readonly string[]): Float64Array {
     });
   });
   return cost;
+}
+
+/** The rule as it is said, for axes above 0 with unknown ends: every place looked at from every cell. */
+function naiveChoice(xs: number[], ys: number[], cost: number[]): { x: number; y: number; room: number } {
+  const least = Math.min(...cost);
+  const around = (axis: number[]) => [
+    Math.max(0, 2 * axis[0]! - axis[1]!),
+    ...axis,
+    2 * axis.at(-1)! - axis.at(-2)!,
+  ];
+  const stepOf = (axis: number[]) => Math.min(...axis.slice(1).map((value, i) => value - axis[i]!));
+  const roomOf = (x: number, y: number) => {
+    let room = Infinity;
+    around(xs).forEach((px, i) => {
+      around(ys).forEach((py, j) => {
+        const isInside = i >= 1 && j >= 1 && i <= xs.length && j <= ys.length;
+        if (!isInside || cost[(i - 1) * ys.length + j - 1] === least) return;
+        const [dx, dy] = [
+          Math.abs(px - x) / Math.max(x, stepOf(xs)),
+          Math.abs(py - y) / Math.max(y, stepOf(ys)),
+        ];
+        room = Math.min(room, Math.max(dx, dy));
+      });
+    });
+    return room;
+  };
+  const isBest = (i: number, j: number) => i >= 0 && i < xs.length && cost[i * ys.length + j] === least;
+  const best = xs.flatMap((x, i) =>
+    ys.flatMap((y, j) => (isBest(i, j) ? [{ i, j, x, y, room: roomOf(x, y) }] : [])),
+  );
+  const enough = Math.min(ENOUGH_ROOM, Math.max(...best.map(({ room }) => room))) - 1e-9;
+  const roomy = best.filter(({ room }) => room >= enough);
+  const lowest = Math.min(...roomy.map(({ y }) => y));
+  const row = roomy.filter(({ y }) => y === lowest);
+  const runOf = ({ i, j }: { i: number; j: number }) => {
+    let [low, high] = [i, i];
+    while (isBest(low - 1, j)) --low;
+    while (isBest(high + 1, j)) ++high;
+    return { low, high };
+  };
+  const alongX = (cell: { i: number; j: number; x: number }) => {
+    const { low, high } = runOf(cell);
+    const [below, above] = [around(xs)[low]!, around(xs)[high + 2]!];
+    return Math.min(cell.x - below, above - cell.x) / Math.max(cell.x, stepOf(xs));
+  };
+  const most = Math.max(...row.map(alongX));
+  const central = row.find((cell) => alongX(cell) === most)!;
+  const { low, high } = runOf(central);
+  const run = row.filter(({ i }) => i >= low && i <= high);
+  if ((low === 0) === (high === xs.length - 1)) return central;
+  return low === 0 ? run.at(-1)! : run[0]!;
 }
 
 describe('findPlateau', () => {
@@ -45,10 +96,46 @@ describe('findPlateau', () => {
     expect(findPlateau(axis, axis, costOf(notched))!.x).toBeGreaterThan(130);
   });
 
-  test('the end of the grid counts as worse one step on, and the margin says that it reached it', () => {
+  test('an end that only the map makes is no side to keep away from, and the margin says that it was reached', () => {
     const found = findPlateau([100, 110, 120, 130, 140], [50], costOf(['xoooo']))!;
-    expect(found.x).toBe(120);
+    // 30 of 130 is room enough from the 100 that does worse; halfway to the end, at 120, it is 20 of 120.
+    expect(found.x).toBe(130);
     expect(found.xMargin).toEqual({ low: 110, high: 140, reachesLowEnd: false, reachesHighEnd: true });
+    const wide = Array.from({ length: 20 }, (_, i) => 100 + 10 * i);
+    const [open, closed] = [
+      ['x', ...new Array(19).fill('o')],
+      ['x', ...new Array(18).fill('o'), 'x'],
+    ];
+    expect(findPlateau(wide, [50], costOf([open.join('')]))!.x).toBe(130);
+    // With a side that does worse at 290 it is the centre of what lies between.
+    expect(findPlateau(wide, [50], costOf([closed.join('')]))!.x).toBe(190);
+    // Where it is the low end that is open, from the other side.
+    expect(findPlateau(wide, [50], costOf([[...open].reverse().join('')]))!.x).toBe(240);
+  });
+
+  test('an end that is the setting’s own limit does count as worse one step on', () => {
+    const axis = [100, 110, 120, 130, 140];
+    const found = findPlateau(axis, [50], costOf(['xoooo']), 'lowest', { x: 'limit', y: 'unknown' })!;
+    expect(found.x).toBe(120);
+  });
+
+  test('of equal settings the lowest y with enough room to what does worse, not the one with most', () => {
+    // Along x 40 of 140 and 150: more than enough. Along y nothing does worse but 100 and below, and 500.
+    const xs = [100, 110, 120, 130, 140, 150, 160, 170, 180, 190];
+    const ys = Array.from({ length: 41 }, (_, i) => 100 + 10 * i);
+    const cost = costOf(ys.map((y) => (y === 100 || y === 500 ? 'xxxxxxxxxx' : 'xoooooooox')));
+    const found = findPlateau(xs, ys, cost)!;
+    // 30 of 130 lies above a fifth, 20 of 120 does not.
+    expect(found.y).toBe(130);
+    expect(found.room).toBeCloseTo(30 / 130, 12);
+    expect(findPlateau(xs, ys, cost, 'middle')!.y).toBeGreaterThan(180);
+  });
+
+  test('where no setting has enough room, the one with most', () => {
+    const ys = [100, 110, 120, 130, 140];
+    const found = findPlateau([50], ys, costOf(['x', 'o', 'o', 'o', 'x']))!;
+    expect(found.y).toBe(120);
+    expect(found.room).toBeCloseTo(20 / 120, 12);
   });
 
   test('a hold of 0 has no lower end to fall off', () => {
@@ -62,7 +149,8 @@ describe('findPlateau', () => {
     const xs = [100, 110, 120, 130, 140];
     const ys = [10, 20, 30, 40, 50, 60, 70, 80];
     const cost = costOf(ys.map((_, i) => (i === 7 ? 'xxxxx' : 'xooox')));
-    const [lowest, middle] = [findPlateau(xs, ys, cost)!, findPlateau(xs, ys, cost, 'middle')!];
+    const ends = { x: 'unknown', y: 'limit' } as const;
+    const [lowest, middle] = [findPlateau(xs, ys, cost)!, findPlateau(xs, ys, cost, 'middle', ends)!];
     expect(lowest).toMatchObject({ x: 120, y: 10 });
     // At 70 the row that does worse is 10 of 70 away, less than 20 of 120; at 60 it is 20 of 60.
     expect(middle).toMatchObject({ x: 120, y: 30, room: lowest.room, region: lowest.region });
@@ -74,9 +162,9 @@ describe('findPlateau', () => {
   });
 
   test('the region holds what hangs together with the suggestion side by side, not corner to corner', () => {
-    const found = findPlateau([100, 110, 120, 130, 140, 150], [50], costOf(['ooxooo']))!;
+    const found = findPlateau([100, 110, 120, 130, 140, 150, 160], [50], costOf(['oxxooox']))!;
     expect(found.x).toBe(140);
-    expect([...found.region]).toEqual([0, 0, 0, 1, 1, 1]);
+    expect([...found.region]).toEqual([0, 0, 0, 1, 1, 1, 0]);
     const axis = [100, 110, 120, 130];
     const rows = ['ooox', 'ooox', 'ooox', 'xxxo'];
     expect([...findPlateau(axis, axis, costOf(rows))!.region]).toEqual(
@@ -84,47 +172,22 @@ describe('findPlateau', () => {
     );
   });
 
-  test('no best setting has more room than the suggestion, by looking at every setting that does worse', () => {
+  test('the rule, by looking at every place inside and around the grid', () => {
     const steps = fc.array(fc.integer({ min: 1, max: 40 }), { minLength: 2, maxLength: 6 });
     const axisOf = (widths: number[]) => widths.map((_, i) => widths.slice(0, i + 1).reduce((a, b) => a + b));
     fc.assert(
       fc.property(
         steps,
         steps,
-        fc.array(fc.integer({ min: 0, max: 1 }), { minLength: 36, maxLength: 36 }),
+        fc.array(fc.integer({ min: 0, max: 2 }), { minLength: 36, maxLength: 36 }),
         (a, b, bits) => {
           const [xs, ys] = [axisOf(a), axisOf(b)];
-          const cost = bits.slice(0, xs.length * ys.length);
+          const cost = bits.slice(0, xs.length * ys.length).map((bit) => Math.min(bit, 1));
           const found = findPlateau(xs, ys, cost)!;
-          const least = Math.min(...cost);
-          const outer = (axis: number[]) => [
-            Math.max(0, 2 * axis[0]! - axis[1]!),
-            ...axis,
-            2 * axis.at(-1)! - axis.at(-2)!,
-          ];
-          const roomAt = (x: number, y: number) => {
-            let room = Infinity;
-            outer(xs).forEach((wx, i) => {
-              outer(ys).forEach((wy, j) => {
-                const isInside = i >= 1 && j >= 1 && i <= xs.length && j <= ys.length;
-                if (isInside && cost[(i - 1) * ys.length + j - 1] === least) return;
-                const scale = (axis: number[], v: number) =>
-                  Math.max(v, Math.min(...axis.slice(1).map((w, k) => w - axis[k]!)));
-                room = Math.min(
-                  room,
-                  Math.max(Math.abs(wx - x) / scale(xs, x), Math.abs(wy - y) / scale(ys, y)),
-                );
-              });
-            });
-            return room;
-          };
-          expect(found.room).toBeCloseTo(roomAt(found.x, found.y), 12);
-          xs.forEach((x, i) => {
-            ys.forEach((y, j) => {
-              if (cost[i * ys.length + j] === least)
-                expect(roomAt(x, y)).toBeLessThanOrEqual(found.room + 1e-12);
-            });
-          });
+          const expected = naiveChoice(xs, ys, cost);
+          expect(found).toMatchObject({ x: expected.x, y: expected.y });
+          if (expected.room === Infinity) expect(found.room).toBe(Infinity);
+          else expect(found.room).toBeCloseTo(expected.room, 12);
         },
       ),
     );

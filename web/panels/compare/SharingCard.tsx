@@ -32,7 +32,8 @@ export function SharingCard({ takes }: { readonly takes: readonly ComparedTake[]
       <header>
         <h2>One guard for all, or one each</h2>
         <span class="unit">
-          each chosen as in Sweep: fewest presses wrong, then fewest reversals open, most central
+          each chosen as in Sweep: fewest presses wrong, then fewest reversals open, then the shortest hold
+          with room
         </span>
         <GroupingChoice name="One setting for each" grouping={grouping} onChange={setGrouping} />
       </header>

@@ -7,7 +7,7 @@ import {
   wrongDeflectionText,
 } from '../../../server/engine/choose/deflectionWords.ts';
 import type { SwingEvidence } from '../../../server/engine/choose/swingEvidence.ts';
-import { claimText } from '../../../server/engine/choose/words.ts';
+import { claimText, roomText } from '../../../server/engine/choose/words.ts';
 import { poissonInterval } from '../../../server/engine/score/poisson.ts';
 import type { DeflectionVerdict } from '../../sweep/jobs.ts';
 import { countWords, Figure } from './Figure.tsx';
@@ -56,6 +56,7 @@ function Made(props: {
       <TakeIt
         part={{ smoothing: base.smoothing, deflection: { ...base.deflection, speedDps, rearmRatio } }}
       />
+      <p>{roomText(suggestion.plateau, 'The most central setting')}</p>
       <p>{speedMargin}</p>
       <p>{rearmMargin}</p>
       <dl class="figures">

@@ -2,7 +2,13 @@ import type { Candidate } from '../../../server/engine/candidate.ts';
 import { counted } from '../../../server/engine/check/figures.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
-import { borderText, claimText, marginTexts, unfitText } from '../../../server/engine/choose/words.ts';
+import {
+  borderText,
+  claimText,
+  marginTexts,
+  roomText,
+  unfitText,
+} from '../../../server/engine/choose/words.ts';
 import { workspace } from '../../state/workspace.ts';
 import type { GuardVerdict } from '../../sweep/jobs.ts';
 import { countWords, Figure } from './Figure.tsx';
@@ -43,6 +49,7 @@ function Made(props: {
         {speedDps} °/s, hold {holdMs} ms
       </p>
       <TakeIt part={{ smoothing: base.smoothing, guard }} />
+      <p>{roomText(suggestion.plateau, 'The shortest hold')}</p>
       <p>{speedMargin}</p>
       <p>{holdMargin}</p>
       <dl class="figures">

@@ -11,9 +11,6 @@ export function SuggestionFrame(props: {
     <section class="card suggestion" aria-label="Suggestion">
       <header>
         <h2>Suggestion</h2>
-        {!props.decline && (
-          <span class="unit">the plateau’s most central point, its distances counted in percent</span>
-        )}
       </header>
       {props.decline ? (
         <Decline decline={props.decline} />
