@@ -34,6 +34,18 @@ describe.skipIf(!BROWSER)('Sweep', () => {
     await page.context().close();
   });
 
+  test('the beginner, whom no press tells how long a hold may be, is suggested no longer a one than a fifth of room takes', async () => {
+    const page = await openTake(bench, 'First lesson', 'sweep');
+    await page.locator('.sweep-grid:not(.is-old) .suggestion .headline').waitFor();
+    const [, hold] = /hold (\d+) ms$/.exec(await suggestion(page))!;
+    // Halfway to the map's end lie 390 ms.
+    expect(Number(hold)).toBeLessThanOrEqual(330);
+    const words = await page.locator('.suggestion').innerText();
+    expect(words).toContain('The shortest hold that can change by 20 %');
+    expect(words).toContain('600 ms is the longest tried, no margin');
+    await page.context().close();
+  });
+
   test('a candidate dragged on the map takes its settings and scores along, in one step of undo; Escape takes a drag back', async () => {
     const page = await openSweep(bench);
     const before = await markOf(page, 'a');
