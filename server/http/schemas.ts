@@ -8,7 +8,7 @@ import { AXIS_NAMES } from '../engine/mount.ts';
 import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
 import { STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { GESTURE_KINDS } from '../engine/truth/labels.ts';
-import { ROLES } from '../ingest/types.ts';
+import { COLUMNS_AT_MOST, DELIMITER, ROLES } from '../ingest/types.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 import { ID } from '../store/ids.ts';
 
@@ -45,6 +45,7 @@ const STRICT = { additionalProperties: false } as const;
 const text = (maxLength: number) => Type.String({ maxLength });
 const micros = () => Type.Integer({ minimum: 0, maximum: Number.MAX_SAFE_INTEGER });
 const count = (maximum: number) => Type.Integer({ minimum: 0, maximum });
+const columnIndex = () => count(COLUMNS_AT_MOST - 1);
 const id = () => Type.String({ pattern: ID.source });
 const oneOf = <T extends string>(...values: T[]) => Type.Enum<T[]>(values);
 
@@ -73,10 +74,10 @@ const overrides = () =>
       roles: Type.Optional(
         Type.Array(
           Type.Object(
-            { file: count(63), index: count(4095), role: role(), unit: Type.Optional(text(40)) },
+            { file: count(63), index: columnIndex(), role: role(), unit: Type.Optional(text(40)) },
             STRICT,
           ),
-          { maxItems: 4096 },
+          { maxItems: COLUMNS_AT_MOST },
         ),
       ),
       mount: Type.Optional(mount()),
@@ -91,12 +92,12 @@ const mapping = () =>
         Type.Object(
           {
             name: text(255),
-            delimiter: text(8),
+            delimiter: Type.String({ minLength: 1, maxLength: 1, pattern: DELIMITER.source }),
             decimal: oneOf('.', ','),
             headerLine: Type.Union([Type.Integer({ minimum: 1 }), Type.Null()]),
             firstDataLine: Type.Integer({ minimum: 1 }),
             comment: Type.Union([text(8), Type.Null()]),
-            columnCount: Type.Integer({ minimum: 1, maximum: 4096 }),
+            columnCount: Type.Integer({ minimum: 1, maximum: COLUMNS_AT_MOST }),
           },
           STRICT,
         ),
@@ -106,7 +107,7 @@ const mapping = () =>
         Type.Object(
           {
             file: count(63),
-            index: count(4095),
+            index: columnIndex(),
             name: text(1000),
             role: role(),
             unit: text(40),

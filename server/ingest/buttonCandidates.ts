@@ -1,6 +1,5 @@
 import { isTwoState } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
-import { isSameColumn } from './remembered.ts';
 import type { ButtonCandidate, Mapping } from './types.ts';
 
 const OFFERED = 6;
@@ -11,10 +10,10 @@ const OFFERED = 6;
  */
 export function findButtonCandidates({ columns }: Mapping, heads: readonly FileHead[]): ButtonCandidate[] {
   const found = columns.flatMap((column): ButtonCandidate[] => {
-    const head = heads[column.file]!.columns.find((own) => isSameColumn(own, column))!;
+    const { file, index, name } = column;
+    const head = heads[file]!.columns[index]!;
     const isFree = column.role === 'ignored' || column.role === 'label';
     if (!isFree || !isTwoState(head.sample)) return [];
-    const { file, index, name } = column;
     return [{ file, index, name, changes: head.sample.distinct.length > 1 }];
   });
   return found.sort((a, b) => Number(b.changes) - Number(a.changes)).slice(0, OFFERED);

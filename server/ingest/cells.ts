@@ -10,6 +10,9 @@ export function whyNoNumber(text: string, decimal: '.' | ','): string | null {
   if (isNumber(cell, decimal)) return null;
   if (cell === '') return 'the cell is empty';
   if (MISSING.has(cell.toLowerCase())) return `"${cell}" stands for no value`;
+  const plain = decimal === ',' ? withPoint(cell) : cell;
+  if (NUMBER.test(plain) && Number.isFinite(Number(plain)))
+    return `"${shorten(cell)}" is too large to be a measurement`;
   return `"${shorten(cell)}" is no number`;
 }
 
@@ -23,12 +26,23 @@ export function isMissing(text: string): boolean {
   return MISSING.has(text.trim().toLowerCase());
 }
 
-/** The number in a cell, NaN where there is none: an empty cell is no 0, and 1e999 no number that a sensor gives. */
+/**
+ * Larger than whatever a log counts or measures: nanoseconds since 1970 have 19 digits. What is larger is torn or no
+ * measurement, and its square may be no number at all.
+ */
+const MAGNITUDE_AT_MOST = 1e25;
+
+/** True for a value that a cell of a log may hold: no infinity, nothing absurdly large. */
+export function isPlausible(value: number): boolean {
+  return Math.abs(value) <= MAGNITUDE_AT_MOST;
+}
+
+/** The number in a cell, NaN where there is none: an empty cell is no 0, and 1e200 no number that a sensor gives. */
 export function parseCell(text: string, decimal: '.' | ','): number {
   const cell = text.trim();
   const plain = decimal === ',' ? withPoint(cell) : cell;
   const value = NUMBER.test(plain) ? Number(plain) : Number.NaN;
-  return Number.isFinite(value) ? value : Number.NaN;
+  return isPlausible(value) ? value : Number.NaN;
 }
 
 /** Long text cut to what fits in a message. */

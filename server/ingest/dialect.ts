@@ -1,5 +1,6 @@
 import { isMissing, isNumber } from './cells.ts';
 import { recordEnd, splitRecord, type TextRecord } from './records.ts';
+import { isDelimiter } from './types.ts';
 
 /** How the fields of a file are told apart. A delimiter of one blank stands for any run of blanks. */
 export interface Dialect {
@@ -27,8 +28,9 @@ const BLANKS_TRUST = 0.9;
 export function readDialect(text: string): Head {
   const comment = findComment(text);
   const declared = /^\s*"?sep=(.)"?[ \t,;]*\r?\n/i.exec(text)?.[1] ?? null;
+  const declares = declared !== null && isDelimiter(declared);
   let best: { score: number; head: Head } | null = null;
-  for (const delimiter of declared ? [declared] : DELIMITERS) {
+  for (const delimiter of declares ? [declared] : DELIMITERS) {
     const records = cut(text, delimiter, comment, LINES_WEIGHED);
     for (const decimal of ['.', ','] as const) {
       const plain = weigh(records, decimal);

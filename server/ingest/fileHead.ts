@@ -3,13 +3,13 @@ import { LogFormatError } from '../errors.ts';
 import { sampleColumns } from './columnSample.ts';
 import { decodeText } from './decode.ts';
 import { type Head, readDialect } from './dialect.ts';
-import { type Layout, readLayout } from './header.ts';
+import { commonestLength, type Layout, readLayout } from './header.ts';
 import { joinBytes, openText } from './lineRewrite.ts';
 import { type NameReading, readName } from './names.ts';
 import { readNotes, type StatedFacts } from './notes.ts';
 import { readSiblings } from './siblingNames.ts';
 import type { NamedColumn } from './triples.ts';
-import type { FileMapping, LogSource } from './types.ts';
+import { COLUMNS_AT_MOST, type FileMapping, type LogSource } from './types.ts';
 import { meansCodes, readUnit } from './units.ts';
 import { readValues } from './valueNames.ts';
 
@@ -38,6 +38,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
   if (text.trim() === '') throw new LogFormatError('the file is empty', { file: source.name });
   refuseOtherText(text, source.name);
   const head = readDialect(text);
+  refuseTooWide(commonestLength(head.records, head.dialect.decimal), head, source.name);
   const layout = readLayout(head);
   if (!layout)
     throw new LogFormatError(whyNoTable(head), { file: source.name, line: head.records[0]?.line ?? 1 });
@@ -45,6 +46,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
     throw new LogFormatError('it has a header and no rows: nothing was recorded, or it was cut off', {
       file: source.name,
     });
+  refuseTooWide(layout.names.length, head, source.name);
   const { columnCount } = layout;
   const lines =
     header === null
@@ -122,6 +124,16 @@ function refuseOtherText(text: string, file: string): void {
   if (/^<(\?xml|!doctype|html|[a-z]+[ >])/.test(start)) {
     throw new LogFormatError('this is HTML or XML, not rows of text: export it as CSV', { file });
   }
+}
+
+/** @throws LogFormatError  where a table is wider than what is read: the line and what to do */
+function refuseTooWide(columnCount: number, head: Head, file: string): void {
+  if (columnCount <= COLUMNS_AT_MOST) return;
+  const line = head.records.find(({ fields }) => fields.length >= columnCount)?.line ?? 1;
+  throw new LogFormatError(
+    `the table has ${columnCount} columns, and at most ${COLUMNS_AT_MOST} are read: export it without those that hold neither motion nor time nor buttons, or mend the line if it holds several rows`,
+    { file, line },
+  );
 }
 
 function whyNoTable(head: Head): string {

@@ -54,7 +54,8 @@ export function readLayout(head: Head): Layout | null {
   return { columnCount, headerLine, firstDataLine, ...named, notes, data: records.slice(first) };
 }
 
-function commonestLength(records: readonly TextRecord[], decimal: '.' | ','): number {
+/** How many fields the rows of numbers have: the number of fields under which the most numbers stand; 0 for none. */
+export function commonestLength(records: readonly TextRecord[], decimal: '.' | ','): number {
   const weights = new Map<number, number>();
   for (const { fields } of records) {
     const numbers = fields.filter((field) => isNumber(field, decimal)).length;

@@ -1,4 +1,5 @@
 import { assembleTake, type FilePart } from './assemble.ts';
+import { checkMapping } from './checkMapping.ts';
 import { planTable } from './plan.ts';
 import { prepareTable } from './prepare.ts';
 import { readTable } from './readTable.ts';
@@ -26,6 +27,7 @@ export async function readParts(
   if (sources.length !== mapping.files.length) {
     throw new RangeError(`the mapping is for ${mapping.files.length} files, not ${sources.length}`);
   }
+  checkMapping(mapping);
   const total = sources.reduce((sum, { sizeBytes }) => sum + sizeBytes, 0) || 1;
   const parts: FilePart[] = [];
   let done = 0;

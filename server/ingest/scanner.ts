@@ -1,3 +1,4 @@
+import { isPlausible } from './cells.ts';
 import { CR, fieldEnd, LF, MINUS, numberEnd, POWERS, QUOTE, readNumber, TAB } from './scanCells.ts';
 import type { TableBuilder } from './tableBuilder.ts';
 
@@ -8,6 +9,7 @@ const STAMP = 3;
 const TRACK = 4;
 
 const BLANK = 32;
+const NO_BYTE = -1;
 /** Up to here a whole number in a double is exact, and so is its division by a power of ten up to 1e22. */
 const EXACT = 9_007_199_254_740_991;
 
@@ -43,7 +45,9 @@ export class RowScanner {
     if (plan.clockIndex >= 0) this.kinds[plan.clockIndex] = plan.clockKind === 'decimal' ? CLOCK : STAMP;
     for (const [slot, { index }] of plan.motion.entries()) this.assign(index, NUMBER, slot);
     for (const [slot, { index }] of plan.tracks.entries()) this.assign(index, TRACK, slot);
-    this.delimiter = plan.file.delimiter.charCodeAt(0);
+    // Beyond ASCII it takes several bytes: then no row is plain.
+    const code = plan.file.delimiter.charCodeAt(0);
+    this.delimiter = code < 128 ? code : NO_BYTE;
     this.isBlankDelimiter = plan.file.delimiter === ' ';
     this.point = plan.file.decimal.charCodeAt(0);
     this.comment = [...(plan.file.comment ?? '')].map((c) => c.charCodeAt(0));
@@ -182,8 +186,8 @@ export class RowScanner {
     let p = numberEnd(buffer, start, point);
     if (p < 0) return -1;
     const value = readNumber(this.text, start, p, point);
-    // 1e999 is no value that a sensor gives.
-    if (!Number.isFinite(value)) return -1;
+    // The row's other reader says why.
+    if (!isPlausible(value)) return -1;
     target[row] = value;
     if (isQuoted) return buffer[p] === QUOTE ? p + 1 : -1;
     if (!isBlankDelimiter) p = this.skipPlainBlanks(p);

@@ -23,8 +23,9 @@ export function rateFromSteps(
   for (const head of heads) {
     for (const column of head.columns) {
       const { name } = column;
+      if (!STEP_NAME.test(name)) continue;
       const isFree = columns.some((own) => isSameColumn(own, column) && own.role === 'ignored');
-      const found = isFree && STEP_NAME.test(name) ? readSteps(column) : null;
+      const found = isFree ? readSteps(column) : null;
       if (found)
         return {
           rateHz: Number((1e6 / found.stepUs).toPrecision(6)),

@@ -48,7 +48,9 @@ export function findTriples(columns: readonly NamedColumn[], kind: 'accel' | 'gy
     if (column.reading.kind !== kind || column.sample.kind !== 'number') continue;
     const unit = column.reading.unit?.unit ?? column.rowUnit ?? '';
     const key = `${column.file} ${column.reading.group} ${unit}`;
-    groups.set(key, [...(groups.get(key) ?? []), column]);
+    const group = groups.get(key);
+    if (group) group.push(column);
+    else groups.set(key, [column]);
   }
   const triples: Triple[] = [];
   for (const group of groups.values()) triples.push(...splitTriples(group, kind));

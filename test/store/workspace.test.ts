@@ -18,14 +18,8 @@ describe('adding a take', () => {
     const { id, sources } = await addSmallTake(workspace, text);
     const source = await workspace.source(id, 0);
     expect(readFileSync(source.path).equals(Buffer.from(text))).toBe(true);
-    expect(sources).toEqual([
-      {
-        name: 'log.csv',
-        storedAs: 'log.csv',
-        sizeBytes: Buffer.byteLength(text),
-        sha256: createHash('sha256').update(text).digest('hex'),
-      },
-    ]);
+    const [sizeBytes, sha256] = [Buffer.byteLength(text), createHash('sha256').update(text).digest('hex')];
+    expect(sources).toEqual([{ name: 'log.csv', storedAs: 'log.csv', sizeBytes, sha256 }]);
   });
 
   test('it uses up the uploads and is the same after a new start', async () => {
