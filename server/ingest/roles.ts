@@ -4,7 +4,7 @@ import type { FileHead } from './fileHead.ts';
 import { findGravity, isGravityRole } from './gravity.ts';
 import { guessNameless, guessPartner } from './nameless.ts';
 import { withNote } from './reasonNotes.ts';
-import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
+import { STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { looksAnalog, looksLikeEdges } from './tracks.ts';
 import { bestPair, columnsOf, findTriples, type NamedColumn, type Triple } from './triples.ts';
 import {
@@ -38,9 +38,11 @@ export function guessRoles(
   why: WhyStated = STATED_BY_YOU,
 ): ColumnMapping[] {
   const all = heads.flatMap(({ columns }) => columns);
-  const isTaken = (column: NamedColumn) =>
-    overrides.some((own) => isSameColumn(own, column) && !own.role.startsWith(column.reading.kind));
-  const free = all.filter((column) => !isTaken(column));
+  const columnOf = ({ file, index }: RoleOverride) => heads[file]?.columns[index];
+  const taken = new Set(
+    overrides.filter((own) => !own.role.startsWith(columnOf(own)?.reading.kind ?? '')).map(columnOf),
+  );
+  const free = all.filter((column) => !taken.has(column));
   const fromData = heads.filter((head) => isNameless(head)).flatMap((head) => guessNameless(head.columns));
   const named = { accel: findTriples(free, 'accel'), gyro: findTriples(free, 'gyro') };
   if (heads.length === 1) fromData.push(...guessPartner(free, named.accel, named.gyro));
@@ -64,7 +66,7 @@ export function guessRoles(
     if (!isClockStated) assignClock(head, assigned);
   }
   for (const own of overrides) {
-    const column = all.find((candidate) => isSameColumn(own, candidate));
+    const column = columnOf(own);
     if (column)
       assigned.set(column, {
         role: own.role,
