@@ -2,6 +2,7 @@ import type { Calibration } from '../engine/calibration.ts';
 import type { Candidate } from '../engine/candidate.ts';
 import { parseCandidateFile } from '../engine/candidateFile.ts';
 import { CandidateError, DEFAULT_CANDIDATE } from '../engine/candidateRules.ts';
+import type { CheckInput } from '../engine/check/input.ts';
 import { evaluate } from '../engine/evaluate.ts';
 import type { Press } from '../engine/log.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
@@ -17,7 +18,8 @@ import { readCalibration } from './evaluateArgs.ts';
 import { describeEvaluation, type EvaluatedTake, toDocument } from './evaluateText.ts';
 import { tellFailure } from './failure.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
-import { DataError, EXIT_FINE, type Io, UsageError } from './io.ts';
+import { checkRead } from './inspectCheck.ts';
+import { DataError, EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
 import { openFile, readText } from './openFile.ts';
 import { refuseInputs } from './outputFile.ts';
@@ -34,12 +36,13 @@ Several files must be the two halves of one take (acceleration and angular rate)
   --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
   --blade-length M     from the turning point to the tip, in metres, 0.1 to 3 (0.85): for the tip's speed
   --mount tip=+x,side=+y   which sensor axes point to the tip and to the side
+  --accept-unfit       ends with code 0 though the signal check finds the take not fit to tune on
   --channels OUT.csv   writes the derived channels to a file of its own: none that the command reads
 ${READ_HELP}  --json               one JSON document
   --help               this text
 
-Exit code: 0 fine, 1 what a file holds cannot be used or something must be stated first, 2 the command makes no sense or
-a file cannot be opened or written. With --json an error is a JSON document too: {"error": {"code", "message", ...}}.
+Exit code: 0 fine, 1 what a file holds cannot be used, something must be stated first or the signal check finds the take
+not fit (all is written all the same), 2 the command makes no sense or a file cannot be opened or written. With --json an error is a JSON document too: {"error": {"code", "message", ...}}.
 `;
 
 const OPTIONS = {
@@ -50,6 +53,7 @@ const OPTIONS = {
   'lever-arm': { type: 'string' },
   'blade-length': { type: 'string' },
   mount: { type: 'string' },
+  'accept-unfit': { type: 'boolean' },
   channels: { type: 'string' },
   json: { type: 'boolean' },
   help: { type: 'boolean', short: 'h' },
@@ -75,7 +79,17 @@ export async function run(argv: string[], io: Io): Promise<number> {
       refuseInputs('--channels', values.channels, [...positionals, ...others]);
     }
     const take = await readFiles(sources, options);
-    const evaluated = evaluateTake(take, candidate, calibration, values.labels, values['power-button']);
+    const mount = values.mount === undefined ? null : calibration.mount;
+    const isCalibrated = values['lever-arm'] !== undefined;
+    const stated = { calibration: isCalibrated ? calibration : null, mount };
+    const evaluated = evaluateTake(
+      take,
+      candidate,
+      calibration,
+      stated,
+      values.labels,
+      values['power-button'],
+    );
     const names = sources.map(({ name }) => name);
     if (values.channels !== undefined) {
       const { motion, evaluation } = evaluated;
@@ -89,7 +103,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
     }
     if (values.json) io.stdout.write(`${JSON.stringify(toDocument(names, evaluated), null, 2)}\n`);
     else io.stdout.write(describeEvaluation(names, evaluated));
-    return EXIT_FINE;
+    return evaluated.check.verdict === 'unfit' && !values['accept-unfit'] ? EXIT_DATA : EXIT_FINE;
   } catch (error) {
     return tellFailure(error, 'evaluate', argv, io);
   }
@@ -116,6 +130,7 @@ function evaluateTake(
   take: ReadTake,
   candidate: Candidate,
   calibration: Calibration,
+  stated: Pick<CheckInput, 'calibration' | 'mount'>,
   labelsPath: string | undefined,
   powerButton: string | undefined,
 ): EvaluatedTake {
@@ -128,7 +143,8 @@ function evaluateTake(
   const fitted = labelsPath === undefined ? UNLABELLED : readLabels(labelsPath, take.presses, durationUs);
   const evaluation = evaluate(signals, judged, fitted.labels, candidate, motion);
   const labelsLeftOut = fitted.leftOut && `${labelsPath}: ${fitted.leftOut}`;
-  return { take, motion, evaluation, calibration, powerButton: button, labelsLeftOut };
+  const check = checkRead(take, uniform, motion, stated);
+  return { take, motion, evaluation, check, calibration, powerButton: button, labelsLeftOut };
 }
 
 function choosePowerButton(presses: readonly Press[], stated: string | undefined): string | null {

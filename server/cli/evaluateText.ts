@@ -1,14 +1,18 @@
 import type { Calibration } from '../engine/calibration.ts';
+import type { SignalCheck } from '../engine/check/checkSignals.ts';
+import type { CheckLine } from '../engine/check/line.ts';
 import { type Evaluation, listEvents } from '../engine/evaluate.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
 import { missCauses, missesText } from '../engine/truth/missedSwings.ts';
 import type { ReadTake } from '../ingest/types.ts';
+import { describeCheck } from './inspectCheck.ts';
 
 export interface EvaluatedTake {
   readonly take: ReadTake;
   readonly motion: Motion;
   readonly evaluation: Evaluation;
+  readonly check: SignalCheck;
   readonly calibration: Calibration;
   readonly powerButton: string | null;
   /** What of the labels does not fit the take; null where all of them do. */
@@ -19,7 +23,7 @@ const EVENTS_SHOWN = 200;
 
 /** The whole outcome as one JSON document. */
 export function toDocument(names: readonly string[], evaluated: EvaluatedTake): unknown {
-  const { evaluation, calibration, powerButton } = evaluated;
+  const { evaluation, check, calibration, powerButton } = evaluated;
   return {
     files: names,
     candidate: evaluation.candidate,
@@ -29,6 +33,7 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       bladeLengthM: calibration.bladeLengthM,
     },
     powerButton,
+    check: { verdict: check.verdict, headline: check.headline, failed: failedLines(check) },
     summary: summarise(evaluated),
     events: listEvents(evaluation).map(({ kind, timeUs, reason }) => ({ kind, timeS: timeUs / 1e6, reason })),
     scores: {
@@ -47,6 +52,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
   const summary = summarise(evaluated);
   const lines = [
     names.join(' + '),
+    ...describeVerdict(evaluated.check),
     `  ${summary.samples} samples, ${summary.durationS.toFixed(3)} s at ${summary.rateHz.toFixed(2)} Hz`,
     `  peak swing speed ${shown(summary.peakSwingSpeedDps)} °/s, thrust ${shown(summary.peakThrustG)} g, impact ${shown(summary.peakImpactG)} g`,
     `  swings ${summary.swings}, reversals ${summary.reversals}, spinning ${guard.spinningS.toFixed(1)} s`,
@@ -65,6 +71,18 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     lines.push(`  ... and ${events.length - EVENTS_SHOWN} more events (all with --json)`);
   for (const warning of warningsOf(evaluated)) lines.push(`  note: ${warning}`);
   return `${lines.join('\n')}\n`;
+}
+
+/** The verdict of the signal check; what failed, and what to do, where the figures below rest on signals that are not fit. */
+function describeVerdict(check: SignalCheck): string[] {
+  const { headline } = check;
+  return describeCheck({ headline, lines: failedLines(check) })
+    .trimEnd()
+    .split('\n');
+}
+
+function failedLines({ lines }: SignalCheck): CheckLine[] {
+  return lines.filter(({ state }) => state === 'fail');
 }
 
 function warningsOf({ take, evaluation, labelsLeftOut }: EvaluatedTake): string[] {

@@ -1,10 +1,12 @@
 import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
 import { checkSignals, type SignalCheck } from '../engine/check/checkSignals.ts';
-import { computeMotion } from '../engine/motion/motion.ts';
+import type { CheckInput } from '../engine/check/input.ts';
+import type { UniformLog } from '../engine/log.ts';
+import { computeMotion, type Motion } from '../engine/motion/motion.ts';
 import type { Mount } from '../engine/mount.ts';
 import { buildTimeBase } from '../engine/timeBase.ts';
 import { readTake } from '../ingest/readTake.ts';
-import type { LogSource, Mapping } from '../ingest/types.ts';
+import type { LogSource, Mapping, ReadTake } from '../ingest/types.ts';
 
 const ADVICE_INDENT = ' '.repeat(11);
 
@@ -17,19 +19,29 @@ export async function checkFiles(
   mapping: Mapping,
   mount: Mount | null,
 ): Promise<SignalCheck> {
-  const { log, saturated, report } = await readTake(sources, mapping, {});
-  const { uniform } = buildTimeBase(log, saturated);
+  const take = await readTake(sources, mapping, {});
+  const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, { ...DEFAULT_CALIBRATION, mount: mount ?? mapping.mount });
-  return checkSignals({ raw: log, saturated, uniform, motion, calibration: null, mount, facts: report });
+  return checkRead(take, uniform, motion, { calibration: null, mount });
+}
+
+/** Checks a take that has been read. @param stated  what the user says of the prop; null where nothing */
+export function checkRead(
+  { log, saturated, report }: ReadTake,
+  uniform: UniformLog,
+  motion: Motion,
+  stated: Pick<CheckInput, 'calibration' | 'mount'>,
+): SignalCheck {
+  return checkSignals({ raw: log, saturated, uniform, motion, ...stated, facts: report });
 }
 
 /** The check for people to read: the verdict, then a line a question. */
-export function describeCheck({ headline, lines }: SignalCheck): string {
+export function describeCheck({ headline, lines }: Pick<SignalCheck, 'headline' | 'lines'>): string {
   const shown = lines.map(({ state, name, finding, advice }) => {
-    const text = `    ${state.padEnd(7)} ${name}: ${finding}`;
-    return advice === '' ? text : `${text}\n${ADVICE_INDENT} ${advice}`;
+    const text = `    ${state.padEnd(7)} ${name}: ${finding}\n`;
+    return advice === '' ? text : `${text}${ADVICE_INDENT} ${advice}\n`;
   });
-  return `  check: ${headline}\n${shown.join('\n')}\n`;
+  return `  check: ${headline}\n${shown.join('')}`;
 }
 
 /** The check as JSON has it: verdict, lines, what the take shows of its sensor; without what only the plots show. */
