@@ -3,6 +3,7 @@ import { fetchColumns, fetchTake } from './api.ts';
 import { atMostEvery } from './atMostEvery.ts';
 import { parseColumns } from './state/columnsFile.ts';
 import { runDeflectionJob } from './sweep/deflectionJob.ts';
+import { runGestureJob } from './sweep/gestureJob.ts';
 import { runGuardJob } from './sweep/guardJob.ts';
 import type { FromWorker, Job, JobValue, ToWorker } from './sweep/jobs.ts';
 import { runReversalsJob } from './sweep/reversalsJob.ts';
@@ -54,6 +55,10 @@ function run(job: Job, around: Surroundings): Promise<void> {
       return runGuardJob(job, around);
     case 'deflection':
       return runDeflectionJob(job, around);
+    case 'stab':
+    case 'impact':
+    case 'twist':
+      return runGestureJob(job, around);
     case 'reversals':
       return runReversalsJob(job, around);
   }

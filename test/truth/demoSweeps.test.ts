@@ -1,15 +1,23 @@
 import { describe, expect, test } from 'vitest';
 import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { GESTURE_MAPS, gestureMap, withXY } from '../../server/engine/choose/gestures/maps.ts';
+import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
 import { runDeflection } from '../../server/engine/detect/runs.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
 import { sweepGuard } from '../../server/engine/sweep/guardSweep.ts';
+import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
 import { demoTake, judge, labelsOf, powerPresses, see, withGuard } from './simulated.ts';
 
 const SPEEDS = [40, 95, 150, 240, 333, 480, 700];
 const HOLDS = [0, 5, 120, 150, 200, 450];
 const REARMS = [0.2, 0.6, 1];
+const GESTURE_AXES = {
+  stab: { xs: [0.2, 0.8, 1.4, 2.1], ys: [0, 20, 65] },
+  impact: { xs: [0.5, 1.5, 3.3, 6], ys: [0, 0.3, 1] },
+  twist: { xs: [10, 45, 60, 100], ys: [100, 600, 1500] },
+};
 
 describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
   const take = demoTake(name);
@@ -63,6 +71,25 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
           score.twice.k,
           score.outside,
         ]);
+      });
+    });
+  });
+
+  test.each(GESTURE_MAPS)('every cell of the map of %s equals a run with those settings', (kind) => {
+    const labels = { ...labelsOf(take), gestures: simulatedGestures(take.truth) };
+    const { xs, ys } = GESTURE_AXES[kind];
+    const grid = sweepGestureTake({ signals, labels }, kind, DEFAULT_CANDIDATE, { xs, ys });
+    xs.forEach((x, i) => {
+      ys.forEach((y, j) => {
+        const candidate = { ...DEFAULT_CANDIDATE, ...withXY(DEFAULT_CANDIDATE, kind, x, y) };
+        const score = judge(seen, candidate, labels).gestureScores[gestureMap(kind).gesture];
+        const cell = i * ys.length + j;
+        expect([grid.missed[cell], grid.again[cell], grid.outside[cell]]).toEqual([
+          score.missed.k,
+          score.again,
+          score.falseFires,
+        ]);
+        expect(grid.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
       });
     });
   });

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatPlace, parsePlace } from '../../web/state/address.ts';
-import { VIEWS } from '../../web/state/model.ts';
+import { SWEPT_MAPS, VIEWS } from '../../web/state/model.ts';
 
 test('whatever the page shows comes back from its address', () => {
   const place = fc.record({
@@ -16,7 +16,7 @@ test('whatever the page shows comes back from its address', () => {
     ),
     pressIndex: fc.option(fc.nat(1000)),
     view: fc.constantFrom(...VIEWS),
-    sweptMap: fc.constantFrom('guard' as const, 'deflection' as const),
+    sweptMap: fc.constantFrom(...SWEPT_MAPS),
     takeScope: fc.oneof(
       fc.constantFrom({ kind: 'open' as const }, { kind: 'all' as const }),
       fc
@@ -53,6 +53,7 @@ test.each([
     '#view=sweep&sweep=all&takes=../x,/',
     { sweptMap: 'guard', takeScope: { kind: 'open' } },
   ],
+  ['a map that is none', '#view=sweep&sweep=parry', { sweptMap: 'guard' }],
   [
     'some takes that are none',
     '#takes=one,../x,two',

@@ -35,6 +35,14 @@ describe('what the choice made without one comes to for that one', () => {
     );
   });
 
+  test('where none that could go wrong was left out, it claims nothing', () => {
+    const { folds, worst, ...sums } = held(0, 0);
+    const empty = { ...sums, strays: { k: 0, n: 0 } };
+    expect(heldWords({ folds, worst, ...empty }, COLUMNS)).toBe(
+      'No choice was tried on strays: leaving them out leaves nothing to choose by.',
+    );
+  });
+
   test('a wrong press is what is told of', () => {
     expect(wrongIn(held(2, 1).worst!, COLUMNS)).toBe(2);
     expect(heldWords(held(2, 1), COLUMNS)).toMatch(/^Chosen without Routine, the setting gets 2 wrong there/);

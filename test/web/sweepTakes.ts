@@ -54,7 +54,16 @@ export function input(id: string, performer: string): Given {
     swings: [],
   };
   const calibration = DEFAULT_CALIBRATION;
-  return { id, title: id.toUpperCase(), performer, revision: 1, calibration, presses, labels };
+  return {
+    id,
+    title: id.toUpperCase(),
+    performer,
+    revision: 1,
+    calibration,
+    presses,
+    allPresses: presses,
+    labels,
+  };
 }
 
 /** As the page unpacks a take: into columns that the next one overwrites. */

@@ -1,5 +1,5 @@
-import { type Slot, type TimeWindow, VIEWS, type View } from './model.ts';
-import type { SweptMap, TakeScope } from './takeInputs.ts';
+import { type Slot, SWEPT_MAPS, type SweptMap, type TimeWindow, VIEWS, type View } from './model.ts';
+import type { TakeScope } from './takeInputs.ts';
 
 /** What the address keeps, so that a link or a reload comes back to the same place. */
 export interface Place {
@@ -28,7 +28,7 @@ export function formatPlace(place: Place): string {
   }
   if (pressIndex !== null) words.set('press', String(pressIndex + 1));
   words.set('candidate', showB ? `${slot},${slot === 'a' ? 'b' : 'a'}` : slot);
-  if (sweptMap === 'deflection') words.set('sweep', sweptMap);
+  if (sweptMap !== 'guard') words.set('sweep', sweptMap);
   if (takeScope.kind === 'all') words.set('takes', ALL);
   if (takeScope.kind === 'chosen') words.set('takes', [...takeScope.ids].join(',') || NONE);
   return words.toString().replaceAll('%2C', ',');
@@ -52,7 +52,7 @@ export function parsePlace(hash: string): Place {
     slot: first === 'b' ? 'b' : 'a',
     showB: first === 'b' || second === 'b',
     pressIndex: Number.isInteger(press) && press >= 1 ? press - 1 : null,
-    sweptMap: words.get('sweep') === 'deflection' ? 'deflection' : 'guard',
+    sweptMap: SWEPT_MAPS.find((map) => map === words.get('sweep')) ?? 'guard',
     takeScope: scopeOf(words.get('takes')),
   };
 }

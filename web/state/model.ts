@@ -23,6 +23,19 @@ export const VIEWS = Object.keys(VIEW_NAMES) as readonly View[];
 /** Views of the whole workspace: they need no open take, so none is read for them. */
 export const WORKSPACE_VIEWS: readonly View[] = ['compare', 'plan'];
 
+/** What Sweep can show a map of, in the order of their tabs. */
+export const SWEPT_NAMES = {
+  guard: 'Guard',
+  deflection: 'Deflection',
+  stab: 'Stab',
+  impact: 'Impact',
+  twist: 'Twist',
+} as const;
+
+export type SweptMap = keyof typeof SWEPT_NAMES;
+
+export const SWEPT_MAPS = Object.keys(SWEPT_NAMES) as readonly SweptMap[];
+
 /** The stretch of the take in sight. */
 export interface TimeWindow {
   readonly startUs: number;

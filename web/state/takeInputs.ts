@@ -1,6 +1,7 @@
 import { computed, signal } from '@preact/signals';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import type { JobTake } from '../sweep/jobs.ts';
+import type { SweptMap } from './model.ts';
 import { openTake } from './openTake.ts';
 import { state } from './store.ts';
 import { workspace } from './workspace.ts';
@@ -13,8 +14,6 @@ export type TakeScope =
 
 /** Shared by the views, so that one looks at what the other did. */
 export const takeScope = signal<TakeScope>({ kind: 'open' });
-
-export type SweptMap = 'guard' | 'deflection';
 
 /** The map that Sweep shows. */
 export const sweptMap = signal<SweptMap>('guard');

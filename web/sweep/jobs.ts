@@ -7,6 +7,14 @@ import type { DeflectionHeldOut } from '../../server/engine/choose/deflectionHel
 import type { DeflectionStress } from '../../server/engine/choose/deflectionStress.ts';
 import type { WrongDeflection } from '../../server/engine/choose/deflectionVerdicts.ts';
 import type { TakeEvidence } from '../../server/engine/choose/evidence.ts';
+import type { GestureBorder, LostGesture } from '../../server/engine/choose/gestures/borders.ts';
+import type { GestureChoice } from '../../server/engine/choose/gestures/choice.ts';
+import type { GestureEvidence } from '../../server/engine/choose/gestures/evidence.ts';
+import type { GestureHeldOut } from '../../server/engine/choose/gestures/heldOut.ts';
+import type { GestureBase, GestureMapKind } from '../../server/engine/choose/gestures/maps.ts';
+import type { GestureStress } from '../../server/engine/choose/gestures/stress.ts';
+import type { GestureGrid } from '../../server/engine/choose/gestures/take.ts';
+import type { WrongGesture } from '../../server/engine/choose/gestures/verdicts.ts';
 import type { GuardHeldOut } from '../../server/engine/choose/heldOut.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/choose/reversalRows.ts';
 import type { StressResult } from '../../server/engine/choose/stress.ts';
@@ -30,13 +38,14 @@ export interface JobTake {
   readonly labels: Labels | null;
 }
 
-/** A take whose document is read. `presses` are the power button's. */
+/** A take whose document is read. `presses` are the power button's, `allPresses` those of every button. */
 export interface TakeInput {
   readonly id: string;
   readonly title: string;
   readonly performer: string;
   readonly calibration: Calibration;
   readonly presses: readonly Press[];
+  readonly allPresses: readonly Press[];
   readonly labels: Labels;
 }
 
@@ -55,6 +64,14 @@ export interface DeflectionJob {
   readonly base: DeflectionSettings;
 }
 
+export interface GestureJob {
+  readonly kind: GestureMapKind;
+  readonly takes: readonly JobTake[];
+  readonly smoothing: SmoothingSettings;
+  /** All but the two settings that the map spans holds for the whole map. */
+  readonly base: GestureBase;
+}
+
 export interface ReversalsJob {
   readonly kind: 'reversals';
   readonly takes: readonly JobTake[];
@@ -62,7 +79,7 @@ export interface ReversalsJob {
   readonly guard: GuardSettings;
 }
 
-export type Job = GuardJob | DeflectionJob | ReversalsJob;
+export type Job = GuardJob | DeflectionJob | GestureJob | ReversalsJob;
 
 /** How far a job is. What it has found so far is complete for the takes done. */
 export interface Progress {
@@ -129,6 +146,28 @@ export interface DeflectionVerdict {
   readonly stressed: number;
 }
 
+export interface GestureValue extends Progress {
+  readonly kind: GestureMapKind;
+  /** The sum over the takes that are fit; null before the first. */
+  readonly grid: GestureGrid | null;
+  readonly evidence: readonly GestureEvidence[];
+  /** Once all takes are swept. */
+  readonly verdict: GestureVerdict | null;
+}
+
+export interface GestureVerdict {
+  readonly choice: GestureChoice;
+  readonly byTake: GestureHeldOut | null;
+  readonly byPerformer: GestureHeldOut | null;
+  readonly borders: readonly GestureBorder[];
+  /** What is lost beyond the borders, and what goes wrong at the suggestion itself. */
+  readonly lost: readonly LostGesture[];
+  readonly wrong: readonly (WrongGesture & { readonly takeId: string; readonly title: string })[];
+  readonly stress: readonly GestureStress[];
+  /** Takes on which the stress has been tried. */
+  readonly stressed: number;
+}
+
 export interface TakeReversal extends ReversalRow {
   readonly takeId: string;
   readonly title: string;
@@ -154,9 +193,11 @@ export type ValueOf<J extends Job> = J extends GuardJob
   ? GuardValue
   : J extends DeflectionJob
     ? DeflectionValue
-    : ReversalsValue;
+    : J extends GestureJob
+      ? GestureValue
+      : ReversalsValue;
 
-export type JobValue = GuardValue | DeflectionValue | ReversalsValue;
+export type JobValue = GuardValue | DeflectionValue | GestureValue | ReversalsValue;
 
 /** What the page sends, and what comes back. */
 export type ToWorker =

@@ -21,6 +21,7 @@ export class TakeDocuments {
       performer,
       calibration,
       presses: pressesOf(document),
+      allPresses: document.presses,
       labels: labels ?? document.labels,
     };
   }

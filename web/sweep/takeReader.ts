@@ -1,9 +1,11 @@
 import type { Calibration } from '../../server/engine/calibration.ts';
-import type { SmoothingSettings } from '../../server/engine/candidate.ts';
+import type { Candidate, SmoothingSettings } from '../../server/engine/candidate.ts';
+import type { GestureTake } from '../../server/engine/choose/gestures/take.ts';
 import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import type { ChoiceTake } from '../../server/engine/choose/takeSweep.ts';
 import type { MotionLog } from '../../server/engine/log.ts';
-import type { Motion } from '../../server/engine/motion/motion.ts';
+import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
+import { computeSignals } from '../../server/engine/motion/signals.ts';
 import { Scratch } from '../../server/engine/scratch.ts';
 import { buildTimeBase } from '../../server/engine/timeBase.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
@@ -17,13 +19,26 @@ export interface ReadTake extends ChoiceTake {
 export type Packed = (scratch: Scratch) => { log: MotionLog; saturated: Uint8Array };
 export type ReadColumns = (id: string) => Promise<Packed>;
 
-/** Motions that stay read hold no more samples than this, together: some 30 MB. More takes are read again when needed. */
+/**
+ * Motions that stay read hold no more samples than this, together: some 30 MB. More takes are read again when needed.
+ * A sample of a whole motion takes as much room as three.
+ */
 const KEPT_SAMPLES = 600_000;
+const WHOLE_SAMPLES = 3;
+
+/** Rates and true speed alone, or force, thrust and gravity as well. */
+type Extent = 'rates' | 'whole';
+
+interface KeptMotion {
+  readonly calibration: string;
+  readonly extent: Extent;
+  readonly motion: Motion;
+}
 
 /** Reads takes and keeps the motion of those read last, so that a second pass over a few takes reads nothing. */
 export class TakeReader {
   private readonly readColumns: ReadColumns;
-  private readonly motions = new Map<string, { key: string; motion: Motion }>();
+  private readonly motions = new Map<string, KeptMotion>();
   /** Columns on their way. */
   private ahead: { readonly id: string; readonly columns: Promise<Packed> } | null = null;
   /** Of a take that is unpacked and put on its grid: used again for the next one. */
@@ -36,37 +51,59 @@ export class TakeReader {
   /** @param nextId  the take that is read next: its columns come in while this one is worked on. */
   async read(input: TakeInput, smoothing: SmoothingSettings, nextId?: string): Promise<ReadTake> {
     const { id, title, performer, presses, labels } = input;
-    const motion = await this.motion(input, nextId);
+    const motion = await this.motion(input, 'rates', nextId);
     const signals = speedSignals(motion, smoothing);
     return { id, title, performer, presses, labels, motion, signals, truth: findTruth(motion, labels) };
   }
 
-  private async motion({ id, calibration }: TakeInput, nextId: string | undefined): Promise<Motion> {
-    const key = JSON.stringify(calibration);
+  /** The same with the whole motion, which takes five times as long: for what rests on force or on the twist. */
+  async readWhole(
+    input: TakeInput,
+    candidate: Pick<Candidate, 'smoothing' | 'impact' | 'twist'>,
+    nextId?: string,
+  ): Promise<GestureTake> {
+    const { id, title, performer, calibration, allPresses: presses, labels } = input;
+    const motion = await this.motion(input, 'whole', nextId);
+    const signals = computeSignals(motion, candidate, presses);
+    const truth = findTruth(motion, labels);
+    const { leverArmM } = calibration;
+    return { id, title, performer, motion, signals, leverArmM, presses, labels, truth };
+  }
+
+  private async motion(
+    { id, calibration: own }: TakeInput,
+    extent: Extent,
+    nextId: string | undefined,
+  ): Promise<Motion> {
+    const calibration = JSON.stringify(own);
     const kept = this.motions.get(id);
     this.motions.delete(id);
-    if (kept?.key === key) {
+    if (kept?.calibration === calibration && (kept.extent === extent || kept.extent === 'whole')) {
       this.motions.set(id, kept);
       return kept.motion;
     }
     const unpack = await this.columns(id, nextId);
-    const motion = this.ownMotion(unpack, calibration);
-    this.motions.set(id, { key, motion });
+    const motion = this.ownMotion(unpack, own, extent);
+    this.motions.set(id, { calibration, extent, motion });
     this.forgetOldest();
     return motion;
   }
 
-  private ownMotion(unpack: Packed, calibration: Calibration): Motion {
+  private ownMotion(unpack: Packed, calibration: Calibration, extent: Extent): Motion {
     const { scratch } = this;
     const { log, saturated } = unpack(scratch);
-    const motion = computeRateMotion(buildTimeBase(log, saturated, scratch).uniform, calibration);
-    const { timeUs, gyroXDps, gyroYDps, gyroZDps } = motion;
+    const compute = extent === 'whole' ? computeMotion : computeRateMotion;
+    const motion = compute(buildTimeBase(log, saturated, scratch).uniform, calibration);
+    const { timeUs, gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG } = motion;
     return {
       ...motion,
       timeUs: scratch.own(timeUs),
       gyroXDps: scratch.own(gyroXDps),
       gyroYDps: scratch.own(gyroYDps),
       gyroZDps: scratch.own(gyroZDps),
+      accelXG: scratch.own(accelXG),
+      accelYG: scratch.own(accelYG),
+      accelZG: scratch.own(accelZG),
     };
   }
 
@@ -84,11 +121,13 @@ export class TakeReader {
 
   private forgetOldest(): void {
     let samples = 0;
-    for (const { motion } of this.motions.values()) samples += motion.timeUs.length;
-    for (const [id, { motion }] of this.motions) {
+    const sizeOf = ({ motion, extent }: KeptMotion) =>
+      motion.timeUs.length * (extent === 'whole' ? WHOLE_SAMPLES : 1);
+    for (const kept of this.motions.values()) samples += sizeOf(kept);
+    for (const [id, kept] of this.motions) {
       if (samples <= KEPT_SAMPLES || this.motions.size === 1) return;
       this.motions.delete(id);
-      samples -= motion.timeUs.length;
+      samples -= sizeOf(kept);
     }
   }
 }

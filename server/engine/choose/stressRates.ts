@@ -18,12 +18,12 @@ export const STRESS_WORDS: Readonly<Record<StressName, string>> = {
 
 export const STRESS_NAMES = Object.keys(STRESS_WORDS) as readonly StressName[];
 
-const SCALE = 0.03;
-const MOUNT_DEG = 5;
-const BIAS_DPS = 2;
+export const SCALE = 0.03;
+export const MOUNT_DEG = 5;
+export const BIAS_DPS = 2;
 /** On each axis, root mean square: ten times and more what a noisy sensor adds. */
-const NOISE_DPS = 3;
-const NOISE_SEED = 20;
+export const NOISE_DPS = 3;
+export const NOISE_SEED = 20;
 
 export type Rates = Pick<
   Motion,

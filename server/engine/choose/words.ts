@@ -58,6 +58,9 @@ export const CLAIMED = {
   stray: { one: 'stray press', several: 'stray presses', wrong: 'let through' },
   wanted: { one: 'wanted press', several: 'wanted presses', wrong: 'refused' },
   swing: { one: 'swing', several: 'swings', wrong: 'missed or doubled' },
+  thrust: { one: 'thrust', several: 'thrusts', wrong: 'missed' },
+  hit: { one: 'hit', several: 'hits', wrong: 'missed' },
+  twist: { one: 'twist', several: 'twists', wrong: 'missed' },
 } as const satisfies Record<string, Claimed>;
 
 /** What the counts allow to be claimed. */

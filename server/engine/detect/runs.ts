@@ -84,8 +84,7 @@ export function runStab(
   impactSettings: ImpactSettings,
 ): Int32Array {
   const stab = new StabDetector(settings, signals.rateHz);
-  const hitG = STAB_HIT_RATIO * impactSettings.impactG;
-  const impact = new ImpactDetector({ ...impactSettings, impactG: hitG }, signals.rateHz);
+  const impact = new ImpactDetector(stabHitSettings(impactSettings), signals.rateHz);
   const { thrustG, impactG, swingSpeedDps } = signals;
   const fires: number[] = [];
   for (const { start, end } of signals.segments) {
@@ -97,6 +96,11 @@ export function runStab(
     }
   }
   return Int32Array.from(fires);
+}
+
+/** How the hit that ends a stab is told. */
+export function stabHitSettings(impact: ImpactSettings): ImpactSettings {
+  return { ...impact, impactG: STAB_HIT_RATIO * impact.impactG };
 }
 
 /** Indices of the samples where the twist trigger fires. A start of the angle empties its window. */

@@ -64,6 +64,11 @@ export class StabDetector {
     return true;
   }
 
+  /** Whether all that went before is forgotten: it would go on in the same way after a reset. */
+  get isAsReset(): boolean {
+    return this.phase === 'idle' && this.windowLeft === 0;
+  }
+
   reset(): void {
     this.phase = 'idle';
     this.windowLeft = 0;

@@ -56,7 +56,7 @@ export class TwistTrigger {
  * Minimum of a value over the current sample and the `windowSamples` before it: a queue of candidates, ever larger
  * towards the newest, in a ring that is allocated once.
  */
-class SlidingExtreme {
+export class SlidingExtreme {
   private readonly values: Float64Array;
   private readonly ages: Float64Array;
   private readonly windowSamples: number;

@@ -44,7 +44,11 @@ const twists = new Remembered<Twist>();
  * which no smoothing changes, are the same arrays as before.
  * @param presses  of every button: a twist may start at any of them.
  */
-export function computeSignals(motion: Motion, candidate: Candidate, presses: readonly Press[]): Signals {
+export function computeSignals(
+  motion: Motion,
+  candidate: Pick<Candidate, 'smoothing' | 'impact' | 'twist'>,
+  presses: readonly Press[],
+): Signals {
   const { rateHz, timeUs, segments, saturated, trueSpeedDps } = motion;
   const { smoothing, impact, twist } = candidate;
   return {
@@ -114,7 +118,8 @@ function computeImpact(motion: Motion, highPassHz: number): Float64Array {
   return out;
 }
 
-function hearsImpact(highPassHz: number, rateHz: number): boolean {
+/** Whether a log of this rate holds anything above the high-pass. */
+export function hearsImpact(highPassHz: number, rateHz: number): boolean {
   return highPassHz < HIGHEST_PART * rateHz;
 }
 
@@ -122,7 +127,10 @@ function reachOf({ kind, cutoffHz, lengthMs }: SmoothingSettings): string {
   return isWindowed(kind) ? `over ${lengthMs} ms, which is one sample` : `at ${cutoffHz} Hz`;
 }
 
-function warningsOf({ smoothing, impact }: Candidate, rateHz: number): string[] {
+function warningsOf(
+  { smoothing, impact }: Pick<Candidate, 'smoothing' | 'impact'>,
+  rateHz: number,
+): string[] {
   const rate = `${Number(rateHz.toFixed(1))} Hz`;
   const warnings: string[] = [];
   if (smoothing.kind !== 'none' && !smoothingApplies(smoothing, rateHz)) {

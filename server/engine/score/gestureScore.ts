@@ -2,6 +2,7 @@ import type { Candidate } from '../candidate.ts';
 import type { Segment, Span } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
 import { sampleRanges } from '../sampleRanges.ts';
+import { isSimulated } from '../truth/confirmedGestures.ts';
 import { type GestureKind, type GestureLabel, type Labels, settleGestures } from '../truth/labels.ts';
 import { type Count, Tally } from './count.ts';
 import { type MatchWindow, matchWindows } from './match.ts';
@@ -97,16 +98,13 @@ function nothing(): GestureScore {
   return { hit: none, missed: none, belowLevel: 0, again: 0, falseFires: null, fires: 0, delayMs: null };
 }
 
-function isSimulated({ presses, spans, swings, gestures = [] }: Labels): boolean {
-  return [...presses, ...spans, ...swings, ...gestures].some(({ by }) => by === 'simulation');
-}
-
-function windowOf({ startUs, endUs }: GestureLabel): Span {
+/** The stretch in which a fire belongs to a gesture, both ends included. */
+export function windowOf({ startUs, endUs }: Span): Span {
   return { startUs: startUs - EARLY_FIRE_MS * 1000, endUs: endUs + LATE_FIRE_MS * 1000 };
 }
 
 /** Where gestures lie inside one another, windows are widened until both ends rise from one to the next. */
-function risingWindows(gestures: readonly GestureLabel[]): MatchWindow[] {
+export function risingWindows(gestures: readonly GestureLabel[]): MatchWindow[] {
   let latestUs = -Infinity;
   return gestures.map((gesture) => {
     const { startUs, endUs } = windowOf(gesture);

@@ -1,18 +1,20 @@
 import type { ComponentChildren } from 'preact';
 import type { DeflectionPart, DeflectionSetting } from '../../../server/engine/choose/deflectionHeldOut.ts';
 import type { GuardPart, GuardSetting } from '../../../server/engine/choose/heldOut.ts';
+import { STRESS_WORDS } from '../../../server/engine/choose/stressRates.ts';
 import type { DeflectionVerdict, GuardVerdict } from '../../sweep/jobs.ts';
 import { OpenReversalsHead, WrongDeflectionHeads, WrongPressHeads } from '../outcomeHeads.tsx';
 import { HeldOutTable } from './HeldOutTable.tsx';
 import type { HeldColumn } from './heldWords.ts';
 import { StressTable } from './StressTable.tsx';
 
-const LONE_TAKE = 'There is but one take: look at more, and each is left out in turn.';
-const LONE_PERFORMER = 'All takes are of one performer: nothing tells whether the setting holds for another.';
+export const LONE_TAKE = 'There is but one take: look at more, and each is left out in turn.';
+export const LONE_PERFORMER =
+  'All takes are of one performer: nothing tells whether the setting holds for another.';
 
 /** The guard's choice tried on what it was not made from, and under what may differ on another day. */
 export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null }) {
-  if (verdict?.choice.kind !== 'suggestion') return <Frame>{null}</Frame>;
+  if (verdict?.choice.kind !== 'suggestion') return <ChecksFrame>{null}</ChecksFrame>;
   const table = {
     columns: GUARD_COLUMNS,
     settingText: ({ speedDps, holdMs }: GuardSetting) => `${speedDps} °/s · ${holdMs} ms`,
@@ -24,10 +26,10 @@ export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null 
     ),
   };
   const lines = verdict.stress.map(({ name, strayLetThrough, wantedRefused, flips }) => {
-    return { name, wrong: [strayLetThrough, wantedRefused], flips: flips.length };
+    return { words: STRESS_WORDS[name], wrong: [strayLetThrough, wantedRefused], flips: flips.length };
   });
   return (
-    <Frame>
+    <ChecksFrame>
       <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} {...table} />
       <div class="checks-pair">
         <HeldOutTable
@@ -38,24 +40,24 @@ export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null 
         />
         <StressTable judged="presses" lines={lines} stressed={verdict.stressed} heads={<WrongPressHeads />} />
       </div>
-    </Frame>
+    </ChecksFrame>
   );
 }
 
 /** The same for the deflection. */
 export function DeflectionChecksCard({ verdict }: { readonly verdict: DeflectionVerdict | null }) {
-  if (verdict?.choice.kind !== 'suggestion') return <Frame>{null}</Frame>;
+  if (verdict?.choice.kind !== 'suggestion') return <ChecksFrame>{null}</ChecksFrame>;
   const table = {
     columns: DEFLECTION_COLUMNS,
     settingText: ({ speedDps, rearmRatio }: DeflectionSetting) => `${speedDps} °/s · ${rearmRatio}`,
     heads: <WrongDeflectionHeads />,
   };
   const lines = verdict.stress.map(({ name, missed, twice, outside, flips }) => {
-    return { name, wrong: [missed, twice, outside], flips: flips.length };
+    return { words: STRESS_WORDS[name], wrong: [missed, twice, outside], flips: flips.length };
   });
   const more = verdict.stress.reduce((sum, { moreOutside }) => sum + moreOutside, 0);
   return (
-    <Frame>
+    <ChecksFrame>
       <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} {...table} />
       <div class="checks-pair">
         <HeldOutTable
@@ -74,7 +76,7 @@ export function DeflectionChecksCard({ verdict }: { readonly verdict: Deflection
           }
         />
       </div>
-    </Frame>
+    </ChecksFrame>
   );
 }
 
@@ -90,7 +92,7 @@ const DEFLECTION_COLUMNS: readonly HeldColumn<DeflectionPart>[] = [
   { name: 'outside', isBad: true, isPlainCount: true },
 ];
 
-function Frame({ children }: { readonly children: ComponentChildren }) {
+export function ChecksFrame({ children }: { readonly children: ComponentChildren }) {
   return (
     <section class="card checks" aria-label="Checks">
       {children ?? (

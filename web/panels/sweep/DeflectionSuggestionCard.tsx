@@ -8,9 +8,9 @@ import {
 } from '../../../server/engine/choose/deflectionWords.ts';
 import type { SwingEvidence } from '../../../server/engine/choose/swingEvidence.ts';
 import { claimText, roomText } from '../../../server/engine/choose/words.ts';
-import { poissonInterval } from '../../../server/engine/score/poisson.ts';
 import type { DeflectionVerdict } from '../../sweep/jobs.ts';
 import { countWords, Figure } from './Figure.tsx';
+import { outsideWords } from './outsideWords.ts';
 import { SuggestionFrame } from './SuggestionFrame.tsx';
 import { TakeIt } from './TakeIt.tsx';
 
@@ -92,16 +92,4 @@ function Made(props: {
       </ul>
     </>
   );
-}
-
-/** How often outside any swing, and how often a minute that may be. */
-function outsideWords(outside: number, evidence: readonly SwingEvidence[]): { value: string; note: string } {
-  const seconds = evidence.reduce((sum, take) => sum + (take.unfit === null ? take.outsideS : 0), 0);
-  if (seconds < 1) return { value: `${outside}`, note: 'hardly any time outside swings to judge by' };
-  const { low, high } = poissonInterval(outside);
-  const aMinute = (count: number) => ((count * 60) / seconds).toFixed(1);
-  return {
-    value: `${outside} in ${seconds.toFixed(0)} s`,
-    note: `95 %: ${aMinute(low)}–${aMinute(high)} a minute`,
-  };
 }

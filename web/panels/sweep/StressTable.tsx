@@ -1,8 +1,8 @@
 import type { ComponentChildren } from 'preact';
-import { STRESS_WORDS, type StressName } from '../../../server/engine/choose/stressRates.ts';
 
 export interface StressLine {
-  readonly name: StressName;
+  /** What differs from the day of the recording. */
+  readonly words: string;
   /** What comes out wrong, column by column. */
   readonly wrong: readonly number[];
   readonly flips: number;
@@ -42,7 +42,7 @@ export function StressTable(props: {
             </thead>
             <tbody>
               {lines.map((line) => (
-                <Row key={line.name} line={line} />
+                <Row key={line.words} line={line} />
               ))}
             </tbody>
           </table>
@@ -63,7 +63,7 @@ function stressText(flips: number, also: string | null): string {
 function Row({ line }: { readonly line: StressLine }) {
   return (
     <tr class={line.flips > 0 ? 'is-worst' : ''}>
-      <th scope="row">{STRESS_WORDS[line.name]}</th>
+      <th scope="row">{line.words}</th>
       {[...line.wrong, line.flips].map((count, i) => (
         <td key={i} class={count > 0 ? 'bad' : ''}>
           {count}

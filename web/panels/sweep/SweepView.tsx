@@ -1,40 +1,25 @@
 import { useMemo } from 'preact/hooks';
-import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { editedCandidate, state } from '../../state/store.ts';
 import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
-import type { DeflectionJob, GuardJob, Progress } from '../../sweep/jobs.ts';
+import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
 import { LabelDoubts } from '../labels/LabelDoubts.tsx';
 import { ChecksCard, DeflectionChecksCard } from './ChecksCard.tsx';
 import { DeflectionMap } from './DeflectionMap.tsx';
 import { DeflectionSuggestionCard } from './DeflectionSuggestionCard.tsx';
+import { GestureSweepView } from './GestureSweepView.tsx';
 import { GuardMap } from './GuardMap.tsx';
 import { JobBar } from './JobBar.tsx';
 import { SuggestionCard } from './SuggestionCard.tsx';
+import { doubtsOf, MapTabs, NoMap } from './SweepParts.tsx';
 import { TakeScopePicker } from './TakeScopePicker.tsx';
 import { TradeOffCard } from './TradeOffCard.tsx';
 
-/** Every setting tried at once: where a guard, or a deflection, does well, and what to choose. */
+/** Every setting tried at once: where a detector does well, and what to choose. */
 export function SweepView() {
-  return sweptMap.value === 'guard' ? <GuardSweepView /> : <DeflectionSweepView />;
-}
-
-function MapTabs() {
-  return (
-    <span class="choices" role="group" aria-label="What to sweep">
-      {(['guard', 'deflection'] as const).map((which) => (
-        <button
-          key={which}
-          type="button"
-          class="small"
-          aria-pressed={sweptMap.value === which}
-          onClick={() => (sweptMap.value = which)}
-        >
-          {which === 'guard' ? 'Guard' : 'Deflection'}
-        </button>
-      ))}
-    </span>
-  );
+  const map = sweptMap.value;
+  if (map === 'guard') return <GuardSweepView />;
+  return map === 'deflection' ? <DeflectionSweepView /> : <GestureSweepView key={map} kind={map} />;
 }
 
 function GuardSweepView() {
@@ -76,23 +61,6 @@ function GuardSweepView() {
       <OtherRules />
     </div>
   );
-}
-
-/** In place of a map: nothing is swept yet, or nothing of it can be drawn. */
-function NoMap({ evidence }: { readonly evidence: readonly Pick<TakeEvidence, 'title' | 'unfit'>[] }) {
-  const [first, ...others] = evidence;
-  const text =
-    first === undefined
-      ? 'Reading the takes…'
-      : others.length > 0
-        ? `No map: none of the ${evidence.length} takes read so far is fit to sweep.`
-        : `No map. ${first.title}: ${first.unfit}.`;
-  return <p class="card map-card map-empty quiet">{text}</p>;
-}
-
-/** Takes are named where there are several. */
-function doubtsOf(value: Progress | null, takes: number) {
-  return (value?.doubtful ?? []).map(({ title, doubts }) => ({ title: takes > 1 ? title : '', doubts }));
 }
 
 /** The map is that of the candidate under edit; the other one may play by other rules. */

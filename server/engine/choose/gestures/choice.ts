@@ -1,0 +1,133 @@
+import { type Interval, wilsonInterval } from '../../score/wilson.ts';
+import { findPlateau, type Plateau, type Rise, riseWithin } from '../../sweep/plateau.ts';
+import { type Wrong, wrongOf } from '../claim.ts';
+import type { Decline } from '../decline.ts';
+import { DEFLECTION_STEP } from '../deflectionChoice.ts';
+import { combined } from '../leaveOut.ts';
+import { declineOnGestures, noneGood } from './declines.ts';
+import type { GestureEvidence } from './evidence.ts';
+import type { GestureMapKind } from './maps.ts';
+import type { GestureGrid } from './take.ts';
+
+/** What of a sweep a choice rests on. */
+export type GestureOutcome = Omit<GestureGrid, 'delayMedianMs'>;
+
+export interface GestureSuggestion {
+  readonly kind: 'suggestion';
+  readonly map: GestureMapKind;
+  readonly x: number;
+  readonly y: number;
+  readonly plateau: Plateau;
+  /** Place of the suggestion in the grid. */
+  readonly cell: number;
+  /** 1 for every cell of the plateau. */
+  readonly region: Uint8Array;
+  readonly gestures: number;
+  readonly hit: { readonly k: number; readonly n: number; readonly interval: Interval | null };
+  readonly missed: Wrong;
+  readonly again: number;
+  readonly outside: number;
+  /** So many more gestures and fires may be wrong within the margins. */
+  readonly moreWrong: Rise;
+  /** Longest of the takes' medians; null where no gesture fires. */
+  readonly delayMs: number | null;
+}
+
+export type GestureChoice =
+  | GestureSuggestion
+  | ({ readonly kind: 'declined' } & { readonly decline: Decline });
+
+/**
+ * The most central point of the best plateau, or why there is none.
+ * @param grid  the sum over the takes that are fit. @param evidence  of all takes asked about.
+ */
+export function chooseGesture(
+  map: GestureMapKind,
+  grid: GestureGrid | null,
+  evidence: readonly GestureEvidence[],
+): GestureChoice {
+  const decline = declineOnGestures(map, evidence);
+  if (decline !== null) return { kind: 'declined', decline };
+  if (grid === null) throw new RangeError('there are gestures but no grid over their settings');
+  const suggestion = suggestGesture(map, grid);
+  const poor = noneGood(suggestion);
+  return poor === null ? suggestion : { kind: 'declined', decline: poor };
+}
+
+/** The most central point of the plateau with about the fewest gestures and fires wrong, whatever it is worth. */
+export function suggestGesture(map: GestureMapKind, grid: GestureGrid): GestureSuggestion {
+  const plateau = gesturePlateau(grid);
+  const cell = plateau.xIndex * grid.ys.length + plateau.yIndex;
+  const missed = grid.missed[cell]!;
+  const k = grid.gestures - missed;
+  const delayMs = grid.delayMedianMs[cell]!;
+  return {
+    kind: 'suggestion',
+    map,
+    x: plateau.x,
+    y: plateau.y,
+    plateau,
+    cell,
+    region: plateau.region,
+    gestures: grid.gestures,
+    hit: { k, n: grid.gestures, interval: wilsonInterval(k, grid.gestures) },
+    missed: wrongOf(missed, grid.gestures),
+    again: grid.again[cell]!,
+    outside: grid.outside[cell]!,
+    moreWrong: riseWithin(plateau, grid.ys.length, wrongCounts(grid)),
+    delayMs: Number.isNaN(delayMs) ? null : delayMs,
+  };
+}
+
+export function gesturePlateau(outcome: GestureOutcome): Plateau {
+  const { xs, ys } = outcome;
+  // No count is NaN: there is always a best one.
+  return findPlateau([...xs], [...ys], gestureCost(outcome), 'middle')!;
+}
+
+/**
+ * Gestures missed, fires beyond a gesture's first and fires outside any, alike; counted from the best setting on, in
+ * the deflection's steps of 1 in 50.
+ */
+export function gestureCost(outcome: GestureOutcome): Float64Array {
+  const wrong = wrongCounts(outcome);
+  let best = Infinity;
+  for (const count of wrong) if (count < best) best = count;
+  const step = Math.max(1, DEFLECTION_STEP * outcome.gestures);
+  return wrong.map((count) => Math.floor((count - best) / step + 1e-9));
+}
+
+export function wrongCounts({ missed, again, outside }: GestureOutcome): Float64Array {
+  return Float64Array.from(missed, (count, i) => count + again[i]! + outside[i]!);
+}
+
+/**
+ * Two outcomes as one: counts add up.
+ * @param sign  −1 takes the second off again.
+ * @throws RangeError  where they are over other settings.
+ */
+export function joinOutcomes<Outcome extends GestureOutcome>(
+  a: Outcome,
+  b: GestureOutcome,
+  sign: 1 | -1,
+): Outcome {
+  if (`${a.xs} ${a.ys}` !== `${b.xs} ${b.ys}`) throw new RangeError('the sweeps are over different settings');
+  return {
+    ...a,
+    gestures: a.gestures + sign * b.gestures,
+    others: a.others + sign * b.others,
+    outsideS: a.outsideS + sign * b.outsideS,
+    missed: combined(a.missed, b.missed, sign),
+    again: combined(a.again, b.again, sign),
+    outside: combined(a.outside, b.outside, sign),
+  };
+}
+
+/** Two takes' grids as one; of the delays the longest of the takes' medians is kept. */
+export function joinGrids(a: GestureGrid, b: GestureGrid): GestureGrid {
+  const delayMedianMs = a.delayMedianMs.map((ms, i) => {
+    const other = b.delayMedianMs[i]!;
+    return Number.isNaN(other) || ms >= other ? ms : other;
+  });
+  return { ...joinOutcomes(a, b, 1), delayMedianMs };
+}

@@ -1,0 +1,112 @@
+import type { Candidate } from '../../candidate.ts';
+import { runImpact, runStab, runTwistTrigger, stabHitSettings } from '../../detect/runs.ts';
+import type { Signals } from '../../motion/signals.ts';
+import { sweepImpacts } from '../../sweep/impactFires.ts';
+import { sweepStabs } from '../../sweep/stabFires.ts';
+import { sweepTwists } from '../../sweep/twistFires.ts';
+import type { GestureKind } from '../../truth/labels.ts';
+
+/** The settings of the detectors of gestures. */
+export type GestureBase = Pick<Candidate, 'impact' | 'stab' | 'twist'>;
+
+export type GestureMapKind = 'stab' | 'impact' | 'twist';
+
+export const GESTURE_MAPS: readonly GestureMapKind[] = ['stab', 'impact', 'twist'];
+
+/** One of the two settings that a map spans. */
+export interface SweptSetting<Settings> {
+  readonly field: keyof Settings & string;
+  /** What the page tries: evenly spaced, rising. */
+  readonly values: readonly number[];
+  /** As in "a thrust of 1 g". */
+  readonly noun: string;
+  readonly unit: string;
+  /** What candidates are dragged by. */
+  readonly step: number;
+}
+
+/** What tells one detector of gestures from another, as far as choosing its settings goes. */
+export interface GestureMap<Kind extends GestureMapKind = GestureMapKind> {
+  readonly kind: Kind;
+  /** The labels that it is scored by. */
+  readonly gesture: GestureKind;
+  readonly x: SweptSetting<Candidate[Kind]>;
+  readonly y: SweptSetting<Candidate[Kind]>;
+  /** The groups of a candidate, besides the smoothing, that the map rests on. */
+  readonly restsOn: readonly GestureMapKind[];
+  /** The channel that the detector cannot do without. */
+  readonly channel: 'thrustG' | 'impactG' | 'twistDeg';
+  /** Indices of the samples where it fires. */
+  run(signals: Signals, base: GestureBase): Int32Array;
+  /** The same at many values of x, for base after base that differ in y alone. */
+  sweeper(
+    signals: Signals,
+    base: GestureBase,
+  ): (xs: Float64Array, base: GestureBase) => readonly ArrayLike<number>[];
+}
+
+const STAB: GestureMap<'stab'> = {
+  kind: 'stab',
+  gesture: 'thrust',
+  x: { field: 'thrustG', values: spaced(0.2, 4, 0.1), noun: 'a thrust', unit: 'g', step: 0.05 },
+  y: { field: 'sustainMs', values: spaced(0, 150, 5), noun: 'a duration', unit: 'ms', step: 1 },
+  restsOn: ['stab', 'impact'],
+  channel: 'thrustG',
+  run: (signals, { stab, impact }) => runStab(signals, stab, impact),
+  sweeper(signals, { impact }) {
+    const hits = runImpact(signals, stabHitSettings(impact));
+    return (xs, { stab }) => sweepStabs(signals, xs, stab, hits);
+  },
+};
+
+const IMPACT: GestureMap<'impact'> = {
+  kind: 'impact',
+  gesture: 'hit',
+  x: { field: 'impactG', values: spaced(0.5, 10, 0.1), noun: 'a level', unit: 'g', step: 0.05 },
+  y: {
+    field: 'allowanceGPer100Dps',
+    values: spaced(0, 1.5, 0.05),
+    noun: 'a rise',
+    unit: 'g per 100 °/s',
+    step: 0.01,
+  },
+  restsOn: ['impact'],
+  channel: 'impactG',
+  run: (signals, { impact }) => runImpact(signals, impact),
+  sweeper: (signals) => (xs, base) => sweepImpacts(signals, xs, base.impact),
+};
+
+const TWIST: GestureMap<'twist'> = {
+  kind: 'twist',
+  gesture: 'twist',
+  x: { field: 'angleDeg', values: spaced(10, 180, 5), noun: 'a turn', unit: '°', step: 1 },
+  y: { field: 'windowMs', values: spaced(100, 2000, 50), noun: 'a time', unit: 'ms', step: 10 },
+  restsOn: ['twist'],
+  channel: 'twistDeg',
+  run: (signals, { twist }) => runTwistTrigger(signals, twist),
+  sweeper: (signals) => (xs, base) => sweepTwists(signals, xs, base.twist),
+};
+
+export function gestureMap(kind: GestureMapKind): GestureMap {
+  switch (kind) {
+    case 'stab':
+      return STAB as GestureMap;
+    case 'impact':
+      return IMPACT as GestureMap;
+    case 'twist':
+      return TWIST as GestureMap;
+  }
+}
+
+/** The settings with the map's two at x and y. */
+export function withXY(base: GestureBase, kind: GestureMapKind, x: number, y: number): GestureBase {
+  const map = gestureMap(kind);
+  return { ...base, [kind]: { ...base[kind], [map.x.field]: x, [map.y.field]: y } };
+}
+
+/** The values from one to the other, each the nearest number to its decimal. */
+function spaced(from: number, to: number, step: number): readonly number[] {
+  return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) =>
+    Number((from + i * step).toFixed(6)),
+  );
+}

@@ -1,0 +1,169 @@
+import { endText, many, unfitText } from '../words.ts';
+import type { GestureBorder, LostGesture, WrongGesture } from './borders.ts';
+import type { GestureSuggestion } from './choice.ts';
+import type { GestureEvidence } from './evidence.ts';
+import { type GestureMapKind, gestureMap, type SweptSetting } from './maps.ts';
+
+type Named = Pick<SweptSetting<never>, 'noun' | 'unit'>;
+
+/** What a map's gestures and fires are called, and how its setting reads in short. */
+export interface GestureWords {
+  readonly one: string;
+  readonly several: string;
+  /** What fires. */
+  readonly fire: string;
+  readonly fires: string;
+  /** What to record, and how to label it. */
+  readonly record: string;
+  setting(x: number, y: number): string;
+}
+
+export const GESTURE_WORDS: Readonly<Record<GestureMapKind, GestureWords>> = {
+  stab: {
+    one: 'thrust',
+    several: 'thrusts',
+    fire: 'stab',
+    fires: 'stabs',
+    record:
+      'Record thrusts into a pad as you do on stage, gentle ones and hard ones, with swings and parries between them, and label each thrust in Tune.',
+    setting: (x, y) => `${x} g, lasting ${y} ms`,
+  },
+  impact: {
+    one: 'hit',
+    several: 'hits',
+    fire: 'impact',
+    fires: 'impacts',
+    record:
+      'Record hits as you do on stage, light ones and hard ones, with fast swings that meet nothing between them, and label each hit in Tune.',
+    setting: (x, y) => `${x} g, rising ${y} g per 100\u00a0°/s`,
+  },
+  twist: {
+    one: 'twist',
+    several: 'twists',
+    fire: 'trigger',
+    fires: 'triggers',
+    record:
+      'Record twists as you do on stage, slow ones and quick ones, with swings and a carry between them, and label each twist in Tune.',
+    setting: (x, y) => `${x}° within ${y} ms`,
+  },
+};
+
+/** How far the suggestion stays as good, one sentence a setting. */
+export function gestureMarginTexts({
+  map,
+  plateau,
+  moreWrong,
+  gestures,
+}: GestureSuggestion): [string, string] {
+  const { x, y } = gestureMap(map);
+  const { xMargin, yMargin } = plateau;
+  const tolerance = (more: number) =>
+    more > 0 ? `, with at most ${more} more of ${gestures} going wrong` : '';
+  const sentence = (
+    swept: Named,
+    { low, high, reachesHighEnd }: typeof xMargin,
+    other: string,
+    more: number,
+  ) =>
+    `Holds for ${swept.noun} of ${low} to ${withUnit(high, swept.unit)} at ${other}${endText(reachesHighEnd, 'the most tried')}${tolerance(more)}.`;
+  return [
+    sentence(x, xMargin, place(y, plateau.y), moreWrong.x),
+    sentence(y, yMargin, place(x, plateau.x), moreWrong.y),
+  ];
+}
+
+/** What lies beyond one side of the plateau, and the first gesture or fire that says so. */
+export function gestureBorderText(
+  kind: GestureMapKind,
+  border: GestureBorder,
+  lost: readonly LostGesture[],
+): string {
+  const { axis, by, last, beyond, missed, again, outside } = border;
+  const swept = gestureMap(kind)[axis];
+  const { one, several, fire, fires } = GESTURE_WORDS[kind];
+  const from = `${by < 0 ? 'Below' : 'Above'} ${place(swept, last)}`;
+  if (beyond === null) {
+    return last === 0 && by < 0
+      ? `Even ${place(swept, 0)} does as well here.`
+      : `${from} nothing was tried: no ${by < 0 ? fire : one} here speaks against it.`;
+  }
+  const worse = [
+    ...(missed > 0 ? [`${many(missed, `more ${one}`, `more ${several}`)} would be missed`] : []),
+    ...(again > 0 ? [`${many(again, `more ${one} would fire`, `more ${several} would fire`)} again`] : []),
+    ...(outside > 0
+      ? [`${many(outside, `more ${fire}`, `more ${fires}`)} would come outside any ${one}`]
+      : []),
+  ];
+  const kinds = { missed, again, outside };
+  const first = lost.find((wrong) => wrong.axis === axis && wrong.by === by && kinds[wrong.kind] > 0);
+  const example = first ? ` (${first.title}, ${seconds(first.atUs)})` : '';
+  return `${from}: ${worse.join(', ')}${example}.`;
+}
+
+/** What goes wrong at the suggestion itself. */
+export function wrongGestureText(
+  kind: GestureMapKind,
+  wrong: WrongGesture & { readonly title: string },
+): string {
+  const { one, fire } = GESTURE_WORDS[kind];
+  const when = `${seconds(wrong.atUs)} of ${wrong.title}`;
+  switch (wrong.kind) {
+    case 'missed':
+      return `the ${one} at ${when} is missed.`;
+    case 'again':
+      return `the ${fire} at ${when} is a second one for the same ${one}.`;
+    case 'outside':
+      return `the ${fire} at ${when} lies outside any ${one}.`;
+  }
+}
+
+/** Whose gestures the counts rest on. */
+export function gestureBasisText(kind: GestureMapKind, evidence: readonly GestureEvidence[]): string {
+  const fit = evidence.filter((take) => take.unfit === null);
+  const { one, several, fire } = GESTURE_WORDS[kind];
+  const total = (of: (take: GestureEvidence) => number) => fit.reduce((sum, take) => sum + of(take), 0);
+  const simulated = total(({ by }) => by.simulation);
+  const unconfirmed = total((take) => take.unconfirmed);
+  const silent = fit.filter(({ outsideS }) => outsideS === 0).length;
+  const parts = [
+    `${many(
+      total(({ by }) => by.person),
+      one,
+      several,
+    )} labelled by a person`,
+    ...(simulated > 0 ? [`${simulated} by the simulation`] : []),
+  ];
+  const outside = `${many(
+    total(({ others }) => others),
+    'other movement',
+    'other movements',
+  )} in ${total(({ outsideS }) => outsideS).toFixed(0)} s`;
+  return [
+    `Rests on ${parts.join(', ')}, and ${outside} at which it is to keep silent.`,
+    ...(unconfirmed > 0
+      ? [
+          `${many(unconfirmed, `proposed ${one} that nobody has confirmed counts`, `proposed ${several} that nobody has confirmed count`)} for nothing.`,
+        ]
+      : []),
+    ...(silent > 0
+      ? [
+          `${many(silent, 'take holds', 'takes hold')} no labelled ${one} and so ${silent === 1 ? 'says' : 'say'} nothing of a false ${fire}.`,
+        ]
+      : []),
+  ]
+    .join(' ')
+    .concat(unfitText(evidence));
+}
+
+/** As in "a thrust of 1 g". */
+function place({ noun, unit }: Named, value: number): string {
+  return `${noun} of ${withUnit(value, unit)}`;
+}
+
+function withUnit(value: number, unit: string): string {
+  return unit === '°' ? `${value}°` : `${value} ${unit}`;
+}
+
+function seconds(us: number): string {
+  return `${(us / 1e6).toFixed(1)} s`;
+}

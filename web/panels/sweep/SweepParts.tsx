@@ -1,0 +1,40 @@
+import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
+import { SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
+import { sweptMap } from '../../state/takeInputs.ts';
+import type { Progress } from '../../sweep/jobs.ts';
+
+/** Which of the maps is shown. */
+export function MapTabs() {
+  return (
+    <span class="choices" role="group" aria-label="What to sweep">
+      {SWEPT_MAPS.map((which) => (
+        <button
+          key={which}
+          type="button"
+          class="small"
+          aria-pressed={sweptMap.value === which}
+          onClick={() => (sweptMap.value = which)}
+        >
+          {SWEPT_NAMES[which]}
+        </button>
+      ))}
+    </span>
+  );
+}
+
+/** In place of a map: nothing is swept yet, or nothing of it can be drawn. */
+export function NoMap({ evidence }: { readonly evidence: readonly Pick<TakeEvidence, 'title' | 'unfit'>[] }) {
+  const [first, ...others] = evidence;
+  const text =
+    first === undefined
+      ? 'Reading the takes…'
+      : others.length > 0
+        ? `No map: none of the ${evidence.length} takes read so far is fit to sweep.`
+        : `No map. ${first.title}: ${first.unfit}.`;
+  return <p class="card map-card map-empty quiet">{text}</p>;
+}
+
+/** Takes are named where there are several. */
+export function doubtsOf(value: Progress | null, takes: number) {
+  return (value?.doubtful ?? []).map(({ title, doubts }) => ({ title: takes > 1 ? title : '', doubts }));
+}
