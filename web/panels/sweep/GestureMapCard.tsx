@@ -7,7 +7,7 @@ import type { GestureGrid } from '../../../server/engine/choose/gestures/take.ts
 import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/words.ts';
 import { state } from '../../state/store.ts';
 import { CandidateMarks, type MapPaths } from './candidateMarks.tsx';
-import { gestureLayers } from './gestureLayers.ts';
+import { gestureLayers, shownMs } from './gestureLayers.ts';
 import { MapCard } from './MapCard.tsx';
 import { nearest } from './nearest.ts';
 
@@ -88,7 +88,7 @@ function cellText(kind: GestureMapKind, grid: GestureGrid, cell: number): string
     `fires at ${gestures - grid.missed[cell]!} of ${gestures} ${several}`,
     `again ${grid.again[cell]}`,
     `outside ${grid.outside[cell]}`,
-    ...(Number.isNaN(delayMs) ? [] : [`delay ${delayMs.toFixed(0)} ms`]),
+    ...(Number.isNaN(delayMs) ? [] : [`delay ${shownMs(delayMs)}`]),
   ];
   return gestures === 0 ? `no ${GESTURE_WORDS[kind].one} to count` : parts.join(' · ');
 }

@@ -9,9 +9,10 @@ import {
   gestureMarginTexts,
   wrongGestureText,
 } from '../../../server/engine/choose/gestures/words.ts';
-import { claimText } from '../../../server/engine/choose/words.ts';
+import { claimText, roomText } from '../../../server/engine/choose/words.ts';
 import type { GestureVerdict } from '../../sweep/jobs.ts';
 import { countWords, Figure } from './Figure.tsx';
+import { shownMs } from './gestureLayers.ts';
 import { outsideWords } from './outsideWords.ts';
 import { SuggestionFrame } from './SuggestionFrame.tsx';
 import { TakeIt } from './TakeIt.tsx';
@@ -50,6 +51,7 @@ function Made(props: Props & { readonly suggestion: GestureSuggestion; readonly 
     <>
       <p class="headline">{setting(x, y)}</p>
       <TakeIt part={partOf(base, suggestion)} />
+      <p>{roomText(suggestion.plateau, 'The most central setting')}</p>
       <p>{xMargin}</p>
       <p>{yMargin}</p>
       <dl class="figures">
@@ -57,9 +59,7 @@ function Made(props: Props & { readonly suggestion: GestureSuggestion; readonly 
         <Figure name="Missed" {...countWords(missed)} />
         <Figure name={`Again at the same ${one}`} value={String(again)} />
         <Figure name={`Outside ${several}`} {...outsideWords(outside, evidence)} />
-        {delayMs !== null && (
-          <Figure name="Delay" value={`${delayMs.toFixed(0)} ms`} note="median, slowest take" />
-        )}
+        {delayMs !== null && <Figure name="Delay" value={shownMs(delayMs)} note="median, slowest take" />}
       </dl>
       <p class="basis">
         {gestureBasisText(kind, evidence)} {ALONG[kind]}

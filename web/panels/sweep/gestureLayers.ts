@@ -3,6 +3,12 @@ import type { GestureGrid } from '../../../server/engine/choose/gestures/take.ts
 import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/words.ts';
 import type { Layer } from './layers.ts';
 
+/** Whole milliseconds; before a gesture's labelled start they are negative. */
+export function shownMs(ms: number): string {
+  const whole = Math.round(ms);
+  return `${whole < 0 ? '−' : ''}${Math.abs(whole)} ms`;
+}
+
 /** What the map of a detector of gestures shows. */
 export function gestureLayers(kind: GestureMapKind): readonly Layer<GestureGrid>[] {
   const { one, several, fires } = GESTURE_WORDS[kind];
@@ -28,7 +34,7 @@ export function gestureLayers(kind: GestureMapKind): readonly Layer<GestureGrid>
       legend: `median delay from the start of a ${one} to its fire, of the slowest take`,
       isCount: false,
       of: (grid) => grid.delayMedianMs,
-      format: (ms) => `${ms.toFixed(0)} ms`,
+      format: shownMs,
       empty,
     },
   ];

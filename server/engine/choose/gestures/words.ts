@@ -1,4 +1,5 @@
-import { endText, many, unfitText } from '../words.ts';
+import type { Margin } from '../../sweep/plateau.ts';
+import { many, unfitText } from '../words.ts';
 import type { GestureBorder, LostGesture, WrongGesture } from './borders.ts';
 import type { GestureSuggestion } from './choice.ts';
 import type { GestureEvidence } from './evidence.ts';
@@ -59,17 +60,19 @@ export function gestureMarginTexts({
   const { xMargin, yMargin } = plateau;
   const tolerance = (more: number) =>
     more > 0 ? `, with at most ${more} more of ${gestures} going wrong` : '';
-  const sentence = (
-    swept: Named,
-    { low, high, reachesHighEnd }: typeof xMargin,
-    other: string,
-    more: number,
-  ) =>
-    `Holds for ${swept.noun} of ${low} to ${withUnit(high, swept.unit)} at ${other}${endText(reachesHighEnd, 'the most tried')}${tolerance(more)}.`;
+  const sentence = (swept: Named, margin: Margin, other: string, more: number) =>
+    `Holds for ${swept.noun} of ${margin.low} to ${withUnit(margin.high, swept.unit)} at ${other}${tolerance(more)}.${openText(swept, margin)}`;
   return [
     sentence(x, xMargin, place(y, plateau.y), moreWrong.x),
     sentence(y, yMargin, place(x, plateau.x), moreWrong.y),
   ];
+}
+
+/** Which ends of a margin are only those of what was tried. Below 0 there is nothing to try. */
+function openText({ unit }: Named, { low, high, reachesLowEnd, reachesHighEnd }: Margin): string {
+  const text = (value: number, most: 'least' | 'most') =>
+    ` ${withUnit(value, unit)} is the ${most} tried, no margin.`;
+  return `${reachesLowEnd && low > 0 ? text(low, 'least') : ''}${reachesHighEnd ? text(high, 'most') : ''}`;
 }
 
 /** What lies beyond one side of the plateau, and the first gesture or fire that says so. */
