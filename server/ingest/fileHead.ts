@@ -3,8 +3,10 @@ import { LogFormatError } from '../errors.ts';
 import { sampleColumns } from './columnSample.ts';
 import { decodeText } from './decode.ts';
 import { type Head, readDialect } from './dialect.ts';
+import { foreignUnitIn, readForeignUnit } from './foreignUnits.ts';
 import { commonestLength, type Layout, readLayout } from './header.ts';
 import { joinBytes, openText } from './lineRewrite.ts';
+import { rateUnitAmong } from './nameParts.ts';
 import { type NameReading, readName } from './names.ts';
 import { readNotes, type StatedFacts } from './notes.ts';
 import { readSiblings } from './siblingNames.ts';
@@ -88,16 +90,28 @@ function readColumns(file: number, layout: Layout, decimal: '.' | ',', fileName:
   return samples.map((sample, index) => {
     const cell = layout.units[index]!;
     const name = layout.names[index]!;
+    const named = inContext(readName(layout.headerLine === null ? '' : name), context);
     return {
       file,
       index,
       name,
-      reading: inContext(readName(layout.headerLine === null ? '' : name), context),
-      rowUnit: readUnit(cell)?.unit ?? null,
+      reading: withUnitOf(named, name, cell),
+      rowUnit: readUnit(cell)?.unit ?? (named.kind === 'gyro' ? angleUnit(cell) : null),
       rowCodes: meansCodes(cell),
       sample,
     };
   });
+}
+
+/** Under a rate, the unit of an angle stands for that angle a second. */
+function angleUnit(cell: string): string | null {
+  return rateUnitAmong([cell.trim().toLowerCase()])?.unit ?? null;
+}
+
+/** A unit of something else says what a column holds that has no telling name. */
+function withUnitOf(reading: NameReading, name: string, unitCell: string): NameReading {
+  const what = reading.kind === 'unknown' ? (readForeignUnit(unitCell) ?? foreignUnitIn(name)) : null;
+  return what === null ? reading : { ...reading, kind: 'other', what };
 }
 
 /** A column that only says `x` is what the file's name says. */

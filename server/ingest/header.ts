@@ -1,5 +1,7 @@
 import { isMissing, isNumber } from './cells.ts';
 import type { Head } from './dialect.ts';
+import { readForeignUnit } from './foreignUnits.ts';
+import { needsGroups, spreadGroups } from './headerGroups.ts';
 import { readName } from './names.ts';
 import type { TextRecord } from './records.ts';
 import { meansCodes, readUnit } from './units.ts';
@@ -93,14 +95,25 @@ function headerRows(
     const { fields } = records[i]!;
     const filled = fields.filter((field) => !isMissing(field));
     const numbers = filled.filter((field) => isNumber(field, decimal)).length;
+    const isGroups = rows.length > 0 && needsGroups(rows[0]!.fields) && namesMotion(filled);
     const fits =
-      fields.length === count || (rows.length === 0 && Math.abs(fields.length - count) <= LEFT_OUT_AT_MOST);
+      fields.length === count ||
+      (rows.length === 0 && Math.abs(fields.length - count) <= LEFT_OUT_AT_MOST) ||
+      // Merged cells lose those behind the last name, and a delimiter may stand at the end of the line.
+      (isGroups && filled.length > 1 && lastFilled(fields) <= Math.max(count, ...rows.map(lengthOf)));
     if (!fits || filled.length === 0 || numbers * 5 > filled.length) break;
-    const isGroups = filled.some((field) => /^(gyro|accel)$/.test(readName(field).kind));
-    if (filled.length * 2 < count && !isGroups) break;
+    if (filled.length * 2 < count && !namesMotion(filled) && !isUnitRow(fields)) break;
     rows.unshift(records[i]!);
   }
   return rows;
+}
+
+function lengthOf({ fields }: TextRecord): number {
+  return fields.length;
+}
+
+function namesMotion(fields: readonly string[]): boolean {
+  return fields.some((field) => /^(gyro|accel)$/.test(readName(field).kind));
 }
 
 /** `# time, ax, ay`: a header written as the last comment above the data. */
@@ -117,7 +130,7 @@ function nameColumns(rows: readonly TextRecord[], count: number): { names: strin
   const unitRow = rows.length > 1 ? (rows.find((row) => isUnitRow(row.fields)) ?? null) : null;
   const nameRows = rows
     .filter((row) => row !== unitRow)
-    .map((row, i, all) => spread(row.fields, all[i + 1]?.fields));
+    .map((row, i, all) => spreadGroups(row.fields, all[i + 1]?.fields));
   const telling = nameRows.filter((fields) => nameRows.length === 1 || !isSameThroughout(fields));
   const names = Array.from({ length: count }, (_, column) => {
     const cells = telling.map((fields) => (fields[column] ?? '').trim()).filter((cell) => cell !== '');
@@ -128,16 +141,6 @@ function nameColumns(rows: readonly TextRecord[], count: number): { names: strin
 
 function lastFilled(fields: readonly string[]): number {
   return fields.findLastIndex((field) => field.trim() !== '') + 1;
-}
-
-/** Carries a group's name on over the empty cells to its right, where the row below has names. */
-function spread(fields: readonly string[], below: readonly string[] | undefined): readonly string[] {
-  if (!below) return fields;
-  let group = '';
-  return fields.map((field, i) => {
-    if (field.trim() !== '') group = field;
-    return field.trim() === '' && (below[i] ?? '').trim() !== '' ? group : field;
-  });
 }
 
 function isSameThroughout(fields: readonly string[]): boolean {
@@ -152,7 +155,9 @@ function bareUnit(field: string): string {
 
 function isUnitRow(fields: readonly string[]): boolean {
   const filled = fields.map(bareUnit).filter((field) => field !== '');
-  const units = filled.filter((field) => readUnit(field) !== null || meansCodes(field));
+  const units = filled.filter(
+    (field) => readUnit(field) !== null || meansCodes(field) || readForeignUnit(field) !== null,
+  );
   return units.length * 2 > filled.length;
 }
 

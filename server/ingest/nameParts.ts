@@ -96,7 +96,7 @@ export function timeUnitAmong(words: readonly string[]): ReadUnit | null {
 export function rateUnitAmong(words: readonly string[]): ReadUnit | null {
   const quantity: Quantity = 'gyro';
   if (words.some((word) => /^(rad|radians?)$/.test(word))) return { quantity, unit: 'rad/s' };
-  return words.some((word) => /^(deg|degrees?)$/.test(word)) ? { quantity, unit: 'deg/s' } : null;
+  return words.some((word) => /^(deg|degrees?|°|º)$/.test(word)) ? { quantity, unit: 'deg/s' } : null;
 }
 
 function shortKind(word: string): 'gyro' | 'accel' {

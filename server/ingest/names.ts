@@ -70,7 +70,10 @@ const TRAITS: readonly (readonly [Trait, RegExp])[] = [
   ['uncalibrated', /\b(uncal\w*|uncalibrated|unc)\b/],
   ['raw', /\braw\b/],
   ['calibrated', /\b(cal|calib\w*|calibrated|corrected|corr|compensated)\b/],
-  ['estimated', /\b(est|estimated?|filt\w*|smooth\w*|fused|kalman|lowpass|lpf|predicted|setpoint)\b/],
+  [
+    'estimated',
+    /\b(est|estimated?|filt\w*|smooth\w*|fused|fusion|kalman|kf|ekf|ukf|ahrs|lowpass|low pass|lp|lpf|predicted|setpoint)\b/,
+  ],
   ['otherFrame', /\b(rotated|earth|world|global|nav|navigation|ned|enu|inertial|vertical)\b/],
   ['noGravity', /\b(user|free|linear|lin|linacc|nograv\w*|dynamic)\b/],
   ['secondary', /\b(wr|bias|offset|std|stdev|var|variance|cov\w*|mean|avg|min|max|rms|jerk|alpha)\b/],
@@ -84,11 +87,11 @@ export function readName(name: string): NameReading {
   const text = (found?.rest ?? words).join(' ');
   const axis = found?.axis ?? null;
   const { kind, what } = short ? { kind: short.kind, what: '' } : readKind(text, axis, unit);
-  const digit = axis === null ? /^(.*?[a-zω]) ?(\d)$/.exec(text) : null;
+  const digit = axis === null ? /^(.*[a-zω]) ?(\d)(?= |$)(.*)$/.exec(text) : null;
   return {
     kind,
     axis,
-    group: digit ? digit[1]! : text,
+    group: digit ? digit[1]! + digit[3]! : text,
     unit: unit ?? (kind === 'time' ? timeUnitAmong(words) : kind === 'gyro' ? rateUnitAmong(words) : null),
     codes: codes || /\b(lsb|codes?|counts)\b/.test(text),
     traits: TRAITS.filter(([, pattern]) => pattern.test(text)).map(([trait]) => trait),
@@ -104,12 +107,17 @@ function readKind(
   unit: ReadUnit | null,
 ): { kind: NameKind; what: string } {
   const is = (kind: NameKind, what = '') => ({ kind, what });
-  if (GYRO.test(text)) return is('gyro');
+  // `acc1` is no other word than `acc`.
+  const plain = text.replace(/\b([a-zω]{3,})\d\b/g, '$1');
+  if (GYRO.test(plain)) return is('gyro');
   if (BUTTON.test(text) && !/\bpressure\b/.test(text)) return is('button');
-  if (ACCEL.test(text)) return is('accel');
+  if (ACCEL.test(plain)) return is('accel');
   // `temps` and `tempo` are no temperatures.
   if (/^(elapsed|since)\b|\b(time|timestamp|temps|tempo)\b/.test(text)) return is('time');
-  for (const [pattern, what] of OTHER) if (pattern.test(text)) return is('other', what);
+  for (const [pattern, what] of OTHER)
+    if (pattern.test(text) || pattern.test(plain)) return is('other', what);
+  // One letter beside an axis, as physics writes a magnetic field: B, H, and M for the sensor.
+  if (axis !== null && /^[bhm]$/.test(text)) return is('other', 'magnetic field');
   // Nothing but acceleration is called linear by itself.
   if (axis !== null && /^lin(ear)?$/.test(text)) return is('accel');
   if (axis === null && TIME.test(text)) return is('time');

@@ -2,15 +2,24 @@ import type { FileHead } from './fileHead.ts';
 import { accelOf, isGravityRole } from './gravity.ts';
 import { GRAVITY_ROLES, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
 import { NOUNS } from './units.ts';
+import type { OpenSensor } from './weighSensors.ts';
 
-/** What must be stated before the log can be read, one plain sentence each. */
-export function findNeeds(mapping: Mapping, heads: readonly FileHead[]): string[] {
-  const needs: string[] = [];
+/**
+ * What must be stated before the log can be read, one plain sentence each.
+ * @param open  sensors of which the weighing leaves open which columns hold them
+ */
+export function findNeeds(
+  mapping: Mapping,
+  heads: readonly FileHead[],
+  open: readonly OpenSensor[],
+): string[] {
+  const needs: string[] = open.map(({ need }) => need);
   const has = (role: string) => mapping.columns.some((column) => column.role === role);
   const missing = (kind: string) => MOTION_ROLES.filter((role) => role.startsWith(kind) && !has(role));
   for (const kind of ['gyro', 'accel'] as const) {
     const lost = missing(kind);
-    if (lost.length > 0) needs.push(missingSentence(lost, NOUNS[kind], heads));
+    const isOpen = open.some((own) => own.kind === kind);
+    if (lost.length > 0 && !isOpen) needs.push(missingSentence(lost, NOUNS[kind], heads));
   }
   for (const [file, { name }] of heads.entries()) {
     const own = mapping.columns.filter((column) => column.file === file);

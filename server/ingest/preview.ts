@@ -6,6 +6,7 @@ import { findCorrections } from './corrections.ts';
 import { type Evidence, gatherEvidence } from './evidence.ts';
 import { type FileHead, readFileHead } from './fileHead.ts';
 import { isGravityRole, settleGravitySign } from './gravity.ts';
+import type { LedgerEntry } from './ledger.ts';
 import { findNeeds } from './needs.ts';
 import { checkOverrides } from './overrides.ts';
 import { readParts } from './readTake.ts';
@@ -25,6 +26,7 @@ import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
 import type { HeldMotion, Hooks, LogSource, Mapping, Overrides, Preview, RememberedNote } from './types.ts';
 import { canonicalUnit } from './units.ts';
+import type { OpenSensor } from './weighSensors.ts';
 
 /**
  * Looks at the files of one take: guesses dialect, columns, units and rate, each with its reason, and reads the whole
@@ -43,12 +45,13 @@ export async function previewLog(
   if (sources.length === 0) throw new RangeError('no file was given');
   const heads: FileHead[] = [];
   for (const [file, source] of sources.entries()) heads.push(await readFileHead(source, file));
-  const guess = draftMapping(heads, {}, STATED_BY_YOU);
+  const drafted = draftMapping(heads, {}, STATED_BY_YOU);
+  const guess = drafted.mapping;
   const remembered = recall(memory, guess);
   const stated = remembered && memory.apply ? mergeOverrides(remembered.corrections, overrides) : overrides;
   const why = whyStated(remembered, stated);
   const isNothingStated = Object.keys(stated).length === 0;
-  const draft = isNothingStated ? guess : draftMapping(heads, stated, why);
+  const { mapping: draft, ledger, open } = isNothingStated ? drafted : draftMapping(heads, stated, why);
   const corrections = findCorrections(stated, guess, draft, heads, null);
   const holds = heads.map(motionIn);
   const known = {
@@ -59,19 +62,20 @@ export async function previewLog(
     buttonCandidates: findButtonCandidates(draft, heads),
   };
   refuseStrangers(heads, draft, holds);
-  const needs = findNeeds(draft, heads);
-  if (needs.length > 0) return { ...known, mapping: draft, report: null, needs, corrections };
+  const needs = findNeeds(draft, heads, open);
+  if (needs.length > 0) return { ...known, mapping: draft, report: null, needs, corrections, ledger };
   const parts = await readParts(sources, draft, hooks);
   const isGravityStated = stated.roles?.some(({ role }) => isGravityRole(role)) ?? false;
   const whole = isGravityStated ? draft : settleGravitySign(parts, draft);
   const evidence = gather(parts);
   const settled = settleUnits(whole, heads, stated, evidence, why);
   const { mapping } = settled;
-  if (settled.needs.length > 0) return { ...known, mapping, report: null, needs: settled.needs, corrections };
+  if (settled.needs.length > 0)
+    return { ...known, mapping, report: null, needs: settled.needs, corrections, ledger };
   // First, as the evidence goes by the columns, and assembling uses them up.
   const found = findCorrections(stated, guess, draft, heads, evidence);
   const { report } = assembleTake(parts, mapping);
-  return { ...known, mapping, report, needs: [], corrections: found };
+  return { ...known, mapping, report, needs: [], corrections: found, ledger };
 }
 
 function noteOf(remembered: RememberedMapping | null, stated: Overrides): RememberedNote | null {
@@ -86,8 +90,14 @@ function gather(parts: Parameters<typeof joinParts>[0]): Evidence {
   return gatherEvidence(timeUs, columns);
 }
 
-function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: WhyStated): Mapping {
-  const columns = guessRoles(heads, overrides.roles ?? [], why);
+interface Draft {
+  readonly mapping: Mapping;
+  readonly ledger: readonly LedgerEntry[];
+  readonly open: readonly OpenSensor[];
+}
+
+function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: WhyStated): Draft {
+  const { columns, ledger, open } = guessRoles(heads, overrides.roles ?? [], why);
   const stated = heads.find(({ facts }) => facts.rateHz !== null)?.facts;
   const timeUnit = overrides.timeUnit === undefined ? null : canonicalUnit('time', overrides.timeUnit);
   const isRateStated = overrides.rateHz !== undefined;
@@ -96,7 +106,7 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
   else if (stated) rateReason = `the file says "${stated.rateText}"`;
   const steps = isRateStated || stated ? null : rateFromSteps(heads, columns);
   if (steps) rateReason = steps.reason;
-  return {
+  const mapping = {
     files: heads.map(({ mapping }) => mapping),
     columns: columns.map((column) =>
       column.role === 'time' && timeUnit
@@ -110,6 +120,7 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
       ? why('mount')
       : 'taken as x along the blade toward the tip: correct it under Mount here, or later in Signal check',
   };
+  return { mapping, ledger, open };
 }
 
 /** A file in which nothing looks like motion, time or presses is no motion log. */

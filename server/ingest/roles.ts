@@ -2,11 +2,11 @@ import { statedTimeUnit, weighClock } from './clockGuess.ts';
 import { isTwoState, presentTexts } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
 import { findGravity, isGravityRole } from './gravity.ts';
-import { guessNameless, guessPartner } from './nameless.ts';
+import type { LedgerEntry } from './ledger.ts';
 import { withNote } from './reasonNotes.ts';
 import { STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { looksAnalog, looksLikeEdges } from './tracks.ts';
-import { bestPair, columnsOf, findTriples, type NamedColumn, type Triple } from './triples.ts';
+import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
 import {
   type ColumnMapping,
   GRAVITY_ROLES,
@@ -16,6 +16,14 @@ import {
   type RoleOverride,
 } from './types.ts';
 import { NOUNS } from './units.ts';
+import { type OpenSensor, statedCandidate, weighSensors } from './weighSensors.ts';
+
+/** A role for every column, what was weighed for it, and what stays open. */
+export interface GuessedRoles {
+  readonly columns: readonly ColumnMapping[];
+  readonly ledger: readonly LedgerEntry[];
+  readonly open: readonly OpenSensor[];
+}
 
 interface Assigned {
   readonly role: Role;
@@ -36,23 +44,22 @@ export function guessRoles(
   heads: readonly FileHead[],
   overrides: readonly RoleOverride[],
   why: WhyStated = STATED_BY_YOU,
-): ColumnMapping[] {
+): GuessedRoles {
   const all = heads.flatMap(({ columns }) => columns);
   const columnOf = ({ file, index }: RoleOverride) => heads[file]?.columns[index];
   const taken = new Set(
     overrides.filter((own) => !own.role.startsWith(columnOf(own)?.reading.kind ?? '')).map(columnOf),
   );
   const free = all.filter((column) => !taken.has(column));
-  const fromData = heads.filter((head) => isNameless(head)).flatMap((head) => guessNameless(head.columns));
-  const named = { accel: findTriples(free, 'accel'), gyro: findTriples(free, 'gyro') };
-  if (heads.length === 1) fromData.push(...guessPartner(free, named.accel, named.gyro));
-  const accelTriples = [...named.accel, ...fromData.filter(({ kind }) => kind === 'accel')];
-  const gyroTriples = [...named.gyro, ...fromData.filter(({ kind }) => kind === 'gyro')];
-  const { accel, gyro } = bestPair(accelTriples, gyroTriples);
+  const statedAs = (kind: 'accel' | 'gyro') =>
+    statedCandidate(kind, overrides, heads, (own) => why('roles', own));
+  const chosen = weighSensors(heads, free, { accel: statedAs('accel'), gyro: statedAs('gyro') });
+  const { accel, gyro, accelTriples, gyroTriples } = chosen;
   const stated = new Set(overrides.map(({ role }) => role));
   const assigned = new Map<NamedColumn, Assigned>();
   for (const triple of [accel, gyro]) {
-    if (triple) assignTriple(triple, triple === accel ? accelTriples : gyroTriples, all, stated, assigned);
+    if (triple)
+      assignTriple(triple, triple === accel ? accelTriples : gyroTriples, all, stated, chosen.note, assigned);
   }
   const gravity = accel && !stated.has('accelX') ? findGravity(accel, free) : null;
   for (const [axis, column] of (gravity ?? []).entries())
@@ -70,25 +77,21 @@ export function guessRoles(
     if (column)
       assigned.set(column, {
         role: own.role,
-        unit: own.unit ?? unitOf(own.role, column),
+        unit: own.unit ?? unitOf(own.role, column, heads[column.file]!),
         reason: withNote(why('roles', own), doubtOf(own.role, column)),
       });
   }
-  return all.map((column): ColumnMapping => {
+  const columns = all.map((column): ColumnMapping => {
     const { file, index, name } = column;
     return { file, index, name, ...(assigned.get(column) ?? assignOther(column, hasHeader(heads[file]!))) };
   });
+  return { columns, ledger: chosen.ledger, open: chosen.open };
 }
 
 /** What one file holds by itself, going by names, or by the data where names tell nothing. */
 export function motionIn(head: FileHead): HeldMotion {
-  const named = { accel: findTriples(head.columns, 'accel'), gyro: findTriples(head.columns, 'gyro') };
-  const fromData = isNameless(head)
-    ? guessNameless(head.columns)
-    : guessPartner(head.columns, named.accel, named.gyro);
-  const has = (kind: 'accel' | 'gyro') =>
-    named[kind].length > 0 || fromData.some((triple) => triple.kind === kind);
-  return { accel: has('accel'), gyro: has('gyro') };
+  const { accelTriples, gyroTriples } = weighSensors([head], head.columns);
+  return { accel: accelTriples.length > 0, gyro: gyroTriples.length > 0 };
 }
 
 /** What speaks against a role that was stated; null for nothing. */
@@ -102,10 +105,6 @@ function doubtOf(role: Role, { name, sample }: NamedColumn): string | null {
     : null;
 }
 
-function isNameless({ columns }: FileHead): boolean {
-  return !columns.some(({ reading }) => reading.kind === 'gyro' || reading.kind === 'accel');
-}
-
 function hasHeader({ layout }: FileHead): boolean {
   return layout.headerLine !== null;
 }
@@ -115,6 +114,7 @@ function assignTriple(
   rivals: readonly Triple[],
   all: readonly NamedColumn[],
   stated: ReadonlySet<Role>,
+  doubt: string | null,
   assigned: Map<NamedColumn, Assigned>,
 ): void {
   const noun = NOUNS[triple.kind];
@@ -129,7 +129,7 @@ function assignTriple(
     for (const column of columnsOf(rival, all))
       if (!assigned.has(column)) assigned.set(column, { role: 'ignored', unit: '', reason });
   }
-  const note = twinNote(triple, rivals, all);
+  const note = doubt ?? twinNote(triple, rivals, all);
   for (const [axis, column] of columnsOf(triple, all).entries()) {
     const role = `${triple.kind}${AXES[axis]!}` as MotionRole;
     const { reading } = column;
@@ -233,10 +233,16 @@ function otherReason({ reading, sample }: NamedColumn): string {
 }
 
 /** The unit of a column in a role that is no motion. '' for a clock whose unit is not known: then the user has to state it. */
-function unitOf(role: Role, column: NamedColumn): string {
-  if (role === 'time') return statedTimeUnit(column) ?? '';
+function unitOf(role: Role, column: NamedColumn, head: FileHead): string {
+  if (role === 'time') return statedTimeUnit(column) ?? weighedTimeUnit(column, head);
   if (isGravityRole(role)) return 'added';
   return role === 'button' ? buttonUnit(column) : '';
+}
+
+/** Of a column that is taken for the clock without anybody's word, its unit stays what it was. */
+function weighedTimeUnit(column: NamedColumn, head: FileHead): string {
+  const found = weighClock(column, hasHeader(head) ? column.reading : null, head.facts.rateHz);
+  return found && found.score >= 0 && found.unit !== 'counter' ? found.unit : '';
 }
 
 function buttonUnit({ sample }: NamedColumn): string {

@@ -1,5 +1,6 @@
 import type { MotionLog, Press, Span } from '../engine/log.ts';
 import type { Mount } from '../engine/mount.ts';
+import type { LedgerEntry } from './ledger.ts';
 
 /** What a column of a log can be taken for. */
 export const ROLES = [
@@ -162,6 +163,8 @@ export interface Preview {
   readonly holds: readonly HeldMotion[];
   /** Columns that may be a button, though nothing says so. */
   readonly buttonCandidates: readonly ButtonCandidate[];
+  /** What was weighed against what to come to the mapping. */
+  readonly ledger: readonly LedgerEntry[];
 }
 
 export interface HeldMotion {

@@ -23,7 +23,7 @@ const SPELLINGS: readonly (readonly [Quantity, string, RegExp])[] = [
   ['accel', 'g', /^(g|gs|g's|gn|gee|gees|gforce|gravit(y|ies)|standardgravity|g0)$/],
   ['gyro', 'mdeg/s', /^(mdps|m(?:deg|°)(\/|p|per)?s(ec)?|millideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
   ['gyro', 'cdeg/s', /^(cdps|c(?:deg|°)(\/|p|per)?s(ec)?|centideg(ree)?s?(\/|p|per)?s(ec(ond)?)?)$/],
-  ['gyro', 'deg/s', /^(dps|d\/s|(°|º|deg|degs|degree|degrees)(\/|p|per|\.)?(s|sec|second)s?(\^?-1)?|°)$/],
+  ['gyro', 'deg/s', /^(dps|d\/s|(°|º|deg|degs|degree|degrees)(\/|p|per|\.)?(s|sec|second)s?(\^?-1)?)$/],
   ['gyro', 'mrad/s', /^(mrad(\/|p|per)?s(ec)?(\^?-1)?|millirad(ian)?s?(\/|p|per)?s(ec(ond)?)?)$/],
   ['gyro', 'rev/s', /^((revs?|revolutions?|turns?|rot|rotations?)(\/|p|per)s(ec|econd)?)$/],
   ['gyro', 'rpm', /^(rpm|(revs?|revolutions?|turns?|rot|rotations?)(\/|p|per)(min|minute)|min\^-1)$/],

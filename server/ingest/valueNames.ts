@@ -2,7 +2,7 @@ import { cutFamilies } from './families.ts';
 import { vectorOf } from './gravity.ts';
 import { ESTIMATED_GRAVITY, type NameReading } from './names.ts';
 import { peakOf, restLevel, type Vector3Columns } from './rest.ts';
-import { columnsOf, findTriples, type NamedColumn } from './triples.ts';
+import { columnsOf, findTriples, type NamedColumn, type Triple } from './triples.ts';
 
 /** Gravity in m/s² and in g. */
 const LENGTHS = [9.80665, 1] as const;
@@ -45,7 +45,7 @@ function nameGravity(columns: readonly NamedColumn[]): NamedColumn[] {
 
 /** Columns by threes whose names tell nothing, where acceleration lacks a gravity that no name says. */
 function strangersBeside(columns: readonly NamedColumn[]): NamedColumn[][] {
-  const accel = findTriples(columns, 'accel')[0];
+  const accel = plainestAccel(columns);
   if (!accel || columns.some(({ reading }) => reading.what === ESTIMATED_GRAVITY)) return [];
   const restOf = (triple: readonly NamedColumn[]) => restLevel(vectorOf(triple)).norm;
   const rest = restOf(columnsOf(accel, columns));
@@ -93,10 +93,17 @@ function nameRotation(columns: readonly NamedColumn[]): NamedColumn[] {
   );
 }
 
+/** The acceleration of whose name the fewest words say what was done to it. */
+function plainestAccel(columns: readonly NamedColumn[]): Triple | null {
+  const done = ({ traits }: Triple) => traits.filter((trait) => trait !== 'calibrated').length;
+  return findTriples(columns, 'accel').sort((a, b) => done(a) - done(b))[0] ?? null;
+}
+
 /** True where little is left of a vector while gravity, or else acceleration, varies least. */
 function vanishesAtRest(triple: readonly NamedColumn[], columns: readonly NamedColumn[]): boolean {
   const gravity = columns.filter(({ reading }) => reading.what === ESTIMATED_GRAVITY);
-  const accel = findTriples(columns, 'accel').map((own) => columnsOf(own, columns))[0] ?? triple;
+  const plainest = plainestAccel(columns);
+  const accel = plainest ? columnsOf(plainest, columns) : triple;
   const vector = vectorOf(triple);
   const steady = vectorOf(gravity.length === 3 ? gravity : accel);
   const rest = restLevel(vector, steady.x.length === vector.x.length ? steady : vector);
