@@ -102,8 +102,8 @@ function writeJson(outcomes: readonly Outcome[], io: Io): void {
 
 function toDocument({ names, preview, check, error }: Outcome): unknown {
   if (error) return { files: names, error: errorDocument(error) };
-  const { mapping, report, needs } = preview!;
+  const { mapping, report, needs, ledger } = preview!;
   const dialects = mapping.files.map(({ name, ...dialect }) => ({ name, ...dialect }));
   const checked = check ? { check: checkDocument(check) } : {};
-  return { files: names, ...(report ?? { columns: mapping.columns }), needs, dialects, ...checked };
+  return { files: names, ...(report ?? { columns: mapping.columns }), needs, dialects, ledger, ...checked };
 }

@@ -5,6 +5,7 @@ import { findGravity, isGravityRole } from './gravity.ts';
 import type { LedgerEntry } from './ledger.ts';
 import { withNote } from './reasonNotes.ts';
 import { STATED_BY_YOU, type WhyStated } from './remembered.ts';
+import { statedCandidate } from './sensorPairs.ts';
 import { looksAnalog, looksLikeEdges } from './tracks.ts';
 import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
 import {
@@ -16,7 +17,7 @@ import {
   type RoleOverride,
 } from './types.ts';
 import { NOUNS } from './units.ts';
-import { type OpenSensor, statedCandidate, weighSensors } from './weighSensors.ts';
+import { type OpenSensor, weighSensors } from './weighSensors.ts';
 
 /** A role for every column, what was weighed for it, and what stays open. */
 export interface GuessedRoles {
