@@ -12,18 +12,20 @@ import { EMPTY_LABELS } from '../engine/truth/labels.ts';
 import type { FittedLabels } from '../engine/truth/labelsFile.ts';
 import { readTake } from '../ingest/readTake.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
-import type { LogSource, ReadTake } from '../ingest/types.ts';
+import type { ReadTake } from '../ingest/types.ts';
 import { writeChannels } from './channelsFile.ts';
 import { readCalibration } from './evaluateArgs.ts';
 import { describeEvaluation, type EvaluatedTake, toDocument } from './evaluateText.ts';
 import { tellFailure } from './failure.ts';
+import type { NamedSource } from './fileSource.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
 import { checkRead } from './inspectCheck.ts';
 import { DataError, EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
 import { openFile, readText } from './openFile.ts';
 import { refuseInputs } from './outputFile.ts';
-import { groupFiles, previewFiles } from './takeFiles.ts';
+import { type ReadFile, rolesCommand } from './rolesCommand.ts';
+import { groupFiles, previewFiles, type TakeFiles } from './takeFiles.ts';
 
 const HELP = `Usage: evaluate FILE... [options]
 
@@ -78,7 +80,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
       const others = [values.candidate, values.labels].filter((path) => path !== undefined);
       refuseInputs('--channels', values.channels, [...positionals, ...others]);
     }
-    const take = await readFiles(sources, options);
+    const take = await readFiles(sources, options, argv);
     const mount = values.mount === undefined ? null : calibration.mount;
     const isCalibrated = values['lever-arm'] !== undefined;
     const stated = { calibration: isCalibrated ? calibration : null, mount };
@@ -118,12 +120,41 @@ function readCandidate(path: string): Candidate {
   }
 }
 
-async function readFiles(sources: readonly LogSource[], options: ReadOptions): Promise<ReadTake> {
-  const takes = await groupFiles(sources);
-  if (takes.length !== 1) throw new UsageError('the files are several takes: give one at a time');
-  const { mapping, needs } = await previewFiles(sources, options);
-  if (needs.length > 0) throw new DataError('NEEDS', needs.join('\n'));
+async function readFiles(
+  sources: readonly NamedSource[],
+  options: ReadOptions,
+  argv: readonly string[],
+): Promise<ReadTake> {
+  const takes = await groupFiles(sources, options);
+  if (takes.length !== 1) throw new UsageError(await whySeveral(takes, options, argv));
+  const { mapping, needs } = await previewFiles(takes[0]!, options);
+  if (needs.length > 0) {
+    const command = await rolesCommand('evaluate', argv, [{ sources, mapping }]);
+    throw new DataError(
+      'NEEDS',
+      [...needs, ...(command === null ? [] : [`for example: ${command}`])].join('\n'),
+    );
+  }
   return readTake(sources, mapping, {});
+}
+
+/** Files that do not tell what they hold may be one take all the same. */
+async function whySeveral(
+  takes: readonly TakeFiles[],
+  options: ReadOptions,
+  argv: readonly string[],
+): Promise<string> {
+  const several = 'the files are several takes: give one at a time';
+  const read: ReadFile[] = [];
+  for (const take of takes) {
+    const preview = await previewFiles(take, options).catch(() => null);
+    if (!preview || preview.needs.length === 0) return several;
+    read.push({ sources: take.sources, mapping: preview.mapping });
+  }
+  const command = await rolesCommand('evaluate', argv, read);
+  return command === null
+    ? several
+    : `${several}. If they are one, say what their columns hold, for example: ${command}`;
 }
 
 function evaluateTake(

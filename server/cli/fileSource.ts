@@ -5,14 +5,19 @@ import type { LogSource } from '../ingest/types.ts';
 
 const CHUNK_BYTES = 256 * 1024;
 
+/** A log as the command names it. */
+export interface NamedSource extends LogSource {
+  readonly path: string;
+}
+
 /** A file on disk as a source of a log. @throws Error of the file system where there is no such file */
-export function fileSource(path: string): LogSource {
+export function fileSource(path: string): NamedSource {
   const stat = statSync(path);
   if (!stat.isFile()) {
     const code = stat.isDirectory() ? 'EISDIR' : 'ENOTFILE';
     throw Object.assign(new Error(`${path} is no file`), { code });
   }
-  return { name: basename(path), sizeBytes: stat.size, open: () => readChunks(path) };
+  return { path, name: basename(path), sizeBytes: stat.size, open: () => readChunks(path) };
 }
 
 /** Reads one chunk ahead into two buffers by turns: a chunk is good until the next one is asked for. */

@@ -1,7 +1,7 @@
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import type { Mount } from '../engine/mount.ts';
 import { WorkbenchError } from '../errors.ts';
-import type { LogSource, Preview } from '../ingest/types.ts';
+import type { Preview } from '../ingest/types.ts';
 import { readMount } from './evaluateArgs.ts';
 import { errorDocument, tellFailure } from './failure.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
@@ -9,7 +9,8 @@ import { checkDocument, checkFiles, describeCheck } from './inspectCheck.ts';
 import { describePreview } from './inspectText.ts';
 import { EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { openFile } from './openFile.ts';
-import { groupFiles, previewFiles } from './takeFiles.ts';
+import { rolesCommand } from './rolesCommand.ts';
+import { groupFiles, previewFiles, type TakeFiles } from './takeFiles.ts';
 
 const HELP = `Usage: inspect FILE... [options]
 
@@ -51,11 +52,11 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const checking = values.check
       ? { mount: values.mount === undefined ? null : readMount(values.mount) }
       : null;
-    const takes = await groupFiles(positionals.map(openFile));
+    const takes = await groupFiles(positionals.map(openFile), options);
     const outcomes: Outcome[] = [];
-    for (const sources of takes) outcomes.push(await inspectTake(sources, options, checking));
+    for (const files of takes) outcomes.push(await inspectTake(files, options, checking));
     if (values.json) writeJson(outcomes, io);
-    else writeText(outcomes, io);
+    else writeText(outcomes, await adviceOn(outcomes, argv), io);
     const isFine = ({ preview, check }: Outcome) => preview?.report && check?.verdict !== 'unfit';
     return outcomes.every(isFine) ? EXIT_FINE : EXIT_DATA;
   } catch (error) {
@@ -64,6 +65,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
 }
 
 interface Outcome {
+  readonly files: TakeFiles;
   readonly names: readonly string[];
   readonly preview: Preview | null;
   readonly check: SignalCheck | null;
@@ -71,28 +73,45 @@ interface Outcome {
 }
 
 async function inspectTake(
-  sources: readonly LogSource[],
+  files: TakeFiles,
   options: ReadOptions,
   checking: { readonly mount: Mount | null } | null,
 ): Promise<Outcome> {
+  const { sources } = files;
   const names = sources.map(({ name }) => name);
   try {
-    const preview = await previewFiles(sources, options);
+    const preview = await previewFiles(files, options);
     const check =
       checking && preview.report ? await checkFiles(sources, preview.mapping, checking.mount) : null;
-    return { names, preview, check, error: null };
+    return { files, names, preview, check, error: null };
   } catch (error) {
     if (!(error instanceof WorkbenchError)) throw error;
-    return { names, preview: null, check: null, error };
+    return { files, names, preview: null, check: null, error };
   }
 }
 
-function writeText(outcomes: readonly Outcome[], io: Io): void {
+/** The command that says what the files do not tell, where that is all that is missing; null elsewhere. */
+async function adviceOn(outcomes: readonly Outcome[], argv: readonly string[]): Promise<string | null> {
+  const read = outcomes.flatMap(({ files, preview }) =>
+    preview && preview.needs.length > 0 ? [{ sources: files.sources, mapping: preview.mapping }] : [],
+  );
+  if (read.length === 0 || read.length < outcomes.length) return null;
+  const command = await rolesCommand('inspect', argv, read);
+  if (command === null) return null;
+  const when =
+    outcomes.length === 1
+      ? 'say which columns hold what'
+      : 'if these files are one take, say which columns hold what';
+  return `${when}, for example:\n  ${command}\n`;
+}
+
+function writeText(outcomes: readonly Outcome[], advice: string | null, io: Io): void {
   for (const { names, preview, check, error } of outcomes) {
     if (preview) io.stdout.write(describePreview(names, preview));
     if (check) io.stdout.write(describeCheck(check));
     if (error) io.stderr.write(`${error.message}\n`);
   }
+  if (advice !== null) io.stdout.write(advice);
 }
 
 function writeJson(outcomes: readonly Outcome[], io: Io): void {

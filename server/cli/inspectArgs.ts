@@ -5,7 +5,7 @@ import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/units.ts'
 import { messageOf } from '../store/errors.ts';
 import { UsageError } from './io.ts';
 
-/** A column that the user names by its header or by its number, counting from 1. */
+/** A column that the user names by its header or by its number, counting from 1; perhaps with its file before it. */
 export interface ColumnChoice {
   readonly role: Role;
   readonly column: string;
@@ -18,6 +18,8 @@ export interface ReadOptions {
   readonly accelUnit?: string;
   readonly gyroUnit?: string;
   readonly choices: readonly ColumnChoice[];
+  /** Columns to read with the other sign, named in the same way. */
+  readonly reversed: readonly string[];
 }
 
 export const READ_OPTIONS = {
@@ -26,6 +28,7 @@ export const READ_OPTIONS = {
   'accel-unit': { type: 'string' },
   'gyro-unit': { type: 'string' },
   map: { type: 'string', multiple: true },
+  reverse: { type: 'string', multiple: true },
 } as const;
 
 export const READ_HELP = `  --rate HZ            sample rate, for logs without a clock (at most 100000)
@@ -34,7 +37,9 @@ export const READ_HELP = `  --rate HZ            sample rate, for logs without a
   --gyro-unit UNIT     ${UNIT_EXAMPLES.gyro}
   --map ROLE=COLUMN    takes a column, by name or by number from 1, as time, gyroX, gyroY, gyroZ,
                        accelX, accelY, accelZ, gravityX, gravityY, gravityZ, button,
-                       label or ignored; may be repeated
+                       label or ignored; may be repeated. Of several files the column is that of
+                       one: --map gyroX=gyro.csv:2
+  --reverse COLUMN     reads a column of motion with the other sign; may be repeated
 `;
 
 /** @throws UsageError  for a value that is none */
@@ -50,6 +55,7 @@ export function readOptions(values: Readonly<Record<string, unknown>>): ReadOpti
     ...(accelUnit === undefined ? {} : { accelUnit }),
     ...(gyroUnit === undefined ? {} : { gyroUnit }),
     choices: ((values.map as string[] | undefined) ?? []).map(readChoice),
+    reversed: (values.reverse as string[] | undefined) ?? [],
   };
 }
 

@@ -1,10 +1,9 @@
 import { accessSync, constants, readFileSync } from 'node:fs';
-import type { LogSource } from '../ingest/types.ts';
-import { fileSource } from './fileSource.ts';
+import { fileSource, type NamedSource } from './fileSource.ts';
 import { fileTrouble } from './fileTrouble.ts';
 
 /** A log named on the command line. @throws FileError  where it cannot be opened */
-export function openFile(path: string): LogSource {
+export function openFile(path: string): NamedSource {
   try {
     const source = fileSource(path);
     accessSync(path, constants.R_OK);

@@ -1,51 +1,105 @@
-import { readFileHead } from '../ingest/fileHead.ts';
+import { type FileHead, readFileHead } from '../ingest/fileHead.ts';
 import { previewLog } from '../ingest/preview.ts';
 import { motionIn } from '../ingest/roles.ts';
-import type { HeldMotion, LogSource, Overrides, Preview, RoleOverride } from '../ingest/types.ts';
-import type { ColumnChoice, ReadOptions } from './inspectArgs.ts';
+import type { ColumnPlace, HeldMotion, Overrides, Preview, RoleOverride } from '../ingest/types.ts';
+import { placeOf } from './columnPlaces.ts';
+import type { NamedSource } from './fileSource.ts';
+import type { ReadOptions } from './inspectArgs.ts';
 import { UsageError } from './io.ts';
+
+/** Files of the command that make up one take, and what the options say of their columns. */
+export interface TakeFiles {
+  readonly sources: readonly NamedSource[];
+  /** `file` counts among `sources`. */
+  readonly roles: readonly RoleOverride[];
+  readonly reversed: readonly ColumnPlace[];
+}
+
+/** Fewer columns hold no second sensor. */
+const TWO_SENSORS = 6;
 
 /**
  * Sorts files into takes. Several files are ONE take where each of them lacks acceleration or angular rate and
- * together they hold both; in every other case each file is a take of its own.
+ * together they hold both, going by what the options say and then by the files; in every other case each file is a take
+ * of its own.
+ * @throws UsageError  where an option names a column that is not there
  */
-export async function groupFiles(sources: readonly LogSource[]): Promise<LogSource[][]> {
-  if (sources.length < 2) return sources.map((source) => [source]);
-  const kinds: HeldMotion[] = [];
-  for (const source of sources) {
-    try {
-      kinds.push(motionIn(await readFileHead(source, 0)));
-    } catch {
-      // Not readable by itself: its own report will say why.
-      return sources.map((own) => [own]);
-    }
-  }
+export async function groupFiles(
+  sources: readonly NamedSource[],
+  { choices, reversed }: Pick<ReadOptions, 'choices' | 'reversed'>,
+): Promise<TakeFiles[]> {
+  const isNothingSaid = choices.length === 0 && reversed.length === 0;
+  if (isNothingSaid && sources.length < 2) return alone(sources, [], []);
+  const heads = await readHeads(sources);
+  // Not readable by itself: its own report will say why.
+  if (heads === null) return alone(sources, [], []);
+  const files = heads.map(({ layout }, i) => ({ source: sources[i]!, names: layout.names }));
+  const roles = choices.map(({ role, column }) => ({ ...placeOf('--map', column, files), role }));
+  const places = reversed.map((column) => placeOf('--reverse', column, files));
+  if (sources.length < 2) return alone(sources, roles, places);
+  const kinds = heads.map((head, file) =>
+    heldBy(
+      head,
+      roles.filter((own) => own.file === file),
+    ),
+  );
   const isNoneWhole = kinds.every(({ accel, gyro }) => !(accel && gyro));
   const isPair = isNoneWhole && kinds.some(({ accel }) => accel) && kinds.some(({ gyro }) => gyro);
-  return isPair ? [[...sources]] : sources.map((source) => [source]);
+  return isPair ? [{ sources, roles, reversed: places }] : alone(sources, roles, places);
 }
 
-/** Previews one take with the user's options. @throws UsageError where --map names a column that is not there */
-export async function previewFiles(sources: readonly LogSource[], options: ReadOptions): Promise<Preview> {
-  const { choices, ...stated } = options;
-  const roles = choices.length === 0 ? [] : await resolveChoices(sources, choices);
-  const overrides: Overrides = { ...stated, ...(roles.length > 0 ? { roles } : {}) };
-  return previewLog(sources, overrides, {});
+/** Previews one take with the user's options. @throws UsageError  where --reverse names a column without a sign */
+export async function previewFiles(
+  { sources, roles, reversed }: TakeFiles,
+  { choices: _, reversed: __, ...stated }: ReadOptions,
+): Promise<Preview> {
+  const overrides: Overrides = {
+    ...stated,
+    ...(roles.length > 0 ? { roles } : {}),
+    ...(reversed.length > 0 ? { reversed } : {}),
+  };
+  const preview = await previewLog(sources, overrides, {});
+  for (const place of reversed) {
+    const column = preview.mapping.columns.find(
+      ({ file, index }) => file === place.file && index === place.index,
+    )!;
+    if (!column.reversed)
+      throw new UsageError(`--reverse: column "${column.name}" is ${column.role}: it has no sign to reverse`);
+  }
+  return preview;
 }
 
-async function resolveChoices(
-  sources: readonly LogSource[],
-  choices: readonly ColumnChoice[],
-): Promise<RoleOverride[]> {
-  const names: (readonly string[])[] = [];
-  for (const [file, source] of sources.entries()) names.push((await readFileHead(source, file)).layout.names);
-  return choices.map(({ role, column }) => {
-    const wanted = column.trim().toLowerCase();
-    for (const [file, own] of names.entries()) {
-      const named = own.findIndex((name) => name.trim().toLowerCase() === wanted);
-      const index = named >= 0 ? named : /^\d+$/.test(wanted) && file === 0 ? Number(wanted) - 1 : -1;
-      if (index >= 0 && index < own.length) return { file, index, role };
-    }
-    throw new UsageError(`--map: there is no column "${column}" (${names.flat().slice(0, 20).join(', ')})`);
-  });
+function alone(
+  sources: readonly NamedSource[],
+  roles: readonly RoleOverride[],
+  reversed: readonly ColumnPlace[],
+): TakeFiles[] {
+  const own = <T extends ColumnPlace>(places: readonly T[], file: number): T[] =>
+    places.filter((place) => place.file === file).map((place) => ({ ...place, file: 0 }));
+  return sources.map((source, file) => ({
+    sources: [source],
+    roles: own(roles, file),
+    reversed: own(reversed, file),
+  }));
+}
+
+async function readHeads(sources: readonly NamedSource[]): Promise<FileHead[] | null> {
+  try {
+    const heads: FileHead[] = [];
+    for (const [file, source] of sources.entries()) heads.push(await readFileHead(source, file));
+    return heads;
+  } catch {
+    return null;
+  }
+}
+
+/** What a file holds: what is stated of its columns, and what the file itself tells. */
+function heldBy(head: FileHead, roles: readonly RoleOverride[]): HeldMotion {
+  const guess = motionIn(head);
+  const states = (kind: string) => roles.some(({ role }) => role.startsWith(kind));
+  const hasRoom = head.mapping.columnCount > TWO_SENSORS;
+  return {
+    accel: states('accel') || (guess.accel && (hasRoom || !states('gyro'))),
+    gyro: states('gyro') || (guess.gyro && (hasRoom || !states('accel'))),
+  };
 }

@@ -80,6 +80,11 @@ const overrides = () =>
           { maxItems: COLUMNS_AT_MOST },
         ),
       ),
+      reversed: Type.Optional(
+        Type.Array(Type.Object({ file: count(63), index: columnIndex() }, STRICT), {
+          maxItems: COLUMNS_AT_MOST,
+        }),
+      ),
       mount: Type.Optional(mount()),
     },
     STRICT,
@@ -112,6 +117,7 @@ const mapping = () =>
             role: role(),
             unit: text(40),
             reason: text(4000),
+            reversed: Type.Optional(Type.Boolean()),
           },
           STRICT,
         ),

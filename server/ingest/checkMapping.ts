@@ -1,3 +1,4 @@
+import { isReversible } from './reversed.ts';
 import { type FileMapping, isDelimiter, type Mapping } from './types.ts';
 
 /**
@@ -5,11 +6,13 @@ import { type FileMapping, isDelimiter, type Mapping } from './types.ts';
  * it names.
  * @throws RangeError  naming the file and what is wrong
  */
-export function checkMapping({ files }: Mapping): void {
+export function checkMapping({ files, columns }: Mapping): void {
   for (const [i, file] of files.entries()) {
     const why = whyNotCut(file);
     if (why !== null) throw new RangeError(`mapping.files[${i}] (${file.name}): ${why}`);
   }
+  const odd = columns.find(({ reversed, role }) => reversed && !isReversible(role));
+  if (odd) throw new RangeError(`column "${odd.name}" is ${odd.role}: it has no sign to reverse`);
 }
 
 function whyNotCut({ delimiter, decimal, comment, firstDataLine, headerLine }: FileMapping): string | null {

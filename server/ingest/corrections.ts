@@ -28,6 +28,10 @@ export function findCorrections(
   const guessed = guessedUnits(draft, heads, evidence);
   const { rateHz, timeUnit, accelUnit, gyroUnit, mount } = stated;
   const roles = stated.roles?.filter((one) => differs(one, guess, guessed)) ?? [];
+  // A guess reverses nothing.
+  const reversed =
+    stated.reversed?.filter((one) => draft.columns.some((own) => own.reversed && isSameColumn(own, one))) ??
+    [];
   const clock = guess.columns.find(({ role }) => role === 'time');
   const isUnit = (quantity: Quantity, text: string | undefined, known: string | null): boolean =>
     text !== undefined && (known === null || canonicalUnit(quantity, text) !== known);
@@ -37,6 +41,7 @@ export function findCorrections(
     ...(isUnit('accel', accelUnit, guessed.accel) ? { accelUnit: accelUnit! } : {}),
     ...(isUnit('gyro', gyroUnit, guessed.gyro) ? { gyroUnit: gyroUnit! } : {}),
     ...(roles.length > 0 ? { roles } : {}),
+    ...(reversed.length > 0 ? { reversed } : {}),
     ...(mount && !isIdentity(mount) ? { mount } : {}),
   };
 }

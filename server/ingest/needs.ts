@@ -60,6 +60,8 @@ function missingSentence(lost: readonly MotionRole[], noun: string, heads: reado
 }
 
 function listColumns(heads: readonly FileHead[]): string {
-  const names = heads.flatMap(({ layout }) => layout.names);
-  return names.length > 12 ? `${names.slice(0, 12).join(', ')}, ...` : names.join(', ');
+  const some = (names: readonly string[]) =>
+    names.length > 12 ? `${names.slice(0, 12).join(', ')}, ...` : names.join(', ');
+  if (heads.length === 1) return some(heads[0]!.layout.names);
+  return heads.map(({ name, layout }) => `${name}: ${some(layout.names)}`).join('; ');
 }

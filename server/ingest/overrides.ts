@@ -4,7 +4,7 @@ import { type Overrides, ROLES } from './types.ts';
 import { canonicalUnit, NOUNS, UNIT_EXAMPLES } from './units.ts';
 
 /** @throws RangeError  where what is stated makes no sense, whatever the log */
-export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles }: Overrides): void {
+export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles, reversed }: Overrides): void {
   if (rateHz !== undefined && !isStatedRate(rateHz)) {
     throw new RangeError(`the rate must lie in (0, ${STATED_RATE_HZ_AT_MOST}] Hz, got ${rateHz}`);
   }
@@ -17,9 +17,11 @@ export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles }:
     if (text !== undefined && canonicalUnit(quantity, text) === null)
       throw new RangeError(`"${text}" is no unit of ${NOUNS[quantity]}: give ${UNIT_EXAMPLES[quantity]}`);
   }
-  for (const { file, index, role, unit } of roles ?? []) {
+  for (const { file, index } of [...(roles ?? []), ...(reversed ?? [])]) {
     const isPlace = Number.isInteger(file) && file >= 0 && Number.isInteger(index) && index >= 0;
     if (!isPlace) throw new RangeError(`there is no column ${index} of file ${file}`);
+  }
+  for (const { role, unit } of roles ?? []) {
     if (unit !== undefined && isGravityRole(role) && !['added', 'subtracted'].includes(unit))
       throw new RangeError(`gravity is "added" or "subtracted", not "${unit}"`);
     if (!ROLES.includes(role)) throw new RangeError(`"${role}" is nothing that a column can be`);

@@ -9,7 +9,11 @@ export function planTable(mapping: Mapping, file: number): TablePlan {
   const clock = columns.find(({ role }) => role === 'time');
   const motion = columns
     .filter(({ role }) => isGravityRole(role) || (MOTION_ROLES as readonly string[]).includes(role))
-    .map(({ index, role }) => ({ index, role: role as MotionRole | GravityRole }));
+    .map(({ index, role, reversed = false }) => ({
+      index,
+      role: role as MotionRole | GravityRole,
+      reversed,
+    }));
   const isSubtracted = columns.some(({ role, unit }) => isGravityRole(role) && unit === 'subtracted');
   const tracks = columns
     .filter(({ role }) => role === 'button' || role === 'label')

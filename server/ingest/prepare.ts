@@ -34,8 +34,9 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
   const axis = cleanClock(clock, base, unitMicros(clockUnit, rateHz), table.columns);
   const columns = new Map<MotionRole, Float64Array>();
   const gravity = new Map<GravityRole, Float64Array>();
-  for (const [i, { role }] of table.plan.motion.entries()) {
+  for (const [i, { role, reversed }] of table.plan.motion.entries()) {
     const values = pick(table.columns[i]!, axis.order);
+    if (reversed) reverse(values);
     if (isGravityRole(role)) gravity.set(role, values);
     else columns.set(role, values);
   }
@@ -59,6 +60,11 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
     badRowCount: table.badRowCount + strays.length,
     notes: signs === null ? axis.notes : [signs, ...axis.notes],
   };
+}
+
+/** Turns the sign of every value, in place; 0 stays 0. */
+function reverse(values: Float64Array): void {
+  for (let i = 0; i < values.length; ++i) values[i] = 0 - values[i]!;
 }
 
 function columnsOf({ plan, columns }: RawTable, sensor: 'gyro' | 'accel'): Float64Array[] {

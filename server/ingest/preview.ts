@@ -21,6 +21,7 @@ import {
   type WhyStated,
   whyStated,
 } from './remembered.ts';
+import { reverseColumns } from './reversed.ts';
 import { guessRoles, motionIn } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
@@ -108,10 +109,14 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
   if (steps) rateReason = steps.reason;
   const mapping = {
     files: heads.map(({ mapping }) => mapping),
-    columns: columns.map((column) =>
-      column.role === 'time' && timeUnit
-        ? { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` }
-        : column,
+    columns: reverseColumns(
+      columns.map((column) =>
+        column.role === 'time' && timeUnit
+          ? { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` }
+          : column,
+      ),
+      overrides.reversed ?? [],
+      why,
     ),
     rateHz: overrides.rateHz ?? stated?.rateHz ?? steps?.rateHz ?? null,
     rateReason,
@@ -132,7 +137,9 @@ function refuseStrangers(heads: readonly FileHead[], draft: Mapping, holds: read
     const isUsed = isTimedLabel || roles.some((role) => !['ignored', 'time', 'label'].includes(role));
     // Motion that another file's was preferred to is motion all the same.
     const { accel, gyro } = holds[file]!;
-    if (isUsed || numeric >= 6 || accel || gyro) continue;
+    // Without names, three columns of numbers may be the axes of one sensor: only the user can tell.
+    const enough = layout.headerLine === null ? 3 : 6;
+    if (isUsed || numeric >= enough || accel || gyro) continue;
     const shown = layout.names.slice(0, 6).join(', ');
     throw new LogFormatError(
       `no column looks like acceleration, angular rate or a button (${layout.columnCount} columns: ${shown})`,

@@ -4,13 +4,20 @@ import type { BadRow, FileMapping, GravityRole, MotionRole } from './types.ts';
 /** How a clock's cells are read. */
 export type ClockKind = 'decimal' | 'iso8601' | 'timeOfDay' | 'none';
 
+export interface MotionColumn {
+  readonly index: number;
+  readonly role: MotionRole | GravityRole;
+  /** True where its values are taken with the other sign, once they are read. */
+  readonly reversed?: boolean;
+}
+
 /** What becomes of each column while rows are read. */
 export interface TablePlan {
   readonly file: FileMapping;
   readonly clockKind: ClockKind;
   /** Column of the clock, -1 for none. */
   readonly clockIndex: number;
-  readonly motion: readonly { readonly index: number; readonly role: MotionRole | GravityRole }[];
+  readonly motion: readonly MotionColumn[];
   /** How columns of gravity enter the acceleration. */
   readonly gravitySign: 1 | -1;
   /** Button and label columns. */

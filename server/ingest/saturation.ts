@@ -69,8 +69,8 @@ function countEnd(values: Float64Array, value: number): End {
 
 function isFullScale(end: number, kind: 'accel' | 'gyro', perUnit: number): boolean {
   const size = Math.abs(end);
-  if (Number.isInteger(end) && CODE_ENDS.some((code) => size === code || (end < 0 && size === code + 1)))
-    return true;
+  // The lowest code is one further out, also where its sign was reversed.
+  if (Number.isInteger(end) && CODE_ENDS.some((code) => size === code || size === code + 1)) return true;
   const value = size * perUnit;
   const ends = kind === 'gyro' ? RATE_ENDS_DPS : ACCEL_ENDS_G;
   return ends.some((full) => END_SHARES.some((share) => Math.abs(value / (full * share) - 1) < 2e-3));

@@ -51,6 +51,8 @@ export interface ColumnMapping {
    */
   readonly unit: string;
   readonly reason: string;
+  /** True where the sensor counts the other way round: each value is read with the other sign. Motion and gravity only. */
+  readonly reversed?: boolean;
 }
 
 /** What may part fields: one character, no line end, letter, digit, quote, sign or decimal point. */
@@ -196,12 +198,18 @@ export interface Overrides {
   readonly accelUnit?: string;
   readonly gyroUnit?: string;
   readonly roles?: readonly RoleOverride[];
+  /** Columns to read with the other sign; those that are no motion keep theirs. */
+  readonly reversed?: readonly ColumnPlace[];
   readonly mount?: Mount;
 }
 
-export interface RoleOverride {
+/** Both count from 0: the file among those of the take, the column in it. */
+export interface ColumnPlace {
   readonly file: number;
   readonly index: number;
+}
+
+export interface RoleOverride extends ColumnPlace {
   readonly role: Role;
   readonly unit?: string;
 }

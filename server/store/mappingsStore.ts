@@ -129,6 +129,7 @@ const CORRECTIONS: readonly string[] = [
   'accelUnit',
   'gyroUnit',
   'roles',
+  'reversed',
   'mount',
 ] satisfies (keyof Overrides)[];
 
@@ -142,8 +143,10 @@ function checkMapping(one: RememberedMapping | null, place: string): void {
     throw new TypeError(`${place}.corrections is missing`);
   const stranger = Object.keys(corrections).find((key) => !CORRECTIONS.includes(key));
   if (stranger !== undefined) throw new TypeError(`${place}.corrections.${stranger} is unknown`);
-  if (corrections.roles !== undefined && !Array.isArray(corrections.roles))
-    throw new TypeError(`${place}.corrections.roles is no list`);
+  for (const key of ['roles', 'reversed'] as const) {
+    if (corrections[key] !== undefined && !Array.isArray(corrections[key]))
+      throw new TypeError(`${place}.corrections.${key} is no list`);
+  }
   try {
     checkOverrides(corrections);
     if (corrections.mount) checkCalibration({ mount: corrections.mount });

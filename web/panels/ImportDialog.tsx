@@ -1,6 +1,7 @@
-import type { ColumnMapping, Preview } from '../../server/http/schemas.ts';
+import type { Preview } from '../../server/http/schemas.ts';
 import { cancelImport, describeImport, restate, storeImport } from '../state/importing.ts';
 import { type Import, importing, type Reading } from '../state/importState.ts';
+import { withColumn, withSign } from '../state/statements.ts';
 import { workspace } from '../state/workspace.ts';
 import { Dialog } from './Dialog.tsx';
 import { FilesLine } from './import/FilesLine.tsx';
@@ -88,36 +89,19 @@ function PreviewParts({
       {isRead && preview.report && (
         <NoButton
           preview={preview}
-          onTake={(column) => restateColumn(now, column, { role: 'button', unit: '' })}
+          onTake={(column) => void restate(withColumn(now.overrides, column, { role: 'button', unit: '' }))}
         />
       )}
       <Stated now={now} preview={preview} />
       <MappingTable
         preview={preview}
         stated={now.overrides}
-        onChange={(column, change) => restateColumn(now, column, change)}
+        onChange={(column, change) => void restate(withColumn(now.overrides, column, change))}
+        onReverse={(column, reversed) => void restate(withSign(now.overrides, column, reversed))}
       />
       <Naming now={now} />
     </>
   );
-}
-
-/** A column's new role or unit, on top of what was stated before. */
-function restateColumn(
-  now: Import,
-  column: Pick<ColumnMapping, 'file' | 'index'> & { readonly role?: ColumnMapping['role'] },
-  change: { role: ColumnMapping['role']; unit: string },
-): void {
-  const { role, unit } = change;
-  const kind = role.startsWith('gyro') ? 'gyroUnit' : role.startsWith('accel') ? 'accelUnit' : null;
-  // The three columns of a sensor are in one unit.
-  if (kind !== null && unit !== '' && role === column.role)
-    return void restate({ ...now.overrides, [kind]: unit });
-  const others = (now.overrides.roles ?? []).filter(
-    (one) => one.file !== column.file || one.index !== column.index,
-  );
-  const stated = { file: column.file, index: column.index, role, ...(unit === '' ? {} : { unit }) };
-  void restate({ ...now.overrides, roles: [...others, stated] });
 }
 
 /** Rate and mount: what no column tells. */

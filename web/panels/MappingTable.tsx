@@ -1,4 +1,5 @@
 import type { ColumnMapping, Overrides, Preview, Role } from '../../server/http/schemas.ts';
+import { isSameColumn } from '../state/statements.ts';
 
 const ROLE_WORDS: Readonly<Record<Role, string>> = {
   time: 'time',
@@ -49,11 +50,15 @@ interface MappingTableProps {
   /** What the user stated; it may be newer than the preview. */
   readonly stated: Overrides;
   onChange(column: ColumnMapping, change: { role: Role; unit: string }): void;
+  onReverse(column: ColumnMapping, reversed: boolean): void;
 }
 
 /** Every column: what it is taken for, in which unit, why, and its first values. */
-export function MappingTable({ preview, stated, onChange }: MappingTableProps) {
-  const hasFiles = preview.mapping.files.length > 1;
+export function MappingTable({ preview, stated, onChange, onReverse }: MappingTableProps) {
+  const { files } = preview.mapping;
+  const hasFiles = files.length > 1;
+  /** Two files may both have a column 2. */
+  const called = ({ name, file }: ColumnMapping) => (hasFiles ? `${name} of ${files[file]?.name}` : name);
   return (
     <section class="mapping" aria-label="Columns">
       <table>
@@ -75,7 +80,7 @@ export function MappingTable({ preview, stated, onChange }: MappingTableProps) {
               </th>
               <td>
                 <select
-                  aria-label={`What column ${column.name} is`}
+                  aria-label={`What column ${called(column)} is`}
                   value={statedRole(stated, column) ?? column.role}
                   onChange={(event) =>
                     onChange(column, { role: event.currentTarget.value as Role, unit: '' })
@@ -91,8 +96,23 @@ export function MappingTable({ preview, stated, onChange }: MappingTableProps) {
               <td>
                 <UnitChoice
                   column={column}
+                  label={`Unit of column ${called(column)}`}
                   onChange={(unit) => onChange(column, { role: column.role, unit })}
                 />
+                {isReversible(column.role) && (
+                  <label
+                    class="reverse"
+                    title="Read this column with the other sign: the sensor counts the other way round"
+                  >
+                    <input
+                      type="checkbox"
+                      aria-label={`Reverse the sign of column ${called(column)}`}
+                      checked={stated.reversed?.some((one) => isSameColumn(one, column)) ?? false}
+                      onChange={(event) => onReverse(column, event.currentTarget.checked)}
+                    />
+                    reversed
+                  </label>
+                )}
               </td>
               <td class="values">{firstValues(preview, column).join('  ')}</td>
               <td class="reason">{column.reason}</td>
@@ -104,11 +124,21 @@ export function MappingTable({ preview, stated, onChange }: MappingTableProps) {
   );
 }
 
-function statedRole({ roles }: Overrides, { file, index }: ColumnMapping): Role | undefined {
-  return roles?.find((one) => one.file === file && one.index === index)?.role;
+function statedRole({ roles }: Overrides, column: ColumnMapping): Role | undefined {
+  return roles?.find((one) => isSameColumn(one, column))?.role;
 }
 
-function UnitChoice({ column, onChange }: { readonly column: ColumnMapping; onChange(unit: string): void }) {
+function isReversible(role: Role): boolean {
+  return /^(gyro|accel|gravity)/.test(role);
+}
+
+interface UnitChoiceProps {
+  readonly column: ColumnMapping;
+  readonly label: string;
+  onChange(unit: string): void;
+}
+
+function UnitChoice({ column, label, onChange }: UnitChoiceProps) {
   const family = familyOf(column.role);
   if (!family) return null;
   const units =
@@ -116,11 +146,7 @@ function UnitChoice({ column, onChange }: { readonly column: ColumnMapping; onCh
       ? UNITS[family]
       : [column.unit, ...UNITS[family]];
   return (
-    <select
-      aria-label={`Unit of column ${column.name}`}
-      value={column.unit}
-      onChange={(event) => onChange(event.currentTarget.value)}
-    >
+    <select aria-label={label} value={column.unit} onChange={(event) => onChange(event.currentTarget.value)}>
       {column.unit === '' && <option value="">?</option>}
       {units.map((unit) => (
         <option key={unit} value={unit}>

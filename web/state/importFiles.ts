@@ -56,10 +56,16 @@ export function completes({ holds }: Pick<Preview, 'holds'>, half: keyof HeldMot
 
 /** The same statements when the files stand in another order; those of files that are gone are left out. */
 export function forOrder(overrides: Overrides, before: readonly File[], now: readonly File[]): Overrides {
-  const { roles, ...rest } = overrides;
-  const moved = (roles ?? []).flatMap((one) => {
-    const file = now.indexOf(before[one.file]!);
-    return file < 0 ? [] : [{ ...one, file }];
-  });
-  return moved.length > 0 ? { ...rest, roles: moved } : rest;
+  const { roles, reversed, ...rest } = overrides;
+  const moved = <T extends { readonly file: number }>(places: readonly T[] = []): T[] =>
+    places.flatMap((one) => {
+      const file = now.indexOf(before[one.file]!);
+      return file < 0 ? [] : [{ ...one, file }];
+    });
+  const [ownRoles, ownReversed] = [moved(roles), moved(reversed)];
+  return {
+    ...rest,
+    ...(ownRoles.length > 0 ? { roles: ownRoles } : {}),
+    ...(ownReversed.length > 0 ? { reversed: ownReversed } : {}),
+  };
 }

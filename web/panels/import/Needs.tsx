@@ -2,6 +2,7 @@ import type { Preview } from '../../../server/http/schemas.ts';
 import { missingHalf } from '../../state/importFiles.ts';
 import type { Import } from '../../state/importState.ts';
 import { pickFiles } from '../pickFiles.ts';
+import { RoleOffers } from './RoleOffers.tsx';
 
 const SENSORS = {
   accel: {
@@ -33,6 +34,7 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
             <li key={need}>{need}</li>
           ))}
         </ul>
+        <RoleOffers now={now} preview={preview} />
       </div>
     );
   }
@@ -54,6 +56,7 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
           ))}
         </ul>
       )}
+      <RoleOffers now={now} preview={preview} />
       <p class="problem-actions">
         <button type="button" onClick={pickFiles}>
           Choose the other file…
