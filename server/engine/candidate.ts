@@ -48,7 +48,13 @@ export interface StabSettings {
   readonly thrustG: number;
   readonly sustainMs: number;
   readonly quietDps: number;
+  /** How long the blade must have been quiet before the thrust. */
+  readonly quietBeforeMs: number;
   readonly windowMs: number;
+  /** A swing faster than this between thrust and hit ends the wait for the hit. */
+  readonly untilHitDps: number;
+  /** A hit ends a thrust from this part of impact.impactG on; the allowance for swing speed stays whole. */
+  readonly hitRatio: number;
 }
 
 export interface TwistSettings {

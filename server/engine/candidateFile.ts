@@ -1,9 +1,10 @@
 import type { Candidate } from './candidate.ts';
-import { CandidateError, validateCandidate } from './candidateRules.ts';
+import { CandidateError, validateCandidate, validateKeptCandidate } from './candidateRules.ts';
 import { BELONGS, FORMATS, ownFile } from './ownFile.ts';
 
 const FORMAT = FORMATS.candidate;
-const VERSION = 1;
+/** Version 1 knew less of a stab: how long the blade was quiet before, how fast until the hit, and from which part of its level a hit counts. */
+const VERSION = 2;
 
 /** A candidate as a file that `parseCandidateFile` reads: format and version, then every setting. */
 export function formatCandidateFile(candidate: Candidate): string {
@@ -11,7 +12,8 @@ export function formatCandidateFile(candidate: Candidate): string {
 }
 
 /**
- * The candidate of a file. Its settings alone, without format and version, are read too.
+ * The candidate of a file. Its settings alone, without format and version, are read too; they, and a file of version 1, may
+ * lack the settings that came later, and then do what they did without them.
  * @throws CandidateError  for what is no JSON, no candidate, or one of a later version; it names the place in the file.
  */
 export function parseCandidateFile(text: string): Candidate {
@@ -19,12 +21,13 @@ export function parseCandidateFile(text: string): Candidate {
   const value = parse(text);
   if (typeof value !== 'object' || value === null || Array.isArray(value)) return validateCandidate(value);
   const { format, version, ...settings } = value as Readonly<Record<string, unknown>>;
-  if (format === undefined && version === undefined) return validateCandidate(settings);
+  if (format === undefined && version === undefined) return validateKeptCandidate(settings);
   if (format !== FORMAT) throw new CandidateError('format', `must be "${FORMAT}", got ${shown(format)}`);
+  if (version === 1) return validateKeptCandidate(settings);
   if (version !== VERSION)
     throw new CandidateError(
       'version',
-      `must be ${VERSION}, the one that is read here, got ${shown(version)}`,
+      `must be 1 or ${VERSION}, those that are read here, got ${shown(version)}`,
     );
   return validateCandidate(settings);
 }

@@ -1,4 +1,4 @@
-import { STAB_HIT_RATIO } from './detect/stab.ts';
+import { stabHitSettings } from './detect/runs.ts';
 import { shownSpeed } from './detect/wording.ts';
 import type { Evaluation } from './evaluate.ts';
 
@@ -45,10 +45,11 @@ function impactReason({ signals, candidate }: Evaluation, index: number): string
 }
 
 function stabReason({ candidate }: Evaluation): string {
-  const { thrustG, sustainMs, windowMs, quietDps } = candidate.stab;
+  const { thrustG, sustainMs, quietDps, quietBeforeMs, windowMs, untilHitDps } = candidate.stab;
   const lasting = sustainMs === 0 ? '' : ` for ${sustainMs} ms`;
-  const hitG = Number((STAB_HIT_RATIO * candidate.impact.impactG).toFixed(1));
-  return `a thrust of ${thrustG} g or more${lasting} at ${quietDps} °/s or less, then a hit of ${hitG} g or more within ${windowMs} ms`;
+  const before = quietBeforeMs === 0 ? '' : `, as in the ${quietBeforeMs} ms before it`;
+  const hitG = Number(stabHitSettings(candidate.stab, candidate.impact).impactG.toFixed(2));
+  return `a thrust of ${thrustG} g or more${lasting} at ${quietDps} °/s or less${before}, then a hit of ${hitG} g or more within ${windowMs} ms with no swing above ${untilHitDps} °/s between`;
 }
 
 function dialReason({ signals, candidate }: Evaluation, index: number, steps: number): string {

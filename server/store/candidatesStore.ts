@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import type { Candidate } from '../engine/candidate.ts';
-import { DEFAULT_CANDIDATE, validateCandidate } from '../engine/candidateRules.ts';
+import { DEFAULT_CANDIDATE, validateCandidate, validateKeptCandidate } from '../engine/candidateRules.ts';
 import { StoreConflictError, StoreCorruptError } from '../errors.ts';
 import { documentText, writeAtomic } from './atomicFile.ts';
 import type { CandidatesDocument } from './documents.ts';
@@ -56,8 +56,8 @@ async function read(path: string): Promise<CandidatesDocument> {
     if (!Number.isInteger(document.revision)) throw new TypeError('it has no revision');
     return {
       revision: document.revision,
-      a: validateCandidate(document.a),
-      b: validateCandidate(document.b),
+      a: validateKeptCandidate(document.a),
+      b: validateKeptCandidate(document.b),
     };
   } catch (error) {
     if (systemCode(error) === 'ENOENT') return INITIAL;

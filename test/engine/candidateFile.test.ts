@@ -41,7 +41,7 @@ describe('a candidate as a file', () => {
 
   test('says what it is, and in which version', () => {
     const document = JSON.parse(formatCandidateFile(DEFAULT_CANDIDATE));
-    expect(document).toEqual({ format: 'moulinet candidate', version: 1, ...DEFAULT_CANDIDATE });
+    expect(document).toEqual({ format: 'moulinet candidate', version: 2, ...DEFAULT_CANDIDATE });
   });
 
   test('may be the settings alone, begin with a byte-order mark, and lack a length that counts for nothing', () => {
@@ -50,8 +50,26 @@ describe('a candidate as a file', () => {
     expect(parseCandidateFile(`\uFEFF${text}`)).toEqual(DEFAULT_CANDIDATE);
   });
 
+  const { quietBeforeMs: _q, untilHitDps: _u, hitRatio: _h, ...stabThen } = DEFAULT_CANDIDATE.stab;
+  const then = { ...DEFAULT_CANDIDATE, stab: { ...stabThen, thrustG: 1.7 } };
+  test.each([
+    ['a file of version 1', { format: 'moulinet candidate', version: 1, ...then }],
+    ['settings alone', then],
+  ])('%s, from before a stab asked for quiet, fires where it did then', (_name, document) => {
+    const stab = { ...stabThen, thrustG: 1.7, quietBeforeMs: 0, untilHitDps: 10000, hitRatio: 0.25 };
+    expect(parseCandidateFile(JSON.stringify(document))).toEqual({ ...DEFAULT_CANDIDATE, stab });
+  });
+
+  test('a file of version 1 keeps what it says of the later settings', () => {
+    const stab = { ...stabThen, hitRatio: 0.5 };
+    const read = parseCandidateFile(
+      JSON.stringify({ format: 'moulinet candidate', version: 1, ...DEFAULT_CANDIDATE, stab }),
+    );
+    expect(read.stab).toEqual({ ...stab, quietBeforeMs: 0, untilHitDps: 10000 });
+  });
+
   const file = (change: object) =>
-    JSON.stringify({ format: 'moulinet candidate', version: 1, ...DEFAULT_CANDIDATE, ...change });
+    JSON.stringify({ format: 'moulinet candidate', version: 2, ...DEFAULT_CANDIDATE, ...change });
   test.each<[string, string, string, string]>([
     ['no JSON', '{oops', '', 'it holds no JSON'],
     ['labels', formatLabelsJson(EMPTY_LABELS, 'a take'), '', 'this is a file of labels: open its take'],
@@ -68,10 +86,17 @@ describe('a candidate as a file', () => {
     ['a version without a format', file({ format: undefined }), 'format', 'got nothing'],
     [
       'a later version',
-      file({ version: 2 }),
+      file({ version: 3 }),
       'version',
-      'version: must be 1, the one that is read here, got 2',
+      'version: must be 1 or 2, those that are read here, got 3',
     ],
+    [
+      'one of this version without a later setting',
+      file({ stab: stabThen }),
+      'stab.quietBeforeMs',
+      'stab.quietBeforeMs: must be a number from 0 to 2000 ms, got nothing',
+    ],
+    ['an old one without its stabs', file({ version: 1, stab: undefined }), 'stab', 'stab: is missing'],
     ['no version', file({ version: undefined }), 'version', 'got nothing'],
     [
       'a setting out of bounds',

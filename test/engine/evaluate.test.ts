@@ -125,7 +125,7 @@ describe('listEvents', () => {
     ['impact', /^\d+\.\d\d g, the level at \d+ °\/s being \d+\.\d\d g$/],
     [
       'stab',
-      /^a thrust of 1 g or more for 20 ms at 200 °\/s or less, then a hit of 0\.8 g or more within 120 ms$/,
+      /^a thrust of 1 g or more for 20 ms at 200 °\/s or less, as in the 200 ms before it, then a hit of 0\.64 g or more within 120 ms with no swing above 300 °\/s between$/,
     ],
     ['twist', /^turned by 60° within 600 ms$/],
     ['dial', /^[+−]\d steps? of 15°, the angle being -?\d+\.\d°$/],

@@ -8,7 +8,6 @@ import type { SensorModel } from '../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
 import type { Calibration } from '../../server/engine/calibration.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
-import { STAB_HIT_RATIO } from '../../server/engine/detect/stab.ts';
 import { judge, see } from './simulated.ts';
 
 type Device = keyof typeof DEVICES;
@@ -115,9 +114,9 @@ describe.each([
     expect(Math.max(...peaks)).toBeLessThan(1650);
     const pull = Math.max(...takes.flatMap((take) => [...see(take).motion.rawThrustG.map(Math.abs)]));
     expect(pull).toBeGreaterThan(20);
-    const { impact } = DEFAULT_CANDIDATE;
+    const { impact, stab } = DEFAULT_CANDIDATE;
     const hits = seenAs({}).filter(({ signals }) =>
-      signals.impactG.some((g) => g >= STAB_HIT_RATIO * impact.impactG),
+      signals.impactG.some((g) => g >= stab.hitRatio * impact.impactG),
     );
     expect(hits.length).toBeGreaterThan(1);
   });

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { stabHitSettings } from '../../server/engine/detect/runs.ts';
 import { editedCandidate, state } from '../state/store.ts';
 import { CandidateBar } from './CandidateBar.tsx';
 import { ChoiceField, NumberField } from './Field.tsx';
@@ -39,7 +40,13 @@ export function SettingsPanel() {
         <NumberField path="stab.thrustG" />
         <NumberField path="stab.sustainMs" />
         <NumberField path="stab.quietDps" />
+        <NumberField path="stab.quietBeforeMs" />
         <NumberField path="stab.windowMs" />
+        <NumberField path="stab.untilHitDps" />
+        <NumberField
+          path="stab.hitRatio"
+          note={`${Number(stabHitSettings(candidate.stab, candidate.impact).impactG.toFixed(2))} g`}
+        />
       </Folded>
       <Folded
         title="Twist"

@@ -10,7 +10,7 @@ import type { Signals } from '../motion/signals.ts';
 import { DeflectionDetector } from './deflection.ts';
 import { GuardDetector } from './guard.ts';
 import { ImpactDetector } from './impact.ts';
-import { STAB_HIT_RATIO, StabDetector } from './stab.ts';
+import { StabDetector } from './stab.ts';
 import { TwistDial } from './twistDial.ts';
 import { TwistTrigger } from './twistTrigger.ts';
 
@@ -77,14 +77,14 @@ export function runImpact(signals: Signals, settings: ImpactSettings): Int32Arra
   return Int32Array.from(fires);
 }
 
-/** Indices of the samples where a stab fires: those of the hits that end them, from STAB_HIT_RATIO of the impact's level on. */
+/** Indices of the samples where a stab fires: those of the hits that end them. */
 export function runStab(
   signals: Signals,
   settings: StabSettings,
   impactSettings: ImpactSettings,
 ): Int32Array {
   const stab = new StabDetector(settings, signals.rateHz);
-  const impact = new ImpactDetector(stabHitSettings(impactSettings), signals.rateHz);
+  const impact = new ImpactDetector(stabHitSettings(settings, impactSettings), signals.rateHz);
   const { thrustG, impactG, swingSpeedDps } = signals;
   const fires: number[] = [];
   for (const { start, end } of signals.segments) {
@@ -99,8 +99,8 @@ export function runStab(
 }
 
 /** How the hit that ends a stab is told. */
-export function stabHitSettings(impact: ImpactSettings): ImpactSettings {
-  return { ...impact, impactG: STAB_HIT_RATIO * impact.impactG };
+export function stabHitSettings({ hitRatio }: StabSettings, impact: ImpactSettings): ImpactSettings {
+  return { ...impact, impactG: hitRatio * impact.impactG };
 }
 
 /** Indices of the samples where the twist trigger fires. A start of the angle empties its window. */

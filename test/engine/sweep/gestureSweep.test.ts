@@ -29,11 +29,14 @@ const anyBase: fc.Arbitrary<GestureBase> = fc
     highG: fc.constantFrom(0.5, 2, 6),
     stabQuietDps: fc.constantFrom(50, 200, 800),
     windowMs: fc.constantFrom(0, 100, 300),
+    quietBeforeMs: fc.constantFrom(0, 30, 100, 300),
+    untilHitDps: fc.constantFrom(40, 300, 10000),
+    hitRatio: fc.constantFrom(0.1, 0.25, 1),
     twistQuietDps: fc.constantFrom(50, 300, 900),
   })
-  .map(({ restMs, highG, stabQuietDps, windowMs, twistQuietDps }) => ({
+  .map(({ restMs, highG, stabQuietDps, twistQuietDps, ...of }) => ({
     impact: { ...impact, restMs, impactG: highG },
-    stab: { ...stab, quietDps: stabQuietDps, windowMs },
+    stab: { ...stab, quietDps: stabQuietDps, ...of },
     twist: { ...twist, quietDps: twistQuietDps },
   }));
 
@@ -128,7 +131,7 @@ describe.each(GESTURE_MAPS)('the map of %s', (kind) => {
     const seen = { missed: 0, again: 0, outside: 0 };
     const base: GestureBase = {
       impact: { ...impact, impactG: 0.5, restMs: 0 },
-      stab: { ...stab, quietDps: 800, windowMs: 300 },
+      stab: { ...stab, quietDps: 800, windowMs: 300, quietBeforeMs: 0, untilHitDps: 10000 },
       twist,
     };
     for (let seed = 0; seed < 30; ++seed) {

@@ -53,8 +53,8 @@ const STAB: GestureMap<'stab'> = {
   restsOn: ['stab', 'impact'],
   channel: 'thrustG',
   run: (signals, { stab, impact }) => runStab(signals, stab, impact),
-  sweeper(signals, { impact }) {
-    const hits = runImpact(signals, stabHitSettings(impact));
+  sweeper(signals, base) {
+    const hits = runImpact(signals, stabHitSettings(base.stab, base.impact));
     return (xs, { stab }) => sweepStabs(signals, xs, stab, hits);
   },
 };
