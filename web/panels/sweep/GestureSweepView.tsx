@@ -15,7 +15,7 @@ import { GestureChecksCard } from './GestureChecksCard.tsx';
 import { GestureMapCard } from './GestureMapCard.tsx';
 import { GestureSuggestionCard } from './GestureSuggestionCard.tsx';
 import { JobBar } from './JobBar.tsx';
-import { doubtsOf, MapTabs, NoMap } from './SweepParts.tsx';
+import { doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
 import { TakeScopePicker } from './TakeScopePicker.tsx';
 
 /** The map of a detector of gestures, and what to choose. */
@@ -57,6 +57,10 @@ export function GestureSweepView({ kind }: { readonly kind: GestureMapKind }) {
         <GestureSuggestionCard kind={kind} verdict={verdict} evidence={evidence} base={candidate} />
         <GestureChecksCard kind={kind} verdict={verdict} />
       </div>
+      <OtherRules
+        what="smoothing and other settings"
+        rulesOf={(one) => [one.smoothing, sweptBase(one, kind)]}
+      />
     </div>
   );
 }

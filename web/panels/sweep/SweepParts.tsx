@@ -1,5 +1,7 @@
+import type { Candidate } from '../../../server/engine/candidate.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
-import { SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
+import { type Slot, SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
+import { state } from '../../state/store.ts';
 import { sweptMap } from '../../state/takeInputs.ts';
 import type { Progress } from '../../sweep/jobs.ts';
 
@@ -19,6 +21,20 @@ export function MapTabs() {
         </button>
       ))}
     </span>
+  );
+}
+
+/** The map is that of the candidate under edit; the other one may play by other rules. */
+export function OtherRules(props: { readonly what: string; rulesOf(candidate: Candidate): unknown }) {
+  const { slot, showB, work } = state.value;
+  const other = slot === 'a' ? 'b' : 'a';
+  const rules = (which: Slot) => JSON.stringify(props.rulesOf(work.candidates[which]));
+  if ((other === 'b' && !showB) || rules(slot) === rules(other)) return null;
+  return (
+    <p class="caution-line">
+      The map is drawn with the {props.what} of candidate {slot.toUpperCase()}; those of {other.toUpperCase()}{' '}
+      differ, so its point stands on a map that is not quite its own.
+    </p>
   );
 }
 

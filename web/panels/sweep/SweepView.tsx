@@ -1,5 +1,5 @@
 import { useMemo } from 'preact/hooks';
-import { editedCandidate, state } from '../../state/store.ts';
+import { editedCandidate } from '../../state/store.ts';
 import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
@@ -11,7 +11,7 @@ import { GestureSweepView } from './GestureSweepView.tsx';
 import { GuardMap } from './GuardMap.tsx';
 import { JobBar } from './JobBar.tsx';
 import { SuggestionCard } from './SuggestionCard.tsx';
-import { doubtsOf, MapTabs, NoMap } from './SweepParts.tsx';
+import { doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
 import { TakeScopePicker } from './TakeScopePicker.tsx';
 import { TradeOffCard } from './TradeOffCard.tsx';
 
@@ -58,24 +58,11 @@ function GuardSweepView() {
         <SuggestionCard verdict={value?.verdict ?? null} evidence={value?.evidence ?? []} base={base} />
         <ChecksCard verdict={value?.verdict ?? null} />
       </div>
-      <OtherRules />
+      <OtherRules
+        what="smoothing, release ratio and moment"
+        rulesOf={({ smoothing, guard }) => [smoothing, guard.releaseRatio, guard.decideAt]}
+      />
     </div>
-  );
-}
-
-/** The map is that of the candidate under edit; the other one may play by other rules. */
-function OtherRules() {
-  const { slot, showB, work } = state.value;
-  const other = slot === 'a' ? 'b' : 'a';
-  const [own, its] = [work.candidates[slot], work.candidates[other]];
-  const rules = (one: typeof own) =>
-    JSON.stringify([one.smoothing, one.guard.releaseRatio, one.guard.decideAt]);
-  if ((other === 'b' && !showB) || rules(own) === rules(its)) return null;
-  return (
-    <p class="caution-line">
-      The map is drawn with the smoothing, release ratio and moment of candidate {slot.toUpperCase()}; those
-      of {other.toUpperCase()} differ, so its point stands on a map that is not quite its own.
-    </p>
   );
 }
 
