@@ -15,10 +15,10 @@ export function GestureChecksCard(props: {
 }) {
   const { kind, verdict } = props;
   if (verdict?.choice.kind !== 'suggestion') return <ChecksFrame>{null}</ChecksFrame>;
-  const { one, several, setting } = GESTURE_WORDS[kind];
+  const { one, several, brief } = GESTURE_WORDS[kind];
   const heads = <WrongGestureHeads one={one} several={several} />;
   const columns = [{ ...MISSED, what: several }, ...FIRES];
-  const table = { columns, settingText: ({ x, y }: GestureSetting) => setting(x, y), heads };
+  const table = { columns, settingText: ({ x, y }: GestureSetting) => brief(x, y), heads };
   const lines = verdict.stress.map(({ name, missed, again, outside, flips }) => {
     return { words: GESTURE_STRESS_WORDS[name], wrong: [missed, again, outside], flips };
   });

@@ -28,7 +28,7 @@ export const GESTURE_STRESS_WORDS: Readonly<Record<GestureStressName, string>> =
   bias: 'bias off by 2 °/s',
   arm: 'lever arm off by 2 cm',
   halfRate: 'half the sample rate',
-  noise: 'noise of 3 °/s, 20 mg added',
+  noise: 'noise of 3 °/s, 20 mg',
 };
 
 /** A twist rests on rates alone, and no turn of the sensor changes how strong a blow is. */

@@ -17,6 +17,8 @@ export interface GestureWords {
   /** What to record, and how to label it. */
   readonly record: string;
   setting(x: number, y: number): string;
+  /** The same for a table. */
+  brief(x: number, y: number): string;
 }
 
 export const GESTURE_WORDS: Readonly<Record<GestureMapKind, GestureWords>> = {
@@ -28,6 +30,7 @@ export const GESTURE_WORDS: Readonly<Record<GestureMapKind, GestureWords>> = {
     record:
       'Record thrusts into a pad as you do on stage, gentle ones and hard ones, with swings and parries between them, and label each thrust in Tune.',
     setting: (x, y) => `${x} g, lasting ${y} ms`,
+    brief: (x, y) => `${x} g · ${y} ms`,
   },
   impact: {
     one: 'hit',
@@ -37,6 +40,7 @@ export const GESTURE_WORDS: Readonly<Record<GestureMapKind, GestureWords>> = {
     record:
       'Record hits as you do on stage, light ones and hard ones, with fast swings that meet nothing between them, and label each hit in Tune.',
     setting: (x, y) => `${x} g, rising ${y} g per 100\u00a0°/s`,
+    brief: (x, y) => `${x} g · ${y} g`,
   },
   twist: {
     one: 'twist',
@@ -46,6 +50,7 @@ export const GESTURE_WORDS: Readonly<Record<GestureMapKind, GestureWords>> = {
     record:
       'Record twists as you do on stage, slow ones and quick ones, with swings and a carry between them, and label each twist in Tune.',
     setting: (x, y) => `${x}° within ${y} ms`,
+    brief: (x, y) => `${x}° · ${y} ms`,
   },
 };
 

@@ -110,9 +110,10 @@ test('whose gestures the counts rest on is told, and which takes say nothing', (
 });
 
 test.each([
-  ['stab', '0.9 g, lasting 20 ms'],
-  ['impact', '0.9 g, rising 20 g per 100\u00a0°/s'],
-  ['twist', '0.9° within 20 ms'],
-] as const)('a setting of %s in short', (kind, text) => {
+  ['stab', '0.9 g, lasting 20 ms', '0.9 g · 20 ms'],
+  ['impact', '0.9 g, rising 20 g per 100\u00a0°/s', '0.9 g · 20 g'],
+  ['twist', '0.9° within 20 ms', '0.9° · 20 ms'],
+] as const)('a setting of %s, and in a table', (kind, text, brief) => {
   expect(GESTURE_WORDS[kind].setting(0.9, 20)).toBe(text);
+  expect(GESTURE_WORDS[kind].brief(0.9, 20)).toBe(brief);
 });
