@@ -6,6 +6,7 @@ import { runDeflectionJob } from './sweep/deflectionJob.ts';
 import { runGestureJob } from './sweep/gestureJob.ts';
 import { runGuardJob } from './sweep/guardJob.ts';
 import type { FromWorker, Job, JobValue, ToWorker } from './sweep/jobs.ts';
+import { runMotionJob } from './sweep/motionJob.ts';
 import { runReversalsJob } from './sweep/reversalsJob.ts';
 import { Stopped, type Surroundings } from './sweep/runner.ts';
 import { TakeDocuments } from './sweep/takeDocuments.ts';
@@ -53,6 +54,8 @@ function run(job: Job, around: Surroundings): Promise<void> {
   switch (job.kind) {
     case 'guard':
       return runGuardJob(job, around);
+    case 'motion':
+      return runMotionJob(job, around);
     case 'deflection':
       return runDeflectionJob(job, around);
     case 'stab':

@@ -16,6 +16,8 @@ import type { GestureStress } from '../../server/engine/choose/gestures/stress.t
 import type { GestureGrid } from '../../server/engine/choose/gestures/take.ts';
 import type { WrongGesture } from '../../server/engine/choose/gestures/verdicts.ts';
 import type { GuardHeldOut } from '../../server/engine/choose/heldOut.ts';
+import type { Agreement } from '../../server/engine/choose/motion/agreement.ts';
+import type { MotionEvidence } from '../../server/engine/choose/motion/motionPart.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/choose/reversalRows.ts';
 import type { StressResult } from '../../server/engine/choose/stress.ts';
 import type { Choice } from '../../server/engine/choose/suggest.ts';
@@ -57,6 +59,15 @@ export interface GuardJob {
   readonly base: GuardSettings;
 }
 
+/** The guard's map by motion alone: spins stand for stray presses, stops for wanted ones. */
+export interface MotionJob {
+  readonly kind: 'motion';
+  readonly takes: readonly JobTake[];
+  readonly smoothing: SmoothingSettings;
+  readonly base: GuardSettings;
+  readonly patienceMs: number;
+}
+
 export interface DeflectionJob {
   readonly kind: 'deflection';
   readonly takes: readonly JobTake[];
@@ -79,7 +90,7 @@ export interface ReversalsJob {
   readonly guard: GuardSettings;
 }
 
-export type Job = GuardJob | DeflectionJob | GestureJob | ReversalsJob;
+export type Job = GuardJob | MotionJob | DeflectionJob | GestureJob | ReversalsJob;
 
 /** How far a job is. What it has found so far is complete for the takes done. */
 export interface Progress {
@@ -122,6 +133,21 @@ export interface WrongPress {
   readonly title: string;
   readonly downUs: number;
   readonly intent: 'wanted' | 'stray';
+}
+
+export interface MotionValue extends Progress {
+  readonly kind: 'motion';
+  /** The sum over the takes that count; null before the first. */
+  readonly grid: GuardGrid | null;
+  readonly evidence: readonly MotionEvidence[];
+  /** Once all takes are swept. */
+  readonly verdict: MotionVerdict | null;
+}
+
+/** As by presses: a spin stands for a stray press, a stop for a wanted one, each with the moment at which it begins. */
+export interface MotionVerdict extends GuardVerdict {
+  /** null where no press is labelled, or nothing is suggested. */
+  readonly agreement: Agreement | null;
 }
 
 export interface DeflectionValue extends Progress {
@@ -191,13 +217,15 @@ export interface ReversalsValue extends Progress {
 
 export type ValueOf<J extends Job> = J extends GuardJob
   ? GuardValue
-  : J extends DeflectionJob
-    ? DeflectionValue
-    : J extends GestureJob
-      ? GestureValue
-      : ReversalsValue;
+  : J extends MotionJob
+    ? MotionValue
+    : J extends DeflectionJob
+      ? DeflectionValue
+      : J extends GestureJob
+        ? GestureValue
+        : ReversalsValue;
 
-export type JobValue = GuardValue | DeflectionValue | GestureValue | ReversalsValue;
+export type JobValue = GuardValue | MotionValue | DeflectionValue | GestureValue | ReversalsValue;
 
 /** What the page sends, and what comes back. */
 export type ToWorker =

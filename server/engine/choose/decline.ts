@@ -10,6 +10,8 @@ export type DeclineKind =
   | 'oneClass'
   | 'tooFew'
   | 'noSwings'
+  | 'noMotion'
+  | 'unconfirmed'
   | 'noneGood';
 
 export interface Decline {

@@ -11,20 +11,30 @@ export type GuardPart = 'strays' | 'wanted' | 'reversals';
 export type GuardFold = Fold<GuardSetting, GuardPart>;
 export type GuardHeldOut = HeldOut<GuardSetting, GuardPart>;
 
-/** The guard's choice on all groups but one, scored on that one; the worst has most presses wrong. See `leaveOut`. */
+/**
+ * The guard's choice on all groups but one, scored on that one; the worst has most presses wrong. See `leaveOut`.
+ * @param units  what strays and wanted presses are called where something else stands for them.
+ */
 export function checkHeldOut(
   parts: readonly { readonly key: string; readonly name: string; readonly grid: Outcome }[],
+  units: Readonly<Record<'strays' | 'wanted', string>> = PRESSES,
 ): GuardHeldOut | null {
-  return leaveOut(parts, RULES);
+  return leaveOut(parts, { ...GUARD_RULES, lackOf: (rest) => lackOf(rest, units) });
+}
+
+const PRESSES = { strays: 'stray press', wanted: 'wanted press' } as const;
+
+function lackOf({ strays, wanted }: Outcome, units: Readonly<Record<'strays' | 'wanted', string>>) {
+  return strays === 0 ? units.strays : wanted === 0 ? units.wanted : null;
 }
 
 const WRONG = { strays: 'strayLetThrough', wanted: 'wantedRefused', reversals: 'reversalsOpen' } as const;
 
-const RULES: LeaveOutRules<Outcome, GuardSetting, GuardPart> = {
+export const GUARD_RULES: LeaveOutRules<Outcome, GuardSetting, GuardPart> = {
   names: ['strays', 'wanted', 'reversals'],
   sum: ([first, ...others]) => others.reduce((sum, grid) => joined(sum, grid, 1), first!),
   without: (total, own) => joined(total, own, -1),
-  lackOf: ({ strays, wanted }) => (strays === 0 ? 'stray press' : wanted === 0 ? 'wanted press' : null),
+  lackOf: (rest) => lackOf(rest, PRESSES),
   choose(rest) {
     const { plateau, cell } = guardPlateau(rest);
     return { setting: { speedDps: plateau.x, holdMs: plateau.y }, cell };

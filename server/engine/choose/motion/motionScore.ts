@@ -1,0 +1,105 @@
+import type { Span } from '../../log.ts';
+import type { Signals } from '../../motion/signals.ts';
+import { firstAtOrAfter, sampleRanges } from '../../sampleRanges.ts';
+import { clopperPearsonInterval } from '../../score/clopperPearson.ts';
+import { type Spread, spreadOf } from '../../score/quantile.ts';
+import type { Interval } from '../../score/wilson.ts';
+import { isOpenSpin } from './motionSweep.ts';
+import { type MotionUnits, secondAfter } from './motionUnits.ts';
+
+/** How one guard does in one spin. */
+export interface SpinOutcome {
+  readonly startUs: number;
+  /** Part of its samples at which the guard is open. */
+  readonly openShare: number;
+  readonly isOpen: boolean;
+}
+
+/** How one guard does after one stop. */
+export interface StopOutcome {
+  readonly stopUs: number;
+  /** From the stop to when the guard is open for the rest of the second; null where it is closed at the second's end. */
+  readonly waitMs: number | null;
+  /** Whether it is closed at any sample from the patience on. */
+  readonly isLate: boolean;
+}
+
+/** k of n went wrong, with an exact interval that holds in at least 95 of 100; null where n = 0. */
+export interface UnitCount {
+  readonly k: number;
+  readonly n: number;
+  readonly interval: Interval | null;
+}
+
+/** What one guard would do to presses that might have come. */
+export interface MotionScore {
+  readonly patienceMs: number;
+  readonly isConfirmed: boolean;
+  readonly spinsOpen: UnitCount;
+  readonly openShare: Spread | null;
+  /** The spin in which the guard is open for the largest part; null where there is none. */
+  readonly worst: SpinOutcome | null;
+  readonly stopsLate: UnitCount;
+  /** Over the stops after which the guard opens within the second. */
+  readonly waitMs: Spread | null;
+}
+
+/** @param closed  as `runGuard` gives it for the same signals. */
+export function scoreMotion(
+  signals: Signals,
+  closed: Uint8Array,
+  units: MotionUnits,
+  patienceMs: number,
+): MotionScore {
+  const spins = judgeSpins(signals, closed, units.spins);
+  const stops = judgeStops(signals, closed, units.stopsUs, patienceMs);
+  const worst = spins.reduce<SpinOutcome | null>(
+    (most, spin) => (most !== null && most.openShare >= spin.openShare ? most : spin),
+    null,
+  );
+  return {
+    patienceMs,
+    isConfirmed: units.isConfirmed,
+    spinsOpen: counted(spins.map(({ isOpen }) => isOpen)),
+    openShare: spreadOf(spins.map(({ openShare }) => openShare)),
+    worst,
+    stopsLate: counted(stops.map(({ isLate }) => isLate)),
+    waitMs: spreadOf(stops.flatMap(({ waitMs }) => waitMs ?? [])),
+  };
+}
+
+export function judgeSpins(signals: Signals, closed: Uint8Array, spins: readonly Span[]): SpinOutcome[] {
+  return sampleRanges(signals.timeUs, spins).map(({ start, end }) => {
+    let open = 0;
+    for (let i = start; i < end; ++i) open += 1 - closed[i]!;
+    const total = end - start;
+    return { startUs: signals.timeUs[start]!, openShare: open / total, isOpen: isOpenSpin(open, total) };
+  });
+}
+
+/** A stop without its whole second in the data is left out. */
+export function judgeStops(
+  signals: Signals,
+  closed: Uint8Array,
+  stopsUs: readonly number[],
+  patienceMs: number,
+): StopOutcome[] {
+  const { timeUs } = signals;
+  return stopsUs.flatMap((stopUs) => {
+    const second = secondAfter(signals, stopUs);
+    if (second === null) return [];
+    const { start, end } = second;
+    const wantedFrom = firstAtOrAfter(timeUs, stopUs + patienceMs * 1000);
+    if (wantedFrom >= end) return [];
+    const lastClosed = start + closed.subarray(start, end).lastIndexOf(1);
+    const isLate = lastClosed >= wantedFrom;
+    if (lastClosed < start) return { stopUs, waitMs: 0, isLate };
+    const waitMs = lastClosed + 1 < end ? (timeUs[lastClosed + 1]! - stopUs) / 1000 : null;
+    return { stopUs, waitMs, isLate };
+  });
+}
+
+function counted(wrong: readonly boolean[]): UnitCount {
+  const k = wrong.filter(Boolean).length;
+  return { k, n: wrong.length, interval: clopperPearsonInterval(k, wrong.length) };
+}
