@@ -23,6 +23,8 @@ test('whatever the page shows comes back from its address', () => {
         .array(fc.stringMatching(/^[a-z0-9][a-z0-9-]{0,20}-[0-9a-f]{8}$/), { maxLength: 6 })
         .map((ids) => ({ kind: 'chosen' as const, ids: new Set(ids) })),
     ),
+    judge: fc.constantFrom(null, 'presses' as const, 'motion' as const),
+    patienceMs: fc.integer({ min: 50, max: 900 }),
     shown: fc.constantFrom(
       { slot: 'a' as const, showB: true },
       { slot: 'b' as const, showB: true },
@@ -59,6 +61,7 @@ test.each([
     '#takes=one,../x,two',
     { takeScope: { kind: 'chosen', ids: new Set(['one', 'two']) } },
   ],
+  ['a judge and a patience that are none', '#judge=chance&patience=9000', { judge: null, patienceMs: 300 }],
   ['press 0', '#take=one&press=0', { takeId: 'one', pressIndex: null }],
 ])('an address with %s still opens the page', (_name, hash, expected) => {
   expect(parsePlace(hash)).toMatchObject(expected);

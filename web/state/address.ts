@@ -1,3 +1,6 @@
+import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
+import { isWithin } from '../../server/engine/statedBounds.ts';
+import type { Judge } from './judging.ts';
 import { type Slot, SWEPT_MAPS, type SweptMap, type TimeWindow, VIEWS, type View } from './model.ts';
 import type { TakeScope } from './takeInputs.ts';
 
@@ -12,6 +15,9 @@ export interface Place {
   /** What Sweep shows, and which takes it and Reversals look at. */
   readonly sweptMap: SweptMap;
   readonly takeScope: TakeScope;
+  /** By what Sweep judges a guard, and how long after a stop a press is wanted. */
+  readonly judge: Judge | null;
+  readonly patienceMs: number;
 }
 
 /**
@@ -19,7 +25,7 @@ export interface Place {
  * and the open take alone are what a link without a word of them shows.
  */
 export function formatPlace(place: Place): string {
-  const { view, takeId, window, slot, showB, pressIndex, sweptMap, takeScope } = place;
+  const { view, takeId, window, slot, showB, pressIndex, sweptMap, takeScope, judge, patienceMs } = place;
   const words = new URLSearchParams({ view });
   if (takeId !== null) words.set('take', takeId);
   if (window) {
@@ -29,6 +35,8 @@ export function formatPlace(place: Place): string {
   if (pressIndex !== null) words.set('press', String(pressIndex + 1));
   words.set('candidate', showB ? `${slot},${slot === 'a' ? 'b' : 'a'}` : slot);
   if (sweptMap !== 'guard') words.set('sweep', sweptMap);
+  if (judge !== null) words.set('judge', judge);
+  if (patienceMs !== PATIENCE.default) words.set('patience', String(patienceMs));
   if (takeScope.kind === 'all') words.set('takes', ALL);
   if (takeScope.kind === 'chosen') words.set('takes', [...takeScope.ids].join(',') || NONE);
   return words.toString().replaceAll('%2C', ',');
@@ -54,7 +62,16 @@ export function parsePlace(hash: string): Place {
     pressIndex: Number.isInteger(press) && press >= 1 ? press - 1 : null,
     sweptMap: SWEPT_MAPS.find((map) => map === words.get('sweep')) ?? 'guard',
     takeScope: scopeOf(words.get('takes')),
+    judge: JUDGES.find((one) => one === words.get('judge')) ?? null,
+    patienceMs: patienceOf(words.get('patience')),
   };
+}
+
+const JUDGES: readonly Judge[] = ['presses', 'motion'];
+
+function patienceOf(text: string | null): number {
+  const ms = Number(text ?? Number.NaN);
+  return isWithin(ms, PATIENCE) ? ms : PATIENCE.default;
 }
 
 function scopeOf(text: string | null): TakeScope {

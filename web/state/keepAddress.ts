@@ -1,5 +1,6 @@
 import { computed, effect } from '@preact/signals';
 import { formatPlace, type Place, parsePlace } from './address.ts';
+import { judge, patienceMs } from './judging.ts';
 import { state } from './store.ts';
 import { sweptMap, takeScope } from './takeInputs.ts';
 
@@ -10,6 +11,8 @@ const here = computed<Place>(() => ({
   ...state.value,
   sweptMap: sweptMap.value,
   takeScope: takeScope.value,
+  judge: judge.value,
+  patienceMs: patienceMs.value,
 }));
 
 /**

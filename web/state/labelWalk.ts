@@ -22,6 +22,9 @@ import { truth } from './verdicts.ts';
 /** Which labels J and K walk through: swings, or the spans and gestures of one kind. */
 export const walkKind = signal('swing');
 
+/** Whether the list of labels is unfolded. */
+export const areLabelsShown = signal(false);
+
 /** While on, a drag across the staves labels a span of `spanKind`. */
 export const spanMode = signal(false);
 export const spanKind = signal('spinning');
@@ -153,6 +156,13 @@ export function addMarked(kind: string, span: Span): void {
 export function confirmProposed(kind: ProposedKind): void {
   const found = proposals.peek();
   if (found) changeLabels(confirmAll(openLabels.peek(), found, kind));
+}
+
+/** A person confirms all proposed spins and swings, and with them the stops at their ends: one step for undo. */
+export function confirmSpinsAndSwings(): void {
+  const found = proposals.peek();
+  if (!found) return;
+  changeLabels(confirmAll(confirmAll(openLabels.peek(), found, 'spinning'), found, 'swings'));
 }
 
 function isGivenSpin({ kind, by }: { readonly kind: string; readonly by: string }): boolean {

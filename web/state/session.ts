@@ -1,5 +1,6 @@
 import { effect } from '@preact/signals';
 import { parsePlace } from './address.ts';
+import { judge, patienceMs } from './judging.ts';
 import { keepAddress } from './keepAddress.ts';
 import { VIEW_NAMES, type View, WORKSPACE_VIEWS } from './model.ts';
 import { messageOf, notify } from './notices.ts';
@@ -36,6 +37,8 @@ function goToPlace(place: ReturnType<typeof parsePlace>): void {
   dispatch({ type: 'viewChosen', view: place.view });
   const takes = workspace.peek()?.takes ?? [];
   sweptMap.value = place.sweptMap;
+  judge.value = place.judge;
+  patienceMs.value = place.patienceMs;
   takeScope.value = knownScope(
     place.takeScope,
     takes.map(({ id }) => id),

@@ -61,6 +61,8 @@ export const CLAIMED = {
   thrust: { one: 'thrust', several: 'thrusts', wrong: 'missed' },
   hit: { one: 'hit', several: 'hits', wrong: 'missed' },
   twist: { one: 'twist', several: 'twists', wrong: 'missed' },
+  spin: { one: 'spin', several: 'spins', wrong: 'open too long' },
+  stop: { one: 'stop', several: 'stops', wrong: 'late' },
 } as const satisfies Record<string, Claimed>;
 
 /** What the counts allow to be claimed. */
@@ -75,12 +77,16 @@ export function claimText({ k, n, interval, moreForClaim }: Wrong, kind: keyof t
 }
 
 /** What lies beyond one side of the plateau, and the press that says so. */
-export function borderText(border: Border, lost: readonly LostPress[]): string {
+export function borderText(
+  border: Border,
+  lost: readonly LostPress[],
+  units: BorderUnits = PRESS_BORDERS,
+): string {
   const { side, last, beyond, strays, wanted, reversals, quietS } = border;
-  if (beyond === null) return openEndText(side, last);
+  if (beyond === null) return units.openEnd(side, last);
   const worse = [
-    ...(strays > 0 ? [`${many(strays, 'stray press', 'stray presses')} would slip through`] : []),
-    ...(wanted > 0 ? [`${many(wanted, 'wanted press', 'wanted presses')} would be refused`] : []),
+    ...(strays > 0 ? [units.strays(strays)] : []),
+    ...(wanted > 0 ? [units.wanted(wanted)] : []),
     ...(reversals > 0 ? [`${many(reversals, 'more reversal', 'more reversals')} would be open`] : []),
     ...(quietS > 0 ? [`${quietS.toFixed(1)} s more of quiet time would be closed`] : []),
   ];
@@ -88,6 +94,20 @@ export function borderText(border: Border, lost: readonly LostPress[]): string {
   const example = first ? ` (${first.title}, ${(first.downUs / 1e6).toFixed(1)} s)` : '';
   return `${SIDE_WORDS[side]} ${last} ${UNIT[side]}: ${worse.join(', ')}${example}.`;
 }
+
+/** What a border's counts are called. */
+export interface BorderUnits {
+  strays(count: number): string;
+  wanted(count: number): string;
+  /** Where nothing gets worse, or nothing was tried. */
+  openEnd(side: Side, last: number): string;
+}
+
+const PRESS_BORDERS: BorderUnits = {
+  strays: (count) => `${many(count, 'stray press', 'stray presses')} would slip through`,
+  wanted: (count) => `${many(count, 'wanted press', 'wanted presses')} would be refused`,
+  openEnd: openEndText,
+};
 
 const SIDE_WORDS: Readonly<Record<Side, string>> = {
   lowerSpeed: 'Below',

@@ -1,9 +1,19 @@
+import { counted } from '../../../server/engine/check/figures.ts';
 import { doubtTexts, labelDoubts } from '../../../server/engine/truth/labelDoubts.ts';
 import type { LabelBy, Labels } from '../../../server/engine/truth/labels.ts';
 import type { ProposedKind } from '../../../server/engine/truth/labelsEdit.ts';
+import type { Proposals } from '../../../server/engine/truth/labelsProposed.ts';
 import { exportLabels, importLabels, pickLabels } from '../../state/labelFiles.ts';
 import { stepPress } from '../../state/labelling.ts';
-import { confirmProposed, proposals, spanMode, stepItem, walkKind } from '../../state/labelWalk.ts';
+import {
+  areLabelsShown,
+  confirmProposed,
+  confirmSpinsAndSwings,
+  proposals,
+  spanMode,
+  stepItem,
+  walkKind,
+} from '../../state/labelWalk.ts';
 import { openLabels, openTake, powerPresses } from '../../state/openTake.ts';
 import { LabelDoubts } from './LabelDoubts.tsx';
 import { KindChoice } from './SpanMode.tsx';
@@ -26,7 +36,11 @@ export function LabelsPanel() {
   const rows = rowsOf(labels, found);
   const given = rows.reduce((sum, { by }) => sum + by.person, 0);
   return (
-    <details class="card labels-panel">
+    <details
+      class="card labels-panel"
+      open={areLabelsShown.value}
+      onToggle={(event) => (areLabelsShown.value = event.currentTarget.open)}
+    >
       <summary>
         <h2>Labels</h2>
         <span class="unit">{given} by a person</span>
@@ -56,6 +70,7 @@ export function LabelsPanel() {
       </table>
       <LabelDoubts takes={[{ title: '', doubts: doubtTexts(labelDoubts(labels)) }]} />
       <p class="quiet label-note">{noteOf(labels, rows)}</p>
+      <ConfirmSpinsAndSwings found={found} />
       <p class="label-actions">
         <button
           type="button"
@@ -93,6 +108,24 @@ export function LabelsPanel() {
         </button>
       </p>
     </details>
+  );
+}
+
+/** What judging by motion needs, in one click. */
+function ConfirmSpinsAndSwings({ found }: { readonly found: Proposals }) {
+  const [spins, swings] = [found.spinning.length, found.swings.length];
+  if (spins === 0 || swings === 0) return null;
+  return (
+    <p class="label-actions">
+      <button
+        type="button"
+        class="small"
+        title="Say that all are right. The stops at their ends count as confirmed with them: then Sweep can judge a guard by motion, without a press."
+        onClick={confirmSpinsAndSwings}
+      >
+        Confirm {counted(spins, 'spin')} and {counted(swings, 'swing')}
+      </button>
+    </p>
   );
 }
 

@@ -12,15 +12,32 @@ export const LONE_TAKE = 'There is but one take: look at more, and each is left 
 export const LONE_PERFORMER =
   'All takes are of one performer: nothing tells whether the setting holds for another.';
 
+/** What is judged, and the heads of the two columns that count what comes out wrong. */
+interface Judged {
+  readonly judged: string;
+  /** In the singular. */
+  readonly unit: string;
+  readonly wrongHeads: ComponentChildren;
+}
+
+const PRESSES: Judged = { judged: 'presses', unit: 'press', wrongHeads: <WrongPressHeads /> };
+
 /** The guard's choice tried on what it was not made from, and under what may differ on another day. */
-export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null }) {
+export function ChecksCard({
+  verdict,
+  units: { judged, unit, wrongHeads } = PRESSES,
+}: {
+  readonly verdict: GuardVerdict | null;
+  readonly units?: Judged;
+}) {
   if (verdict?.choice.kind !== 'suggestion') return <ChecksFrame>{null}</ChecksFrame>;
   const table = {
     columns: GUARD_COLUMNS,
+    unit,
     settingText: ({ speedDps, holdMs }: GuardSetting) => `${speedDps} °/s · ${holdMs} ms`,
     heads: (
       <>
-        <WrongPressHeads />
+        {wrongHeads}
         <OpenReversalsHead />
       </>
     ),
@@ -38,7 +55,7 @@ export function ChecksCard({ verdict }: { readonly verdict: GuardVerdict | null 
           lone={LONE_PERFORMER}
           {...table}
         />
-        <StressTable judged="presses" lines={lines} stressed={verdict.stressed} heads={<WrongPressHeads />} />
+        <StressTable judged={judged} lines={lines} stressed={verdict.stressed} heads={wrongHeads} />
       </div>
     </ChecksFrame>
   );

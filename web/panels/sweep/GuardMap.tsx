@@ -4,17 +4,28 @@ import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
 import { state } from '../../state/store.ts';
 import { CandidateMarks, GUARD_PATHS } from './candidateMarks.tsx';
-import { GUARD_LAYERS } from './layers.ts';
+import { GUARD_LAYERS, type Layer } from './layers.ts';
 import { MapCard } from './MapCard.tsx';
 import { nearest } from './nearest.ts';
+
+/** What a map of the guard counts: presses, or what stands for them. */
+export interface MapUnits {
+  readonly layers: readonly Layer<GuardGrid>[];
+  readonly strays: string;
+  readonly wanted: string;
+}
+
+const PRESS_UNITS: MapUnits = { layers: GUARD_LAYERS, strays: 'strays through', wanted: 'wanted refused' };
 
 /** The guard's map over speed and hold. */
 export function GuardMap({
   grid,
   suggestion,
+  units = PRESS_UNITS,
 }: {
   readonly grid: GuardGrid;
   readonly suggestion: Suggestion | null;
+  readonly units?: MapUnits;
 }) {
   const [cell, setCell] = useState<number | null>(null);
   const { slot, work } = state.value;
@@ -29,7 +40,7 @@ export function GuardMap({
       x={{ values: grid.speedsDps, label: 'guard closes at, °/s' }}
       y={{ values: grid.holdsMs, label: 'hold after swing, ms' }}
       grid={grid}
-      layers={GUARD_LAYERS}
+      layers={units.layers}
       region={suggestion?.region ?? null}
       suggested={suggestion ? [suggestion.speedDps, suggestion.holdMs] : null}
       onHover={setCell}
@@ -40,7 +51,7 @@ export function GuardMap({
             {cell === null ? `${slot.toUpperCase()}, about ` : ''}
             {place(shown)}
           </b>
-          {`: ${cellText(grid, shown)}`}
+          {`: ${cellText(grid, shown, units)}`}
         </>
       }
     />
@@ -52,10 +63,10 @@ function cellOf({ speedsDps, holdsMs }: GuardGrid, { speedDps, holdMs }: GuardSe
   return nearest(speedsDps, speedDps) * holdsMs.length + nearest(holdsMs, holdMs);
 }
 
-function cellText(grid: GuardGrid, cell: number): string {
+function cellText(grid: GuardGrid, cell: number, units: MapUnits): string {
   const parts = [
-    ...(grid.strays > 0 ? [`strays through ${grid.strayLetThrough[cell]} of ${grid.strays}`] : []),
-    ...(grid.wanted > 0 ? [`wanted refused ${grid.wantedRefused[cell]} of ${grid.wanted}`] : []),
+    ...(grid.strays > 0 ? [`${units.strays} ${grid.strayLetThrough[cell]} of ${grid.strays}`] : []),
+    ...(grid.wanted > 0 ? [`${units.wanted} ${grid.wantedRefused[cell]} of ${grid.wanted}`] : []),
     ...(grid.reversals > 0 ? [`reversals open ${grid.reversalsOpen[cell]} of ${grid.reversals}`] : []),
   ];
   const open = grid.openShare[cell]!;

@@ -10,9 +10,11 @@ export function HeldOutTable<Setting, Name extends string>(props: {
   readonly lone: string;
   readonly heads: ComponentChildren;
   readonly columns: readonly HeldColumn<Name>[];
+  /** What is counted, in the singular. */
+  readonly unit?: string;
   settingText(setting: Setting): string;
 }) {
-  const { title, held, lone, heads, columns, settingText } = props;
+  const { title, held, lone, heads, columns, unit, settingText } = props;
   return (
     <div>
       <header>
@@ -51,7 +53,7 @@ export function HeldOutTable<Setting, Name extends string>(props: {
               </tr>
             </tfoot>
           </table>
-          <p class="quiet">{heldWords(held, columns)}</p>
+          <p class="quiet">{heldWords(held, columns, unit)}</p>
         </>
       )}
     </div>

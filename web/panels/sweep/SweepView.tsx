@@ -1,4 +1,5 @@
 import { useMemo } from 'preact/hooks';
+import { judge } from '../../state/judging.ts';
 import { editedCandidate } from '../../state/store.ts';
 import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
@@ -10,6 +11,9 @@ import { DeflectionSuggestionCard } from './DeflectionSuggestionCard.tsx';
 import { GestureSweepView } from './GestureSweepView.tsx';
 import { GuardMap } from './GuardMap.tsx';
 import { JobBar } from './JobBar.tsx';
+import { JudgeChoice } from './motion/JudgeChoice.tsx';
+import { MotionSweepView } from './motion/MotionSweepView.tsx';
+import { usePressLack } from './motion/usePressLack.ts';
 import { SuggestionCard } from './SuggestionCard.tsx';
 import { doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
 import { TakeScopePicker } from './TakeScopePicker.tsx';
@@ -27,14 +31,20 @@ function GuardSweepView() {
   const base = editedCandidate.value;
   const { smoothing } = base;
   const { releaseRatio, decideAt } = base.guard;
+  const wanted = judge.value;
   const job = useMemo<GuardJob | null>(() => {
-    if (takes.length === 0) return null;
+    if (takes.length === 0 || wanted === 'motion') return null;
     // Speed and hold are what the map spans: they must not start the job again.
     const guard = { speedDps: 240, holdMs: 0, releaseRatio, decideAt };
     return { kind: 'guard', takes, smoothing, base: guard };
-  }, [takes, smoothing, releaseRatio, decideAt]);
+  }, [takes, smoothing, releaseRatio, decideAt, wanted]);
   const found = useJob('guard', job);
   const { value } = found;
+  const lack = usePressLack(found);
+  if (wanted === 'motion' || (wanted === null && lack !== null)) {
+    const instead = wanted === null ? lack : null;
+    return <MotionSweepView takes={takes} base={base} instead={instead} />;
+  }
   const choice = value?.verdict?.choice;
   const suggestion = choice?.kind === 'suggestion' ? choice : null;
   return (
@@ -42,6 +52,7 @@ function GuardSweepView() {
       <div class="view-bar">
         <MapTabs />
         <TakeScopePicker />
+        <JudgeChoice by="presses" />
         <JobBar job={found} />
       </div>
       {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}

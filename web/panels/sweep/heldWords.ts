@@ -21,6 +21,7 @@ export function wrongIn<Setting, Name extends string>(
 export function heldWords<Setting, Name extends string>(
   held: HeldOut<Setting, Name>,
   columns: readonly HeldColumn<Name>[],
+  unit = 'press',
 ): string {
   const { worst } = held;
   if (worst === null) return '';
@@ -37,5 +38,5 @@ export function heldWords<Setting, Name extends string>(
   const left = columns.filter(({ name, isBad }) => !isBad && worst[name].k > 0).map(({ name }) => name);
   if (left.length === 0) return 'What was chosen without one held for that one, each time.';
   const most = left.map((name) => `${worst[name].k} of ${worst[name].n} ${name}`);
-  return `What was chosen without one got no press of that one wrong, each time. In ${worst.name}, left out, ${most.join(' and ')} stay open: the most of any.`;
+  return `What was chosen without one got no ${unit} of that one wrong, each time. In ${worst.name}, left out, ${most.join(' and ')} stay open: the most of any.`;
 }

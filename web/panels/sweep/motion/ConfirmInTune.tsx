@@ -1,0 +1,42 @@
+import { batch } from '@preact/signals';
+import { counted } from '../../../../server/engine/check/figures.ts';
+import type { MotionEvidence } from '../../../../server/engine/choose/motion/motionPart.ts';
+import { areLabelsShown } from '../../../state/labelWalk.ts';
+import { goToTake } from '../../../state/session.ts';
+import { dispatch } from '../../../state/store.ts';
+
+/** The takes in which spins or stops wait to be confirmed, each a click away from where that is done. */
+export function ConfirmInTune({ evidence }: { readonly evidence: readonly MotionEvidence[] }) {
+  const waiting = evidence.filter(
+    ({ unfit, waiting: { spins, stops } }) => unfit === null && spins + stops > 0,
+  );
+  if (waiting.length === 0) return null;
+  return (
+    <section class="card suggestion" aria-label="To confirm">
+      <header>
+        <h2>To confirm</h2>
+        <span class="unit">proposed by the program, not counted yet</span>
+      </header>
+      <ul class="to-confirm">
+        {waiting.map(({ id, title, waiting: { spins, stops } }) => (
+          <li key={id}>
+            <span>
+              {title}: {counted(spins, 'spin')}, {counted(stops, 'stop')}
+            </span>
+            <button type="button" class="small" onClick={() => lookInTune(id)}>
+              Look at them in Tune
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function lookInTune(takeId: string): void {
+  batch(() => {
+    dispatch({ type: 'viewChosen', view: 'tune' });
+    goToTake(takeId);
+    areLabelsShown.value = true;
+  });
+}

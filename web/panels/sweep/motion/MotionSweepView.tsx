@@ -1,0 +1,67 @@
+import { useMemo } from 'preact/hooks';
+import type { Candidate } from '../../../../server/engine/candidate.ts';
+import type { Decline } from '../../../../server/engine/choose/decline.ts';
+import { patienceMs } from '../../../state/judging.ts';
+import type { JobTake, MotionJob } from '../../../sweep/jobs.ts';
+import { useJob } from '../../../sweep/useJob.ts';
+import { LabelDoubts } from '../../labels/LabelDoubts.tsx';
+import { ChecksCard } from '../ChecksCard.tsx';
+import { GuardMap } from '../GuardMap.tsx';
+import { JobBar } from '../JobBar.tsx';
+import { doubtsOf, MapTabs, NoMap, OtherRules } from '../SweepParts.tsx';
+import { TakeScopePicker } from '../TakeScopePicker.tsx';
+import { JudgeChoice } from './JudgeChoice.tsx';
+import { MotionSuggestionCard } from './MotionSuggestionCard.tsx';
+import { MOTION_UNITS, WrongUnitHeads } from './motionUnits.tsx';
+
+const JUDGED = { judged: 'spins and stops', unit: 'spin or stop', wrongHeads: <WrongUnitHeads /> };
+
+/** The guard's sweep where no press is asked: spins and stops alone say which settings do. */
+export function MotionSweepView(props: {
+  readonly takes: readonly JobTake[];
+  readonly base: Candidate;
+  /** Why presses do not choose, where they were asked first. */
+  readonly instead: Decline | null;
+}) {
+  const { takes, base, instead } = props;
+  const { smoothing } = base;
+  const { releaseRatio, decideAt } = base.guard;
+  const patience = patienceMs.value;
+  const job = useMemo<MotionJob | null>(() => {
+    if (takes.length === 0) return null;
+    const guard = { speedDps: 240, holdMs: 0, releaseRatio, decideAt };
+    return { kind: 'motion', takes, smoothing, base: guard, patienceMs: patience };
+  }, [takes, smoothing, releaseRatio, decideAt, patience]);
+  const found = useJob('motion', job);
+  const { value } = found;
+  const verdict = value?.verdict ?? null;
+  const evidence = value?.evidence ?? [];
+  return (
+    <div class="sweep" data-judged="motion">
+      <div class="view-bar">
+        <MapTabs />
+        <TakeScopePicker />
+        <JudgeChoice by="motion" />
+        <JobBar job={found} />
+      </div>
+      {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
+      <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
+        <div class="sweep-column">
+          {value?.grid ? (
+            <GuardMap
+              grid={value.grid}
+              suggestion={verdict?.choice.kind === 'suggestion' ? verdict.choice : null}
+              units={MOTION_UNITS}
+            />
+          ) : (
+            <NoMap evidence={evidence} />
+          )}
+        </div>
+        <MotionSuggestionCard verdict={verdict} evidence={evidence} base={base} instead={instead} />
+        <ChecksCard verdict={verdict} units={JUDGED} />
+      </div>
+      <OtherRules />
+    </div>
+  );
+}
