@@ -11,7 +11,7 @@ export function describePreview(names: readonly string[], { report, mapping, nee
   const lines = [names.join(' + ')];
   if (report) lines.push(...describeReport(report));
   if (report && !mapping.columns.some(({ role }) => role === 'button'))
-    lines.push('  no button column: without presses nothing can be judged for the guard');
+    lines.push('  no button column: without presses the guard can be judged by motion alone');
   for (const need of needs) lines.push(`  needed: ${need}`);
   lines.push('  columns:');
   for (const { role, name, unit, reason, file } of report?.columns ?? mapping.columns) {

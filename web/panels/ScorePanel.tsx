@@ -9,6 +9,8 @@ import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { countClipped } from './ClippedPeaks.tsx';
 import { Basis } from './labels/Basis.tsx';
 import { GestureScores } from './labels/GestureScores.tsx';
+import { SpinsRow, StopsRow } from './MotionScores.tsx';
+import { ScoreRow, type Tone } from './ScoreRow.tsx';
 import { useRested } from './useRested.ts';
 
 /** What would happen, candidate A against B, each share with its Wilson interval. */
@@ -24,32 +26,46 @@ export function ScorePanel() {
       </header>
       <OpenTakeAlone />
       <dl>
-        <CountRow
-          name="Strays let through"
-          of={(v) => v.guardScore.strayLetThrough}
-          a={a}
-          b={b}
-          none="no stray presses labelled"
-          id="stray"
-          isBad
-        />
-        <CountRow
-          name="Wanted refused"
-          of={(v) => v.guardScore.wantedRefused}
-          a={a}
-          b={b}
-          none="no wanted presses labelled"
-          id="wanted"
-          isBad
-        />
-        <Row
+        {a.guardScore.strayLetThrough.n === 0 ? (
+          <SpinsRow showB={b !== null} />
+        ) : (
+          <CountRow
+            name="Strays let through"
+            of={(v) => v.guardScore.strayLetThrough}
+            a={a}
+            b={b}
+            none="no stray presses labelled"
+            id="stray"
+            isBad
+          />
+        )}
+        {a.guardScore.wantedRefused.n === 0 ? (
+          <StopsRow showB={b !== null} />
+        ) : (
+          <CountRow
+            name="Wanted refused"
+            of={(v) => v.guardScore.wantedRefused}
+            a={a}
+            b={b}
+            none="no wanted presses labelled"
+            id="wanted"
+            isBad
+          />
+        )}
+        <ScoreRow
           name="Open while spinning"
           id="open"
           a={shareText(a.guardScore.openShare)}
           b={b && shareText(b.guardScore.openShare)}
           note={openNote(a)}
         />
-        <Row name="Wait after a stop" id="wait" a={waitText(a)} b={b && waitText(b)} note={waitNote(a, b)} />
+        <ScoreRow
+          name="Wait after a stop"
+          id="wait"
+          a={waitText(a)}
+          b={b && waitText(b)}
+          note={waitNote(a, b)}
+        />
         <CountRow
           name="Deflect once"
           of={(v) => v.deflectionScore.once}
@@ -59,13 +75,13 @@ export function ScorePanel() {
           id="once"
         />
         <MissedRow a={a} b={b} />
-        <Row
+        <ScoreRow
           name="Fired twice or more"
           id="twice"
           a={`${a.deflectionScore.twice.k}`}
           b={b && `${b.deflectionScore.twice.k}`}
         />
-        <Row
+        <ScoreRow
           name="Fires outside any swing"
           id="outside"
           a={`${a.deflectionScore.outside}`}
@@ -91,38 +107,6 @@ function OpenTakeAlone() {
   );
 }
 
-type Tone = 'bad' | 'good' | undefined;
-
-function Row(props: {
-  name: string;
-  id: string;
-  a: string;
-  b: string | null;
-  note?: string;
-  toneA?: Tone;
-  toneB?: Tone;
-}) {
-  return (
-    <div class="score" data-score={props.id}>
-      <dt>{props.name}</dt>
-      <dd>
-        <span data-slot="a" class={props.toneA}>
-          {props.a}
-        </span>
-        {props.b !== null && (
-          <>
-            {' → '}
-            <span data-slot="b" class={props.toneB}>
-              {props.b}
-            </span>
-          </>
-        )}
-      </dd>
-      {props.note !== undefined && <dd class="note">{props.note}</dd>}
-    </div>
-  );
-}
-
 function CountRow(props: {
   name: string;
   id: string;
@@ -134,10 +118,10 @@ function CountRow(props: {
 }) {
   const a = props.of(props.a);
   const b = props.b && props.of(props.b);
-  if (a.n === 0) return <Row name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
+  if (a.n === 0) return <ScoreRow name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
   const note = `95 % interval ${intervalText(a)}${b ? ` → ${intervalText(b)}` : ''}`;
   return (
-    <Row
+    <ScoreRow
       name={props.name}
       id={props.id}
       a={`${a.k} / ${a.n}`}
@@ -201,7 +185,7 @@ function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null
     return texts.flatMap((text, i) => (text === '' ? [] : [`${'AB'[i]}: ${text}`])).join('; ');
   }, [rested]);
   return (
-    <Row
+    <ScoreRow
       name="Swings missed"
       id="missed"
       a={`${a.deflectionScore.missed.k}`}

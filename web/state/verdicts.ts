@@ -111,6 +111,7 @@ function verdictsOf(slot: Slot) {
     const twistFires = twists(signals, candidate.twist);
     return {
       signals,
+      closed: guard.closed,
       guardSpans: guard.spans,
       presses: verdicts,
       deflections: fires,

@@ -5,15 +5,15 @@ interface NoButtonProps {
   onTake(column: Pick<ColumnMapping, 'file' | 'index'>): void;
 }
 
-/** Without a button nothing can be judged for the guard: the columns that may be one, or how to record one. */
+/** Without a button the guard is judged by motion alone: the columns that may be one, or how to record one. */
 export function NoButton({ preview, onTake }: NoButtonProps) {
   if (preview.mapping.columns.some(({ role }) => role === 'button')) return null;
   const { buttonCandidates } = preview;
   return (
     <section class="caution-box" aria-label="No button">
       <p>
-        <b>No column is a button.</b> Without presses nothing can be judged for the guard; swings,
-        deflections, stabs and twists can.
+        <b>No column is a button.</b> Without presses Sweep judges the guard by spins and stops alone, and
+        says so; swings, deflections, stabs and twists need none.
       </p>
       {buttonCandidates.length > 0 ? (
         <p class="problem-actions">

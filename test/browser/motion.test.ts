@@ -1,0 +1,123 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { seededNormal } from '../../scripts/simulate/random.ts';
+import { drop } from './drop.ts';
+import { BROWSER, launchWorkbench, openTake, painted, putCandidates, type Workbench } from './harness.ts';
+
+/** Rest, then six spins of eight swings to and fro, each slower than the last, with a stop of three seconds after each. */
+function spinLog(): string {
+  const noise = seededNormal(11);
+  const rows = Array.from({ length: 4600 }, (_, i) => {
+    const t = i / 100;
+    const spin = Math.floor((t - 3) / 7);
+    const inSpin = (t - 3) % 7;
+    const dps = t >= 3 && spin < 6 && inSpin < 4 ? (620 - 40 * spin) * Math.sin(2 * Math.PI * inSpin) : 0;
+    const force = [0, 0, 1].map((g) => (g + noise() * 0.005).toFixed(4));
+    const rate = [0, dps, 0].map((value) => (value + noise() * 0.2).toFixed(2));
+    return [Math.round(t * 1000), ...force, ...rate].join(',');
+  });
+  return `time_ms,ax_g,ay_g,az_g,gx_dps,gy_dps,gz_dps\n${rows.join('\n')}\n`;
+}
+
+describe.skipIf(!BROWSER)('a guard judged by motion', () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await launchWorkbench({ withDemo: true });
+    await putCandidates(bench);
+  });
+  afterAll(async () => bench?.close());
+
+  test('a log without a button: dropped, its spins confirmed, it gets a map and a suggestion that says what it rests on', async () => {
+    const page = await bench.openPage();
+    await drop(page, [['no-button.csv', spinLog()]]);
+    const dialog = page.locator('dialog');
+    await dialog.getByText('No column is a button.').waitFor();
+    expect(await dialog.innerText()).toContain('by spins and stops alone');
+    await dialog.getByLabel('Title').fill('No button');
+    await page.getByRole('button', { name: 'Add this take' }).click();
+    await page.locator('.take[aria-current="true"]', { hasText: 'No button' }).waitFor();
+
+    // In Tune, shares by spin and waits by stop stand where there is no press.
+    await page.locator('[data-score="spins"]').waitFor();
+    expect(await page.locator('[data-score="spins"]').innerText()).toMatch(
+      /Spins open\s+6 \/ 6[\s\S]*proposed/,
+    );
+    expect(await page.locator('[data-score="stops"]').innerText()).toMatch(
+      /Stops late\s+0 \/ 6[\s\S]*300 ms/,
+    );
+    expect(await page.locator('[data-score="stray"], [data-score="wanted"]').count()).toBe(0);
+
+    await page.getByRole('button', { name: 'Sweep', exact: true }).click();
+    await page.locator('[data-judged="motion"]').waitFor();
+    await page.locator('[data-decline="unconfirmed"]').waitFor();
+    expect(await page.locator('.suggestion').first().innerText()).toMatch(/6 spins and 6 stops/);
+    expect(await page.locator('[data-by-presses="noPresses"]').innerText()).toContain('There is no press');
+    await page.locator('.map-card canvas').waitFor();
+
+    await page.getByRole('button', { name: 'Look at them in Tune' }).click();
+    await page.getByRole('button', { name: /^Confirm 6 spins and \d+ swings$/ }).click();
+    await page.getByRole('button', { name: 'Sweep', exact: true }).click();
+    await page.locator('.sweep-grid:not(.is-old) .suggestion .headline', { hasText: '°/s, hold' }).waitFor();
+    const card = page.locator('.suggestion').first();
+    expect(await card.locator('[data-rests="motion"]').innerText()).toContain(
+      'This rests on motion, not on presses.',
+    );
+    expect(await card.innerText()).toMatch(/Spins open\s+0 \/ 6\s+at least 95 %: 0–46 %/);
+    expect(await card.innerText()).toContain('No press is labelled here');
+    await page.locator('.checks table').first().waitFor();
+
+    // Taken, it leaves no spin open and no stop late, in Tune as it said.
+    await card.getByRole('button', { name: 'Take it into A' }).click();
+    await page.getByRole('button', { name: 'Tune', exact: true }).click();
+    await expect.poll(() => page.locator('[data-score="spins"] [data-slot="a"]').innerText()).toBe('0 / 6');
+    expect(await page.locator('[data-score="stops"] [data-slot="a"]').innerText()).toBe('0 / 6');
+    expect(bench.errors).toEqual([]);
+    await page.context().close();
+  });
+
+  test('a take with presses is judged by them unless asked; then it says how well both agree', async () => {
+    const page = await openTake(bench, 'Wall-plane', 'sweep');
+    await page.locator('.sweep-grid:not(.is-old) .suggestion .headline').waitFor();
+    expect(await page.locator('[data-judged="motion"]').count()).toBe(0);
+    await page.getByRole('button', { name: 'Motion', exact: true }).click();
+    await page.locator('[data-judged="motion"] .suggestion .headline').waitFor();
+    const beside = await page.locator('[data-agreement="some"]').innerText();
+    expect(beside).toMatch(
+      /By its presses alone the suggestion is \d+ °\/s, hold \d+ ms[\s\S]*0 of 10 stray presses[\s\S]*They agree\./,
+    );
+    expect(await page.locator('[data-by-presses]').count()).toBe(0);
+
+    // The patience is part of the address, and of what is suggested.
+    const upTo = async () =>
+      /Holds from \d+ to (\d+) ms/.exec(await page.locator('.suggestion').first().innerText())?.[1];
+    const before = Number(await upTo());
+    await page.getByLabel('Patience after a stop, ms').fill('200');
+    await page.getByLabel('Patience after a stop, ms').press('Enter');
+    await expect.poll(() => page.url()).toMatch(/&judge=motion&patience=200/);
+    await page.locator('.sweep-grid:not(.is-old) .suggestion', { hasText: '200 ms after a stop' }).waitFor();
+    expect(before - Number(await upTo())).toBe(100);
+    await page.reload();
+    await page.locator('.sweep-grid:not(.is-old) .suggestion', { hasText: '200 ms after a stop' }).waitFor();
+    await page.getByRole('button', { name: 'Presses', exact: true }).click();
+    await expect.poll(() => page.locator('[data-judged="motion"]').count()).toBe(0);
+    await page.context().close();
+  });
+
+  test('every layer of its map is drawn', async () => {
+    const page = await bench.openPage('/#view=sweep&judge=motion&takes=all');
+    await page.locator('.map-card canvas').waitFor();
+    await page.locator('[data-job="done"]').waitFor();
+    const pictures = new Set<string>();
+    for (const layer of ['wrong', 'strays', 'wanted', 'reversals', 'open', 'wait', 'quiet']) {
+      await page.locator('.layer select').selectOption(layer);
+      await painted(page);
+      pictures.add(await pictureOf(page));
+    }
+    expect(pictures.size).toBe(7);
+    await page.context().close();
+  });
+});
+
+function pictureOf(page: Page): Promise<string> {
+  return page.locator('.map-card canvas').evaluate((canvas) => (canvas as HTMLCanvasElement).toDataURL());
+}

@@ -1,0 +1,71 @@
+import type { MotionScore, UnitCount } from '../../server/engine/choose/motion/motionScore.ts';
+import { formatClock } from '../charts/stave.ts';
+import { motionScores } from '../state/motionScores.ts';
+import { ScoreRow } from './ScoreRow.tsx';
+import { unitWords } from './sweep/motion/unitWords.ts';
+
+/** Where no press is labelled stray: in how many spins one might slip through. */
+export function SpinsRow({ showB }: { readonly showB: boolean }) {
+  const [a, b] = both(showB);
+  if (a === null) return null;
+  const lead = 'no stray press labelled';
+  if (a.spinsOpen.n === 0 || a.openShare === null || a.worst === null)
+    return <ScoreRow name="Spins open" id="spins" a="–" b={b && '–'} note={`${lead}, and no spin`} />;
+  const shares = `by spin ${percent(a.openShare.median)} (median), at worst ${percent(a.worst.openShare)} in that at ${formatClock(a.worst.startUs / 1e6, 0)}`;
+  return (
+    <Counts
+      name="Spins open"
+      id="spins"
+      a={a.spinsOpen}
+      b={b?.spinsOpen ?? null}
+      note={`${lead}: spins with the guard open for more than 1 in 20 of the time; ${shares}${proposedText(a)}`}
+    />
+  );
+}
+
+/** Where no press is labelled wanted: after how many stops one would be refused. */
+export function StopsRow({ showB }: { readonly showB: boolean }) {
+  const [a, b] = both(showB);
+  if (a === null) return null;
+  const lead = 'no wanted press labelled';
+  if (a.stopsLate.n === 0)
+    return <ScoreRow name="Stops late" id="stops" a="–" b={b && '–'} note={`${lead}, and no stop`} />;
+  const wait = a.waitMs ? `; it opens ${a.waitMs.median.toFixed(0)} ms after a stop (median)` : '';
+  return (
+    <Counts
+      name="Stops late"
+      id="stops"
+      a={a.stopsLate}
+      b={b?.stopsLate ?? null}
+      note={`${lead}: stops with the guard still closed after ${a.patienceMs} ms${wait}${proposedText(a)}`}
+    />
+  );
+}
+
+function both(showB: boolean): readonly [MotionScore | null, MotionScore | null] {
+  return [motionScores.a.value, showB ? motionScores.b.value : null];
+}
+
+function Counts(props: { name: string; id: string; a: UnitCount; b: UnitCount | null; note: string }) {
+  const { name, id, a, b, note } = props;
+  const tone = ({ k }: UnitCount) => (k > 0 ? 'bad' : 'good');
+  return (
+    <ScoreRow
+      name={name}
+      id={id}
+      a={unitWords(a).value}
+      b={b && unitWords(b).value}
+      toneA={tone(a)}
+      toneB={b ? tone(b) : undefined}
+      note={`${unitWords(a).note}${b ? ` → ${unitWords(b).note.replace(/^.*: /, '')}` : ''}; ${note}`}
+    />
+  );
+}
+
+function proposedText({ isConfirmed }: MotionScore): string {
+  return isConfirmed ? '' : ' (proposed, not confirmed)';
+}
+
+function percent(share: number): string {
+  return `${(share * 100).toFixed(1)} %`;
+}
