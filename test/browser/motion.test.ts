@@ -4,15 +4,21 @@ import { seededNormal } from '../../scripts/simulate/random.ts';
 import { drop } from './drop.ts';
 import { BROWSER, launchWorkbench, openTake, painted, putCandidates, type Workbench } from './harness.ts';
 
-/** Rest, then six spins of eight swings to and fro, each slower than the last, with a stop of three seconds after each. */
+/**
+ * Rest, then six spins of eight swings to and fro about a level axis, each slower than the last, with a stop of three
+ * seconds after each. The force is gravity as the sensor turns under it.
+ */
 function spinLog(): string {
   const noise = seededNormal(11);
   const rows = Array.from({ length: 4600 }, (_, i) => {
     const t = i / 100;
     const spin = Math.floor((t - 3) / 7);
     const inSpin = (t - 3) % 7;
-    const dps = t >= 3 && spin < 6 && inSpin < 4 ? (620 - 40 * spin) * Math.sin(2 * Math.PI * inSpin) : 0;
-    const force = [0, 0, 1].map((g) => (g + noise() * 0.005).toFixed(4));
+    const isSpin = t >= 3 && spin < 6 && inSpin < 4;
+    const peakDps = 620 - 40 * spin;
+    const dps = isSpin ? peakDps * Math.sin(2 * Math.PI * inSpin) : 0;
+    const turnRad = isSpin ? (peakDps / 360) * (1 - Math.cos(2 * Math.PI * inSpin)) : 0;
+    const force = [-Math.sin(turnRad), 0, Math.cos(turnRad)].map((g) => (g + noise() * 0.005).toFixed(4));
     const rate = [0, dps, 0].map((value) => (value + noise() * 0.2).toFixed(2));
     return [Math.round(t * 1000), ...force, ...rate].join(',');
   });
@@ -60,7 +66,7 @@ describe.skipIf(!BROWSER)('a guard judged by motion', () => {
     await page.locator('.sweep-grid:not(.is-old) .suggestion .headline', { hasText: '°/s, hold' }).waitFor();
     const card = page.locator('.suggestion').first();
     expect(await card.locator('[data-rests="motion"]').innerText()).toContain(
-      'This rests on motion, not on presses.',
+      'This rests on motion, not on presses',
     );
     expect(await card.innerText()).toMatch(/Spins open\s+0 \/ 6\s+at least 95 %: 0–46 %/);
     expect(await card.innerText()).toContain('No press is labelled here');

@@ -11,14 +11,14 @@ export function SpinsRow({ showB }: { readonly showB: boolean }) {
   const lead = 'no stray press labelled';
   if (a.spinsOpen.n === 0 || a.openShare === null || a.worst === null)
     return <ScoreRow name="Spins open" id="spins" a="–" b={b && '–'} note={`${lead}, and no spin`} />;
-  const shares = `by spin ${percent(a.openShare.median)} (median), at worst ${percent(a.worst.openShare)} in that at ${formatClock(a.worst.startUs / 1e6, 0)}`;
+  const shares = `median ${percent(a.openShare.median)}, worst ${percent(a.worst.openShare)} at ${formatClock(a.worst.startUs / 1e6, 0)}`;
   return (
     <Counts
       name="Spins open"
       id="spins"
       a={a.spinsOpen}
       b={b?.spinsOpen ?? null}
-      note={`${lead}: spins with the guard open for more than 1 in 20 of the time; ${shares}${proposedText(a)}`}
+      note={`${lead}; open for over 1 in 20 of a spin: ${shares}${proposedText(a)}`}
     />
   );
 }
@@ -30,14 +30,14 @@ export function StopsRow({ showB }: { readonly showB: boolean }) {
   const lead = 'no wanted press labelled';
   if (a.stopsLate.n === 0)
     return <ScoreRow name="Stops late" id="stops" a="–" b={b && '–'} note={`${lead}, and no stop`} />;
-  const wait = a.waitMs ? `; it opens ${a.waitMs.median.toFixed(0)} ms after a stop (median)` : '';
+  const wait = a.waitMs ? `; opens after ${a.waitMs.median.toFixed(0)} ms (median)` : '';
   return (
     <Counts
       name="Stops late"
       id="stops"
       a={a.stopsLate}
       b={b?.stopsLate ?? null}
-      note={`${lead}: stops with the guard still closed after ${a.patienceMs} ms${wait}${proposedText(a)}`}
+      note={`${lead}; closed ${a.patienceMs} ms after a stop${wait}${proposedText(a)}`}
     />
   );
 }
@@ -63,7 +63,7 @@ function Counts(props: { name: string; id: string; a: UnitCount; b: UnitCount | 
 }
 
 function proposedText({ isConfirmed }: MotionScore): string {
-  return isConfirmed ? '' : ' (proposed, not confirmed)';
+  return isConfirmed ? '' : '; all proposed';
 }
 
 function percent(share: number): string {

@@ -9,8 +9,8 @@ import {
   roomText,
   unfitText,
 } from '../../../server/engine/choose/words.ts';
-import { workspace } from '../../state/workspace.ts';
 import type { GuardVerdict } from '../../sweep/jobs.ts';
+import { demoCaution } from './demoCaution.ts';
 import { countWords, Figure } from './Figure.tsx';
 import { SuggestionFrame } from './SuggestionFrame.tsx';
 import { TakeIt } from './TakeIt.tsx';
@@ -106,10 +106,5 @@ function basisText(evidence: readonly TakeEvidence[]): string {
       ? [`${counted(unlabelled, 'press', 'presses')} left out for want of a label or of data`]
       : []),
   ];
-  const demo = new Set(workspace.value?.takes.filter(({ isDemo }) => isDemo).map(({ id }) => id));
-  const isMixed = fit.some(({ id }) => demo.has(id)) && fit.some(({ id }) => !demo.has(id));
-  const caution = isMixed
-    ? ' The demo takes say nothing of your prop: leave them out under “Choose” before you claim anything of it.'
-    : '';
-  return `Rests on ${parts.join(', ')}.${caution}${unfitText(evidence)}`;
+  return `Rests on ${parts.join(', ')}.${demoCaution(evidence)}${unfitText(evidence)}`;
 }

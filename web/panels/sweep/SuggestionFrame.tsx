@@ -4,13 +4,14 @@ import { Decline } from './Decline.tsx';
 
 /** The card of a suggestion: why there is none, or what is said of it; null while it is still to come. */
 export function SuggestionFrame(props: {
+  readonly title?: string;
   readonly decline: DeclineFact | null;
   readonly children: ComponentChildren;
 }) {
   return (
     <section class="card suggestion" aria-label="Suggestion">
       <header>
-        <h2>Suggestion</h2>
+        <h2>{props.title ?? 'Suggestion'}</h2>
       </header>
       {props.decline ? (
         <Decline decline={props.decline} />

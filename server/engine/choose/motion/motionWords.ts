@@ -7,7 +7,7 @@ import type { MotionEvidence } from './motionPart.ts';
 
 /** What the answer rests on, before anything else is read. */
 export function restsText(patienceMs: number): string {
-  return `This rests on motion, not on presses. A stray press might come at any moment of a spin: a spin counts as open where the guard is open for more than 1 in 20 of its time. A wanted one might come at any moment from ${patienceMs} ms after a stop: a stop counts as late where the guard is still closed then.`;
+  return `This rests on motion, not on presses: a stray press might come at any moment of a spin, a wanted one at any moment from ${patienceMs} ms after a stop on. A spin is open if the guard is open for more than 1 in 20 of its time, a stop late if the guard is closed at such a moment.`;
 }
 
 /** How many spins and stops are counted, and in which takes some are not. */
@@ -88,14 +88,14 @@ function onPresses(what: string, wrong: PressesWrong): string {
 
 function leftOutText({ byMotion, byPresses }: NonNullable<Agreement['leftOut']>): string {
   const of = (wrong: PressesWrong) => `${wrongIn(wrong)} of ${wrong.strays.n + wrong.wanted.n}`;
-  const other = byPresses === null ? '' : `, on their presses ${of(byPresses)}`;
-  return `Presses wrong in takes left out, chosen on the others’ motion: ${of(byMotion)}${other}.`;
+  const other = byPresses === null ? '' : `, one chosen on their presses ${of(byPresses)}`;
+  return `On the presses of a take left out, a setting chosen on the others’ motion gets ${of(byMotion)} wrong${other}.`;
 }
 
 function soonText({ k, n }: Part, patienceMs: number): string {
   return k === 0
     ? `None of the ${many(n, 'wanted press', 'wanted presses')} soon after a stop comes before ${patienceMs} ms.`
-    : `${k} of the ${many(n, 'wanted press', 'wanted presses')} soon after a stop ${k === 1 ? 'comes' : 'come'} before ${patienceMs} ms: a shorter patience would fit this performer better.`;
+    : `${k} of the ${many(n, 'wanted press', 'wanted presses')} soon after a stop ${k === 1 ? 'comes' : 'come'} before ${patienceMs} ms: a shorter patience would fit better.`;
 }
 
 function wrongIn({ strays, wanted }: PressesWrong): number {

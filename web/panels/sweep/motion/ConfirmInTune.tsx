@@ -12,7 +12,7 @@ export function ConfirmInTune({ evidence }: { readonly evidence: readonly Motion
   );
   if (waiting.length === 0) return null;
   return (
-    <section class="card suggestion" aria-label="To confirm">
+    <section class="card sweep-note" aria-label="To confirm">
       <header>
         <h2>To confirm</h2>
         <span class="unit">proposed by the program, not counted yet</span>

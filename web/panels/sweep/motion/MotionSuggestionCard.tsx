@@ -11,10 +11,10 @@ import type { Suggestion } from '../../../../server/engine/choose/suggest.ts';
 import { borderText, claimText, marginTexts } from '../../../../server/engine/choose/words.ts';
 import { patienceMs } from '../../../state/judging.ts';
 import type { MotionVerdict } from '../../../sweep/jobs.ts';
+import { demoCaution } from '../demoCaution.ts';
 import { Figure } from '../Figure.tsx';
 import { SuggestionFrame } from '../SuggestionFrame.tsx';
 import { TakeIt } from '../TakeIt.tsx';
-import { ConfirmInTune } from './ConfirmInTune.tsx';
 import { unitWords } from './unitWords.ts';
 
 /** What motion alone would choose, plainly said to be that, and how it gets on with the presses that there are. */
@@ -22,22 +22,18 @@ export function MotionSuggestionCard(props: {
   readonly verdict: MotionVerdict | null;
   readonly evidence: readonly MotionEvidence[];
   readonly base: Candidate;
-  /** Why the presses alone do not do; null where they were not asked, or would. */
-  readonly instead: DeclineFact | null;
 }) {
-  const { verdict, evidence, instead } = props;
+  const { verdict } = props;
   const choice = verdict?.choice;
-  const isDeclined = choice?.kind === 'declined';
   return (
-    <div class="sweep-column">
-      <SuggestionFrame decline={isDeclined ? choice.decline : null}>
-        {verdict && choice?.kind === 'suggestion' ? (
-          <Made {...props} verdict={verdict} suggestion={choice} />
-        ) : null}
-      </SuggestionFrame>
-      {verdict && <ConfirmInTune evidence={evidence} />}
-      {instead && <ByPresses decline={instead} />}
-    </div>
+    <SuggestionFrame
+      title="Suggestion by motion alone"
+      decline={choice?.kind === 'declined' ? choice.decline : null}
+    >
+      {verdict && choice?.kind === 'suggestion' ? (
+        <Made {...props} verdict={verdict} suggestion={choice} />
+      ) : null}
+    </SuggestionFrame>
   );
 }
 
@@ -83,7 +79,10 @@ function Made(props: {
           <Figure name="Wait after a stop" value={`${suggestion.waitMedianMs.toFixed(0)} ms`} />
         )}
       </dl>
-      <p class="basis">{motionBasisText(props.evidence)}</p>
+      <p class="basis">
+        {motionBasisText(props.evidence)}
+        {demoCaution(props.evidence)}
+      </p>
       <Beside verdict={verdict} />
       <h3>To claim more</h3>
       <p>{claimText(spins, 'spin')}</p>
@@ -110,7 +109,7 @@ function Beside({ verdict: { agreement } }: { readonly verdict: MotionVerdict })
       <p data-agreement="none">No press is labelled here: nothing tells how well presses would agree.</p>
     );
   return (
-    <div data-agreement="some">
+    <div class="agreement" data-agreement="some">
       <h3>Beside the presses</h3>
       {agreementTexts(agreement, patienceMs.value).map((text) => (
         <p key={text}>{text}</p>
@@ -120,9 +119,9 @@ function Beside({ verdict: { agreement } }: { readonly verdict: MotionVerdict })
 }
 
 /** Why it is not the presses that choose, and what they would need. */
-function ByPresses({ decline }: { readonly decline: DeclineFact }) {
+export function ByPresses({ decline }: { readonly decline: DeclineFact }) {
   return (
-    <section class="card suggestion" aria-label="By presses" data-by-presses={decline.kind}>
+    <section class="card sweep-note" aria-label="By presses" data-by-presses={decline.kind}>
       <header>
         <h2>Why not by presses</h2>
       </header>

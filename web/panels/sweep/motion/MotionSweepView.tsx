@@ -10,8 +10,9 @@ import { GuardMap } from '../GuardMap.tsx';
 import { JobBar } from '../JobBar.tsx';
 import { doubtsOf, MapTabs, NoMap, OtherRules } from '../SweepParts.tsx';
 import { TakeScopePicker } from '../TakeScopePicker.tsx';
+import { ConfirmInTune } from './ConfirmInTune.tsx';
 import { JudgeChoice } from './JudgeChoice.tsx';
-import { MotionSuggestionCard } from './MotionSuggestionCard.tsx';
+import { ByPresses, MotionSuggestionCard } from './MotionSuggestionCard.tsx';
 import { MOTION_UNITS, WrongUnitHeads } from './motionUnits.tsx';
 
 const JUDGED = { judged: 'spins and stops', unit: 'spin or stop', wrongHeads: <WrongUnitHeads /> };
@@ -57,8 +58,10 @@ export function MotionSweepView(props: {
           ) : (
             <NoMap evidence={evidence} />
           )}
+          {verdict && <ConfirmInTune evidence={evidence} />}
+          {instead && <ByPresses decline={instead} />}
         </div>
-        <MotionSuggestionCard verdict={verdict} evidence={evidence} base={base} instead={instead} />
+        <MotionSuggestionCard verdict={verdict} evidence={evidence} base={base} />
         <ChecksCard verdict={verdict} units={JUDGED} />
       </div>
       <OtherRules />
