@@ -64,7 +64,10 @@ export function MotionSweepView(props: {
         <MotionSuggestionCard verdict={verdict} evidence={evidence} base={base} />
         <ChecksCard verdict={verdict} units={JUDGED} />
       </div>
-      <OtherRules />
+      <OtherRules
+        what="smoothing and release ratio"
+        rulesOf={({ smoothing, guard }) => [smoothing, guard.releaseRatio]}
+      />
     </div>
   );
 }
