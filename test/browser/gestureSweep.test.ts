@@ -17,7 +17,7 @@ describe.skipIf(!BROWSER)('the maps of stab, impact and twist', () => {
     await page.locator('[data-job="done"]').waitFor({ timeout: 60_000 });
     await expect.poll(() => page.url()).toMatch(/&sweep=stab&takes=all$/);
     const card = page.locator('.suggestion');
-    const [, thrust, duration] = /^([\d.]+) g, lasting (\d+) ms$/.exec(
+    const [, thrust, quiet] = /^([\d.]+) g after (\d+) ms of quiet$/.exec(
       await card.locator('.headline').innerText(),
     )!;
     const said = await card.innerText();
@@ -35,9 +35,9 @@ describe.skipIf(!BROWSER)('the maps of stab, impact and twist', () => {
     );
     await page.getByRole('button', { name: 'Take it into B' }).click();
     expect(await page.getByRole('button', { name: 'Candidate B has it' }).isDisabled()).toBe(true);
-    expect(await markOf(page, 'b')).toBe(`${thrust} g, lasting ${duration} ms`);
+    expect(await markOf(page, 'b')).toBe(`${thrust} g after ${quiet} ms of quiet`);
     await page.reload();
-    await page.getByText('Stab: thrust and duration').waitFor();
+    await page.getByText('Stab: thrust and quiet before').waitFor();
     expect(bench.errors).toEqual([]);
     await page.context().close();
   });

@@ -27,6 +27,7 @@ const anyBase: fc.Arbitrary<GestureBase> = fc
   .record({
     restMs: fc.constantFrom(0, 60, 200),
     highG: fc.constantFrom(0.5, 2, 6),
+    sustainMs: fc.constantFrom(0, 20, 60),
     stabQuietDps: fc.constantFrom(50, 200, 800),
     windowMs: fc.constantFrom(0, 100, 300),
     quietBeforeMs: fc.constantFrom(0, 30, 100, 300),

@@ -13,9 +13,9 @@ import { nearest } from './nearest.ts';
 
 const TITLES: Readonly<Record<GestureMapKind, { title: string; x: string; y: string }>> = {
   stab: {
-    title: 'Stab: thrust and duration',
+    title: 'Stab: thrust and quiet before',
     x: 'stab needs a thrust of, g',
-    y: 'thrust must last for, ms',
+    y: 'blade quiet before it for, ms',
   },
   impact: {
     title: 'Impact: level and rise',

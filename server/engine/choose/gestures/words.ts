@@ -29,7 +29,7 @@ export const GESTURE_WORDS: Readonly<Record<GestureMapKind, GestureWords>> = {
     fires: 'stabs',
     record:
       'Record thrusts into a pad as you do on stage, gentle ones and hard ones, with swings and parries between them, and label each thrust in Tune.',
-    setting: (x, y) => `${x} g, lasting ${y} ms`,
+    setting: (x, y) => `${x} g after ${y} ms of quiet`,
     brief: (x, y) => `${x} g · ${y} ms`,
   },
   impact: {

@@ -12,7 +12,7 @@ import { drawnGestures, RATE_HZ } from '../../sweep/drawnGestures.ts';
 
 export const base: GestureBase = {
   impact: { ...DEFAULT_CANDIDATE.impact, impactG: 0.5, restMs: 0 },
-  stab: { ...DEFAULT_CANDIDATE.stab, quietDps: 800, windowMs: 300 },
+  stab: { ...DEFAULT_CANDIDATE.stab, quietDps: 800, windowMs: 300, untilHitDps: 10000 },
   twist: DEFAULT_CANDIDATE.twist,
 };
 

@@ -31,9 +31,9 @@ function grid(isEven: boolean, ys = [0, 20, 40]): GestureGrid {
 describe('margins', () => {
   test('name both settings, and what is but the end of what was tried', () => {
     const [x, y] = gestureMarginTexts(suggestGesture('stab', grid(false)));
-    expect(x).toMatch(/^Holds for a thrust of 1 to 1 g at a duration of \d+ ms\.$/);
+    expect(x).toMatch(/^Holds for a thrust of 1 to 1 g at a quiet time of \d+ ms\.$/);
     expect(y).toBe(
-      'Holds for a duration of 0 to 40 ms at a thrust of 1 g. 40 ms is the most tried, no margin.',
+      'Holds for a quiet time of 0 to 40 ms at a thrust of 1 g. 40 ms is the most tried, no margin.',
     );
   });
 
@@ -73,7 +73,7 @@ describe('borders', () => {
     [
       'nothing at all',
       ['stab', { ...border, axis: 'y', by: -1, last: 0, beyond: null, missed: 0 }, []],
-      'Even a duration of 0 ms does as well here.',
+      'Even a quiet time of 0 ms does as well here.',
     ],
   ])('%s', (_name, args, text) => {
     expect(gestureBorderText(...args)).toBe(text);
@@ -110,7 +110,7 @@ test('whose gestures the counts rest on is told, and which takes say nothing', (
 });
 
 test.each([
-  ['stab', '0.9 g, lasting 20 ms', '0.9 g · 20 ms'],
+  ['stab', '0.9 g after 20 ms of quiet', '0.9 g · 20 ms'],
   ['impact', '0.9 g, rising 20 g per 100\u00a0°/s', '0.9 g · 20 g'],
   ['twist', '0.9° within 20 ms', '0.9° · 20 ms'],
 ] as const)('a setting of %s, and in a table', (kind, text, brief) => {
