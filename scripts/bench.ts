@@ -1,8 +1,9 @@
 /**
  * Prints how fast the program is, as ratios against a peer that runs in turn on the same data: A B A B ..., at least
  * three rounds, the median of the ratios. Absolute times on a shared machine say little; ratios hold.
- * `npm run bench -- NAME ...` runs only the groups named. `many` runs only so: it takes minutes and prints times. It takes
- * `--takes N` for fewer takes than a hundred, and `--folder PATH` to keep its workspace for the next run.
+ * `npm run bench -- NAME ...` runs only the groups named. `many` and `stabs` run only so, for they take minutes. `many`
+ * prints times; it takes `--takes N` for fewer takes than a hundred, and `--folder PATH` to keep its workspace for the next
+ * run. `stabs` prints no speed, but how many stabs are found, and how many are false, in simulated takes of an arm.
  */
 import { parseArgs } from 'node:util';
 import { benchDrag } from './bench/drag.ts';
@@ -10,6 +11,7 @@ import { benchFilters } from './bench/filters.ts';
 import { benchIngest } from './bench/ingest.ts';
 import { benchMany } from './bench/many.ts';
 import type { Print } from './bench/pair.ts';
+import { benchStabs } from './bench/stabs.ts';
 import { benchStart } from './bench/start.ts';
 import { benchSweeps } from './bench/sweeps.ts';
 
@@ -19,8 +21,11 @@ const GROUPS = {
   sweeps: benchSweeps,
   start: benchStart,
   drag: benchDrag,
+  stabs: benchStabs,
   many: (print: Print) => benchMany(print, manyOptions),
 };
+
+const ONLY_NAMED: ReadonlySet<string> = new Set(['many', 'stabs']);
 
 const { values, positionals: wanted } = parseArgs({
   allowPositionals: true,
@@ -36,10 +41,12 @@ if (unknown.length > 0) {
   process.exitCode = 2;
 } else {
   for (const [name, run] of Object.entries(GROUPS)) {
-    if (wanted.length === 0 ? name === 'many' : !wanted.includes(name)) continue;
+    if (wanted.length === 0 ? ONLY_NAMED.has(name) : !wanted.includes(name)) continue;
     console.log(`\n${name}`);
     await run((line) => console.log(`  ${line}`));
   }
   if (wanted.length === 0)
-    console.log('\nmany takes minutes and prints times, so it runs only when named: npm run bench -- many');
+    console.log(
+      `\n${[...ONLY_NAMED].join(' and ')} take minutes, so they run only when named: npm run bench -- many`,
+    );
 }

@@ -40,6 +40,7 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       guard: evaluation.guardScore,
       deflection: evaluation.deflectionScore,
       gestures: evaluation.gestureScores,
+      dial: evaluation.dialScore,
     },
     warnings: warningsOf(evaluated),
   };
@@ -62,6 +63,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : `${(100 * guard.openShare).toFixed(1)} %`}`,
     `  deflections: once ${fraction(deflection.once)}, missed ${missedText(evaluation)}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
     ...gestureLines(evaluation),
+    ...dialLines(evaluation),
   ];
   const events = listEvents(evaluation);
   for (const { kind, timeUs, reason } of events.slice(0, EVENTS_SHOWN)) {
@@ -99,6 +101,14 @@ function gestureLines({ gestureScores }: Evaluation): string[] {
     if (falseFires === null) return [];
     return [`  ${GESTURE_WORDS[kind]}: ${fraction(hit)}, again ${again}, false ${falseFires}`];
   });
+}
+
+/** Nothing where the labels tell of neither twists nor spins. */
+function dialLines({ dialScore: { steps, outside, spinning } }: Evaluation): string[] {
+  if (outside === null && spinning === null) return [];
+  const inSpins = spinning === null ? '' : `, ${spinning} in labelled spins`;
+  const atNone = outside === null ? ', no twist labelled' : `, ${outside} at no labelled twist`;
+  return [`  dial steps: ${steps}${atNone}${inSpins}`];
 }
 
 function summarise({ take, evaluation }: EvaluatedTake) {

@@ -14,6 +14,7 @@ import type { Press, Span } from './log.ts';
 import type { Motion } from './motion/motion.ts';
 import type { Signals } from './motion/signals.ts';
 import { type DeflectionScore, scoreDeflection } from './score/deflectionScore.ts';
+import { type DialScore, scoreDial } from './score/dialScore.ts';
 import { type GestureScores, scoreGestures } from './score/gestureScore.ts';
 import { type GuardScore, scoreGuard } from './score/guardScore.ts';
 import type { Labels } from './truth/labels.ts';
@@ -35,6 +36,7 @@ export interface Evaluation {
   readonly guardScore: GuardScore;
   readonly deflectionScore: DeflectionScore;
   readonly gestureScores: GestureScores;
+  readonly dialScore: DialScore;
 }
 
 /**
@@ -56,6 +58,7 @@ export function evaluate(
   const impacts = runImpact(signals, candidate.impact);
   const stabs = runStab(signals, candidate.stab, candidate.impact);
   const twists = runTwistTrigger(signals, candidate.twist);
+  const dialSteps = runTwistDial(signals, candidate.twist);
   const { swings, spinning } = truth;
   return {
     signals,
@@ -68,10 +71,11 @@ export function evaluate(
     impacts,
     stabs,
     twists,
-    dialSteps: runTwistDial(signals, candidate.twist),
+    dialSteps,
     guardScore: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
     deflectionScore: scoreDeflection({ signals, fires: deflections, swings }),
     gestureScores: scoreGestures({ signals, stabs, impacts, twists, labels, candidate }),
+    dialScore: scoreDial(signals.timeUs, dialSteps, labels),
   };
 }
 

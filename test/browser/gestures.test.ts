@@ -82,9 +82,15 @@ describe.skipIf(!BROWSER)('gestures on the staves', () => {
     expect(await strokes('up')).toBeGreaterThan(up / 2);
     expect(await strokes('up')).toBeLessThanOrEqual(up);
     expect(await strokes('down')).toBeLessThanOrEqual(down);
+    await page.locator('.gesture-scores summary').click();
+    const astray = Number(await score(page, 'dial', 'a'));
+    expect(astray).toBeGreaterThan(0);
+    expect(await page.locator('[data-score="dial"] .note').innerText()).toContain(`of ${up + down}`);
     await page.locator('details.settings summary', { hasText: 'Twist' }).click();
     await page.getByLabel('Dial step', { exact: true }).fill('30');
     await expect.poll(async () => (await steps())[0]).toBeLessThan(up);
+    expect(Number(await score(page, 'dial', 'a'))).toBeLessThan(astray);
+    expect(Number(await score(page, 'dial', 'b'))).toBe(astray);
 
     expect(await page.locator('.stave-impact .caution').innerText()).toBe(
       '100 Hz: a hit can fall between two samples',

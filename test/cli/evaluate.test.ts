@@ -59,6 +59,22 @@ describe('evaluate', () => {
     expect(scores.guard.strayLetThrough).toMatchObject({ k: 1, n: 2, byPerson: 2 });
     expect(scores.guard.wantedRefused).toMatchObject({ k: 0, n: 1 });
     expect(scores.deflection.once).toMatchObject({ k: 8, n: 8 });
+    // a spin is labelled, a twist is not
+    expect(scores.dial).toEqual({ steps: 0, outside: null, spinning: 0 });
+  });
+
+  test('tells of the dial where twists or spins are labelled, and of nothing else', async () => {
+    const twists = [{ startUs: 100_000, endUs: 300_000, kind: 'twist' }];
+    const withTwist = folder.write('twist.json', JSON.stringify({ ...labels, gestures: twists }));
+    const dialLine = async (...argv: string[]) =>
+      (await evaluate(log, ...argv)).out.split('\n').filter((line) => line.includes('dial steps'));
+    expect(await dialLine()).toEqual([]);
+    expect(await dialLine('--labels', labelled)).toEqual([
+      '  dial steps: 0, no twist labelled, 0 in labelled spins',
+    ]);
+    expect(await dialLine('--labels', withTwist)).toEqual([
+      '  dial steps: 0, 0 at no labelled twist, 0 in labelled spins',
+    ]);
   });
 
   test('takes a candidate from a file', async () => {

@@ -5,6 +5,7 @@ import { evaluate } from '../../server/engine/evaluate.ts';
 import type { MotionLog, Press } from '../../server/engine/log.ts';
 import { computeMotion } from '../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
+import { NO_DIAL } from '../../server/engine/score/dialScore.ts';
 import { buildTimeBase } from '../../server/engine/timeBase.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
@@ -56,6 +57,10 @@ const withGestures: Labels = {
     by: 'person',
   })),
 };
+const withSpins: Labels = {
+  ...withoutGestures,
+  spans: [{ startUs: 8_000_000, endUs: 12_000_000, kind: 'spinning', by: 'person' }],
+};
 const candidates = [
   DEFAULT_CANDIDATE,
   withField(DEFAULT_CANDIDATE, 'guard.holdMs', 150),
@@ -87,6 +92,7 @@ function evaluated(labels: Labels, candidate = DEFAULT_CANDIDATE) {
 describe.each([
   ['without labels of gestures, where the swing speed is all that is computed', withoutGestures],
   ['with labels of gestures', withGestures],
+  ['with a labelled spin', withSpins],
 ])('compareTake %s', (_name, labels) => {
   const { scores, facts, grid } = compared(labels);
 
@@ -95,6 +101,14 @@ describe.each([
     expect(scores[i]!.guard).toEqual(whole.guardScore);
     expect(scores[i]!.deflection).toEqual(whole.deflectionScore);
     if (labels.gestures) expect(scores[i]!.gestures).toEqual(whole.gestureScores);
+    else if (labels !== withSpins) expect(scores[i]!.dial).toEqual(NO_DIAL);
+    if (labels === withSpins) {
+      expect(scores[i]!.dial).toEqual(whole.dialScore);
+      // the grip turns to and fro by 13 degrees either side
+      expect(whole.dialScore).toMatchObject({ outside: null, spinning: expect.any(Number) });
+      expect(whole.dialScore.steps).toBeGreaterThan(0);
+    }
+    if (labels.gestures) expect(scores[i]!.dial).toEqual(whole.dialScore);
     else expect(whole.gestureScores.thrust).toMatchObject({ hit: { n: 0 }, falseFires: null });
   });
 

@@ -16,7 +16,7 @@ import {
   type TakeStock,
   takeStock,
 } from '../../server/engine/plan/takeStock.ts';
-import { tellsOfGestures } from '../../server/engine/score/gestureScore.ts';
+import { tellsOfDial } from '../../server/engine/score/dialScore.ts';
 import { doubtTexts, labelDoubts } from '../../server/engine/truth/labelDoubts.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
@@ -65,7 +65,7 @@ export interface CompareReply {
 /** What was asked of one take. Nothing as long as the take is in the reply. */
 export function compareTake(log: UniformLog, request: CompareRequest): CompareReply {
   const { labels, powerPresses, candidates, sweepAs } = request;
-  const needsForce = request.wantsStock || (candidates.length > 0 && tellsOfGestures(labels));
+  const needsForce = request.wantsStock || (candidates.length > 0 && tellsOfDial(labels));
   const motion = (needsForce ? computeMotion : computeRateMotion)(log, request.calibration);
   const truth = findTruth(motion, labels);
   const signalsOf = signalsMaker(motion, request);
@@ -112,12 +112,12 @@ export function judgeTake(
   return judgePresses(signals, runGuard(signals, candidate.guard), presses, candidate.guard);
 }
 
-/** Candidates that smooth alike share their signals; without labels of gestures these are the swing speed alone. */
+/** Candidates that smooth alike share their signals; without labels of gestures and spins these are the swing speed alone. */
 function signalsMaker(
   motion: Motion,
   { labels, presses }: CompareRequest,
 ): (candidate: Candidate) => Signals {
-  const isWhole = tellsOfGestures(labels);
+  const isWhole = tellsOfDial(labels);
   const made = new Map<string, Signals>();
   return (candidate) => {
     const { smoothing, impact, twist } = candidate;

@@ -13,6 +13,7 @@ import {
 import type { Span } from '../../server/engine/log.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
+import { scoreDial } from '../../server/engine/score/dialScore.ts';
 import { scoreGestures } from '../../server/engine/score/gestureScore.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
@@ -64,6 +65,7 @@ function verdictsOf(slot: Slot) {
   const stabs = lastResult(runStab);
   const twists = lastResult(runTwistTrigger);
   const dial = lastResult(runTwistDial);
+  const dialScore = lastResult(scoreDial);
   const guardScore = lastResult(
     (
       signals: Signals,
@@ -109,6 +111,7 @@ function verdictsOf(slot: Slot) {
     const impactFires = impacts(signals, candidate.impact);
     const stabFires = stabs(signals, candidate.stab, candidate.impact);
     const twistFires = twists(signals, candidate.twist);
+    const dialMoves = dial(signals, candidate.twist);
     return {
       signals,
       closed: guard.closed,
@@ -118,7 +121,8 @@ function verdictsOf(slot: Slot) {
       impacts: impactFires,
       stabs: stabFires,
       twists: twistFires,
-      dial: dial(signals, candidate.twist),
+      dial: dialMoves,
+      dialScore: dialScore(signals.timeUs, dialMoves, openLabels.value),
       guardScore: guardScore(
         signals,
         guard.closed,

@@ -26,7 +26,9 @@ export type ScoreId =
   | 'hits'
   | 'impactFalse'
   | 'twists'
-  | 'twistFalse';
+  | 'twistFalse'
+  | 'dialOutside'
+  | 'dialSpinning';
 
 export interface ScoreColumn {
   readonly id: ScoreId;
@@ -93,6 +95,16 @@ export const SCORE_COLUMNS: readonly ScoreColumn[] = [
     'False twists',
     'triggers at no labelled twist, or at one a second time',
     (s) => wrongFires(s, 'twist'),
+  ),
+  column('dialOutside', 'twist', 'Dial outside', 'steps of the dial at no labelled twist', (s) =>
+    numbered(s.dial.outside),
+  ),
+  column(
+    'dialSpinning',
+    'twist',
+    'Dial in spins',
+    'steps of the dial in labelled spins, at no labelled twist',
+    (s) => numbered(s.dial.spinning),
   ),
 ];
 
@@ -169,7 +181,11 @@ function ms(spread: { readonly median: number } | null): Cell | null {
   return spread === null ? null : { kind: 'ms', ms: spread.median };
 }
 
+function numbered(n: number | null): Cell | null {
+  return n === null ? null : { kind: 'number', n };
+}
+
 function wrongFires({ gestures }: TakeScores, kind: keyof TakeScores['gestures']): Cell | null {
   const { falseFires, again } = gestures[kind];
-  return falseFires === null ? null : { kind: 'number', n: falseFires + again };
+  return numbered(falseFires === null ? null : falseFires + again);
 }

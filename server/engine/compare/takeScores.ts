@@ -1,9 +1,17 @@
 import type { Candidate } from '../candidate.ts';
 import { judgePresses, type PressVerdict } from '../detect/presses.ts';
-import { runDeflection, runGuard, runImpact, runStab, runTwistTrigger } from '../detect/runs.ts';
+import {
+  runDeflection,
+  runGuard,
+  runImpact,
+  runStab,
+  runTwistDial,
+  runTwistTrigger,
+} from '../detect/runs.ts';
 import type { Press } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
 import { type DeflectionScore, scoreDeflection } from '../score/deflectionScore.ts';
+import { type DialScore, NO_DIAL, scoreDial, tellsOfDial } from '../score/dialScore.ts';
 import { type GestureScores, NO_GESTURES, scoreGestures, tellsOfGestures } from '../score/gestureScore.ts';
 import { type GuardScore, scoreGuard } from '../score/guardScore.ts';
 import { intentOf, type LabelBy, type Labels } from '../truth/labels.ts';
@@ -14,6 +22,7 @@ export interface TakeScores {
   readonly guard: GuardScore;
   readonly deflection: DeflectionScore;
   readonly gestures: GestureScores;
+  readonly dial: DialScore;
   /** Presses that are labelled wanted or stray and could be judged. */
   readonly presses: readonly PressOutcome[];
 }
@@ -28,8 +37,8 @@ export interface PressOutcome {
 
 /**
  * The same scores as `evaluate` gives.
- * @param signals  computed with the same candidate. Where the labels tell nothing of gestures, the swing speed is enough:
- * then detectors of gestures are not run.
+ * @param signals  computed with the same candidate. Where the labels tell nothing of gestures or the dial, the swing
+ * speed is enough: then their detectors are not run.
  * @param presses  of the button that the guard judges.
  */
 export function scoreTake(
@@ -47,6 +56,9 @@ export function scoreTake(
     guard: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
     deflection: scoreDeflection({ signals, fires, swings }),
     gestures: tellsOfGestures(labels) ? gesturesOf(signals, labels, candidate) : NO_GESTURES,
+    dial: tellsOfDial(labels)
+      ? scoreDial(signals.timeUs, runTwistDial(signals, candidate.twist), labels)
+      : NO_DIAL,
     presses: pressOutcomes(verdicts, labels),
   };
 }

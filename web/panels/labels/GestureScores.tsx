@@ -1,4 +1,5 @@
 import { counted } from '../../../server/engine/check/figures.ts';
+import type { DialScore } from '../../../server/engine/score/dialScore.ts';
 import type { GestureScore } from '../../../server/engine/score/gestureScore.ts';
 import type { GestureKind } from '../../../server/engine/truth/labels.ts';
 import { proposals } from '../../state/labelWalk.ts';
@@ -14,7 +15,7 @@ const ROWS: readonly {
   { kind: 'twist', name: 'Twists triggered', fire: 'twist trigger' },
 ];
 
-/** How stab, impact and twist did on the labelled thrusts, hits and twists. */
+/** How stab, impact and twist did on the labelled thrusts, hits and twists, and the dial outside these. */
 export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
   return (
     <details class="gesture-scores">
@@ -42,9 +43,38 @@ export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verd
             </div>
           );
         })}
+        <DialRow a={a.dialScore} b={b?.dialScore ?? null} />
       </dl>
     </details>
   );
+}
+
+function DialRow({ a, b }: { readonly a: DialScore; readonly b: DialScore | null }) {
+  const shown = (n: number | null) => (n === null ? '–' : String(n));
+  const wrong = a.outside ?? a.spinning;
+  return (
+    <div class="score" data-score="dial">
+      <dt>Dial steps outside twists</dt>
+      <dd class={wrong === null ? undefined : wrong > 0 ? 'bad' : 'good'}>
+        <span data-slot="a">{shown(a.outside)}</span>
+        {b && (
+          <>
+            {' → '}
+            <span data-slot="b">{shown(b.outside)}</span>
+          </>
+        )}
+      </dd>
+      <dd class="note">{dialNote(a, b)}</dd>
+    </div>
+  );
+}
+
+function dialNote(a: DialScore, b: DialScore | null): string {
+  const both = (of: (score: DialScore) => number | null) => `${of(a)}${b ? ` → ${of(b)}` : ''}`;
+  const steps = `of ${both((score) => score.steps)} in all`;
+  const spins =
+    a.spinning === null ? 'no spin labelled' : `in labelled spins ${both((score) => score.spinning)}`;
+  return a.outside === null ? `no twist labelled; ${spins}, ${steps}` : `${steps}; ${spins}`;
 }
 
 /** Of candidate A; what is not labelled is not told. */
