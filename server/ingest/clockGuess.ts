@@ -1,4 +1,5 @@
 import { type ColumnSample, firstValue, medianOf, stepsOf } from './columnSample.ts';
+import { type Evidence, evidence, sumOf as weightOf } from './ledger.ts';
 import type { NameReading } from './names.ts';
 import { withNote } from './reasonNotes.ts';
 import type { NamedColumn } from './triples.ts';
@@ -9,8 +10,11 @@ export interface ClockCandidate {
   readonly column: NamedColumn;
   readonly unit: string;
   readonly reason: string;
-  /** Larger is better; below 0 it is no clock. */
+  readonly evidence: readonly Evidence[];
+  /** Of the evidence: larger is better; below 0 it is no clock. */
   readonly score: number;
+  /** Rows a second as it tells them, over the rows looked at; NaN where its unit is not known. */
+  readonly rateHz: number;
 }
 
 interface UnitReason {
@@ -25,6 +29,11 @@ const RATE_BOUNDS_HZ = [0.5, 20_000] as const;
 /** Below this, a step taken as seconds is rather a part of a day, as spreadsheets count. */
 const DAY_STEP = 1e-5;
 const DAY_SECONDS = 86_400;
+/** Motion is hardly logged at other rates. */
+const LIKELY_HZ = [5, 8000] as const;
+/** In logarithm. */
+const RATE_AGREES = 0.03;
+const AS_STATED = ', as stated';
 const UNITS = [
   ['s', 1],
   ['ms', 1e-3],
@@ -50,11 +59,8 @@ export function weighClock(
   const { sample } = column;
   const named = reading?.kind === 'time';
   const counted = reading?.kind === 'counter';
-  if (sample.kind === 'iso8601')
-    return { column, unit: 'iso8601', reason: 'dates with a time, ISO 8601', score: 4 };
-  if (sample.kind === 'timeOfDay') {
-    return { column, unit: 'timeOfDay', reason: 'time of day', score: 3 + (named ? 0.5 : 0) };
-  }
+  if (sample.kind === 'iso8601') return written(column, 'iso8601', 'dates with a time, ISO 8601', 4, false);
+  if (sample.kind === 'timeOfDay') return written(column, 'timeOfDay', 'time of day', 3, named);
   if (sample.kind !== 'number' || (reading && !named && !counted)) return null;
   const steps = stepsOf(sample);
   const rising = steps.filter((step) => step > 0);
@@ -66,17 +72,86 @@ export function weighClock(
   if (!named && !counted && !looksLikeClock(rising, step)) return null;
   const stated = statedTimeUnit(column);
   if (isCounter && stated === null) {
-    return { column, unit: 'counter', reason: 'counts the samples', score: named ? 2 : 1 };
+    const items = [evidence(named ? 2 : 1, 'it counts the samples')];
+    return weighed(column, 'counter', 'counts the samples', items, Number.NaN);
   }
   const isCoarse = rising.length * 2 < steps.length;
-  const extraWords = reading ? Math.min(2, reading.group.split(' ').length - 1) * 0.4 : 0;
-  const score = (named ? 6 : 2) - (isCoarse ? 2 : 0) - extraWords;
   // Several rows share a stamp of a coarse clock: what counts is the time a row.
   const rowStep = isCoarse ? sumOf(rising) / steps.length : step;
   const guess = guessUnit(firstValue(sample), rowStep, statedRateHz);
-  if (stated !== null)
-    return { column, ...trustUnit(stated, statedReason(column, stated), rowStep, guess), score };
-  return guess ? { column, ...guess, score } : { column, unit: '', reason: ofNoUnit(step), score: -1 };
+  const found = settleUnit(column, reading, stated, rowStep, guess);
+  if (found === null) {
+    const items = [evidence(-1, ofNoUnit(step))];
+    return weighed(column, '', ofNoUnit(step), items, Number.NaN);
+  }
+  const meanHz = rateOf(sumOf(steps.filter((own) => own >= 0)) / steps.length, found.unit);
+  const items = numericEvidence(column, reading, isCoarse, found.unit, meanHz, statedRateHz);
+  return weighed(column, found.unit, found.reason, items, meanHz);
+}
+
+function written(
+  column: NamedColumn,
+  unit: string,
+  reason: string,
+  weight: number,
+  named: boolean,
+): ClockCandidate {
+  const items = [evidence(weight, reason), evidence(named ? 0.5 : 0, 'its name says time')];
+  return weighed(column, unit, reason, items, Number.NaN);
+}
+
+function weighed(
+  column: NamedColumn,
+  unit: string,
+  reason: string,
+  items: readonly Evidence[],
+  rateHz: number,
+): ClockCandidate {
+  return { column, unit, reason, evidence: items, score: weightOf(items), rateHz };
+}
+
+/** The unit of a clock of numbers; '' for raw ticks, whose size only the maker of the part knows; null for none at all. */
+function settleUnit(
+  column: NamedColumn,
+  reading: NameReading | null,
+  stated: string | null,
+  step: number,
+  guess: UnitReason | null,
+): UnitReason | null {
+  if (stated !== null) return trustUnit(stated, statedReason(column, stated), step, guess);
+  if (reading && isRaw(column) && !guess?.reason.endsWith(AS_STATED))
+    return { unit: '', reason: 'raw ticks of an unknown length' };
+  return guess;
+}
+
+function isRaw({ reading, rowCodes }: NamedColumn): boolean {
+  return reading.traits.includes('raw') || reading.codes || rowCodes;
+}
+
+function numericEvidence(
+  column: NamedColumn,
+  reading: NameReading | null,
+  isCoarse: boolean,
+  unit: string,
+  meanHz: number,
+  statedRateHz: number | null,
+): Evidence[] {
+  const stated = statedTimeUnit(column);
+  const words = reading ? Math.min(2, reading.group.split(' ').length - 1) : 0;
+  const found = [
+    reading?.kind === 'time' ? evidence(6, 'its name says time') : evidence(2, 'it rises in steady steps'),
+    evidence(isCoarse ? -2 : 0, 'several rows share a stamp'),
+    evidence(-0.4 * words, 'its name says more than that'),
+  ];
+  if (stated !== null) found.push(evidence(2, `a unit is stated: ${unitWords('time', stated)}`));
+  if (reading && isRaw(column)) found.push(evidence(-2, 'it holds raw ticks'));
+  if (reading?.traits.includes('calibrated')) found.push(evidence(0.5, 'its name says calibrated'));
+  const shownHz = `${Number(meanHz.toPrecision(4))} Hz`;
+  if (statedRateHz !== null && Math.abs(Math.log(meanHz / statedRateHz)) < RATE_AGREES)
+    found.push(evidence(2, `it gives the stated rate, ${shownHz}`));
+  else if (meanHz < LIKELY_HZ[0] || meanHz > LIKELY_HZ[1])
+    found.push(evidence(-2, `in ${unitWords('time', unit)} it would mean ${shownHz}`));
+  return found;
 }
 
 /** The stated unit, unless it means a rate at which nobody logs and another does not. */
@@ -149,7 +224,7 @@ export function guessUnit(first: number, step: number, statedRateHz: number | nu
   const best = UNITS.reduce((a, b) => (away(b[1]) < away(a[1]) ? b : a));
   const rateHz = Number((1 / (step * best[1])).toPrecision(4));
   if (statedRateHz !== null && away(best[1]) > Math.log(1.5)) return null;
-  const why = statedRateHz === null ? '' : ', as stated';
+  const why = statedRateHz === null ? '' : AS_STATED;
   return {
     unit: best[0],
     reason: `its steps of ${Number(step.toPrecision(4))} taken as ${unitWords('time', best[0])} mean ${rateHz} Hz${why}`,

@@ -2,17 +2,13 @@ import type { FileHead } from './fileHead.ts';
 import { accelOf, isGravityRole } from './gravity.ts';
 import { GRAVITY_ROLES, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
 import { NOUNS } from './units.ts';
-import type { OpenSensor } from './weighSensors.ts';
+import type { OpenRole } from './weighSensors.ts';
 
 /**
  * What must be stated before the log can be read, one plain sentence each.
- * @param open  sensors of which the weighing leaves open which columns hold them
+ * @param open  what the weighing leaves open
  */
-export function findNeeds(
-  mapping: Mapping,
-  heads: readonly FileHead[],
-  open: readonly OpenSensor[],
-): string[] {
+export function findNeeds(mapping: Mapping, heads: readonly FileHead[], open: readonly OpenRole[]): string[] {
   const needs: string[] = open.map(({ need }) => need);
   const has = (role: string) => mapping.columns.some((column) => column.role === role);
   const missing = (kind: string) => MOTION_ROLES.filter((role) => role.startsWith(kind) && !has(role));
@@ -24,6 +20,7 @@ export function findNeeds(
   for (const [file, { name }] of heads.entries()) {
     const own = mapping.columns.filter((column) => column.file === file);
     if (!own.some(({ role }) => role !== 'ignored' && role !== 'time')) continue;
+    if (open.some((one) => one.kind === 'time' && one.file === file)) continue;
     const clock = own.find(({ role }) => role === 'time');
     if (clock?.unit === '') {
       needs.push(`column "${clock.name}" is the time, in no known unit: say which unit it is in`);

@@ -27,7 +27,7 @@ import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
 import type { HeldMotion, Hooks, LogSource, Mapping, Overrides, Preview, RememberedNote } from './types.ts';
 import { canonicalUnit } from './units.ts';
-import type { OpenSensor } from './weighSensors.ts';
+import type { OpenRole } from './weighSensors.ts';
 
 /**
  * Looks at the files of one take: guesses dialect, columns, units and rate, each with its reason, and reads the whole
@@ -94,7 +94,7 @@ function gather(parts: Parameters<typeof joinParts>[0]): Evidence {
 interface Draft {
   readonly mapping: Mapping;
   readonly ledger: readonly LedgerEntry[];
-  readonly open: readonly OpenSensor[];
+  readonly open: readonly OpenRole[];
 }
 
 function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: WhyStated): Draft {

@@ -1,3 +1,4 @@
+import { type ClockChoice, chooseClock } from './chooseClock.ts';
 import { statedTimeUnit, weighClock } from './clockGuess.ts';
 import { isTwoState, presentTexts } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
@@ -17,13 +18,13 @@ import {
   type RoleOverride,
 } from './types.ts';
 import { NOUNS } from './units.ts';
-import { type OpenSensor, weighSensors } from './weighSensors.ts';
+import { type OpenRole, weighSensors } from './weighSensors.ts';
 
 /** A role for every column, what was weighed for it, and what stays open. */
 export interface GuessedRoles {
   readonly columns: readonly ColumnMapping[];
   readonly ledger: readonly LedgerEntry[];
-  readonly open: readonly OpenSensor[];
+  readonly open: readonly OpenRole[];
 }
 
 interface Assigned {
@@ -69,9 +70,15 @@ export function guessRoles(
       unit: 'added',
       reason: column.reading.why ?? 'its name says gravity',
     });
+  const ledger = [...chosen.ledger];
+  const open = [...chosen.open];
   for (const [file, head] of heads.entries()) {
-    const isClockStated = overrides.some((own) => own.role === 'time' && own.file === file);
-    if (!isClockStated) assignClock(head, assigned);
+    if (overrides.some((own) => own.role === 'time' && own.file === file)) continue;
+    const free = head.columns.filter((column) => !assigned.has(column));
+    const choice = chooseClock(head, free, heads.length > 1);
+    assignClock(choice, assigned);
+    ledger.push(...choice.ledger);
+    if (choice.need !== null) open.push({ kind: 'time', file, need: choice.need });
   }
   for (const own of overrides) {
     const column = columnOf(own);
@@ -86,7 +93,7 @@ export function guessRoles(
     const { file, index, name } = column;
     return { file, index, name, ...(assigned.get(column) ?? assignOther(column, hasHeader(heads[file]!))) };
   });
-  return { columns, ledger: chosen.ledger, open: chosen.open };
+  return { columns, ledger, open };
 }
 
 /** What one file holds by itself, going by names, or by the data where names tell nothing. */
@@ -173,26 +180,12 @@ function whyWorse(rival: Triple, chosen: Triple): string | null {
   return own.map((trait) => words[trait]).find((why) => why !== undefined) ?? null;
 }
 
-function assignClock(head: FileHead, assigned: Map<NamedColumn, Assigned>): void {
-  const { rateHz } = head.facts;
-  const free = head.columns.filter((column) => !assigned.has(column));
-  const weigh = (column: NamedColumn, isTelling: boolean) =>
-    weighClock(column, isTelling ? column.reading : null, rateHz) ?? [];
-  let candidates = free.flatMap((column) => weigh(column, hasHeader(head)));
-  // Names in another language: only the values can tell.
-  const strangers = free.filter(({ reading }) => reading.kind === 'unknown');
-  if (candidates.length === 0) candidates = strangers.flatMap((column) => weigh(column, false));
-  const best = candidates
-    .filter(({ score }) => score >= 0)
-    .sort((a, b) => b.score - a.score || a.column.index - b.column.index)[0];
+function assignClock({ clock, candidates, need }: ClockChoice, assigned: Map<NamedColumn, Assigned>): void {
   for (const { column, score, reason } of candidates) {
-    assigned.set(column, {
-      role: 'ignored',
-      unit: '',
-      reason: score < 0 ? reason : 'another clock was preferred',
-    });
+    const why = need === null ? 'another clock was preferred' : 'it is open which column is the clock';
+    assigned.set(column, { role: 'ignored', unit: '', reason: score < 0 ? reason : why });
   }
-  if (best) assigned.set(best.column, { role: 'time', unit: best.unit, reason: best.reason });
+  if (clock) assigned.set(clock.column, { role: 'time', unit: clock.unit, reason: clock.reason });
 }
 
 function assignOther(column: NamedColumn, isNamed: boolean): Assigned {

@@ -21,14 +21,16 @@ export interface SensorChoice {
   readonly accelTriples: readonly Triple[];
   readonly gyroTriples: readonly Triple[];
   readonly ledger: readonly LedgerEntry[];
-  readonly open: readonly OpenSensor[];
+  readonly open: readonly OpenRole[];
   /** What the user should hear about the choice; null for nothing. */
   readonly note: string | null;
 }
 
-/** A sensor whose columns the user has to state. */
-export interface OpenSensor {
-  readonly kind: 'accel' | 'gyro';
+/** What the user has to state the columns of. */
+export interface OpenRole {
+  readonly kind: 'accel' | 'gyro' | 'time';
+  /** Whose clock it is; null for a sensor of the whole take. */
+  readonly file: number | null;
   /** Why, and what to do, in one plain sentence. */
   readonly need: string;
 }
@@ -104,7 +106,7 @@ function unsettled(best: Pair, rival: Pair | null): Pick<SensorChoice, 'accel' |
     const or = rival === null ? '' : ` or ${names(rival[kind])}`;
     const why = rival === null ? 'no name says so' : 'what speaks for either weighs about the same';
     const need = `it is not clear which columns hold ${NOUNS[kind]}: ${names(best[kind])}${or} (${why}): say which`;
-    return { kind, need };
+    return { kind, file: null, need };
   });
   return {
     accel: isOpen('accel') ? null : best.accel.triple,
