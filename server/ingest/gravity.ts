@@ -1,15 +1,11 @@
 import type { FilePart } from './assemble.ts';
 import { gatherEvidence } from './evidence.ts';
-import { ESTIMATED_GRAVITY } from './names.ts';
-import { restLevel, type Vector3Columns } from './rest.ts';
-import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
+import type { Vector3Columns } from './rest.ts';
+import type { NamedColumn } from './triples.ts';
 import { GOOD_FIT } from './turnScale.ts';
 import { GRAVITY_ROLES, type GravityRole, type Mapping, type MotionRole } from './types.ts';
+import { factorTo } from './units.ts';
 
-/** At rest, acceleration without gravity is small beside gravity. */
-const LITTLE = 0.4;
-/** Gravity's magnitude is the same throughout. */
-const STEADY = 0.1;
 /** How much better the turning must agree with the difference before it is taken instead of the sum. */
 const CLEARLY_BETTER = 0.2;
 
@@ -22,41 +18,39 @@ export function accelOf(role: GravityRole): MotionRole {
   return `accel${role.slice(-1)}` as MotionRole;
 }
 
-/**
- * Columns x, y and z of gravity that stand beside an acceleration from which it was taken out: the two make up what
- * the sensor read. null where there are none, where the acceleration holds gravity by itself, or where what is called
- * gravity is no vector of one length.
- */
-export function findGravity(accel: Triple, columns: readonly NamedColumn[]): NamedColumn[] | null {
-  const unitOf = ({ reading, rowUnit }: NamedColumn) => reading.unit?.unit ?? rowUnit;
-  const named = columns.filter(
-    ({ file, reading, sample }) =>
-      file === accel.file && reading.what === ESTIMATED_GRAVITY && sample.kind === 'number',
-  );
-  const gravity = [0, 1, 2].map((axis) => named.find(({ reading }) => reading.axis === axis));
-  if (gravity.some((column) => column === undefined)) return null;
-  const found = gravity as NamedColumn[];
-  const isSameUnit = found.every((column) => {
-    const unit = unitOf(column);
-    return unit === null || accel.statedUnit === null || unit === accel.statedUnit;
-  });
-  const own = columnsOf(accel, columns);
-  if (!isSameUnit || own.length < 3) return null;
-  const rest = restLevel(vectorOf(found));
-  const isGravity = rest.norm > 0 && rest.spread < STEADY;
-  return isGravity && restLevel(vectorOf(own)).norm < LITTLE * rest.norm ? found : null;
+/** How gravity enters the acceleration: `added` or `subtracted`, and its own unit behind a colon where it is another one. */
+export function readGravityUnit(
+  text: string,
+): { readonly sign: 1 | -1; readonly unit: string | null } | null {
+  const [, word, unit] = /^(added|subtracted)(?::(.+))?$/.exec(text) ?? [];
+  if (word === undefined || (unit !== undefined && factorTo('accel', unit) === null)) return null;
+  return { sign: word === 'added' ? 1 : -1, unit: unit ?? null };
 }
 
-/** Adds gravity to the acceleration of the same axis, in place. @param sign  -1 where it points the other way */
+/**
+ * What one unit of the column of gravity is in units of the acceleration, negative where it is taken off.
+ * @throws RangeError  where the two units cannot be compared
+ */
+export function gravityFactor(gravityUnit: string, accelUnit: string): number {
+  const read = readGravityUnit(gravityUnit);
+  if (read === null) throw new RangeError(`gravity is "added" or "subtracted", not "${gravityUnit}"`);
+  if (read.unit === null) return read.sign;
+  const accel = factorTo('accel', accelUnit);
+  if (accel === null)
+    throw new RangeError(`gravity stands in ${read.unit}, the acceleration in no known unit: state it`);
+  return (read.sign * factorTo('accel', read.unit)!) / accel;
+}
+
+/** Adds gravity, times a factor, to the acceleration of the same axis, in place. */
 export function addGravity(
   accel: ReadonlyMap<MotionRole, Float64Array>,
   gravity: ReadonlyMap<GravityRole, Float64Array>,
-  sign: number,
+  factor: number,
 ): void {
   for (const [role, values] of gravity) {
     const into = accel.get(accelOf(role));
     if (!into) continue;
-    for (let i = 0; i < into.length; ++i) into[i]! += sign * values[i]!;
+    for (let i = 0; i < into.length; ++i) into[i]! += factor * values[i]!;
   }
 }
 
@@ -68,13 +62,14 @@ export function addGravity(
 export function settleGravitySign(parts: readonly FilePart[], mapping: Mapping): Mapping {
   const part = parts.find(({ prepared }) => prepared.gravity.size === 3 && prepared.columns.has('gyroX'));
   if (!part) return mapping;
-  const { timeUs, columns, gravity } = part.prepared;
+  const { timeUs, columns, gravity, table } = part.prepared;
+  const factor = table.plan.gravityFactor;
   const turned = new Map([...columns].map(([role, values]) => [role, values.slice()] as const));
-  addGravity(turned, gravity, -2);
+  addGravity(turned, gravity, -2 * factor);
   const sum = agreement(timeUs, columns);
   const difference = agreement(timeUs, turned);
   if (difference >= GOOD_FIT && difference > sum + CLEARLY_BETTER) {
-    addGravity(columns, gravity, -2);
+    addGravity(columns, gravity, -2 * factor);
     return withGravity(mapping, 'subtracted', 'taken off, as the rates then agree with how gravity turns');
   }
   const tested = sum >= GOOD_FIT ? '; the rates agree with how the sum turns' : '';
@@ -83,7 +78,9 @@ export function settleGravitySign(parts: readonly FilePart[], mapping: Mapping):
 
 function withGravity(mapping: Mapping, unit: 'added' | 'subtracted', how: string): Mapping {
   const columns = mapping.columns.map((column) =>
-    isGravityRole(column.role) ? { ...column, unit, reason: `${column.reason}: ${how}` } : column,
+    isGravityRole(column.role)
+      ? { ...column, unit: column.unit.replace(/^[a-z]+/, unit), reason: `${column.reason}: ${how}` }
+      : column,
   );
   return { ...mapping, columns };
 }

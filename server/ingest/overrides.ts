@@ -1,5 +1,5 @@
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
-import { isGravityRole } from './gravity.ts';
+import { isGravityRole, readGravityUnit } from './gravity.ts';
 import { type Overrides, ROLES } from './types.ts';
 import { canonicalUnit, NOUNS, UNIT_EXAMPLES } from './units.ts';
 
@@ -22,8 +22,10 @@ export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles, r
     if (!isPlace) throw new RangeError(`there is no column ${index} of file ${file}`);
   }
   for (const { role, unit } of roles ?? []) {
-    if (unit !== undefined && isGravityRole(role) && !['added', 'subtracted'].includes(unit))
-      throw new RangeError(`gravity is "added" or "subtracted", not "${unit}"`);
+    if (unit !== undefined && isGravityRole(role) && readGravityUnit(unit) === null)
+      throw new RangeError(
+        `gravity is "added" or "subtracted" ("added:m/s2" where its unit is another one), not "${unit}"`,
+      );
     if (!ROLES.includes(role)) throw new RangeError(`"${role}" is nothing that a column can be`);
   }
 }

@@ -1,4 +1,4 @@
-import { isGravityRole } from './gravity.ts';
+import { gravityFactor, isGravityRole } from './gravity.ts';
 import type { ClockKind, TablePlan } from './rawTable.ts';
 import type { ColumnMapping, GravityRole, Mapping, MotionRole } from './types.ts';
 import { MOTION_ROLES } from './types.ts';
@@ -14,7 +14,8 @@ export function planTable(mapping: Mapping, file: number): TablePlan {
       role: role as MotionRole | GravityRole,
       reversed,
     }));
-  const isSubtracted = columns.some(({ role, unit }) => isGravityRole(role) && unit === 'subtracted');
+  const gravity = columns.find(({ role }) => isGravityRole(role));
+  const accelUnit = columns.find(({ role }) => role === 'accelX')?.unit ?? '';
   const tracks = columns
     .filter(({ role }) => role === 'button' || role === 'label')
     .map(({ index, role }) => ({ index, role: role as 'button' | 'label' }));
@@ -23,7 +24,7 @@ export function planTable(mapping: Mapping, file: number): TablePlan {
     clockKind: clock ? clockKind(clock.unit) : 'none',
     clockIndex: clock?.index ?? -1,
     motion,
-    gravitySign: isSubtracted ? -1 : 1,
+    gravityFactor: gravity ? gravityFactor(gravity.unit, accelUnit) : 1,
     tracks,
     headerFields: mapping.files[file]!.headerLine === null ? null : headerOf(columns),
   };

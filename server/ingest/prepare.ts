@@ -40,7 +40,7 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
     if (isGravityRole(role)) gravity.set(role, values);
     else columns.set(role, values);
   }
-  addGravity(columns, gravity, table.plan.gravitySign);
+  addGravity(columns, gravity, table.plan.gravityFactor);
   const { name } = table.plan.file;
   const column = table.plan.clockIndex + 1;
   const strays = axis.strays.map((row) => ({

@@ -25,7 +25,16 @@ import { reverseColumns } from './reversed.ts';
 import { guessRoles, motionIn } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
-import type { HeldMotion, Hooks, LogSource, Mapping, Overrides, Preview, RememberedNote } from './types.ts';
+import type {
+  ColumnMapping,
+  HeldMotion,
+  Hooks,
+  LogSource,
+  Mapping,
+  Overrides,
+  Preview,
+  RememberedNote,
+} from './types.ts';
 import { canonicalUnit } from './units.ts';
 import type { OpenRole } from './weighSensors.ts';
 
@@ -110,11 +119,7 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
   const mapping = {
     files: heads.map(({ mapping }) => mapping),
     columns: reverseColumns(
-      columns.map((column) =>
-        column.role === 'time' && timeUnit
-          ? { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` }
-          : column,
-      ),
+      columns.map((column) => withStatedUnit(column, timeUnit, overrides.accelUnit, why)),
       overrides.reversed ?? [],
       why,
     ),
@@ -126,6 +131,20 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
       : 'taken as x along the blade toward the tip: correct it under Mount here, or later in Signal check',
   };
   return { mapping, ledger, open };
+}
+
+function withStatedUnit(
+  column: ColumnMapping,
+  timeUnit: string | null,
+  accelUnit: string | undefined,
+  why: WhyStated,
+): ColumnMapping {
+  if (column.role === 'time' && timeUnit)
+    return { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` };
+  // It is known already only where gravity in another unit is to be added.
+  if (column.role.startsWith('accel') && column.unit !== '' && accelUnit !== undefined)
+    return { ...column, unit: canonicalUnit('accel', accelUnit) ?? column.unit };
+  return column;
 }
 
 /** A file in which nothing looks like motion, time or presses is no motion log. */

@@ -18,8 +18,8 @@ export interface TablePlan {
   /** Column of the clock, -1 for none. */
   readonly clockIndex: number;
   readonly motion: readonly MotionColumn[];
-  /** How columns of gravity enter the acceleration. */
-  readonly gravitySign: 1 | -1;
+  /** What columns of gravity are multiplied by before they are added to the acceleration. */
+  readonly gravityFactor: number;
   /** Button and label columns. */
   readonly tracks: readonly { readonly index: number; readonly role: 'button' | 'label' }[];
   /** Header text, to know it when it comes again. */

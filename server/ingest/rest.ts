@@ -33,13 +33,7 @@ const QUIET_SHARE = 0.2;
  * @param quietBy  the columns whose variance picks the blocks (by default the same ones)
  */
 export function restLevel(columns: Vector3Columns, quietBy: Vector3Columns = columns): RestLevel {
-  const starts = blockStarts(columns.x.length);
-  const size = Math.min(BLOCK_ROWS, columns.x.length);
-  const unrest = starts.map((start) => blockVariance(quietBy, start, start + size));
-  const order = starts.map((_, i) => i).filter((i) => !Number.isNaN(unrest[i]));
-  order.sort((a, b) => unrest[a]! - unrest[b]!);
-  const quiet = order.slice(0, Math.max(1, Math.ceil(order.length * QUIET_SHARE)));
-  const means = quiet.map((i) => blockMean(columns, starts[i]!, starts[i]! + size));
+  const means = quietMeans(columns, quietBy);
   const norms = means.map(([x, y, z]) => Math.sqrt(x * x + y * y + z * z)).sort((a, b) => a - b);
   const norm = quantile(norms, 0.5);
   const sum = [0, 0, 0];
@@ -48,8 +42,19 @@ export function restLevel(columns: Vector3Columns, quietBy: Vector3Columns = col
     norm,
     mean: sum as unknown as [number, number, number],
     spread: (quantile(norms, 0.9) - quantile(norms, 0.1)) / (2 * norm),
-    blocks: starts.length,
+    blocks: blockStarts(columns.x.length).length,
   };
+}
+
+/** Means of x, y, z over the fifth of the blocks of 16 rows that vary least. @param quietBy  the columns whose variance picks them */
+export function quietMeans(columns: Vector3Columns, quietBy: Vector3Columns): [number, number, number][] {
+  const starts = blockStarts(columns.x.length);
+  const size = Math.min(BLOCK_ROWS, columns.x.length);
+  const unrest = starts.map((start) => blockVariance(quietBy, start, start + size));
+  const order = starts.map((_, i) => i).filter((i) => !Number.isNaN(unrest[i]));
+  order.sort((a, b) => unrest[a]! - unrest[b]!);
+  const quiet = order.slice(0, Math.max(1, Math.ceil(order.length * QUIET_SHARE)));
+  return quiet.map((i) => blockMean(columns, starts[i]!, starts[i]! + size));
 }
 
 function blockStarts(rows: number): number[] {

@@ -2,7 +2,7 @@ import { type ClockChoice, chooseClock } from './chooseClock.ts';
 import { statedTimeUnit, weighClock } from './clockGuess.ts';
 import { isTwoState, presentTexts } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
-import { findGravity, isGravityRole } from './gravity.ts';
+import { isGravityRole } from './gravity.ts';
 import type { LedgerEntry } from './ledger.ts';
 import { withNote } from './reasonNotes.ts';
 import { STATED_BY_YOU, type WhyStated } from './remembered.ts';
@@ -18,6 +18,7 @@ import {
   type RoleOverride,
 } from './types.ts';
 import { NOUNS } from './units.ts';
+import { type GravityChoice, weighGravity } from './weighGravity.ts';
 import { type OpenRole, weighSensors } from './weighSensors.ts';
 
 /** A role for every column, what was weighed for it, and what stays open. */
@@ -63,15 +64,12 @@ export function guessRoles(
     if (triple)
       assignTriple(triple, triple === accel ? accelTriples : gyroTriples, all, stated, chosen.note, assigned);
   }
-  const gravity = accel && !stated.has('accelX') ? findGravity(accel, free) : null;
-  for (const [axis, column] of (gravity ?? []).entries())
-    assigned.set(column, {
-      role: GRAVITY_ROLES[axis]!,
-      unit: 'added',
-      reason: column.reading.why ?? 'its name says gravity',
-    });
-  const ledger = [...chosen.ledger];
+  const gravity =
+    accel && !stated.has('accelX') && !stated.has('gravityX') ? weighGravity(accel, free) : null;
+  if (gravity?.columns) assignGravity(gravity, columnsOf(accel!, all), accel!, assigned);
+  const ledger = [...chosen.ledger, ...(gravity?.ledger ?? [])];
   const open = [...chosen.open];
+  if (gravity?.need) open.push({ kind: 'gravity', file: null, need: gravity.need });
   for (const [file, head] of heads.entries()) {
     if (overrides.some((own) => own.role === 'time' && own.file === file)) continue;
     const free = head.columns.filter((column) => !assigned.has(column));
@@ -178,6 +176,26 @@ function whyWorse(rival: Triple, chosen: Triple): string | null {
     secondary: 'this one is not the sensor itself',
   };
   return own.map((trait) => words[trait]).find((why) => why !== undefined) ?? null;
+}
+
+function assignGravity(
+  { columns, unit }: GravityChoice,
+  own: readonly NamedColumn[],
+  { statedUnit }: Triple,
+  assigned: Map<NamedColumn, Assigned>,
+): void {
+  for (const [axis, column] of (columns ?? []).entries())
+    assigned.set(column, {
+      role: GRAVITY_ROLES[axis]!,
+      unit: unit === null ? 'added' : `added:${unit}`,
+      reason: column.reading.why ?? 'its name says gravity',
+    });
+  if (unit === null) return;
+  // Two units can only be added where both are known before the rows are read.
+  for (const column of own) {
+    const known = assigned.get(column);
+    if (known) assigned.set(column, { ...known, unit: statedUnit! });
+  }
 }
 
 function assignClock({ clock, candidates, need }: ClockChoice, assigned: Map<NamedColumn, Assigned>): void {

@@ -12,10 +12,17 @@ const ACCEL_ENDS_G = [1, 1.5, 2, 3, 4, 6, 8, 12, 16, 24, 32, 64, 100, 200, 400];
 /** 32767/16.4 is 1998 and some parts' codes reach 1.147 times the nominal range. */
 const END_SHARES = [1, 32_767 / 16.4 / 2000, (32_767 * 0.00875) / 250, 32_767 / 32_768];
 
+/** A value of a common full scale is met this well: calibrated figures are not rounded to it by chance. */
+const END_WITHIN = 3e-4;
+/** The other end may lie this much further out, where a bias was taken off: beyond that the range has not ended here. */
+const EXCEEDED_BY = 0.03;
+/** Runs at one value that no full scale explains: a value held once is a hiccup of the logger. */
+const RUNS_AT_LEAST = 2;
+
 /**
  * Finds the ends at which a channel is stuck, and marks those samples in `mask`. An end counts as such where the
- * extreme value repeats exactly, in a run of two or more, and either lies at a common full scale or is reached at
- * least three times by steep steps (a slow turn at the top of a coarse trace is none).
+ * extreme value repeats exactly, in a run of two or more, the opposite peak does not exceed it, and it either lies at a
+ * common full scale or is reached again and again by steep steps (a slow turn at the top of a coarse trace is none).
  * @param values  as they stand in the file
  * @param perUnit  g or deg/s in one unit of the file
  */
@@ -30,12 +37,19 @@ export function markSaturation(
   const limits: number[] = [];
   let count = 0;
   for (const { value: end, count: times, repeats } of [ends.highest, ends.lowest]) {
-    if (repeats === 0 || !isStuck(values, end, times, isFullScale(end, kind, perUnit))) continue;
+    if (repeats === 0 || isExceeded(end, ends)) continue;
+    if (!isStuck(values, end, times, isFullScale(end, kind, perUnit))) continue;
     limits.push(end);
     count += times;
     for (let i = 0; i < values.length; ++i) if (values[i] === end) mask[i] = 1;
   }
   return { count, limits };
+}
+
+/** True where the opposite peak lies further out: a range has ends of one size. */
+function isExceeded(end: number, { highest, lowest }: { highest: End; lowest: End }): boolean {
+  const opposite = end === highest.value ? -lowest.value : -highest.value;
+  return opposite * Math.sign(end) > Math.abs(end) * (1 + EXCEEDED_BY);
 }
 
 /** An extreme value, how often it occurs, and how often right after itself. */
@@ -73,7 +87,7 @@ function isFullScale(end: number, kind: 'accel' | 'gyro', perUnit: number): bool
   if (Number.isInteger(end) && CODE_ENDS.some((code) => size === code || size === code + 1)) return true;
   const value = size * perUnit;
   const ends = kind === 'gyro' ? RATE_ENDS_DPS : ACCEL_ENDS_G;
-  return ends.some((full) => END_SHARES.some((share) => Math.abs(value / (full * share) - 1) < 2e-3));
+  return ends.some((full) => END_SHARES.some((share) => Math.abs(value / (full * share) - 1) < END_WITHIN));
 }
 
 function isStuck(values: Float64Array, end: number, count: number, atFullScale: boolean): boolean {
@@ -91,7 +105,7 @@ function isStuck(values: Float64Array, end: number, count: number, atFullScale: 
     run = 0;
   }
   if (longest < 2) return false;
-  return atFullScale || (count >= 3 && steep > 0 && longest > usualRun(values, end));
+  return atFullScale || (count >= 3 && steep >= RUNS_AT_LEAST && longest > usualRun(values, end));
 }
 
 /** True where the trace leaps by more than a few grains into the run and out of it. */

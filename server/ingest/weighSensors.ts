@@ -28,7 +28,7 @@ export interface SensorChoice {
 
 /** What the user has to state the columns of. */
 export interface OpenRole {
-  readonly kind: 'accel' | 'gyro' | 'time';
+  readonly kind: 'accel' | 'gyro' | 'gravity' | 'time';
   /** Whose clock it is; null for a sensor of the whole take. */
   readonly file: number | null;
   /** Why, and what to do, in one plain sentence. */

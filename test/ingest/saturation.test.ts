@@ -65,6 +65,31 @@ describe('saturation', () => {
   ])('%s is none', (_name, values) => expect(mark(values)).toEqual({ count: 0, limits: [] }));
 
   test('only one end may be stuck', () => {
-    expect(mark(clip(sine(1500), 1000, -9999)).limits).toEqual([1000]);
+    const lopsided = sine(1500).map((value) => value + 700);
+    expect(mark(clip(lopsided, 1000, -9999)).limits).toEqual([1000]);
+  });
+
+  // A range has ends of one size, but for the bias that was taken off.
+  test('an end that the opposite peak exceeds is none, even at a full scale', () => {
+    expect(mark(clip(sine(1500), 1000, -9999))).toEqual({ count: 0, limits: [] });
+    const normal = seededNormal(3);
+    const noisy = sine(1500).map((value, i) => (i < 300 ? 0 : value) + normal());
+    expect(mark(clip(noisy, 1000, -1012)).limits).toEqual([1000, -1012]);
+  });
+
+  test.each([
+    ['once, at the peak', [500]],
+    ['once at each peak, but of different size', [500, 900]],
+  ])('a value that is held %s is none', (_name, tops) => {
+    const values = sine(683.7);
+    for (const at of tops) for (let i = at; i < at + 4; ++i) values[i] = values[at]!;
+    values[tops[0]! - 1] = 0.9 * values[tops[0]!]!;
+    expect(mark(values)).toEqual({ count: 0, limits: [] });
+  });
+
+  test('a held value near a full scale, but not at it, is none', () => {
+    const values = sine(499.8);
+    for (let i = 50; i < 54; ++i) values[i] = 499.8;
+    expect(mark(values)).toEqual({ count: 0, limits: [] });
   });
 });

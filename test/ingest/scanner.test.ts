@@ -25,7 +25,7 @@ function planOf(delimiter: string, decimal: '.' | ',' = '.', columnCount = 6): T
     clockIndex: -1,
     motion,
     tracks: [],
-    gravitySign: 1 as const,
+    gravityFactor: 1,
     headerFields: null,
   };
 }

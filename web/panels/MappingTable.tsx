@@ -167,6 +167,8 @@ function familyOf(role: Role): keyof typeof UNITS | null {
 function unitWords(unit: string, family: string): string {
   if (unit.startsWith('lsb:'))
     return `raw, ${Number(Number(unit.slice(4)).toFixed(4))} per ${family === 'accel' ? 'g' : '°/s'}`;
+  const [, how, own] = /^(added|subtracted):(.+)$/.exec(unit) ?? [];
+  if (how !== undefined) return `${UNIT_WORDS[how]}, from ${UNIT_WORDS[own!] ?? own}`;
   return UNIT_WORDS[unit] ?? unit;
 }
 

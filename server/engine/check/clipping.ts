@@ -24,8 +24,11 @@ const END_TO = 1.002;
 const WIDE_END = 1.14688;
 /** A smooth peak leaves its top by a code or two; a clipped one is entered or left by more. */
 const STEEP_GRAINS = 8;
-/** Away from any round end, one flat top must be this long, or there must be several. */
+/** Away from any round end there must be several flat tops, with more samples than this: one value that is held is none. */
 const LONG_RUN = 4;
+const RUNS_AT_LEAST = 2;
+/** A range has ends of one size: what the opposite peak exceeds by more than a bias is no end. */
+const EXCEEDED_BY = 0.03;
 /** Flat to a thousandth, and entered and left by more than a hundredth a sample: no smooth top turns so sharply. */
 const FLAT_PART = 1e-3;
 const CORNER_PART = 0.01;
@@ -54,14 +57,17 @@ export function findClipping(log: MotionLog): Clipping[] {
 
 function clippedRuns(values: Float64Array, sign: 1 | -1, kind: 'gyro' | 'accel'): Segment[] {
   const { top, least, grain } = measure(values, sign);
-  if (!(top > 0 && top > least)) return [];
+  if (!(top > 0 && top > least) || -least > top * (1 + EXCEEDED_BY)) return [];
   const ties = runsFrom(values, sign, top);
   const usual = usualRun(values, sign, top);
   const stuck = ties.filter(
     (run) => lengthOf(run) > usual && (lengthOf(run) >= 3 || isSteep(values, run, STEEP_GRAINS * grain)),
   );
   if (isRoundEnd(top, kind) ? stuck.length > 0 : isStuckAnywhere(values, stuck, grain)) return stuck;
-  return runsFrom(values, sign, top * (1 - FLAT_PART)).filter((run) => isFlatTop(values, run, top, usual));
+  const flat = runsFrom(values, sign, top * (1 - FLAT_PART)).filter((run) =>
+    isFlatTop(values, run, top, usual),
+  );
+  return flat.length >= RUNS_AT_LEAST ? flat : [];
 }
 
 function measure(values: Float64Array, sign: 1 | -1): { top: number; least: number; grain: number } {
@@ -103,7 +109,7 @@ function runsFrom(values: Float64Array, sign: 1 | -1, level: number): Segment[] 
 function isStuckAnywhere(values: Float64Array, runs: readonly Segment[], grain: number): boolean {
   const steep = runs.filter((run) => isSteep(values, run, STEEP_GRAINS * grain));
   const samples = steep.reduce((sum, run) => sum + lengthOf(run), 0);
-  return steep.some((run) => lengthOf(run) >= LONG_RUN) || (steep.length >= 2 && samples > LONG_RUN);
+  return steep.length >= RUNS_AT_LEAST && samples > LONG_RUN;
 }
 
 /** Entered or left by a leap of at least this much. */
