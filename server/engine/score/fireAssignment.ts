@@ -18,11 +18,22 @@ export class FireAssignment {
   /** Fires that belong to no swing. */
   outside = 0;
   private readonly windows: readonly MatchWindow[];
+  /** The latest end of the windows so far, and the earliest start of those to come, each window's own included: both rise. */
+  private readonly endUs: Float64Array;
+  private readonly startUs: Float64Array;
+  private isTaken = new Uint8Array(0);
   private readonly matcher: WindowMatcher;
 
   /** @param swings  in the order of their peaks. */
   constructor(swings: readonly Swing[]) {
-    this.windows = windowsOf(swings);
+    this.windows = swings.map(({ startUs, endUs, peakUs }) => {
+      return { fromUs: startUs, toUs: endUs + LATE_FIRE_MS * 1000, atUs: peakUs };
+    });
+    this.endUs = Float64Array.from(this.windows, ({ toUs }) => toUs);
+    this.startUs = Float64Array.from(this.windows, ({ fromUs }) => fromUs);
+    for (let i = 1; i < swings.length; ++i) this.endUs[i] = Math.max(this.endUs[i]!, this.endUs[i - 1]!);
+    for (let i = swings.length - 2; i >= 0; --i)
+      this.startUs[i] = Math.min(this.startUs[i]!, this.startUs[i + 1]!);
     this.matcher = new WindowMatcher(this.windows);
     this.counts = new Int32Array(swings.length);
     this.firstUs = new Float64Array(swings.length);
@@ -33,11 +44,15 @@ export class FireAssignment {
     const detOfRef = this.matcher.match(fireUs);
     this.counts.fill(0);
     this.outside = 0;
+    if (this.isTaken.length < fireUs.length) this.isTaken = new Uint8Array(2 * fireUs.length);
+    this.isTaken.fill(0);
     for (let ref = 0; ref < detOfRef.length; ++ref) {
       const det = detOfRef[ref]!;
-      if (det >= 0) this.add(ref, fireUs[det]!);
+      if (det < 0) continue;
+      this.isTaken[det] = 1;
+      this.add(ref, fireUs[det]!);
     }
-    this.addLeftOver(fireUs, detOfRef);
+    this.addLeftOver(fireUs);
   }
 
   /** Whether a moment may belong to a swing. */
@@ -45,13 +60,11 @@ export class FireAssignment {
     return this.windows.some(({ fromUs, toUs }) => fromUs <= momentUs && momentUs <= toUs);
   }
 
-  private addLeftOver(fireUs: Float64Array, detOfRef: Int32Array): void {
-    let ref = 0;
+  private addLeftOver(fireUs: Float64Array): void {
     let first = 0;
     for (let det = 0; det < fireUs.length; ++det) {
-      while (ref < detOfRef.length && detOfRef[ref]! < det) ++ref;
-      if (ref < detOfRef.length && detOfRef[ref] === det) continue;
-      while (first < this.windows.length && this.windows[first]!.toUs < fireUs[det]!) ++first;
+      if (this.isTaken[det] === 1) continue;
+      while (first < this.windows.length && this.endUs[first]! < fireUs[det]!) ++first;
       const owner = this.lastHolding(first, fireUs[det]!);
       if (owner < 0) ++this.outside;
       else this.add(owner, fireUs[det]!);
@@ -65,18 +78,10 @@ export class FireAssignment {
 
   private lastHolding(first: number, momentUs: number): number {
     let owner = -1;
-    for (let i = first; i < this.windows.length && this.windows[i]!.fromUs <= momentUs; ++i) owner = i;
+    for (let i = first; i < this.windows.length && this.startUs[i]! <= momentUs; ++i) {
+      const { fromUs, toUs } = this.windows[i]!;
+      if (fromUs <= momentUs && momentUs <= toUs) owner = i;
+    }
     return owner;
   }
-}
-
-/** Where swings lie inside one another, windows are widened until both ends rise from one to the next. */
-function windowsOf(swings: readonly Swing[]): MatchWindow[] {
-  const fromUs = Float64Array.from(swings, (swing) => swing.startUs);
-  for (let i = fromUs.length - 2; i >= 0; --i) fromUs[i] = Math.min(fromUs[i]!, fromUs[i + 1]!);
-  let toUs = -Infinity;
-  return swings.map(({ endUs, peakUs }, i) => {
-    toUs = Math.max(toUs, endUs + LATE_FIRE_MS * 1000);
-    return { fromUs: fromUs[i]!, toUs, atUs: peakUs };
-  });
 }

@@ -1,6 +1,6 @@
 import type { Span } from '../log.ts';
 import type { ConfirmedGestures } from '../truth/confirmedGestures.ts';
-import { risingWindows, windowOf } from './gestureScore.ts';
+import { matchWindowsOf, windowOf } from './gestureScore.ts';
 import { WindowMatcher } from './match.ts';
 
 /**
@@ -19,7 +19,7 @@ export class GestureMatch {
   private readonly tellsOutside: boolean;
 
   constructor({ gestures, unconfirmed, tellsOutside }: ConfirmedGestures) {
-    const windows = risingWindows(gestures);
+    const windows = matchWindowsOf(gestures);
     this.matcher = new WindowMatcher(windows);
     this.windows = windows.map(({ fromUs, toUs }) => ({ startUs: fromUs, endUs: toUs }));
     this.unjudged = unconfirmed.map(windowOf);

@@ -61,7 +61,7 @@ function scoreKind(
   isComplete: boolean,
 ): GestureScore {
   const fireUs = Float64Array.from(fires, (index) => signals.timeUs[index]!);
-  const windows = risingWindows(gestures);
+  const windows = matchWindowsOf(gestures);
   const detOf = new Map(matchWindows(windows, fireUs).map(({ ref, det }) => [ref, det]));
   const [hit, missed] = [new Tally(), new Tally()];
   const delaysMs: number[] = [];
@@ -103,13 +103,11 @@ export function windowOf({ startUs, endUs }: Span): Span {
   return { startUs: startUs - EARLY_FIRE_MS * 1000, endUs: endUs + LATE_FIRE_MS * 1000 };
 }
 
-/** Where gestures lie inside one another, windows are widened until both ends rise from one to the next. */
-export function risingWindows(gestures: readonly GestureLabel[]): MatchWindow[] {
-  let latestUs = -Infinity;
+/** What fires are matched with, gesture by gesture: its window, and the end that a fire is nearest to. */
+export function matchWindowsOf(gestures: readonly GestureLabel[]): MatchWindow[] {
   return gestures.map((gesture) => {
     const { startUs, endUs } = windowOf(gesture);
-    latestUs = Math.max(latestUs, endUs);
-    return { fromUs: startUs, toUs: latestUs, atUs: gesture.endUs };
+    return { fromUs: startUs, toUs: endUs, atUs: gesture.endUs };
   });
 }
 

@@ -1,3 +1,5 @@
+import { NestedMatcher } from './nestedMatch.ts';
+
 /** A detection that belongs to a reference event, both by their place in the arrays given. */
 export interface Pair {
   readonly ref: number;
@@ -12,10 +14,10 @@ export interface MatchWindow {
 }
 
 /**
- * One-to-one pairs of events and detections at most `toleranceUs` apart (that far: a pair still), in time order: as
- * many as can be, and of all ways to have that many one with the least total distance.
- * @param refUs  in time order. @param detUs  in time order.
- * @throws RangeError  on a negative tolerance, or times out of order.
+ * One-to-one pairs of events and detections at most `toleranceUs` apart (that far: a pair still), in the order of the
+ * events: as many as can be, and of all ways to have that many one with the least total distance.
+ * @param detUs  in time order.
+ * @throws RangeError  on a negative tolerance, events that are no number, or detections out of order.
  */
 export function matchEvents(refUs: ArrayLike<number>, detUs: ArrayLike<number>, toleranceUs: number): Pair[] {
   if (!(toleranceUs >= 0)) throw new RangeError(`toleranceUs must be 0 or more, got ${toleranceUs}`);
@@ -28,9 +30,8 @@ export function matchEvents(refUs: ArrayLike<number>, detUs: ArrayLike<number>, 
 }
 
 /**
- * As `matchEvents`, for events that each bring their own window. Both ends of the windows must rise, or stay, from one
- * to the next; then pairs in time order lose nothing against pairs in any order.
- * @throws RangeError  on windows or times out of order.
+ * As `matchEvents`, for events that each bring their own window, in any order, one inside another too.
+ * @throws RangeError  on windows whose ends are no numbers, or detections out of order.
  */
 export function matchWindows(windows: readonly MatchWindow[], detUs: ArrayLike<number>): Pair[] {
   const detOfRef = new WindowMatcher(windows).match(Float64Array.from(detUs));
@@ -46,13 +47,15 @@ const SKIP_DET = 2;
 const PAIR = 3;
 
 /**
- * Matches one list of events with many lists of detections, in memory that is kept. Dynamic programming over events
+ * Matches one list of events with many lists of detections, in memory that is kept. Where windows and moments rise, or
+ * stay, from one to the next, pairs in time order lose nothing against pairs in any order: dynamic programming over events
  * (rows) and numbers of detections used up (columns). A row holds only the columns from `first` to `last` that its
  * window spans: before them nothing changes, after them its last value stands. So the work is that of the pairs that
- * are possible, not events times detections.
+ * are possible, not events times detections. Other windows go to `NestedMatcher`, which is slower and minds no order.
  */
 export class WindowMatcher {
   private readonly windows: readonly MatchWindow[];
+  private readonly nested: NestedMatcher | null;
   private readonly first: Int32Array;
   private readonly last: Int32Array;
   private readonly offset: Int32Array;
@@ -61,10 +64,11 @@ export class WindowMatcher {
   private distanceUs = new Float64Array(0);
   private move = new Uint8Array(0);
 
-  /** @throws RangeError  on windows out of order. */
+  /** @throws RangeError  on windows whose ends are no numbers. */
   constructor(windows: readonly MatchWindow[]) {
     checkWindows(windows);
     this.windows = windows;
+    this.nested = doRise(windows) ? null : new NestedMatcher(windows);
     this.first = new Int32Array(windows.length);
     this.last = new Int32Array(windows.length);
     this.offset = new Int32Array(windows.length);
@@ -77,6 +81,7 @@ export class WindowMatcher {
    */
   match(detUs: Float64Array): Int32Array {
     checkTimes(detUs);
+    if (this.nested) return this.nested.match(detUs);
     this.layOut(detUs);
     for (let row = 0; row < this.windows.length; ++row) this.fillRow(row, detUs);
     this.traceBack();
@@ -143,13 +148,17 @@ export class WindowMatcher {
 }
 
 function checkWindows(windows: readonly MatchWindow[]): void {
-  for (let i = 1; i < windows.length; ++i) {
-    const before = windows[i - 1]!;
-    const here = windows[i]!;
-    if (!(here.fromUs >= before.fromUs && here.toUs >= before.toUs)) {
-      throw new RangeError(`windows must be in time order, but ${i} starts or ends before ${i - 1}`);
-    }
-  }
+  windows.forEach(({ fromUs, toUs, atUs }, i) => {
+    for (const us of [fromUs, toUs, atUs])
+      if (Number.isNaN(us)) throw new RangeError(`window ${i} must be made of numbers, got ${us}`);
+  });
+}
+
+function doRise(windows: readonly MatchWindow[]): boolean {
+  return windows.every(({ fromUs, toUs, atUs }, i) => {
+    const before = windows[i - 1];
+    return before === undefined || (fromUs >= before.fromUs && toUs >= before.toUs && atUs >= before.atUs);
+  });
 }
 
 function checkTimes(detUs: Float64Array): void {

@@ -71,4 +71,10 @@ describe('scoreDeflection', () => {
     const found = score([swing(200, 220, 260), swing(100, 250, 400)], [210, 230]);
     expect(found.once.k).toBe(2);
   });
+
+  test('fires of the outer of two swings alone are none of the one inside it', () => {
+    // the inner one's window ends at 360 ms
+    const found = score([swing(200, 220, 260), swing(100, 250, 400)], [120, 390, 430]);
+    expect([found.once.k, found.missed.k, found.twice.k, found.outside]).toEqual([0, 1, 1, 0]);
+  });
 });
