@@ -1,6 +1,6 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
-import { ROLES, type Role } from '../ingest/types.ts';
+import { CLOCK_USES, type ClockUse, ROLES, type Role } from '../ingest/types.ts';
 import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/units.ts';
 import { messageOf } from '../store/errors.ts';
 import { UsageError } from './io.ts';
@@ -14,6 +14,7 @@ export interface ColumnChoice {
 /** Options that say how logs are read. */
 export interface ReadOptions {
   readonly rateHz?: number;
+  readonly clock?: ClockUse;
   readonly timeUnit?: string;
   readonly accelUnit?: string;
   readonly gyroUnit?: string;
@@ -24,6 +25,7 @@ export interface ReadOptions {
 
 export const READ_OPTIONS = {
   rate: { type: 'string' },
+  clock: { type: 'string' },
   'time-unit': { type: 'string' },
   'accel-unit': { type: 'string' },
   'gyro-unit': { type: 'string' },
@@ -32,6 +34,8 @@ export const READ_OPTIONS = {
 } as const;
 
 export const READ_HELP = `  --rate HZ            sample rate, for logs without a clock (at most 100000)
+  --clock even|stamps  even: rows follow each other at even steps, of --rate where it is given, else at the
+                       mean pace of their stamps; stamps: every row at its own stamp, bunched or not
   --time-unit UNIT     ${UNIT_EXAMPLES.time}
   --accel-unit UNIT    ${UNIT_EXAMPLES.accel}
   --gyro-unit UNIT     ${UNIT_EXAMPLES.gyro}
@@ -46,11 +50,13 @@ export const READ_HELP = `  --rate HZ            sample rate, for logs without a
 export function readOptions(values: Readonly<Record<string, unknown>>): ReadOptions {
   const text = (name: string) => values[name] as string | undefined;
   const rateHz = text('rate') === undefined ? undefined : readRate(text('rate')!);
+  const clock = readClock(text('clock'));
   const timeUnit = readUnitOption('time', '--time-unit', text('time-unit'));
   const accelUnit = readUnitOption('accel', '--accel-unit', text('accel-unit'));
   const gyroUnit = readUnitOption('gyro', '--gyro-unit', text('gyro-unit'));
   return {
     ...(rateHz === undefined ? {} : { rateHz }),
+    ...(clock === undefined ? {} : { clock }),
     ...(timeUnit === undefined ? {} : { timeUnit }),
     ...(accelUnit === undefined ? {} : { accelUnit }),
     ...(gyroUnit === undefined ? {} : { gyroUnit }),
@@ -74,6 +80,13 @@ function readRate(text: string): number {
     throw new UsageError(`--rate must be a number of Hz in (0, ${STATED_RATE_HZ_AT_MOST}], got "${text}"`);
   }
   return rateHz;
+}
+
+function readClock(text: string | undefined): ClockUse | undefined {
+  if (text === undefined) return undefined;
+  const use = CLOCK_USES.find((own) => own === text);
+  if (use === undefined) throw new UsageError(`--clock must be ${CLOCK_USES.join(' or ')}, got "${text}"`);
+  return use;
 }
 
 function readUnitOption(quantity: Quantity, option: string, text: string | undefined): string | undefined {

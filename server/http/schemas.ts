@@ -8,12 +8,13 @@ import { AXIS_NAMES } from '../engine/mount.ts';
 import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
 import { STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { GESTURE_KINDS } from '../engine/truth/labels.ts';
-import { COLUMNS_AT_MOST, DELIMITER, ROLES } from '../ingest/types.ts';
+import { CLOCK_USES, COLUMNS_AT_MOST, DELIMITER, ROLES } from '../ingest/types.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 import { ID } from '../store/ids.ts';
 
 export type {
   BadRow,
+  ClockUse,
   ColumnMapping,
   FileMapping,
   HeldMotion,
@@ -47,7 +48,7 @@ const micros = () => Type.Integer({ minimum: 0, maximum: Number.MAX_SAFE_INTEGER
 const count = (maximum: number) => Type.Integer({ minimum: 0, maximum });
 const columnIndex = () => count(COLUMNS_AT_MOST - 1);
 const id = () => Type.String({ pattern: ID.source });
-const oneOf = <T extends string>(...values: T[]) => Type.Enum<T[]>(values);
+const oneOf = <T extends string>(...values: readonly T[]) => Type.Enum<T[]>([...values]);
 
 // Reading a log
 
@@ -68,6 +69,7 @@ const overrides = () =>
   Type.Object(
     {
       rateHz: Type.Optional(rate()),
+      clock: Type.Optional(oneOf(...CLOCK_USES)),
       timeUnit: Type.Optional(text(40)),
       accelUnit: Type.Optional(text(40)),
       gyroUnit: Type.Optional(text(40)),
@@ -125,6 +127,8 @@ const mapping = () =>
       ),
       rateHz: Type.Union([rate(), Type.Null()]),
       rateReason: text(4000),
+      clock: Type.Optional(oneOf(...CLOCK_USES)),
+      evenHz: Type.Optional(rate()),
       mount: mount(),
       mountReason: text(4000),
     },

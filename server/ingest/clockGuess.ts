@@ -3,7 +3,7 @@ import { type Evidence, evidence, sumOf as weightOf } from './ledger.ts';
 import type { NameReading } from './names.ts';
 import { withNote } from './reasonNotes.ts';
 import type { NamedColumn } from './triples.ts';
-import { unitWords, usPer } from './units.ts';
+import { partUnit, unitWords, usPer } from './units.ts';
 
 /** A column that may be the clock. */
 export interface ClockCandidate {
@@ -42,7 +42,8 @@ const UNITS = [
 ] as const;
 
 /** The unit of time that a column's name states, or the row of units; null where neither does. */
-export function statedTimeUnit({ reading, rowUnit }: NamedColumn): string | null {
+export function statedTimeUnit({ reading, rowUnit, sample }: NamedColumn): string | null {
+  if (sample.unpadded > 0) return partUnit(sample.unpadded);
   if (reading.unit?.quantity === 'time') return reading.unit.unit;
   return rowUnit !== null && usPer(rowUnit) !== null ? rowUnit : null;
 }
@@ -69,7 +70,7 @@ export function weighClock(
   if (rising.length === 0 || backwards * 10 > steps.length || backwards * 2 > rising.length) return null;
   const step = medianOf(rising);
   const isCounter = counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps));
-  if (!named && !counted && !looksLikeClock(rising, step)) return null;
+  if (!named && !counted && !looksLikeClock(rising, step) && !risesInBunches(steps, rising)) return null;
   const stated = statedTimeUnit(column);
   if (isCounter && stated === null) {
     const items = [evidence(named ? 2 : 1, 'it counts the samples')];
@@ -77,7 +78,7 @@ export function weighClock(
   }
   const isCoarse = rising.length * 2 < steps.length;
   // Several rows share a stamp of a coarse clock: what counts is the time a row.
-  const rowStep = isCoarse ? sumOf(rising) / steps.length : step;
+  const rowStep = isCoarse || !isSteady(rising, step) ? meanStep(steps) : step;
   const guess = guessUnit(firstValue(sample), rowStep, statedRateHz);
   const found = settleUnit(column, reading, stated, rowStep, guess);
   if (found === null) {
@@ -169,7 +170,9 @@ function rateOf(step: number, unit: string): number {
   return 1e6 / (step * (usPer(unit) ?? Number.NaN));
 }
 
-function statedReason({ reading }: NamedColumn, unit: string): string {
+function statedReason({ reading, sample }: NamedColumn, unit: string): string {
+  if (sample.unpadded > 0)
+    return `${unitWords('time', unit)} joined by a point without leading zeros: as a decimal number it would fall again and again`;
   return `${reading.unit?.quantity === 'time' ? 'its name' : 'the row of units'} says ${unitWords('time', unit)}`;
 }
 
@@ -189,8 +192,29 @@ function looksLikeClock(rising: Float64Array, step: number): boolean {
   return rising.length > 2 && steady >= 0.8 * rising.length;
 }
 
-function sumOf(values: Float64Array): number {
-  return values.reduce((sum, value) => sum + value, 0);
+/** Without a name, and with stamps of rows that waited in a buffer: never a fall, and the pace from tenth to tenth even. */
+function risesInBunches(steps: Float64Array, rising: Float64Array): boolean {
+  if (steps.length < 100 || rising.length < 0.4 * steps.length || steps.some((step) => step < 0))
+    return false;
+  const tenth = Math.floor(steps.length / 10);
+  const sums = Array.from({ length: 10 }, (_, i) =>
+    steps.subarray(i * tenth, (i + 1) * tenth).reduce((sum, step) => sum + step, 0),
+  );
+  return Math.max(...sums) < 1.5 * Math.min(...sums);
+}
+
+function isSteady(rising: Float64Array, step: number): boolean {
+  const close = rising.filter((value) => value > 0.5 * step && value < 2 * step).length;
+  return (
+    close >= 0.6 * rising.length && rising.filter((value) => value > 5 * step).length * 50 < rising.length
+  );
+}
+
+/** Mean of the steps but the few longest, which may be gaps. */
+function meanStep(steps: Float64Array): number {
+  const sorted = steps.filter((step) => step >= 0).sort();
+  const kept = sorted.subarray(0, Math.max(1, Math.ceil(0.995 * sorted.length)));
+  return kept.reduce((sum, value) => sum + value, 0) / kept.length;
 }
 
 function ofNoUnit(step: number): string {

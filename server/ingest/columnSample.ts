@@ -1,7 +1,7 @@
 import { isMissing, isNumber, parseCell } from './cells.ts';
 import { parseIso8601, parseTimeOfDay } from './iso8601.ts';
 import type { TextRecord } from './records.ts';
-import { decimalParts, partsDifference } from './stamps.ts';
+import { decimalParts, padPart, partsDifference, unpaddedDigits } from './stamps.ts';
 
 export type CellKind = 'number' | 'iso8601' | 'timeOfDay' | 'text' | 'empty';
 
@@ -14,6 +14,8 @@ export interface ColumnSample {
   readonly sinceFirst: Float64Array;
   readonly missingShare: number;
   readonly isWhole: boolean;
+  /** Of stamps in s whose part behind the point is not padded: its digits, and the values are read so. 0 for all others. */
+  readonly unpadded: number;
   /** Up to 40 different texts, without blanks around them. */
   readonly distinct: readonly string[];
 }
@@ -35,7 +37,9 @@ export function sampleColumns(
   });
 }
 
-function sampleColumn(cells: readonly string[], decimal: '.' | ','): ColumnSample {
+function sampleColumn(texts: readonly string[], decimal: '.' | ','): ColumnSample {
+  const unpadded = unpaddedDigits(texts.filter((cell) => !isMissing(cell)));
+  const cells = unpadded === 0 ? texts : texts.map((cell) => padPart(cell.replace(',', '.'), unpadded));
   const present = cells.filter((cell) => !isMissing(cell));
   const values = Float64Array.from(cells, (cell) => parseCell(cell, decimal));
   return {
@@ -44,7 +48,8 @@ function sampleColumn(cells: readonly string[], decimal: '.' | ','): ColumnSampl
     sinceFirst: sinceFirst(cells, values, decimal),
     missingShare: cells.length === 0 ? 1 : 1 - present.length / cells.length,
     isWhole: values.every((value) => Number.isNaN(value) || Number.isInteger(value)),
-    distinct: firstDistinct(cells),
+    unpadded,
+    distinct: firstDistinct(texts),
   };
 }
 

@@ -26,7 +26,7 @@ export function findCorrections(
   evidence: Evidence | null,
 ): Overrides {
   const guessed = guessedUnits(draft, heads, evidence);
-  const { rateHz, timeUnit, accelUnit, gyroUnit, mount } = stated;
+  const { rateHz, clock: use, timeUnit, accelUnit, gyroUnit, mount } = stated;
   const roles = stated.roles?.filter((one) => differs(one, guess, guessed)) ?? [];
   // A guess reverses nothing.
   const reversed =
@@ -37,6 +37,7 @@ export function findCorrections(
     text !== undefined && (known === null || canonicalUnit(quantity, text) !== known);
   return {
     ...(rateHz !== undefined && isRateUsed(draft) && rateHz !== guess.rateHz ? { rateHz } : {}),
+    ...(use === undefined ? {} : { clock: use }),
     ...(isUnit('time', timeUnit, clock?.unit ?? null) ? { timeUnit: timeUnit! } : {}),
     ...(isUnit('accel', accelUnit, guessed.accel) ? { accelUnit: accelUnit! } : {}),
     ...(isUnit('gyro', gyroUnit, guessed.gyro) ? { gyroUnit: gyroUnit! } : {}),
@@ -46,8 +47,9 @@ export function findCorrections(
   };
 }
 
-/** True where a stated rate is what tells the time: without a clock, or with one that counts samples. */
-function isRateUsed({ columns }: Mapping): boolean {
+/** True where a stated rate is what tells the time: without a clock, with one that counts samples, or an even one. */
+function isRateUsed({ columns, evenHz }: Mapping): boolean {
+  if (evenHz !== undefined) return true;
   const clocks = columns.filter(({ role }) => role === 'time');
   return clocks.length === 0 || clocks.some(({ unit }) => unit === 'counter');
 }

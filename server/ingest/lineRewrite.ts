@@ -11,6 +11,9 @@ export interface LineRewrite {
   line(text: string): string;
 }
 
+/** What a rewritten line becomes that holds no row of its own: it is no blank line, and ends no capture. */
+export const REWRITTEN_AWAY = ' ';
+
 /** Text of a log, and the names that its lines state. */
 export interface OpenText {
   readonly header: string | null;

@@ -1,6 +1,6 @@
 import { isNumber } from './cells.ts';
 import { readDialect } from './dialect.ts';
-import type { LineRewrite } from './lineRewrite.ts';
+import { type LineRewrite, REWRITTEN_AWAY } from './lineRewrite.ts';
 import { readName } from './names.ts';
 import { splitRecord } from './records.ts';
 
@@ -49,7 +49,7 @@ function spreadRow(line: string, layout: LongLayout): string {
   const fields = splitRecord(line, delimiter);
   const sensor = typeof fields === 'string' ? undefined : sensors.get((fields[tag] ?? '').trim());
   if (typeof fields === 'string' || sensor === undefined) return line;
-  if (sensor === 'other') return '';
+  if (sensor === 'other') return REWRITTEN_AWAY;
   const own = values.map((i) => fields[i] ?? '');
   const none = values.map(() => '');
   const button = hasButton(layout) ? [sensor === 'button' ? eventIn(own[0]!) : ''] : [];

@@ -1,3 +1,4 @@
+import type { FilePart } from './assemble.ts';
 import type { FileHead } from './fileHead.ts';
 import { accelOf, isGravityRole } from './gravity.ts';
 import { GRAVITY_ROLES, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
@@ -43,6 +44,19 @@ export function findNeeds(mapping: Mapping, heads: readonly FileHead[], open: re
     if (twice.length > 1) needs.push(`${twice.length} columns are mapped to ${role}: keep one of them`);
   }
   return needs;
+}
+
+/** What must be said of stamps that come in bunches, where nothing tells whether rows are lost between them. */
+export function needsOfClock(parts: readonly FilePart[], { columns }: Mapping): string[] {
+  return parts.flatMap(({ file, prepared }) => {
+    const { undecided } = prepared.axis;
+    if (undecided === null) return [];
+    const name = columns.find((column) => column.file === file && column.role === 'time')?.name ?? '';
+    const figures = `about ${Math.round(undecided.rows)} rows every ${Math.round(undecided.cycleUs / 1000)} ms, ${Number(undecided.meanHz.toPrecision(4))} Hz on average`;
+    return [
+      `the stamps in column "${name}" come in bunches (${figures}) at an uneven pace: say whether rows follow each other evenly (--clock even, with --rate HZ where the sample rate is known) or were measured when they are stamped (--clock stamps)`,
+    ];
+  });
 }
 
 function missingSentence(lost: readonly MotionRole[], noun: string, heads: readonly FileHead[]): string {

@@ -1,13 +1,23 @@
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 import { isGravityRole, readGravityUnit } from './gravity.ts';
-import { type Overrides, ROLES } from './types.ts';
+import { CLOCK_USES, type Overrides, ROLES } from './types.ts';
 import { canonicalUnit, NOUNS, UNIT_EXAMPLES } from './units.ts';
 
 /** @throws RangeError  where what is stated makes no sense, whatever the log */
-export function checkOverrides({ rateHz, timeUnit, accelUnit, gyroUnit, roles, reversed }: Overrides): void {
+export function checkOverrides({
+  rateHz,
+  clock,
+  timeUnit,
+  accelUnit,
+  gyroUnit,
+  roles,
+  reversed,
+}: Overrides): void {
   if (rateHz !== undefined && !isStatedRate(rateHz)) {
     throw new RangeError(`the rate must lie in (0, ${STATED_RATE_HZ_AT_MOST}] Hz, got ${rateHz}`);
   }
+  if (clock !== undefined && !CLOCK_USES.includes(clock))
+    throw new RangeError(`the clock is "even" or "stamps", not "${clock}"`);
   const units = [
     ['time', timeUnit],
     ['accel', accelUnit],

@@ -2,6 +2,7 @@ import { gravityFactor, isGravityRole } from './gravity.ts';
 import type { ClockKind, TablePlan } from './rawTable.ts';
 import type { ColumnMapping, GravityRole, Mapping, MotionRole } from './types.ts';
 import { MOTION_ROLES } from './types.ts';
+import { partDigits } from './units.ts';
 
 /** What to read of one file. */
 export function planTable(mapping: Mapping, file: number): TablePlan {
@@ -23,6 +24,7 @@ export function planTable(mapping: Mapping, file: number): TablePlan {
     file: mapping.files[file]!,
     clockKind: clock ? clockKind(clock.unit) : 'none',
     clockIndex: clock?.index ?? -1,
+    clockPartDigits: partDigits(clock?.unit ?? ''),
     motion,
     gravityFactor: gravity ? gravityFactor(gravity.unit, accelUnit) : 1,
     tracks,

@@ -1,10 +1,13 @@
 import { addGravity, isGravityRole } from './gravity.ts';
 import { lineOfRow, type RawTable } from './rawTable.ts';
+import { countOn, countRows, type RowClock } from './rowClock.ts';
 import { restoreSigns } from './signedCodes.ts';
+import { AS_THEY_LOOK, type StampChoice } from './spreadStamps.ts';
 import { type DecimalParts, partsValue } from './stamps.ts';
 import { cleanClock, type TimeAxis } from './timeAxis.ts';
 import type { BadRow, GravityRole, MotionRole } from './types.ts';
 import { usPer } from './units.ts';
+import { findUnmeasured } from './unmeasured.ts';
 
 /** A file's table on its cleaned clock, values as in the file. */
 export interface PreparedTable {
@@ -26,12 +29,21 @@ export interface PreparedTable {
  * Cleans up a table's clock and applies the outcome to its columns. The table's own arrays are used up.
  * @param clockUnit  unit of the clock column, or 'counter', or '' where there is none
  * @param rateHz  used for 'counter' and ''
+ * @param choice  how a clock's stamps are to be taken
  */
-export function prepareTable(table: RawTable, clockUnit: string, rateHz: number | null): PreparedTable {
-  const clock = clockUnit === '' ? countRows(table.rows) : table.clock;
+export function prepareTable(
+  table: RawTable,
+  clockUnit: string,
+  rateHz: number | null,
+  choice: StampChoice = AS_THEY_LOOK,
+): PreparedTable {
+  const { clock, note } = clockOf(table, clockUnit);
   const base = table.base && clockUnit !== 'iso8601' ? partsValue(table.base) : 0;
+  const unmeasured = findUnmeasured(table);
+  const skip = unmeasured?.skip ?? null;
+  if (skip !== null) coverUp(table.columns, skip);
   const signs = restoreSigns(columnsOf(table, 'gyro'), columnsOf(table, 'accel'));
-  const axis = cleanClock(clock, base, unitMicros(clockUnit, rateHz), table.columns);
+  const axis = cleanClock(clock, base, unitMicros(clockUnit, rateHz), table.columns, skip, choice);
   const columns = new Map<MotionRole, Float64Array>();
   const gravity = new Map<GravityRole, Float64Array>();
   for (const [i, { role, reversed }] of table.plan.motion.entries()) {
@@ -49,6 +61,7 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
     column,
     why: 'the time stamp lies far from those before and after',
   }));
+  const left = [...strays, ...(unmeasured?.badRows ?? [])];
   return {
     table,
     axis,
@@ -56,15 +69,32 @@ export function prepareTable(table: RawTable, clockUnit: string, rateHz: number 
     columns,
     gravity,
     clockUnit,
-    badRows: [...table.badRows, ...strays].sort((a, b) => a.line - b.line),
-    badRowCount: table.badRowCount + strays.length,
-    notes: signs === null ? axis.notes : [signs, ...axis.notes],
+    badRows: [...table.badRows, ...left].sort((a, b) => a.line - b.line),
+    badRowCount: table.badRowCount + left.length,
+    notes: [
+      ...(signs === null ? [] : [signs]),
+      ...(note === null ? [] : [note]),
+      ...(unmeasured?.notes ?? []),
+      ...axis.notes,
+    ],
   };
 }
 
 /** Turns the sign of every value, in place; 0 stays 0. */
 function reverse(values: Float64Array): void {
   for (let i = 0; i < values.length; ++i) values[i] = 0 - values[i]!;
+}
+
+/** Rows that will be left out must not bend what is made of the others' range. */
+function coverUp(columns: readonly Float64Array[], skip: Uint8Array): void {
+  const first = skip.indexOf(0);
+  for (const column of columns) {
+    let value = column[first] ?? 0;
+    for (let i = 0; i < column.length; ++i) {
+      if (skip[i] === 1) column[i] = value;
+      else value = column[i]!;
+    }
+  }
 }
 
 function columnsOf({ plan, columns }: RawTable, sensor: 'gyro' | 'accel'): Float64Array[] {
@@ -117,10 +147,9 @@ function unitMicros(clockUnit: string, rateHz: number | null): number {
   return usPer(clockUnit) ?? 1e6 / (rateHz ?? Number.NaN);
 }
 
-function countRows(rows: number): Float64Array {
-  const clock = new Float64Array(rows);
-  for (let i = 0; i < rows; ++i) clock[i] = i;
-  return clock;
+function clockOf(table: RawTable, clockUnit: string): RowClock {
+  if (clockUnit === '') return countRows(table);
+  return clockUnit === 'counter' ? countOn(table) : { clock: table.clock, note: null };
 }
 
 function pick(values: Float64Array, order: Int32Array | null): Float64Array {

@@ -7,7 +7,7 @@ import { type Evidence, gatherEvidence } from './evidence.ts';
 import { type FileHead, readFileHead } from './fileHead.ts';
 import { isGravityRole, settleGravitySign } from './gravity.ts';
 import type { LedgerEntry } from './ledger.ts';
-import { findNeeds } from './needs.ts';
+import { findNeeds, needsOfClock } from './needs.ts';
 import { checkOverrides } from './overrides.ts';
 import { readParts } from './readTake.ts';
 import {
@@ -35,7 +35,7 @@ import type {
   Preview,
   RememberedNote,
 } from './types.ts';
-import { canonicalUnit } from './units.ts';
+import { canonicalUnit, partDigits } from './units.ts';
 import type { OpenRole } from './weighSensors.ts';
 
 /**
@@ -75,6 +75,9 @@ export async function previewLog(
   const needs = findNeeds(draft, heads, open);
   if (needs.length > 0) return { ...known, mapping: draft, report: null, needs, corrections, ledger };
   const parts = await readParts(sources, draft, hooks);
+  const clockNeeds = needsOfClock(parts, draft);
+  if (clockNeeds.length > 0)
+    return { ...known, mapping: draft, report: null, needs: clockNeeds, corrections, ledger };
   const isGravityStated = stated.roles?.some(({ role }) => isGravityRole(role)) ?? false;
   const whole = isGravityStated ? draft : settleGravitySign(parts, draft);
   const evidence = gather(parts);
@@ -125,6 +128,7 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
     ),
     rateHz: overrides.rateHz ?? stated?.rateHz ?? steps?.rateHz ?? null,
     rateReason,
+    ...clockUse(overrides),
     mount: overrides.mount ?? IDENTITY_MOUNT,
     mountReason: overrides.mount
       ? why('mount')
@@ -139,12 +143,23 @@ function withStatedUnit(
   accelUnit: string | undefined,
   why: WhyStated,
 ): ColumnMapping {
-  if (column.role === 'time' && timeUnit)
+  if (column.role === 'time' && timeUnit && !isPartOf(column.unit, timeUnit))
     return { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` };
   // It is known already only where gravity in another unit is to be added.
   if (column.role.startsWith('accel') && column.unit !== '' && accelUnit !== undefined)
     return { ...column, unit: canonicalUnit('accel', accelUnit) ?? column.unit };
   return column;
+}
+
+/** A stated rate tells the steps of an even clock; without one the stamps' mean pace does. */
+function clockUse({ clock, rateHz }: Overrides): Pick<Mapping, 'clock' | 'evenHz'> {
+  if (clock === undefined) return {};
+  return clock === 'even' && rateHz !== undefined ? { clock, evenHz: rateHz } : { clock };
+}
+
+/** Seconds and microseconds joined by a point are seconds too: whoever says so means no other reading. */
+function isPartOf(unit: string, stated: string): boolean {
+  return stated === 's' && partDigits(unit) > 0;
 }
 
 /** A file in which nothing looks like motion, time or presses is no motion log. */

@@ -17,6 +17,8 @@ export interface TablePlan {
   readonly clockKind: ClockKind;
   /** Column of the clock, -1 for none. */
   readonly clockIndex: number;
+  /** Digits of the part behind a stamp's point where it is not padded with zeros; 0 where a stamp is a decimal number. */
+  readonly clockPartDigits: number;
   readonly motion: readonly MotionColumn[];
   /** What columns of gravity are multiplied by before they are added to the acceleration. */
   readonly gravityFactor: number;
@@ -52,6 +54,10 @@ export interface RawTable {
   /** Rows that carry a button's or label's text and no motion. */
   readonly eventRows: number;
   readonly leapSeconds: number;
+  /** Rows before which a capture ends: a blank line, the header again, a line of words. In order. */
+  readonly breaks: readonly number[];
+  /** Rows before which rows were left out, once for each of those. In order. */
+  readonly lostRows: readonly number[];
   /** [row, line] wherever the distance between the two changes. */
   readonly lineMarks: readonly (readonly [number, number])[];
 }

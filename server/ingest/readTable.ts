@@ -1,6 +1,6 @@
 import { CancelledError, LogFormatError } from '../errors.ts';
 import { decodeText } from './decode.ts';
-import { openText } from './lineRewrite.ts';
+import { openText, REWRITTEN_AWAY } from './lineRewrite.ts';
 import type { RawTable, TablePlan } from './rawTable.ts';
 import { recordEnd, splitRecord } from './records.ts';
 import { CR, LF, QUOTE } from './scanCells.ts';
@@ -96,6 +96,8 @@ class TableReader {
       badRowCount: builder.badRowCount,
       eventRows: builder.eventRows,
       leapSeconds: builder.leapSeconds,
+      breaks: builder.breaks,
+      lostRows: builder.lostRows,
       lineMarks: builder.lineMarks,
     };
   }
@@ -158,7 +160,10 @@ class TableReader {
     scanner.line += text.match(/\r\n|\n|\r/g)?.length ?? 0;
     scanner.line += 1;
     const fields = broken ? 'a quote is never closed' : splitRecord(text, delimiter);
-    if (typeof fields === 'string') builder.addBad(line, null, fields);
+    if (text.trim() === '') {
+      // A rewritten line that holds nothing by itself is one blank.
+      if (text !== REWRITTEN_AWAY) builder.markBreak();
+    } else if (typeof fields === 'string') builder.addBad(line, null, fields);
     else builder.addFields(fields, line, this.lacksLineEnd && stop === this.filled);
     return stop;
   }

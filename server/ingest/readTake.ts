@@ -38,7 +38,9 @@ export async function readParts(
     const onProgress = (share: number) => hooks.onProgress?.((before + share * source.sizeBytes) / total);
     const tables = await readTable(source, plan, { ...hooks, onProgress });
     const unit = mapping.columns.find((column) => column.file === file && column.role === 'time')?.unit ?? '';
-    for (const table of tables) parts.push({ file, prepared: prepareTable(table, unit, mapping.rateHz) });
+    const choice = { clock: mapping.clock ?? null, evenHz: mapping.evenHz ?? null };
+    for (const table of tables)
+      parts.push({ file, prepared: prepareTable(table, unit, mapping.rateHz, choice) });
     done += source.sizeBytes;
   }
   return parts;

@@ -70,14 +70,16 @@ export class RowScanner {
       let next = p;
       const c = buffer[p]!;
       if (c !== LF && c !== CR) {
-        if (this.isComment(p)) next = this.lineEnd(p);
-        else {
+        if (this.isComment(p)) {
+          next = this.lineEnd(p);
+          builder.addComment(this.text.toString('utf8', p, next));
+        } else {
           if (builder.rows === builder.capacity) builder.grow(builder.capacity * 2);
           next = this.scanRow(p, builder.rows, builder.columns);
           if (next < 0) return p;
           this.accept();
         }
-      }
+      } else builder.markBreak();
       p = buffer[next] === CR && buffer[next + 1] === LF && next + 1 < end ? next + 2 : next + 1;
       ++this.line;
     }
@@ -219,7 +221,7 @@ export class RowScanner {
         fraction = fraction * 10 + digit;
         digit = buffer[++p]! - 48;
       }
-      places = p - first;
+      places = builder.plan.clockPartDigits || p - first;
     }
     const { base } = builder;
     const isPlain = p > start + (places > 0 ? 1 : 0) && (buffer[p]! | 32) !== 101;

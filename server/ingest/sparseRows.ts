@@ -80,7 +80,18 @@ export class SparseRows {
       if (!isSparse) ++next;
     }
     const trackEvents = whole.trackEvents.map((events) => placeEvents(events, clock));
-    return { ...whole, plan: { ...this.plan, motion }, rows, clock, columns, lineMarks, trackEvents };
+    // Ends of captures count where there is no clock alone, and these tables have one.
+    const marks = { breaks: [], lostRows: [] };
+    return {
+      ...whole,
+      ...marks,
+      plan: { ...this.plan, motion },
+      rows,
+      clock,
+      columns,
+      lineMarks,
+      trackEvents,
+    };
   }
 
   private columnsOf(sensor: Sensor): TablePlan['motion'][number][] {

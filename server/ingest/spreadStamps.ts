@@ -1,4 +1,22 @@
+import { type Bursts, findBursts, leastSquaresStep, spreadAbout, stretches } from './bursts.ts';
 import { nominalStep } from './steps.ts';
+
+/** How a clock's stamps are to be taken; as they look best where nothing is said. */
+export interface StampChoice {
+  /** `even`: rows follow each other evenly; `stamps`: bunches stay bunches. */
+  readonly clock: 'even' | 'stamps' | null;
+  /** With `even`: the rate, instead of the mean pace of the stamps. */
+  readonly evenHz: number | null;
+}
+
+export const AS_THEY_LOOK: StampChoice = { clock: null, evenHz: null };
+
+export interface Spread {
+  /** What was done; null for nothing. */
+  readonly note: string | null;
+  /** Bunches of which nothing tells whether rows are lost between them. */
+  readonly undecided: Bursts | null;
+}
 
 /** Grids that clocks are commonly cut to, in microseconds. */
 const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
@@ -7,26 +25,104 @@ const HARMLESS = 0.02;
 const ROWS_AT_LEAST = 8;
 /** Cutting or rounding to the grid moves a stamp by half of it from the line through all; the line is a little off. */
 const CUT_AT_MOST = 0.75;
+/** Stamps cut to a grid may jitter by half of it as well. */
+const JITTER_AT_MOST = 1.25;
 const MOST = 0.9;
+/** Fewer long steps at even distances may be chance. */
+const BEATS_AT_LEAST = 4;
+/** Clocks that count whole milliseconds are common, coarser ones are not. */
+const BEAT_GRID_US = 1000;
+/** A grid of this part of a step and more makes steps differ by a good part of themselves. */
+const COARSE_PART = 0.2;
+/** A longer step is a gap where an even clock was asked for, in mean steps. */
+const EVEN_GAP_STEPS = 50;
 
 /**
- * Spreads stamps that are coarser than the sampling: rows that share one stamp, and stamps cut to whole milliseconds
- * (steps of 9, 10, 9, 10 ms at 104 Hz). Wherever one straight line stays within the clock's grid of every stamp of a
- * gap-free stretch, the rows are set on that line; elsewhere rows of one stamp are spread up to the next stamp, and
- * stamps of their own stay. Changes `clock` (us) in place; returns what was done, or null for nothing.
+ * Spreads stamps that are coarser than the sampling: rows that share one stamp, stamps cut to whole milliseconds (steps of
+ * 9, 10, 9, 10 ms at 104 Hz), and rows that were stamped in bunches as a buffer was emptied. Wherever one straight line
+ * stays within the clock's grid of every stamp of a gap-free stretch, the rows are set on that line; elsewhere rows of one
+ * stamp are spread up to the next stamp, and stamps of their own stay. Changes `clock` (us) in place.
+ * @param columns  tell whether the motion goes on from one bunch to the next
  */
-export function spreadStamps(clock: Float64Array, order: Int32Array | null): string | null {
+export function spreadStamps(
+  clock: Float64Array,
+  order: Int32Array | null,
+  columns: readonly Float64Array[] = [],
+  choice: StampChoice = AS_THEY_LOOK,
+): Spread {
   const count = order?.length ?? clock.length;
-  if (count < ROWS_AT_LEAST) return null;
-  const times = new Float64Array(count);
-  for (let i = 0; i < count; ++i) times[i] = clock[order ? order[i]! : i]!;
+  if (count < ROWS_AT_LEAST) return { note: null, undecided: null };
+  const pick = (values: Float64Array) =>
+    order === null ? values.slice() : Float64Array.from(order, (row) => values[row]!);
+  const times = pick(clock);
+  const spread = spreadTimes(times, () => columns.map(pick), choice);
+  if (spread.note !== null) for (let i = 0; i < count; ++i) clock[order ? order[i]! : i] = times[i]!;
+  return spread;
+}
+
+function spreadTimes(
+  times: Float64Array,
+  columns: () => readonly Float64Array[],
+  choice: StampChoice,
+): Spread {
+  if (choice.clock === 'even') return { note: setEven(times, choice.evenHz), undecided: null };
   const shared = countShared(times);
+  const bursts = mayBunch(times) ? findBursts(times, columns()) : null;
+  if (bursts !== null && choice.clock === null && !isCoarse(times, 0.5 * bursts.cycleUs)) {
+    if (bursts.isEven) return { note: spreadBursts(times, bursts), undecided: null };
+    if (!bursts.isBroken) return { note: null, undecided: bursts };
+  }
   const grid = shared > 0 ? nominalStep(times) : gridOf(times);
-  if (grid === null || Number.isNaN(grid)) return null;
-  const note = shared > 0 ? spreadShared(times, grid, shared) : straighten(times, grid);
-  if (note === null) return null;
-  for (let i = 0; i < count; ++i) clock[order ? order[i]! : i] = times[i]!;
-  return note;
+  if (grid === null || Number.isNaN(grid)) return { note: null, undecided: null };
+  return { note: shared > 0 ? spreadShared(times, grid, shared) : straighten(times, grid), undecided: null };
+}
+
+/** A quick look: in bunches, steps are far from the mean one. */
+function mayBunch(times: Float64Array): boolean {
+  const mean = (times.at(-1)! - times[0]!) / (times.length - 1);
+  let close = 0;
+  for (let i = 1; i < times.length; ++i) if (times[i]! - times[i - 1]! < 0.25 * mean) ++close;
+  return close * 4 > times.length;
+}
+
+function spreadBursts(times: Float64Array, { rows, cycleUs, meanHz, breakUs }: Bursts): string {
+  for (const [from, to] of stretches(times, breakUs)) {
+    const step = to - from > 1 ? (times[to - 1]! - times[from]!) / (to - from - 1) : 0;
+    // A row waits in the buffer before it is stamped: none was measured after its stamp.
+    const start = times[from]! + spreadAbout(times, from, to, step).lowest;
+    for (let i = from; i < to; ++i) times[i] = start + (i - from) * step;
+  }
+  return `the stamps come in bunches of about ${Math.round(rows)} rows every ${shown(roundTo(cycleUs))}, at an even pace: rows were spread evenly at the mean rate of ${Number(meanHz.toPrecision(5))} Hz, no row counts as lost; to state the rate yourself, or to keep the stamps, set the clock (--clock even --rate HZ, or --clock stamps)`;
+}
+
+function roundTo(us: number): number {
+  return us >= 1e4 ? Math.round(us / 1e3) * 1e3 : Math.round(us);
+}
+
+/** Rows at even steps from the first of each stretch on; stretches may not overlap. */
+function setEven(times: Float64Array, evenHz: number | null): string {
+  const mean = (times.at(-1)! - times[0]!) / (times.length - 1);
+  const breakUs = EVEN_GAP_STEPS * (evenHz === null ? mean : Math.max(mean, 1e6 / evenHz));
+  let before = -Infinity;
+  let rows = 0;
+  let lastedUs = 0;
+  for (const [from, to] of stretches(times, breakUs)) {
+    const step = evenHz === null ? leastSquaresStep(times, from, to) : 1e6 / evenHz;
+    const start = Math.max(times[from]! + spreadAbout(times, from, to, step).lowest, before + step);
+    for (let i = from; i < to; ++i) times[i] = start + (i - from) * step;
+    before = times[to - 1]!;
+    rows += to - from - 1;
+    lastedUs += (to - from - 1) * step;
+  }
+  const hz = Number(((1e6 * rows) / lastedUs).toPrecision(5));
+  return evenHz === null
+    ? `rows were set at even steps, at the mean pace of the stamps (${hz} Hz), as stated`
+    : `rows were set at even steps of the stated rate of ${hz} Hz; the stamps tell only where longer breaks are`;
+}
+
+/** True where every stamp is a multiple of a grid at least this coarse. */
+export function isCoarse(times: Float64Array, leastUs: number): boolean {
+  return GRIDS_US.some((grid) => grid >= leastUs && isOnGrid(times, grid));
 }
 
 function countShared(times: Float64Array): number {
@@ -37,10 +133,13 @@ function countShared(times: Float64Array): number {
 
 /** The coarsest common grid that holds every stamp and disturbs the steps; null for none. */
 function gridOf(times: Float64Array): number | null {
-  if (isEven(times)) return null;
+  const isRegular = isEven(times);
+  if (isRegular && !hasBeat(times)) return null;
   const step = nominalStep(times);
   for (const grid of GRIDS_US) {
     if (!(grid >= HARMLESS * step)) return null;
+    // Steps of 10 ms are a rate of 100 Hz, and no clock that is cut to 10 ms.
+    if (isRegular && (grid > BEAT_GRID_US || grid < COARSE_PART * step)) continue;
     if (isOnGrid(times, grid)) return grid;
   }
   return null;
@@ -64,13 +163,36 @@ function isEven(times: Float64Array): boolean {
   return true;
 }
 
+/**
+ * True where the long steps come at even distances, as they do when a grid cuts a rate that it does not divide (952 Hz in
+ * whole milliseconds: every 20th or 21st step is 2 ms). Rows get lost at random.
+ */
+function hasBeat(times: Float64Array): boolean {
+  const step = nominalStep(times);
+  const long: number[] = [];
+  for (let i = 1; i < times.length; ++i) {
+    const own = times[i]! - times[i - 1]!;
+    if (own > 2.5 * step) return false;
+    if (own > 1.5 * step) long.push(i);
+  }
+  if (long.length < BEATS_AT_LEAST) return nominalIsLong(times, step);
+  const distances = long.slice(1).map((at, i) => at - long[i]!);
+  return Math.max(...distances) - Math.min(...distances) <= 1;
+}
+
+/** Where most steps are the long ones (1, 2, 2, 1 ms), the short ones tell. */
+function nominalIsLong(times: Float64Array, step: number): boolean {
+  let short = 0;
+  for (let i = 1; i < times.length; ++i) if (times[i]! - times[i - 1]! < 0.75 * step) ++short;
+  return short >= BEATS_AT_LEAST;
+}
+
 /** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
 function straighten(times: Float64Array, grid: number): string | null {
   const limit = 1.5 * nominalStep(times) + grid;
+  const within = grid < COARSE_PART * nominalStep(times) ? CUT_AT_MOST : JITTER_AT_MOST;
   const lines = stretches(times, limit).map(([from, to]) => ({ from, to, ...fitLine(times, from, to) }));
-  const fitting = lines.filter(
-    ({ from, to, worst }) => to - from >= ROWS_AT_LEAST && worst <= CUT_AT_MOST * grid,
-  );
+  const fitting = lines.filter(({ from, to, worst }) => to - from >= ROWS_AT_LEAST && worst <= within * grid);
   const rows = fitting.reduce((sum, { from, to }) => sum + to - from, 0);
   // A clock that jitters by itself fits only here and there: its stamps stay.
   if (rows < MOST * times.length) return null;
@@ -84,7 +206,7 @@ function spreadShared(times: Float64Array, groupUs: number, shared: number): str
   const limit = 3 * groupUs;
   for (const [from, to] of stretches(times, limit)) {
     const line = fitLine(times, from, to);
-    if (to - from >= ROWS_AT_LEAST && line.step > 0 && line.worst <= groupUs) {
+    if (to - from >= ROWS_AT_LEAST && line.step > 0 && line.worst <= JITTER_AT_MOST * groupUs) {
       for (let i = from; i < to; ++i) times[i] = line.start + (i - from) * line.step;
     } else spreadGroups(times, from, to, groupUs);
   }
@@ -103,18 +225,6 @@ function spreadGroups(times: Float64Array, from: number, to: number, groupUs: nu
   }
 }
 
-/** Index ranges between steps of more than `limit`; `to` is exclusive. */
-function stretches(times: Float64Array, limit: number): (readonly [number, number])[] {
-  const found: (readonly [number, number])[] = [];
-  let from = 0;
-  for (let i = 1; i <= times.length; ++i) {
-    if (i < times.length && times[i]! - times[i - 1]! <= limit) continue;
-    found.push([from, i]);
-    from = i;
-  }
-  return found;
-}
-
 /** A line through a stretch's stamps, and half the range of their distances from it. */
 interface Line {
   readonly start: number;
@@ -129,14 +239,6 @@ function fitLine(times: Float64Array, from: number, to: number): Line {
   return spanned.worst <= fitted.worst ? spanned : fitted;
 }
 
-function leastSquaresStep(times: Float64Array, from: number, to: number): number {
-  const n = to - from;
-  const middle = (n - 1) / 2;
-  let cross = 0;
-  for (let i = 0; i < n; ++i) cross += (i - middle) * (times[from + i]! - times[from]!);
-  return n > 1 ? (12 * cross) / (n * (n * n - 1)) : 0;
-}
-
 function newStampStep(times: Float64Array, from: number, to: number): number {
   let first = from + 1;
   while (first < to && times[first] === times[first - 1]) ++first;
@@ -147,13 +249,7 @@ function newStampStep(times: Float64Array, from: number, to: number): number {
 
 /** Stamps are cut down to the grid, so the line runs along their upper edge. */
 function lineOfStep(times: Float64Array, from: number, to: number, step: number): Line {
-  let highest = -Infinity;
-  let lowest = Infinity;
-  for (let i = from; i < to; ++i) {
-    const own = times[i]! - times[from]! - (i - from) * step;
-    if (own > highest) highest = own;
-    if (own < lowest) lowest = own;
-  }
+  const { lowest, highest } = spreadAbout(times, from, to, step);
   return { start: times[from]! + highest, step, worst: (highest - lowest) / 2 };
 }
 

@@ -27,6 +27,41 @@ export function decimalParts(text: string): DecimalParts | null {
   };
 }
 
+/**
+ * How many digits the part behind the point stands for where it is not padded with zeros: stamps of `12.84000` and
+ * `12.117000` are 12 s and 84 000, then 117 000 µs (6 digits). 0 where the stamps read well as decimal numbers: only falls
+ * that vanish so speak for it.
+ */
+export function unpaddedDigits(cells: readonly string[]): number {
+  const parts: (readonly [number, string])[] = [];
+  for (const cell of cells) {
+    const match = /^\+?(\d+)[.,](\d{1,9})$/.exec(cell);
+    if (!match || /^0\d/.test(match[2]!)) return 0;
+    parts.push([Number(match[1]), match[2]!]);
+  }
+  const lengths = parts.map(([, part]) => part.length);
+  const longest = lengths.reduce((most, length) => Math.max(most, length), 0);
+  if (longest === 0 || lengths.every((length) => length === longest)) return 0;
+  const falls = countFalls(parts.map(([whole, part]) => [whole, Number(`0.${part}`)]));
+  const digits = [3, 6, 9].find((count) => count >= longest)!;
+  const left = countFalls(parts.map(([whole, part]) => [whole, Number(part)]));
+  return falls > 0 && left * 10 <= falls ? digits : 0;
+}
+
+function countFalls(stamps: readonly (readonly [number, number])[]): number {
+  return stamps.filter(([whole, part], i) => {
+    const [wholeBefore, partBefore] = stamps[i - 1] ?? [-1, 0];
+    return whole < wholeBefore || (whole === wholeBefore && part < partBefore);
+  }).length;
+}
+
+/** `12.84000` as 12.084000. @param digits  of the part behind the point, 0 for a plain decimal number */
+export function padPart(text: string, digits: number): string {
+  return digits === 0
+    ? text
+    : text.replace(/\.(\d+)$/, (_, part: string) => `.${part.padStart(digits, '0')}`);
+}
+
 /** a - b, exact while it stays below 2^53 of the finest digit. */
 export function partsDifference(a: DecimalParts, b: DecimalParts): number {
   return (a.high - b.high) * 1e9 + (a.low - b.low) + (a.fraction - b.fraction);

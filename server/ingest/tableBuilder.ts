@@ -1,11 +1,15 @@
-import { isMissing, parseCell, shorten, whyNoNumber } from './cells.ts';
+import { isMissing, isNumber, parseCell, shorten, whyNoNumber } from './cells.ts';
 import { parseIso8601, parseTimeOfDay } from './iso8601.ts';
 import type { TablePlan, TrackEvent } from './rawTable.ts';
 import { SparseRows } from './sparseRows.ts';
-import { type DecimalParts, decimalParts, partsDifference } from './stamps.ts';
+import { type DecimalParts, decimalParts, padPart, partsDifference } from './stamps.ts';
 import type { BadRow } from './types.ts';
 
 export const BAD_ROWS_LISTED = 200;
+
+/** What loggers write between one capture and the next. */
+const CAPTURE =
+  /\b(captures?|takes?|record\w*|sessions?|runs?|trials?|start\w*|begin\w*|stop\w*|end|ended|boot\w*|reset|restart\w*|new file|segment)\b/i;
 
 /** The growing table: columns of numbers, changes of texts, and the rows that were left out. */
 export class TableBuilder {
@@ -25,6 +29,8 @@ export class TableBuilder {
   base: DecimalParts | null = null;
   /** Where the distance between row and line number changes: [row, line] from there on. */
   readonly lineMarks: (readonly [number, number])[] = [];
+  readonly breaks: number[] = [];
+  readonly lostRows: number[] = [];
   private lineAhead = Number.NaN;
   private readonly lastTexts: (string | null)[];
 
@@ -66,6 +72,16 @@ export class TableBuilder {
     this.lineMarks.push([this.rows, line]);
   }
 
+  /** Notes that a capture may end before the next row. */
+  markBreak(): void {
+    if (this.breaks.at(-1) !== this.rows) this.breaks.push(this.rows);
+  }
+
+  /** A comment among the rows ends a capture where it speaks of one. */
+  addComment(text: string): void {
+    if (CAPTURE.test(text)) this.markBreak();
+  }
+
   /** Notes a text of a button or label column, if it differs from the one before. */
   track(column: number, text: string, row: number, clock: number): void {
     if (this.lastTexts[column] === text) return;
@@ -76,7 +92,10 @@ export class TableBuilder {
   /** Takes a row as text: adds it, or counts it as bad and says why. */
   addFields(fields: readonly string[], line: number, isCutOff: boolean): void {
     const { plan } = this;
-    if (!this.hasRightLength(fields, line, isCutOff)) return;
+    if (!this.hasRightLength(fields, line, isCutOff)) {
+      this.noteLost(fields);
+      return;
+    }
     const clock = plan.clockIndex < 0 ? Number.NaN : this.readClock(fields[plan.clockIndex]!);
     if (plan.clockIndex >= 0 && Number.isNaN(clock)) {
       this.addBad(
@@ -84,6 +103,7 @@ export class TableBuilder {
         plan.clockIndex,
         this.isHeader(fields) ? 'the header again' : this.whyNoStamp(fields),
       );
+      this.noteLost(fields);
       return;
     }
     const bad = plan.motion.findIndex(({ index }) =>
@@ -131,8 +151,15 @@ export class TableBuilder {
 
   private addBadMotion(fields: readonly string[], line: number, bad: number): void {
     const { index } = this.plan.motion[bad]!;
+    this.noteLost(fields);
     if (this.isHeader(fields)) this.addBad(line, null, 'the header again');
     else this.addBad(line, index, whyNoNumber(fields[index]!, this.plan.file.decimal) ?? 'not finite');
+  }
+
+  /** A row that cannot be read still took its time; a line without any number is no row: a capture ends there. */
+  private noteLost(fields: readonly string[]): void {
+    if (fields.some((field) => isNumber(field, this.plan.file.decimal))) this.lostRows.push(this.rows);
+    else this.markBreak();
   }
 
   private hasRightLength(fields: readonly string[], line: number, isCutOff: boolean): boolean {
@@ -151,8 +178,10 @@ export class TableBuilder {
   }
 
   private clockParts(text: string): DecimalParts | null {
-    if (this.plan.clockKind === 'decimal')
-      return decimalParts(this.plan.file.decimal === ',' ? text.replace(',', '.') : text);
+    if (this.plan.clockKind === 'decimal') {
+      const plain = this.plan.file.decimal === ',' ? text.replace(',', '.') : text;
+      return decimalParts(padPart(plain.trim(), this.plan.clockPartDigits));
+    }
     if (this.plan.clockKind === 'timeOfDay') {
       const micros = parseTimeOfDay(text);
       return micros === null ? null : { high: 0, low: micros, fraction: 0 };

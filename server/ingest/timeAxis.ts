@@ -1,5 +1,6 @@
 import { GAP_STEPS } from '../engine/timeBase.ts';
-import { spreadStamps } from './spreadStamps.ts';
+import type { Bursts } from './bursts.ts';
+import { AS_THEY_LOOK, isCoarse, type StampChoice, spreadStamps } from './spreadStamps.ts';
 import { nominalStep } from './steps.ts';
 import { unwrapCounter } from './unwrap.ts';
 
@@ -19,12 +20,16 @@ export interface TimeAxis {
   readonly wraps: number;
   readonly wrapAt: number;
   readonly notes: readonly string[];
+  /** Stamps in bunches of which nothing tells whether rows are lost between them; null for none. */
+  readonly undecided: Bursts | null;
 }
 
 /** How far back a late row may stand and still be sorted into its place, in nominal steps. */
 const LATE_STEPS = 20;
+/** A grid of this part of a step and more makes rows share a stamp. */
+const GRID_NEAR_STEP = 0.45;
 /** A restart of the clock is shown as a gap: a step of more than the engine's `GAP_STEPS`. */
-const RESTART_STEPS = 4;
+export const RESTART_STEPS = 4;
 
 /**
  * Cleans a clock up: unwraps counters, drops stray stamps and repeated rows, sorts late rows, turns restarts of the
@@ -33,19 +38,24 @@ const RESTART_STEPS = 4;
  * @param base  the first stamp
  * @param unitUs  microseconds in one unit
  * @param columns  tell repeated rows from coarse stamps
+ * @param choice  how stamps are to be taken, where that was said
+ * @param skip  1 for each row that is no sample, whatever its stamp; null for none
  */
 export function cleanClock(
   clock: Float64Array,
   base: number,
   unitUs: number,
   columns: readonly Float64Array[],
+  skip: Uint8Array | null = null,
+  choice: StampChoice = AS_THEY_LOOK,
 ): TimeAxis {
   const { wraps, modulus } = unwrapCounter(clock, base);
   for (let i = 0; i < clock.length; ++i) clock[i]! *= unitUs;
-  const found = isRising(clock) ? null : untangle(clock, columns);
+  const found = skip === null && isRising(clock) ? null : untangle(clock, columns, skip);
   const order = found?.order ?? null;
-  const note = spreadStamps(clock, order);
+  const { note, undecided } = spreadStamps(clock, order, columns, choice);
   const originUs = roundAndStart(clock, order);
+  if (skip !== null) placeSkipped(clock, skip);
   return {
     rowUs: clock,
     originUs,
@@ -57,6 +67,7 @@ export function cleanClock(
     wraps,
     wrapAt: modulus,
     notes: note === null ? [] : [note],
+    undecided,
   };
 }
 
@@ -73,9 +84,9 @@ interface Untangled {
   readonly restarts: number;
 }
 
-function untangle(clock: Float64Array, columns: readonly Float64Array[]): Untangled {
+function untangle(clock: Float64Array, columns: readonly Float64Array[], skip: Uint8Array | null): Untangled {
   const step = nominalStep(clock);
-  const strays = findStrays(clock, step);
+  const strays = findStrays(clock, step).filter((row) => skip?.[row] !== 1);
   const isStray = new Set(strays);
   const order: number[] = [];
   let backwards = 0;
@@ -84,7 +95,7 @@ function untangle(clock: Float64Array, columns: readonly Float64Array[]): Untang
   let previous = Number.NaN;
   let latest = -Infinity;
   for (let i = 0; i < clock.length; ++i) {
-    if (isStray.has(i)) continue;
+    if (isStray.has(i) || skip?.[i] === 1) continue;
     if (clock[i]! < previous) {
       ++backwards;
       if (latest - (clock[i]! + shift) > LATE_STEPS * step) {
@@ -154,16 +165,38 @@ function dropRepeats(
     ++shared;
     if (!isSameRow(columns, order[i]!, order[i - 1]!)) ++differing;
   }
-  const isCoarse = differing * 20 > order.length && differing * 4 > shared;
+  const isCommon = differing * 20 > order.length || (shared > 0 && isCutToGrid(order, clock));
+  const areSamples = isCommon && differing * 4 > shared;
   return order.filter((row, i) => {
     if (i === 0 || clock[row] !== clock[order[i - 1]!]) return true;
-    return isCoarse;
+    return areSamples;
   });
+}
+
+/** Stamps cut to a grid near the step: with some jitter two rows share one now and then. */
+function isCutToGrid(order: readonly number[], clock: Float64Array): boolean {
+  const times = Float64Array.from(order, (row) => clock[row]!);
+  return isCoarse(times, GRID_NEAR_STEP * nominalStep(times));
 }
 
 function isSameRow(columns: readonly Float64Array[], a: number, b: number): boolean {
   for (const column of columns) if (column[a] !== column[b]) return false;
   return true;
+}
+
+/** A row that is no sample may carry a button's text all the same: where its stamp is none, it has the time of the row before. */
+function placeSkipped(rowUs: Float64Array, skip: Uint8Array): void {
+  let before = 0;
+  let next = 0;
+  for (let i = 0; i < rowUs.length; ++i) {
+    if (skip[i] === 0) {
+      before = rowUs[i]!;
+      continue;
+    }
+    if (next <= i) for (next = i + 1; next < rowUs.length && skip[next] === 1; ) ++next;
+    const after = next < rowUs.length ? rowUs[next]! : before;
+    if (!(rowUs[i]! >= before && rowUs[i]! <= after)) rowUs[i] = before;
+  }
 }
 
 /** Whole microseconds from the first kept row, each later than the one before. */

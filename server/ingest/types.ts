@@ -81,9 +81,18 @@ export interface Mapping {
   /** Stated by the user or by the file; used only where no time column is mapped, or its unit is `counter`. */
   readonly rateHz: number | null;
   readonly rateReason: string;
+  /** How the clock's stamps are taken; as they look best where nothing was said. */
+  readonly clock?: ClockUse;
+  /** With the `even` clock: the rate, instead of the stamps' mean pace. */
+  readonly evenHz?: number;
   readonly mount: Mount;
   readonly mountReason: string;
 }
+
+/** `even`: rows follow one another at even steps, whatever their stamps; `stamps`: each row has its own stamp. */
+export type ClockUse = 'even' | 'stamps';
+
+export const CLOCK_USES: readonly ClockUse[] = ['even', 'stamps'];
 
 /** Bytes with a name. `open` may be called several times and starts at the first byte each time. */
 export interface LogSource {
@@ -194,6 +203,7 @@ export interface RememberedNote {
 /** What the user states; it beats every guess. */
 export interface Overrides {
   readonly rateHz?: number;
+  readonly clock?: ClockUse;
   readonly timeUnit?: string;
   readonly accelUnit?: string;
   readonly gyroUnit?: string;

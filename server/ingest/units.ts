@@ -48,7 +48,7 @@ export const NOUNS: Readonly<Record<Quantity, string>> = {
 
 /** How the units of each quantity are written, for whoever states one. */
 export const UNIT_EXAMPLES: Readonly<Record<Quantity, string>> = {
-  time: 's, ms, us, ns, min, day, iso8601, timeOfDay or counter',
+  time: 's, ms, us, ns, min, day, iso8601, timeOfDay, counter or s.us (12.84000 is 12 s and 84000 us)',
   accel: 'g, m/s2, mg, cm/s2, ft/s2, ... or lsb:16384 (codes per g)',
   gyro: 'deg/s, rad/s, mdeg/s, rpm, ... or lsb:16.4 (codes per deg/s)',
 };
@@ -78,6 +78,12 @@ const DPS_PER: Readonly<Record<string, number>> = {
 
 /** Microseconds in one unit. */
 const US_PER: Readonly<Record<string, number>> = { day: 8.64e10, min: 6e7, s: 1e6, ms: 1e3, us: 1, ns: 1e-3 };
+
+/**
+ * Seconds and a part of the second joined by a point, the part without its leading zeros: `12.84000` is 12 s and
+ * 84 000 µs. How many digits the whole part has, by the unit.
+ */
+const PART_DIGITS: Readonly<Record<string, number>> = { 's.ms': 3, 's.us': 6, 's.ns': 9 };
 
 const CODES = /^(raw|lsb|lsbs|counts?|codes?|adc|digits?|ticks?|nounits?)$/;
 
@@ -116,13 +122,26 @@ export function factorTo(quantity: 'accel' | 'gyro', unit: string): number | nul
 
 /** Microseconds in one unit of a numeric clock; null for any other unit. */
 export function usPer(unit: string): number | null {
-  return US_PER[unit] ?? null;
+  return Object.hasOwn(PART_DIGITS, unit) ? 1e6 : (US_PER[unit] ?? null);
+}
+
+/** Digits of the part behind the point in a clock whose part is not padded with zeros; 0 for every other unit. */
+export function partDigits(unit: string): number {
+  return PART_DIGITS[unit] ?? 0;
+}
+
+/** The unit of a clock whose part behind the point has so many digits and is not padded. */
+export function partUnit(digits: number): string {
+  return Object.keys(PART_DIGITS).find((unit) => PART_DIGITS[unit] === digits) ?? '';
 }
 
 /** A unit of a mapping as people read it: `m/s²`, `°/s`, `131 codes per °/s`. */
 export function unitWords(quantity: Quantity, unit: string): string {
   if (unit.startsWith('lsb:')) return `${unit.slice(4)} codes per ${quantity === 'gyro' ? '°/s' : 'g'}`;
-  if (quantity === 'time') return unit === 'us' ? 'µs' : unit;
+  if (quantity === 'time') {
+    const part = unit.startsWith('s.') ? unit.slice(2) : null;
+    return part === null ? unit.replace(/^us$/, 'µs') : `s and ${part.replace('us', 'µs')}`;
+  }
   return unit
     .replace(/s2$/, 's²')
     .replace(/deg(?=\/)/, '°')
@@ -136,6 +155,10 @@ export function canonicalUnit(quantity: Quantity, text: string): string | null {
     const unit = plain.toLowerCase();
     return quantity !== 'time' && factorTo(quantity, unit) !== null ? unit : null;
   }
-  if (quantity === 'time' && ['day', 'iso8601', 'timeOfDay', 'counter'].includes(plain)) return plain;
+  if (
+    quantity === 'time' &&
+    (Object.hasOwn(PART_DIGITS, plain) || ['day', 'iso8601', 'timeOfDay', 'counter'].includes(plain))
+  )
+    return plain;
   return readUnit(plain, quantity)?.unit ?? null;
 }

@@ -22,6 +22,7 @@ function planOf(delimiter: string, decimal: '.' | ',' = '.', columnCount = 6): T
   return {
     file,
     clockKind: 'none',
+    clockPartDigits: 0,
     clockIndex: -1,
     motion,
     tracks: [],

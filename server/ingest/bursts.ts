@@ -1,0 +1,138 @@
+import { medianOf } from './columnSample.ts';
+
+/** Stamps that come in bunches: rows wait in a buffer and are stamped when it is emptied. */
+export interface Bursts {
+  /** Rows that come together, on average. */
+  readonly rows: number;
+  /** From one bunch to the next. */
+  readonly cycleUs: number;
+  /** Rows over time, longer breaks left out. */
+  readonly meanHz: number;
+  /** Whether the pace from bunch to bunch is even, and the motion goes on across the pauses: then no row is lost. */
+  readonly isEven: boolean;
+  /** Whether the motion leaps across the pauses: then rows are lost there, and the stamps are right. */
+  readonly isBroken: boolean;
+  /** A longer step is a gap between bunches, and no pause of the buffer. */
+  readonly breakUs: number;
+}
+
+const ROWS_AT_LEAST = 40;
+/** Steps below this part of the mean one stand inside a bunch. */
+const CLOSE = 0.25;
+/** Bunches of two have every second step inside. */
+const CLOSE_SHARE = 0.4;
+/** Of the usual pause: longer ones are gaps. */
+const BREAK_PAUSES = 4;
+/** How far stamps may lie from a straight line, in cycles. */
+const EVEN_CYCLES = 3;
+/** No sensor of motion in a hand gives more rows a second: such steps are those of a buffer being emptied. */
+const FASTEST_US = 200;
+/** The motion between two rows is so many times larger across a pause, on average. */
+const GOES_ON = 1.8;
+const LEAPS = 2.5;
+
+/**
+ * How stamps bunch; null where they do not.
+ * @param times  rising or level, in microseconds
+ * @param columns  of the same rows: whether they leap across the pauses
+ */
+export function findBursts(times: Float64Array, columns: readonly Float64Array[]): Bursts | null {
+  if (times.length < ROWS_AT_LEAST) return null;
+  const steps = times.subarray(1).map((time, i) => time - times[i]!);
+  const rough = (times.at(-1)! - times[0]!) / steps.length;
+  const pauses = steps.filter((step) => step > rough);
+  if (pauses.length < 3) return null;
+  const breakUs = BREAK_PAUSES * medianOf(pauses);
+  const usual = steps.filter((step) => step <= breakUs);
+  const meanUs = usual.reduce((sum, step) => sum + step, 0) / usual.length;
+  const close = usual.filter((step) => step < CLOSE * meanUs);
+  if (close.length < CLOSE_SHARE * usual.length) return null;
+  const count = usual.length - close.length;
+  const cycleUs = (usual.length * meanUs) / count;
+  const leap = leapAcross(steps, CLOSE * meanUs, breakUs, columns);
+  const isDumped = medianOf(close) < FASTEST_US;
+  return {
+    rows: usual.length / count,
+    cycleUs,
+    meanHz: 1e6 / meanUs,
+    isEven: (isDumped || leap < GOES_ON) && isStraight(times, breakUs, EVEN_CYCLES * cycleUs),
+    isBroken: !isDumped && leap >= LEAPS,
+    breakUs,
+  };
+}
+
+/** How much more the values change across a pause than inside a bunch. */
+function leapAcross(
+  steps: Float64Array,
+  closeUs: number,
+  breakUs: number,
+  columns: readonly Float64Array[],
+): number {
+  let ratios = 0;
+  let used = 0;
+  for (const values of columns) {
+    let [inside, insideCount, across, acrossCount] = [0, 0, 0, 0];
+    for (let i = 0; i < steps.length; ++i) {
+      const change = Math.abs(values[i + 1]! - values[i]!);
+      if (steps[i]! < closeUs) {
+        inside += change;
+        ++insideCount;
+      } else if (steps[i]! <= breakUs) {
+        across += change;
+        ++acrossCount;
+      }
+    }
+    if (inside === 0 || acrossCount === 0) continue;
+    ratios += across / acrossCount / (inside / insideCount);
+    ++used;
+  }
+  return used === 0 ? 1 : ratios / used;
+}
+
+/** True where rows and stamps keep one pace in nearly every stretch between breaks. */
+function isStraight(times: Float64Array, breakUs: number, withinUs: number): boolean {
+  let straight = 0;
+  for (const [from, to] of stretches(times, breakUs)) {
+    const { lowest, highest } = spreadAbout(times, from, to, leastSquaresStep(times, from, to));
+    if (highest - lowest <= withinUs) straight += to - from;
+  }
+  return straight >= 0.9 * times.length;
+}
+
+/** Index ranges between steps of more than `limit`; `to` is exclusive. */
+export function stretches(times: Float64Array, limit: number): (readonly [number, number])[] {
+  const found: (readonly [number, number])[] = [];
+  let from = 0;
+  for (let i = 1; i <= times.length; ++i) {
+    if (i < times.length && times[i]! - times[i - 1]! <= limit) continue;
+    found.push([from, i]);
+    from = i;
+  }
+  return found;
+}
+
+/** How far stamps lie from a line of this step through the first of them. */
+export function spreadAbout(
+  times: Float64Array,
+  from: number,
+  to: number,
+  step: number,
+): { readonly lowest: number; readonly highest: number } {
+  let highest = -Infinity;
+  let lowest = Infinity;
+  for (let i = from; i < to; ++i) {
+    const own = times[i]! - times[from]! - (i - from) * step;
+    if (own > highest) highest = own;
+    if (own < lowest) lowest = own;
+  }
+  return { lowest, highest };
+}
+
+/** Step of the straight line through a stretch's stamps. */
+export function leastSquaresStep(times: Float64Array, from: number, to: number): number {
+  const n = to - from;
+  const middle = (n - 1) / 2;
+  let cross = 0;
+  for (let i = 0; i < n; ++i) cross += (i - middle) * (times[from + i]! - times[from]!);
+  return n > 1 ? (12 * cross) / (n * (n * n - 1)) : 0;
+}
