@@ -1,0 +1,294 @@
+import { describe, expect, test } from 'vitest';
+import { previewLog } from '../../server/ingest/preview.ts';
+import { readTake } from '../../server/ingest/readTake.ts';
+import type { LogReport, Overrides } from '../../server/ingest/types.ts';
+import { seededRandom } from '../seeded.ts';
+import { rollingTake, rowsOf, SIX, textSource } from './logs.ts';
+
+const NAMES = 'gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';
+
+async function reportOf(text: string, stated: Overrides = {}): Promise<LogReport> {
+  const { report, needs } = await previewLog([textSource(text)], stated, {});
+  expect(needs).toEqual([]);
+  return report!;
+}
+
+/** A take with one stamp a row, as text; its clock's name first. */
+function stamped(
+  name: string,
+  rateHz: number,
+  seconds: number,
+  stamp: (t: number, i: number) => string,
+): string {
+  const take = rollingTake(Math.round(rateHz * seconds), rateHz);
+  return `${name},${NAMES}\n${rowsOf(take, [(s, i) => stamp(s.t, i), ...SIX])}`;
+}
+
+describe('seconds and a part of the second joined by a point without padding', () => {
+  const joined = (digits: number, from: number) => (t: number) => {
+    const units = Math.round((from + t) * 10 ** digits);
+    return `${Math.floor(units / 10 ** digits)}.${units % 10 ** digits}`;
+  };
+  test.each([
+    ['microseconds, named in s', 'time_s', 6, 12.8, 100, 's.us'],
+    ['microseconds, in no unit', 'time', 6, 3.02, 208, 's.us'],
+    ['milliseconds', 'time', 3, 12, 100, 's.ms'],
+    ['nanoseconds', 'stamp [s]', 9, 900.5, 200, 's.ns'],
+    ['microseconds since 1970', 'timestamp', 6, 1_767_225_600, 100, 's.us'],
+  ])('%s', async (_what, name, digits, from, rateHz, unit) => {
+    const report = await reportOf(stamped(name, rateHz, 6, joined(digits, from)));
+    expect(report.columns[0]).toMatchObject({ role: 'time', unit });
+    expect(report.rateHz).toBeCloseTo(rateHz, 1);
+    expect(report).toMatchObject({ gaps: 0, backwards: 0, badRowCount: 0, rows: 6 * rateHz });
+    expect(report.durationS).toBeCloseTo(6 - 1 / rateHz, 3);
+  });
+
+  test('decimal numbers without their last zeros stay decimal numbers', async () => {
+    const report = await reportOf(stamped('time_s', 100, 6, (t) => String(Number((7.5 + t).toFixed(4)))));
+    expect(report.columns[0]!.unit).toBe('s');
+    expect(report.rateHz).toBeCloseTo(100, 2);
+  });
+
+  test('whoever states s means the same reading', async () => {
+    const text = stamped('time', 100, 6, joined(6, 12.8));
+    const report = await reportOf(text, { timeUnit: 's' });
+    expect(report).toMatchObject({ gaps: 0, backwards: 0, rows: 600 });
+  });
+
+  test('a decimal comma joins them too', async () => {
+    const text = stamped('time', 100, 6, joined(6, 12.8)).replaceAll(',', ';').replaceAll('.', ',');
+    expect(await reportOf(text)).toMatchObject({ gaps: 0, backwards: 0, rows: 600 });
+  });
+});
+
+describe('rows stamped in bunches', () => {
+  /** `size` rows are stamped when the last of them has come, so many microseconds apart. */
+  const bunched =
+    (rows: number, rateHz: number, size: number, apartUs: number) => (_t: number, i: number) => {
+      const last = Math.min(rows - 1, Math.floor(i / size) * size + size - 1);
+      return ((1e6 * last) / rateHz + (i % size) * apartUs) as number;
+    };
+  test.each([
+    ['a buffer of 10 rows at 100 Hz, in s', 'time_s', 100, 10, 40, 1e-6, 6],
+    ['a buffer of 20 at 208 Hz, in us', 'time_us', 208, 20, 15, 1, 0],
+    ['packets of 4 at 200 Hz, in ms with decimals', 't_ms', 200, 4, 120, 1e-3, 3],
+    ['packets of 6 at 104 Hz, in no unit', 'timestamp', 104, 6, 60, 1, 0],
+    ['one arrival for a whole packet of 8', 'time_us', 200, 8, 0, 1, 0],
+  ])('%s', async (_what, name, rateHz, size, apartUs, scale, digits) => {
+    const rows = 12 * rateHz;
+    const of = bunched(rows, rateHz, size, apartUs);
+    const report = await reportOf(stamped(name, rateHz, 12, (t, i) => (of(t, i) * scale).toFixed(digits)));
+    expect(Math.abs(report.rateHz / rateHz - 1)).toBeLessThan(0.01);
+    expect(report).toMatchObject({ gaps: 0, rows, longSteps: 0 });
+  });
+
+  const text = stamped('time_us', 100, 12, (t, i) => bunched(1200, 100, 10, 40)(t, i).toFixed(0));
+  test('the message names the mean rate and the options', async () => {
+    const { warnings } = await reportOf(text);
+    expect(warnings.join('\n')).toMatch(
+      /bunches of about 10 rows every 100 ms.*100\.\d* Hz.*--clock even --rate HZ/,
+    );
+  });
+  test('a stated rate overrules the clock', async () => {
+    const report = await reportOf(text, { clock: 'even', rateHz: 104 });
+    expect(report.rateHz).toBeCloseTo(104, 2);
+    expect(report.gaps).toBe(0);
+  });
+  test('the stamps are kept where the user says so', async () => {
+    const { gaps } = await reportOf(text, { clock: 'stamps' });
+    expect(gaps).toBeGreaterThan(100);
+  });
+
+  // 10 rows at 200 Hz, then half a second of which nothing was kept: the motion leaps.
+  test('bunches between which the motion leaps are captures with lost rows, and stay', async () => {
+    const take = rollingTake(2400, 200).filter((_, i) => i % 110 < 10);
+    const own = `time_s,${NAMES}\n${rowsOf(take, [(s) => s.t.toFixed(4), ...SIX])}`;
+    const { gaps, rateHz } = await reportOf(own);
+    expect(gaps).toBe(21);
+    expect(rateHz).toBeCloseTo(200, 0);
+  });
+
+  test('at an uneven pace the user is asked', async () => {
+    const random = seededRandom(3);
+    let at = 0;
+    const own = stamped('time_us', 100, 12, (_t, i) => {
+      at += i % 10 === 0 ? Math.round((i < 600 ? 1 : 3) * (60_000 + 90_000 * random())) : 30;
+      return String(at);
+    });
+    const { needs, report } = await previewLog([textSource(own)], {}, {});
+    expect(report).toBeNull();
+    expect(needs).toEqual([expect.stringMatching(/bunches.*--clock even.*--clock stamps/)]);
+  });
+});
+
+describe('whole milliseconds at 500 to 1000 Hz', () => {
+  const random = seededRandom(9);
+  const cases = [500, 667, 700, 833, 952, 1000].flatMap((rateHz) =>
+    [0, 1].map((jitter) => [rateHz, jitter] as const),
+  );
+  test.each(cases)('%d Hz, with %d ms of jitter, in several phases', async (rateHz, jitter) => {
+    for (let phase = 0.1; phase < 1; phase += 0.4) {
+      let latest = 0;
+      const report = await reportOf(
+        stamped('time_ms', rateHz, 5, (t) => {
+          latest = Math.max(latest, Math.floor(1000 * t + phase + jitter * random()));
+          return String(latest);
+        }),
+      );
+      expect(Math.abs(report.rateHz / rateHz - 1)).toBeLessThan(3e-3);
+      expect(report).toMatchObject({ gaps: 0, duplicates: 0, longSteps: 0, rows: Math.round(5 * rateHz) });
+    }
+  });
+
+  test('a row lost now and then stays lost', async () => {
+    const lost = new Set([211, 900, 1713, 2900, 3100]);
+    const text = stamped('time_ms', 1000, 4, (t) => (1000 * t).toFixed(0));
+    const kept = text.split('\n').filter((_, i) => !lost.has(i));
+    const report = await reportOf(kept.join('\n'));
+    expect(report).toMatchObject({ rows: 3995, gaps: 0 });
+    expect(report.rateHz).toBeCloseTo(1000, 0);
+    expect(report.durationS).toBeCloseTo(3.999, 3);
+  });
+});
+
+describe('captures joined without a clock', () => {
+  const lines = rowsOf(rollingTake(600, 100), [...SIX])
+    .trimEnd()
+    .split('\n');
+  const withLines = (...extra: readonly [number, string][]) =>
+    [
+      NAMES,
+      ...lines.flatMap((line, i) => [...extra.flatMap(([at, text]) => (at === i ? [text] : [])), line]),
+    ].join('\n');
+  test.each([
+    ['a blank line', withLines([200, '']), 1],
+    ['two blank lines, one of them doubled', withLines([200, ''], [400, ''], [400, '']), 2],
+    ['the header again', withLines([300, NAMES]), 1],
+    ['a line of words', withLines([300, 'capture 2']), 1],
+    ['a comment that names a take', `# rig\n${withLines([300, '# take 2'])}`, 1],
+    ['a comment that names none', `# rig\n${withLines([300, '# battery 3.8 V'])}`, 0],
+    ['a blank line below the header and at the end', `${withLines([0, ''])}\n\n`, 0],
+    ['a blank line below every row', `${NAMES}\n${lines.join('\n\n')}`, 0],
+  ])('%s', async (_what, text, gaps) => {
+    const report = await reportOf(text, { rateHz: 100 });
+    expect(report).toMatchObject({ rows: 600, gaps });
+    expect(report.warnings.some((warning) => warning.includes('end'))).toBe(gaps > 0);
+  });
+
+  test('a counter that goes on across the blank line', async () => {
+    const text = withLines([250, '']).split('\n');
+    let row = 0;
+    const counted = text.map((line, i) =>
+      i === 0 ? `sample,${line}` : line === '' ? '' : `${row++},${line}`,
+    );
+    expect(await reportOf(counted.join('\n'), { rateHz: 100 })).toMatchObject({ rows: 600, gaps: 1 });
+  });
+
+  test('a row that cannot be read took its time all the same', async () => {
+    const text = withLines().replace(lines[300]!, '?,?,1,1,1,1');
+    const report = await reportOf(text, { rateHz: 100 });
+    expect(report).toMatchObject({ rows: 599, badRowCount: 1 });
+    expect(report.durationS).toBeCloseTo(5.99, 6);
+  });
+});
+
+describe('rows of zeros alone', () => {
+  const take = rollingTake(600, 100);
+  const rows = rowsOf(take, [(s) => s.t.toFixed(2), ...SIX])
+    .trimEnd()
+    .split('\n');
+  const head = `time_s,${NAMES}`;
+  test.each([
+    ['at the end, the clock too', [...rows, ...Array(80).fill('0,0,0,0,0,0,0')], 600, 0],
+    [
+      'in the middle',
+      rows.map((row, i) => (i >= 300 && i < 350 ? `${row.split(',')[0]},0,0,0,0,0,0` : row)),
+      550,
+      1,
+    ],
+    ['one row', rows.map((row, i) => (i === 300 ? `${row.split(',')[0]},0,0,0,0,0,0` : row)), 599, 0],
+    ['at the start', [...Array(30).fill('0,0,0,0,0,0,0'), ...rows.slice(1)], 599, 0],
+  ])('%s', async (_what, lines, kept, gaps) => {
+    const report = await reportOf([head, ...lines].join('\n'));
+    expect(report).toMatchObject({ rows: kept, gaps, duplicates: 0, backwards: 0, badRowCount: 0 });
+    expect(report.warnings.join('\n')).toMatch(/zeros alone \(lines? \d+/);
+  });
+
+  test('an acceleration without gravity may rest at zero', async () => {
+    const coarse = take.map(({ t }, i) => {
+      const moves = i % 200 >= 150 ? (1 + (i % 7)) / 10 : 0;
+      return `${t.toFixed(2)},${moves * 90},0,0,${moves},0,0`;
+    });
+    const report = await reportOf(['time_s,gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g', ...coarse].join('\n'));
+    expect(report.rows).toBe(600);
+  });
+});
+
+describe('absurd values', () => {
+  const take = rollingTake(600, 100);
+  const rows = rowsOf(take, [(s) => s.t.toFixed(2), ...SIX])
+    .trimEnd()
+    .split('\n');
+  const spoilt = (cells: readonly (readonly [number, number, string])[]) => {
+    const lines = rows.map((row) => row.split(','));
+    for (const [row, column, text] of cells) lines[row]![column] = text;
+    return `time_s,${NAMES}\n${lines.map((line) => line.join(',')).join('\n')}`;
+  };
+  test.each([
+    [
+      '1e30 and more',
+      [
+        [100, 1, '1e30'],
+        [300, 5, '-9.9e37'],
+        [500, 6, '3.4028235e+38'],
+      ],
+    ],
+    [
+      'the largest of 32 bits',
+      [
+        [100, 2, '2147483647'],
+        [220, 4, '-2147483648'],
+      ],
+    ],
+    [
+      'nines',
+      [
+        [100, 2, '99999'],
+        [250, 6, '9999'],
+      ],
+    ],
+    [
+      'absurd ones of several sizes',
+      [
+        [100, 2, '1e9'],
+        [101, 3, '1e15'],
+        [400, 2, '50000000'],
+      ],
+    ],
+  ] as const)('%s are bad cells, listed, and no peak', async (_what, cells) => {
+    const report = await reportOf(spoilt(cells));
+    expect(report).toMatchObject({ rows: 600 - cells.length, badRowCount: cells.length, gaps: 0 });
+    expect(report.badRows.map(({ line, column }) => [line, column])).toEqual(
+      cells.map(([row, column]) => [row + 2, column + 1]),
+    );
+    expect(report.peakRateDps).toBeLessThan(75);
+    expect(report.peakAccelG).toBeLessThan(1.1);
+  });
+
+  test('a hard hit at rest is no absurd value', async () => {
+    const report = await reportOf(
+      spoilt([
+        [50, 4, '15.9'],
+        [51, 5, '-8'],
+      ]),
+    );
+    expect(report).toMatchObject({ rows: 600, badRowCount: 0 });
+    expect(report.peakAccelG).toBeGreaterThan(15);
+  });
+
+  test('they are left out alike when the take is read again', async () => {
+    const source = textSource(spoilt([[100, 1, '1e9']]));
+    const { mapping, report } = await previewLog([source], {}, {});
+    expect((await readTake([source], mapping, {})).report).toEqual(report);
+  });
+});
