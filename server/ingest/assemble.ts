@@ -1,13 +1,14 @@
 import type { MotionLog, Press } from '../engine/log.ts';
 import { LogFormatError } from '../errors.ts';
 import { lacksGravity, NO_GRAVITY_WARNING } from './accelGuess.ts';
+import { buttonDoubts } from './buttonDoubts.ts';
 import { type JoinedMotion, joinTables } from './join.ts';
 import { clockOffsetUs, type PreparedTable } from './prepare.ts';
 import { reasonNotes } from './reasonNotes.ts';
 import { makeReport } from './report.ts';
 import { restLevel } from './rest.ts';
 import { type ChannelSaturation, markSaturation } from './saturation.ts';
-import { isActiveLow, readPresses, readTextSpans, type TimedText } from './tracks.ts';
+import { readPresses, readTextSpans, type TimedText } from './tracks.ts';
 import { type Mapping, MOTION_ROLES, type MotionRole, type ReadTake, type TextSpan } from './types.ts';
 import { factorTo } from './units.ts';
 
@@ -133,9 +134,9 @@ function readTracks(
       }
       const texts = timeTexts(prepared, i, offsetUs - joined.startUs);
       if (track.role === 'button') {
-        presses.push(...readPresses(texts, column.name, column.unit, endUs));
-        if (column.unit === 'level' && isActiveLow(texts, endUs))
-          warnings.push(`${column.name} rests at its high level: low is taken as pressed`);
+        const own = readPresses(texts, column.name, column.unit, endUs);
+        presses.push(...own);
+        warnings.push(...buttonDoubts(texts, own, column.name, column.unit, endUs));
       } else if (texts.length > TEXT_SPANS_AT_MOST)
         warnings.push(`${column.name} changes ${texts.length} times: it is no label`);
       else textSpans.push(...readTextSpans(texts, endUs));

@@ -62,7 +62,7 @@ const TIME =
 const COUNTER =
   /\b(samples?|sample ?(number|no|id|index|count)|index|idx|packets?|packet ?(counter|count|number|id)|counter|count|frames?|frame ?(number|id)|seq|sequence|row|no|nr|n|line|tick|ticks|#)\b/;
 const BUTTON =
-  /\b(buttons?\d*|btns?\d*|butt?|keys?\d*|press(ed)?|switch|sw|pushbutton|pwr ?(button|btn)|power ?(button|btn|switch|key)|aux|thumb|trigger)\b/;
+  /\b(buttons?\d*|btns?\d*|butt?|keys?\d*|press(ed)?|switch|sw|pushbutton|pwr ?(button|btn)|power ?(button|btn|switch|key)|aux|thumb|trigger|taster|taste|drucktaste|knopf|schalter|bouton|bot[oó]n|pulsador|pulsante|knop|knapp?|przycisk)\b|按[钮键]|ボタン|버튼|кнопка/;
 const LABEL =
   /\b(labels?|activity|activities|annotations?|events?|markers?|class|classes|part|phase|segment|section|trial|exercise|movement|motion ?(state|type|class)|gesture|drill|comments?|notes?|state|tag|status ?text|mode|task|target)\b/;
 

@@ -1,13 +1,13 @@
 import { type ClockChoice, chooseClock } from './chooseClock.ts';
+import { buttonUnit, guessButton } from './buttonGuess.ts';
 import { statedTimeUnit, weighClock } from './clockGuess.ts';
-import { isTwoState, presentTexts } from './columnSample.ts';
+import { presentTexts } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';
 import { isGravityRole } from './gravity.ts';
 import type { LedgerEntry } from './ledger.ts';
 import { withNote } from './reasonNotes.ts';
 import { STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { statedCandidate } from './sensorPairs.ts';
-import { looksAnalog, looksLikeEdges } from './tracks.ts';
 import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
 import {
   type ColumnMapping,
@@ -36,8 +36,6 @@ interface Assigned {
 
 const AXES = ['X', 'Y', 'Z'] as const;
 const SEVERAL = 12;
-/** Names that mean a button where the column has two states only. */
-const BUTTON_LIKE = /^(power|pwr|main|aux|thumb|b\d*|pb\d*|sw\d*|in\d+|gpio\w*|d\d+)$/i;
 
 /**
  * Guesses what each column is, from names first and from the data where there are none. Units of acceleration and rates
@@ -89,7 +87,7 @@ export function guessRoles(
   }
   const columns = all.map((column): ColumnMapping => {
     const { file, index, name } = column;
-    return { file, index, name, ...(assigned.get(column) ?? assignOther(column, hasHeader(heads[file]!))) };
+    return { file, index, name, ...(assigned.get(column) ?? assignOther(column, heads[file]!)) };
   });
   return { columns, ledger, open };
 }
@@ -206,18 +204,17 @@ function assignClock({ clock, candidates, need }: ClockChoice, assigned: Map<Nam
   if (clock) assigned.set(clock.column, { role: 'time', unit: clock.unit, reason: clock.reason });
 }
 
-function assignOther(column: NamedColumn, isNamed: boolean): Assigned {
+function assignOther(column: NamedColumn, { layout }: FileHead): Assigned {
+  const { notes } = layout;
+  const isNamed = layout.headerLine !== null;
   const { reading, sample } = column;
   const ignored = (reason: string): Assigned => ({ role: 'ignored', unit: '', reason });
+  const button = guessButton(column, isNamed, notes);
+  if (button !== null)
+    return button.unit === null
+      ? ignored(button.reason)
+      : { role: 'button', unit: button.unit, reason: button.reason };
   const present = presentTexts(sample);
-  if (reading.kind === 'button' || (sample.kind === 'text' && looksLikeEdges(sample.distinct))) {
-    if (present.length > SEVERAL || (sample.kind === 'number' && looksAnalog(present)))
-      return ignored('its name says button, but it takes too many values');
-    return { role: 'button', unit: buttonUnit(column), reason: buttonReason(column) };
-  }
-  if (isTwoState(sample) && (isNamed ? BUTTON_LIKE.test(column.name) : present.length === 2)) {
-    return { role: 'button', unit: 'level', reason: 'it holds only 0 and 1, as a button does' };
-  }
   const isTexty =
     sample.kind === 'text' || (sample.kind === 'number' && sample.isWhole && present.length <= SEVERAL);
   if (reading.kind === 'label' && (isTexty || sample.kind === 'empty')) {
@@ -255,15 +252,4 @@ function unitOf(role: Role, column: NamedColumn, head: FileHead): string {
 function weighedTimeUnit(column: NamedColumn, head: FileHead): string {
   const found = weighClock(column, hasHeader(head) ? column.reading : null, head.facts.rateHz);
   return found && found.score >= 0 && found.unit !== 'counter' ? found.unit : '';
-}
-
-function buttonUnit({ sample }: NamedColumn): string {
-  return looksLikeEdges(sample.distinct) || sample.kind === 'empty' ? 'edge' : 'level';
-}
-
-function buttonReason({ reading, sample }: NamedColumn): string {
-  const how = looksLikeEdges(sample.distinct)
-    ? 'it says when something is pressed or let go'
-    : 'it shows the state';
-  return reading.kind === 'button' ? `its name says button; ${how}` : how;
 }

@@ -1,4 +1,5 @@
 import type { Press } from '../engine/log.ts';
+import { buttonWord, isQuiet, speaksOfPressing, withoutButtonWords } from './buttonWords.ts';
 import { isMissing } from './cells.ts';
 import type { TextSpan } from './types.ts';
 
@@ -8,31 +9,60 @@ export interface TimedText {
   readonly text: string;
 }
 
-const DOWN = /\b(down|press|pressed|click|clicked|push|pushed|on|true|high|closed|yes|1)\b/i;
-const UP = /\b(up|release|released|off|false|low|open|no|0)\b/i;
 const BITS: readonly number[] = Array.from({ length: 16 }, (_, i) => 2 ** i);
 const EVENT = /\b(down|up|press|release|click|clicked)\b/i;
+/** Texts of an electrical level: only these can mean the opposite, where a switch pulls its line down. */
+const ELECTRICAL = /^(true|false|high|low)$/i;
 
 /**
- * Presses of the buttons in one column. `level`: the column shows the button's state in every row (0/1, true/false,
- * or the name of the button that is held). `edge`: it shows what just happened (`power down`, +1/-1) and nothing in
- * between.
+ * Presses of the buttons in one column.
+ * @param unit  `level`: the column shows the button's state in every row (0/1, true/false, words, or the name of the button
+ *   that is held), and what it rests at is up; `activeHigh`, `activeLow`: the same, down at 1 or at 0 in any case;
+ *   `above:512`, `below:512`: a voltage on either side of a threshold; `edge`: it shows what just happened (`power down`,
+ *   +1/-1) and nothing in between
  */
 export function readPresses(texts: readonly TimedText[], name: string, unit: string, endUs: number): Press[] {
-  return unit === 'edge' ? readEdges(texts, name) : readLevels(texts, name, endUs);
+  if (unit === 'edge') return readEdges(texts, name);
+  const said = leaveOutSilence(texts);
+  return areEvents(said)
+    ? readEdges(
+        said.filter(({ text }) => !isQuiet(text)),
+        name,
+      )
+    : readLevels(said, name, unit, endUs);
 }
 
-function readLevels(texts: readonly TimedText[], name: string, endUs: number): Press[] {
-  if (isBitMask(texts)) return readBits(texts, name);
-  const isIdle = idleTest(texts, endUs);
-  const presses: Press[] = [];
-  for (let i = 0; i < texts.length; ++i) {
-    const { timeUs, text } = texts[i]!;
-    if (isIdle(text)) continue;
-    const button = DOWN.test(text) || isNumeric(text) ? numbered(name, text) : text;
-    presses.push({ button, downUs: timeUs, upUs: texts[i + 1]?.timeUs ?? null });
+function readLevels(texts: readonly TimedText[], name: string, unit: string, endUs: number): Press[] {
+  if (thresholdOf(unit) === null && isBitMask(texts)) return readBits(texts, name);
+  const isIdle = idleTest(texts, unit, endUs);
+  const hasPressWord = texts.some(({ text }) => /^(down|held)$/.test(buttonWord(text) ?? ''));
+  const presses: { button: string; downUs: number; upUs: number | null }[] = [];
+  for (const { timeUs, text } of texts) {
+    const open = presses.at(-1)?.upUs === null ? presses.at(-1)! : null;
+    const isKnown = isNumeric(text) || buttonWord(text) !== null;
+    // Among words that are known, one that is not tells nothing: what was goes on.
+    if (hasPressWord && !isKnown && !isMissing(text)) continue;
+    const isDown = !isIdle(text);
+    const button = isKnown ? numbered(name, thresholdOf(unit) === null ? text : '1') : text;
+    if (open && (!isDown || open.button !== button)) open.upUs = timeUs;
+    if (isDown && open?.button !== button) presses.push({ button, downUs: timeUs, upUs: null });
   }
   return presses;
+}
+
+/** An empty cell is a state only where no other text says that the button is up: rows of another sensor leave it empty. */
+function leaveOutSilence(texts: readonly TimedText[]): readonly TimedText[] {
+  const isUp = (text: string) => (isNumeric(text) ? Number(text) === 0 : buttonWord(text) === 'up');
+  if (!texts.some(({ text }) => !isMissing(text) && isUp(text))) return texts;
+  return texts.filter(({ text }) => !isMissing(text));
+}
+
+/** True where a release never follows a press at once, but rows in which nothing happens: then these words are events. */
+function areEvents(texts: readonly TimedText[]): boolean {
+  const releases = texts.flatMap(({ text }, i) =>
+    buttonWord(text) === 'up' && !isQuiet(text) && speaksOfPressing(text) ? [i] : [],
+  );
+  return releases.length > 0 && releases.every((i) => i > 0 && isQuiet(texts[i - 1]!.text));
 }
 
 /**
@@ -80,26 +110,37 @@ function countBits(value: number): number {
   return BITS.filter((bit) => (value & bit) !== 0).length;
 }
 
+/** The threshold of `above:512` or `below:512`; null for other units. */
+export function thresholdOf(unit: string): number | null {
+  const value = /^(?:above|below):(-?\d+(?:\.\d+)?)$/.exec(unit)?.[1];
+  return value === undefined ? null : Number(value);
+}
+
 /** 0, false, '' and their kind are idle; where a column knows 0 and 1 and stays at 1, the button is active low. */
-function idleTest(texts: readonly TimedText[], endUs: number): (text: string) => boolean {
-  const plain = (text: string) => isMissing(text) || (isNumeric(text) ? Number(text) === 0 : UP.test(text));
+function idleTest(texts: readonly TimedText[], unit: string, endUs: number): (text: string) => boolean {
+  const threshold = thresholdOf(unit);
+  if (threshold !== null)
+    return (text) => isMissing(text) || Number(text) >= threshold !== unit.startsWith('above');
+  const plain = (text: string) =>
+    isMissing(text) || (isNumeric(text) ? Number(text) === 0 : buttonWord(text) === 'up');
+  if (unit === 'activeHigh') return plain;
+  if (unit === 'activeLow') return (text) => isMissing(text) || !plain(text);
   if (!texts.some(({ text }) => plain(text))) {
+    // A word that says "pressed" is pressed, however long it stays.
+    if (texts.some(({ text }) => !isNumeric(text) && buttonWord(text) !== null)) return () => false;
     const idle = longestHeld(texts, endUs);
     return (text) => text === idle;
   }
-  const others = new Set(texts.map(({ text }) => text).filter((text) => !plain(text)));
-  const isTwoState = others.size === 1 && texts.every(({ text }) => !isMissing(text));
-  if (!isTwoState || plain(longestHeld(texts, endUs))) return plain;
-  return (text) => !plain(text);
+  return isActiveLow(texts, endUs) ? (text) => !plain(text) : plain;
 }
 
 /** True where a level column rests at its "pressed" value: a switch that pulls its line down. */
 export function isActiveLow(texts: readonly TimedText[], endUs: number): boolean {
-  return (
-    texts.length > 1 &&
-    idleTest(texts, endUs)(longestHeld(texts, endUs)) &&
-    /^(1(\.0*)?|true|high)$/i.test(longestHeld(texts, endUs))
-  );
+  const rest = longestHeld(texts, endUs);
+  const states = new Set(texts.map(({ text }) => text));
+  const isElectrical = [...states].every((text) => isNumeric(text) || ELECTRICAL.test(text));
+  const isTwoState = states.size === 2 && isElectrical;
+  return isTwoState && (isNumeric(rest) ? Number(rest) !== 0 : /^(true|high)$/i.test(rest));
 }
 
 function longestHeld(texts: readonly TimedText[], endUs: number): string {
@@ -118,29 +159,16 @@ function longestHeld(texts: readonly TimedText[], endUs: number): string {
 function readEdges(texts: readonly TimedText[], name: string): Press[] {
   const presses: { button: string; downUs: number; upUs: number | null }[] = [];
   for (const { timeUs, text } of texts) {
-    if (isMissing(text)) continue;
+    if (isMissing(text) || Number(text) === 0) continue;
     const number = Number(text);
-    const isUp = Number.isNaN(number) ? UP.test(words(text)) : number < 0;
-    const isDown = Number.isNaN(number) ? !isUp : number > 0;
-    const button = Number.isNaN(number) ? buttonIn(text, name) : name;
+    const word = Number.isNaN(number) ? (buttonWord(text) ?? 'down') : number < 0 ? 'up' : 'down';
+    const button = Number.isNaN(number) ? withoutButtonWords(text) || name : name;
     const open = presses.findLast((press) => press.button === button && press.upUs === null);
-    if (isUp && open) open.upUs = timeUs;
-    else if (isDown) presses.push({ button, downUs: timeUs, upUs: null });
+    if (word === 'up' && open) open.upUs = timeUs;
+    else if (word === 'down' || (word === 'held' && !open))
+      presses.push({ button, downUs: timeUs, upUs: null });
   }
   return presses;
-}
-
-/** `power_down` names its button; a bare `down` takes the column's name. */
-function buttonIn(text: string, name: string): string {
-  const rest = words(text).replace(DOWN, '').replace(UP, '').trim().replace(/\s+/g, ' ');
-  return rest === '' ? name : rest;
-}
-
-function words(text: string): string {
-  return text
-    .replace(/([a-z])([A-Z])/g, '$1 $2')
-    .replace(/[_:.\-/]+/g, ' ')
-    .toLowerCase();
 }
 
 function isNumeric(text: string): boolean {
@@ -163,9 +191,10 @@ export function looksLikeEdges(distinct: readonly string[]): boolean {
   if (present.length === 0) return false;
   if (present.some((text) => Number(text) === -1)) return true;
   return (
-    present.every((text) => EVENT.test(words(text))) ||
-    (distinct.length > present.length &&
-      present.every((text) => DOWN.test(words(text)) || UP.test(words(text))))
+    present.every((text) =>
+      EVENT.test(text.replace(/[_:.\-/]+/g, ' ').replace(/([a-z])([A-Z])/g, '$1 $2')),
+    ) ||
+    (distinct.length > present.length && present.every((text) => buttonWord(text) !== null))
   );
 }
 
