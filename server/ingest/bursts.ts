@@ -111,28 +111,47 @@ export function stretches(times: Float64Array, limit: number): (readonly [number
   return found;
 }
 
-/** How far stamps lie from a line of this step through the first of them. */
+/** How far stamps lie from a line of this step through the first of them. @param places  as for `leastSquaresStep` */
 export function spreadAbout(
   times: Float64Array,
   from: number,
   to: number,
   step: number,
+  places: Float64Array | null = null,
 ): { readonly lowest: number; readonly highest: number } {
   let highest = -Infinity;
   let lowest = Infinity;
   for (let i = from; i < to; ++i) {
-    const own = times[i]! - times[from]! - (i - from) * step;
+    const own = times[i]! - times[from]! - placesOn(places, from, i) * step;
     if (own > highest) highest = own;
     if (own < lowest) lowest = own;
   }
   return { lowest, highest };
 }
 
-/** Step of the straight line through a stretch's stamps. */
-export function leastSquaresStep(times: Float64Array, from: number, to: number): number {
-  const n = to - from;
-  const middle = (n - 1) / 2;
+/**
+ * Step of the straight line through a stretch's stamps.
+ * @param places  of the rows among all that were logged, those too that could not be read; null where none is missing
+ */
+export function leastSquaresStep(
+  times: Float64Array,
+  from: number,
+  to: number,
+  places: Float64Array | null = null,
+): number {
+  let middle = 0;
+  for (let i = from; i < to; ++i) middle += placesOn(places, from, i) / (to - from);
   let cross = 0;
-  for (let i = 0; i < n; ++i) cross += (i - middle) * (times[from + i]! - times[from]!);
-  return n > 1 ? (12 * cross) / (n * (n * n - 1)) : 0;
+  let squares = 0;
+  for (let i = from; i < to; ++i) {
+    const place = placesOn(places, from, i) - middle;
+    cross += place * (times[i]! - times[from]!);
+    squares += place * place;
+  }
+  return squares > 0 ? cross / squares : 0;
+}
+
+/** How many rows on from the first of a stretch a row stands. */
+export function placesOn(places: Float64Array | null, from: number, row: number): number {
+  return places === null ? row - from : places[row]! - places[from]!;
 }

@@ -15,12 +15,10 @@ export function checkMapping({ files, columns }: Mapping): void {
   if (odd) throw new RangeError(`column "${odd.name}" is ${odd.role}: it has no sign to reverse`);
 }
 
-function whyNotCut({ delimiter, decimal, comment, firstDataLine, headerLine }: FileMapping): string | null {
+function whyNotCut({ delimiter, comment, firstDataLine, headerLine }: FileMapping): string | null {
   const shown = JSON.stringify(delimiter);
   if (!isDelimiter(delimiter))
     return `${shown} is no delimiter: give one character that no number, word or quoted text holds, such as "," or ";"`;
-  if (delimiter === decimal)
-    return `${shown} is the delimiter and the decimal mark: one of them must be another`;
   if (comment !== null && !/^[^\s\p{L}\p{N}"+.-]{1,8}$/u.test(comment))
     return `${JSON.stringify(comment)} cannot start a comment: give a mark such as "#", or null where there are none`;
   if (headerLine !== null && headerLine >= firstDataLine)

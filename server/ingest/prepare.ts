@@ -43,7 +43,15 @@ export function prepareTable(
   const skip = unmeasured?.skip ?? null;
   if (skip !== null) coverUp(table.columns, skip);
   const signs = restoreSigns(columnsOf(table, 'gyro'), columnsOf(table, 'accel'));
-  const axis = cleanClock(clock, base, unitMicros(clockUnit, rateHz), table.columns, skip, choice);
+  const axis = cleanClock(
+    clock,
+    base,
+    unitMicros(clockUnit, rateHz),
+    table.columns,
+    skip,
+    choice,
+    table.lostRows,
+  );
   const columns = new Map<MotionRole, Float64Array>();
   const gravity = new Map<GravityRole, Float64Array>();
   for (const [i, { role, reversed }] of table.plan.motion.entries()) {

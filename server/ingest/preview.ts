@@ -25,6 +25,8 @@ import { reverseColumns } from './reversed.ts';
 import { guessRoles, motionIn } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
+
+
 import type {
   ColumnMapping,
   HeldMotion,
@@ -37,6 +39,7 @@ import type {
 } from './types.ts';
 import { canonicalUnit, partDigits } from './units.ts';
 import type { OpenRole } from './weighSensors.ts';
+
 
 /**
  * Looks at the files of one take: guesses dialect, columns, units and rate, each with its reason, and reads the whole

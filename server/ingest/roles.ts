@@ -1,5 +1,5 @@
-import { type ClockChoice, chooseClock } from './chooseClock.ts';
 import { buttonUnit, guessButton } from './buttonGuess.ts';
+import { type ClockChoice, chooseClock } from './chooseClock.ts';
 import { statedTimeUnit, weighClock } from './clockGuess.ts';
 import { presentTexts } from './columnSample.ts';
 import type { FileHead } from './fileHead.ts';

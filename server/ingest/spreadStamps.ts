@@ -1,4 +1,4 @@
-import { type Bursts, findBursts, leastSquaresStep, spreadAbout, stretches } from './bursts.ts';
+import { type Bursts, findBursts, leastSquaresStep, placesOn, spreadAbout, stretches } from './bursts.ts';
 import { nominalStep } from './steps.ts';
 
 /** How a clock's stamps are to be taken; as they look best where nothing is said. */
@@ -23,6 +23,8 @@ const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
 /** Below this share of a step, the grid does no harm. */
 const HARMLESS = 0.02;
 const ROWS_AT_LEAST = 8;
+/** So many rows give the pace of coarse stamps within a few percent. */
+const PACE_ROWS = 64;
 /** Cutting or rounding to the grid moves a stamp by half of it from the line through all; the line is a little off. */
 const CUT_AT_MOST = 0.75;
 /** Stamps cut to a grid may jitter by half of it as well. */
@@ -30,6 +32,9 @@ const JITTER_AT_MOST = 1.25;
 const MOST = 0.9;
 /** Fewer long steps at even distances may be chance. */
 const BEATS_AT_LEAST = 4;
+/** Cut stamps keep within this many grids of an even pace; twice as far as chance is more than chance. */
+const CUT_REACH = 2 * CUT_AT_MOST;
+const BEYOND_CHANCE = 2;
 /** Clocks that count whole milliseconds are common, coarser ones are not. */
 const BEAT_GRID_US = 1000;
 /** A grid of this part of a step and more makes steps differ by a good part of themselves. */
@@ -43,19 +48,21 @@ const EVEN_GAP_STEPS = 50;
  * stays within the clock's grid of every stamp of a gap-free stretch, the rows are set on that line; elsewhere rows of one
  * stamp are spread up to the next stamp, and stamps of their own stay. Changes `clock` (us) in place.
  * @param columns  tell whether the motion goes on from one bunch to the next
+ * @param rowPlaces  of the clock's rows among all that were logged; null where all were read
  */
 export function spreadStamps(
   clock: Float64Array,
   order: Int32Array | null,
   columns: readonly Float64Array[] = [],
   choice: StampChoice = AS_THEY_LOOK,
+  rowPlaces: Float64Array | null = null,
 ): Spread {
   const count = order?.length ?? clock.length;
   if (count < ROWS_AT_LEAST) return { note: null, undecided: null };
   const pick = (values: Float64Array) =>
     order === null ? values.slice() : Float64Array.from(order, (row) => values[row]!);
   const times = pick(clock);
-  const spread = spreadTimes(times, () => columns.map(pick), choice);
+  const spread = spreadTimes(times, () => columns.map(pick), choice, rowPlaces && pick(rowPlaces));
   if (spread.note !== null) for (let i = 0; i < count; ++i) clock[order ? order[i]! : i] = times[i]!;
   return spread;
 }
@@ -64,6 +71,7 @@ function spreadTimes(
   times: Float64Array,
   columns: () => readonly Float64Array[],
   choice: StampChoice,
+  places: Float64Array | null,
 ): Spread {
   if (choice.clock === 'even') return { note: setEven(times, choice.evenHz), undecided: null };
   const shared = countShared(times);
@@ -72,9 +80,10 @@ function spreadTimes(
     if (bursts.isEven) return { note: spreadBursts(times, bursts), undecided: null };
     if (!bursts.isBroken) return { note: null, undecided: bursts };
   }
-  const grid = shared > 0 ? nominalStep(times) : gridOf(times);
+  const grid = shared > 0 ? nominalStep(times) : gridOf(times, places);
   if (grid === null || Number.isNaN(grid)) return { note: null, undecided: null };
-  return { note: shared > 0 ? spreadShared(times, grid, shared) : straighten(times, grid), undecided: null };
+  const note = shared > 0 ? spreadShared(times, grid, shared, places) : straighten(times, grid, places);
+  return { note, undecided: null };
 }
 
 /** A quick look: in bunches, steps are far from the mean one. */
@@ -132,9 +141,9 @@ function countShared(times: Float64Array): number {
 }
 
 /** The coarsest common grid that holds every stamp and disturbs the steps; null for none. */
-function gridOf(times: Float64Array): number | null {
+function gridOf(times: Float64Array, places: Float64Array | null): number | null {
   const isRegular = isEven(times);
-  if (isRegular && !hasBeat(times)) return null;
+  if (isRegular && !hasBeat(times, places)) return null;
   const step = nominalStep(times);
   for (const grid of GRIDS_US) {
     if (!(grid >= HARMLESS * step)) return null;
@@ -164,53 +173,124 @@ function isEven(times: Float64Array): boolean {
 }
 
 /**
- * True where the long steps come at even distances, as they do when a grid cuts a rate that it does not divide (952 Hz in
- * whole milliseconds: every 20th or 21st step is 2 ms). Rows get lost at random.
+ * True where the long steps come as they do when a grid cuts a rate that it does not divide (952 Hz in whole milliseconds:
+ * every 20th or 21st step is 2 ms). Rows get lost at random, and then stamps soon leave any even pace.
  */
-function hasBeat(times: Float64Array): boolean {
-  const step = nominalStep(times);
-  const long: number[] = [];
-  for (let i = 1; i < times.length; ++i) {
-    const own = times[i]! - times[i - 1]!;
-    if (own > 2.5 * step) return false;
-    if (own > 1.5 * step) long.push(i);
-  }
-  if (long.length < BEATS_AT_LEAST) return nominalIsLong(times, step);
-  const distances = long.slice(1).map((at, i) => at - long[i]!);
-  return Math.max(...distances) - Math.min(...distances) <= 1;
-}
-
-/** Where most steps are the long ones (1, 2, 2, 1 ms), the short ones tell. */
-function nominalIsLong(times: Float64Array, step: number): boolean {
-  let short = 0;
-  for (let i = 1; i < times.length; ++i) if (times[i]! - times[i - 1]! < 0.75 * step) ++short;
-  return short >= BEATS_AT_LEAST;
+function hasBeat(times: Float64Array, places: Float64Array | null): boolean {
+  let short = Infinity;
+  for (let i = 1; i < times.length; ++i) short = Math.min(short, times[i]! - times[i - 1]!);
+  let long = 0;
+  for (let i = 1; i < times.length; ++i)
+    if (times[i]! - times[i - 1]! > 1.5 * short * placesOn(places, i - 1, i)) ++long;
+  if (long < BEATS_AT_LEAST) return false;
+  const share = long / times.length;
+  const pieces = stretches(times, 2.5 * short).flatMap(([from, to]) =>
+    evenParts(times, from, to, CUT_AT_MOST * short, places),
+  );
+  // How far chance keeps within reach: a walk of that many steps.
+  const byChance = CUT_REACH ** 2 / (share * (1 - share));
+  return times.length / pieces.length >= BEYOND_CHANCE * byChance;
 }
 
 /** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
-function straighten(times: Float64Array, grid: number): string | null {
-  const limit = 1.5 * nominalStep(times) + grid;
-  const within = grid < COARSE_PART * nominalStep(times) ? CUT_AT_MOST : JITTER_AT_MOST;
-  const lines = stretches(times, limit).map(([from, to]) => ({ from, to, ...fitLine(times, from, to) }));
-  const fitting = lines.filter(({ from, to, worst }) => to - from >= ROWS_AT_LEAST && worst <= within * grid);
-  const rows = fitting.reduce((sum, { from, to }) => sum + to - from, 0);
+function straighten(times: Float64Array, grid: number, places: Float64Array | null): string | null {
+  const step = nominalStep(times);
+  const within = (grid < COARSE_PART * step ? CUT_AT_MOST : JITTER_AT_MOST) * grid;
+  const parts = stretches(times, 1.5 * step + grid).flatMap(([from, to]) =>
+    evenParts(times, from, to, within, places),
+  );
+  const rows = parts.reduce((sum, { from, to, line }) => sum + (line ? to - from : 0), 0);
   // A clock that jitters by itself fits only here and there: its stamps stay.
   if (rows < MOST * times.length) return null;
-  for (const { from, to, start, step } of fitting) {
-    for (let i = from; i < to; ++i) times[i] = start + (i - from) * step;
-  }
+  for (const { from, to, line } of parts) if (line) setOnLine(times, from, to, line, places);
   return `stamps are multiples of ${shown(grid)}: ${rows} rows were spread evenly`;
 }
 
-function spreadShared(times: Float64Array, groupUs: number, shared: number): string {
-  const limit = 3 * groupUs;
-  for (const [from, to] of stretches(times, limit)) {
-    const line = fitLine(times, from, to);
-    if (to - from >= ROWS_AT_LEAST && line.step > 0 && line.worst <= JITTER_AT_MOST * groupUs) {
-      for (let i = from; i < to; ++i) times[i] = line.start + (i - from) * line.step;
-    } else spreadGroups(times, from, to, groupUs);
+/** A stretch or a piece of one, and the line that it keeps to; null where it keeps to none. */
+interface EvenPart {
+  readonly from: number;
+  readonly to: number;
+  readonly line: Line | null;
+}
+
+/** The whole stretch where one line fits it, else its pieces between lost rows. */
+function evenParts(
+  times: Float64Array,
+  from: number,
+  to: number,
+  within: number,
+  places: Float64Array | null,
+): EvenPart[] {
+  const part = (start: number, end: number): EvenPart => {
+    const line = fitLine(times, start, end, places);
+    const fits = end - start >= ROWS_AT_LEAST && line.step > 0 && line.worst <= within;
+    return { from: start, to: end, line: fits ? line : null };
+  };
+  const whole = part(from, to);
+  if (whole.line) return [whole];
+  return piecesOf(times, from, to, 2 * within, places).map(([start, end]) => part(start, end));
+}
+
+function spreadShared(
+  times: Float64Array,
+  groupUs: number,
+  shared: number,
+  places: Float64Array | null,
+): string {
+  for (const [from, to] of stretches(times, 3 * groupUs)) {
+    for (const part of evenParts(times, from, to, JITTER_AT_MOST * groupUs, places)) {
+      if (part.line) setOnLine(times, part.from, part.to, part.line, places);
+      else spreadGroups(times, part.from, part.to, groupUs);
+    }
   }
   return `${shared} rows share the stamp of the row before (the clock steps by ${shown(groupUs)}): they were spread evenly`;
+}
+
+/** Cuts a stretch where its stamps leave the pace for good, as they do where rows were lost. */
+function piecesOf(
+  times: Float64Array,
+  from: number,
+  to: number,
+  reach: number,
+  places: Float64Array | null,
+): (readonly [number, number])[] {
+  const step = paceOf(times, from, to, places);
+  const found: (readonly [number, number])[] = [];
+  let start = from;
+  let lowest = Infinity;
+  let highest = -Infinity;
+  for (let i = from; i < to; ++i) {
+    const own = times[i]! - placesOn(places, from, i) * step;
+    lowest = Math.min(lowest, own);
+    highest = Math.max(highest, own);
+    if (highest - lowest <= reach) continue;
+    found.push([start, i]);
+    start = i;
+    lowest = own;
+    highest = own;
+  }
+  found.push([start, to]);
+  return found;
+}
+
+/** Mean step over windows of some rows, the slowest and fastest of them left out: rows lost here and there don't bend it. */
+function paceOf(times: Float64Array, from: number, to: number, places: Float64Array | null): number {
+  const steps: number[] = [];
+  for (let i = from; i + PACE_ROWS < to; i += PACE_ROWS / 4)
+    steps.push((times[i + PACE_ROWS]! - times[i]!) / placesOn(places, i, i + PACE_ROWS));
+  if (steps.length < 4) return leastSquaresStep(times, from, to, places);
+  const middle = steps.sort((a, b) => a - b).slice(steps.length >> 2, steps.length - (steps.length >> 2));
+  return middle.reduce((sum, step) => sum + step, 0) / middle.length;
+}
+
+function setOnLine(
+  times: Float64Array,
+  from: number,
+  to: number,
+  { start, step }: Line,
+  places: Float64Array | null,
+): void {
+  for (let i = from; i < to; ++i) times[i] = start + placesOn(places, from, i) * step;
 }
 
 /** Rows of one stamp are spread up to the next stamp of the stretch; those of the last over one common step. */
@@ -233,23 +313,29 @@ interface Line {
 }
 
 /** The tighter of two lines: least squares, and from the first to the last row whose stamp is new. */
-function fitLine(times: Float64Array, from: number, to: number): Line {
-  const fitted = lineOfStep(times, from, to, leastSquaresStep(times, from, to));
-  const spanned = lineOfStep(times, from, to, newStampStep(times, from, to));
+function fitLine(times: Float64Array, from: number, to: number, places: Float64Array | null): Line {
+  const fitted = lineOfStep(times, from, to, leastSquaresStep(times, from, to, places), places);
+  const spanned = lineOfStep(times, from, to, newStampStep(times, from, to, places), places);
   return spanned.worst <= fitted.worst ? spanned : fitted;
 }
 
-function newStampStep(times: Float64Array, from: number, to: number): number {
+function newStampStep(times: Float64Array, from: number, to: number, places: Float64Array | null): number {
   let first = from + 1;
   while (first < to && times[first] === times[first - 1]) ++first;
   let last = to - 1;
   while (last > first && times[last] === times[last - 1]) --last;
-  return last > first ? (times[last]! - times[first]!) / (last - first) : 0;
+  return last > first ? (times[last]! - times[first]!) / placesOn(places, first, last) : 0;
 }
 
 /** Stamps are cut down to the grid, so the line runs along their upper edge. */
-function lineOfStep(times: Float64Array, from: number, to: number, step: number): Line {
-  const { lowest, highest } = spreadAbout(times, from, to, step);
+function lineOfStep(
+  times: Float64Array,
+  from: number,
+  to: number,
+  step: number,
+  places: Float64Array | null,
+): Line {
+  const { lowest, highest } = spreadAbout(times, from, to, step, places);
   return { start: times[from]! + highest, step, worst: (highest - lowest) / 2 };
 }
 

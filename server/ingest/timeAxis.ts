@@ -38,6 +38,7 @@ export const RESTART_STEPS = 4;
  * @param base  the first stamp
  * @param unitUs  microseconds in one unit
  * @param columns  tell repeated rows from coarse stamps
+ * @param lostRows  rows before which rows could not be read, once for each of those; in order
  * @param choice  how stamps are to be taken, where that was said
  * @param skip  1 for each row that is no sample, whatever its stamp; null for none
  */
@@ -48,12 +49,19 @@ export function cleanClock(
   columns: readonly Float64Array[],
   skip: Uint8Array | null = null,
   choice: StampChoice = AS_THEY_LOOK,
+  lostRows: readonly number[] = [],
 ): TimeAxis {
   const { wraps, modulus } = unwrapCounter(clock, base);
   for (let i = 0; i < clock.length; ++i) clock[i]! *= unitUs;
   const found = skip === null && isRising(clock) ? null : untangle(clock, columns, skip);
   const order = found?.order ?? null;
-  const { note, undecided } = spreadStamps(clock, order, columns, choice);
+  const { note, undecided } = spreadStamps(
+    clock,
+    order,
+    columns,
+    choice,
+    placesOf(clock.length, found, lostRows),
+  );
   const originUs = roundAndStart(clock, order);
   if (skip !== null) placeSkipped(clock, skip);
   return {
@@ -71,6 +79,34 @@ export function cleanClock(
   };
 }
 
+/**
+ * Places of rows among all that were logged: of those kept, of those left out, and of those that could not be read. null
+ * where nothing is missing, or rows stand out of order. A row that was logged twice took no time twice.
+ */
+function placesOf(rows: number, found: Untangled | null, lostRows: readonly number[]): Float64Array | null {
+  const order = found?.order ?? null;
+  if (lostRows.length === 0 && (order === null || order.length === rows)) return null;
+  if (order?.some((row, i) => i > 0 && row < order[i - 1]!)) return null;
+  const places = new Float64Array(rows);
+  let lost = 0;
+  for (let i = 0; i < rows; ++i) {
+    while (lost < lostRows.length && lostRows[lost]! <= i) ++lost;
+    places[i] = i + lost - (found ? countUpTo(found.repeats, i) : 0);
+  }
+  return places;
+}
+
+/** How many of these, in order, are no larger than a bound. */
+function countUpTo(sorted: readonly number[], bound: number): number {
+  let [low, high] = [0, sorted.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (sorted[middle]! <= bound) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
 function isRising(clock: Float64Array): boolean {
   for (let i = 1; i < clock.length; ++i) if (!(clock[i]! > clock[i - 1]!)) return false;
   return true;
@@ -79,6 +115,8 @@ function isRising(clock: Float64Array): boolean {
 interface Untangled {
   readonly order: Int32Array;
   readonly duplicates: number;
+  /** The rows that are duplicates, in order. */
+  readonly repeats: readonly number[];
   readonly backwards: number;
   readonly strays: readonly number[];
   readonly restarts: number;
@@ -113,6 +151,7 @@ function untangle(clock: Float64Array, columns: readonly Float64Array[], skip: U
   return {
     order: Int32Array.from(kept),
     duplicates: order.length - kept.length,
+    repeats: without(order, kept),
     backwards: backwards + countBack(strays, clock),
     strays,
     restarts,
@@ -171,6 +210,12 @@ function dropRepeats(
     if (i === 0 || clock[row] !== clock[order[i - 1]!]) return true;
     return areSamples;
   });
+}
+
+function without(order: readonly number[], kept: readonly number[]): number[] {
+  if (order.length === kept.length) return [];
+  const isKept = new Set(kept);
+  return order.filter((row) => !isKept.has(row)).sort((a, b) => a - b);
 }
 
 /** Stamps cut to a grid near the step: with some jitter two rows share one now and then. */

@@ -72,7 +72,6 @@ describe('a mapping by which no file can be cut is refused before anything is re
     ['a quote', { delimiter: '"' }, 'is no delimiter'],
     ['a sign', { delimiter: '-' }, '"-" is no delimiter'],
     ['two characters', { delimiter: ', ' }, '", " is no delimiter'],
-    ['the decimal mark', { decimal: ',' }, 'the delimiter and the decimal mark'],
     ['no mark of a comment', { comment: '' }, '"" cannot start a comment'],
     ['a comment that starts as numbers do', { comment: '-' }, '"-" cannot start a comment'],
     ['a header below the first row', { headerLine: 9 }, 'the header stands in line 9'],
