@@ -1,5 +1,6 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from '../ingest/tracks.ts';
 import { CLOCK_USES, type ClockUse, ROLES, type Role } from '../ingest/types.ts';
 import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/units.ts';
 import { messageOf } from '../store/errors.ts';
@@ -8,6 +9,8 @@ import { UsageError } from './io.ts';
 /** A column that the user names by its header or by its number, counting from 1; perhaps with its file before it. */
 export interface ColumnChoice {
   readonly role: Role;
+  /** As --map states it behind the role. */
+  readonly unit?: string;
   readonly column: string;
 }
 
@@ -42,7 +45,8 @@ export const READ_HELP = `  --rate HZ            sample rate, for logs without a
   --map ROLE=COLUMN    takes a column, by name or by number from 1, as time, gyroX, gyroY, gyroZ,
                        accelX, accelY, accelZ, gravityX, gravityY, gravityZ, button,
                        label or ignored; may be repeated. Of several files the column is that of
-                       one: --map gyroX=gyro.csv:2
+                       one: --map gyroX=gyro.csv:2. A button may say how it is read:
+                       --map button:activeLow=COLUMN (${BUTTON_UNIT_EXAMPLES})
   --reverse COLUMN     reads a column of motion with the other sign; may be repeated
 `;
 
@@ -99,8 +103,16 @@ function readUnitOption(quantity: Quantity, option: string, text: string | undef
 
 function readChoice(text: string): ColumnChoice {
   const at = text.indexOf('=');
-  const role = ROLES.find((own) => own.toLowerCase() === text.slice(0, at).toLowerCase());
+  const [name = '', ...unitParts] = text.slice(0, Math.max(0, at)).split(':');
+  const role = ROLES.find((own) => own.toLowerCase() === name.toLowerCase());
   if (at < 1 || at === text.length - 1) throw new UsageError(`--map wants ROLE=COLUMN, got "${text}"`);
-  if (!role) throw new UsageError(`--map: "${text.slice(0, at)}" is no role (${ROLES.join(', ')})`);
-  return { role, column: text.slice(at + 1) };
+  if (!role) throw new UsageError(`--map: "${name}" is no role (${ROLES.join(', ')})`);
+  const unit = unitParts.join(':');
+  if (unit !== '' && role === 'button' && !isButtonUnit(unit))
+    throw new UsageError(`--map: a button is ${BUTTON_UNIT_EXAMPLES}, not "${unit}"`);
+  if (unit !== '' && role !== 'button')
+    throw new UsageError(
+      `--map: only a button takes how it is read, as in button:activeLow=COLUMN, got "${text}"`,
+    );
+  return { role, column: text.slice(at + 1), ...(unit === '' ? {} : { unit }) };
 }

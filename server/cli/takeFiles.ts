@@ -34,7 +34,7 @@ export async function groupFiles(
   // Not readable by itself: its own report will say why.
   if (heads === null) return alone(sources, [], []);
   const files = heads.map(({ layout }, i) => ({ source: sources[i]!, names: layout.names }));
-  const roles = choices.map(({ role, column }) => ({ ...placeOf('--map', column, files), role }));
+  const roles = choices.map(({ column, ...stated }) => ({ ...placeOf('--map', column, files), ...stated }));
   const places = reversed.map((column) => placeOf('--reverse', column, files));
   if (sources.length < 2) return alone(sources, roles, places);
   const kinds = heads.map((head, file) =>

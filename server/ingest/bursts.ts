@@ -1,4 +1,5 @@
 import { medianOf } from './columnSample.ts';
+import { leastSquaresStep, spreadAbout, stretches } from './evenLines.ts';
 
 /** Stamps that come in bunches: rows wait in a buffer and are stamped when it is emptied. */
 export interface Bursts {
@@ -97,61 +98,4 @@ function isStraight(times: Float64Array, breakUs: number, withinUs: number): boo
     if (highest - lowest <= withinUs) straight += to - from;
   }
   return straight >= 0.9 * times.length;
-}
-
-/** Index ranges between steps of more than `limit`; `to` is exclusive. */
-export function stretches(times: Float64Array, limit: number): (readonly [number, number])[] {
-  const found: (readonly [number, number])[] = [];
-  let from = 0;
-  for (let i = 1; i <= times.length; ++i) {
-    if (i < times.length && times[i]! - times[i - 1]! <= limit) continue;
-    found.push([from, i]);
-    from = i;
-  }
-  return found;
-}
-
-/** How far stamps lie from a line of this step through the first of them. @param places  as for `leastSquaresStep` */
-export function spreadAbout(
-  times: Float64Array,
-  from: number,
-  to: number,
-  step: number,
-  places: Float64Array | null = null,
-): { readonly lowest: number; readonly highest: number } {
-  let highest = -Infinity;
-  let lowest = Infinity;
-  for (let i = from; i < to; ++i) {
-    const own = times[i]! - times[from]! - placesOn(places, from, i) * step;
-    if (own > highest) highest = own;
-    if (own < lowest) lowest = own;
-  }
-  return { lowest, highest };
-}
-
-/**
- * Step of the straight line through a stretch's stamps.
- * @param places  of the rows among all that were logged, those too that could not be read; null where none is missing
- */
-export function leastSquaresStep(
-  times: Float64Array,
-  from: number,
-  to: number,
-  places: Float64Array | null = null,
-): number {
-  let middle = 0;
-  for (let i = from; i < to; ++i) middle += placesOn(places, from, i) / (to - from);
-  let cross = 0;
-  let squares = 0;
-  for (let i = from; i < to; ++i) {
-    const place = placesOn(places, from, i) - middle;
-    cross += place * (times[i]! - times[from]!);
-    squares += place * place;
-  }
-  return squares > 0 ? cross / squares : 0;
-}
-
-/** How many rows on from the first of a stretch a row stands. */
-export function placesOn(places: Float64Array | null, from: number, row: number): number {
-  return places === null ? row - from : places[row]! - places[from]!;
 }

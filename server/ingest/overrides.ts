@@ -1,5 +1,10 @@
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+
+
 import { isGravityRole, readGravityUnit } from './gravity.ts';
+
+import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from './tracks.ts';
+
 import { CLOCK_USES, type Overrides, ROLES } from './types.ts';
 import { canonicalUnit, NOUNS, UNIT_EXAMPLES } from './units.ts';
 
@@ -36,6 +41,8 @@ export function checkOverrides({
       throw new RangeError(
         `gravity is "added" or "subtracted" ("added:m/s2" where its unit is another one), not "${unit}"`,
       );
+    if (unit !== undefined && role === 'button' && !isButtonUnit(unit))
+      throw new RangeError(`a button is ${BUTTON_UNIT_EXAMPLES}, not "${unit}"`);
     if (!ROLES.includes(role)) throw new RangeError(`"${role}" is nothing that a column can be`);
   }
 }

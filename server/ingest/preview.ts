@@ -26,7 +26,6 @@ import { guessRoles, motionIn } from './roles.ts';
 import { settleUnits } from './settleUnits.ts';
 import { rateFromSteps } from './stepColumn.ts';
 
-
 import type {
   ColumnMapping,
   HeldMotion,
@@ -39,7 +38,6 @@ import type {
 } from './types.ts';
 import { canonicalUnit, partDigits } from './units.ts';
 import type { OpenRole } from './weighSensors.ts';
-
 
 /**
  * Looks at the files of one take: guesses dialect, columns, units and rate, each with its reason, and reads the whole

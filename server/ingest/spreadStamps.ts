@@ -1,4 +1,13 @@
-import { type Bursts, findBursts, leastSquaresStep, placesOn, spreadAbout, stretches } from './bursts.ts';
+import { type Bursts, findBursts } from './bursts.ts';
+import {
+  evenParts,
+  leastSquaresStep,
+  placesOn,
+  ROWS_AT_LEAST,
+  setOnLine,
+  spreadAbout,
+  stretches,
+} from './evenLines.ts';
 import { nominalStep } from './steps.ts';
 
 /** How a clock's stamps are to be taken; as they look best where nothing is said. */
@@ -22,9 +31,6 @@ export interface Spread {
 const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
 /** Below this share of a step, the grid does no harm. */
 const HARMLESS = 0.02;
-const ROWS_AT_LEAST = 8;
-/** So many rows give the pace of coarse stamps within a few percent. */
-const PACE_ROWS = 64;
 /** Cutting or rounding to the grid moves a stamp by half of it from the line through all; the line is a little off. */
 const CUT_AT_MOST = 0.75;
 /** Stamps cut to a grid may jitter by half of it as well. */
@@ -206,31 +212,6 @@ function straighten(times: Float64Array, grid: number, places: Float64Array | nu
   return `stamps are multiples of ${shown(grid)}: ${rows} rows were spread evenly`;
 }
 
-/** A stretch or a piece of one, and the line that it keeps to; null where it keeps to none. */
-interface EvenPart {
-  readonly from: number;
-  readonly to: number;
-  readonly line: Line | null;
-}
-
-/** The whole stretch where one line fits it, else its pieces between lost rows. */
-function evenParts(
-  times: Float64Array,
-  from: number,
-  to: number,
-  within: number,
-  places: Float64Array | null,
-): EvenPart[] {
-  const part = (start: number, end: number): EvenPart => {
-    const line = fitLine(times, start, end, places);
-    const fits = end - start >= ROWS_AT_LEAST && line.step > 0 && line.worst <= within;
-    return { from: start, to: end, line: fits ? line : null };
-  };
-  const whole = part(from, to);
-  if (whole.line) return [whole];
-  return piecesOf(times, from, to, 2 * within, places).map(([start, end]) => part(start, end));
-}
-
 function spreadShared(
   times: Float64Array,
   groupUs: number,
@@ -246,53 +227,6 @@ function spreadShared(
   return `${shared} rows share the stamp of the row before (the clock steps by ${shown(groupUs)}): they were spread evenly`;
 }
 
-/** Cuts a stretch where its stamps leave the pace for good, as they do where rows were lost. */
-function piecesOf(
-  times: Float64Array,
-  from: number,
-  to: number,
-  reach: number,
-  places: Float64Array | null,
-): (readonly [number, number])[] {
-  const step = paceOf(times, from, to, places);
-  const found: (readonly [number, number])[] = [];
-  let start = from;
-  let lowest = Infinity;
-  let highest = -Infinity;
-  for (let i = from; i < to; ++i) {
-    const own = times[i]! - placesOn(places, from, i) * step;
-    lowest = Math.min(lowest, own);
-    highest = Math.max(highest, own);
-    if (highest - lowest <= reach) continue;
-    found.push([start, i]);
-    start = i;
-    lowest = own;
-    highest = own;
-  }
-  found.push([start, to]);
-  return found;
-}
-
-/** Mean step over windows of some rows, the slowest and fastest of them left out: rows lost here and there don't bend it. */
-function paceOf(times: Float64Array, from: number, to: number, places: Float64Array | null): number {
-  const steps: number[] = [];
-  for (let i = from; i + PACE_ROWS < to; i += PACE_ROWS / 4)
-    steps.push((times[i + PACE_ROWS]! - times[i]!) / placesOn(places, i, i + PACE_ROWS));
-  if (steps.length < 4) return leastSquaresStep(times, from, to, places);
-  const middle = steps.sort((a, b) => a - b).slice(steps.length >> 2, steps.length - (steps.length >> 2));
-  return middle.reduce((sum, step) => sum + step, 0) / middle.length;
-}
-
-function setOnLine(
-  times: Float64Array,
-  from: number,
-  to: number,
-  { start, step }: Line,
-  places: Float64Array | null,
-): void {
-  for (let i = from; i < to; ++i) times[i] = start + placesOn(places, from, i) * step;
-}
-
 /** Rows of one stamp are spread up to the next stamp of the stretch; those of the last over one common step. */
 function spreadGroups(times: Float64Array, from: number, to: number, groupUs: number): void {
   for (let start = from; start < to; ) {
@@ -303,40 +237,6 @@ function spreadGroups(times: Float64Array, from: number, to: number, groupUs: nu
     for (let i = start; i < end; ++i) times[i] = first + ((i - start) * length) / (end - start);
     start = end;
   }
-}
-
-/** A line through a stretch's stamps, and half the range of their distances from it. */
-interface Line {
-  readonly start: number;
-  readonly step: number;
-  readonly worst: number;
-}
-
-/** The tighter of two lines: least squares, and from the first to the last row whose stamp is new. */
-function fitLine(times: Float64Array, from: number, to: number, places: Float64Array | null): Line {
-  const fitted = lineOfStep(times, from, to, leastSquaresStep(times, from, to, places), places);
-  const spanned = lineOfStep(times, from, to, newStampStep(times, from, to, places), places);
-  return spanned.worst <= fitted.worst ? spanned : fitted;
-}
-
-function newStampStep(times: Float64Array, from: number, to: number, places: Float64Array | null): number {
-  let first = from + 1;
-  while (first < to && times[first] === times[first - 1]) ++first;
-  let last = to - 1;
-  while (last > first && times[last] === times[last - 1]) --last;
-  return last > first ? (times[last]! - times[first]!) / placesOn(places, first, last) : 0;
-}
-
-/** Stamps are cut down to the grid, so the line runs along their upper edge. */
-function lineOfStep(
-  times: Float64Array,
-  from: number,
-  to: number,
-  step: number,
-  places: Float64Array | null,
-): Line {
-  const { lowest, highest } = spreadAbout(times, from, to, step, places);
-  return { start: times[from]! + highest, step, worst: (highest - lowest) / 2 };
 }
 
 function shown(us: number): string {

@@ -110,6 +110,13 @@ function countBits(value: number): number {
   return BITS.filter((bit) => (value & bit) !== 0).length;
 }
 
+/** How a button may be read, for whoever states it. */
+export const BUTTON_UNIT_EXAMPLES = 'level, activeHigh, activeLow, edge, above:512 or below:512';
+
+export function isButtonUnit(unit: string): boolean {
+  return ['level', 'activeHigh', 'activeLow', 'edge'].includes(unit) || thresholdOf(unit) !== null;
+}
+
 /** The threshold of `above:512` or `below:512`; null for other units. */
 export function thresholdOf(unit: string): number | null {
   const value = /^(?:above|below):(-?\d+(?:\.\d+)?)$/.exec(unit)?.[1];

@@ -46,7 +46,8 @@ export interface ColumnMapping {
   /**
    * Acceleration: `g`, `m/s2`, `mg` or `lsb:16384` (codes per g). Rate: `deg/s`, `rad/s`, `mdeg/s` or `lsb:16.4`
    * (codes per deg/s); rarer units of both in units.ts. Time: `s`, `ms`, `us`, `ns`, `min`, `day`, `iso8601`,
-   * `timeOfDay` or `counter`. Button: `level` or `edge`. Gravity:
+   * `timeOfDay`, `counter`, or `s.us` (`12.84000` is 12 s and 84 000 us). Button: `level`, `activeHigh`,
+   * `activeLow`, `edge`, `above:512` or `below:512` (tracks.ts). Gravity:
    * `added` or `subtracted`, in the unit of the acceleration or in one of its own (`added:m/s2`). Every other role: ''.
    */
   readonly unit: string;

@@ -18,11 +18,11 @@ const ROLE_WORDS: Readonly<Record<Role, string>> = {
 };
 
 const UNITS: Readonly<Record<'time' | 'gyro' | 'accel' | 'gravity' | 'button', readonly string[]>> = {
-  time: ['s', 'ms', 'us', 'ns', 'min', 'iso8601', 'timeOfDay', 'counter'],
+  time: ['s', 'ms', 'us', 'ns', 'min', 's.us', 'iso8601', 'timeOfDay', 'counter'],
   gyro: ['deg/s', 'rad/s', 'mdeg/s', 'lsb:131', 'lsb:65.5', 'lsb:32.8', 'lsb:16.4', 'lsb:14.2857142857'],
   accel: ['g', 'm/s2', 'mg', 'lsb:16384', 'lsb:8192', 'lsb:4096', 'lsb:2048'],
   gravity: ['added', 'subtracted'],
-  button: ['level', 'edge'],
+  button: ['level', 'activeHigh', 'activeLow', 'edge'],
 };
 
 const UNIT_WORDS: Readonly<Record<string, string>> = {
@@ -36,12 +36,15 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
   'ft/s2': 'ft/s²',
   ug: 'µg',
   us: 'µs',
+  's.us': 's and µs (12.84000 is 12 s, 84 000 µs)',
   iso8601: 'date and time',
   timeOfDay: 'time of day',
   counter: 'counts samples',
   added: 'added to acceleration',
   subtracted: 'taken off acceleration',
-  level: 'down while 1 or true',
+  level: 'shows the state',
+  activeHigh: 'down while 1 or high',
+  activeLow: 'down while 0 or low',
   edge: 'down and up events',
 };
 
@@ -169,6 +172,8 @@ function unitWords(unit: string, family: string): string {
     return `raw, ${Number(Number(unit.slice(4)).toFixed(4))} per ${family === 'accel' ? 'g' : '°/s'}`;
   const [, how, own] = /^(added|subtracted):(.+)$/.exec(unit) ?? [];
   if (how !== undefined) return `${UNIT_WORDS[how]}, from ${UNIT_WORDS[own!] ?? own}`;
+  const threshold = /^(above|below):(.*)$/.exec(unit);
+  if (threshold) return `down ${threshold[1]} ${threshold[2]}`;
   return UNIT_WORDS[unit] ?? unit;
 }
 

@@ -1,0 +1,168 @@
+/** Fewer rows tell no pace. */
+export const ROWS_AT_LEAST = 8;
+/** So many rows give the pace of coarse stamps within a few percent. */
+const PACE_ROWS = 64;
+
+/** A stretch or a piece of one, and the line that it keeps to; null where it keeps to none. */
+export interface EvenPart {
+  readonly from: number;
+  readonly to: number;
+  readonly line: Line | null;
+}
+
+/** The whole stretch where one line fits it, else its pieces between lost rows. */
+export function evenParts(
+  times: Float64Array,
+  from: number,
+  to: number,
+  within: number,
+  places: Float64Array | null,
+): EvenPart[] {
+  const part = (start: number, end: number): EvenPart => {
+    const line = fitLine(times, start, end, places);
+    const fits = end - start >= ROWS_AT_LEAST && line.step > 0 && line.worst <= within;
+    return { from: start, to: end, line: fits ? line : null };
+  };
+  const whole = part(from, to);
+  if (whole.line) return [whole];
+  return piecesOf(times, from, to, 2 * within, places).map(([start, end]) => part(start, end));
+}
+
+/** Cuts a stretch where its stamps leave the pace for good, as they do where rows were lost. */
+function piecesOf(
+  times: Float64Array,
+  from: number,
+  to: number,
+  reach: number,
+  places: Float64Array | null,
+): (readonly [number, number])[] {
+  const step = paceOf(times, from, to, places);
+  const found: (readonly [number, number])[] = [];
+  let start = from;
+  let lowest = Infinity;
+  let highest = -Infinity;
+  for (let i = from; i < to; ++i) {
+    const own = times[i]! - placesOn(places, from, i) * step;
+    lowest = Math.min(lowest, own);
+    highest = Math.max(highest, own);
+    if (highest - lowest <= reach) continue;
+    found.push([start, i]);
+    start = i;
+    lowest = own;
+    highest = own;
+  }
+  found.push([start, to]);
+  return found;
+}
+
+/** Mean step over windows of some rows, the slowest and fastest of them left out: rows lost here and there don't bend it. */
+function paceOf(times: Float64Array, from: number, to: number, places: Float64Array | null): number {
+  const steps: number[] = [];
+  for (let i = from; i + PACE_ROWS < to; i += PACE_ROWS / 4)
+    steps.push((times[i + PACE_ROWS]! - times[i]!) / placesOn(places, i, i + PACE_ROWS));
+  if (steps.length < 4) return leastSquaresStep(times, from, to, places);
+  const middle = steps.sort((a, b) => a - b).slice(steps.length >> 2, steps.length - (steps.length >> 2));
+  return middle.reduce((sum, step) => sum + step, 0) / middle.length;
+}
+
+/** Sets the rows of a part on its line. */
+export function setOnLine(
+  times: Float64Array,
+  from: number,
+  to: number,
+  { start, step }: Line,
+  places: Float64Array | null,
+): void {
+  for (let i = from; i < to; ++i) times[i] = start + placesOn(places, from, i) * step;
+}
+
+/** A line through a stretch's stamps, and half the range of their distances from it. */
+export interface Line {
+  readonly start: number;
+  readonly step: number;
+  readonly worst: number;
+}
+
+/** The tighter of two lines: least squares, and from the first to the last row whose stamp is new. */
+function fitLine(times: Float64Array, from: number, to: number, places: Float64Array | null): Line {
+  const fitted = lineOfStep(times, from, to, leastSquaresStep(times, from, to, places), places);
+  const spanned = lineOfStep(times, from, to, newStampStep(times, from, to, places), places);
+  return spanned.worst <= fitted.worst ? spanned : fitted;
+}
+
+function newStampStep(times: Float64Array, from: number, to: number, places: Float64Array | null): number {
+  let first = from + 1;
+  while (first < to && times[first] === times[first - 1]) ++first;
+  let last = to - 1;
+  while (last > first && times[last] === times[last - 1]) --last;
+  return last > first ? (times[last]! - times[first]!) / placesOn(places, first, last) : 0;
+}
+
+/** Stamps are cut down to the grid, so the line runs along their upper edge. */
+function lineOfStep(
+  times: Float64Array,
+  from: number,
+  to: number,
+  step: number,
+  places: Float64Array | null,
+): Line {
+  const { lowest, highest } = spreadAbout(times, from, to, step, places);
+  return { start: times[from]! + highest, step, worst: (highest - lowest) / 2 };
+}
+
+/** Index ranges between steps of more than `limit`; `to` is exclusive. */
+export function stretches(times: Float64Array, limit: number): (readonly [number, number])[] {
+  const found: (readonly [number, number])[] = [];
+  let from = 0;
+  for (let i = 1; i <= times.length; ++i) {
+    if (i < times.length && times[i]! - times[i - 1]! <= limit) continue;
+    found.push([from, i]);
+    from = i;
+  }
+  return found;
+}
+
+/** How far stamps lie from a line of this step through the first of them. @param places  as for `leastSquaresStep` */
+export function spreadAbout(
+  times: Float64Array,
+  from: number,
+  to: number,
+  step: number,
+  places: Float64Array | null = null,
+): { readonly lowest: number; readonly highest: number } {
+  let highest = -Infinity;
+  let lowest = Infinity;
+  for (let i = from; i < to; ++i) {
+    const own = times[i]! - times[from]! - placesOn(places, from, i) * step;
+    if (own > highest) highest = own;
+    if (own < lowest) lowest = own;
+  }
+  return { lowest, highest };
+}
+
+/**
+ * Step of the straight line through a stretch's stamps.
+ * @param places  of the rows among all that were logged, those too that could not be read; null where none is missing
+ */
+export function leastSquaresStep(
+  times: Float64Array,
+  from: number,
+  to: number,
+  places: Float64Array | null = null,
+): number {
+  let middle = 0;
+  for (let i = from; i < to; ++i) middle += placesOn(places, from, i) / (to - from);
+  let cross = 0;
+  let squares = 0;
+  for (let i = from; i < to; ++i) {
+    const place = placesOn(places, from, i) - middle;
+    cross += place * (times[i]! - times[from]!);
+    squares += place * place;
+  }
+  return squares > 0 ? cross / squares : 0;
+}
+
+/** How many rows on from the first of a stretch a row stands. */
+export function placesOn(places: Float64Array | null, from: number, row: number): number {
+  return places === null ? row - from : places[row]! - places[from]!;
+}
