@@ -85,7 +85,7 @@ export function weighClock(
     const items = [evidence(-1, ofNoUnit(step))];
     return weighed(column, '', ofNoUnit(step), items, Number.NaN);
   }
-  const meanHz = rateOf(sumOf(steps.filter((own) => own >= 0)) / steps.length, found.unit);
+  const meanHz = rateOf(meanStep(steps), found.unit);
   const items = numericEvidence(column, reading, isCoarse, found.unit, meanHz, statedRateHz);
   return weighed(column, found.unit, found.reason, items, meanHz);
 }

@@ -1,6 +1,5 @@
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
 
-
 import { isGravityRole, readGravityUnit } from './gravity.ts';
 
 import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from './tracks.ts';

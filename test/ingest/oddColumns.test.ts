@@ -128,7 +128,7 @@ describe('buttons', () => {
       'button',
       (s, i) => 3 + (i % 5) + 1010 * held(100, 120)(s, i),
     );
-    expect(report!.presses).toEqual([{ button: 'button', count: 1 }]);
+    expect(report!.presses).toEqual([{ button: 'button', count: 3 }]);
     expect(mapping.columns[7]!.unit).toMatch(/^above:5\d\d$/);
   });
 });
