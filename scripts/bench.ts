@@ -8,6 +8,7 @@
 import { parseArgs } from 'node:util';
 import { benchDrag } from './bench/drag.ts';
 import { benchFilters } from './bench/filters.ts';
+import { benchGestureSweeps } from './bench/gestureSweeps.ts';
 import { benchIngest } from './bench/ingest.ts';
 import { benchMany } from './bench/many.ts';
 import type { Print } from './bench/pair.ts';
@@ -19,6 +20,7 @@ const GROUPS = {
   ingest: benchIngest,
   filters: benchFilters,
   sweeps: benchSweeps,
+  gestureSweeps: benchGestureSweeps,
   start: benchStart,
   drag: benchDrag,
   stabs: benchStabs,

@@ -56,7 +56,7 @@ export class TwistTrigger {
  * Minimum of a value over the current sample and the `windowSamples` before it: a queue of candidates, ever larger
  * towards the newest, in a ring that is allocated once.
  */
-export class SlidingExtreme {
+class SlidingExtreme {
   private readonly values: Float64Array;
   private readonly ages: Float64Array;
   private readonly windowSamples: number;
@@ -72,18 +72,26 @@ export class SlidingExtreme {
 
   step(value: number): number {
     const { values, ages } = this;
-    const size = values.length;
     ++this.now;
     if (this.count > 0 && this.now - ages[this.oldest]! > this.windowSamples) {
-      this.oldest = this.oldest + 1 === size ? 0 : this.oldest + 1;
+      this.oldest = this.wrapped(this.oldest + 1);
       --this.count;
     }
-    while (this.count > 0 && values[(this.oldest + this.count - 1) % size]! >= value) --this.count;
-    const newest = (this.oldest + this.count) % size;
-    values[newest] = value;
-    ages[newest] = this.now;
+    let next = this.wrapped(this.oldest + this.count);
+    while (this.count > 0) {
+      const newest = next === 0 ? values.length - 1 : next - 1;
+      if (values[newest]! < value) break;
+      next = newest;
+      --this.count;
+    }
+    values[next] = value;
+    ages[next] = this.now;
     ++this.count;
     return values[this.oldest]!;
+  }
+
+  private wrapped(place: number): number {
+    return place >= this.values.length ? place - this.values.length : place;
   }
 
   reset(): void {

@@ -3,7 +3,7 @@ import { runImpact, runStab, runTwistTrigger, stabHitSettings } from '../../dete
 import type { Signals } from '../../motion/signals.ts';
 import { sweepImpacts } from '../../sweep/impactFires.ts';
 import { sweepStabs } from '../../sweep/stabFires.ts';
-import { sweepTwists } from '../../sweep/twistFires.ts';
+import { TwistSweep } from '../../sweep/twistFires.ts';
 import type { GestureKind } from '../../truth/labels.ts';
 
 /** The settings of the detectors of gestures. */
@@ -89,7 +89,10 @@ const TWIST: GestureMap<'twist'> = {
   restsOn: ['twist'],
   channel: 'twistDeg',
   run: (signals, { twist }) => runTwistTrigger(signals, twist),
-  sweeper: (signals) => (xs, base) => sweepTwists(signals, xs, base.twist),
+  sweeper(signals) {
+    const sweep = new TwistSweep(signals);
+    return (xs, { twist }) => sweep.fires(xs, twist);
+  },
 };
 
 export function gestureMap(kind: GestureMapKind): GestureMap {
