@@ -1,5 +1,5 @@
 import { type DeflectionOutcome, deflectionPlateau } from './deflectionChoice.ts';
-import { combined, type Fold, type HeldOut, type LeaveOutRules, leaveOut } from './leaveOut.ts';
+import { combined, type Fold, type HeldOut, type LeaveOutRules, lackOf, leaveOut } from './leaveOut.ts';
 
 export interface DeflectionSetting {
   readonly speedDps: number;
@@ -22,7 +22,7 @@ const RULES: LeaveOutRules<DeflectionOutcome, DeflectionSetting, DeflectionPart>
   names: ['missed', 'twice', 'outside'],
   sum: ([first, ...others]) => others.reduce((sum, grid) => joined(sum, grid, 1), first!),
   without: (total, own) => joined(total, own, -1),
-  lackOf: ({ swings }) => (swings === 0 ? 'swing' : null),
+  lackOf: ({ swings }) => lackOf(swings, { one: 'swing', several: 'swings' }),
   choose(rest) {
     const plateau = deflectionPlateau(rest)!;
     const cell = plateau.xIndex * rest.rearmRatios.length + plateau.yIndex;

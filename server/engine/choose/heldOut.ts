@@ -1,5 +1,13 @@
 import type { Outcome } from './cost.ts';
-import { combined, type Fold, type HeldOut, type LeaveOutRules, leaveOut } from './leaveOut.ts';
+import {
+  type Counted,
+  combined,
+  type Fold,
+  type HeldOut,
+  type LeaveOutRules,
+  lackOf,
+  leaveOut,
+} from './leaveOut.ts';
 import { guardPlateau } from './suggest.ts';
 
 export interface GuardSetting {
@@ -17,15 +25,18 @@ export type GuardHeldOut = HeldOut<GuardSetting, GuardPart>;
  */
 export function checkHeldOut(
   parts: readonly { readonly key: string; readonly name: string; readonly grid: Outcome }[],
-  units: Readonly<Record<'strays' | 'wanted', string>> = PRESSES,
+  units: Readonly<Record<'strays' | 'wanted', Counted>> = PRESSES,
 ): GuardHeldOut | null {
-  return leaveOut(parts, { ...GUARD_RULES, lackOf: (rest) => lackOf(rest, units) });
+  return leaveOut(parts, { ...GUARD_RULES, lackOf: (rest) => lackOfEither(rest, units) });
 }
 
-const PRESSES = { strays: 'stray press', wanted: 'wanted press' } as const;
+const PRESSES = {
+  strays: { one: 'stray press', several: 'stray presses' },
+  wanted: { one: 'wanted press', several: 'wanted presses' },
+} as const;
 
-function lackOf({ strays, wanted }: Outcome, units: Readonly<Record<'strays' | 'wanted', string>>) {
-  return strays === 0 ? units.strays : wanted === 0 ? units.wanted : null;
+function lackOfEither({ strays, wanted }: Outcome, units: Readonly<Record<'strays' | 'wanted', Counted>>) {
+  return lackOf(strays, units.strays) ?? lackOf(wanted, units.wanted);
 }
 
 const WRONG = { strays: 'strayLetThrough', wanted: 'wantedRefused', reversals: 'reversalsOpen' } as const;
@@ -34,7 +45,7 @@ export const GUARD_RULES: LeaveOutRules<Outcome, GuardSetting, GuardPart> = {
   names: ['strays', 'wanted', 'reversals'],
   sum: ([first, ...others]) => others.reduce((sum, grid) => joined(sum, grid, 1), first!),
   without: (total, own) => joined(total, own, -1),
-  lackOf: (rest) => lackOf(rest, PRESSES),
+  lackOf: (rest) => lackOfEither(rest, PRESSES),
   choose(rest) {
     const { plateau, cell } = guardPlateau(rest);
     return { setting: { speedDps: plateau.x, holdMs: plateau.y }, cell };

@@ -1,3 +1,6 @@
+import { LEAST_PRESSES } from './decline.ts';
+import { many } from './words.ts';
+
 /** k of n events that came out wrong. */
 export interface Part {
   readonly k: number;
@@ -25,13 +28,26 @@ export interface LeaveOutRules<Grid, Setting, Name extends string> {
   /** @param grids  one or more. */
   sum(grids: readonly Grid[]): Grid;
   without(total: Grid, own: Grid): Grid;
-  /** What the others lack to choose by, as in "the others hold no ..."; null where they lack nothing. */
+  /** What the others hold too little of to choose by, see `lackOf`; null where they lack nothing. */
   lackOf(rest: Grid): string | null;
   choose(rest: Grid): { readonly setting: Setting; readonly cell: number };
   sizeOf(own: Grid, name: Name): number;
   wrongAt(own: Grid, name: Name, cell: number): number;
   /** What makes a fold worse than another, the weightiest first. */
   badness(fold: Readonly<Record<Name, Part>>): readonly number[];
+}
+
+/** What is counted, as in "1 swing" and "2 swings". */
+export interface Counted {
+  readonly one: string;
+  readonly several: string;
+}
+
+/** That there are too few of something to choose by, as a suggestion would be declined for it; null where there are enough. */
+export function lackOf(have: number, { one, several }: Counted): string | null {
+  if (have >= LEAST_PRESSES) return null;
+  if (have === 0) return `no ${one} to choose by`;
+  return `${many(have, one, several)}, too few to choose by: it takes ${LEAST_PRESSES}`;
 }
 
 /**
@@ -72,7 +88,7 @@ function foldOf<Grid, Setting, Name extends string>(
     k: chosen === null ? 0 : rules.wrongAt(own, part, chosen.cell),
     n: rules.sizeOf(own, part),
   }));
-  const why = lack === null ? null : `the others hold no ${lack} to choose by`;
+  const why = lack === null ? null : `the others hold ${lack}`;
   return { name, setting: chosen?.setting ?? null, why, ...parts };
 }
 

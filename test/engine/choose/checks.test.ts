@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { bordersOf, lostPresses, wrongPresses } from '../../../server/engine/choose/borders.ts';
+import { LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
 import { checkHeldOut } from '../../../server/engine/choose/heldOut.ts';
 import { gaussianNoise } from '../../../server/engine/choose/noise.ts';
 import { stressTake, sumStress } from '../../../server/engine/choose/stress.ts';
@@ -20,6 +21,7 @@ const axes = {
 
 describe('held-out check', () => {
   test('each group is scored at what is chosen on all the others, by a naive loop', () => {
+    let decided = 0;
     fc.assert(
       fc.property(fc.nat(), fc.constantFrom('take' as const, 'performer' as const), (seed, by) => {
         const takes = [0, 1, 2, 3].map((k) => drawnTake(seed + k, 180));
@@ -36,9 +38,11 @@ describe('held-out check', () => {
           const rest = sumGrids(parts.filter((part) => part.key !== key).map((part) => part.grid));
           const fold = held.folds[i]!;
           if (fold.setting === null) {
-            expect(rest.strays * rest.wanted).toBe(0);
+            expect(Math.min(rest.strays, rest.wanted)).toBeLessThan(LEAST_PRESSES);
             return;
           }
+          expect(Math.min(rest.strays, rest.wanted)).toBeGreaterThanOrEqual(LEAST_PRESSES);
+          ++decided;
           const { speedDps, holdMs, cell } = suggestOn(rest);
           expect(fold.setting).toEqual({ speedDps, holdMs });
           expect(fold.strays).toEqual({ k: own.strayLetThrough[cell], n: own.strays });
@@ -48,6 +52,7 @@ describe('held-out check', () => {
       }),
       { numRuns: 20 },
     );
+    expect(decided).toBeGreaterThan(30);
   });
 
   test('the sum is that of the folds, and the worst one has most presses wrong', () => {
@@ -85,6 +90,23 @@ describe('held-out check', () => {
     expect(held.strays.n).toBe(held.folds[1]!.strays.n);
   });
 });
+
+test.each([
+  [4, 9, 'the others hold 4 stray presses, too few to choose by: it takes 5'],
+  [9, 1, 'the others hold 1 wanted press, too few to choose by: it takes 5'],
+  [5, 5, null],
+])(
+  'others with %d strays and %d wanted presses decide no more than a suggestion would',
+  (strays, wanted, why) => {
+    const grid = sweepTake(drawnTake(1), base, axes);
+    const held = checkHeldOut([
+      { key: 'a', name: 'A', grid },
+      { key: 'b', name: 'B', grid: { ...grid, strays, wanted } },
+    ])!;
+    expect(held.folds[0]!.why).toBe(why);
+    expect(held.folds[0]!.setting === null).toBe(why !== null);
+  },
+);
 
 describe('stress', () => {
   const none = { kind: 'none', order: 2, cutoffHz: 25, lengthMs: 25 } as const;

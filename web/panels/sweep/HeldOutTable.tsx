@@ -34,9 +34,10 @@ export function HeldOutTable<Setting, Name extends string>(props: {
               </tr>
             </thead>
             <tbody>
-              {held.folds.map((fold) => (
+              {held.folds.map((fold, i) => (
                 <FoldRow
-                  key={fold.name}
+                  // Two takes may have one title.
+                  key={i}
                   fold={fold}
                   isWorst={fold === held.worst && wrongIn(fold, columns) > 0}
                   columns={columns}

@@ -1,4 +1,4 @@
-import { type Fold, type HeldOut, type LeaveOutRules, leaveOut } from '../leaveOut.ts';
+import { type Fold, type HeldOut, type LeaveOutRules, lackOf, leaveOut } from '../leaveOut.ts';
 import { type GestureOutcome, gesturePlateau, joinOutcomes } from './choice.ts';
 import type { GestureMapKind } from './maps.ts';
 import { GESTURE_WORDS } from './words.ts';
@@ -24,12 +24,14 @@ export function checkGestureHeldOut(
   return leaveOut(parts, rulesOf(map));
 }
 
+const OTHERS = { one: 'other movement', several: 'other movements' };
+
 function rulesOf(map: GestureMapKind): LeaveOutRules<GestureOutcome, GestureSetting, GesturePart> {
   return {
     names: ['missed', 'again', 'outside'],
     sum: ([first, ...others]) => others.reduce((sum, grid) => joinOutcomes(sum, grid, 1), first!),
     without: (total, own) => joinOutcomes(total, own, -1),
-    lackOf: ({ gestures }) => (gestures === 0 ? GESTURE_WORDS[map].one : null),
+    lackOf: ({ gestures, others }) => lackOf(gestures, GESTURE_WORDS[map]) ?? lackOf(others, OTHERS),
     choose(rest) {
       const plateau = gesturePlateau(rest);
       return {

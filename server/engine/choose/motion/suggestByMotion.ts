@@ -31,5 +31,8 @@ function exact(wrong: Wrong): Wrong {
 export function checkHeldOutByMotion(
   parts: readonly { readonly key: string; readonly name: string; readonly grid: Outcome }[],
 ): GuardHeldOut | null {
-  return checkHeldOut(parts, { strays: 'spin', wanted: 'stop' });
+  return checkHeldOut(parts, {
+    strays: { one: 'spin', several: 'spins' },
+    wanted: { one: 'stop', several: 'stops' },
+  });
 }

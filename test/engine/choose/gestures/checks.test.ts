@@ -72,13 +72,32 @@ describe.each(GESTURE_MAPS)('%s', (kind) => {
 });
 
 test('where the others hold no gesture, nothing is chosen, and why is told', () => {
-  const [first, ...others] = takes.map((take) => gridOf(take, 'stab'));
+  const [drawn, ...others] = takes.map((take) => gridOf(take, 'stab'));
+  const first = { ...drawn!, gestures: 5, others: 5 };
   const bare = others.map((grid) => ({ ...grid, gestures: 0 }));
   const held = checkGestureHeldOut('stab', [
-    { key: 'a', name: 'A', grid: first! },
+    { key: 'a', name: 'A', grid: first },
     ...bare.map((grid, i) => ({ key: `b${i}`, name: `B${i}`, grid })),
   ])!;
   expect(held.folds[0]).toMatchObject({ setting: null, why: 'the others hold no thrust to choose by' });
   expect(held.folds[1]!.setting).not.toBe(null);
-  expect(checkGestureHeldOut('stab', [{ key: 'a', name: 'A', grid: first! }])).toBe(null);
+  expect(checkGestureHeldOut('stab', [{ key: 'a', name: 'A', grid: first }])).toBe(null);
 });
+
+test.each([
+  [4, 9, 'the others hold 4 thrusts, too few to choose by: it takes 5'],
+  [9, 1, 'the others hold 1 other movement, too few to choose by: it takes 5'],
+  [9, 0, 'the others hold no other movement to choose by'],
+  [5, 5, null],
+])(
+  'others with %d gestures and %d other movements decide no more than a suggestion would',
+  (gestures, more, why) => {
+    const [own, rest] = takes.map((take) => gridOf(take, 'stab'));
+    const held = checkGestureHeldOut('stab', [
+      { key: 'a', name: 'A', grid: own! },
+      { key: 'b', name: 'B', grid: { ...rest!, gestures, others: more } },
+    ])!;
+    expect(held.folds[0]!.why).toBe(why);
+    expect(held.folds[0]!.setting === null).toBe(why !== null);
+  },
+);
