@@ -14,17 +14,18 @@ import {
 import { wrongDeflections } from '../../server/engine/choose/deflectionVerdicts.ts';
 import { type SwingEvidence, swingEvidenceOf } from '../../server/engine/choose/swingEvidence.ts';
 import { type DeflectionSweep, sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
-import { fitOf, inOrder, leftOutInTurn, type Swept } from './folds.ts';
+import { fitOf, leftOutInTurn, type Swept } from './folds.ts';
 import type {
   DeflectionJob,
   DeflectionValue,
   DeflectionVerdict,
   JobTake,
-  Progress,
+  JobValue,
   TakeInput,
 } from './jobs.ts';
-import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import { Kept, keyOf, type Surroundings } from './runner.ts';
 import { checkEach, sumChecks, type TakeChecks } from './secondPass.ts';
+import { runSweepJob } from './sweepJob.ts';
 
 /** One take's part of the map. */
 interface TakePart {
@@ -42,36 +43,24 @@ const parts = new Kept<TakePart>(300);
 const checks = new Kept<Checks>(300);
 
 /** Sweeps the deflection over all takes; then chooses, and checks the choice take by take. */
-export async function runDeflectionJob(job: DeflectionJob, around: Surroundings): Promise<void> {
-  const { takes, smoothing, base } = job;
-  let summed = NOTHING;
-  const done: Swept<TakePart>[] = [];
-  const value = (progress: Progress, verdict: DeflectionVerdict | null): DeflectionValue => ({
-    kind: 'deflection',
-    ...progress,
-    ...summed,
-    verdict,
+export function runDeflectionJob(job: DeflectionJob, around: Surroundings): Promise<void> {
+  const { smoothing, base } = job;
+  return runSweepJob<TakePart, Summed, DeflectionVerdict>(job.takes, around, {
+    nothing: NOTHING,
+    part: (input, next) =>
+      parts.of(keyOf(input, smoothing, base.restMs, base.confirmMs), () =>
+        sweepOne(input, job, around, next),
+      ),
+    withPart,
+    value: (progress, summed, verdict): DeflectionValue => ({
+      kind: 'deflection',
+      ...progress,
+      ...summed,
+      verdict,
+    }),
+    decide,
+    check: (swept, verdict, _summed, tell) => check(job, around, swept, verdict, tell),
   });
-  const noted = await overTakes(
-    takes,
-    around,
-    async (input, take, next) => {
-      const key = keyOf(input, smoothing, base.restMs, base.confirmMs);
-      const part = await parts.of(key, () => sweepOne(input, job, around, next));
-      done.push({ take, part });
-      summed = withPart(summed, part);
-    },
-    (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }, null),
-  );
-  const total = done.length;
-  const swept = inOrder(done, takes);
-  summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
-  const verdict = decide(summed, swept);
-  around.report(value({ stage: 'checking', done: 0, total, ...noted }, verdict));
-  const checked = await check(job, around, swept, verdict, (now) =>
-    value({ stage: 'checking', done: now.stressed, total, ...noted }, now),
-  );
-  around.report(value({ stage: 'done', done: total, total, ...noted }, checked));
 }
 
 async function sweepOne(
@@ -112,7 +101,7 @@ async function check(
   around: Surroundings,
   swept: readonly Swept<TakePart>[],
   verdict: DeflectionVerdict,
-  tell: (verdict: DeflectionVerdict) => DeflectionValue,
+  tell: (verdict: DeflectionVerdict) => JobValue,
 ): Promise<DeflectionVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined') return verdict;

@@ -19,10 +19,11 @@ import {
   sweepGestureTake,
 } from '../../server/engine/choose/gestures/take.ts';
 import { wrongGestures } from '../../server/engine/choose/gestures/verdicts.ts';
-import { fitOf, inOrder, leftOutInTurn, type Swept } from './folds.ts';
-import type { GestureJob, GestureValue, GestureVerdict, Progress, TakeInput } from './jobs.ts';
-import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import { fitOf, leftOutInTurn, type Swept } from './folds.ts';
+import type { GestureJob, GestureValue, GestureVerdict, JobValue, TakeInput } from './jobs.ts';
+import { Kept, keyOf, type Surroundings } from './runner.ts';
 import { checkEachRead, sumChecks, type TakeChecks } from './secondPass.ts';
+import { runSweepJob } from './sweepJob.ts';
 
 /** One take's part of the map. */
 interface TakePart {
@@ -40,40 +41,25 @@ const parts = new Kept<TakePart>(300);
 const checks = new Kept<Checks>(300);
 
 /** Sweeps one detector of gestures over all takes; then chooses, and checks the choice take by take. */
-export async function runGestureJob(job: GestureJob, around: Surroundings): Promise<void> {
-  const { kind, takes } = job;
-  let summed = NOTHING;
-  const done: Swept<TakePart>[] = [];
-  const value = (progress: Progress, verdict: GestureVerdict | null): GestureValue => ({
-    kind,
-    ...progress,
-    ...summed,
-    verdict,
+export function runGestureJob(job: GestureJob, around: Surroundings): Promise<void> {
+  const { kind } = job;
+  return runSweepJob<TakePart, Summed, GestureVerdict>(job.takes, around, {
+    nothing: NOTHING,
+    part: (input, next) =>
+      parts.of(keyOf(input, ...restsOn(job, input)), async () =>
+        partOf(await readFor(job, input, around, next?.id), job),
+      ),
+    withPart,
+    value: (progress, summed, verdict): GestureValue => ({ kind, ...progress, ...summed, verdict }),
+    decide: (summed, swept) => decide(job, summed, swept),
+    check: (swept, verdict, _summed, tell) => check(job, around, swept, verdict, tell),
   });
-  const noted = await overTakes(
-    takes,
-    around,
-    async (input, take, next) => {
-      const part = await parts.of(keyOf(input, ...restsOn(job, input)), async () => {
-        const read = await readFor(job, input, around, next?.id);
-        const evidence = gestureEvidenceOf(read, kind, job.base);
-        const { others, outsideS } = evidence;
-        return { evidence, grid: { ...sweepGestureTake(read, kind, job.base), others, outsideS } };
-      });
-      done.push({ take, part });
-      summed = withPart(summed, part);
-    },
-    (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }, null),
-  );
-  const total = done.length;
-  const swept = inOrder(done, takes);
-  summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
-  const verdict = decide(job, summed, swept);
-  around.report(value({ stage: 'checking', done: 0, total, ...noted }, verdict));
-  const checked = await check(job, around, swept, verdict, (now) =>
-    value({ stage: 'checking', done: now.stressed, total, ...noted }, now),
-  );
-  around.report(value({ stage: 'done', done: total, total, ...noted }, checked));
+}
+
+function partOf(read: GestureTake, { kind, base }: GestureJob): TakePart {
+  const evidence = gestureEvidenceOf(read, kind, base);
+  const { others, outsideS } = evidence;
+  return { evidence, grid: { ...sweepGestureTake(read, kind, base), others, outsideS } };
 }
 
 function readFor(
@@ -126,7 +112,7 @@ async function check(
   around: Surroundings,
   swept: readonly Swept<TakePart>[],
   verdict: GestureVerdict,
-  tell: (verdict: GestureVerdict) => GestureValue,
+  tell: (verdict: GestureVerdict) => JobValue,
 ): Promise<GestureVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined') return verdict;

@@ -7,10 +7,11 @@ import { sumGrids, sumSweeps } from '../../server/engine/choose/sumGrids.ts';
 import { GUARD_AXES, type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { sweepHysteresis, sweepPlain } from '../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
-import { fitOf, inOrder, leftOutInTurn, type Swept } from './folds.ts';
-import type { GuardJob, GuardValue, GuardVerdict, JobTake, Progress, TakeInput, WrongPress } from './jobs.ts';
-import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import { fitOf, leftOutInTurn, type Swept } from './folds.ts';
+import type { GuardJob, GuardValue, GuardVerdict, JobTake, JobValue, TakeInput, WrongPress } from './jobs.ts';
+import { Kept, keyOf, type Surroundings } from './runner.ts';
 import { checkEach, sumChecks, type TakeChecks } from './secondPass.ts';
+import { runSweepJob } from './sweepJob.ts';
 
 /** One take's part of the map. */
 interface TakePart {
@@ -30,37 +31,16 @@ const parts = new Kept<TakePart>(300);
 const checks = new Kept<Checks>(300);
 
 /** Sweeps the guard over all takes; then chooses, and checks the choice take by take. */
-export async function runGuardJob(job: GuardJob, around: Surroundings): Promise<void> {
-  const { takes } = job;
-  let summed = NOTHING;
-  const done: Swept<TakePart>[] = [];
-  const value = (progress: Progress, verdict: GuardVerdict | null): GuardValue => ({
-    kind: 'guard',
-    ...progress,
-    ...summed,
-    verdict,
+export function runGuardJob(job: GuardJob, around: Surroundings): Promise<void> {
+  return runSweepJob<TakePart, Summed, GuardVerdict>(job.takes, around, {
+    nothing: NOTHING,
+    part: (input, next) =>
+      parts.of(keyOf(input, job.smoothing, job.base), () => sweepOne(input, job, around, next)),
+    withPart,
+    value: (progress, summed, verdict): GuardValue => ({ kind: 'guard', ...progress, ...summed, verdict }),
+    decide,
+    check: (swept, verdict, summed, tell) => check(job, around, swept, summed, verdict, tell),
   });
-  const noted = await overTakes(
-    takes,
-    around,
-    async (input, take, next) => {
-      const key = keyOf(input, job.smoothing, job.base);
-      const part = await parts.of(key, () => sweepOne(input, job, around, next));
-      done.push({ take, part });
-      summed = withPart(summed, part);
-    },
-    (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }, null),
-  );
-  const total = done.length;
-  const swept = inOrder(done, takes);
-  // Anew: sums of shares depend on the order in their last digits, and what is chosen must not.
-  summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
-  const verdict = decide(summed, swept);
-  around.report(value({ stage: 'checking', done: 0, total, ...noted }, verdict));
-  const checked = await check(job, around, swept, summed, verdict, (now) =>
-    value({ stage: 'checking', done: now.stressed, total, ...noted }, now),
-  );
-  around.report(value({ stage: 'done', done: total, total, ...noted }, checked));
 }
 
 async function sweepOne(
@@ -113,7 +93,7 @@ async function check(
   swept: readonly Swept<TakePart>[],
   summed: Summed,
   verdict: GuardVerdict,
-  tell: (verdict: GuardVerdict) => GuardValue,
+  tell: (verdict: GuardVerdict) => JobValue,
 ): Promise<GuardVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined' || summed.grid === null) return verdict;

@@ -13,18 +13,19 @@ import { type StressResult, sumStress } from '../../server/engine/choose/stress.
 import { type Suggestion, suggest } from '../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
-import { inOrder, leftOutInTurn, type Swept } from './folds.ts';
+import { leftOutInTurn, type Swept } from './folds.ts';
 import type {
   JobTake,
+  JobValue,
   MotionJob,
   MotionValue,
   MotionVerdict,
-  Progress,
   TakeInput,
   WrongPress,
 } from './jobs.ts';
-import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import { Kept, keyOf, type Surroundings } from './runner.ts';
 import { checkEach, sumChecks, type TakeChecks } from './secondPass.ts';
+import { runSweepJob } from './sweepJob.ts';
 
 /** One take's part of the map, and what its presses say beside it. */
 interface TakePart extends MotionPart {
@@ -39,41 +40,24 @@ const parts = new Kept<TakePart>(300);
 const checks = new Kept<Checks>(300);
 
 /** Sweeps the guard over all takes by their motion alone; then chooses, and checks the choice take by take. */
-export async function runMotionJob(job: MotionJob, around: Surroundings): Promise<void> {
-  const { takes } = job;
-  const done: Swept<TakePart>[] = [];
-  let soFar = NOTHING;
-  const value = (progress: Progress, summed: Summed, verdict: MotionVerdict | null): MotionValue => ({
-    kind: 'motion',
-    ...progress,
-    grid: summed.confirmed ?? summed.proposed,
-    evidence: summed.evidence,
-    verdict,
+export function runMotionJob(job: MotionJob, around: Surroundings): Promise<void> {
+  return runSweepJob<TakePart, Summed, MotionVerdict>(job.takes, around, {
+    nothing: NOTHING,
+    part: (input, next) =>
+      parts.of(keyOf(input, job.smoothing, job.base, job.patienceMs), () =>
+        sweepOne(input, job, around, next),
+      ),
+    withPart,
+    value: (progress, summed, verdict): MotionValue => ({
+      kind: 'motion',
+      ...progress,
+      grid: summed.confirmed ?? summed.proposed,
+      evidence: summed.evidence,
+      verdict,
+    }),
+    decide,
+    check: (swept, verdict, _summed, tell) => check(job, around, swept, verdict, tell),
   });
-  const noted = await overTakes(
-    takes,
-    around,
-    async (input, take, next) => {
-      const key = keyOf(input, job.smoothing, job.base, job.patienceMs);
-      const part = await parts.of(key, () => sweepOne(input, job, around, next));
-      done.push({ take, part });
-      soFar = withPart(soFar, part);
-    },
-    (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }, soFar, null),
-  );
-  const total = done.length;
-  const swept = inOrder(done, takes);
-  // Anew: sums of shares depend on the order in their last digits, and what is chosen must not.
-  const summed = swept.reduce((sum, { part }) => withPart(sum, part), NOTHING);
-  const verdict = decide(summed, swept);
-  const told = value({ stage: 'checking', done: 0, total, ...noted }, summed, verdict);
-  around.report(told);
-  const checked = await check(job, around, swept, verdict, (now) => ({
-    ...told,
-    done: now.stressed,
-    verdict: now,
-  }));
-  around.report({ ...told, stage: 'done', done: total, verdict: checked });
 }
 
 async function sweepOne(
@@ -158,7 +142,7 @@ async function check(
   around: Surroundings,
   swept: readonly Swept<TakePart>[],
   verdict: MotionVerdict,
-  tell: (verdict: MotionVerdict) => MotionValue,
+  tell: (verdict: MotionVerdict) => JobValue,
 ): Promise<MotionVerdict> {
   const { choice, borders } = verdict;
   if (choice.kind === 'declined') return verdict;
