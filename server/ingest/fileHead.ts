@@ -134,7 +134,10 @@ function refuseOtherText(text: string, file: string): void {
   if (own !== null) throw new LogFormatError(BELONGS[own], { file });
   const start = text.trimStart().slice(0, 200).toLowerCase();
   if (/^(\{|\[\s*[{[\d"])/.test(start))
-    throw new LogFormatError('this is JSON, not rows of text: export it as CSV', { file });
+    throw new LogFormatError(
+      'this is JSON over several lines: write one object a line, or export it as CSV',
+      { file },
+    );
   if (/^<(\?xml|!doctype|html|[a-z]+[ >])/.test(start)) {
     throw new LogFormatError('this is HTML or XML, not rows of text: export it as CSV', { file });
   }

@@ -38,6 +38,8 @@ export function readLabelled(lines: readonly string[]): LineRewrite | null {
   const [keys, count] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? ['', 0];
   const names = keys.split('\0');
   if (names.length < CELLS_AT_LEAST || count < LINES_AT_LEAST || count < MOST * filled) return null;
+  // `Accel: X=1 Y=2 Z=3 Gyro: X=4 ...`: the names alone don't tell the sensors apart.
+  if (new Set(names).size < names.length) return null;
   const isStamped = lines.filter((line) => STAMP.test(line)).length > MOST * filled;
   const header = [...(isStamped ? ['time'] : []), ...fullNames(names)].map((name) => `"${name}"`).join(',');
   return { header, line: (line) => toRow(line, names, isStamped) };

@@ -1,13 +1,16 @@
 import { decodedBytes, decodeText } from './decode.ts';
+import { readJsonLines } from './jsonLines.ts';
 import { readLabelled, stampedLines } from './labelledLines.ts';
 import { readLongRows } from './longRows.ts';
 import { plainNumbers } from './plainNumbers.ts';
+import { readPrintedLines } from './printedLines.ts';
 import type { LogSource } from './types.ts';
 
 /** How the lines of an odd layout become rows of a table. One line stays one line, so that line numbers hold. */
 export interface LineRewrite {
   /** Names of the columns, where the rewriting knows them: the file then has no header line of its own. */
   readonly header: string | null;
+  /** Lines come in the file's order, each once: a row may take several of them, and stands in place of the last. */
   line(text: string): string;
 }
 
@@ -22,7 +25,7 @@ export interface OpenText {
 
 /** What is looked at to know the layout. */
 const WEIGHED_BYTES = 64 * 1024;
-const READERS = [readLabelled, stampedLines, plainNumbers, readLongRows] as const;
+const READERS = [readJsonLines, readLabelled, stampedLines, plainNumbers, readLongRows] as const;
 
 /**
  * The source's text as UTF-8, odd layouts rewritten into rows: cells that name themselves, rows of one sensor each,
@@ -87,7 +90,8 @@ function findRewrites(first: Uint8Array): LineRewrite[] {
     found.push(rewrite);
     lines = lines.map((line) => rewrite.line(line));
   }
-  return found;
+  const printed = found.some(({ header }) => header !== null) ? null : readPrintedLines(lines);
+  return printed ? [...found, printed] : found;
 }
 
 async function* rewriteLines(

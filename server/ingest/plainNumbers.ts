@@ -11,13 +11,18 @@ const POINTS = /(?<=^|[;\t])(\s*[+-]?[1-9]\d{0,2}(?:\.\d{3})+)(?=(?:,\d+)?\s*(?:
 const DECIMAL_COMMA = /(?:^|[;\t])\s*[+-]?\d+,\d+\s*(?=$|[;\t])/;
 const TWO_POINTS = /(?:^|[;\t])\s*[+-]?[1-9]\d{0,2}(?:\.\d{3}){2,}(?:,\d+)?\s*(?=$|[;\t])/;
 
-/** Cells in hexadecimal, or with their thousands set apart, become plain numbers. null where the lines hold none. */
+/** Rows that stand in brackets each: `[0.1, 0.2, 0.3],`, and those of an array of arrays. */
+const BRACKETED = /^\s*[[(]{1,2}(?=[^[\](){}]*[,;\s])[^[\](){}"]+[\])]{1,2},?\s*$/;
+
+/** Cells in hexadecimal, or with their thousands set apart, and rows in brackets become plain ones. null where the lines hold none. */
 export function plainNumbers(lines: readonly string[]): LineRewrite | null {
   const rewrites: ((line: string) => string)[] = [];
   const isCommon = (pattern: RegExp, among = lines) => {
     const with_ = among.filter((line) => line.search(pattern) >= 0).length;
     return with_ >= LINES_AT_LEAST && with_ >= SHARE * among.length;
   };
+  if (isCommon(BRACKETED))
+    rewrites.push((line) => (BRACKETED.test(line) ? line.replace(/^[\s[(]+|[\s\]),]+$/g, '') : line));
   if (isCommon(HEX))
     rewrites.push((line) => line.replace(HEX, (_, digits: string) => String(Number.parseInt(digits, 16))));
   if (isCommon(APOSTROPHES)) rewrites.push((line) => line.replace(APOSTROPHES, dropAll(/['’\u00a0\u202f]/g)));
