@@ -6,7 +6,9 @@ import type {
   PatchTakeBody,
   PreviewRequestBody,
   RemovedTakes,
+  RereadBody,
   TakeDocument,
+  TakePreviewBody,
   UploadBody,
   WorkspaceBody,
 } from '../server/http/schemas.ts';
@@ -34,6 +36,10 @@ export const putCandidates = (revision: number, a: Candidate, b: Candidate): Pro
 export const startPreview = (body: PreviewRequestBody): Promise<{ jobId: string }> =>
   ask('POST', '/api/previews', body);
 export const startTake = (body: NewTakeBody): Promise<{ jobId: string }> => ask('POST', '/api/takes', body);
+export const startTakePreview = (id: string, body: TakePreviewBody): Promise<{ jobId: string }> =>
+  ask('POST', `/api/takes/${id}/previews`, body);
+export const startReread = (id: string, body: RereadBody): Promise<{ jobId: string }> =>
+  ask('POST', `/api/takes/${id}/read`, body);
 export const discardUpload = (id: string): Promise<void> => ask('DELETE', `/api/uploads/${id}`);
 export const forgetMapping = (id: string): Promise<void> => ask('DELETE', `/api/mappings/${id}`);
 export const sourceAddress = (id: string, index: number): string => `/api/takes/${id}/source/${index}`;

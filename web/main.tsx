@@ -6,10 +6,12 @@ import { bindKeys } from './panels/keys.ts';
 import { startSignalCheck } from './panels/signal/signalState.ts';
 import { startEngine } from './state/engineClient.ts';
 import { startSession } from './state/session.ts';
+import { tellLeftOver } from './state/startAnew.ts';
 
 startEngine();
 applyTheme();
 render(<App />, document.getElementById('app')!);
 bindKeys();
 startSignalCheck();
+tellLeftOver();
 void startSession();

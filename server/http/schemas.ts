@@ -163,6 +163,21 @@ export const NewTakeSchema = Type.Object(
 );
 export type NewTakeBody = Body<typeof NewTakeSchema>;
 
+/** Without overrides: as the take is read now. */
+export const TakePreviewSchema = Type.Object({ overrides: Type.Optional(overrides()) }, STRICT);
+export type TakePreviewBody = Body<typeof TakePreviewSchema>;
+
+export const RereadSchema = Type.Object(
+  {
+    revision: Type.Integer({ minimum: 0 }),
+    mapping: mapping(),
+    dropsLabels: Type.Boolean(),
+    corrections: Type.Optional(overrides()),
+  },
+  STRICT,
+);
+export type RereadBody = Body<typeof RereadSchema>;
+
 // Changing a take
 
 const by = () => oneOf('person', 'program', 'simulation');
@@ -257,7 +272,7 @@ export interface JobBody {
   readonly state: JobState;
   /** 0 to 1. */
   readonly progress: number;
-  /** An `UploadPreview` or a `NewTakeResult`, once done. */
+  /** An `UploadPreview`, a `NewTakeResult` or a `RereadResult`, once done. */
   readonly result?: unknown;
   readonly error?: ErrorBody;
 }
@@ -265,6 +280,14 @@ export interface JobBody {
 export interface NewTakeResult {
   readonly takeId: TakeDocument['id'];
   /** Why the corrections could not be kept for the next log; null where there is nothing to tell. */
+  readonly notRemembered: string | null;
+}
+
+export interface RereadResult {
+  /** False where labels would have gone and may not: then nothing was changed. */
+  readonly isStored: boolean;
+  /** What of the labels fits no longer; null where all of them do. */
+  readonly leftOut: string | null;
   readonly notRemembered: string | null;
 }
 

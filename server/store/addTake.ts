@@ -102,7 +102,8 @@ function calibrationOf({ mapping, demo }: NewTake): CalibrationDocument {
   return { ...DEFAULT_CALIBRATION, ...known, bias: 'auto' };
 }
 
-function checkFits({ sources, mapping, demo }: NewTake): void {
+/** @throws MappingError | TakeChangeError  where a mapping is not of these files */
+export function checkFits({ sources, mapping, demo }: Pick<NewTake, 'sources' | 'mapping' | 'demo'>): void {
   if (mapping.files.length !== sources.length) {
     throw new MappingError(
       `mapping.files: ${mapping.files.length} of them, but ${sources.length} files were handed in.`,

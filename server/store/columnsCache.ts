@@ -1,11 +1,8 @@
 import { join } from 'node:path';
-import { StoreCorruptError } from '../errors.ts';
 import { columnsKey, validColumnsSize } from './columnsFile.ts';
 import type { TakeDocument } from './documents.ts';
-import { systemCode } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
-import { howToPutBack, type SourceOnDisk, sha256OfFile } from './sourceFiles.ts';
-import { COLUMNS_NAME, sourcesOf } from './takeFolder.ts';
+import { COLUMNS_NAME, checkUnchanged, sourcesOf } from './takeFolder.ts';
 
 export interface ColumnsOnDisk {
   readonly path: string;
@@ -46,19 +43,7 @@ export class ColumnsCache {
 
   private async rebuild(folder: string, document: TakeDocument, path: string, key: string): Promise<void> {
     const sources = sourcesOf(folder, document);
-    for (const source of sources) await checkUnchanged(document, source);
+    await checkUnchanged(document, sources);
     await this.ingest.read({ sources, mapping: document.mapping, columnsPath: path, columnsKey: key }, {});
   }
-}
-
-async function checkUnchanged(document: TakeDocument, source: SourceOnDisk): Promise<void> {
-  const found = await sha256OfFile(source.path).catch((error: unknown) => {
-    if (systemCode(error) === 'ENOENT') return null;
-    throw error;
-  });
-  if (found === source.sha256) return;
-  const what = found === null ? 'is missing' : 'has changed since it was added';
-  throw new StoreCorruptError(
-    `The source ${source.name} of the take "${document.title}" ${what}. ${howToPutBack(source)}`,
-  );
 }

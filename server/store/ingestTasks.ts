@@ -1,6 +1,7 @@
 import { previewLog } from '../ingest/preview.ts';
 import { readTake } from '../ingest/readTake.ts';
 import type { Memory } from '../ingest/remembered.ts';
+import { mapTimes, type TimeMap } from '../ingest/rowTimes.ts';
 import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/types.ts';
 import { writeColumns } from './columnsFile.ts';
 import { MappingError } from './errors.ts';
@@ -23,7 +24,14 @@ export interface ReadTask {
   readonly columnsKey: string;
 }
 
-export type IngestTask = PreviewTask | ReadTask;
+export interface MapTimesTask {
+  readonly kind: 'mapTimes';
+  readonly sources: readonly SourceOnDisk[];
+  readonly before: Mapping;
+  readonly after: Mapping;
+}
+
+export type IngestTask = PreviewTask | ReadTask | MapTimesTask;
 
 export type ReadResult = Pick<ReadTake, 'presses' | 'textSpans' | 'report'>;
 
@@ -31,15 +39,29 @@ export type ReadResult = Pick<ReadTake, 'presses' | 'textSpans' | 'report'>;
 export interface IngestRunner {
   preview(task: Omit<PreviewTask, 'kind'>, hooks: Hooks): Promise<Preview>;
   read(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<ReadResult>;
+  /** Where the moments of a take go when it is read by another mapping. */
+  mapTimes(task: Omit<MapTimesTask, 'kind'>, hooks: Hooks): Promise<TimeMap>;
   close(): Promise<void>;
 }
 
-export async function runTask(task: IngestTask, hooks: Hooks): Promise<Preview | ReadResult> {
-  return task.kind === 'preview' ? runPreview(task, hooks) : runRead(task, hooks);
+export async function runTask(task: IngestTask, hooks: Hooks): Promise<Preview | ReadResult | TimeMap> {
+  switch (task.kind) {
+    case 'preview':
+      return runPreview(task, hooks);
+    case 'read':
+      return runRead(task, hooks);
+    case 'mapTimes':
+      return runMapTimes(task, hooks);
+  }
 }
 
 /** Runs in the caller's own thread. */
-export const INLINE_INGEST: IngestRunner = { preview: runPreview, read: runRead, close: async () => {} };
+export const INLINE_INGEST: IngestRunner = {
+  preview: runPreview,
+  read: runRead,
+  mapTimes: runMapTimes,
+  close: async () => {},
+};
 
 function runPreview(task: Omit<PreviewTask, 'kind'>, hooks: Hooks): Promise<Preview> {
   return asUserError(previewLog(task.sources.map(logSource), task.overrides, hooks, task.memory));
@@ -51,6 +73,10 @@ async function runRead(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<Read
   );
   await writeColumns(task.columnsPath, task.columnsKey, log, saturated);
   return { presses, textSpans, report };
+}
+
+function runMapTimes({ sources, before, after }: Omit<MapTimesTask, 'kind'>, hooks: Hooks): Promise<TimeMap> {
+  return asUserError(mapTimes(sources.map(logSource), before, after, hooks));
 }
 
 /** What a RangeError of the language itself says, which nobody can mend by stating something else. */

@@ -4,7 +4,7 @@ import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { DOCUMENT_FORMAT, type SourceFile, type TakeDocument } from './documents.ts';
 import { messageOf, systemCode } from './errors.ts';
-import { olderFileNames, type SourceOnDisk } from './sourceFiles.ts';
+import { howToPutBack, olderFileNames, type SourceOnDisk, sha256OfFile } from './sourceFiles.ts';
 
 const DOCUMENT_NAME = 'take.json';
 export const COLUMNS_NAME = 'columns.bin';
@@ -38,6 +38,24 @@ export function sourcesOf(folder: string, document: TakeDocument): SourceOnDisk[
     const path = join(folder, SOURCE_FOLDER, source.storedAs ?? older[i]!);
     return { ...source, path };
   });
+}
+
+/** @throws StoreCorruptError  if the sources are no longer those that were added. */
+export async function checkUnchanged(
+  document: TakeDocument,
+  sources: readonly SourceOnDisk[],
+): Promise<void> {
+  for (const source of sources) {
+    const found = await sha256OfFile(source.path).catch((error: unknown) => {
+      if (systemCode(error) === 'ENOENT') return null;
+      throw error;
+    });
+    if (found === source.sha256) continue;
+    const what = found === null ? 'is missing' : 'has changed since it was added';
+    throw new StoreCorruptError(
+      `The source ${source.name} of the take "${document.title}" ${what}. ${howToPutBack(source)}`,
+    );
+  }
 }
 
 function checked(value: unknown, id: string): TakeDocument {

@@ -87,18 +87,33 @@ export class TakeStore {
 
   /** @throws TakeNotFoundError | StoreConflictError | TakeChangeError */
   change(id: string, revision: number, change: TakeChange): Promise<TakeDocument> {
+    return this.update(id, revision, (document) => changeTake(document, change));
+  }
+
+  /**
+   * Puts a document in the place of a take's.
+   * @throws TakeNotFoundError | StoreConflictError  and what `make` throws
+   */
+  update(
+    id: string,
+    revision: number,
+    make: (document: TakeDocument) => TakeDocument,
+  ): Promise<TakeDocument> {
     return this.work.run(id, async () => {
-      const document = this.get(id);
-      if (document.revision !== revision) {
-        throw new StoreConflictError(
-          `The take has changed since it was read (revision ${document.revision}, not ${revision}). Read it again.`,
-        );
-      }
-      const changed = changeTake(document, change);
+      const changed = make(this.atRevision(id, revision));
       await writeTakeDocument(this.folderOf(id), changed);
       this.documents.set(parseTakeId(id), changed);
       return changed;
     });
+  }
+
+  /** @throws TakeNotFoundError | StoreConflictError  where the take has changed since that revision */
+  atRevision(id: string, revision: number): TakeDocument {
+    const document = this.get(id);
+    if (document.revision === revision) return document;
+    throw new StoreConflictError(
+      `The take has changed since it was read (revision ${document.revision}, not ${revision}). Read it again.`,
+    );
   }
 
   /** Moves a take to the trash, where it stays until the user empties the folder. */

@@ -1,8 +1,16 @@
 import { Worker } from 'node:worker_threads';
 import { CancelledError } from '../errors.ts';
+import type { TimeMap } from '../ingest/rowTimes.ts';
 import type { Hooks, Preview } from '../ingest/types.ts';
 import { errorOf, type TaskMessage, type WorkerMessage } from './ingestMessages.ts';
-import type { IngestRunner, IngestTask, PreviewTask, ReadResult, ReadTask } from './ingestTasks.ts';
+import type {
+  IngestRunner,
+  IngestTask,
+  MapTimesTask,
+  PreviewTask,
+  ReadResult,
+  ReadTask,
+} from './ingestTasks.ts';
 
 /** How long a thread without work keeps its memory. */
 const IDLE_MS = 20_000;
@@ -29,6 +37,10 @@ export class WorkerIngest implements IngestRunner {
 
   read(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<ReadResult> {
     return this.enqueue({ ...task, kind: 'read' }, hooks) as Promise<ReadResult>;
+  }
+
+  mapTimes(task: Omit<MapTimesTask, 'kind'>, hooks: Hooks): Promise<TimeMap> {
+    return this.enqueue({ ...task, kind: 'mapTimes' }, hooks) as Promise<TimeMap>;
   }
 
   async close(): Promise<void> {

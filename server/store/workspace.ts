@@ -12,6 +12,7 @@ import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { LOCK_NAME, lockWorkspace } from './lock.ts';
 import { MappingsStore } from './mappingsStore.ts';
+import { previewTake, type Rereading, type RereadTake, rereadTake } from './reread.ts';
 import { SerialWork } from './serialWork.ts';
 import { howToPutBack, type SourceOnDisk } from './sourceFiles.ts';
 import { sourcesOf } from './takeFolder.ts';
@@ -159,7 +160,7 @@ export class Workspace {
 
   /** The take is there by now, so that what goes wrong here is told and not thrown. */
   private async remember(
-    { mapping }: NewUploadedTake,
+    { mapping }: Pick<NewUploadedTake, 'mapping'>,
     corrections: Overrides,
     savedAt: string,
   ): Promise<string | null> {
@@ -170,6 +171,23 @@ export class Workspace {
     } catch (error) {
       return messageOf(error);
     }
+  }
+
+  /** A preview of a stored take; see `previewTake`. */
+  async previewTake(id: string, overrides: Overrides | null, hooks: Hooks): Promise<UploadPreview> {
+    return { ...(await previewTake(this.takes, this.ingest, id, overrides, hooks)), known: [] };
+  }
+
+  /** Reads a stored take again from its sources; what was corrected is kept for the next log of the same shape. */
+  async rereadTake(
+    id: string,
+    { corrections, ...reading }: Rereading & { readonly corrections?: Overrides },
+    hooks: Hooks,
+  ): Promise<RereadTake & Pick<AddedTake, 'notRemembered'>> {
+    const reread = await rereadTake(this.takes, this.ingest, id, reading, hooks);
+    const isKept = reread.document !== null && corrections !== undefined;
+    const savedAt = new Date(this.now()).toISOString();
+    return { ...reread, notRemembered: isKept ? await this.remember(reading, corrections, savedAt) : null };
   }
 
   columns(takeId: string): Promise<ColumnsOnDisk> {

@@ -35,6 +35,20 @@ describeRefusals('takes', {
     status: 404,
     code: 'TAKE_NOT_FOUND',
   },
+  'reading an unknown take again': {
+    method: 'POST',
+    url: '/api/takes/none/previews',
+    body: {},
+    status: 404,
+    code: 'TAKE_NOT_FOUND',
+  },
+  'reading a take again by no mapping': {
+    method: 'POST',
+    url: '/api/takes/TAKE/read',
+    body: { revision: 0, dropsLabels: false },
+    ...INVALID,
+    says: 'mapping',
+  },
   'a source that is no number': { method: 'GET', url: '/api/takes/TAKE/source/-1', ...INVALID },
   'deleting an unknown take': {
     method: 'DELETE',

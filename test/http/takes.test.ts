@@ -239,3 +239,23 @@ async function startTake(app: App, body: NewTakeBody): Promise<string> {
 function post(app: App, url: string, payload: object) {
   return app.inject({ method: 'POST', url, payload });
 }
+
+describe('reading a stored take again', () => {
+  test('a preview of it, and the reading; the labels stay', async () => {
+    const { app, workspace } = await testApp();
+    const { id } = await addSmallTake(workspace);
+    const stray = { downUs: 200_000, button: 'power_button', intent: 'stray', by: 'person' } as const;
+    const labels = { presses: [stray], spans: [], swings: [] };
+    await workspace.takes.change(id, 0, { labels });
+    const previewed = await post(app, `/api/takes/${id}/previews`, {
+      overrides: { reversed: [{ file: 0, index: 2 }] },
+    });
+    const { mapping } = (await endOfJob(app, previewed.json().jobId)).result as UploadPreview;
+    const started = await post(app, `/api/takes/${id}/read`, { revision: 1, mapping, dropsLabels: false });
+    const job = await endOfJob(app, started.json().jobId);
+    expect(job.result).toEqual({ isStored: true, leftOut: null, notRemembered: null });
+    const document = (await app.inject(`/api/takes/${id}`)).json();
+    expect(document.labels.presses).toEqual([stray]);
+    expect(document.mapping.columns[2]).toMatchObject({ name: 'gyro_y_dps', reversed: true });
+  });
+});

@@ -1,5 +1,5 @@
 import type { Preview } from '../../server/http/schemas.ts';
-import { cancelImport, describeImport, restate, storeImport } from '../state/importing.ts';
+import { cancelImport, describeImport, restate, storeImport, storeReread } from '../state/importing.ts';
 import { type Import, importing, type Reading } from '../state/importState.ts';
 import { withColumn, withSign } from '../state/statements.ts';
 import { workspace } from '../state/workspace.ts';
@@ -24,12 +24,14 @@ export function ImportDialog() {
   const { reading } = now;
   const isRead = now.stage === 'ready' && now.wrongRate === null;
   const canStore = isRead && reading?.preview.needs.length === 0 && now.title.trim() !== '';
+  const title = now.take === null ? `Add ${namesOf(now.files)}` : `Columns of “${now.title}”`;
   return (
-    <Dialog title={`Add ${namesOf(now.files)}`} onClose={() => void cancelImport()} isWide>
+    <Dialog title={title} onClose={() => void cancelImport()} isWide>
       {now.stage in STAGE_WORDS && (
         <Progress stage={now.stage as keyof typeof STAGE_WORDS} progress={now.progress} />
       )}
       {now.stage === 'failed' && <ImportProblem now={now} />}
+      {now.labelsLost !== null && <LabelsLost said={now.labelsLost} />}
       {reading && <PreviewParts now={now} reading={reading} isRead={isRead} />}
       <footer>
         <FilesLine now={now} />
@@ -37,9 +39,15 @@ export function ImportDialog() {
         <button type="button" onClick={() => void cancelImport()}>
           Cancel
         </button>
-        <button type="button" class="main" disabled={!canStore} onClick={() => void storeImport()}>
-          Add this take
-        </button>
+        {now.take === null ? (
+          <button type="button" class="main" disabled={!canStore} onClick={() => void storeImport()}>
+            Add this take
+          </button>
+        ) : (
+          <button type="button" class="main" disabled={!canStore} onClick={() => void storeReread(false)}>
+            Read the take so
+          </button>
+        )}
       </footer>
     </Dialog>
   );
@@ -62,6 +70,23 @@ function Progress({
       {STAGE_WORDS[stage]}…
       <progress value={progress} max={1} aria-label={STAGE_WORDS[stage]} />
     </p>
+  );
+}
+
+/** Labels of the stored take that fit the new reading no longer: nothing has been changed yet. */
+function LabelsLost({ said }: { readonly said: string }) {
+  return (
+    <div class="problem" role="alert">
+      <p>
+        <b>Some labels would go.</b> Read like this, the take no longer holds all that they are about. {said}{' '}
+        Nothing has been changed yet; export the labels first if you may want them again.
+      </p>
+      <p class="problem-actions">
+        <button type="button" onClick={() => void storeReread(true)}>
+          Read it so, without them
+        </button>
+      </p>
+    </div>
   );
 }
 
@@ -99,7 +124,7 @@ function PreviewParts({
         onChange={(column, change) => void restate(withColumn(now.overrides, column, change))}
         onReverse={(column, reversed) => void restate(withSign(now.overrides, column, reversed))}
       />
-      <Naming now={now} />
+      {now.take === null && <Naming now={now} />}
     </>
   );
 }

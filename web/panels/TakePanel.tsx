@@ -1,8 +1,10 @@
 import { STATED_BOUNDS } from '../../server/engine/statedBounds.ts';
 import { sourceAddress } from '../api.ts';
+import { reopenColumns } from '../state/importing.ts';
 import { notify } from '../state/notices.ts';
 import { changeDocument, openTake } from '../state/openTake.ts';
 import { removeTakes } from '../state/removing.ts';
+import { saveAll } from '../state/saving.ts';
 import { MountFields } from './MountFields.tsx';
 import { numberOf } from './numberOf.ts';
 
@@ -92,6 +94,14 @@ export function TakePanel() {
         <button
           type="button"
           class="small"
+          title="Correct columns, units, signs, rate or mount: the take is read again from its file, and its labels stay"
+          onClick={() => void readColumnsAgain()}
+        >
+          Read the columns again…
+        </button>
+        <button
+          type="button"
+          class="small"
           onClick={() => void removeTakes([document.id], `“${document.title}”`)}
         >
           Remove take
@@ -99,6 +109,13 @@ export function TakePanel() {
       </p>
     </details>
   );
+}
+
+/** With what is not saved yet: what is read again goes on from what the server holds. */
+async function readColumnsAgain(): Promise<void> {
+  if (!(await saveAll())) return;
+  const document = openTake.peek()?.document;
+  if (document) await reopenColumns(document);
 }
 
 /** A text to change; one that must not be empty goes back to what it was. */

@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import type { Overrides, UploadPreview } from '../../server/http/schemas.ts';
+import type { Overrides, TakeDocument, UploadPreview } from '../../server/http/schemas.ts';
 
 /** A preview, and the files and statements of which it tells. */
 export interface Reading {
@@ -10,6 +10,10 @@ export interface Reading {
 
 /** One take on its way in: its files, how they are read, and how far the work is. */
 export interface Import {
+  /** A stored take that is read again from its own sources; null for files that are to become one. */
+  readonly take: Pick<TakeDocument, 'id' | 'revision'> | null;
+  /** What of its labels would go if it were read as stated; null where that is not known, or none would. */
+  readonly labelsLost: string | null;
   readonly files: readonly File[];
   readonly stage: 'uploading' | 'reading' | 'ready' | 'storing' | 'failed';
   readonly progress: number;
@@ -51,22 +55,36 @@ export function change(part: Partial<Import>): void {
 }
 
 export function beginImport(file: File): void {
+  importing.value = { ...BLANK, files: [file], title: titleFrom(file.name), waiting: queue };
+}
+
+/** Opens the dialog on a take that is stored already. */
+export function beginReread({ id, revision, title }: TakeDocument): void {
   importing.value = {
-    files: [file],
-    stage: 'uploading',
-    progress: 0,
-    overrides: {},
-    memory: 'apply',
-    reading: null,
-    wrongRate: null,
-    error: null,
-    joinNote: null,
-    title: titleFrom(file.name),
-    performer: '',
-    drill: '',
+    ...BLANK,
+    take: { id, revision },
+    stage: 'reading',
+    memory: 'ignored',
+    title,
     waiting: queue,
   };
 }
+
+const BLANK: Omit<Import, 'title' | 'waiting'> = {
+  take: null,
+  labelsLost: null,
+  files: [],
+  stage: 'uploading',
+  progress: 0,
+  overrides: {},
+  memory: 'apply',
+  reading: null,
+  wrongRate: null,
+  error: null,
+  joinNote: null,
+  performer: '',
+  drill: '',
+};
 
 /** Takes a preview over: with what it states, remembered things included. */
 export function adopt(files: readonly File[], preview: UploadPreview, signal: AbortSignal): void {

@@ -1,10 +1,26 @@
-import type { NewTakeResult, Overrides } from '../../server/http/schemas.ts';
-import { ApiError, awaitJob, forgetMapping, startTake } from '../api.ts';
+import type {
+  NewTakeResult,
+  Overrides,
+  RereadResult,
+  TakeDocument,
+  UploadPreview,
+} from '../../server/http/schemas.ts';
+import { ApiError, awaitJob, forgetMapping, startReread, startTake, startTakePreview } from '../api.ts';
 import { discardSent, forgetSent, forOrder, previewFiles, sendOnce } from './importFiles.ts';
-import { adopt, beginImport, change, importing, setWaiting, toApply, waitingFiles } from './importState.ts';
+import {
+  adopt,
+  beginImport,
+  beginReread,
+  change,
+  importing,
+  setWaiting,
+  toApply,
+  waitingFiles,
+} from './importState.ts';
 import { joinHalf } from './joinHalf.ts';
 import { messageOf, notify } from './notices.ts';
 import { goToTake } from './session.ts';
+import { startAnew } from './startAnew.ts';
 import { refreshWorkspace } from './workspace.ts';
 
 let abort = new AbortController();
@@ -15,7 +31,7 @@ export function importFiles(files: readonly File[]): void {
   const now = importing.peek();
   setWaiting([...waitingFiles(), ...files]);
   if (now === null) void next();
-  else if (now.stage === 'ready') void guarded(joinHalf);
+  else if (now.stage === 'ready' && now.take === null) void guarded(joinHalf);
 }
 
 /** Leaves the take that is being looked at; its bytes on the server go too. */
@@ -27,9 +43,17 @@ export async function cancelImport(): Promise<void> {
   if (waitingFiles().length > 0) await next();
 }
 
+/** Opens a stored take's columns again, as they are read now. */
+export async function reopenColumns(document: TakeDocument): Promise<void> {
+  if (importing.peek() !== null) return;
+  abort = new AbortController();
+  beginReread(document);
+  await guarded((signal) => readStored(document.id, undefined, signal));
+}
+
 /** Reads the files again with something stated by the user. */
 export async function restate(overrides: Overrides): Promise<void> {
-  change({ overrides, wrongRate: null });
+  change({ overrides, wrongRate: null, labelsLost: null });
   await read();
 }
 
@@ -102,6 +126,32 @@ export function describeImport(words: { title?: string; performer?: string; dril
   change(words);
 }
 
+/**
+ * Reads the stored take as previewed. Where labels would go, that is told first, and done once the user says so.
+ * The page then starts anew: what it computed, and what undo would bring back, is of the reading before.
+ */
+export async function storeReread(dropsLabels: boolean): Promise<void> {
+  const now = importing.peek();
+  if (!now?.reading || now.stage !== 'ready' || now.take === null) return;
+  const { take, title } = now;
+  const { mapping, corrections } = now.reading.preview;
+  await guarded(async (signal) => {
+    change({ stage: 'storing', progress: 0, labelsLost: null });
+    const { jobId } = await startReread(take.id, {
+      revision: take.revision,
+      mapping,
+      dropsLabels,
+      corrections,
+    });
+    const result = (await awaitJob(jobId, (progress) => change({ progress }), signal)) as RereadResult;
+    if (!result.isStored) return change({ stage: 'ready', labelsLost: result.leftOut });
+    const labels = result.leftOut === null ? 'Its labels stayed, each at its moment.' : result.leftOut;
+    const memory =
+      result.notRemembered === null ? '' : ` Not remembered for the next log: ${result.notRemembered}`;
+    startAnew(`Read “${title}” again. ${labels}${memory}`);
+  });
+}
+
 /** Stores the take as previewed, and opens it. */
 export async function storeImport(): Promise<void> {
   const now = importing.peek();
@@ -154,7 +204,8 @@ function stopReading(): void {
 async function readNow(signal: AbortSignal, joins = true): Promise<void> {
   const now = importing.peek();
   if (!now) return;
-  const { files, overrides, memory } = now;
+  const { take, files, overrides, memory } = now;
+  if (take !== null) return readStored(take.id, now.reading ? overrides : undefined, signal);
   const onProgress = (progress: number): void => change({ progress });
   change({ stage: 'uploading', progress: 0, error: null });
   const uploads = [];
@@ -162,6 +213,14 @@ async function readNow(signal: AbortSignal, joins = true): Promise<void> {
   change({ stage: 'reading', progress: 0 });
   adopt(files, await previewFiles(uploads, overrides, memory === 'apply', onProgress, signal), signal);
   if (joins) await joinHalf(signal);
+}
+
+/** @param overrides  undefined for the take as it is read now */
+async function readStored(id: string, overrides: Overrides | undefined, signal: AbortSignal): Promise<void> {
+  change({ stage: 'reading', progress: 0, error: null });
+  const { jobId } = await startTakePreview(id, overrides === undefined ? {} : { overrides });
+  const preview = await awaitJob(jobId, (progress) => change({ progress }), signal);
+  adopt([], preview as UploadPreview, signal);
 }
 
 /** Runs work that the user may stop; what goes wrong is shown in the dialog. */

@@ -38,6 +38,19 @@ export async function saveAtOnce(): Promise<void> {
   if (isDirty(state.peek().work)) await save();
 }
 
+/** Whether all work is saved, once nothing of it is on its way any more. */
+export async function saveAll(): Promise<boolean> {
+  await saveAtOnce();
+  return new Promise((resolve) => {
+    const stop = effect(() => {
+      const now = saveState.value;
+      if (now === 'saving') return;
+      resolve(now === 'saved');
+      queueMicrotask(() => stop());
+    });
+  });
+}
+
 async function save(): Promise<void> {
   if (running) return;
   running = true;

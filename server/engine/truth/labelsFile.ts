@@ -17,7 +17,23 @@ export interface FittedLabels {
  */
 export function fitLabels(text: string, presses: readonly Press[], durationUs: number): FittedLabels {
   const read = /^\uFEFF?\s*[{[]/.test(text) ? parseLabelsJson(text) : parseLabelsCsv(text);
-  const { labels, strangers } = fitToPresses(read, presses);
+  const fitted = fitToTake(read, presses, durationUs);
+  if (countLabels(fitted.labels) === 0)
+    throw new LabelsError(`no label in it fits this take. ${fitted.leftOut ?? 'It holds none.'}`);
+  return fitted;
+}
+
+/**
+ * Labels as far as they belong to a take: presses that it does not hold and stretches that begin after its end are left out.
+ * @param before  the labels from which these were made, where some of them were lost on the way
+ */
+export function fitToTake(
+  own: Labels,
+  presses: readonly Press[],
+  durationUs: number,
+  before: Labels = own,
+): FittedLabels {
+  const { labels, strangers } = fitToPresses(own, presses);
   const inside = <T extends { readonly startUs: number }>(list: readonly T[]) =>
     list.filter(({ startUs }) => startUs <= durationUs);
   const fitting: Labels = {
@@ -27,17 +43,16 @@ export function fitLabels(text: string, presses: readonly Press[], durationUs: n
     gestures: inside(labels.gestures ?? []),
   };
   const beyond = countLabels(labels) - countLabels(fitting);
+  const empty = countLabels(before) - countLabels(own);
   const parts = [
     ...strangerParts(
       strangers.map(({ button }) => button),
       [...new Set(presses.map(({ button }) => button))],
     ),
     ...(beyond > 0 ? [`${many(beyond)} beyond the end of the take`] : []),
+    ...(empty > 0 ? [`${many(empty)} of a stretch of which no row is left`] : []),
   ];
-  const leftOut = parts.length === 0 ? null : `Left out: ${parts.join('; ')}.`;
-  if (countLabels(fitting) === 0)
-    throw new LabelsError(`no label in it fits this take. ${leftOut ?? 'It holds none.'}`);
-  return { labels: fitting, leftOut };
+  return { labels: fitting, leftOut: parts.length === 0 ? null : `Left out: ${parts.join('; ')}.` };
 }
 
 /** How many labels there are, of all kinds. */

@@ -1,17 +1,21 @@
 import { createReadStream } from 'node:fs';
 import {
   IdParamsSchema,
+  type JobStartedBody,
   PatchTakeSchema,
   type RemovedTakes,
+  type RereadResult,
+  RereadSchema,
   SourceParamsSchema,
   type TakeDocument,
+  TakePreviewSchema,
 } from '../schemas.ts';
 import type { App, Deps } from '../types.ts';
 
 /** Larger than the default, since a take's columns are read from start to end. */
 const CHUNK_BYTES = 1024 * 1024;
 
-export function takeRoutes(api: App, { workspace }: Deps): void {
+export function takeRoutes(api: App, { workspace, jobs }: Deps): void {
   const { takes } = workspace;
   const byId = { params: IdParamsSchema };
 
@@ -36,6 +40,27 @@ export function takeRoutes(api: App, { workspace }: Deps): void {
   });
 
   api.post('/takes/:id/restore', { schema: byId }, async ({ params }) => takes.restore(params.id));
+
+  api.post(
+    '/takes/:id/previews',
+    { schema: { ...byId, body: TakePreviewSchema } },
+    async (request, reply) => {
+      const { params, body } = request;
+      takes.get(params.id);
+      const jobId = jobs.start((hooks) => workspace.previewTake(params.id, body.overrides ?? null, hooks));
+      return reply.code(202).send({ jobId } satisfies JobStartedBody);
+    },
+  );
+
+  api.post('/takes/:id/read', { schema: { ...byId, body: RereadSchema } }, async (request, reply) => {
+    const { params, body } = request;
+    takes.atRevision(params.id, body.revision);
+    const jobId = jobs.start(async (hooks): Promise<RereadResult> => {
+      const { document, leftOut, notRemembered } = await workspace.rereadTake(params.id, body, hooks);
+      return { isStored: document !== null, leftOut, notRemembered };
+    });
+    return reply.code(202).send({ jobId } satisfies JobStartedBody);
+  });
 
   api.get('/takes/:id/columns', { schema: byId }, async ({ params, headers }, reply) => {
     const { path, sizeBytes, key } = await workspace.columns(params.id);

@@ -39,14 +39,16 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
     );
   }
   const { other, file, held, stand, them } = SENSORS[half];
-  const name = now.files.length === 1 ? now.files[0]!.name : 'Together these files';
+  const { files } = preview.mapping;
+  const name = files.length === 1 ? files[0]!.name : 'Together these files';
   const others = preview.needs.slice(1);
   return (
     <div class="problem" role="alert">
       <p>
-        <b>Half of the motion is missing.</b> {name} {now.files.length === 1 ? 'holds' : 'hold'} {held}, but
-        no {other}. Drop {file} of the same recording here and the two become one take. If {other} {stand} in
-        this file under other names, say below which columns hold {them}.
+        <b>Half of the motion is missing.</b> {name} {files.length === 1 ? 'holds' : 'hold'} {held}, but no{' '}
+        {other}.{' '}
+        {now.take === null && `Drop ${file} of the same recording here and the two become one take. `}If{' '}
+        {other} {stand} in this file under other names, say below which columns hold {them}.
       </p>
       {now.joinNote !== null && <p>{now.joinNote}</p>}
       {others.length > 0 && (
@@ -57,11 +59,13 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
         </ul>
       )}
       <RoleOffers now={now} preview={preview} />
-      <p class="problem-actions">
-        <button type="button" onClick={pickFiles}>
-          Choose the other file…
-        </button>
-      </p>
+      {now.take === null && (
+        <p class="problem-actions">
+          <button type="button" onClick={pickFiles}>
+            Choose the other file…
+          </button>
+        </p>
+      )}
     </div>
   );
 }
