@@ -4,13 +4,10 @@
  */
 import { type Static, type TSchema, Type } from 'typebox';
 import type { Candidate } from '../engine/candidate.ts';
-import { AXIS_NAMES } from '../engine/mount.ts';
-import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
-import { STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { STATED_BOUNDS } from '../engine/statedBounds.ts';
 import { GESTURE_KINDS } from '../engine/truth/labels.ts';
-import { CLOCK_USES, COLUMNS_AT_MOST, DELIMITER, ROLES } from '../ingest/types.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
-import { ID } from '../store/ids.ts';
+import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } from './readingSchemas.ts';
 
 export type {
   BadRow,
@@ -40,100 +37,6 @@ export type {
 /** A body as its reader sees it: nothing in it is to be changed. */
 type DeepReadonly<T> = T extends object ? { readonly [K in keyof T]: DeepReadonly<T[K]> } : T;
 type Body<S extends TSchema> = DeepReadonly<Static<S>>;
-
-const STRICT = { additionalProperties: false } as const;
-
-const text = (maxLength: number) => Type.String({ maxLength });
-const micros = () => Type.Integer({ minimum: 0, maximum: Number.MAX_SAFE_INTEGER });
-const count = (maximum: number) => Type.Integer({ minimum: 0, maximum });
-const columnIndex = () => count(COLUMNS_AT_MOST - 1);
-const id = () => Type.String({ pattern: ID.source });
-const oneOf = <T extends string>(...values: readonly T[]) => Type.Enum<T[]>([...values]);
-
-// Reading a log
-
-const axis = () => oneOf(...AXIS_NAMES);
-const angle = () => Type.Number({ minimum: -180, maximum: 180 });
-const mount = () =>
-  Type.Object(
-    { tip: axis(), side: axis(), correctionDeg: Type.Optional(Type.Tuple([angle(), angle(), angle()])) },
-    STRICT,
-  );
-
-const role = () => oneOf(...ROLES);
-
-const rate = () => Type.Number({ exclusiveMinimum: 0, maximum: STATED_RATE_HZ_AT_MOST });
-const bounded = ({ min, max }: Bounds) => Type.Number({ minimum: min, maximum: max });
-
-const overrides = () =>
-  Type.Object(
-    {
-      rateHz: Type.Optional(rate()),
-      clock: Type.Optional(oneOf(...CLOCK_USES)),
-      timeUnit: Type.Optional(text(40)),
-      accelUnit: Type.Optional(text(40)),
-      gyroUnit: Type.Optional(text(40)),
-      roles: Type.Optional(
-        Type.Array(
-          Type.Object(
-            { file: count(63), index: columnIndex(), role: role(), unit: Type.Optional(text(40)) },
-            STRICT,
-          ),
-          { maxItems: COLUMNS_AT_MOST },
-        ),
-      ),
-      reversed: Type.Optional(
-        Type.Array(Type.Object({ file: count(63), index: columnIndex() }, STRICT), {
-          maxItems: COLUMNS_AT_MOST,
-        }),
-      ),
-      mount: Type.Optional(mount()),
-    },
-    STRICT,
-  );
-
-const mapping = () =>
-  Type.Object(
-    {
-      files: Type.Array(
-        Type.Object(
-          {
-            name: text(255),
-            delimiter: Type.String({ minLength: 1, maxLength: 1, pattern: DELIMITER.source }),
-            decimal: oneOf('.', ','),
-            headerLine: Type.Union([Type.Integer({ minimum: 1 }), Type.Null()]),
-            firstDataLine: Type.Integer({ minimum: 1 }),
-            comment: Type.Union([text(8), Type.Null()]),
-            columnCount: Type.Integer({ minimum: 1, maximum: COLUMNS_AT_MOST }),
-          },
-          STRICT,
-        ),
-        { minItems: 1, maxItems: 64 },
-      ),
-      columns: Type.Array(
-        Type.Object(
-          {
-            file: count(63),
-            index: columnIndex(),
-            name: text(1000),
-            role: role(),
-            unit: text(40),
-            reason: text(4000),
-            reversed: Type.Optional(Type.Boolean()),
-          },
-          STRICT,
-        ),
-        { maxItems: 8192 },
-      ),
-      rateHz: Type.Union([rate(), Type.Null()]),
-      rateReason: text(4000),
-      clock: Type.Optional(oneOf(...CLOCK_USES)),
-      evenHz: Type.Optional(rate()),
-      mount: mount(),
-      mountReason: text(4000),
-    },
-    STRICT,
-  );
 
 const uploadIds = () => Type.Array(id(), { minItems: 1, maxItems: 64, uniqueItems: true });
 

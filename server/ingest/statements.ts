@@ -8,11 +8,13 @@ import type { ColumnMapping, Mapping, Overrides, RoleOverride } from './types.ts
  */
 export function statementsOf(mapping: Mapping, guess: Mapping): Overrides {
   const roles = mapping.columns.flatMap((column) => roleOf(column, guess));
+  const rateHz = mapping.evenHz ?? mapping.rateHz;
   const reversed = mapping.columns
     .filter((column) => column.reversed)
     .map(({ file, index }) => ({ file, index }));
   return {
-    ...(mapping.rateHz !== null && mapping.rateHz !== guess.rateHz ? { rateHz: mapping.rateHz } : {}),
+    ...(rateHz !== null && rateHz !== (mapping.evenHz === undefined ? guess.rateHz : null) ? { rateHz } : {}),
+    ...(mapping.clock === undefined ? {} : { clock: mapping.clock }),
     ...(roles.length > 0 ? { roles } : {}),
     ...(reversed.length > 0 ? { reversed } : {}),
   };

@@ -5,6 +5,7 @@ import type { Labels } from '../../server/engine/truth/labels.ts';
 import type { Mapping, Overrides } from '../../server/ingest/types.ts';
 import type { TakeDocument } from '../../server/store/documents.ts';
 import type { Workspace } from '../../server/store/workspace.ts';
+import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
 import { openWorkspace, temporaryWorkspace, uploadText } from './temporaryWorkspace.ts';
 
@@ -83,6 +84,20 @@ describe('reading a stored take again', () => {
     const withoutReasons = (one: Mapping) => one.columns.map(({ reason: _, ...column }) => column);
     expect(withoutReasons(preview.mapping)).toEqual(withoutReasons(mapping));
     expect(preview.known).toEqual([]);
+  });
+
+  test.each<[string, Overrides]>([
+    ['an even clock', { clock: 'even' }],
+    ['an even clock of a stated rate', { clock: 'even', rateHz: 101 }],
+    ['the stamps as they are', { clock: 'stamps' }],
+  ])('%s is stated again', async (_claim, stated) => {
+    const workspace = await temporaryWorkspace();
+    const uploadIds = [await uploadText(workspace, smallLog())];
+    const { mapping } = await workspace.preview(uploadIds, stated, {});
+    const { id } = await workspace.addTake({ uploadIds, mapping, title: '', performer: '', drill: '' }, {});
+    const preview = await workspace.previewTake(id, null, {});
+    expect(preview.stated).toMatchObject(stated);
+    expect([preview.mapping.clock, preview.mapping.evenHz]).toEqual([mapping.clock, mapping.evenHz]);
   });
 
   test('at another rate: every label moves to where its moment is now', async () => {
