@@ -34,6 +34,7 @@ const LIKELY_HZ = [5, 8000] as const;
 /** In logarithm. */
 const RATE_AGREES = 0.03;
 const AS_STATED = ', as stated';
+const SINCE_1970 = ' since 1970';
 const UNITS = [
   ['s', 1],
   ['ms', 1e-3],
@@ -86,7 +87,7 @@ export function weighClock(
     return weighed(column, '', ofNoUnit(step), items, Number.NaN);
   }
   const meanHz = rateOf(meanStep(steps), found.unit);
-  const items = numericEvidence(column, reading, isCoarse, found.unit, meanHz, statedRateHz);
+  const items = numericEvidence(column, reading, isCoarse, found, meanHz, statedRateHz);
   return weighed(column, found.unit, found.reason, items, meanHz);
 }
 
@@ -133,7 +134,7 @@ function numericEvidence(
   column: NamedColumn,
   reading: NameReading | null,
   isCoarse: boolean,
-  unit: string,
+  { unit, reason }: UnitReason,
   meanHz: number,
   statedRateHz: number | null,
 ): Evidence[] {
@@ -145,6 +146,8 @@ function numericEvidence(
     evidence(-0.4 * words, 'its name says more than that'),
   ];
   if (stated !== null) found.push(evidence(2, `a unit is stated: ${unitWords('time', stated)}`));
+  // Which tells the unit as well as a name does, and the date besides.
+  else if (reason.includes(SINCE_1970)) found.push(evidence(2.5, `${unitWords('time', unit)}${SINCE_1970}`));
   if (reading && isRaw(column)) found.push(evidence(-2, 'it holds raw ticks'));
   if (reading?.traits.includes('calibrated')) found.push(evidence(0.5, 'its name says calibrated'));
   const shownHz = `${Number(meanHz.toPrecision(4))} Hz`;
@@ -239,7 +242,7 @@ export function guessUnit(first: number, step: number, statedRateHz: number | nu
     if (epoch > 1e9 && epoch < 3e9) {
       return {
         unit,
-        reason: `as ${unitWords('time', unit)} since 1970 its first stamp lies in ${yearOf(epoch)}`,
+        reason: `as ${unitWords('time', unit)}${SINCE_1970} its first stamp lies in ${yearOf(epoch)}`,
       };
     }
   }
