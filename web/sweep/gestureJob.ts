@@ -8,6 +8,7 @@ import { chooseGesture, joinGrids } from '../../server/engine/choose/gestures/ch
 import { type GestureEvidence, gestureEvidenceOf } from '../../server/engine/choose/gestures/evidence.ts';
 import { checkGestureHeldOut } from '../../server/engine/choose/gestures/heldOut.ts';
 import { withXY } from '../../server/engine/choose/gestures/maps.ts';
+import { explainGestures } from '../../server/engine/choose/gestures/missCauses.ts';
 import {
   type GestureStress,
   stressGestures,
@@ -18,7 +19,6 @@ import {
   type GestureTake,
   sweepGestureTake,
 } from '../../server/engine/choose/gestures/take.ts';
-import { wrongGestures } from '../../server/engine/choose/gestures/verdicts.ts';
 import { fitOf, leftOutInTurn, type Swept } from './folds.ts';
 import type { GestureJob, GestureValue, GestureVerdict, JobValue, TakeInput } from './jobs.ts';
 import { Kept, keyOf, type Surroundings } from './runner.ts';
@@ -146,7 +146,7 @@ function checksOf(
   const chosen = withXY(base, kind, choice.x, choice.y);
   return {
     lost: lostGestures(read, kind, base, choice, borders),
-    wrong: wrongGestures(read, kind, chosen).map((one) => ({ takeId, title, ...one })),
+    wrong: explainGestures(read, kind, chosen).map((one) => ({ takeId, title, ...one })),
     stress: stressGestures(read, kind, smoothing, chosen),
   };
 }

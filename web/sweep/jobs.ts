@@ -12,9 +12,9 @@ import type { GestureChoice } from '../../server/engine/choose/gestures/choice.t
 import type { GestureEvidence } from '../../server/engine/choose/gestures/evidence.ts';
 import type { GestureHeldOut } from '../../server/engine/choose/gestures/heldOut.ts';
 import type { GestureBase, GestureMapKind } from '../../server/engine/choose/gestures/maps.ts';
+import type { ExplainedGesture } from '../../server/engine/choose/gestures/missCauses.ts';
 import type { GestureStress } from '../../server/engine/choose/gestures/stress.ts';
 import type { GestureGrid } from '../../server/engine/choose/gestures/take.ts';
-import type { WrongGesture } from '../../server/engine/choose/gestures/verdicts.ts';
 import type { GuardHeldOut } from '../../server/engine/choose/heldOut.ts';
 import type { Agreement } from '../../server/engine/choose/motion/agreement.ts';
 import type { MotionEvidence } from '../../server/engine/choose/motion/motionPart.ts';
@@ -188,7 +188,7 @@ export interface GestureVerdict {
   readonly borders: readonly GestureBorder[];
   /** What is lost beyond the borders, and what goes wrong at the suggestion itself. */
   readonly lost: readonly LostGesture[];
-  readonly wrong: readonly (WrongGesture & { readonly takeId: string; readonly title: string })[];
+  readonly wrong: readonly (ExplainedGesture & { readonly takeId: string; readonly title: string })[];
   readonly stress: readonly GestureStress[];
   /** Takes on which the stress has been tried. */
   readonly stressed: number;

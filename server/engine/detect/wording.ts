@@ -10,8 +10,9 @@ export function roundedMs(ms: number, holdMs: number): string {
   return roundedBeside(ms, holdMs);
 }
 
-function roundedBeside(value: number, border: number): string {
-  for (const digits of [0, 1, 2, 3]) {
+/** A value rounded, with as many decimals as it takes to stay on its side of a border. */
+export function roundedBeside(value: number, border: number, leastDigits = 0): string {
+  for (let digits = leastDigits; digits < 4; ++digits) {
     const text = value.toFixed(digits);
     if (value >= border === Number(text) >= border) return text;
   }

@@ -133,7 +133,7 @@ function reachesImpact(
 }
 
 /** How far the blade is turned from its lowest to its highest angle, without regard to where the angle counts from. */
-function turnDeg({ twistRateDps, rateHz }: Signals, { start, end }: Segment): number {
+export function turnDeg({ twistRateDps, rateHz }: Signals, { start, end }: Segment): number {
   let [angle, low, high] = [0, 0, 0];
   for (let i = start; i < end; ++i) {
     if (Number.isNaN(twistRateDps[i]!)) continue;

@@ -111,13 +111,13 @@ export function gestureBorderText(
 /** What goes wrong at the suggestion itself. */
 export function wrongGestureText(
   kind: GestureMapKind,
-  wrong: WrongGesture & { readonly title: string },
+  wrong: WrongGesture & { readonly title: string; readonly cause?: string | null },
 ): string {
   const { one, fire } = GESTURE_WORDS[kind];
   const when = `${seconds(wrong.atUs)} of ${wrong.title}`;
   switch (wrong.kind) {
     case 'missed':
-      return `the ${one} at ${when} is missed.`;
+      return `the ${one} at ${when} is missed${wrong.cause ? `: ${wrong.cause}` : ''}.`;
     case 'again':
       return `the ${fire} at ${when} is a second one for the same ${one}.`;
     case 'outside':
