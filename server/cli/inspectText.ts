@@ -1,3 +1,4 @@
+import { hasStamps } from '../engine/check/clock.ts';
 import { counted as many } from '../engine/check/figures.ts';
 import { plainReason } from '../ingest/reasonNotes.ts';
 import type { LogReport, Preview, Role } from '../ingest/types.ts';
@@ -25,10 +26,15 @@ export function describePreview(names: readonly string[], { report, mapping, nee
 
 function describeReport(report: LogReport): string[] {
   const { rows, rateHz, durationS, duplicates, backwards, gaps, badRowCount } = report;
+  const { zeroRows = 0 } = report;
+  const stamps = hasStamps(report)
+    ? [many(duplicates, 'duplicate row'), many(backwards, 'backwards stamp')]
+    : ['no stamps'];
+  const zeros = zeroRows > 0 ? [`${many(zeroRows, 'row')} of zeros`] : [];
   const lines = [
     `  ${rows} samples, ${durationS.toFixed(3)} s, ${Number(rateHz.toFixed(3))} Hz (${report.rateReason})`,
     `  peak rate ${report.peakRateDps.toFixed(1)} °/s, peak acceleration ${report.peakAccelG.toFixed(2)} g`,
-    `  ${[many(duplicates, 'duplicate row'), many(backwards, 'backwards stamp'), many(gaps, 'gap'), many(badRowCount, 'bad row')].join(', ')}`,
+    `  ${[...stamps, many(gaps, 'gap'), many(badRowCount, 'bad row'), ...zeros].join(', ')}`,
   ];
   if (report.longSteps > 0) {
     lines.push(

@@ -21,6 +21,8 @@ export interface PreparedTable {
   readonly clockUnit: string;
   readonly badRows: readonly BadRow[];
   readonly badRowCount: number;
+  /** Rows of zeros alone, left out. */
+  readonly zeroRows: number;
   /** What was mended, one sentence each. */
   readonly notes: readonly string[];
 }
@@ -79,6 +81,7 @@ export function prepareTable(
     clockUnit,
     badRows: [...table.badRows, ...left].sort((a, b) => a.line - b.line),
     badRowCount: table.badRowCount + left.length,
+    zeroRows: unmeasured?.zeroRows ?? 0,
     notes: [
       ...(signs === null ? [] : [signs]),
       ...(note === null ? [] : [note]),

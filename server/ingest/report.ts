@@ -4,7 +4,7 @@ import type { FilePart } from './assemble.ts';
 import { formatMoment } from './iso8601.ts';
 import type { JoinedMotion } from './join.ts';
 import { epochMicros, type PreparedTable } from './prepare.ts';
-import { peakOf } from './rest.ts';
+import { liesStill, peakOf } from './rest.ts';
 import type { ChannelSaturation } from './saturation.ts';
 import { findGaps, longSteps, regularStep } from './steps.ts';
 import { BAD_ROWS_LISTED } from './tableBuilder.ts';
@@ -24,6 +24,8 @@ export interface ReportFacts {
 }
 
 const GAPS_LISTED = 50;
+/** Clocks of loggers go wrong by less. */
+const RATES_DIFFER = 0.02;
 
 /** Counts what was read and says what was mended. */
 export function makeReport(facts: ReportFacts): LogReport {
@@ -40,8 +42,10 @@ export function makeReport(facts: ReportFacts): LogReport {
     badRows: prepared.flatMap(({ badRows }) => badRows).slice(0, BAD_ROWS_LISTED),
     badRowCount: sum(({ badRowCount }) => badRowCount),
     rateHz: roundTo(1e6 / step, 1e-4),
-    rateReason: rateReason(mapping, step),
+    rateReason: rateReason(mapping, step, joined.base.axis.evened),
     durationS: timeUs.at(-1)! / 1e6,
+    zeroRows: sum(({ zeroRows }) => zeroRows),
+    evened: joined.base.axis.evened,
     duplicates: sum(({ axis }) => axis.duplicates),
     backwards: sum(({ axis }) => axis.backwards),
     ...longSteps(timeUs, step),
@@ -63,9 +67,12 @@ export function makeReport(facts: ReportFacts): LogReport {
   };
 }
 
-function rateReason(mapping: Mapping, stepUs: number): string {
+function rateReason(mapping: Mapping, stepUs: number, evened: LogReport['evened']): string {
   const clock = mapping.columns.find(({ role }) => role === 'time');
   const isClock = clock !== undefined && clock.unit !== 'counter';
+  if (isClock && evened === 'stated' && mapping.evenHz !== undefined) return mapping.rateReason;
+  if (isClock && evened === 'bunches')
+    return `mean pace of the stamps in column "${clock.name}", which come in bunches`;
   return isClock
     ? `mean step of ${roundTo(stepUs / 1000, 1e-4)} ms in column "${clock.name}"`
     : mapping.rateReason;
@@ -96,7 +103,7 @@ function unitWord(unit: string): string {
   return unit === 'timeOfDay' ? 'µs, midnight' : unitWords('time', unit);
 }
 
-function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number): string[] {
+function otherWarnings({ parts, mapping, log, saturation, restG }: ReportFacts, rateHz: number): string[] {
   const found: string[] = [];
   const bad = parts.reduce((sum, { prepared }) => sum + prepared.badRowCount, 0);
   if (bad > 0) found.push(`${bad} ${bad === 1 ? 'row' : 'rows'} could not be used: see the list of bad rows`);
@@ -108,9 +115,12 @@ function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number
   }
   if (!lacksGravity(restG) && Math.abs(restG - 1) > 0.05) {
     found.push(
-      `at rest |f| reads ${restG.toFixed(3)} g instead of 1: the accelerometer's scale or bias is off`,
+      liesStill(log)
+        ? `at rest |f| reads ${restG.toFixed(3)} g instead of 1: the accelerometer's scale or bias is off`
+        : `where the force is steadiest |f| reads ${restG.toFixed(3)} g instead of 1; nothing lies still here, so that may be motion, or the accelerometer's scale or bias`,
     );
   }
+  found.push(...rateDoubts(mapping, rateHz));
   if (rateHz < 10)
     found.push(
       `a row every ${(1000 / rateHz).toPrecision(3)} ms is no motion log: is the clock's unit right?`,
@@ -118,6 +128,19 @@ function otherWarnings({ parts, saturation, restG }: ReportFacts, rateHz: number
   else if (rateHz < 50)
     found.push(`at ${rateHz.toFixed(1)} Hz a swing has few samples: 100 Hz or more is better`);
   return found;
+}
+
+/** A rate that somebody stated, where the clock tells another. */
+function rateDoubts(
+  { columns, rateHz: statedHz, evenHz, rateReason: why }: Mapping,
+  rateHz: number,
+): string[] {
+  const hasClock = columns.some(({ role, unit }) => role === 'time' && unit !== 'counter');
+  if (!hasClock || statedHz === null || evenHz !== undefined) return [];
+  if (Math.abs(Math.log(rateHz / statedHz)) < RATES_DIFFER) return [];
+  return [
+    `the clock's stamps give ${Number(rateHz.toPrecision(4))} Hz, not ${statedHz} Hz (${why}): the clock is followed; to let the stated rate overrule it, choose the even clock (--clock even --rate ${statedHz})`,
+  ];
 }
 
 function countSaturated(saturation: ReadonlyMap<MotionRole, ChannelSaturation>): Record<MotionRole, number> {

@@ -1,3 +1,5 @@
+import type { MotionLog } from '../engine/log.ts';
+
 /** Three columns of one length. */
 export interface Vector3Columns {
   readonly x: Float64Array;
@@ -55,6 +57,26 @@ export function quietMeans(columns: Vector3Columns, quietBy: Vector3Columns): [n
   order.sort((a, b) => unrest[a]! - unrest[b]!);
   const quiet = order.slice(0, Math.max(1, Math.ceil(order.length * QUIET_SHARE)));
   return quiet.map((i) => blockMean(columns, starts[i]!, starts[i]! + size));
+}
+
+/** Half a second of rest, by what a part in common use reads on a table. */
+const STILL_S = 0.5;
+const STILL_DPS = 3;
+const STILL_G = 0.03;
+
+/** True where the sensor lies still for half a second somewhere: only there it can be said what it reads at rest. */
+export function liesStill(log: MotionLog): boolean {
+  const { timeUs } = log;
+  const size = Math.max(4, Math.round((STILL_S * 1e6 * (timeUs.length - 1)) / timeUs.at(-1)!));
+  const channels = [
+    [log.gyroXDps, log.gyroYDps, log.gyroZDps, STILL_DPS],
+    [log.accelXG, log.accelYG, log.accelZG, STILL_G],
+  ] as const;
+  const isStill = (from: number) =>
+    channels.every(([x, y, z, most]) => blockVariance({ x, y, z }, from, from + size) <= most * most);
+  for (let from = 0; from + size <= timeUs.length; from += Math.ceil(size / 2))
+    if (isStill(from)) return true;
+  return false;
 }
 
 function blockStarts(rows: number): number[] {

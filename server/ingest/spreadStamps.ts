@@ -20,12 +20,18 @@ export interface StampChoice {
 
 export const AS_THEY_LOOK: StampChoice = { clock: null, evenHz: null };
 
+/** Why rows have even times instead of their stamps: these came in bunches, are cut to a grid, or the user said so. */
+export type Evened = 'bunches' | 'grid' | 'stated';
+
 export interface Spread {
+  readonly evened: Evened | null;
   /** What was done; null for nothing. */
   readonly note: string | null;
   /** Bunches of which nothing tells whether rows are lost between them. */
   readonly undecided: Bursts | null;
 }
+
+const LEFT: Spread = { note: null, evened: null, undecided: null };
 
 /** Grids that clocks are commonly cut to, in microseconds. */
 const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
@@ -64,7 +70,7 @@ export function spreadStamps(
   rowPlaces: Float64Array | null = null,
 ): Spread {
   const count = order?.length ?? clock.length;
-  if (count < ROWS_AT_LEAST) return { note: null, undecided: null };
+  if (count < ROWS_AT_LEAST) return LEFT;
   const pick = (values: Float64Array) =>
     order === null ? values.slice() : Float64Array.from(order, (row) => values[row]!);
   const times = pick(clock);
@@ -79,17 +85,18 @@ function spreadTimes(
   choice: StampChoice,
   places: Float64Array | null,
 ): Spread {
-  if (choice.clock === 'even') return { note: setEven(times, choice.evenHz), undecided: null };
+  if (choice.clock === 'even')
+    return { note: setEven(times, choice.evenHz), evened: 'stated', undecided: null };
   const shared = countShared(times);
   const bursts = mayBunch(times) ? findBursts(times, columns()) : null;
   if (bursts !== null && choice.clock === null && !isCoarse(times, 0.5 * bursts.cycleUs)) {
-    if (bursts.isEven) return { note: spreadBursts(times, bursts), undecided: null };
-    if (!bursts.isBroken) return { note: null, undecided: bursts };
+    if (bursts.isEven) return { note: spreadBursts(times, bursts), evened: 'bunches', undecided: null };
+    if (!bursts.isBroken) return { ...LEFT, undecided: bursts };
   }
   const grid = shared > 0 ? nominalStep(times) : gridOf(times, places);
-  if (grid === null || Number.isNaN(grid)) return { note: null, undecided: null };
+  if (grid === null || Number.isNaN(grid)) return LEFT;
   const note = shared > 0 ? spreadShared(times, grid, shared, places) : straighten(times, grid, places);
-  return { note, undecided: null };
+  return { note, evened: note === null ? null : 'grid', undecided: null };
 }
 
 /** A quick look: in bunches, steps are far from the mean one. */

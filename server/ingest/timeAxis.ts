@@ -1,6 +1,6 @@
 import { GAP_STEPS } from '../engine/timeBase.ts';
 import type { Bursts } from './bursts.ts';
-import { AS_THEY_LOOK, isCoarse, type StampChoice, spreadStamps } from './spreadStamps.ts';
+import { AS_THEY_LOOK, type Evened, isCoarse, type StampChoice, spreadStamps } from './spreadStamps.ts';
 import { nominalStep } from './steps.ts';
 import { unwrapCounter } from './unwrap.ts';
 
@@ -20,6 +20,7 @@ export interface TimeAxis {
   readonly wraps: number;
   readonly wrapAt: number;
   readonly notes: readonly string[];
+  readonly evened: Evened | null;
   /** Stamps in bunches of which nothing tells whether rows are lost between them; null for none. */
   readonly undecided: Bursts | null;
 }
@@ -55,7 +56,7 @@ export function cleanClock(
   for (let i = 0; i < clock.length; ++i) clock[i]! *= unitUs;
   const found = skip === null && isRising(clock) ? null : untangle(clock, columns, skip);
   const order = found?.order ?? null;
-  const { note, undecided } = spreadStamps(
+  const { note, evened, undecided } = spreadStamps(
     clock,
     order,
     columns,
@@ -75,6 +76,7 @@ export function cleanClock(
     wraps,
     wrapAt: modulus,
     notes: note === null ? [] : [note],
+    evened,
     undecided,
   };
 }

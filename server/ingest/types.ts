@@ -121,6 +121,10 @@ export interface LogReport {
   readonly rateHz: number;
   readonly rateReason: string;
   readonly durationS: number;
+  /** Rows of zeros alone, left out. Older takes don't say. */
+  readonly zeroRows?: number;
+  /** Why rows have even times instead of their stamps: these came in bunches, are cut to a grid, or the user said so. */
+  readonly evened?: 'bunches' | 'grid' | 'stated' | null;
   /** Rows dropped because they repeat the stamp and the values of the row before. */
   readonly duplicates: number;
   /** Rows whose stamp lies before that of the row above. */

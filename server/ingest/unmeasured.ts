@@ -7,6 +7,7 @@ export interface Unmeasured {
   /** As long as the table: 1 for a row to leave out. */
   readonly skip: Uint8Array;
   readonly badRows: readonly BadRow[];
+  readonly zeroRows: number;
   /** What was left out, one sentence each. */
   readonly notes: readonly string[];
 }
@@ -37,7 +38,7 @@ export function findUnmeasured(table: RawTable): Unmeasured | null {
   }
   if (zeros.length + badRows.length === 0) return null;
   if (badRows.length > 0) notes.push(absurdNote(badRows.length));
-  return { skip, badRows, notes };
+  return { skip, badRows, zeroRows: zeros.length, notes };
 }
 
 function absurdNote(count: number): string {

@@ -78,7 +78,7 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
   tell(0.8);
   const lines = [
     checkRate(uniform.rateHz),
-    checkClock(steps, facts),
+    checkClock(steps, facts, uniform.segments.length - 1),
     checkGaps(uniform),
     checkRows(facts),
     checkRepeats(measureRepeats(raw), uniform.rateHz),

@@ -71,8 +71,18 @@ function countSteps(timeUs: Float64Array, fromUs: number, toUs: number, mostUs: 
   return { fromMs: fromUs / 1e3, toMs: toUs / 1e3, counts, shorter, longer };
 }
 
-export function checkClock(steps: StepHistogram, { rows, columns }: ReadFacts): CheckLine {
-  if (!columns.some(({ role, unit }) => role === 'time' && unit !== 'counter'))
+/** True where rows have stamps of a clock: counting rows is none. */
+export function hasStamps({ columns }: Pick<ReadFacts, 'columns'>): boolean {
+  return columns.some(({ role, unit }) => role === 'time' && unit !== 'counter');
+}
+
+/** @param gaps  of the log: what is said of rows holds between them */
+export function checkClock(
+  steps: StepHistogram,
+  { rows, columns, evened = null }: ReadFacts,
+  gaps: number,
+): CheckLine {
+  if (!hasStamps({ columns }))
     return cautions(
       'clock',
       `The log has no clock: its rate is taken as stated, ${figure(1000 / steps.nominalMs, 4)} Hz.`,
@@ -82,13 +92,32 @@ export function checkClock(steps: StepHistogram, { rows, columns }: ReadFacts): 
   const share = steps.bridged / rows;
   const lost =
     steps.bridged === 0
-      ? 'no row is missing'
+      ? gaps === 0
+        ? 'no row is missing'
+        : `outside the ${gaps === 1 ? 'gap' : 'gaps'} no row is missing`
       : `${counted(steps.bridged, 'single row')} missing (${percent(share)}), bridged by straight lines`;
-  const finding = `Steps scatter by ${figure(steps.jitterMs, 2)} ms (root mean square) about ${figure(steps.nominalMs, 4)} ms; ${lost}.`;
+  if (evened === 'bunches' || evened === 'stated') return ofEvenClock(evened, steps.nominalMs);
+  const cut = evened === 'grid' ? ' once rows on coarse stamps are spread evenly' : '';
+  const finding = `Steps scatter by ${figure(steps.jitterMs, 2)} ms (root mean square) about ${figure(steps.nominalMs, 4)} ms${cut}; ${lost}.`;
   const advice =
     'Stamp each row when the sensor is read, and give the logger time to write: a faster card, a larger buffer.';
   if (share >= BRIDGED_LEAST_SHARE) return fails('clock', finding, advice, 'every peak and dip');
   if (steps.jitterMs > JITTER_GOOD_MS || share > BRIDGED_GOOD_SHARE)
     return cautions('clock', finding, advice, 'speeds at steep moments');
   return passes('clock', finding);
+}
+
+/** Rows whose stamps were put aside: of the clock itself nothing can be said. */
+function ofEvenClock(evened: 'bunches' | 'stated', nominalMs: number): CheckLine {
+  const rate = `${figure(1000 / nominalMs, 4)} Hz`;
+  const finding =
+    evened === 'bunches'
+      ? `Stamps come in bunches: rows are set evenly at their mean rate of ${rate}, and a row lost inside a bunch does not show.`
+      : `Rows are set at even steps of ${rate}, as stated: a lost row does not show.`;
+  return cautions(
+    'clock',
+    finding,
+    'Stamp each row when the sensor is read, before it goes to a buffer or over the air.',
+    'single moments, as far as rows came unevenly or were lost',
+  );
 }

@@ -12,6 +12,10 @@ export interface ReadFacts {
   /** Rows whose stamp lies before that of the row above. */
   readonly backwards: number;
   readonly badRowCount: number;
+  /** Rows of zeros alone, left out; takes read by older versions don't say. */
+  readonly zeroRows?: number;
+  /** Why rows have even times instead of their stamps: these came in bunches, are cut to a grid, or the user said so. */
+  readonly evened?: 'bunches' | 'grid' | 'stated' | null;
   readonly columns: readonly { readonly role: string; readonly unit: string }[];
 }
 
