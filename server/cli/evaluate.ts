@@ -3,6 +3,8 @@ import type { Candidate } from '../engine/candidate.ts';
 import { parseCandidateFile } from '../engine/candidateFile.ts';
 import { CandidateError, DEFAULT_CANDIDATE } from '../engine/candidateRules.ts';
 import type { CheckInput } from '../engine/check/input.ts';
+import { scoreMotion } from '../engine/choose/motion/motionScore.ts';
+import { motionUnits } from '../engine/choose/motion/motionUnits.ts';
 import { evaluate } from '../engine/evaluate.ts';
 import type { Press } from '../engine/log.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
@@ -14,7 +16,7 @@ import { readTake } from '../ingest/readTake.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { ReadTake } from '../ingest/types.ts';
 import { writeChannels } from './channelsFile.ts';
-import { readCalibration } from './evaluateArgs.ts';
+import { readCalibration, readPatience } from './evaluateArgs.ts';
 import { describeEvaluation, type EvaluatedTake, toDocument } from './evaluateText.ts';
 import { tellFailure } from './failure.ts';
 import type { NamedSource } from './fileSource.ts';
@@ -35,6 +37,7 @@ Several files must be the two halves of one take (acceleration and angular rate)
   --candidate FILE     settings as the page exports them (the workbench's defaults without it)
   --labels FILE        labels as JSON or CSV: which presses were wanted or stray, spans, swings, gestures
   --power-button NAME  the button that the guard judges (else the first with "power" in its name, else the first)
+  --patience MS        how long after a stop a press is wanted, where spins and stops alone are judged, 50 to 900 (300)
   --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
   --blade-length M     from the turning point to the tip, in metres, 0.1 to 3 (0.85): for the tip's speed
   --mount tip=+x,side=+y   which sensor axes point to the tip and to the side
@@ -52,6 +55,7 @@ const OPTIONS = {
   candidate: { type: 'string' },
   labels: { type: 'string' },
   'power-button': { type: 'string' },
+  patience: { type: 'string' },
   'lever-arm': { type: 'string' },
   'blade-length': { type: 'string' },
   mount: { type: 'string' },
@@ -74,6 +78,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
     if (positionals.length === 0) throw new UsageError('no file was given');
     const options = readOptions(values);
     const calibration = readCalibration(values);
+    const patienceMs = readPatience(values.patience);
     const candidate = values.candidate === undefined ? DEFAULT_CANDIDATE : readCandidate(values.candidate);
     const sources = positionals.map(openFile);
     if (values.channels !== undefined) {
@@ -91,6 +96,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
       stated,
       values.labels,
       values['power-button'],
+      patienceMs,
     );
     const names = sources.map(({ name }) => name);
     if (values.channels !== undefined) {
@@ -164,6 +170,7 @@ function evaluateTake(
   stated: Pick<CheckInput, 'calibration' | 'mount'>,
   labelsPath: string | undefined,
   powerButton: string | undefined,
+  patienceMs: number,
 ): EvaluatedTake {
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, calibration);
@@ -173,9 +180,11 @@ function evaluateTake(
   const durationUs = motion.timeUs.at(-1) ?? 0;
   const fitted = labelsPath === undefined ? UNLABELLED : readLabels(labelsPath, take.presses, durationUs);
   const evaluation = evaluate(signals, judged, fitted.labels, candidate, motion);
+  const units = motionUnits(evaluation.truth, fitted.labels, signals);
+  const byMotion = scoreMotion(signals, evaluation.closed, units, patienceMs);
   const labelsLeftOut = fitted.leftOut && `${labelsPath}: ${fitted.leftOut}`;
   const check = checkRead(take, uniform, motion, stated);
-  return { take, motion, evaluation, check, calibration, powerButton: button, labelsLeftOut };
+  return { take, motion, evaluation, byMotion, check, calibration, powerButton: button, labelsLeftOut };
 }
 
 function choosePowerButton(presses: readonly Press[], stated: string | undefined): string | null {

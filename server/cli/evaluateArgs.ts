@@ -1,4 +1,5 @@
 import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibration.ts';
+import { PATIENCE } from '../engine/choose/motion/patience.ts';
 import type { AxisName, Mount } from '../engine/mount.ts';
 import { AXIS_NAMES, IDENTITY_MOUNT } from '../engine/mount.ts';
 import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
@@ -16,6 +17,11 @@ export function readCalibration(values: Readonly<Record<string, unknown>>): Cali
     leverArmM: stated('lever-arm', STATED_BOUNDS.leverArmM, DEFAULT_CALIBRATION.leverArmM),
     bladeLengthM: stated('blade-length', STATED_BOUNDS.bladeLengthM, DEFAULT_CALIBRATION.bladeLengthM),
   };
+}
+
+/** How long after a stop a press is wanted, in ms. @throws UsageError  for a number out of its bounds */
+export function readPatience(text: string | undefined): number {
+  return text === undefined ? PATIENCE.default : readStated('--patience', text, PATIENCE);
 }
 
 /** Reads `tip=+x,side=+y`. @throws UsageError  where an axis is none or both are one */

@@ -1,17 +1,21 @@
 import type { Calibration } from '../engine/calibration.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import type { CheckLine } from '../engine/check/line.ts';
+import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
 import { type Evaluation, listEvents } from '../engine/evaluate.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
 import { missCauses, missesText } from '../engine/truth/missedSwings.ts';
 import type { ReadTake } from '../ingest/types.ts';
 import { describeCheck } from './inspectCheck.ts';
+import { motionLines } from './motionText.ts';
 
 export interface EvaluatedTake {
   readonly take: ReadTake;
   readonly motion: Motion;
   readonly evaluation: Evaluation;
+  /** The guard's score where spins and stops stand for presses. */
+  readonly byMotion: MotionScore;
   readonly check: SignalCheck;
   readonly calibration: Calibration;
   readonly powerButton: string | null;
@@ -38,6 +42,7 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
     events: listEvents(evaluation).map(({ kind, timeUs, reason }) => ({ kind, timeS: timeUs / 1e6, reason })),
     scores: {
       guard: evaluation.guardScore,
+      guardByMotion: evaluated.byMotion,
       deflection: evaluation.deflectionScore,
       gestures: evaluation.gestureScores,
       dial: evaluation.dialScore,
@@ -61,6 +66,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  wanted presses refused: ${fraction(guard.wantedRefused)}`,
     `  presses without a label: ${guard.unlabelled}`,
     `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : `${(100 * guard.openShare).toFixed(1)} %`}`,
+    ...motionLines(evaluated.byMotion),
     `  deflections: once ${fraction(deflection.once)}, missed ${missedText(evaluation)}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
     ...gestureLines(evaluation),
     ...dialLines(evaluation),

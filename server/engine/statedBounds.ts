@@ -1,9 +1,9 @@
-/** What a number may be that a user states of a prop; both ends are allowed. */
+/** What a number may be that a user states; both ends are allowed. */
 export interface Bounds {
   readonly min: number;
   readonly max: number;
   /** '' where the number has none. */
-  readonly unit: 'm' | '';
+  readonly unit: 'm' | 'ms' | '';
 }
 
 /** The same for page, server and command line. */
