@@ -1,9 +1,10 @@
 /**
  * Prints how fast the program is, as ratios against a peer that runs in turn on the same data: A B A B ..., at least
  * three rounds, the median of the ratios. Absolute times on a shared machine say little; ratios hold.
- * `npm run bench -- NAME ...` runs only the groups named. `many` and `stabs` run only so, for they take minutes. `many`
+ * `npm run bench -- NAME ...` runs only the groups named. `many`, `stabs` and `motion` run only so, for they take minutes. `many`
  * prints times; it takes `--takes N` for fewer takes than a hundred, and `--folder PATH` to keep its workspace for the next
- * run. `stabs` prints no speed, but how many stabs are found, and how many are false, in simulated takes of an arm.
+ * run. `stabs` prints no speed, but how many stabs are found, and how many are false, in simulated takes of an arm; `motion` how well
+ * a guard chosen by motion alone does on presses, and how often its intervals hold.
  */
 import { parseArgs } from 'node:util';
 import { benchDrag } from './bench/drag.ts';
@@ -11,6 +12,7 @@ import { benchFilters } from './bench/filters.ts';
 import { benchGestureSweeps } from './bench/gestureSweeps.ts';
 import { benchIngest } from './bench/ingest.ts';
 import { benchMany } from './bench/many.ts';
+import { benchMotion } from './bench/motion.ts';
 import type { Print } from './bench/pair.ts';
 import { benchStabs } from './bench/stabs.ts';
 import { benchStart } from './bench/start.ts';
@@ -24,10 +26,11 @@ const GROUPS = {
   start: benchStart,
   drag: benchDrag,
   stabs: benchStabs,
+  motion: benchMotion,
   many: (print: Print) => benchMany(print, manyOptions),
 };
 
-const ONLY_NAMED: ReadonlySet<string> = new Set(['many', 'stabs']);
+const ONLY_NAMED: ReadonlySet<string> = new Set(['many', 'stabs', 'motion']);
 
 const { values, positionals: wanted } = parseArgs({
   allowPositionals: true,
@@ -49,6 +52,6 @@ if (unknown.length > 0) {
   }
   if (wanted.length === 0)
     console.log(
-      `\n${[...ONLY_NAMED].join(' and ')} take minutes, so they run only when named: npm run bench -- many`,
+      `\n${[...ONLY_NAMED].join(', ')} take minutes, so they run only when named: npm run bench -- many`,
     );
 }

@@ -1,6 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
+import { findAgreement } from '../../../server/engine/choose/motion/agreement.ts';
+import { motionPart } from '../../../server/engine/choose/motion/motionPart.ts';
+import { PATIENCE } from '../../../server/engine/choose/motion/patience.ts';
+import { suggestByMotion } from '../../../server/engine/choose/motion/suggestByMotion.ts';
 import { suggest } from '../../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import { sweepTake } from '../../../server/engine/choose/takeSweep.ts';
@@ -27,9 +31,9 @@ function wrongInTruth(takes: readonly WorkspaceTake[], speedDps: number, holdMs:
 describe('on simulated takes with known truth, the suggested setting lies inside the region that truth allows', () => {
   test.each(SEEDS)('seeded workspace %d', (seed) => {
     const takes = randomWorkspace(seed);
-    const grid = sumGrids(takes.map((take) => sweepTake(take, base)));
+    const pressed = takes.map((take) => sweepTake(take, base));
     const choice = suggest(
-      grid,
+      sumGrids(pressed),
       takes.map((take) => evidenceOf(take, base)),
     );
     if (choice.kind !== 'suggestion') throw new Error(JSON.stringify(choice));
@@ -37,5 +41,25 @@ describe('on simulated takes with known truth, the suggested setting lies inside
     // the region is no formality: the momentary check and a hold too long lie outside it
     expect(wrongInTruth(takes, choice.speedDps, 0)).not.toEqual([]);
     expect(wrongInTruth(takes, choice.speedDps, 1000)).not.toEqual([]);
+
+    // The motion alone, without a look at a press, finds a setting inside that region too.
+    const parts = takes.map((take, k) => motionPart(take, pressed[k]!, base, PATIENCE.default, null));
+    const byMotion = suggestByMotion(
+      sumGrids(parts.map((part) => part.grid)),
+      parts.map(({ evidence }) => evidence),
+    );
+    if (byMotion.kind !== 'suggestion') throw new Error(JSON.stringify(byMotion));
+    expect(wrongInTruth(takes, byMotion.speedDps, byMotion.holdMs)).toEqual([]);
+    const soon = { k: 0, n: 0 };
+    const agreement = findAgreement(
+      byMotion,
+      choice,
+      sumGrids(pressed),
+      parts.map(({ grid }, k) => ({ key: takes[k]!.id, pressed: pressed[k]!, moved: grid, soon })),
+    );
+    expect(agreement!.leftOut).toEqual({
+      byMotion: expect.objectContaining({ strays: { k: 0, n: 8 }, wanted: { k: 0, n: 8 } }),
+      byPresses: expect.objectContaining({ strays: { k: 0, n: 8 }, wanted: { k: 0, n: 8 } }),
+    });
   });
 });

@@ -1,7 +1,5 @@
-import { Choreography } from '../../../scripts/simulate/choreography.ts';
-import { DEVICES } from '../../../scripts/simulate/demo/devices.ts';
-import { loopingEight, lyingEight, onStand, reversals } from '../../../scripts/simulate/moves.ts';
-import { type SimulatedTake, simulateTake } from '../../../scripts/simulate/take.ts';
+import type { SimulatedTake } from '../../../scripts/simulate/take.ts';
+import { simulateWorkspace } from '../../../scripts/simulate/workspaces.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import { computeRateMotion, speedSignals } from '../../../server/engine/choose/rateMotion.ts';
@@ -10,7 +8,6 @@ import type { Motion } from '../../../server/engine/motion/motion.ts';
 import { buildTimeBase } from '../../../server/engine/timeBase.ts';
 import type { Labels } from '../../../server/engine/truth/labels.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
-import { seededRandom } from '../../seeded.ts';
 
 /** A simulated take with what choosing needs of it. */
 export interface WorkspaceTake extends ChoiceTake {
@@ -18,25 +15,11 @@ export interface WorkspaceTake extends ChoiceTake {
   readonly motion: Motion;
 }
 
-const RATES_HZ = [100, 200, 500] as const;
-const SENSORS = ['slim', 'wide', 'small'] as const;
-
 /** Takes of one or two performers, each with spins of several kinds, stray presses in them and wanted ones after stops. */
 export function randomWorkspace(seed: number, takes = 2): WorkspaceTake[] {
-  const random = seededRandom(seed);
-  return Array.from({ length: takes }, (_, k) => {
-    const takeSeed = seed * 100 + k;
-    const choreography = choreographed(takeSeed);
-    const pick = <T>(list: readonly T[]) => list[Math.floor(random() * list.length)]!;
-    const sensor = {
-      name: 'any',
-      leverArmM: [0.1 + 0.1 * random(), 0, 0] as const,
-      mount: { tip: '+y', side: '-x' } as const,
-      ...DEVICES[pick(SENSORS)],
-    };
-    const simulated = simulateTake({ rateHz: pick(RATES_HZ), sensor, choreography, seed: takeSeed });
-    return seen(`take ${k + 1}`, k === 0 ? 'first' : 'second', simulated);
-  });
+  return simulateWorkspace(seed, { takes }).map((simulated, k) =>
+    seen(`take ${k + 1}`, k === 0 ? 'first' : 'second', simulated),
+  );
 }
 
 export function seen(id: string, performer: string, simulated: SimulatedTake): WorkspaceTake {
@@ -66,50 +49,6 @@ function labelsOf({ truth }: SimulatedTake): Labels {
     spans: truth.spans.map((span) => ({ ...span, by })),
     swings: [],
   };
-}
-
-function choreographed(seed: number) {
-  const c = new Choreography(seed, { tremorDps: 2.5, spread: 0.1 });
-  const ready = { heading: 0, tilt: 0, bank: 90, swing: 20 };
-  c.startAt(ready);
-  onStand(c, 2);
-  c.takeInHand();
-  c.wait(0.6);
-  c.press('power', c.nowS, 'wanted', 'at rest');
-  c.wait(0.8);
-  for (const spin of [wall, eight, loops]) {
-    spin(c);
-    c.press('power', c.nowS + c.between(0.4, 0.9), 'wanted', 'after a stop');
-    c.wait(1.5);
-    c.moveTo(ready, 1);
-    c.wait(0.4);
-  }
-  c.wait(0.5);
-  return c.finish();
-}
-
-function wall(c: Choreography): void {
-  const turns = c.marked('spinning', () => reversals(c, c.between(130, 170), c.between(0.38, 0.46), 8));
-  c.press('power', turns[2]! + c.between(-0.02, 0.05), 'stray', 'at a turn');
-  c.press('power', turns[5]! + c.between(-0.2, 0.2), 'stray', 'anywhere in the spin');
-}
-
-function eight(c: Choreography): void {
-  c.moveTo({ bank: 0, tilt: -10, swing: 0 }, 1);
-  const startS = c.nowS;
-  const shape = { azimuthDeg: c.between(62, 76), elevationDeg: 15, hz: c.between(0.85, 1), durationS: 5 };
-  const ends = lyingEight(c, { ...shape, rampS: 0.45 });
-  c.mark('spinning', startS + 0.25, c.nowS - 0.25);
-  c.press('power', ends[3]! + c.between(-0.02, 0.05), 'stray', 'at an end of the eight');
-}
-
-function loops(c: Choreography): void {
-  c.moveTo({ bank: 90, tilt: 0, swing: 0 }, 1);
-  c.marked('spinning', () => {
-    loopingEight(c, { dps: c.between(560, 700), durationS: 2.2 });
-    c.press('power', c.nowS + c.between(-0.05, 0.05), 'stray', 'as it turns round');
-    loopingEight(c, { dps: -c.between(560, 700), durationS: 2.2 });
-  });
 }
 
 /** By the exact motion: how long before each press the blade last was at or above a speed; Infinity where it never was. */

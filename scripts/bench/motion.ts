@@ -1,0 +1,107 @@
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { evidenceOf } from '../../server/engine/choose/evidence.ts';
+import { type Agreement, findAgreement } from '../../server/engine/choose/motion/agreement.ts';
+import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
+import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
+import { suggestByMotion } from '../../server/engine/choose/motion/suggestByMotion.ts';
+import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
+import { suggest, suggestOn } from '../../server/engine/choose/suggest.ts';
+import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
+import { type ChoiceTake, sweepTake } from '../../server/engine/choose/takeSweep.ts';
+import { buildTimeBase } from '../../server/engine/timeBase.ts';
+import { findTruth } from '../../server/engine/truth/truth.ts';
+import { DEMO_TAKES, simulateDemoTake } from '../simulate/demo/demoTakes.ts';
+import type { SimulatedTake } from '../simulate/take.ts';
+import { simulateWorkspace } from '../simulate/workspaces.ts';
+import { coverageOf } from './motion/coverage.ts';
+import { SPIN_KINDS, spinPool } from './motion/spinPool.ts';
+import type { Print } from './pair.ts';
+
+const WORKSPACES = 20;
+const POOL = 1000;
+const DRAWS = 1000;
+
+/**
+ * The suggestion from motion alone beside the one from presses: how far apart, and how each does on the presses of takes
+ * left out; on the demo takes and on simulated workspaces. Then how often the intervals of spins and stops hold.
+ */
+export async function benchMotion(print: Print): Promise<void> {
+  const demo = DEMO_TAKES.map((take) => seen(take.name, simulateDemoTake(take)));
+  for (const take of demo) print(`${take.id}: ${besideText([take])}`);
+  print(`all demo takes: ${besideText(demo)}`);
+  for (const wantedAfterS of [
+    [0.4, 0.9],
+    [0.08, 0.3],
+  ] as const) {
+    print(`wanted presses ${wantedAfterS[0]} to ${wantedAfterS[1]} s after a stop:`);
+    for (let seed = 1; seed <= WORKSPACES; ++seed) {
+      const takes = simulateWorkspace(seed, { wantedAfterS }).map((take, k) => seen(`take ${k + 1}`, take));
+      print(`  workspace ${seed}: ${besideText(takes)}`);
+    }
+  }
+  for (const kind of SPIN_KINDS) {
+    const pool = spinPool(kind, POOL, 1);
+    for (const count of [5, 10, 20, 40]) {
+      const { least, mean, settings, chosenSpins, chosenStops } = coverageOf(pool, count, DRAWS, 2);
+      print(
+        `intervals of ${count} ${kind} spins hold in ${percent(mean)} % (least of ${settings} settings ${percent(least)} %), at the chosen setting ${percent(chosenSpins)} % of spins and ${percent(chosenStops)} % of stops`,
+      );
+    }
+  }
+}
+
+function seen(id: string, simulated: SimulatedTake): ChoiceTake {
+  const { mount } = simulated.truth.sensor;
+  const calibration = { ...DEFAULT_CALIBRATION, mount: mount as typeof DEFAULT_CALIBRATION.mount };
+  const motion = computeRateMotion(buildTimeBase(simulated.log).uniform, calibration);
+  const by = 'simulation' as const;
+  const labels = {
+    presses: simulated.truth.presses.map(({ downUs, button, intent }) => ({ downUs, button, intent, by })),
+    spans: simulated.truth.spans.map((span) => ({ ...span, by })),
+    swings: simulated.truth.swings.map(({ startUs, endUs, peakUs }) => ({ startUs, endUs, peakUs, by })),
+  };
+  const presses = simulated.presses.filter(({ button }) => button.startsWith('power'));
+  const signals = speedSignals(motion, DEFAULT_CANDIDATE.smoothing);
+  return { id, title: id, performer: '', signals, presses, labels, truth: findTruth(motion, labels) };
+}
+
+/** Both suggestions whatever they are worth, and whether the page would give them. */
+function besideText(takes: readonly ChoiceTake[]): string {
+  const { guard } = DEFAULT_CANDIDATE;
+  const pressed = takes.map((take) => sweepTake(take, guard));
+  const parts = takes.map((take, k) => motionPart(take, pressed[k]!, guard, PATIENCE.default, null));
+  const [all, moved] = [sumGrids(pressed), sumGrids(parts.map(({ grid }) => grid))];
+  const given = (kind: string) => (kind === 'suggestion' ? '' : ' (declined)');
+  const motionKind = suggestByMotion(
+    moved,
+    parts.map(({ evidence }) => evidence),
+  ).kind;
+  const pressKind = suggest(
+    all,
+    takes.map((take) => evidenceOf(take, guard)),
+  ).kind;
+  const pairs = parts.map(({ grid }, k) => {
+    return { key: takes[k]!.id, pressed: pressed[k]!, moved: grid, soon: { k: 0, n: 0 } };
+  });
+  const agreement = findAgreement(suggestOn(moved), suggestOn(all), all, pairs);
+  if (agreement === null) return 'no press';
+  const { byMotion, byPresses, leftOut } = agreement;
+  const left =
+    leftOut === null
+      ? ''
+      : `; left out: ${wrongText(leftOut.byMotion)} by motion, ${wrongText(leftOut.byPresses!)} by presses`;
+  return `spins ${moved.strays}, stops ${moved.wanted}: motion ${settingText(byMotion)}${given(motionKind)}, presses ${settingText(byPresses!)}${given(pressKind)}; wrong ${wrongText(byMotion)} by motion, ${wrongText(byPresses!)} by presses${left}`;
+}
+
+function settingText({ speedDps, holdMs }: Agreement['byMotion']): string {
+  return `${speedDps} °/s ${holdMs} ms`;
+}
+
+function wrongText({ strays, wanted }: Pick<Agreement['byMotion'], 'strays' | 'wanted'>): string {
+  return `${strays.k + wanted.k} of ${strays.n + wanted.n}`;
+}
+
+function percent(share: number): string {
+  return (100 * share).toFixed(1);
+}
