@@ -45,6 +45,9 @@ export function Legend() {
       <Entry words="swings" width={22}>
         <path class="label-swing" d="M-10 5Q-5 -9 0 5Q5 -9 10 5" />
       </Entry>
+      <Entry words="stop" width={8}>
+        <path class="lane-stop" d="M0 -5V5" />
+      </Entry>
       <Entry words="still" width={14}>
         <path class="label-still" d="M-7 2h14v2h-14z" />
       </Entry>

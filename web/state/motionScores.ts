@@ -8,7 +8,7 @@ import { openLabels, openTake } from './openTake.ts';
 import { truth, verdicts } from './verdicts.ts';
 
 /** The open take's spins and stops, as Sweep counts them when it judges by motion. */
-const units = computed(() => {
+export const takeUnits = computed(() => {
   const take = openTake.value;
   const known = truth.value;
   return take && known && motionUnits(known, openLabels.value, take.motion);
@@ -18,7 +18,9 @@ function scoreOf(slot: Slot): ReadonlySignal<MotionScore | null> {
   const once = lastResult(scoreMotion);
   return computed(() => {
     const verdict = verdicts[slot].value;
-    return verdict && units.value && once(verdict.signals, verdict.closed, units.value, patienceMs.value);
+    return (
+      verdict && takeUnits.value && once(verdict.signals, verdict.closed, takeUnits.value, patienceMs.value)
+    );
   });
 }
 

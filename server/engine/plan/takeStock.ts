@@ -98,6 +98,17 @@ export function pressStock(
   return stock;
 }
 
+/** Whether takes hold no press that is labelled wanted or stray; not of no take. */
+export function isWithoutPresses(stocks: readonly PressStock[]): boolean {
+  return (
+    stocks.length > 0 &&
+    stocks.every(
+      (stock) =>
+        stock.straysInSpin + stock.straysElsewhere + stock.wantedAfterStop + stock.wantedAtRest === 0,
+    )
+  );
+}
+
 function carrySeconds(motion: Motion, { swings, spinning }: Truth, labels: Labels): number {
   const taken = new Uint8Array(motion.timeUs.length);
   for (const { start, end } of sampleRanges(motion.timeUs, [

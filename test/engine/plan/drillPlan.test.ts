@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { deflectionBorderText } from '../../../server/engine/choose/deflectionWords.ts';
 import { borderText } from '../../../server/engine/choose/words.ts';
 import { type DrillItem, type PlannedTake, planDrills } from '../../../server/engine/plan/drillPlan.ts';
-import { type TakeStock, takeStock } from '../../../server/engine/plan/takeStock.ts';
+import { isWithoutPresses, type TakeStock, takeStock } from '../../../server/engine/plan/takeStock.ts';
 import { EMPTY_LABELS, type Labels } from '../../../server/engine/truth/labels.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 import { fakeMotion } from '../fakeSignals.ts';
@@ -50,6 +50,13 @@ describe('planDrills', () => {
     const strays = (count: number) => find(planDrills([take({ straysInSpin: count })]).items, 'strays');
     expect(strays(0).need).toBe(59);
     expect([strays(58).status, strays(59).status]).toEqual(['missing', 'done']);
+  });
+
+  test('takes are without presses if none holds one that is labelled wanted or stray', () => {
+    const labelled = ['wantedAfterStop', 'wantedAtRest', 'straysInSpin', 'straysElsewhere'] as const;
+    expect(isWithoutPresses([])).toBe(false);
+    expect(isWithoutPresses([NOTHING, { ...NOTHING, unlabelledInSpin: 9 }])).toBe(true);
+    for (const kind of labelled) expect(isWithoutPresses([NOTHING, { ...NOTHING, [kind]: 1 }])).toBe(false);
   });
 
   // 0 of 20: Wilson 0 to 0.1611252, Newcombe, Stat. Med. 17 (1998), Table I [recomputed].

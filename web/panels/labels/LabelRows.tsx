@@ -15,6 +15,7 @@ import { openTake } from '../../state/openTake.ts';
 import { spinning } from '../../state/verdicts.ts';
 import { dragSpan } from './dragSpan.ts';
 import { gesturePath, swingPath } from './labelShapes.ts';
+import { StopMarks } from './StopMarks.tsx';
 
 /** Heights of the two rows of labels at the top of the lanes. */
 export const SPIN_ROW = 14;
@@ -43,6 +44,7 @@ export function SpinRow({ window, width, top }: RowProps) {
         data-lane="spinning"
         d={spanPath(spans, window, width, top + 4, 6)}
       />
+      <StopMarks window={window} width={width} top={top + 2} />
       <Marked
         window={window}
         width={width}

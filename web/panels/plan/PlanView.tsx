@@ -1,5 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { type DrillItem, type DrillPlan, planDrills } from '../../../server/engine/plan/drillPlan.ts';
+import { isWithoutPresses } from '../../../server/engine/plan/takeStock.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
 import { workspace } from '../../state/workspace.ts';
@@ -68,6 +69,11 @@ function Notes({ plan, takes }: { readonly plan: DrillPlan; readonly takes: read
     ...takes.flatMap(({ title, facts }) => (facts?.doubts ?? []).map((text) => `${title}: ${text}.`)),
     ...(byProgram > 0
       ? [`${byProgram} of the press labels are the program’s own: confirm them in Tune.`]
+      : []),
+    ...(isWithoutPresses(takes.flatMap(({ stock }) => stock ?? []))
+      ? [
+          'No press is labelled in any take. Until some are, Sweep judges a guard by motion alone: by spins and stops, once they are confirmed.',
+        ]
       : []),
     ...(takes.length > 0 && takes.every(({ performer }) => performer === '')
       ? [

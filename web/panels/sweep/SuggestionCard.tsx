@@ -12,6 +12,7 @@ import {
 import type { GuardVerdict } from '../../sweep/jobs.ts';
 import { demoCaution } from './demoCaution.ts';
 import { countWords, Figure } from './Figure.tsx';
+import { OutcomeFigures } from './OutcomeFigures.tsx';
 import { SuggestionFrame } from './SuggestionFrame.tsx';
 import { TakeIt } from './TakeIt.tsx';
 
@@ -55,23 +56,7 @@ function Made(props: {
       <dl class="figures">
         <Figure name="Strays let through" {...countWords(suggestion.strayLetThrough)} />
         <Figure name="Wanted refused" {...countWords(suggestion.wantedRefused)} />
-        <Figure
-          name="Reversals open"
-          value={
-            suggestion.reversals === 0
-              ? 'none to judge by'
-              : `${suggestion.reversalsOpen} / ${suggestion.reversals}`
-          }
-        />
-        {suggestion.openShare !== null && (
-          <Figure name="Open while spinning" value={`${(suggestion.openShare * 100).toFixed(1)} %`} />
-        )}
-        {suggestion.quietClosedShare !== null && (
-          <Figure name="Closed while quiet" value={`${(suggestion.quietClosedShare * 100).toFixed(1)} %`} />
-        )}
-        {suggestion.waitMedianMs !== null && (
-          <Figure name="Wait after a stop" value={`${suggestion.waitMedianMs.toFixed(0)} ms`} />
-        )}
+        <OutcomeFigures suggestion={suggestion} />
       </dl>
       <p class="basis">{basisText(props.evidence)}</p>
       <h3>To claim more</h3>

@@ -7,7 +7,7 @@ import type { MotionEvidence } from './motionPart.ts';
 
 /** What the answer rests on, before anything else is read. */
 export function restsText(patienceMs: number): string {
-  return `This rests on motion, not on presses: a stray press might come at any moment of a spin, a wanted one at any moment from ${patienceMs} ms after a stop on. A spin is open if the guard is open for more than 1 in 20 of its time, a stop late if the guard is closed at such a moment.`;
+  return `This rests on motion, not on presses: a stray press might come at any moment of a spin, a wanted one at any moment from ${patienceMs} ms after a stop on. A spin is open if the guard is open for more than 1 in 20 of its time, a stop late if the guard is closed at such a moment. Of a stray press outside every spin it knows nothing.`;
 }
 
 /** How many spins and stops are counted, and in which takes some are not. */

@@ -8,11 +8,12 @@ import {
   restsText,
 } from '../../../../server/engine/choose/motion/motionWords.ts';
 import type { Suggestion } from '../../../../server/engine/choose/suggest.ts';
-import { borderText, claimText, marginTexts } from '../../../../server/engine/choose/words.ts';
+import { borderText, claimText, marginTexts, roomText } from '../../../../server/engine/choose/words.ts';
 import { patienceMs } from '../../../state/judging.ts';
 import type { MotionVerdict } from '../../../sweep/jobs.ts';
 import { demoCaution } from '../demoCaution.ts';
 import { Figure } from '../Figure.tsx';
+import { OutcomeFigures } from '../OutcomeFigures.tsx';
 import { SuggestionFrame } from '../SuggestionFrame.tsx';
 import { TakeIt } from '../TakeIt.tsx';
 import { unitWords } from './unitWords.ts';
@@ -55,29 +56,14 @@ function Made(props: {
         {restsText(patienceMs.value)}
       </p>
       <TakeIt part={{ smoothing: base.smoothing, guard }} />
+      <p>{roomText(suggestion.plateau, 'The shortest hold')}</p>
       {marginTexts(suggestion).map((text) => (
         <p key={text}>{text}</p>
       ))}
       <dl class="figures">
         <Figure name="Spins open" {...unitWords(spins)} />
         <Figure name="Stops late" {...unitWords(stops)} />
-        <Figure
-          name="Reversals open"
-          value={
-            suggestion.reversals === 0
-              ? 'none to judge by'
-              : `${suggestion.reversalsOpen} / ${suggestion.reversals}`
-          }
-        />
-        {suggestion.openShare !== null && (
-          <Figure name="Open while spinning" value={`${(suggestion.openShare * 100).toFixed(1)} %`} />
-        )}
-        {suggestion.quietClosedShare !== null && (
-          <Figure name="Closed while quiet" value={`${(suggestion.quietClosedShare * 100).toFixed(1)} %`} />
-        )}
-        {suggestion.waitMedianMs !== null && (
-          <Figure name="Wait after a stop" value={`${suggestion.waitMedianMs.toFixed(0)} ms`} />
-        )}
+        <OutcomeFigures suggestion={suggestion} />
       </dl>
       <p class="basis">
         {motionBasisText(props.evidence)}

@@ -1,0 +1,19 @@
+import { xOf } from '../../charts/laneShapes.ts';
+import type { TimeWindow } from '../../state/model.ts';
+import { takeUnits } from '../../state/motionScores.ts';
+
+/** Where the blade comes to a stop after a spin or swing, as judging by motion counts it. */
+export function StopMarks(props: {
+  readonly window: TimeWindow;
+  readonly width: number;
+  readonly top: number;
+}) {
+  const { window, width, top } = props;
+  const units = takeUnits.value;
+  if (!units) return null;
+  const path = units.stopsUs
+    .filter((us) => us >= window.startUs && us <= window.endUs)
+    .map((us) => `M${xOf(us, window, width).toFixed(2)} ${top}v10`)
+    .join('');
+  return <path class={`lane-stop ${units.isConfirmed ? '' : 'is-proposed'}`} data-lane="stops" d={path} />;
+}
