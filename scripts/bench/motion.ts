@@ -36,7 +36,9 @@ export async function benchMotion(print: Print): Promise<void> {
   ] as const) {
     print(`wanted presses ${wantedAfterS[0]} to ${wantedAfterS[1]} s after a stop:`);
     for (let seed = 1; seed <= WORKSPACES; ++seed) {
-      const takes = simulateWorkspace(seed, { wantedAfterS }).map((take, k) => seen(`take ${k + 1}`, take));
+      const takes = simulateWorkspace(seed, { takes: 3, wantedAfterS }).map((take, k) =>
+        seen(`take ${k + 1}`, take),
+      );
       print(`  workspace ${seed}: ${besideText(takes)}`);
     }
   }
