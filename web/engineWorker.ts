@@ -4,6 +4,7 @@ import type { Candidate, SmoothingSettings } from '../server/engine/candidate.ts
 import { checkSignals, type SignalCheck } from '../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../server/engine/check/input.ts';
 import { type SmoothingCost, smoothingCost } from '../server/engine/check/smoothingCost.ts';
+import { tuningFitness } from '../server/engine/choose/tuningFitness.ts';
 import { pressOutcomes } from '../server/engine/compare/takeScores.ts';
 import type { Press, UniformLog } from '../server/engine/log.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
@@ -53,6 +54,17 @@ export interface CheckRequest {
   readonly facts: ReadFacts;
 }
 
+/** The same check, of which only the judgement comes back. */
+export interface FitnessRequest extends Omit<CheckRequest, 'kind'> {
+  readonly kind: 'fitness';
+}
+
+export interface CheckedTake {
+  readonly result: SignalCheck;
+  /** What speaks against choosing on it; null where nothing does. */
+  readonly unfit: string | null;
+}
+
 export interface BenchRequest {
   readonly kind: 'bench';
   readonly takeId: string;
@@ -64,6 +76,7 @@ export type AnyRequest =
   | OpenRequest
   | TallyRequest
   | CheckRequest
+  | FitnessRequest
   | BenchRequest
   | CompareRequest
   | SpeedRequest;
@@ -113,6 +126,8 @@ async function answer(request: WorkerRequest): Promise<unknown> {
       return tally(request);
     case 'check':
       return check(request, (part) => self.postMessage({ id: request.id, part } satisfies WorkerProgress));
+    case 'fitness':
+      return (await check({ ...request, kind: 'check' }, () => {})).unfit;
     case 'bench':
       return bench(request);
     case 'compare':
@@ -137,13 +152,14 @@ async function tally({ takeId, calibration, presses, labels, candidate }: TallyR
 async function check(
   { takeId, calibration, facts }: CheckRequest,
   tell: (part: number) => void,
-): Promise<SignalCheck> {
+): Promise<CheckedTake> {
   const { raw, saturated, uniform } = await readLog(takeId);
   tell(READ_PART);
   const motion = computeMotion(uniform, calibration);
   const input = { raw, saturated, uniform, motion, calibration, facts };
   tell(MOTION_PART);
-  return checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
+  const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
+  return { result, unfit: tuningFitness(result, motion) };
 }
 
 async function bench({ takeId, calibration, smoothings }: BenchRequest): Promise<SmoothingCost[]> {

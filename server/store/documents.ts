@@ -47,6 +47,8 @@ export interface TakeDocument {
   readonly calibration: CalibrationDocument;
   /** The button that the guard judges; null where the log has none. */
   readonly powerButton: string | null;
+  /** Somebody includes it although its signals are not fit to choose on. */
+  readonly useUnfit?: boolean;
   readonly isDemo: boolean;
 }
 
@@ -59,6 +61,7 @@ export interface TakeChange {
   readonly labels?: Labels;
   readonly calibration?: CalibrationDocument;
   readonly powerButton?: string | null;
+  readonly useUnfit?: boolean;
 }
 
 export interface TakeSummary {
@@ -72,6 +75,7 @@ export interface TakeSummary {
   readonly isDemo: boolean;
   readonly createdAt: string;
   readonly warningCount: number;
+  readonly useUnfit: boolean;
   readonly revision: number;
 }
 

@@ -76,6 +76,7 @@ function checked(value: unknown, id: string): TakeDocument {
       Array.isArray,
     ) &&
     (labels.gestures === undefined || Array.isArray(labels.gestures)) &&
+    ['undefined', 'boolean'].includes(typeof document.useUnfit) &&
     typeof calibration?.mount?.tip === 'string';
   if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
   return document;

@@ -198,6 +198,7 @@ function summaryOf(document: TakeDocument): TakeSummary {
     isDemo,
     createdAt,
     warningCount: report.warnings.length,
+    useUnfit: document.useUnfit === true,
     revision,
   };
 }

@@ -94,7 +94,8 @@ describe.each([
   ['with labels of gestures', withGestures],
   ['with a labelled spin', withSpins],
 ])('compareTake %s', (_name, labels) => {
-  const { scores, facts, grid } = compared(labels);
+  const { scores, facts, swept } = compared(labels);
+  const grid = swept!.grid;
 
   test.each([0, 1, 2])('gives candidate %i what the Tune view gives it', (i) => {
     const whole = evaluated(labels, candidates[i]);
@@ -122,16 +123,17 @@ describe.each([
   });
 
   test('the grid’s cell of a candidate holds its counts', () => {
-    const at = grid!.speedsDps.indexOf(240) * grid!.holdsMs.length + grid!.holdsMs.indexOf(150);
-    expect(grid!.strayLetThrough[at]).toBe(scores[1]!.guard.strayLetThrough.k);
-    expect(grid!.wantedRefused[at]).toBe(scores[1]!.guard.wantedRefused.k);
+    const at = grid.speedsDps.indexOf(240) * grid.holdsMs.length + grid.holdsMs.indexOf(150);
+    expect(grid.strayLetThrough[at]).toBe(scores[1]!.guard.strayLetThrough.k);
+    expect(grid.wantedRefused[at]).toBe(scores[1]!.guard.wantedRefused.k);
   });
 
   test('the peaks are those of the swings, rising', () => {
     const { swings } = findTruth(computeMotion(uniform, DEFAULT_CALIBRATION), labels);
     expect([...facts!.peaksDps]).toEqual(swings.map(({ peakDps }) => peakDps).sort((a, b) => a - b));
     expect(facts!.proposedSwings).toBe(swings.length);
-    expect(facts!.unfit).toBe(null);
+    const { strays, wanted } = swept!.evidence;
+    expect([strays, wanted]).toEqual([scores[0]!.guard.strayLetThrough.n, scores[0]!.guard.wantedRefused.n]);
   });
 });
 

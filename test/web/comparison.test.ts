@@ -62,7 +62,7 @@ function made(options: { failing?: string } = {}) {
         facts: wantsFacts ? ({ of: takeId } as never) : null,
         stock: wantsStock ? ({ of: takeId } as never) : null,
         scores: candidates.map((candidate) => ({ holdMs: candidate.guard.holdMs }) as never),
-        grid: sweepAs && ({ of: takeId } as never),
+        swept: sweepAs && ({ of: takeId } as never),
       };
     },
   });
@@ -128,7 +128,7 @@ describe('Comparison', () => {
       facts: null,
       a: null,
       b: null,
-      grid: null,
+      swept: null,
     });
     expect((await run(takes('x'), labelled)).asked).toEqual(['x facts 2 grid']);
   });

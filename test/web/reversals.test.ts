@@ -70,6 +70,7 @@ describe('reversals of several takes', () => {
     revision: 1,
     title: id,
     performer: 'one',
+    unfit: null,
     calibration: DEFAULT_CALIBRATION,
     presses: [press(3_010_000), press(3_250_000), press(7_500_000)],
     allPresses: [],

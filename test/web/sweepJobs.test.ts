@@ -18,6 +18,9 @@ async function run(given: readonly Given[], change: Partial<Surroundings> = {}) 
   return told as GuardValue[];
 }
 
+/** Its signals leave it out. */
+const left: Given = { ...input('still', 'spinner'), unfit: 'the signal check fails it on gaps' };
+
 describe('the guard’s sweep over takes', () => {
   test('tells its progress, take by take, with what is found so far', async () => {
     const told = await run(takes);
@@ -64,7 +67,7 @@ describe('the guard’s sweep over takes', () => {
   });
 
   test('a take that is not fit is told of and left out of map and checks', async () => {
-    const found = (await run([input('still', 'spinner'), takes[0]!])).at(-1)!;
+    const found = (await run([left, takes[0]!])).at(-1)!;
     expect(found.evidence.map((take) => take.unfit === null)).toEqual([false, true]);
     expect(found.grid!.strays).toBe(9);
     expect(found.verdict!.byTake).toBe(null);
@@ -180,14 +183,14 @@ describe('the deflection’s sweep over takes', () => {
   });
 
   test('a take that is not fit is told of and left out of map and checks', async () => {
-    const found = (await runDeflection([input('still', 'spinner'), takes[0]!])).at(-1)!;
+    const found = (await runDeflection([left, takes[0]!])).at(-1)!;
     expect(found.evidence.map((take) => take.unfit === null)).toEqual([false, true]);
     expect(found.grid!.swings).toBe(24);
     expect(found.verdict!.byTake).toBe(null);
   });
 
   test('where no take is fit it declines, with no map, and checks nothing', async () => {
-    const found = (await runDeflection([input('still', 'spinner')])).at(-1)!;
+    const found = (await runDeflection([left])).at(-1)!;
     expect(found.grid).toBe(null);
     expect(found.verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'unfit' } });
     expect(found.verdict!.stress).toEqual([]);

@@ -159,6 +159,7 @@ describe('what each rule buys', () => {
     wantedRefused: Int32Array.from(refused),
     openShare: Float64Array.from(through, (k) => k / 10),
     spinningS: 10,
+    stops: 9,
     waitMedianMs: Float64Array.from(refused, (k) => 100 * k),
     waitP95Ms: Float64Array.from(refused, (k) => 100 * k),
   });

@@ -63,6 +63,7 @@ export function input(id: string, performer: string): Given {
     presses,
     allPresses: presses,
     labels,
+    unfit: null,
   };
 }
 

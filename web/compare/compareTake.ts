@@ -1,7 +1,6 @@
 import type { Calibration } from '../../server/engine/calibration.ts';
 import type { Candidate, SmoothingSettings } from '../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
-import { evidenceOf } from '../../server/engine/choose/evidence.ts';
+import { evidenceOf, swingless, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { scoreTake, type TakeScores } from '../../server/engine/compare/takeScores.ts';
@@ -50,8 +49,14 @@ export interface TakeFacts {
   readonly presses: PressStock;
   /** What its labels say against one another, a sentence each. */
   readonly doubts: readonly string[];
-  /** A sentence if nothing can be tuned on this take. */
-  readonly unfit: string | null;
+  /** A sentence if it holds no swing to choose by. */
+  readonly swingless: string | null;
+}
+
+/** What a setting is chosen from: the guard's scores over all of them, and on how much they rest. */
+export interface Swept {
+  readonly grid: GuardGrid;
+  readonly evidence: TakeEvidence;
 }
 
 export interface CompareReply {
@@ -59,7 +64,7 @@ export interface CompareReply {
   readonly stock: TakeStock | null;
   /** In the order of the candidates asked for. */
   readonly scores: readonly TakeScores[];
-  readonly grid: GuardGrid | null;
+  readonly swept: Swept | null;
 }
 
 /** What was asked of one take. Nothing as long as the take is in the reply. */
@@ -77,7 +82,7 @@ export function compareTake(log: UniformLog, request: CompareRequest): CompareRe
     scores: candidates.map((candidate) =>
       scoreTake(signalsOf(candidate), powerPresses, labels, candidate, truth),
     ),
-    grid: sweepAs && gridOf(request, speedOf(sweepAs), truth, sweepAs),
+    swept: sweepAs && sweptAs(request, speedOf(sweepAs), truth, sweepAs),
   };
 }
 
@@ -130,21 +135,21 @@ function signalsMaker(
   };
 }
 
-function gridOf(
+function sweptAs(
   { takeId, powerPresses, labels }: CompareRequest,
   signals: Signals,
   truth: Truth,
   { guard }: Candidate,
-): GuardGrid {
-  const take = { id: takeId, title: '', performer: '', signals, presses: powerPresses, labels, truth };
-  return sweepTake(take, guard);
+): Swept {
+  // Whether it is fit is judged elsewhere, once for all views.
+  const names = { id: takeId, title: '', performer: '', unfit: null };
+  const take = { ...names, signals, presses: powerPresses, labels, truth };
+  return { grid: sweepTake(take, guard), evidence: evidenceOf(take, guard) };
 }
 
 function factsOf(request: CompareRequest, motion: Motion, truth: Truth): TakeFacts {
-  const { takeId, powerPresses, labels } = request;
+  const { powerPresses, labels } = request;
   const { swings, spinning } = truth;
-  const signals = speedSignals(motion, { ...DEFAULT_CANDIDATE.smoothing, kind: 'none' });
-  const take = { id: takeId, title: '', performer: '', signals, presses: powerPresses, labels, truth };
   const areSpinsGiven = labels.spans.some((span) => span.kind === 'spinning' && span.by !== 'program');
   return {
     peaksDps: Float64Array.from(
@@ -156,7 +161,6 @@ function factsOf(request: CompareRequest, motion: Motion, truth: Truth): TakeFac
     proposedSpins: areSpinsGiven ? 0 : spinning.length,
     presses: pressStock(truth, labels, powerPresses),
     doubts: doubtTexts(labelDoubts(labels)),
-    // Fitness rests on the signals alone: any setting does.
-    unfit: evidenceOf(take, { speedDps: 240, holdMs: 0, releaseRatio: 1, decideAt: 'press' }).unfit,
+    swingless: swingless({ swingSpeedDps: motion.trueSpeedDps }),
   };
 }

@@ -1,11 +1,10 @@
 import type { Candidate } from '../../server/engine/candidate.ts';
-import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Labels } from '../../server/engine/truth/labels.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { pressesOf } from '../state/pressesOf.ts';
-import type { CompareReply, CompareRequest, TakeFacts } from './compareTake.ts';
+import type { CompareReply, CompareRequest, Swept, TakeFacts } from './compareTake.ts';
 
 /** One row of the comparison, with what is known of it so far. */
 export interface ComparedTake {
@@ -17,8 +16,8 @@ export interface ComparedTake {
   readonly stock: TakeStock | null;
   readonly a: TakeScores | null;
   readonly b: TakeScores | null;
-  /** The guard's scores over the settings that one is chosen from, as candidate A smooths. */
-  readonly grid: GuardGrid | null;
+  /** What a setting of the guard is chosen from, as candidate A smooths. */
+  readonly swept: Swept | null;
   /** Why the take could not be read; null where it could, or has not been yet. */
   readonly problem: string | null;
 }
@@ -55,7 +54,7 @@ interface Entry {
   facts: TakeFacts | null;
   stock: TakeStock | null;
   readonly scores: Map<string, TakeScores>;
-  readonly grids: Map<string, GuardGrid>;
+  readonly swept: Map<string, Swept>;
 }
 
 /**
@@ -116,7 +115,7 @@ export class Comparison {
         stock: known?.stock ?? null,
         a: known?.scores.get(a) ?? null,
         b: known?.scores.get(b) ?? null,
-        grid: known?.grids.get(gridKey) ?? null,
+        swept: known?.swept.get(gridKey) ?? null,
         problem: this.problems.get(id) ?? null,
       });
     });
@@ -145,9 +144,9 @@ export class Comparison {
     const candidates = asked.filter((candidate) => !entry.scores.has(keyOf(candidate)));
     const wantsFacts = entry.facts === null;
     const wantsStock = wants === 'stock' && entry.stock === null;
-    const sweepAs = wants === 'scores' && !entry.grids.has(gridKeyOf(a)) ? a : null;
+    const sweepAs = wants === 'scores' && !entry.swept.has(gridKeyOf(a)) ? a : null;
     if (candidates.length === 0 && !wantsFacts && !wantsStock && sweepAs === null) return;
-    const { facts, stock, scores, grid } = await this.sources.compareTake({
+    const { facts, stock, scores, swept } = await this.sources.compareTake({
       kind: 'compare',
       ...inputOf(entry),
       wantsFacts,
@@ -159,7 +158,7 @@ export class Comparison {
     entry.stock ??= stock;
     for (const [i, candidate] of candidates.entries())
       keep(entry.scores, keyOf(candidate), scores[i]!, KEPT_CANDIDATES);
-    if (grid) keep(entry.grids, gridKeyOf(a), grid, KEPT_GRIDS);
+    if (swept) keep(entry.swept, gridKeyOf(a), swept, KEPT_GRIDS);
   }
 
   /** The take's entry, made anew where what it rests on has changed. */
@@ -172,7 +171,7 @@ export class Comparison {
     const isKept = kept !== undefined && kept.key === key && isSame(kept.labels, labels);
     const entry: Entry = isKept
       ? { ...kept, document, labels }
-      : { document, labels, key, facts: null, stock: null, scores: new Map(), grids: new Map() };
+      : { document, labels, key, facts: null, stock: null, scores: new Map(), swept: new Map() };
     this.entries.set(id, entry);
     return entry;
   }

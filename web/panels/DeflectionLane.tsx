@@ -1,10 +1,14 @@
 import { useRef } from 'preact/hooks';
+import { declineOnSwings } from '../../server/engine/choose/swingDecline.ts';
+import { swingEvidenceOf } from '../../server/engine/choose/swingEvidence.ts';
 import { explainMiss, type MissFix } from '../../server/engine/truth/missedSwings.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
 import { tickPath, xOf } from '../charts/laneShapes.ts';
+import { whyLeftOut } from '../state/fitness.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
+import { openLabels, openTake } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
-import { type Verdicts, verdicts } from '../state/verdicts.ts';
+import { truth, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { showHint } from './hint.tsx';
 
 /** A swing that nothing fired in: hollow, beginning at the left. */
@@ -133,8 +137,20 @@ function showReason(slot: Slot, swing: Swing, x: number, y: number): void {
     x,
     y,
     title: `Swing at ${at} s missed, candidate ${slot.toUpperCase()}`,
-    text: `${text}. ${remedy(fixes)}`,
+    text: `${text}. ${lackOfSwings() ?? remedy(fixes)}`,
   });
+}
+
+/** Why no change of a setting can be told from so few swings; null where one can. */
+function lackOfSwings(): string | null {
+  const known = truth.peek();
+  const take = openTake.peek()?.document;
+  const signals = verdicts.a.peek()?.signals;
+  if (!known || !take || !signals) return null;
+  const { id, title, performer, revision, useUnfit = false } = take;
+  const unfit = whyLeftOut({ id, revision, useUnfit });
+  const named = { id, title, performer, unfit, presses: [], labels: openLabels.peek() };
+  return declineOnSwings([swingEvidenceOf({ ...named, signals, truth: known })])?.text ?? null;
 }
 
 function remedy(fixes: readonly MissFix[]): string {

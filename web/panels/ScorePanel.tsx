@@ -2,9 +2,10 @@ import { useMemo } from 'preact/hooks';
 import type { DeflectionSettings } from '../../server/engine/candidate.ts';
 import type { Count } from '../../server/engine/score/count.ts';
 import { missCauses, missesText } from '../../server/engine/truth/missedSwings.ts';
+import { whyLeftOut } from '../state/fitness.ts';
 import { openTake } from '../state/openTake.ts';
 import { state } from '../state/store.ts';
-import { takeScope } from '../state/takeInputs.ts';
+import { takesInScope } from '../state/takeInputs.ts';
 import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { countClipped } from './ClippedPeaks.tsx';
 import { Basis } from './labels/Basis.tsx';
@@ -97,12 +98,18 @@ export function ScorePanel() {
 /** Beside a view of many takes the scores could be taken for those of all. */
 function OpenTakeAlone() {
   const { view } = state.value;
-  const looksAtMore = (view === 'sweep' || view === 'reversals') && takeScope.value.kind !== 'open';
-  const title = openTake.value?.document.title;
-  if (!looksAtMore || title === undefined) return null;
+  const open = openTake.value?.document;
+  const takes = takesInScope.value.filter((take) => whyLeftOut(take) === null);
+  const isAmong = takes.some(({ id }) => id === open?.id);
+  const isSame = isAmong && takes.length === 1;
+  if (!(view === 'sweep' || view === 'reversals') || isSame || open === undefined) return null;
+  const { title } = open;
   return (
-    <p class="quiet scores-scope">
-      In “{title}” alone. {view === 'sweep' ? 'Sweep' : 'Reversals'} looks at the takes chosen there.
+    <p class="caution-line scores-scope">
+      <b>In “{title}” alone.</b> {view === 'sweep' ? 'Sweep' : 'Reversals'} looks at{' '}
+      {takes.length === 1 ? 'another take' : `${takes.length} takes`}
+      {isAmong || takes.length === 1 ? '' : ', and this is none of them'}: figures and labels below are of “
+      {title}”.
     </p>
   );
 }

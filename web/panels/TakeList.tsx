@@ -1,12 +1,14 @@
 import { counted } from '../../server/engine/check/figures.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { formatClock } from '../charts/stave.ts';
+import { standingOf } from '../state/fitness.ts';
 import { removeTakes } from '../state/removing.ts';
 import { goToTake } from '../state/session.ts';
 import { state } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
 import { workspace } from '../state/workspace.ts';
 import { RemovedList } from './RemovedList.tsx';
+import { StateMark } from './signal/StateMark.tsx';
 
 /** The takes of the workspace, by performer, each with how candidate A fares on it. */
 export function TakeList() {
@@ -60,11 +62,28 @@ function TakeRow({ take }: { readonly take: TakeSummary }) {
     >
       <span class="take-title">{take.title}</span>
       <TallyBadge id={take.id} />
+      <FitnessMark take={take} />
       <span class="take-facts">
         {formatClock(take.durationS, 0)} · {Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} Hz ·{' '}
         {counted(take.pressCount, 'press', 'presses')}
       </span>
     </button>
+  );
+}
+
+/** A take whose signals are unfit to choose on, by shape and word. */
+function FitnessMark({ take }: { readonly take: TakeSummary }) {
+  const standing = standingOf(take);
+  if (standing.kind !== 'unfit') return null;
+  const { why, isIncluded } = standing;
+  return (
+    <span
+      class="take-unfit"
+      data-unfit={isIncluded ? 'included' : 'out'}
+      title={`Signals unfit: ${why}. ${isIncluded ? 'Included by hand.' : 'Left out of Sweep, Compare and Plan.'}`}
+    >
+      <StateMark state="fail" size={12} /> {isIncluded ? 'unfit, included by hand' : 'unfit, left out'}
+    </span>
   );
 }
 

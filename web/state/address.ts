@@ -2,7 +2,7 @@ import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import { isWithin } from '../../server/engine/statedBounds.ts';
 import type { Judge } from './judging.ts';
 import { type Slot, SWEPT_MAPS, type SweptMap, type TimeWindow, VIEWS, type View } from './model.ts';
-import type { TakeScope } from './takeInputs.ts';
+import type { TakeScope } from './takeScope.ts';
 
 /** What the address keeps, so that a link or a reload comes back to the same place. */
 export interface Place {

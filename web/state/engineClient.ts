@@ -1,11 +1,12 @@
-import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import type { CompareReply, CompareRequest, SpeedRequest, SpeedTrace } from '../compare/compareTake.ts';
 import type { Tally } from '../compare/tally.ts';
 import type {
   AnyRequest,
   BenchRequest,
+  CheckedTake,
   CheckRequest,
+  FitnessRequest,
   Opened,
   OpenRequest,
   TallyRequest,
@@ -21,7 +22,7 @@ interface Waiting {
 }
 
 /** What takes long has a thread of its own: a take opens, and a bench answers, while another is still being checked. */
-type Thread = 'prompt' | 'patient';
+type Thread = 'prompt' | 'patient' | 'background';
 
 const waiting = new Map<number, Waiting>();
 const workers = new Map<Thread, Worker>();
@@ -30,8 +31,11 @@ let lastId = 0;
 export const computeTake = (request: OpenRequest): Promise<Opened> => ask(request) as Promise<Opened>;
 export const tallyTake = (request: TallyRequest): Promise<Tally> => ask(request) as Promise<Tally>;
 /** @param tell  is told what part of it is done, 0 to 1 */
-export const checkTake = (request: CheckRequest, tell: (part: number) => void): Promise<SignalCheck> =>
-  ask(request, 'patient', tell) as Promise<SignalCheck>;
+export const checkTake = (request: CheckRequest, tell: (part: number) => void): Promise<CheckedTake> =>
+  ask(request, 'patient', tell) as Promise<CheckedTake>;
+/** What speaks against choosing on a take that is not open: checked behind all else. */
+export const fitnessOfTake = (request: FitnessRequest): Promise<string | null> =>
+  ask(request, 'background') as Promise<string | null>;
 export const benchTake = (request: BenchRequest): Promise<SmoothingCost[]> =>
   ask(request) as Promise<SmoothingCost[]>;
 

@@ -2,7 +2,8 @@ import { computed, effect } from '@preact/signals';
 import { formatPlace, type Place, parsePlace } from './address.ts';
 import { judge, patienceMs } from './judging.ts';
 import { state } from './store.ts';
-import { sweptMap, takeScope } from './takeInputs.ts';
+import { sweptMap } from './takeInputs.ts';
+import { takeScope } from './takeScope.ts';
 
 /** So long a place rests before the address follows it: a browser takes only so many changes a second. */
 const REST_MS = 150;

@@ -1,5 +1,6 @@
 import { effect } from '@preact/signals';
 import { parsePlace } from './address.ts';
+import { startFitness } from './fitness.ts';
 import { judge, patienceMs } from './judging.ts';
 import { keepAddress } from './keepAddress.ts';
 import { VIEW_NAMES, type View, WORKSPACE_VIEWS } from './model.ts';
@@ -7,7 +8,8 @@ import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
 import { startSaving } from './saving.ts';
 import { dispatch, state } from './store.ts';
-import { sweptMap, type TakeScope, takeScope } from './takeInputs.ts';
+import { sweptMap } from './takeInputs.ts';
+import { type TakeScope, takeScope } from './takeScope.ts';
 import { startTallies } from './tallies.ts';
 import { refreshWorkspace, workspace } from './workspace.ts';
 
@@ -20,6 +22,7 @@ export async function startSession(): Promise<void> {
   startSaving(found.candidates.revision);
   goToPlace(place);
   followAddress();
+  startFitness();
   startTallies();
   waitForDemo();
 }

@@ -11,7 +11,7 @@ import {
   stressDeflection,
   sumDeflectionStress,
 } from '../../server/engine/choose/deflectionStress.ts';
-import { wrongDeflections } from '../../server/engine/choose/deflectionVerdicts.ts';
+import { explainDeflections } from '../../server/engine/choose/deflectionVerdicts.ts';
 import { type SwingEvidence, swingEvidenceOf } from '../../server/engine/choose/swingEvidence.ts';
 import { type DeflectionSweep, sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
 import { fitOf, leftOutInTurn, type Swept } from './folds.ts';
@@ -120,7 +120,11 @@ async function check(
         const { swings } = read.truth;
         return {
           lost: lostDeflections(read, deflection, borders),
-          wrong: wrongDeflections(signals, swings, deflection).map((one) => ({ takeId: id, title, ...one })),
+          wrong: explainDeflections(signals, swings, deflection).map((one) => ({
+            takeId: id,
+            title,
+            ...one,
+          })),
           stress: stressDeflection({ id, motion, swings }, smoothing, deflection),
         };
       },

@@ -1,4 +1,4 @@
-import { bordersOf, type LostPress, lostPresses, wrongPresses } from '../../server/engine/choose/borders.ts';
+import { bordersOf, type LostPress, lostPresses, wrongVerdicts } from '../../server/engine/choose/borders.ts';
 import { evidenceOf, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { checkHeldOut } from '../../server/engine/choose/heldOut.ts';
 import { type StressResult, stressTake, sumStress } from '../../server/engine/choose/stress.ts';
@@ -109,9 +109,7 @@ async function check(
       kept: checks,
       check: (read) => ({
         lost: lostPresses(read, guard, borders),
-        wrong: [...wrongPresses(read, guard)].map(([downUs, intent]) => {
-          return { takeId: read.id, title: read.title, downUs, intent };
-        }),
+        wrong: wrongVerdicts(read, guard).map((one) => ({ takeId: read.id, title: read.title, ...one })),
         stress: stressTake(read, smoothing, guard),
       }),
     },

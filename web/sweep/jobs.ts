@@ -5,7 +5,7 @@ import type { DeflectionChoice } from '../../server/engine/choose/chooseDeflecti
 import type { DeflectionBorder, LostDeflection } from '../../server/engine/choose/deflectionBorders.ts';
 import type { DeflectionHeldOut } from '../../server/engine/choose/deflectionHeldOut.ts';
 import type { DeflectionStress } from '../../server/engine/choose/deflectionStress.ts';
-import type { WrongDeflection } from '../../server/engine/choose/deflectionVerdicts.ts';
+import type { ExplainedDeflection } from '../../server/engine/choose/deflectionVerdicts.ts';
 import type { TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import type { GestureBorder, LostGesture } from '../../server/engine/choose/gestures/borders.ts';
 import type { GestureChoice } from '../../server/engine/choose/gestures/choice.ts';
@@ -38,6 +38,8 @@ export interface JobTake {
   readonly revision: number;
   /** Instead of the document's; null for those. */
   readonly labels: Labels | null;
+  /** Why its signals leave it out; null where they do not. */
+  readonly unfit: string | null;
 }
 
 /** A take whose document is read. `presses` are the power button's, `allPresses` those of every button. */
@@ -49,6 +51,7 @@ export interface TakeInput {
   readonly presses: readonly Press[];
   readonly allPresses: readonly Press[];
   readonly labels: Labels;
+  readonly unfit: string | null;
 }
 
 export interface GuardJob {
@@ -133,6 +136,8 @@ export interface WrongPress {
   readonly title: string;
   readonly downUs: number;
   readonly intent: 'wanted' | 'stray';
+  /** Why the guard decided so, a sentence for the performer; where it is a press that was judged. */
+  readonly reason?: string;
 }
 
 export interface MotionValue extends Progress {
@@ -166,7 +171,7 @@ export interface DeflectionVerdict {
   readonly borders: readonly DeflectionBorder[];
   /** What is lost beyond the borders, and what goes wrong at the suggestion itself. */
   readonly lost: readonly LostDeflection[];
-  readonly wrong: readonly (WrongDeflection & { readonly takeId: string; readonly title: string })[];
+  readonly wrong: readonly (ExplainedDeflection & { readonly takeId: string; readonly title: string })[];
   readonly stress: readonly DeflectionStress[];
   /** Takes on which the stress has been tried. */
   readonly stressed: number;
@@ -213,6 +218,8 @@ export interface ReversalsValue extends Progress {
   readonly slips: readonly Slip[];
   readonly curve: HoldCurve | null;
   readonly strays: number;
+  /** Of all takes, those left out too: on how much a change of a setting would rest. */
+  readonly evidence: readonly TakeEvidence[];
 }
 
 export type ValueOf<J extends Job> = J extends GuardJob

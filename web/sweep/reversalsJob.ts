@@ -1,4 +1,5 @@
 import type { GuardSettings } from '../../server/engine/candidate.ts';
+import { evidenceOf, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { holdCurve, holdsNeededMs, reversalRows } from '../../server/engine/choose/reversalRows.ts';
 import { type ChoiceTake, GUARD_AXES } from '../../server/engine/choose/takeSweep.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
@@ -13,6 +14,7 @@ interface Found {
   readonly rows: readonly TakeReversal[];
   readonly slips: readonly Slip[];
   readonly strays: number;
+  readonly evidence: TakeEvidence;
   readonly holds: readonly Float64Array[];
 }
 
@@ -23,7 +25,8 @@ export async function runReversalsJob(job: ReversalsJob, around: Surroundings): 
   const { takes, smoothing, guard } = job;
   const done: (Found & { readonly take: JobTake })[] = [];
   const value = (progress: Progress): ReversalsValue => {
-    const found = inOrder(done, takes);
+    const all = inOrder(done, takes);
+    const found = all.filter(({ evidence }) => evidence.unfit === null);
     const holds = found.flatMap((one) => one.holds);
     return {
       kind: 'reversals',
@@ -32,6 +35,7 @@ export async function runReversalsJob(job: ReversalsJob, around: Surroundings): 
       slips: found.flatMap(({ slips }) => slips),
       curve: holds.length === 0 ? null : holdCurve(GUARD_AXES.speedsDps, holds),
       strays: found.reduce((sum, { strays }) => sum + strays, 0),
+      evidence: all.map(({ evidence }) => evidence),
     };
   };
   const noted = await overTakes(
@@ -42,7 +46,7 @@ export async function runReversalsJob(job: ReversalsJob, around: Surroundings): 
         const read = await around.reader.read(input, smoothing, next?.id);
         const { signals, truth } = read;
         const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.speedsDps);
-        return { ...reversalsOf(read, guard), holds };
+        return { ...reversalsOf(read, guard), evidence: evidenceOf(read, guard), holds };
       });
       done.push({ take, ...found });
     },

@@ -81,8 +81,8 @@ export class Kept<Result> {
 }
 
 export function keyOf(take: TakeInput, ...rest: readonly unknown[]): string {
-  const { id, title, performer, calibration, presses, labels } = take;
-  return JSON.stringify([id, title, performer, calibration, presses, labels, ...rest]);
+  const { id, title, performer, calibration, presses, labels, unfit } = take;
+  return JSON.stringify([id, title, performer, calibration, presses, labels, unfit, ...rest]);
 }
 
 export type { ReadTake };

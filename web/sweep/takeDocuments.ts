@@ -12,7 +12,7 @@ export class TakeDocuments {
   }
 
   /** All that a job needs of a take but its columns. */
-  async input({ id, title, performer, revision, labels }: JobTake): Promise<TakeInput> {
+  async input({ id, title, performer, revision, labels, unfit }: JobTake): Promise<TakeInput> {
     const document = await this.document(id, revision);
     const { calibration } = document;
     return {
@@ -23,6 +23,7 @@ export class TakeDocuments {
       presses: pressesOf(document),
       allPresses: document.presses,
       labels: labels ?? document.labels,
+      unfit,
     };
   }
 

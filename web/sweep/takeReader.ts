@@ -50,10 +50,11 @@ export class TakeReader {
 
   /** @param nextId  the take that is read next: its columns come in while this one is worked on. */
   async read(input: TakeInput, smoothing: SmoothingSettings, nextId?: string): Promise<ReadTake> {
-    const { id, title, performer, presses, labels } = input;
+    const { id, title, performer, presses, labels, unfit } = input;
     const motion = await this.motion(input, 'rates', nextId);
     const signals = speedSignals(motion, smoothing);
-    return { id, title, performer, presses, labels, motion, signals, truth: findTruth(motion, labels) };
+    const named = { id, title, performer, unfit, presses, labels };
+    return { ...named, motion, signals, truth: findTruth(motion, labels) };
   }
 
   /** The same with the whole motion, which takes five times as long: for what rests on force or on the twist. */
@@ -62,12 +63,12 @@ export class TakeReader {
     candidate: Pick<Candidate, 'smoothing' | 'impact' | 'twist'>,
     nextId?: string,
   ): Promise<GestureTake> {
-    const { id, title, performer, calibration, allPresses: presses, labels } = input;
+    const { id, title, performer, calibration, allPresses: presses, labels, unfit } = input;
     const motion = await this.motion(input, 'whole', nextId);
     const signals = computeSignals(motion, candidate, presses);
     const truth = findTruth(motion, labels);
     const { leverArmM } = calibration;
-    return { id, title, performer, motion, signals, leverArmM, presses, labels, truth };
+    return { id, title, performer, motion, signals, leverArmM, presses, labels, truth, unfit };
   }
 
   private async motion(

@@ -1,5 +1,5 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import { firstTakeId } from '../state/takeInputs.ts';
+import { firstTakeId } from '../state/takeScope.ts';
 import { startJob, startThread } from './client.ts';
 import type { Job, JobValue, ValueOf } from './jobs.ts';
 

@@ -77,16 +77,28 @@ export function lostPresses(
   });
 }
 
+/** A labelled press that comes out wrong: when it went down, what it was, and why the guard decided as it did. */
+export interface WrongVerdict {
+  readonly downUs: number;
+  readonly intent: 'wanted' | 'stray';
+  readonly reason: string;
+}
+
+export function wrongVerdicts(take: ChoiceTake, settings: GuardSettings): WrongVerdict[] {
+  const closed = runGuard(take.signals, settings);
+  return judgePresses(take.signals, closed, take.presses, settings).flatMap(
+    ({ press, accepted, reason }): WrongVerdict[] => {
+      const intent = intentOf(take.labels, press)?.intent;
+      return (intent === 'stray' && accepted === true) || (intent === 'wanted' && accepted === false)
+        ? [{ downUs: press.downUs, intent, reason }]
+        : [];
+    },
+  );
+}
+
 /** When the labelled presses went down that come out wrong, and what they were. */
 export function wrongPresses(take: ChoiceTake, settings: GuardSettings): Map<number, 'wanted' | 'stray'> {
-  const closed = runGuard(take.signals, settings);
-  const wrong = new Map<number, 'wanted' | 'stray'>();
-  for (const { press, accepted } of judgePresses(take.signals, closed, take.presses, settings)) {
-    const intent = intentOf(take.labels, press)?.intent;
-    if ((intent === 'stray' && accepted === true) || (intent === 'wanted' && accepted === false))
-      wrong.set(press.downUs, intent);
-  }
-  return wrong;
+  return new Map(wrongVerdicts(take, settings).map(({ downUs, intent }) => [downUs, intent]));
 }
 
 /** Only whole steps make a setting worse; a few more within one are no reason. */

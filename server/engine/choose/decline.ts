@@ -12,7 +12,8 @@ export type DeclineKind =
   | 'noSwings'
   | 'noMotion'
   | 'unconfirmed'
-  | 'noneGood';
+  | 'noneGood'
+  | 'oneGroup';
 
 export interface Decline {
   readonly kind: DeclineKind;
@@ -33,7 +34,10 @@ export const RECORD = {
     'Stop as you do on stage and press the power button as you then would, soon after the stop; label those presses wanted.',
 } as const;
 
-/** What speaks against choosing at all, before any setting is looked at; null where nothing does. */
+/**
+ * The one rule of evidence: what speaks against choosing at all, before any setting is looked at; null where nothing does.
+ * Whatever offers a setting of the guard asks it, and where it declines shows its words and no number.
+ */
 export function declineOn(takes: readonly TakeEvidence[]): Decline | null {
   const fit = takes.filter((take) => take.unfit === null);
   if (fit.length === 0) return unfit(takes);
@@ -98,8 +102,12 @@ function tooFew(strays: number, wanted: number, unlabelled: number): Decline | n
   if (advice.length === 0) return null;
   if (unlabelled > 0)
     advice.unshift(`Label ${many(unlabelled, 'press that has', 'presses that have')} no label yet.`);
-  const text = `${many(strays, 'stray press', 'stray presses')} and ${many(wanted, 'wanted one', 'wanted ones')} are too few to tell settings apart: it takes ${LEAST_PRESSES} of each.`;
+  const text = `${pressCounts(strays, wanted)} are too few to tell settings apart: it takes ${LEAST_PRESSES} of each.`;
   return { kind: 'tooFew', text, advice };
+}
+
+function pressCounts(strays: number, wanted: number): string {
+  return `${many(strays, 'stray press', 'stray presses')} and ${many(wanted, 'wanted one', 'wanted ones')}`;
 }
 
 function contradictory(takes: readonly TakeEvidence[]): Decline | null {

@@ -2,6 +2,7 @@ import type { DeflectionSettings } from '../candidate.ts';
 import { runDeflection } from '../detect/runs.ts';
 import type { Signals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
+import { type MissReason, missReasons } from '../truth/missedSwings.ts';
 import type { Swing } from '../truth/swings.ts';
 
 /** How often each swing fires, and when fires were that belong to none. */
@@ -41,4 +42,24 @@ export function wrongDeflections(
   );
   for (const atUs of outsideUs) wrong.push({ kind: 'outside', atUs });
   return wrong.sort((a, b) => a.atUs - b.atUs);
+}
+
+/** The same, each missed swing with why it is missed. */
+export type ExplainedDeflection = WrongDeflection & { readonly reason: MissReason | null };
+
+export function explainDeflections(
+  signals: Signals,
+  swings: readonly Swing[],
+  settings: DeflectionSettings,
+): ExplainedDeflection[] {
+  const wrong = wrongDeflections(signals, swings, settings);
+  const missedUs = new Set(wrong.flatMap(({ kind, atUs }) => (kind === 'missed' ? [atUs] : [])));
+  const missed = swings.filter(({ peakUs }) => missedUs.has(peakUs));
+  const reasons = new Map(
+    missReasons(signals, missed, settings).map((reason, i) => [missed[i]!.peakUs, reason]),
+  );
+  return wrong.map((one) => ({
+    ...one,
+    reason: one.kind === 'missed' ? (reasons.get(one.atUs) ?? null) : null,
+  }));
 }

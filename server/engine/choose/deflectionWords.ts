@@ -1,7 +1,7 @@
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
 import type { DeflectionBorder, DeflectionSide, LostDeflection } from './deflectionBorders.ts';
 import type { DeflectionSuggestion } from './deflectionChoice.ts';
-import type { WrongDeflection } from './deflectionVerdicts.ts';
+import type { ExplainedDeflection } from './deflectionVerdicts.ts';
 import type { SwingEvidence } from './swingEvidence.ts';
 import { endText, many, openMarginText, unfitText } from './words.ts';
 
@@ -32,12 +32,17 @@ export function deflectionBorderText(border: DeflectionBorder, lost: readonly Lo
   return `${placeText(side, last)}: ${worse.join(', ')}${example}.`;
 }
 
-/** What goes wrong at the suggestion itself. */
-export function wrongDeflectionText({ kind, atUs, title }: WrongDeflection & { title: string }): string {
+/** What goes wrong at the suggestion itself, a missed swing with why. */
+export function wrongDeflectionText({
+  kind,
+  atUs,
+  title,
+  reason,
+}: ExplainedDeflection & { readonly title: string }): string {
   const when = `${(atUs / 1e6).toFixed(1)} s of ${title}`;
   switch (kind) {
     case 'missed':
-      return `the swing at ${when} is missed.`;
+      return `the swing at ${when} is missed${reason ? `, ${reason.text}` : ''}.`;
     case 'twice':
       return `the swing at ${when} fires twice or more.`;
     case 'outside':

@@ -45,24 +45,29 @@ export function evidenceOf(take: ChoiceTake, settings: GuardSettings): TakeEvide
     }
   }
   const contradictionsUs = labelledBothWays(labels);
-  return { id, title, performer, ...counts, contradictionsUs, by, unfit: unfitness(take.signals) };
+  return { id, title, performer, ...counts, contradictionsUs, by, unfit: unfitOf(take) };
 }
 
-/** A sentence if nothing can be chosen on these signals. */
-export function unfitness(signals: Signals): string | null {
-  const { rateHz, swingSpeedDps, timeUs } = signals;
+/** What leaves a take out where the guard or the deflection is chosen: its signals, or that it holds no swing. */
+export function unfitOf({ unfit, signals }: Pick<ChoiceTake, 'unfit' | 'signals'>): string | null {
+  return (unfit === undefined ? unfitness(signals) : unfit) ?? swingless(signals);
+}
+
+type Speeds = Pick<Signals, 'rateHz' | 'swingSpeedDps' | 'timeUs'>;
+
+/** A sentence if nothing can be chosen on these signals, as far as rate and gaps tell. */
+export function unfitness({ rateHz, swingSpeedDps, timeUs }: Speeds): string | null {
   if (timeUs.length === 0) return 'it holds no motion';
   if (rateHz < LEAST_RATE_HZ)
     return `at ${Number(rateHz.toFixed(1))} Hz a reversal is over between two samples; record at 100 Hz or more`;
+  const missing = swingSpeedDps.reduce((sum, dps) => sum + (Number.isNaN(dps) ? 1 : 0), 0);
+  return missing > timeUs.length / 2 ? 'most of its rotation rates are missing' : null;
+}
+
+/** A sentence if the blade never moves fast enough to tell one setting of guard or deflection from another. */
+export function swingless({ swingSpeedDps }: Pick<Speeds, 'swingSpeedDps'>): string | null {
   let fastest = 0;
-  let known = 0;
-  for (let i = 0; i < swingSpeedDps.length; ++i) {
-    if (Number.isNaN(swingSpeedDps[i]!)) continue;
-    ++known;
-    if (swingSpeedDps[i]! > fastest) fastest = swingSpeedDps[i]!;
-  }
-  if (known < swingSpeedDps.length / 2) return 'most of its rotation rates are missing';
-  if (fastest < LEAST_SWING_DPS)
-    return `it holds no swing (its blade never goes faster than ${fastest.toFixed(0)} °/s); check the gyroscope’s unit, or record a spin`;
-  return null;
+  for (let i = 0; i < swingSpeedDps.length; ++i) if (swingSpeedDps[i]! > fastest) fastest = swingSpeedDps[i]!;
+  if (fastest >= LEAST_SWING_DPS) return null;
+  return `it holds no swing (its blade never goes faster than ${fastest.toFixed(0)} °/s); check the gyroscope’s unit, or record a spin`;
 }

@@ -20,6 +20,7 @@ export function sumSweeps(sweeps: readonly GuardSweep[]): GuardSweep {
     strays: total((sweep) => sweep.strays),
     wanted: total((sweep) => sweep.wanted),
     spinningS: total((sweep) => sweep.spinningS),
+    stops: total((sweep) => sweep.stops),
     strayLetThrough: summed(sweeps.map((sweep) => sweep.strayLetThrough)),
     wantedRefused: summed(sweeps.map((sweep) => sweep.wantedRefused)),
     openShare: pooledShare(sweeps),

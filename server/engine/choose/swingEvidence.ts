@@ -1,13 +1,14 @@
 import { sampleRanges } from '../sampleRanges.ts';
 import { labelDoubts } from '../truth/labelDoubts.ts';
 import type { LabelBy } from '../truth/labels.ts';
-import { unfitness } from './evidence.ts';
+import { unfitOf } from './evidence.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 
 /** What a take's swings are worth for choosing a deflection. */
 export interface SwingEvidence {
   readonly id: string;
   readonly title: string;
+  readonly performer: string;
   readonly swings: number;
   /** Who made them: the program's are proposals that nobody has confirmed. */
   readonly by: Readonly<Record<LabelBy, number>>;
@@ -20,7 +21,7 @@ export interface SwingEvidence {
 }
 
 export function swingEvidenceOf(take: ChoiceTake): SwingEvidence {
-  const { id, title, signals, labels, truth } = take;
+  const { id, title, performer, signals, labels, truth } = take;
   const by = { person: 0, program: 0, simulation: 0 };
   for (const swing of truth.swings) ++by[swing.by];
   let inside = 0;
@@ -28,10 +29,11 @@ export function swingEvidenceOf(take: ChoiceTake): SwingEvidence {
   return {
     id,
     title,
+    performer,
     swings: truth.swings.length,
     by,
     outsideS: (signals.timeUs.length - inside) / signals.rateHz,
     contradictionsUs: labelDoubts(labels).flatMap(({ kind, atUs }) => (kind === 'swingDenied' ? [atUs] : [])),
-    unfit: unfitness(signals),
+    unfit: unfitOf(take),
   };
 }

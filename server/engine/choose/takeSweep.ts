@@ -16,6 +16,11 @@ export interface ChoiceTake {
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly truth: Truth;
+  /**
+   * What the signal check says against choosing on it, see `tuningFitness`; null where nothing does, or where somebody
+   * includes it even so. Where it is not given, a look at the signals decides.
+   */
+  readonly unfit?: string | null;
 }
 
 /** The settings that are tried, both axes rising. */

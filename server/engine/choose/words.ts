@@ -147,6 +147,17 @@ export function many(count: number, one: string, several: string): string {
   return `${count} ${count === 1 ? one : several}`;
 }
 
+/** What to do where performers differ too much for one setting. */
+export const ONE_AT_A_TIME =
+  'Look at one performer’s takes at a time: a gentle swing of one may be slower than the pauses of another.';
+
+/** Whether the takes that count are of more than one performer. */
+export function areOfSeveral(
+  evidence: readonly { readonly performer: string; readonly unfit: string | null }[],
+): boolean {
+  return new Set(evidence.filter((take) => take.unfit === null).map((take) => take.performer)).size > 1;
+}
+
 /** Which takes are left out, and why; empty where none is. */
 export function unfitText(
   evidence: readonly { readonly title: string; readonly unfit: string | null }[],

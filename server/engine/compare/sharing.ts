@@ -1,4 +1,6 @@
-import { suggestOn } from '../choose/suggest.ts';
+import { type Decline, declineOn } from '../choose/decline.ts';
+import type { TakeEvidence } from '../choose/evidence.ts';
+import { type Choice, suggest } from '../choose/suggest.ts';
 import { sumGrids } from '../choose/sumGrids.ts';
 import type { GuardGrid } from '../choose/takeSweep.ts';
 
@@ -25,11 +27,12 @@ export interface GuardPoint {
 
 export interface SharedRow {
   readonly name: string;
-  /** What would be chosen for this group alone; null where it cannot be, and `why` says why not. */
+  /** What would be chosen for this group alone; null where it cannot be, and `decline` says why not. */
   readonly own: (GuardPoint & { readonly outcome: GuardOutcome }) | null;
-  readonly why: string | null;
-  readonly shared: GuardOutcome;
-  /** What sharing costs this group: the shared outcome less its own. null where it has none of its own. */
+  readonly decline: Decline | null;
+  /** null where there is no shared setting. */
+  readonly shared: GuardOutcome | null;
+  /** What sharing costs this group: the shared outcome less its own. null where it lacks one of them. */
   readonly price: Price | null;
 }
 
@@ -42,7 +45,9 @@ export interface Price {
 }
 
 export interface Sharing {
-  readonly setting: GuardPoint;
+  /** null where no setting does well for all together, and `decline` says so: each may still have its own. */
+  readonly setting: GuardPoint | null;
+  readonly decline: Decline | null;
   readonly rows: readonly SharedRow[];
   /** Over the groups that have a setting of their own. */
   readonly wrong: number;
@@ -50,52 +55,64 @@ export interface Sharing {
 
 export type SharingResult =
   | ({ readonly kind: 'shared' } & Sharing)
-  | { readonly kind: 'declined'; readonly why: string };
+  | { readonly kind: 'declined'; readonly decline: Decline };
+
+export interface SharingTake {
+  readonly group: string;
+  readonly grid: GuardGrid;
+  readonly evidence: TakeEvidence;
+}
 
 /**
- * One guard setting for all groups against one for each, all chosen by the same rule.
- * @param takes  each with the group it belongs to; grids over the same settings.
+ * One guard setting for all groups against one for each, all chosen, or declined, by the same rule as any suggestion.
+ * @param takes  those that are fit, each with the group it belongs to; grids over the same settings.
  */
-export function priceOfSharing(
-  takes: readonly { readonly group: string; readonly grid: GuardGrid }[],
-): SharingResult {
-  const groups = [...new Set(takes.map(({ group }) => group))].map((name) => ({
-    name,
-    grid: sumGrids(takes.filter(({ group }) => group === name).map(({ grid }) => grid)),
-  }));
-  if (groups.length < 2) return declined('There is one group only: nothing is shared.');
-  const all = sumGrids(groups.map(({ grid }) => grid));
-  if (all.strays === 0)
-    return declined(
-      'No stray press is labelled in any of these takes: nothing says how far a guard must reach.',
-    );
-  if (all.wanted === 0)
-    return declined(
-      'No wanted press is labelled in any of these takes: nothing speaks against a guard that never opens.',
-    );
-  const { speedDps, holdMs, cell } = suggestOn(all);
-  const rows = groups.map((group) => rowOf(group, cell));
-  const wrong = rows.reduce((sum, { price }) => sum + (price?.wrong ?? 0), 0);
-  return { kind: 'shared', setting: { speedDps, holdMs }, rows, wrong };
+export function priceOfSharing(takes: readonly SharingTake[]): SharingResult {
+  const names = [...new Set(takes.map(({ group }) => group))];
+  if (names.length < 2) return { kind: 'declined', decline: ONE_GROUP };
+  const decline = declineOn(takes.map(({ evidence }) => evidence));
+  if (decline !== null) return { kind: 'declined', decline };
+  const choice = chooseFor(takes);
+  const isMade = choice.kind === 'suggestion';
+  const rows = names.map((name) =>
+    rowOf(
+      name,
+      takes.filter(({ group }) => group === name),
+      isMade ? choice.cell : null,
+    ),
+  );
+  return {
+    kind: 'shared',
+    setting: isMade ? { speedDps: choice.speedDps, holdMs: choice.holdMs } : null,
+    decline: isMade ? null : choice.decline,
+    rows,
+    wrong: rows.reduce((sum, { price }) => sum + (price?.wrong ?? 0), 0),
+  };
 }
 
-function rowOf(
-  { name, grid }: { readonly name: string; readonly grid: GuardGrid },
-  sharedCell: number,
-): SharedRow {
-  const shared = outcomeAt(grid, sharedCell);
-  const why = whyNone(grid);
-  if (why !== null) return { name, own: null, why, shared, price: null };
-  const { speedDps, holdMs, cell } = suggestOn(grid);
+const ONE_GROUP: Decline = {
+  kind: 'oneGroup',
+  text: 'There is one group only: nothing is shared.',
+  advice: [],
+};
+
+function chooseFor(takes: readonly SharingTake[]): Choice {
+  const grid = sumGrids(takes.map((take) => take.grid));
+  return suggest(
+    grid,
+    takes.map(({ evidence }) => evidence),
+  );
+}
+
+function rowOf(name: string, takes: readonly SharingTake[], sharedCell: number | null): SharedRow {
+  const grid = sumGrids(takes.map((take) => take.grid));
+  const shared = sharedCell === null ? null : outcomeAt(grid, sharedCell);
+  const choice = chooseFor(takes);
+  if (choice.kind === 'declined') return { name, own: null, decline: choice.decline, shared, price: null };
+  const { speedDps, holdMs, cell } = choice;
   const outcome = outcomeAt(grid, cell);
-  return { name, own: { speedDps, holdMs, outcome }, why: null, shared, price: priceOf(shared, outcome) };
-}
-
-function whyNone({ strays, wanted }: GuardGrid): string | null {
-  if (strays + wanted === 0) return 'no labelled press';
-  if (strays === 0) return 'no stray press: any guard is enough';
-  if (wanted === 0) return 'no wanted press: any guard is allowed';
-  return null;
+  const price = shared && priceOf(shared, outcome);
+  return { name, own: { speedDps, holdMs, outcome }, decline: null, shared, price };
 }
 
 function outcomeAt(grid: GuardGrid, cell: number): GuardOutcome {
@@ -117,8 +134,4 @@ function priceOf(shared: GuardOutcome, own: GuardOutcome): Price {
     waitMs: less(shared.waitMs, own.waitMs),
     openShare: less(shared.openShare, own.openShare),
   };
-}
-
-function declined(why: string): SharingResult {
-  return { kind: 'declined', why };
 }

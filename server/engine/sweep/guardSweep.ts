@@ -28,6 +28,8 @@ export interface GuardSweep {
   readonly wantedRefused: Int32Array;
   readonly openShare: Float64Array;
   readonly spinningS: number;
+  /** Stops that are waited after, at the speed that has most of them. */
+  readonly stops: number;
   readonly waitMedianMs: Float64Array;
   readonly waitP95Ms: Float64Array;
 }
@@ -145,6 +147,11 @@ function gridOf({ stray, wanted, open, wait }: Parts, rateHz: number, speeds: nu
       waitP95Ms[cell] = waits.length === 0 ? Number.NaN : quantileSorted(sorted, 0.95);
     }
   }
-  const counts = { strays: stray.presses, wanted: wanted.presses, spinningS: total / rateHz };
+  const counts = {
+    strays: stray.presses,
+    wanted: wanted.presses,
+    spinningS: total / rateHz,
+    stops: wait.mostStops,
+  };
   return { ...counts, strayLetThrough, wantedRefused, openShare, waitMedianMs, waitP95Ms };
 }

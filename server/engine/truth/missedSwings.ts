@@ -35,14 +35,28 @@ export interface MissExplanation {
   readonly fixes: readonly MissFix[];
 }
 
-/** The causes of swings that no deflection belongs to. @param swings  those alone, in any order. */
+export type MissReason = Pick<MissExplanation, 'cause' | 'text'>;
+
+/** Why no deflection belongs to each of some swings. @param swings  those alone, in any order. */
+export function missReasons(
+  signals: Signals,
+  swings: readonly Swing[],
+  settings: DeflectionSettings,
+): MissReason[] {
+  const trace = traceOf(signals, settings);
+  return swings.map((swing) => {
+    const { cause, text } = look(signals, settings, trace, swing);
+    return { cause, text };
+  });
+}
+
+/** The causes alone. */
 export function missCauses(
   signals: Signals,
   swings: readonly Swing[],
   settings: DeflectionSettings,
 ): MissCause[] {
-  const trace = traceOf(signals, settings);
-  return swings.map((swing) => look(signals, settings, trace, swing).cause);
+  return missReasons(signals, swings, settings).map(({ cause }) => cause);
 }
 
 const WORDS: Readonly<Record<MissCause, string>> = {

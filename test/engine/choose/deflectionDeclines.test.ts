@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { chooseDeflection, LEAST_SWINGS } from '../../../server/engine/choose/chooseDeflection.ts';
+import { chooseDeflection } from '../../../server/engine/choose/chooseDeflection.ts';
 import { suggestDeflection, sumDeflection } from '../../../server/engine/choose/deflectionChoice.ts';
 import {
   deflectionBorderText,
@@ -7,6 +7,7 @@ import {
   swingBasisText,
   wrongDeflectionText,
 } from '../../../server/engine/choose/deflectionWords.ts';
+import { LEAST_SWINGS } from '../../../server/engine/choose/swingDecline.ts';
 import { type SwingEvidence, swingEvidenceOf } from '../../../server/engine/choose/swingEvidence.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
 import { EMPTY_LABELS } from '../../../server/engine/truth/labels.ts';
@@ -17,6 +18,7 @@ describe('evidence and declines', () => {
   const fit: SwingEvidence = {
     id: 'a',
     title: 'A',
+    performer: 'one',
     swings: 40,
     by: { person: 0, program: 40, simulation: 0 },
     outsideS: 12,
@@ -71,6 +73,16 @@ describe('evidence and declines', () => {
     const choice = chooseDeflection({ ...poor, outside: fair.outside }, [fit]);
     expect(choice).toMatchObject({ kind: 'declined', decline: { kind: 'noneGood' } });
     expect(chooseDeflection(fair, [fit]).kind).toBe('suggestion');
+    // Who looks at one performer's takes already is not told to.
+    const adviceOn = (evidence: readonly SwingEvidence[]) => {
+      const declined = chooseDeflection({ ...poor, outside: fair.outside }, evidence);
+      return declined.kind === 'declined' ? declined.decline.advice.join(' ') : '';
+    };
+    expect(adviceOn([fit, { ...fit, id: 'b', title: 'B' }])).not.toContain('one performer');
+    expect(adviceOn([fit, { ...fit, id: 'b', performer: 'two' }])).toContain(
+      'one performer’s takes at a time',
+    );
+    expect(adviceOn([fit, { ...fit, performer: 'two', unfit: 'no' }])).not.toContain('one performer');
   });
 
   test('a swing that a person says lies in stillness, or is none, contradicts the labels; another’s word does not', () => {
@@ -131,6 +143,7 @@ describe('words', () => {
     const evidence = {
       id: 'a',
       title: 'A',
+      performer: '',
       swings: 10,
       by: { person: 1, program: 9, simulation: 0 },
       outsideS: 30.4,
@@ -147,7 +160,7 @@ describe('words', () => {
     ['twice', 'the swing at 1.5 s of A fires twice or more.'],
     ['outside', 'a fire at 1.5 s of A lies outside any swing.'],
   ] as const)('what is wrong even so: %s', (kind, text) => {
-    expect(wrongDeflectionText({ kind, atUs: 1_500_000, title: 'A' })).toBe(text);
+    expect(wrongDeflectionText({ kind, atUs: 1_500_000, title: 'A', reason: null })).toBe(text);
   });
 
   test.each([

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
+import { declineOn } from '../../../server/engine/choose/decline.ts';
+import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
-import { priceOfSharing } from '../../../server/engine/compare/sharing.ts';
+import { priceOfSharing, type SharingTake } from '../../../server/engine/compare/sharing.ts';
 import { EMPTY_LABELS } from '../../../server/engine/truth/labels.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -45,30 +47,37 @@ function grid({
   };
 }
 
+/** A group's take, with as many presses in evidence as its grid counts. */
+function take(group: string, its: GuardGrid, change: Partial<TakeEvidence> = {}): SharingTake {
+  const { strays, wanted } = its;
+  const by = { person: strays + wanted, program: 0, simulation: 0 };
+  const counts = { strays, wanted, unlabelled: 0, unjudged: 0, contradictionsUs: [], by, unfit: null };
+  return { group, grid: its, evidence: { id: group, title: group, performer: group, ...counts, ...change } };
+}
+
+const NONE = new Array<number>(CELLS).fill(0);
+
 // Cells: 100/0 100/100 200/0 200/100 300/0 300/100.
-const spinner = grid({ strays: 4, wanted: 4, through: [3, 0, 3, 2, 4, 4], refused: [0, 0, 0, 0, 0, 0] });
-const beginner = grid({ strays: 4, wanted: 4, through: [0, 0, 0, 0, 0, 0], refused: [1, 3, 0, 1, 0, 0] });
+const spinner = grid({ strays: 16, wanted: 16, through: [3, 0, 3, 2, 4, 4], refused: [0, 0, 0, 0, 0, 0] });
+const beginner = grid({ strays: 16, wanted: 16, through: [0, 0, 0, 0, 0, 0], refused: [1, 3, 0, 1, 0, 0] });
 
 describe('priceOfSharing', () => {
   test('two groups that want different settings: the shared one has fewest wrong in all, and each pays what it says', () => {
-    const result = priceOfSharing([
-      { group: 'spinner', grid: spinner },
-      { group: 'beginner', grid: beginner },
-    ]);
-    if (result.kind !== 'shared') throw new Error(result.why);
-    // Wrong in all: 4, 3, 3, 3, 4, 4 — three cells tie, of which 200/0 and its neighbours are most central.
-    const cell = SPEEDS.indexOf(result.setting.speedDps) * 2 + HOLDS.indexOf(result.setting.holdMs);
+    const result = priceOfSharing([take('spinner', spinner), take('beginner', beginner)]);
+    if (result.kind !== 'shared') throw new Error(result.decline.text);
+    // Wrong in all: 4, 3, 3, 3, 4, 4: three cells tie.
+    const cell = SPEEDS.indexOf(result.setting!.speedDps) * 2 + HOLDS.indexOf(result.setting!.holdMs);
     expect([3, 0, 3, 2, 4, 4][cell]! + [1, 3, 0, 1, 0, 0][cell]!).toBe(3);
     const [first, second] = result.rows;
     expect(first!.own).toMatchObject({
       speedDps: 100,
       holdMs: 100,
-      outcome: { strays: { k: 0, n: 4 }, waitMs: 110 },
+      outcome: { strays: { k: 0, n: 16 }, waitMs: 110 },
     });
     expect(second!.own!.outcome.wanted.k).toBe(0);
     expect(first!.price!.wrong + second!.price!.wrong).toBe(3);
     expect(result.wrong).toBe(3);
-    expect(first!.price!.waitMs).toBe(first!.shared.waitMs! - 110);
+    expect(first!.price!.waitMs).toBe(first!.shared!.waitMs! - 110);
   });
 
   test('no group ever does better shared than alone, and the prices add up', () => {
@@ -76,18 +85,18 @@ describe('priceOfSharing', () => {
     const made = fc
       .tuple(numbers(5), numbers(5), numbers(9))
       .map(([through, refused, open]) =>
-        grid({ strays: 5, wanted: 5, through, refused, reversals: 9, open }),
+        grid({ strays: 20, wanted: 20, through, refused, reversals: 9, open }),
       );
     fc.assert(
       fc.property(fc.array(made, { minLength: 2, maxLength: 4 }), (grids) => {
-        const result = priceOfSharing(grids.map((one, i) => ({ group: String(i), grid: one })));
-        if (result.kind !== 'shared') throw new Error(result.why);
+        const result = priceOfSharing(grids.map((one, i) => take(String(i), one)));
+        if (result.kind !== 'shared') throw new Error(result.decline.text);
         let sum = 0;
         result.rows.forEach(({ own, shared, price }, i) => {
           const wrong = (cell: number) => grids[i]!.strayLetThrough[cell]! + grids[i]!.wantedRefused[cell]!;
           const least = Math.min(...Array.from({ length: CELLS }, (_, cell) => wrong(cell)));
           expect(own!.outcome.strays.k + own!.outcome.wanted.k).toBe(least);
-          expect(price!.wrong).toBe(shared.strays.k + shared.wanted.k - least);
+          expect(price!.wrong).toBe(shared!.strays.k + shared!.wanted.k - least);
           expect(price!.wrong).toBeGreaterThanOrEqual(0);
           sum += price!.wrong;
         });
@@ -97,66 +106,57 @@ describe('priceOfSharing', () => {
   });
 
   test('takes of one group are taken together', () => {
-    const result = priceOfSharing([
-      { group: 'one', grid: spinner },
-      { group: 'one', grid: beginner },
-      { group: 'two', grid: beginner },
-    ]);
-    if (result.kind !== 'shared') throw new Error(result.why);
-    expect(result.rows.map(({ name, shared }) => [name, shared.strays.n])).toEqual([
-      ['one', 8],
-      ['two', 4],
+    const result = priceOfSharing([take('one', spinner), take('one', beginner), take('two', beginner)]);
+    if (result.kind !== 'shared') throw new Error(result.decline.text);
+    expect(result.rows.map(({ name, shared }) => [name, shared!.strays.n])).toEqual([
+      ['one', 32],
+      ['two', 16],
     ]);
   });
 
-  test('a group without stray presses has no setting of its own, but pays attention to none either', () => {
-    const calm = grid({
-      strays: 0,
-      wanted: 4,
-      through: new Array(CELLS).fill(0),
-      refused: [1, 3, 0, 1, 0, 0],
-    });
-    const result = priceOfSharing([
-      { group: 'spinner', grid: spinner },
-      { group: 'calm', grid: calm },
-    ]);
-    if (result.kind !== 'shared') throw new Error(result.why);
-    expect(result.rows[1]).toMatchObject({
-      own: null,
-      price: null,
-      why: 'no stray press: any guard is enough',
-    });
+  test('a group with too few presses has no setting of its own, in the words of a suggestion that declines', () => {
+    const few = grid({ strays: 3, wanted: 2, through: NONE, refused: NONE });
+    const result = priceOfSharing([take('spinner', spinner), take('calm', few)]);
+    if (result.kind !== 'shared') throw new Error(result.decline.text);
+    expect(result.rows[1]).toMatchObject({ own: null, price: null, shared: { strays: { n: 3 } } });
+    expect(result.rows[1]!.decline!.text).toBe(
+      '3 stray presses and 2 wanted ones are too few to tell settings apart: it takes 5 of each.',
+    );
+    expect(result.rows[1]!.decline).toEqual(declineOn([take('calm', few).evidence]));
   });
 
-  test.each<[string, Parameters<typeof priceOfSharing>[0], string]>([
-    ['one group', [{ group: 'one', grid: spinner }], 'one group only'],
+  test('where no setting does well for all, each may still have its own', () => {
+    const lax = grid({ strays: 20, wanted: 20, through: [20, 20, 20, 20, 0, 0], refused: NONE });
+    const strict = grid({ strays: 20, wanted: 20, through: NONE, refused: [0, 0, 20, 20, 20, 20] });
+    const result = priceOfSharing([take('lax', lax), take('strict', strict)]);
+    if (result.kind !== 'shared') throw new Error(result.decline.text);
+    expect(result).toMatchObject({ setting: null, decline: { kind: 'contradictory' }, wrong: 0 });
+    expect(result.rows.map(({ own, shared, price }) => [own?.speedDps, shared, price])).toEqual([
+      [300, null, null],
+      [100, null, null],
+    ]);
+  });
+
+  const presses = (strays: number, wanted: number) => (group: string) =>
+    take(group, grid({ strays, wanted, through: NONE, refused: NONE }));
+  test.each<[string, readonly SharingTake[], string]>([
+    ['one group', [take('one', spinner)], 'one group only'],
+    ['no stray press anywhere', ['a', 'b'].map(presses(0, 9)), 'All 18 labelled presses are wanted'],
+    ['no wanted press anywhere', ['a', 'b'].map(presses(9, 0)), 'All 18 labelled presses are stray'],
     [
-      'no stray press anywhere',
-      ['a', 'b'].map((group) => ({
-        group,
-        grid: grid({
-          strays: 0,
-          wanted: 2,
-          through: new Array(CELLS).fill(0),
-          refused: new Array(CELLS).fill(0),
-        }),
-      })),
-      'No stray press',
+      'too few in all',
+      [presses(2, 1)('a'), presses(1, 1)('b')],
+      '3 stray presses and 2 wanted ones are too few',
     ],
     [
-      'no wanted press anywhere',
-      ['a', 'b'].map((group) => ({
-        group,
-        grid: grid({
-          strays: 2,
-          wanted: 0,
-          through: new Array(CELLS).fill(0),
-          refused: new Array(CELLS).fill(0),
-        }),
-      })),
-      'No wanted press',
+      'a press labelled both ways',
+      [take('a', spinner, { contradictionsUs: [1_500_000] }), take('b', spinner)],
+      '1 press is labelled both wanted and stray',
     ],
   ])('%s is declined in words', (_name, takes, words) => {
-    expect(priceOfSharing(takes)).toMatchObject({ kind: 'declined', why: expect.stringContaining(words) });
+    expect(priceOfSharing(takes)).toMatchObject({
+      kind: 'declined',
+      decline: { text: expect.stringContaining(words) },
+    });
   });
 });

@@ -9,8 +9,6 @@ export function CompareProgress({ what }: { readonly what: string }) {
       {kind === 'done' ? (
         <span class="quiet">
           {total} {total === 1 ? 'take' : 'takes'} {what}
-          <br />
-          signals judged by rate and speed only: Signal check looks closer
         </span>
       ) : (
         <>

@@ -1,8 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
+import { standingOf, whyLeftOut } from '../../state/fitness.ts';
 import { state } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
+import { FitnessLine } from '../FitnessLine.tsx';
 import { CandidateLines } from './CandidateLines.tsx';
 import { CompareProgress } from './CompareProgress.tsx';
 import { DistributionCard } from './DistributionCard.tsx';
@@ -15,9 +17,12 @@ import { TwoStaves } from './TwoStaves.tsx';
 export function CompareView() {
   useEffect(() => followComparison('scores'), []);
   const [slot, setSlot] = useState<'a' | 'b'>('a');
-  const takes = comparedTakes.value;
-  if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
-  if (takes.length === 0) {
+  const all = workspace.value?.takes;
+  if (!all) return <p class="empty">Reading the workspace…</p>;
+  const out = new Set(all.filter((take) => whyLeftOut(take) !== null).map(({ id }) => id));
+  const takes = comparedTakes.value.filter(({ id }) => !out.has(id));
+  const areJudged = all.every((take) => standingOf(take).kind !== 'pending');
+  if (all.length === 0) {
     return (
       <div class="empty">
         <p>
@@ -34,21 +39,32 @@ export function CompareView() {
         <CandidateLines a={a} b={b} />
         <CompareProgress what="compared" />
       </header>
-      <Cautions takes={takes} />
-      <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
-      <DistributionCard takes={takes} />
-      <SharingCard takes={takes} />
-      <PairedCard takes={takes} />
-      <TwoStaves />
+      <FitnessLine takes={all} />
+      <Cautions takes={takes} isAlone={all.length === 1} />
+      {takes.length > 0 && (
+        <>
+          <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
+          <DistributionCard takes={takes} />
+          <SharingCard takes={takes} areJudged={areJudged} />
+          <PairedCard takes={takes} />
+          <TwoStaves />
+        </>
+      )}
+      {takes.length === 0 && <p class="empty">No take is left to compare.</p>}
     </div>
   );
 }
 
 /** What keeps these scores from meaning what they seem to. */
-function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
+function Cautions({
+  takes,
+  isAlone,
+}: {
+  readonly takes: readonly ComparedTake[];
+  readonly isAlone: boolean;
+}) {
   const known = takes.filter((take) => take.facts !== null);
   if (known.length === 0) return null;
-  const unfit = known.filter((take) => take.facts!.unfit !== null);
   const strays = known.reduce(
     (sum, { facts }) => sum + facts!.presses.straysInSpin + facts!.presses.straysElsewhere,
     0,
@@ -60,11 +76,10 @@ function Cautions({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const proposed = known.reduce((sum, { facts }) => sum + facts!.proposedSwings, 0);
   const spins = known.filter(({ facts }) => facts!.proposedSpins > 0);
   const sentences = [
-    ...(takes.length === 1
+    ...(isAlone
       ? ['This is the only take: there is nothing to compare it with but the other candidate.']
       : []),
-    ...(unfit.length === takes.length ? ['Nothing can be chosen on any of the takes.'] : []),
-    ...unfit.map(({ title, facts }) => `${title}: ${facts!.unfit}.`),
+    ...known.flatMap(({ title, facts }) => (facts!.swingless ? [`${title}: ${facts!.swingless}.`] : [])),
     ...(known.length === takes.length ? lackOfLabels(strays, wanted) : []),
     ...known.flatMap(({ title, facts }) => facts!.doubts.map((text) => `${title}: ${text}.`)),
     ...(proposed > 0 ? [`${proposed} swings are proposed by the program, confirmed by nobody.`] : []),

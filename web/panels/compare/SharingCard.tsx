@@ -1,31 +1,37 @@
 import { useMemo, useState } from 'preact/hooks';
-import { withField } from '../../../server/engine/candidateRules.ts';
 import {
   type GuardOutcome,
+  type GuardPoint,
   type Price,
   priceOfSharing,
   type SharedRow,
   type Sharing,
+  type SharingTake,
 } from '../../../server/engine/compare/sharing.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { compareStatus } from '../../state/comparing.ts';
 import { notifyUndoable } from '../../state/history.ts';
-import { dispatch, state } from '../../state/store.ts';
+import { state } from '../../state/store.ts';
 import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
+import { Decline } from '../sweep/Decline.tsx';
+import { takeSuggestion } from '../sweep/takeSuggestion.ts';
 import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
 
 /** One guard setting for all against one each, and what sharing costs whom. */
-export function SharingCard({ takes }: { readonly takes: readonly ComparedTake[] }) {
+export function SharingCard(props: {
+  readonly takes: readonly ComparedTake[];
+  /** Whether the signals of all of them are checked. */
+  readonly areJudged: boolean;
+}) {
+  const { takes } = props;
   const [grouping, setGrouping] = useState<Grouping>('performer');
-  const usable = takes.filter((take) => take.grid !== null && take.facts?.unfit === null);
-  const isWhole = takes.every((take) => take.grid !== null || take.problem !== null);
+  const usable = takes.filter((take) => take.swept?.evidence.unfit === null);
+  const isWhole = takes.every((take) => take.swept !== null || take.problem !== null) && props.areJudged;
   // Grids keep their identity while nothing changed: the choice is made again only when one comes or goes.
   const result = useMemo(
     () =>
-      isWhole && usable.length > 0
-        ? priceOfSharing(usable.map((take) => ({ group: nameOf(take, grouping), grid: take.grid! })))
-        : null,
-    [grouping, isWhole, ...fixedLength(usable.map((take) => take.grid))],
+      isWhole && usable.length > 0 ? priceOfSharing(usable.map((take) => sharingTake(take, grouping))) : null,
+    [grouping, isWhole, namesOf(usable), ...fixedLength(usable.map((take) => take.swept))],
   );
   return (
     <section class="card compare-card" aria-label="One setting for all, or one each">
@@ -38,9 +44,9 @@ export function SharingCard({ takes }: { readonly takes: readonly ComparedTake[]
         <GroupingChoice name="One setting for each" grouping={grouping} onChange={setGrouping} />
       </header>
       {result === null ? (
-        <p class="card-text">{waitingText(takes, usable.length, isWhole)}</p>
+        <p class="card-text">{waitingText(takes, usable.length, isWhole, props.areJudged)}</p>
       ) : result.kind === 'declined' ? (
-        <p class="card-text">{result.why}</p>
+        <Decline decline={result.decline} />
       ) : (
         <SharingTable sharing={result} />
       )}
@@ -48,9 +54,19 @@ export function SharingCard({ takes }: { readonly takes: readonly ComparedTake[]
   );
 }
 
+function namesOf(takes: readonly ComparedTake[]): string {
+  return JSON.stringify(takes.map(({ title, performer }) => [title, performer]));
+}
+
+function sharingTake(take: ComparedTake, grouping: Grouping): SharingTake {
+  const { id, title, performer, swept } = take;
+  const { grid, evidence } = swept!;
+  return { group: nameOf(take, grouping), grid, evidence: { ...evidence, id, title, performer } };
+}
+
 /** Hooks compare lists place by place: a list that grows has to stand as one value. */
-function fixedLength(grids: readonly unknown[]): [string] {
-  return [grids.map(identityOf).join(' ')];
+function fixedLength(values: readonly unknown[]): [string] {
+  return [values.map(identityOf).join(' ')];
 }
 
 const identities = new WeakMap<object, number>();
@@ -64,21 +80,24 @@ function identityOf(value: unknown): number {
 }
 
 function SharingTable({ sharing }: { readonly sharing: Sharing }) {
-  const { setting, rows, wrong } = sharing;
+  const { setting, decline, rows, wrong } = sharing;
   return (
     <>
-      <p class="card-text" data-sharing>
-        <b>
-          {setting.speedDps} °/s, hold {setting.holdMs} ms for all
-        </b>
-        {wrong === 0
-          ? ' gets no press wrong that settings of their own would get right.'
-          : ` gets ${wrong} ${wrong === 1 ? 'press' : 'presses'} wrong that settings of their own would get right.`}{' '}
-        {payersText(rows)}
-        <button type="button" class="small" onClick={() => takeInto(setting)}>
-          Take it into {state.value.slot.toUpperCase()}
-        </button>
-      </p>
+      {decline && <Decline decline={decline} />}
+      {setting && (
+        <p class="card-text" data-sharing>
+          <b>
+            {setting.speedDps} °/s, hold {setting.holdMs} ms for all
+          </b>
+          {wrong === 0
+            ? ' gets no press wrong that settings of their own would get right.'
+            : ` gets ${wrong} ${wrong === 1 ? 'press' : 'presses'} wrong that settings of their own would get right.`}{' '}
+          {payersText(rows)}
+          <button type="button" class="small" onClick={() => takeInto(setting)}>
+            Take it into {state.value.slot.toUpperCase()}
+          </button>
+        </p>
+      )}
       <div class="table-scroll">
         <table class="sharing">
           <thead>
@@ -126,13 +145,13 @@ function OutcomeHeads({ isFirst = false }: { readonly isFirst?: boolean }) {
 }
 
 function SharingRow({ row }: { readonly row: SharedRow }) {
-  const { name, own, why, shared, price } = row;
+  const { name, own, decline, shared, price } = row;
   return (
     <tr>
       <th scope="row">{name}</th>
       {own === null ? (
         <td class="none" colSpan={5}>
-          {why}
+          {decline?.text}
         </td>
       ) : (
         <>
@@ -142,7 +161,13 @@ function SharingRow({ row }: { readonly row: SharedRow }) {
           <OutcomeCells outcome={own.outcome} />
         </>
       )}
-      <OutcomeCells outcome={shared} isFirst />
+      {shared === null ? (
+        <td class="none is-first" colSpan={4}>
+          –
+        </td>
+      ) : (
+        <OutcomeCells outcome={shared} isFirst />
+      )}
       <td class="is-first price">{price === null ? '–' : changeText(price)}</td>
     </tr>
   );
@@ -202,14 +227,11 @@ function payersText(rows: readonly SharedRow[]): string {
   return wait && ms > 0 ? `${wait.name} waits ${ms} ms longer after a stop. ` : '';
 }
 
-function takeInto({ speedDps, holdMs }: Sharing['setting']): void {
+/** What the choice rests on comes along: it was made as candidate A smooths and decides. */
+function takeInto({ speedDps, holdMs }: GuardPoint): void {
   const { slot, work } = state.peek();
-  const candidate = withField(
-    withField(work.candidates[slot], 'guard.speedDps', speedDps),
-    'guard.holdMs',
-    holdMs,
-  );
-  dispatch({ type: 'candidateReplaced', slot, candidate });
+  const { smoothing, guard } = work.candidates.a;
+  takeSuggestion(slot, { smoothing, guard: { ...guard, speedDps, holdMs } });
   notifyUndoable(
     `Candidate ${slot.toUpperCase()} now guards at ${speedDps} °/s with a hold of ${holdMs} ms.`,
   );
@@ -219,10 +241,16 @@ function nameOf(take: ComparedTake, grouping: Grouping): string {
   return grouping === 'performer' ? take.performer || 'No performer named' : take.title;
 }
 
-function waitingText(takes: readonly ComparedTake[], usable: number, isWhole: boolean): string {
+function waitingText(
+  takes: readonly ComparedTake[],
+  usable: number,
+  isWhole: boolean,
+  areJudged: boolean,
+): string {
   if (isWhole && usable === 0) return 'No setting can be chosen on any of the takes.';
   const { kind } = compareStatus.value;
-  const done = takes.filter((take) => take.grid !== null).length;
+  const done = takes.filter((take) => take.swept !== null).length;
+  if (!areJudged && done === takes.length) return 'The signals of some takes are still being checked…';
   return kind === 'stopped'
     ? 'Stopped before all takes were swept: go on to see this.'
     : `Sweeping settings, ${done} of ${takes.length} takes…`;

@@ -3,8 +3,10 @@ import { type DrillItem, type DrillPlan, planDrills } from '../../../server/engi
 import { isWithoutPresses } from '../../../server/engine/plan/takeStock.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
+import { standingOf, whyLeftOut } from '../../state/fitness.ts';
 import { workspace } from '../../state/workspace.ts';
 import { CompareProgress } from '../compare/CompareProgress.tsx';
+import { FitnessLine } from '../FitnessLine.tsx';
 import { pickFiles } from '../pickFiles.ts';
 
 /** Which drills to record, how many of each and why, ticked off by what the workspace holds. */
@@ -12,9 +14,11 @@ export function PlanView() {
   useEffect(() => followComparison('stock'), []);
   if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
   const takes = comparedTakes.value;
-  const plan = planDrills(takes.flatMap(plannedOf));
+  const out = new Map(workspace.value.takes.map((take) => [take.id, whyLeftOut(take)]));
+  const areJudged = workspace.value.takes.every((take) => standingOf(take).kind !== 'pending');
+  const plan = planDrills(takes.flatMap((take) => plannedOf(take, out.get(take.id) ?? null)));
   const performers = [...new Set(plan.items.flatMap(({ performer }) => performer ?? []))];
-  const isWhole = takes.every((take) => take.stock !== null || take.problem !== null);
+  const isWhole = areJudged && takes.every((take) => take.stock !== null || take.problem !== null);
   return (
     <div class="plan">
       <header class="compare-head">
@@ -24,7 +28,8 @@ export function PlanView() {
         </div>
         <CompareProgress what="counted" />
       </header>
-      <Notes plan={plan} takes={takes} />
+      <FitnessLine takes={workspace.value.takes} />
+      <Notes takes={takes} />
       <Drills
         name="For this prop, by anyone"
         items={plan.items.filter(({ performer }) => performer === null)}
@@ -60,11 +65,13 @@ function summaryOf({ items, missing }: DrillPlan, takes: number, isWhole: boolea
   return `${asked - missing} of ${asked} drills are ticked off${so}. ${missing === 1 ? '1 is' : `${missing} are`} still to record.${spinners}`;
 }
 
-function Notes({ plan, takes }: { readonly plan: DrillPlan; readonly takes: readonly ComparedTake[] }) {
+function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const unread = takes.filter((take) => take.problem !== null);
   const byProgram = takes.reduce((sum, take) => sum + (take.stock?.pressesByProgram ?? 0), 0);
   const sentences = [
-    ...plan.unfit.map(({ title, why }) => `${title} counts for nothing: ${why}.`),
+    ...takes.flatMap(({ title, facts }) =>
+      facts?.swingless ? [`${title} counts for nothing: ${facts.swingless}.`] : [],
+    ),
     ...unread.map(({ title, problem }) => `${title} could not be read: ${problem}`),
     ...takes.flatMap(({ title, facts }) => (facts?.doubts ?? []).map((text) => `${title}: ${text}.`)),
     ...(byProgram > 0
@@ -147,6 +154,6 @@ function amount(value: number, unit: 's' | ''): string {
   return unit === 's' ? `${value < 10 && value > 0 ? value.toFixed(1) : value.toFixed(0)} s` : String(value);
 }
 
-function plannedOf({ title, performer, facts, stock }: ComparedTake) {
-  return facts && stock ? [{ title, performer, stock, unfit: facts.unfit }] : [];
+function plannedOf({ title, performer, facts, stock }: ComparedTake, unfit: string | null) {
+  return facts && stock ? [{ title, performer, stock, unfit: unfit ?? facts.swingless }] : [];
 }

@@ -2,8 +2,10 @@ import { useState } from 'preact/hooks';
 import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';
+import { takesInScope } from '../../state/takeInputs.ts';
 import { spinning } from '../../state/verdicts.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
+import { FitnessLine } from '../FitnessLine.tsx';
 import { JobBar } from '../sweep/JobBar.tsx';
 import { TakeScopePicker } from '../sweep/TakeScopePicker.tsx';
 import { DipPlot } from './DipPlot.tsx';
@@ -15,7 +17,7 @@ import { useReversals } from './useReversals.ts';
 /** Where a guard is weakest: every place where the blade all but stands still between two swings. */
 export function ReversalsView({ take }: { readonly take: OpenTake }) {
   const [pointed, setPointed] = useState<TakeReversal | null>(null);
-  const { rows, slips, strays, curve, job } = useReversals(take);
+  const { rows, slips, strays, curve, decline, job } = useReversals(take);
   const { guard } = editedCandidate.value;
   const open = rows.filter((row) => !isHeldThrough(row, guard.holdMs)).length;
   const turnedBack = rows.filter((row) => row.turnDeg >= 90).length;
@@ -39,7 +41,8 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
           <span class="quiet">spins as proposed by the program</span>
         )}
       </div>
-      <SlipsCard slips={slips} strays={strays} showsTitles={showsTitles} />
+      <FitnessLine takes={takesInScope.value} />
+      <SlipsCard slips={slips} strays={strays} showsTitles={showsTitles} decline={decline} />
       {rows.length === 0 ? (
         <p class="card no-rows">
           {job?.status === 'running'

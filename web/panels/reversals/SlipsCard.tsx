@@ -1,5 +1,6 @@
 import { withField } from '../../../server/engine/candidateRules.ts';
 import { counted } from '../../../server/engine/check/figures.ts';
+import type { Decline as DeclineFact } from '../../../server/engine/choose/decline.ts';
 import type { Fix } from '../../../server/engine/truth/fixes.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
@@ -7,6 +8,7 @@ import { dispatch, editedCandidate, state } from '../../state/store.ts';
 import type { Slip } from '../../sweep/jobs.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
+import { Decline } from '../sweep/Decline.tsx';
 import { showOnStaves } from './showOnStaves.ts';
 
 /** Every stray press that slipped through: why, and what would have refused it. */
@@ -14,8 +16,10 @@ export function SlipsCard(props: {
   readonly slips: readonly Slip[];
   readonly strays: number;
   readonly showsTitles: boolean;
+  /** Why no change of a setting can be told from these presses; null where one can. */
+  readonly decline: DeclineFact | null;
 }) {
-  const { slips, strays } = props;
+  const { slips, strays, decline } = props;
   const letter = state.value.slot.toUpperCase();
   return (
     <section class="card slips" aria-label="Stray presses that slipped through">
@@ -25,7 +29,7 @@ export function SlipsCard(props: {
             ? 'No press is labelled stray'
             : `${slips.length} of ${counted(strays, 'stray press', 'stray presses')} ${slips.length === 1 ? 'slips' : 'slip'} through candidate ${letter}`}
         </h2>
-        <HoldForAll slips={slips} />
+        {decline === null && <HoldForAll slips={slips} />}
       </header>
       {strays === 0 && (
         <p class="quiet">
@@ -39,17 +43,19 @@ export function SlipsCard(props: {
         <ul>
           {slips.map((slip) => (
             <li key={`${slip.takeId} ${slip.downUs}`}>
-              <SlipRow slip={slip} showsTitle={props.showsTitles} />
+              <SlipRow slip={slip} showsTitle={props.showsTitles} showsFixes={decline === null} />
             </li>
           ))}
         </ul>
       )}
+      {slips.length > 0 && decline && <Decline decline={decline} />}
     </section>
   );
 }
 
-function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitle: boolean }) {
-  const { takeId, title, downUs, explanation } = slip;
+function SlipRow(props: { readonly slip: Slip; readonly showsTitle: boolean; readonly showsFixes: boolean }) {
+  const { takeId, title, downUs, explanation } = props.slip;
+  const fixes = props.showsFixes ? explanation.fixes : [];
   return (
     <>
       <KeyMark width={16} height={16}>
@@ -64,12 +70,10 @@ function SlipRow({ slip, showsTitle }: { readonly slip: Slip; readonly showsTitl
         {(downUs / 1e6).toFixed(2)} s
       </button>
       <p>
-        {showsTitle && <b>{title}: </b>}
+        {props.showsTitle && <b>{title}: </b>}
         {capital(explanation.text)}.{' '}
-        {explanation.fixes.length > 0 && (
-          <span class="quiet">To refuse it, {setText(state.value.slot)} </span>
-        )}
-        {explanation.fixes.map((fix) => (
+        {fixes.length > 0 && <span class="quiet">To refuse it, {setText(state.value.slot)} </span>}
+        {fixes.map((fix) => (
           <button
             key={fix.path}
             type="button"

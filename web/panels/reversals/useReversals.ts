@@ -1,4 +1,6 @@
 import { useMemo } from 'preact/hooks';
+import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
+import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
 import {
   type HoldCurve,
   holdCurve,
@@ -7,9 +9,11 @@ import {
 } from '../../../server/engine/choose/reversalRows.ts';
 import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
 import { runGuard } from '../../../server/engine/detect/runs.ts';
-import { type OpenTake, openLabels } from '../../state/openTake.ts';
+import { whyLeftOut } from '../../state/fitness.ts';
+import { type OpenTake, openLabels, powerPresses } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';
-import { takeInputs, takeScope } from '../../state/takeInputs.ts';
+import { takeInputs } from '../../state/takeInputs.ts';
+import { takeScope } from '../../state/takeScope.ts';
 import { truth, verdicts } from '../../state/verdicts.ts';
 import type { ReversalsJob, Slip, TakeReversal } from '../../sweep/jobs.ts';
 import { slipsOf, straysOf } from '../../sweep/slips.ts';
@@ -22,6 +26,8 @@ export interface ReversalsShown {
   readonly slips: readonly Slip[];
   readonly strays: number;
   readonly curve: HoldCurve | null;
+  /** Why no change of a setting can be told; null where one can. */
+  readonly decline: Decline | null;
   /** The job over several takes; null where the open take alone is shown. */
   readonly job: JobState<ReversalsJob> | null;
 }
@@ -45,6 +51,7 @@ export function useReversals(take: OpenTake): ReversalsShown {
     slips: value?.slips ?? [],
     strays: value?.strays ?? 0,
     curve: value?.curve ?? null,
+    decline: declineOn(value?.evidence ?? []),
     job: found,
   };
 }
@@ -86,5 +93,13 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
   }, [rested, known, labels, takeId, title]);
 
   const strays = presses ? straysOf(presses, labels).length : 0;
-  return { rows, slips, strays, curve };
+  const { id, revision, useUnfit = false } = document;
+  const unfit = whyLeftOut({ id, revision, useUnfit });
+  const judged = powerPresses.value;
+  const decline = useMemo(() => {
+    if (!signals || !known) return null;
+    const take = { id: takeId, title, performer: '', signals, presses: judged, labels, truth: known, unfit };
+    return declineOn([evidenceOf(take, guard)]);
+  }, [signals, known, judged, labels, guard, takeId, title, unfit]);
+  return { rows, slips, strays, curve, decline };
 }

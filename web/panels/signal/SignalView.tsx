@@ -1,5 +1,6 @@
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { OpenTake } from '../../state/openTake.ts';
+import { workspace } from '../../state/workspace.ts';
 import { CalibrationCard } from '../calibration/CalibrationCard.tsx';
 import { AllanPlot } from './AllanPlot.tsx';
 import { ArmPlot } from './ArmPlot.tsx';
@@ -45,7 +46,7 @@ function Checked({ take, check }: { readonly take: OpenTake; readonly check: Sig
   const { calibration } = take.document;
   return (
     <div class="signal-view">
-      <VerdictBanner check={check} />
+      <VerdictBanner check={check} take={workspace.value?.takes.find(({ id }) => id === take.document.id)} />
       {checkPart.value !== null && (
         <p class="checking" role="status">
           <span class="quiet">Checking anew…</span> <CheckProgress />

@@ -1,5 +1,8 @@
 import type { SignalCheck, Verdict } from '../../../server/engine/check/checkSignals.ts';
 import { type CheckState, distrustText } from '../../../server/engine/check/line.ts';
+import type { TakeSummary } from '../../../server/http/schemas.ts';
+import { standingOf } from '../../state/fitness.ts';
+import { IncludeButton } from '../FitnessLine.tsx';
 import { StateMark } from './StateMark.tsx';
 
 export const VERDICT_STATES: Readonly<Record<Verdict, CheckState>> = {
@@ -14,7 +17,13 @@ export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
 };
 
 /** The verdict on top: shape, word, and what to distrust. */
-export function VerdictBanner({ check }: { readonly check: SignalCheck }) {
+export function VerdictBanner(props: {
+  readonly check: SignalCheck;
+  /** As the workspace has it; undefined once it is removed. */
+  readonly take: TakeSummary | undefined;
+}) {
+  const { check, take } = props;
+  const standing = take && standingOf(take);
   const state = VERDICT_STATES[check.verdict];
   const count = (of: CheckState) => check.lines.filter((line) => line.state === of).length;
   return (
@@ -27,6 +36,14 @@ export function VerdictBanner({ check }: { readonly check: SignalCheck }) {
             ? 'Nothing found that a threshold would trip over.'
             : distrustText(check.distrust)}
         </p>
+        {take && standing?.kind === 'unfit' && (
+          <p>
+            {standing.isIncluded
+              ? 'Included by hand in Sweep, Compare and Plan.'
+              : `Left out of Sweep, Compare and Plan: ${standing.why}.`}{' '}
+            <IncludeButton take={take} />
+          </p>
+        )}
       </div>
       <p class="verdict-count">
         {count('pass')} pass · {count('caution')} caution · {count('fail')} fail

@@ -1,6 +1,7 @@
 import { computed, effect, signal } from '@preact/signals';
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import { checkTake, stopChecks } from '../../state/engineClient.ts';
+import { carryFitness, noteFitness, noteUnchecked } from '../../state/fitness.ts';
 import { messageOf } from '../../state/notices.ts';
 import { type OpenTake, openTake } from '../../state/openTake.ts';
 import { state } from '../../state/store.ts';
@@ -36,12 +37,15 @@ const REST_MS = 500;
 /** Keeps the check in step with the open take and its calibration. */
 export function startSignalCheck(): void {
   let timer: ReturnType<typeof setTimeout> | undefined;
-  const isLookedAt = computed(() => state.value.view === 'signal');
+  const isLookedAt = computed(() => state.value.view === 'signal' || state.value.view === 'sweep');
   effect(() => {
     const take = openTake.value;
     const delay = isLookedAt.value ? 0 : REST_MS;
     clearTimeout(timer);
-    if (take) timer = setTimeout(() => void run(take), delay);
+    if (take) {
+      carryFitness(take.document);
+      timer = setTimeout(() => void run(take), delay);
+    }
   });
 }
 
@@ -61,10 +65,13 @@ async function run(take: OpenTake): Promise<void> {
   // What is shown stays until the new one is there, unless it is another take's.
   if (now.kind !== 'done' || now.takeId !== takeId) checkStatus.value = { kind: 'working', takeId };
   try {
-    const result = await checkTake({ kind: 'check', takeId, calibration, facts: report }, tell);
+    const { result, unfit } = await checkTake({ kind: 'check', takeId, calibration, facts: report }, tell);
+    noteFitness(take.document, unfit);
     if (isCurrent(take)) checkStatus.value = { kind: 'done', takeId, calibration, result };
   } catch (error) {
-    if (isCurrent(take)) checkStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
+    if (!isCurrent(take)) return;
+    noteUnchecked(take.document, messageOf(error));
+    checkStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
   } finally {
     if (underWay === mine) {
       underWay = null;

@@ -7,7 +7,8 @@ import {
   wrongDeflectionText,
 } from '../../../server/engine/choose/deflectionWords.ts';
 import type { SwingEvidence } from '../../../server/engine/choose/swingEvidence.ts';
-import { claimText, roomText } from '../../../server/engine/choose/words.ts';
+import { areOfSeveral, claimText, ONE_AT_A_TIME, roomText } from '../../../server/engine/choose/words.ts';
+import { missesText } from '../../../server/engine/truth/missedSwings.ts';
 import type { DeflectionVerdict } from '../../sweep/jobs.ts';
 import { countWords, Figure } from './Figure.tsx';
 import { outsideWords } from './outsideWords.ts';
@@ -47,6 +48,7 @@ function Made(props: {
   const { speedDps, rearmRatio, once, missed, twice, outside, wrong, delayMs } = suggestion;
   const [speedMargin, rearmMargin] = deflectionMarginTexts(suggestion);
   const isPoor = wrong.k + outside > POOR_SHARE * once.n;
+  const causes = causesText(verdict);
   const more = verdict.wrong.length - MOST_NAMED;
   return (
     <>
@@ -68,11 +70,9 @@ function Made(props: {
           <Figure name="Delay" value={`${delayMs.toFixed(0)} ms`} note="median, slowest take" />
         )}
       </dl>
+      {causes !== '' && <p data-causes>Of the swings missed: {causes}.</p>}
       {isPoor && (
-        <p>
-          No setting does well on all of these swings. Look at one performer’s takes at a time: a gentle swing
-          of one may be slower than the pauses of another.
-        </p>
+        <p>No setting does well on all of these swings.{areOfSeveral(evidence) && ` ${ONE_AT_A_TIME}`}</p>
       )}
       <p class="basis">
         {swingBasisText(evidence)} With the rest of {base.deflection.restMs} ms and the confirmation of{' '}
@@ -92,4 +92,9 @@ function Made(props: {
       </ul>
     </>
   );
+}
+
+/** For which cause the swings are missed, as Tune tells it; once they have been looked at. */
+function causesText({ wrong }: DeflectionVerdict): string {
+  return missesText(wrong.flatMap(({ reason }) => (reason ? [reason.cause] : [])));
 }

@@ -7,15 +7,16 @@ import {
   withXY,
 } from '../../../server/engine/choose/gestures/maps.ts';
 import { editedCandidate } from '../../state/store.ts';
-import { takeInputs } from '../../state/takeInputs.ts';
+import { takeInputs, takesInScope } from '../../state/takeInputs.ts';
 import type { GestureJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
+import { FitnessLine } from '../FitnessLine.tsx';
 import { LabelDoubts } from '../labels/LabelDoubts.tsx';
 import { GestureChecksCard } from './GestureChecksCard.tsx';
 import { GestureMapCard } from './GestureMapCard.tsx';
 import { GestureSuggestionCard } from './GestureSuggestionCard.tsx';
 import { JobBar } from './JobBar.tsx';
-import { doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
+import { areJudged, doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
 import { TakeScopePicker } from './TakeScopePicker.tsx';
 
 /** The map of a detector of gestures, and what to choose. */
@@ -32,7 +33,7 @@ export function GestureSweepView({ kind }: { readonly kind: GestureMapKind }) {
   );
   const found = useJob<GestureJob>(kind, job);
   const { value } = found;
-  const verdict = value?.verdict ?? null;
+  const verdict = areJudged() ? (value?.verdict ?? null) : null;
   const evidence = value?.evidence ?? [];
   const choice = verdict?.choice;
   return (
@@ -43,6 +44,7 @@ export function GestureSweepView({ kind }: { readonly kind: GestureMapKind }) {
         <JobBar job={found} />
       </div>
       {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <FitnessLine takes={takesInScope.value} />
       {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         {value?.grid ? (

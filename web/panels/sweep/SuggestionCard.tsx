@@ -66,8 +66,8 @@ function Made(props: {
       <ul class="borders">
         {verdict.wrong.map((press) => (
           <li key={`${press.takeId} ${press.downUs}`}>
-            Wrong even so: the {press.intent} press at {(press.downUs / 1e6).toFixed(1)} s of {press.title}.
-            Check its label.
+            Wrong even so: the {press.intent} press at {(press.downUs / 1e6).toFixed(1)} s of {press.title}
+            {press.reason && `, ${press.reason}`}. Check its label.
           </li>
         ))}
         {verdict.borders.map((border) => (

@@ -16,7 +16,7 @@ export function SuggestionFrame(props: {
       {props.decline ? (
         <Decline decline={props.decline} />
       ) : (
-        (props.children ?? <p class="quiet">Comes once all takes are swept.</p>)
+        (props.children ?? <p class="quiet">Comes once all takes are swept and their signals checked.</p>)
       )}
     </section>
   );

@@ -1,8 +1,9 @@
 import type { Candidate } from '../../../server/engine/candidate.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
+import { standingOf } from '../../state/fitness.ts';
 import { type Slot, SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
 import { state } from '../../state/store.ts';
-import { sweptMap } from '../../state/takeInputs.ts';
+import { sweptMap, takesInScope } from '../../state/takeInputs.ts';
 import type { Progress } from '../../sweep/jobs.ts';
 
 /** Which of the maps is shown. */
@@ -53,4 +54,9 @@ export function NoMap({ evidence }: { readonly evidence: readonly Pick<TakeEvide
 /** Takes are named where there are several. */
 export function doubtsOf(value: Progress | null, takes: number) {
   return (value?.doubtful ?? []).map(({ title, doubts }) => ({ title: takes > 1 ? title : '', doubts }));
+}
+
+/** Nothing is suggested before the signals of all takes are checked. */
+export function areJudged(): boolean {
+  return takesInScope.value.every((take) => standingOf(take).kind !== 'pending');
 }

@@ -1,9 +1,11 @@
 import { useMemo } from 'preact/hooks';
+import { declineOn } from '../../../server/engine/choose/decline.ts';
 import { judge } from '../../state/judging.ts';
 import { editedCandidate } from '../../state/store.ts';
-import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
+import { sweptMap, takeInputs, takesInScope } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
+import { FitnessLine } from '../FitnessLine.tsx';
 import { LabelDoubts } from '../labels/LabelDoubts.tsx';
 import { ChecksCard, DeflectionChecksCard } from './ChecksCard.tsx';
 import { DeflectionMap } from './DeflectionMap.tsx';
@@ -15,7 +17,7 @@ import { JudgeChoice } from './motion/JudgeChoice.tsx';
 import { MotionSweepView } from './motion/MotionSweepView.tsx';
 import { usePressLack } from './motion/usePressLack.ts';
 import { SuggestionCard } from './SuggestionCard.tsx';
-import { doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
+import { areJudged, doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
 import { TakeScopePicker } from './TakeScopePicker.tsx';
 import { TradeOffCard } from './TradeOffCard.tsx';
 
@@ -45,8 +47,10 @@ function GuardSweepView() {
     const instead = wanted === null ? lack : null;
     return <MotionSweepView takes={takes} base={base} instead={instead} />;
   }
-  const choice = value?.verdict?.choice;
+  const verdict = areJudged() ? (value?.verdict ?? null) : null;
+  const choice = verdict?.choice;
   const suggestion = choice?.kind === 'suggestion' ? choice : null;
+  const decline = choice?.kind === 'declined' ? choice.decline : declineOn(value?.evidence ?? []);
   return (
     <div class="sweep">
       <div class="view-bar">
@@ -56,6 +60,7 @@ function GuardSweepView() {
         <JobBar job={found} />
       </div>
       {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <FitnessLine takes={takesInScope.value} />
       {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         <div class="sweep-column">
@@ -64,10 +69,12 @@ function GuardSweepView() {
           ) : (
             <NoMap evidence={value?.evidence ?? []} />
           )}
-          {value?.plain && <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} />}
+          {value?.plain && (
+            <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} decline={decline} />
+          )}
         </div>
-        <SuggestionCard verdict={value?.verdict ?? null} evidence={value?.evidence ?? []} base={base} />
-        <ChecksCard verdict={value?.verdict ?? null} />
+        <SuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
+        <ChecksCard verdict={verdict} />
       </div>
       <OtherRules
         what="smoothing, release ratio and moment"
@@ -89,7 +96,8 @@ function DeflectionSweepView() {
   }, [takes, smoothing, restMs, confirmMs]);
   const found = useJob('deflection', job);
   const { value } = found;
-  const choice = value?.verdict?.choice;
+  const verdict = areJudged() ? (value?.verdict ?? null) : null;
+  const choice = verdict?.choice;
   return (
     <div class="sweep">
       <div class="view-bar">
@@ -98,6 +106,7 @@ function DeflectionSweepView() {
         <JobBar job={found} />
       </div>
       {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <FitnessLine takes={takesInScope.value} />
       {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         {value?.grid ? (
@@ -105,12 +114,8 @@ function DeflectionSweepView() {
         ) : (
           <NoMap evidence={value?.evidence ?? []} />
         )}
-        <DeflectionSuggestionCard
-          verdict={value?.verdict ?? null}
-          evidence={value?.evidence ?? []}
-          base={base}
-        />
-        <DeflectionChecksCard verdict={value?.verdict ?? null} />
+        <DeflectionSuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
+        <DeflectionChecksCard verdict={verdict} />
       </div>
     </div>
   );

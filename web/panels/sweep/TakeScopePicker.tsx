@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
-import { firstTakeId, takeScope } from '../../state/takeInputs.ts';
+import { firstTakeId, isInScope, takeScope } from '../../state/takeScope.ts';
 import { workspace } from '../../state/workspace.ts';
 
 /** Which takes the view looks at: the open one, all, or some. */
@@ -31,6 +31,7 @@ export function TakeScopePicker() {
         >
           This take
         </button>
+        <PerformerButton takes={takes} />
         <button
           type="button"
           class="small"
@@ -60,12 +61,21 @@ function TakeChecks({ takes }: { readonly takes: readonly TakeSummary[] }) {
     <div class="scope-list" role="group" aria-label="Takes">
       {performers.map((performer) => (
         <fieldset key={performer}>
-          <legend>{performer || 'No performer named'}</legend>
+          <legend>
+            <button
+              type="button"
+              class="small"
+              aria-pressed={isChosen(takes, performer)}
+              onClick={() => choosePerformer(takes, performer)}
+            >
+              Only {performer || 'takes without a performer'}
+            </button>
+          </legend>
           {takes
             .filter((take) => take.performer === performer)
             .map((take) => (
               <label key={take.id}>
-                <input type="checkbox" checked={isIn(take.id)} onChange={() => toggle(take.id)} />
+                <input type="checkbox" checked={isInScope(take.id)} onChange={() => toggle(take.id)} />
                 {take.title}
               </label>
             ))}
@@ -75,14 +85,43 @@ function TakeChecks({ takes }: { readonly takes: readonly TakeSummary[] }) {
   );
 }
 
-function isIn(id: string): boolean {
+/** All takes of the open one's performer, by one click; nothing where these are that one, or all. */
+function PerformerButton({ takes }: { readonly takes: readonly TakeSummary[] }) {
+  const open = takes.find(({ id }) => id === firstTakeId.value);
+  if (!open || open.performer === '') return null;
+  const own = takes.filter(({ performer }) => performer === open.performer);
+  if (own.length === 1 || own.length === takes.length) return null;
+  return (
+    <button
+      type="button"
+      class="small scope-performer"
+      aria-pressed={isChosen(takes, open.performer)}
+      title={`All ${own.length} takes of ${open.performer}`}
+      onClick={() => choosePerformer(takes, open.performer)}
+    >
+      {open.performer}
+    </button>
+  );
+}
+
+function idsOf(takes: readonly TakeSummary[], performer: string): string[] {
+  return takes.filter((take) => take.performer === performer).map(({ id }) => id);
+}
+
+function choosePerformer(takes: readonly TakeSummary[], performer: string): void {
+  takeScope.value = { kind: 'chosen', ids: new Set(idsOf(takes, performer)) };
+}
+
+/** Whether it is just a performer's takes that are chosen. */
+function isChosen(takes: readonly TakeSummary[], performer: string): boolean {
   const scope = takeScope.value;
-  if (scope.kind === 'all') return true;
-  return scope.kind === 'open' ? firstTakeId.value === id : scope.ids.has(id);
+  if (scope.kind !== 'chosen') return false;
+  const ids = idsOf(takes, performer);
+  return ids.length === scope.ids.size && ids.every((id) => scope.ids.has(id));
 }
 
 function toggle(id: string): void {
-  const ids = new Set((workspace.peek()?.takes ?? []).map((take) => take.id).filter(isIn));
+  const ids = new Set((workspace.peek()?.takes ?? []).map((take) => take.id).filter(isInScope));
   if (!ids.delete(id)) ids.add(id);
   takeScope.value = { kind: 'chosen', ids };
 }

@@ -1,6 +1,8 @@
 import { signal } from '@preact/signals';
 import { useMemo, useState } from 'preact/hooks';
+import { type Decline as DeclineFact, LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
 import type { Family, FrontPoint } from '../../../server/engine/choose/tradeOff.ts';
+import { many } from '../../../server/engine/choose/words.ts';
 import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
@@ -14,14 +16,16 @@ const FAMILIES: readonly Family[] = ['momentary', 'hysteresis', 'hold'];
 export function TradeOffCard(props: {
   readonly plain: GuardSweep;
   readonly hysteresis: readonly GuardSweep[];
+  /** Why nothing can be chosen on these presses; null where something can. */
+  readonly decline: DeclineFact | null;
 }) {
-  const { plain, hysteresis } = props;
+  const { plain, hysteresis, decline } = props;
   const [near, setNear] = useState<{ family: Family; point: FrontPoint } | null>(null);
   const by = weighing.value;
   const fronts = useMemo(() => familyFronts(plain, hysteresis, by), [plain, hysteresis, by]);
   const all = FAMILIES.flatMap((family) => fronts[family]);
   const isPresses = by === 'presses';
-  const empty = isPresses ? lackText(plain) : all.length === 0 ? 'No spin here comes to a stop.' : null;
+  const empty = isPresses ? (decline?.text ?? null) : lackOfStops(plain);
   const top = Math.max(isPresses ? 1 : 5, ...all.map((point) => point.y)) * 1.06;
   const right = Math.max(isPresses ? 1 : 100, ...all.map((point) => point.x)) * 1.06;
   return (
@@ -104,14 +108,11 @@ export function TradeOffCard(props: {
   );
 }
 
-/** Without presses of both kinds there is nothing to trade one for. */
-function lackText({ strays, wanted }: GuardSweep): string | null {
-  if (strays + wanted === 0) return 'No press is labelled wanted or stray.';
-  if (wanted === 0)
-    return 'No press is labelled wanted: any rule may be as strict as it likes. Label some, or weigh by time.';
-  if (strays === 0)
-    return 'No press is labelled stray: no guard at all would do. Label some, or weigh by time.';
-  return null;
+/** By time the rule of evidence is the same, with stops in the place of presses. */
+function lackOfStops({ stops, spinningS }: GuardSweep): string | null {
+  if (spinningS === 0) return 'There is no spin in these takes.';
+  if (stops >= LEAST_PRESSES) return null;
+  return `${many(stops, 'stop after a swing is', 'stops after swings are')} too few to tell settings apart: it takes ${LEAST_PRESSES}.`;
 }
 
 function Mark({ family, x, y }: { readonly family: Family; readonly x: number; readonly y: number }) {

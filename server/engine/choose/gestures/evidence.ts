@@ -52,7 +52,7 @@ export function gestureEvidenceOf(
     others: tellsOutside ? othersIn(take, gestures, kind) : 0,
     outsideS: tellsOutside ? secondsOutside(signals, [...gestures, ...unconfirmed]) : 0,
     contradictionsUs: gestures.filter((one) => isSaidStill(one, labels)).map(({ startUs }) => startUs),
-    unfit: unfitFor(signals, kind, impact.highPassHz),
+    unfit: take.unfit ?? unfitFor(signals, kind, impact.highPassHz),
   };
 }
 

@@ -21,6 +21,8 @@ export interface GestureTake {
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly truth: Pick<Truth, 'swings'>;
+  /** See `ChoiceTake`. */
+  readonly unfit?: string | null;
 }
 
 /** The settings that are tried, both axes rising. */

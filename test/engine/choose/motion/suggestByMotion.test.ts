@@ -19,6 +19,7 @@ function gridOf(open: readonly string[], late: readonly string[]): GuardGrid {
     wantedRefused: counts(late),
     openShare: new Float64Array(cells),
     spinningS: 40,
+    stops: 10,
     waitMedianMs: new Float64Array(cells),
     waitP95Ms: new Float64Array(cells),
     reversals: 0,

@@ -2,13 +2,15 @@ import { useMemo } from 'preact/hooks';
 import type { Candidate } from '../../../../server/engine/candidate.ts';
 import type { Decline } from '../../../../server/engine/choose/decline.ts';
 import { patienceMs } from '../../../state/judging.ts';
+import { takesInScope } from '../../../state/takeInputs.ts';
 import type { JobTake, MotionJob } from '../../../sweep/jobs.ts';
 import { useJob } from '../../../sweep/useJob.ts';
+import { FitnessLine } from '../../FitnessLine.tsx';
 import { LabelDoubts } from '../../labels/LabelDoubts.tsx';
 import { ChecksCard } from '../ChecksCard.tsx';
 import { GuardMap } from '../GuardMap.tsx';
 import { JobBar } from '../JobBar.tsx';
-import { doubtsOf, MapTabs, NoMap, OtherRules } from '../SweepParts.tsx';
+import { areJudged, doubtsOf, MapTabs, NoMap, OtherRules } from '../SweepParts.tsx';
 import { TakeScopePicker } from '../TakeScopePicker.tsx';
 import { ConfirmInTune } from './ConfirmInTune.tsx';
 import { JudgeChoice } from './JudgeChoice.tsx';
@@ -35,7 +37,7 @@ export function MotionSweepView(props: {
   }, [takes, smoothing, releaseRatio, decideAt, patience]);
   const found = useJob('motion', job);
   const { value } = found;
-  const verdict = value?.verdict ?? null;
+  const verdict = areJudged() ? (value?.verdict ?? null) : null;
   const evidence = value?.evidence ?? [];
   return (
     <div class="sweep" data-judged="motion">
@@ -46,6 +48,7 @@ export function MotionSweepView(props: {
         <JobBar job={found} />
       </div>
       {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
+      <FitnessLine takes={takesInScope.value} />
       {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
       <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
         <div class="sweep-column">

@@ -1,0 +1,16 @@
+import type { SignalCheck } from '../check/checkSignals.ts';
+import type { Motion } from '../motion/motion.ts';
+import { unfitness } from './evidence.ts';
+
+/**
+ * The one judgement whether a take's signals are fit to choose thresholds on: the full signal check, and a rate at which
+ * reversals are seen. @returns what speaks against it, as in "Title: ..."; null where nothing does.
+ */
+export function tuningFitness(
+  { lines }: Pick<SignalCheck, 'lines'>,
+  { rateHz, timeUs, trueSpeedDps }: Pick<Motion, 'rateHz' | 'timeUs' | 'trueSpeedDps'>,
+): string | null {
+  const failed = lines.filter(({ state }) => state === 'fail').map(({ name }) => name.toLowerCase());
+  if (failed.length > 0) return `the signal check fails it on ${failed.join(', ')}`;
+  return unfitness({ rateHz, timeUs, swingSpeedDps: trueSpeedDps });
+}
