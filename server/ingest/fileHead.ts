@@ -114,9 +114,13 @@ function withUnitOf(reading: NameReading, name: string, unitCell: string): NameR
   return what === null ? reading : { ...reading, kind: 'other', what };
 }
 
-/** A column that only says `x` is what the file's name says. */
+/** A column that only says `x`, or `gx`, is what the file's name says, unless it states a unit of something else. */
 function inContext(reading: NameReading, context: NameReading): NameReading {
-  const isBare = reading.axis !== null && (reading.kind === 'unknown' || reading.group === '');
+  const quantity = reading.unit?.quantity ?? context.kind;
+  const isBare =
+    reading.axis !== null &&
+    (reading.kind === 'unknown' || reading.group === '') &&
+    (reading.kind === 'unknown' || quantity === context.kind);
   return isBare && (context.kind === 'gyro' || context.kind === 'accel')
     ? { ...reading, kind: context.kind, traits: context.traits }
     : reading;

@@ -22,6 +22,21 @@ async function join(accelText: string, gyroText: string, extra: [string, string]
 }
 
 describe('two files of one take', () => {
+  test.each([
+    ['acc.csv', 'gx_dps,gy_dps,gz_dps', 'gyro'],
+    ['acc.csv', 'x_dps,y_dps,z_dps', 'gyro'],
+    ['gyro.csv', 'ax_g,ay_g,az_g', 'accel'],
+    ['acc.csv', 'x,y,z', 'accel'],
+  ])(
+    '%s with columns %s holds %s: a stated unit says more than the file’s name',
+    async (name, columns, kind) => {
+      const values = kind === 'gyro' ? [gyro(0), gyro(1), gyro(2)] : [accel(0), accel(1), accel(2)];
+      const text = `t_s,${columns}\n${rowsOf(take, [time(), ...values])}`;
+      const { mapping } = await previewLog([textSource(text, name)], {}, {});
+      expect(mapping.columns.slice(1).map(({ role }) => role)).toEqual([`${kind}X`, `${kind}Y`, `${kind}Z`]);
+    },
+  );
+
   test('rows of one moment are joined as they are, columns z, y, x by their names', async () => {
     const { read } = await join(accelRows(take), gyroRows(take));
     expect(read.report).toMatchObject({ rows: 600, startTime: '2026-05-09T17:30:00.000000Z' });
