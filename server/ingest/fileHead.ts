@@ -40,7 +40,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
   if (text.trim() === '') throw new LogFormatError('the file is empty', { file: source.name });
   refuseOtherText(text, source.name);
   const head = readDialect(text);
-  refuseTooWide(commonestLength(head.records, head.dialect.decimal), head, source.name);
+  refuseTooWide(commonestLength(head.records, head.dialect.decimal), head, whole, source.name);
   const layout = readLayout(head);
   if (!layout)
     throw new LogFormatError(whyNoTable(head), { file: source.name, line: head.records[0]?.line ?? 1 });
@@ -48,7 +48,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
     throw new LogFormatError('it has a header and no rows: nothing was recorded, or it was cut off', {
       file: source.name,
     });
-  refuseTooWide(layout.names.length, head, source.name);
+  refuseTooWide(layout.names.length, head, whole, source.name);
   const { columnCount } = layout;
   const lines =
     header === null
@@ -147,12 +147,13 @@ function refuseOtherText(text: string, file: string): void {
   }
 }
 
-/** @throws LogFormatError  where a table is wider than what is read: the line and what to do */
-function refuseTooWide(columnCount: number, head: Head, file: string): void {
+/** @param whole  false where the last line may be torn. @throws LogFormatError  where a table is too wide: the line, and what to do */
+function refuseTooWide(columnCount: number, head: Head, whole: boolean, file: string): void {
   if (columnCount <= COLUMNS_AT_MOST) return;
   const line = head.records.find(({ fields }) => fields.length >= columnCount)?.line ?? 1;
+  const isTorn = !whole && head.records.length === 1;
   throw new LogFormatError(
-    `the table has ${columnCount} columns, and at most ${COLUMNS_AT_MOST} are read: export it without those that hold neither motion nor time nor buttons, or mend the line if it holds several rows`,
+    `the table has ${isTorn ? 'at least ' : ''}${columnCount} columns, and at most ${COLUMNS_AT_MOST} are read: export it without those that hold neither motion nor time nor buttons, or mend the line if it holds several rows`,
     { file, line },
   );
 }
