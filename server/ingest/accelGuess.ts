@@ -1,5 +1,6 @@
 import type { RestLevel } from './rest.ts';
 import { factorTo, unitWords } from './units.ts';
+import { CODES_PER_G } from './weighAccelUnit.ts';
 
 /** A unit with the reason for it. `warning` is what the user should hear about it. */
 export interface UnitGuess {
@@ -9,11 +10,8 @@ export interface UnitGuess {
 }
 
 const PHYSICAL = ['g', 'm/s2', 'mg'] as const;
-/** Codes per g of parts in common use: powers of two for full scales of two's-complement words, and round ones. */
-const CODES_PER_G = [
-  64, 128, 256, 512, 1024, 2048, 4096, 8192, 16_384, 32_768, 64_000, 65_536, 128_000, 131_072, 256_000,
-  262_144,
-] as const;
+/** What acceleration without gravity, in m/s², may read at rest. */
+const NO_GRAVITY_AT_MOST = 0.4;
 
 /** True where the force at rest, in g, is far too small for gravity: something took gravity out before. */
 export function lacksGravity(restG: number): boolean {
@@ -39,7 +37,23 @@ export function guessAccelUnit(rest: RestLevel, isWhole: boolean): UnitGuess {
       };
     }
   }
+  const biased = isWhole ? undefined : PHYSICAL.find((unit) => isBiased(norm * factorTo('accel', unit)!));
+  if (biased) {
+    const restG = (norm * factorTo('accel', biased)!).toPrecision(3);
+    return {
+      unit: biased,
+      reason: `at rest the magnitude is ${shown}, nearest to 1 g in ${words(biased)}`,
+      warning: `acceleration is taken as ${words(biased)}, though at rest it reads ${restG} g instead of 1: its scale or bias is off, or its unit is another`,
+    };
+  }
   if (isWhole || norm > 60) return guessCodes(norm, shown);
+  if (norm < 3 && norm > NO_GRAVITY_AT_MOST) {
+    return {
+      unit: null,
+      reason: `at rest the magnitude is ${shown}: too little for gravity in g, too much for none in m/s²`,
+      warning: null,
+    };
+  }
   if (norm < 3) {
     return {
       unit: 'm/s2',
@@ -52,6 +66,11 @@ export function guessAccelUnit(rest: RestLevel, isWhole: boolean): UnitGuess {
     reason: `at rest the magnitude is ${shown}, which is 1 g in no common unit`,
     warning: null,
   };
+}
+
+/** A biased or badly scaled sensor may rest as far from 1 g. */
+function isBiased(restG: number): boolean {
+  return restG > 0.6 && restG < 1.5;
 }
 
 function guessCodes(norm: number, shown: number): UnitGuess {

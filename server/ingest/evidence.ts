@@ -8,10 +8,13 @@ import {
 } from './accelGuess.ts';
 import { carryGravity } from './carriedGravity.ts';
 import { checkGyroUnit, contradictsRates, guessGyroUnit } from './gyroGuess.ts';
+import { enter, LEAD_NEEDED, type LedgerEntry } from './ledger.ts';
 import { peakOf, type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
 import { type TurnScale, turnScale } from './turnScale.ts';
 import type { MotionRole } from './types.ts';
-import { factorTo } from './units.ts';
+import { factorTo, unitWords } from './units.ts';
+import { leadOfReadings, weighAccelUnit } from './weighAccelUnit.ts';
+import { type GyroUnitFacts, leadOfUnits, measuredScale, ONE_SCALE, weighGyroUnit } from './weighGyroUnit.ts';
 
 /** What the whole log's values say about units. */
 export interface Evidence {
@@ -59,13 +62,33 @@ export function gatherEvidence(
   };
 }
 
-export function chooseAccelUnit(stated: StatedUnit, evidence: Evidence): UnitGuess {
+/** A unit, and what was weighed for it. */
+export interface ChosenUnit extends UnitGuess {
+  readonly ledger: LedgerEntry;
+}
+
+export function chooseAccelUnit(stated: StatedUnit, evidence: Evidence): ChosenUnit {
   const { unit, where, byUser } = stated;
-  const { accelRest, accelIsWhole } = evidence;
-  if (unit !== null && byUser)
-    return { unit, reason: stated.why, warning: contradictsRest(unit, accelRest, accelIsWhole) };
-  if (unit !== null) return checkAccelUnit(unit, accelRest, accelIsWhole, where);
-  return guessAccelUnit(accelRest, accelIsWhole || stated.codes);
+  const { accelRest, accelIsWhole, turn } = evidence;
+  const ranked = weighAccelUnit({
+    stated: unit === null ? null : { unit, where },
+    rest: accelRest,
+    isWhole: accelIsWhole || stated.codes,
+    turning: turn && turn.degPerUnit > 0 ? turn.agreement : null,
+  });
+  const lead = leadOfReadings(ranked);
+  const entry = (outcome: LedgerEntry['outcome']) =>
+    enter('In which unit is the acceleration, and does it hold gravity?', ranked, lead, outcome);
+  if (unit !== null && byUser) {
+    const warning = contradictsRest(unit, accelRest, accelIsWhole);
+    return { unit, reason: stated.why, warning, ledger: entry('stated') };
+  }
+  const guess =
+    unit === null
+      ? guessAccelUnit(accelRest, accelIsWhole || stated.codes)
+      : checkAccelUnit(unit, accelRest, accelIsWhole, where);
+  if (guess.unit === null) return { ...guess, ledger: entry('asked') };
+  return { ...guess, ledger: entry(guess.warning === null ? 'taken' : 'guessed') };
 }
 
 export function chooseGyroUnit(
@@ -73,15 +96,68 @@ export function chooseGyroUnit(
   evidence: Evidence,
   accelUnit: string | null,
   rangeDps: number | null,
-): UnitGuess {
+): ChosenUnit {
   const { unit, where, byUser } = stated;
   const { turn, gyroPeak: peak, gyroIsWhole, accelRest } = evidence;
-  if (unit !== null && byUser)
-    return { unit, reason: stated.why, warning: contradictsRates(unit, turn, peak) };
-  if (unit !== null) return checkGyroUnit(unit, turn, peak, where);
+  const isWhole = gyroIsWhole || stated.codes;
+  const facts = { stated: unit === null ? null : { unit, where }, turn, peak, isWhole, accelUnit, rangeDps };
+  const entry = (ranked: ReturnType<typeof weighGyroUnit>, outcome: LedgerEntry['outcome']) =>
+    enter('In which unit are the rates?', ranked, leadOfUnits(ranked), outcome);
+  if (unit !== null) {
+    const ranked = weighGyroUnit({ ...facts, carried: null });
+    if (byUser) {
+      const warning = contradictsRates(unit, turn, peak);
+      return { unit, reason: stated.why, warning, ledger: entry(ranked, 'stated') };
+    }
+    const checked = checkGyroUnit(unit, turn, peak, where);
+    return { ...checked, ledger: entry(ranked, outcomeOf(checked)) };
+  }
   const restG = accelRest.norm * (factorTo('accel', accelUnit ?? '') ?? 0);
   const carry = lacksGravity(restG) ? null : evidence.carry;
-  return guessGyroUnit({ turn, carry, peak, isWhole: gyroIsWhole || stated.codes, accelUnit, rangeDps });
+  const guess = guessGyroUnit({ turn, carry, peak, isWhole, accelUnit, rangeDps });
+  const { ranked, isMeasured } = weighMeasured(facts, guess, carry);
+  const open = whyOpen(guess, ranked, isMeasured, peak);
+  const found = open === null ? guess : { unit: null, reason: open, warning: null };
+  return { ...found, ledger: entry(ranked, outcomeOf(found)) };
+}
+
+function outcomeOf({ unit, warning }: UnitGuess): LedgerEntry['outcome'] {
+  if (unit === null) return 'asked';
+  return warning === null ? 'taken' : 'guessed';
+}
+
+/** Weighs the units of the rates; where gravity's turning alone does not tell them apart, gravity is carried too. */
+function weighMeasured(
+  facts: Omit<GyroUnitFacts, 'carried'>,
+  guess: UnitGuess,
+  carry: Evidence['carry'] | null,
+): { ranked: ReturnType<typeof weighGyroUnit>; isMeasured: boolean } {
+  const byTurn = { ...facts, carried: null };
+  const ranked = weighGyroUnit(byTurn);
+  const isTold = measuredScale(byTurn) !== null;
+  const dpsPerUnit = factorTo('gyro', guess.unit ?? '');
+  if ((isTold && leadOfUnits(ranked)! >= LEAD_NEEDED) || carry === null || dpsPerUnit === null)
+    return { ranked, isMeasured: isTold };
+  const both = { ...facts, carried: { test: carry(dpsPerUnit), dpsPerUnit } };
+  return { ranked: weighGyroUnit(both), isMeasured: measuredScale(both) !== null };
+}
+
+/** Why the unit of the rates is asked for although one can be guessed; null where it is not. */
+function whyOpen(
+  guess: UnitGuess,
+  ranked: ReturnType<typeof weighGyroUnit>,
+  isMeasured: boolean,
+  peak: number,
+): string | null {
+  if (guess.unit === null) return null;
+  if (!isMeasured)
+    return guess.unit === 'mdeg/s' ? `its peak is ${Number(peak.toPrecision(4))}, too large for °/s` : null;
+  const [best, next] = ranked;
+  const isSame =
+    Math.abs(Math.log(factorTo('gyro', guess.unit)! / factorTo('gyro', best!.value)!)) < ONE_SCALE;
+  if (isSame && leadOfUnits(ranked)! >= LEAD_NEEDED) return null;
+  const rival = isSame ? next!.reading : best!.reading;
+  return `gravity fits ${unitWords('gyro', guess.unit)} and ${rival} about as well, and does not tell them apart`;
 }
 
 function vectors(

@@ -3,6 +3,7 @@ import { figure } from '../engine/check/figures.ts';
 import type { UnitGuess } from './accelGuess.ts';
 import { GOOD_FIT, type TurnScale } from './turnScale.ts';
 import { factorTo, unitWords } from './units.ts';
+import { CODES_PER_DPS, FASTEST_DPS, PAIRED } from './weighGyroUnit.ts';
 
 /** What is known when the gyroscope's unit is guessed. */
 export interface GyroEvidence {
@@ -17,18 +18,6 @@ export interface GyroEvidence {
   readonly rangeDps: number | null;
 }
 
-/** Codes per deg/s of parts in common use (datasheets), for ranges of 125 to 4000 deg/s. */
-const CODES_PER_DPS = [
-  262.4, 131, 65.5, 32.8, 16.4, 8.2, 228.57142857, 114.28571429, 57.14285714, 28.57142857, 14.28571429,
-] as const;
-/** Widest range of the one sensor with the widest of the other: how such parts are commonly set. */
-const PAIRED: Readonly<Record<string, number>> = {
-  'lsb:16384': 131,
-  'lsb:8192': 65.5,
-  'lsb:4096': 32.8,
-  'lsb:2048': 16.4,
-  'lsb:256': 14.375,
-};
 const BY_RANGE: Readonly<Record<number, number>> = {
   125: 262.4,
   250: 131,
@@ -37,8 +26,6 @@ const BY_RANGE: Readonly<Record<number, number>> = {
   2000: 16.4,
   4000: 8.2,
 };
-/** Three axes of 4000 deg/s at once: no such sensor reads more. */
-const FASTEST_DPS = 7000;
 const PHYSICAL = ['deg/s', 'rad/s', 'mdeg/s', 'cdeg/s', 'mrad/s', 'rpm', 'rev/s'] as const;
 const MIRRORED = 'gravity turns against the rates: an axis is mirrored or two are swapped';
 const CONTRADICTED =
@@ -179,6 +166,7 @@ export function checkGyroUnit(
   const doubt = doubtOf(stated, turn, peak, where);
   if (doubt === null) return keeps;
   const { said, fits } = doubt;
+  if (fits === null && doubt.isImpossible) return { unit: null, reason: said, warning: null };
   if (fits === null) return { ...keeps, warning: said };
   return { unit: fits.unit, reason: fits.why, warning: `${said}: taken as ${words(fits.unit)}` };
 }
@@ -196,13 +184,15 @@ export function contradictsRates(stated: string, turn: TurnScale | null, peak: n
 interface Doubt {
   readonly said: string;
   readonly fits: { readonly unit: string; readonly why: string } | null;
+  /** No sensor reads so much: the stated unit cannot stand. */
+  readonly isImpossible: boolean;
 }
 
 function doubtOf(stated: string, turn: TurnScale | null, peak: number, where: string): Doubt | null {
   const told = telling(turn);
   const ratio = ratioTo(stated, told);
   if (isAlike(ratio)) return null;
-  if (ratio < 0) return { said: MIRRORED, fits: null };
+  if (ratio < 0) return { said: MIRRORED, fits: null, isImpossible: false };
   const peakDps = Math.round(peak * factorTo('gyro', stated)!);
   const isTooFast = peakDps > FASTEST_DPS;
   const isFarOff = ratio > 2.5 || ratio < 0.4;
@@ -211,9 +201,10 @@ function doubtOf(stated: string, turn: TurnScale | null, peak: number, where: st
   const against = told ? turnsTimes(ratio) : `the rates would reach ${peakDps} °/s`;
   const said = `${where} says ${words(stated)}, but ${against}`;
   const unit = told ? unitNear(told.degPerUnit) : unitBelow(peak);
-  if (unit === null || unit === stated) return { said: `${said}: check unit and axes`, fits: null };
+  if (unit === null || unit === stated)
+    return { said: isTooFast ? said : `${said}: check unit and axes`, fits: null, isImpossible: isTooFast };
   const what = told ? "gravity's turning" : `its peak, ${peak.toPrecision(4)},`;
-  return { said, fits: { unit, why: `${what} fits ${words(unit)}` } };
+  return { said, fits: { unit, why: `${what} fits ${words(unit)}` }, isImpossible: isTooFast };
 }
 
 /** Gravity's turning where it agrees well enough to tell something, else null. */
@@ -238,9 +229,9 @@ function unitNear(degPerUnit: number): string | null {
   return PHYSICAL.find((unit) => Math.abs(Math.log(degPerUnit / factorTo('gyro', unit)!)) < 0.25) ?? null;
 }
 
-/** The larger of the common units in which a sensor can have read this peak. */
+/** The common unit in which a sensor can have read this peak: a prefix that hardly anybody uses is asked about. */
 function unitBelow(peak: number): string | null {
-  return (['deg/s', 'mdeg/s'] as const).find((unit) => peak * factorTo('gyro', unit)! <= FASTEST_DPS) ?? null;
+  return peak <= FASTEST_DPS ? 'deg/s' : null;
 }
 
 function words(unit: string): string {

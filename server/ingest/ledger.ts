@@ -22,8 +22,8 @@ export interface LedgerEntry {
   readonly lead: number | null;
   /** A lead below this asks the user. */
   readonly leadNeeded: number;
-  /** `alike`: readings that do not lead, any of which is right. */
-  readonly outcome: 'taken' | 'alike' | 'stated' | 'asked';
+  /** `alike`: several are right, and the first is taken. `guessed`: taken, with a warning that it is a guess. */
+  readonly outcome: 'taken' | 'alike' | 'guessed' | 'stated' | 'asked';
 }
 
 /** A lead of two is about seven to one. */

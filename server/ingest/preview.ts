@@ -84,12 +84,13 @@ export async function previewLog(
   const evidence = gather(parts);
   const settled = settleUnits(whole, heads, stated, evidence, why);
   const { mapping } = settled;
+  const weighed = [...ledger, ...settled.ledger];
   if (settled.needs.length > 0)
-    return { ...known, mapping, report: null, needs: settled.needs, corrections, ledger };
+    return { ...known, mapping, report: null, needs: settled.needs, corrections, ledger: weighed };
   // First, as the evidence goes by the columns, and assembling uses them up.
   const found = findCorrections(stated, guess, draft, heads, evidence);
   const { report } = assembleTake(parts, mapping);
-  return { ...known, mapping, report, needs: [], corrections: found, ledger };
+  return { ...known, mapping, report, needs: [], corrections: found, ledger: weighed };
 }
 
 function noteOf(remembered: RememberedMapping | null, stated: Overrides): RememberedNote | null {

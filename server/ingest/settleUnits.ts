@@ -1,5 +1,6 @@
 import { chooseAccelUnit, chooseGyroUnit, type Evidence, type StatedUnit } from './evidence.ts';
 import type { FileHead } from './fileHead.ts';
+import type { LedgerEntry } from './ledger.ts';
 import { plainReason, reasonNotes, withNote } from './reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import type { ColumnMapping, Mapping, Overrides, Role } from './types.ts';
@@ -8,6 +9,7 @@ import { canonicalUnit } from './units.ts';
 export interface SettledUnits {
   readonly mapping: Mapping;
   readonly needs: readonly string[];
+  readonly ledger: readonly LedgerEntry[];
 }
 
 /** Fills the units of acceleration and rates in, from what is stated and from what the data say. */
@@ -42,7 +44,7 @@ export function settleUnits(
     const all = unit === found.unit && found.warning !== null ? [...notes, found.warning] : notes;
     return { ...column, unit, reason: all.reduce(withNote, reason) };
   });
-  return { mapping: { ...draft, columns }, needs };
+  return { mapping: { ...draft, columns }, needs, ledger: [accel.ledger, gyro.ledger] };
 }
 
 /** Whose unit a column of this role has. */
