@@ -9,6 +9,7 @@ import { GESTURE_KINDS } from '../engine/truth/labels.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } from './readingSchemas.ts';
 
+export type { LedgerEntry } from '../ingest/ledger.ts';
 export type {
   BadRow,
   ClockUse,

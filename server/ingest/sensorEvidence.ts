@@ -3,6 +3,7 @@ import { guessAccelUnit } from './accelGuess.ts';
 import { type Evidence, evidence } from './ledger.ts';
 import type { Trait } from './names.ts';
 import { restLevel } from './rest.ts';
+import { nominalStep } from './steps.ts';
 import type { Triple } from './triples.ts';
 import { GOOD_FIT, turnScale } from './turnScale.ts';
 import { factorTo, NOUNS, unitWords } from './units.ts';
@@ -30,13 +31,16 @@ const CONSTANT = 0.03;
 /** A sensor this far from the point that it turns about, and a pull that its length would show. */
 const SMALL_ARM_M = 0.05;
 const PULL_SHOWS_G = 0.12;
-/** Correlation of the length with the square of the speed from which on it is a pull. */
+const PULL_SURE_G = 0.15;
+/** Correlation of the length with the square of the speed from which on it is a pull, and below which it is none. */
 const PULL_CORRELATION = 0.35;
+const NO_PULL_CORRELATION = 0.15;
 /** At rest, rates stand below this share of their peak. */
 const QUIET = 0.2;
 const FEWEST_ROWS = 50;
 const STATED_WEIGHT = 20;
-const PULL_WEIGHT = 2;
+const PULL_WEIGHT = 3;
+const TURNING_AT_MOST = 3;
 
 /** What name, unit and completeness say of a triple taken for its kind. */
 export function namingEvidence({ triple, facts, stated }: Candidate): Evidence[] {
@@ -93,15 +97,21 @@ function constancyEvidence(
   { spread, centredSpread, turnDegPerRow }: VectorFacts,
   stepUs: number,
 ): Evidence | null {
-  const speedDps = (turnDegPerRow * 1e6) / stepUs;
-  const pullG = ((speedDps * Math.PI) / 180) ** 2 * (SMALL_ARM_M / STANDARD_GRAVITY_MPS2);
+  const { speedDps, pullG } = pullAt(turnDegPerRow, stepUs);
   if (!(pullG > PULL_SHOWS_G)) return null;
   const swing = `while it turns at ${Math.round(speedDps)} °/s, where a force shows the swing’s pull`;
   const within = (share: number) => `within ${Math.max(0.1, 100 * share).toPrecision(2)} %`;
   if (spread < CONSTANT) return evidence(-7, `its length stays the same ${within(spread)} ${swing}`);
-  return centredSpread < CONSTANT && pullG > 2 * PULL_SHOWS_G
+  return centredSpread < CONSTANT && pullG > PULL_SURE_G
     ? evidence(-5, `but for an offset its length stays the same ${within(centredSpread)} ${swing}`)
     : null;
+}
+
+/** How fast a direction turns at most, and what a sensor of force so near to the middle would feel of that. */
+function pullAt(turnDegPerRow: number, stepUs: number): { speedDps: number; pullG: number } {
+  const speedDps = (turnDegPerRow * 1e6) / stepUs;
+  const pullG = ((speedDps * Math.PI) / 180) ** 2 * (SMALL_ARM_M / STANDARD_GRAVITY_MPS2);
+  return { speedDps, pullG };
 }
 
 /** What the values of rates say by themselves. */
@@ -141,7 +151,7 @@ export function togetherEvidence(accel: VectorFacts, gyro: VectorFacts, timeUs: 
     if (turns)
       found.push(
         evidence(
-          Math.min(4, -Math.log(1 - turn.agreement)),
+          Math.min(TURNING_AT_MOST, -Math.log(1 - turn.agreement)),
           `${percent} of its turning is as the rates say, as for gravity (and for any field)`,
         ),
       );
@@ -156,6 +166,8 @@ export function togetherEvidence(accel: VectorFacts, gyro: VectorFacts, timeUs: 
         `its length goes with the square of the speed (correlation ${pull.toFixed(2)}): a swing’s pull`,
       ),
     );
+  else if (pull < NO_PULL_CORRELATION && pullAt(accel.turnDegPerRow, nominalStep(time)).pullG > PULL_SURE_G)
+    found.push(evidence(-1.5, `its length does not go with the speed (correlation ${pull.toFixed(2)})`));
   return { evidence: found, turns, pulls };
 }
 

@@ -26,6 +26,7 @@ const LENGTH_WITHIN = 0.1;
 const NO_PART = 0.3;
 const ALL_OF_IT = 0.7;
 const FITS = 0.8;
+const FITS_THROUGHOUT = 0.97;
 
 /**
  * Weighs whether an acceleration holds gravity by itself or lacks what stands in columns of its own. Their units may
@@ -45,9 +46,8 @@ export function weighGravity(accel: Triple, columns: readonly NamedColumn[]): Gr
   if (!(rest.norm > 0) || rest.spread > STEADY) return NONE;
   const gravityUnit = unitOf(found[0]!) ?? byLength(rest.norm);
   const share = shareOf(own, found);
-  const accelUnit = accel.statedUnit ?? gravityUnit;
-  const scale = (factorTo('accel', accelUnit ?? '') ?? 1) / (factorTo('accel', gravityUnit ?? '') ?? 1);
-  const { isAsItIs, isAdded } = sides(share.slope * scale, share.fit, accel);
+  const held = heldPart(share, accel.statedUnit, gravityUnit);
+  const { isAsItIs, isAdded } = sides(held, share.fit, accel);
   const text = {
     as: 'the acceleration holds gravity by itself',
     added: 'gravity is added to the acceleration',
@@ -70,6 +70,22 @@ export function weighGravity(accel: Triple, columns: readonly NamedColumn[]): Gr
   return ranked[0]!.value
     ? { ...NONE, columns: found, unit: isOther ? gravityUnit : null, ledger }
     : { ...NONE, ledger };
+}
+
+/**
+ * How much of gravity the acceleration at rest holds, both in one unit: 0 none, 1 all. Where the unit of the acceleration
+ * is not stated it may be any: what is gravity through and through is so in each.
+ */
+function heldPart(
+  { slope, fit }: { readonly slope: number; readonly fit: number },
+  accelUnit: string | null,
+  gravityUnit: string | null,
+): number {
+  const gravity = factorTo('accel', gravityUnit ?? '') ?? 1;
+  if (accelUnit !== null) return (slope * (factorTo('accel', accelUnit) ?? 1)) / gravity;
+  if (fit < FITS_THROUGHOUT) return slope;
+  const parts = BY_LENGTH.map((unit) => (slope * factorTo('accel', unit)!) / gravity);
+  return parts.find((part) => part > ALL_OF_IT && part < 1 / ALL_OF_IT) ?? slope;
 }
 
 /** @param held  how much of gravity the acceleration at rest holds, both in one unit: 0 none, 1 all */

@@ -45,9 +45,9 @@ const USUAL: Readonly<Record<string, number>> = {
 };
 const CODES_IN_16_BITS = 32_768;
 /** A sensor's own tolerance and the motion of a hand leave this much open, in logarithm, be the fit ever so good. */
-const FIT_SIGMA = 0.045;
+const FIT_SIGMA = 0.06;
 /** The share of the turning that does not agree adds this many times itself. */
-const SHARE_SIGMA = 0.15;
+const SHARE_SIGMA = 0.1;
 /** Of an interval of 95 %, in standard deviations. */
 const INTERVAL_SIGMAS = 3.92;
 const FIT_AT_MOST = 3;

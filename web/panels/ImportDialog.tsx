@@ -7,6 +7,7 @@ import { Dialog } from './Dialog.tsx';
 import { FilesLine } from './import/FilesLine.tsx';
 import { ImportProblem } from './import/ImportProblem.tsx';
 import { KnownFiles } from './import/KnownFiles.tsx';
+import { LedgerTable } from './import/LedgerTable.tsx';
 import { Needs } from './import/Needs.tsx';
 import { NoButton } from './import/NoButton.tsx';
 import { RateField } from './import/RateField.tsx';
@@ -124,6 +125,7 @@ function PreviewParts({
         onChange={(column, change) => void restate(withColumn(now.overrides, column, change))}
         onReverse={(column, reversed) => void restate(withSign(now.overrides, column, reversed))}
       />
+      {now.stage === 'ready' && <LedgerTable preview={preview} />}
       {now.take === null && <Naming now={now} />}
     </>
   );
