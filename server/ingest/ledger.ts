@@ -28,11 +28,13 @@ export interface LedgerEntry {
 
 /** A lead of two is about seven to one. */
 export const LEAD_NEEDED = 2;
-const READINGS_SHOWN = 6;
+const READINGS_SHOWN = 5;
+/** Readings so far behind are not worth a line, unless there is no other. */
+const FAR_BEHIND = 10;
 
 /** Weights are rounded to what is shown, so that the shown ones add up. */
 export function evidence(weight: number, text: string): Evidence {
-  return { text, weight: Math.round(10 * weight) / 10 };
+  return { text: text.replace(/-(?=\d)/g, '−'), weight: Math.round(10 * weight) / 10 };
 }
 
 export function sumOf(items: readonly Evidence[]): number {
@@ -67,6 +69,12 @@ export function leadOf<T>(
   return rival ? Math.round(10 * (sumOf(best.evidence) - sumOf(rival.evidence))) / 10 : null;
 }
 
+/** The best, its rival, and what is not hopeless. */
+function shownOf<T>(ranked: readonly Weighed<T>[]): readonly Weighed<T>[] {
+  const best = ranked[0] ? sumOf(ranked[0].evidence) : 0;
+  return ranked.slice(0, READINGS_SHOWN).filter((own, i) => i < 2 || best - sumOf(own.evidence) < FAR_BEHIND);
+}
+
 /** An entry of the ledger. */
 export function enter<T>(
   question: string,
@@ -76,7 +84,7 @@ export function enter<T>(
 ): LedgerEntry {
   return {
     question,
-    readings: ranked.slice(0, READINGS_SHOWN).map((own) => ({
+    readings: shownOf(ranked).map((own) => ({
       reading: own.reading,
       evidence: own.evidence.filter(({ weight }) => weight !== 0),
       sum: sumOf(own.evidence),

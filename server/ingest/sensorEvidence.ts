@@ -77,7 +77,7 @@ export function forceEvidence({ triple, facts }: Candidate, stepUs: number): Evi
 
 function restEvidence({ statedUnit }: Triple, { rest, isWhole }: VectorFacts): Evidence | null {
   if (!(rest.norm >= 0)) return null;
-  const shown = rest.norm.toPrecision(3);
+  const shown = Number(rest.norm.toPrecision(3));
   const factor = statedUnit === null ? null : factorTo('accel', statedUnit);
   if (factor !== null) {
     const restG = rest.norm * factor;

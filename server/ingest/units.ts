@@ -137,7 +137,10 @@ export function partUnit(digits: number): string {
 
 /** A unit of a mapping as people read it: `m/s²`, `°/s`, `131 codes per °/s`. */
 export function unitWords(quantity: Quantity, unit: string): string {
-  if (unit.startsWith('lsb:')) return `${unit.slice(4)} codes per ${quantity === 'gyro' ? '°/s' : 'g'}`;
+  if (unit.startsWith('lsb:')) {
+    const codes = Number(Number(unit.slice(4)).toPrecision(6));
+    return `${codes} codes per ${quantity === 'gyro' ? '°/s' : 'g'}`;
+  }
   if (quantity === 'time') {
     const part = unit.startsWith('s.') ? unit.slice(2) : null;
     return part === null ? unit.replace(/^us$/, 'µs') : `s and ${part.replace('us', 'µs')}`;
