@@ -53,6 +53,16 @@ describe.skipIf(!BROWSER)('gestures on the staves', () => {
     await page.locator('details.settings summary', { hasText: 'Stab' }).click();
     const quiet = page.locator('[data-threshold="a.stab.quietDps"]');
     expect(await quiet.getAttribute('aria-valuenow')).toBe('200');
+    expect(await page.locator('[data-threshold="a.stab.untilHitDps"]').getAttribute('aria-valuenow')).toBe(
+      '300',
+    );
+    const stabSettings = page.locator('details.settings', { has: page.locator('h2', { hasText: 'Stab' }) });
+    expect(await stabSettings.innerText()).toContain('0.64 g');
+    // the last of the group: part of a hit
+    await stabSettings.locator('input[inputmode=decimal]').last().fill('1');
+    await expect.poll(() => stabSettings.innerText()).toContain('3.2 g');
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => stabSettings.innerText()).toContain('0.64 g');
     await drag(page, 'a.stab.quietDps', '.stave-speed', 0.02);
     await expect.poll(async () => Number(await quiet.getAttribute('aria-valuenow'))).toBeLessThan(30);
     expect((await of('a')).stabs).toBeLessThan(before.stabs);

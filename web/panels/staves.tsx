@@ -21,9 +21,10 @@ const SPEED_LINES = [
   { path: 'guard.speedDps', name: 'guard', hue: 'guard' },
   { path: 'deflection.speedDps', name: 'deflection', hue: 'deflection' },
 ] as const;
-/** How fast the blade may swing during a thrust or a twist: shown while their settings are open. */
+/** How fast the blade may swing during a thrust, until its hit, or during a twist: shown while their settings are open. */
 const QUIET_LINES = [
   { path: 'stab.quietDps', name: 'stab at most', hue: 'stab' },
+  { path: 'stab.untilHitDps', name: 'until hit', hue: 'stab' },
   { path: 'twist.quietDps', name: 'twist at most', hue: 'twist' },
 ] as const;
 const STAB_LINES = [{ path: 'stab.thrustG', name: 'stab', hue: 'stab' }] as const;
