@@ -66,14 +66,26 @@ export function lostPresses(
   suggested: GuardSettings,
   borders: readonly Border[],
 ): LostPress[] {
-  const right = wrongPresses(take, suggested);
+  return lostBeyond(take, suggested, borders, (settings) => wrongPresses(take, settings));
+}
+
+/**
+ * What comes out wrong beyond each border and right at the suggestion.
+ * @param wrongWith  what comes out wrong with a setting: when it was, and what it was.
+ */
+export function lostBeyond(
+  { id: takeId, title }: Pick<ChoiceTake, 'id' | 'title'>,
+  suggested: GuardSettings,
+  borders: readonly Border[],
+  wrongWith: (settings: GuardSettings) => ReadonlyMap<number, 'wanted' | 'stray'>,
+): LostPress[] {
+  const wrong = wrongWith(suggested);
   return borders.flatMap(({ side, beyond }): LostPress[] => {
     if (beyond === null) return [];
     const isSpeed = side === 'lowerSpeed' || side === 'higherSpeed';
-    const settings = { ...suggested, [isSpeed ? 'speedDps' : 'holdMs']: beyond };
-    return [...wrongPresses(take, settings)]
-      .filter(([downUs]) => !right.has(downUs))
-      .map(([downUs, intent]) => ({ side, takeId: take.id, title: take.title, downUs, intent }));
+    return [...wrongWith({ ...suggested, [isSpeed ? 'speedDps' : 'holdMs']: beyond })]
+      .filter(([downUs]) => !wrong.has(downUs))
+      .map(([downUs, intent]) => ({ side, takeId, title, downUs, intent }));
   });
 }
 

@@ -2,7 +2,7 @@ import type { GuardSettings, SmoothingSettings } from '../../candidate.ts';
 import { runGuard } from '../../detect/runs.ts';
 import type { Motion } from '../../motion/motion.ts';
 import type { Signals } from '../../motion/signals.ts';
-import type { Border, LostPress } from '../borders.ts';
+import { type Border, type LostPress, lostBeyond } from '../borders.ts';
 import { speedSignals } from '../rateMotion.ts';
 import { type Flip, type StressResult, worstUnderEach } from '../stress.ts';
 import type { ChoiceTake } from '../takeSweep.ts';
@@ -28,15 +28,9 @@ export function lostUnits(
   patienceMs: number,
 ): LostPress[] {
   const units = unitsOf(take);
-  const right = wrongOn(take.signals, units, suggested, patienceMs);
-  return borders.flatMap(({ side, beyond }): LostPress[] => {
-    if (beyond === null) return [];
-    const isSpeed = side === 'lowerSpeed' || side === 'higherSpeed';
-    const settings = { ...suggested, [isSpeed ? 'speedDps' : 'holdMs']: beyond };
-    return [...wrongOn(take.signals, units, settings, patienceMs)]
-      .filter(([startUs]) => !right.has(startUs))
-      .map(([downUs, intent]) => ({ side, takeId: take.id, title: take.title, downUs, intent }));
-  });
+  return lostBeyond(take, suggested, borders, (settings) =>
+    wrongOn(take.signals, units, settings, patienceMs),
+  );
 }
 
 /** Judges a take's spins and stops again under every stress, with the same setting. */
