@@ -7,6 +7,7 @@ import {
   gestureBasisText,
   gestureBorderText,
   gestureMarginTexts,
+  tightText,
   wrongGestureText,
 } from '../../../server/engine/choose/gestures/words.ts';
 import { claimText, roomText } from '../../../server/engine/choose/words.ts';
@@ -46,12 +47,14 @@ function Made(props: Props & { readonly suggestion: GestureSuggestion; readonly 
   const { x, y, hit, missed, again, outside, delayMs } = suggestion;
   const { one, several, fires, setting } = GESTURE_WORDS[kind];
   const [xMargin, yMargin] = gestureMarginTexts(suggestion);
+  const tight = tightText(suggestion);
   const more = verdict.wrong.length - MOST_NAMED;
   return (
     <>
       <p class="headline">{setting(x, y)}</p>
       <TakeIt part={partOf(base, suggestion)} />
       <p>{roomText(suggestion.plateau, 'The most central setting')}</p>
+      {tight !== '' && <p>{tight}</p>}
       <p>{xMargin}</p>
       <p>{yMargin}</p>
       <dl class="figures">

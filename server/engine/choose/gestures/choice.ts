@@ -1,5 +1,5 @@
 import { type Interval, wilsonInterval } from '../../score/wilson.ts';
-import { findPlateau, type Plateau, type Rise, riseWithin } from '../../sweep/plateau.ts';
+import { ENOUGH_ROOM, findPlateau, type Plateau, type Rise, riseWithin } from '../../sweep/plateau.ts';
 import { type Wrong, wrongOf } from '../claim.ts';
 import type { Decline } from '../decline.ts';
 import { DEFLECTION_STEP } from '../deflectionChoice.ts';
@@ -17,7 +17,9 @@ export interface GestureSuggestion {
   readonly map: GestureMapKind;
   readonly x: number;
   readonly y: number;
-  readonly plateau: Plateau;
+  readonly plateau: GesturePlateau;
+  /** Fewest that any setting gets wrong. */
+  readonly fewestWrong: number;
   /** Place of the suggestion in the grid. */
   readonly cell: number;
   /** 1 for every cell of the plateau. */
@@ -67,6 +69,7 @@ export function suggestGesture(map: GestureMapKind, grid: GestureGrid): GestureS
     x: plateau.x,
     y: plateau.y,
     plateau,
+    fewestWrong: leastOf(wrongCounts(grid)),
     cell,
     region: plateau.region,
     gestures: grid.gestures,
@@ -79,22 +82,48 @@ export function suggestGesture(map: GestureMapKind, grid: GestureGrid): GestureS
   };
 }
 
-export function gesturePlateau(outcome: GestureOutcome): Plateau {
+/** With less room than this the best setting stands on a knife's edge: an error of a sensor and a little of the hand's. */
+const LEAST_ROOM = 0.1;
+
+/** The setting to choose, and how it compares with the best where that has next to no room. */
+export interface GesturePlateau extends Plateau {
+  /** Room of the best setting, where one more wrong is accepted for the sake of room; null where none is. */
+  readonly tightRoom: number | null;
+}
+
+/**
+ * The most central of the best settings. But where that has next to no room, one odd gesture or fire has pushed it there:
+ * then one more wrong is accepted, if that gives enough room.
+ */
+export function gesturePlateau(outcome: GestureOutcome): GesturePlateau {
+  const best = plateauOf(outcome, 0);
+  if (best.room >= LEAST_ROOM) return { ...best, tightRoom: null };
+  const wider = plateauOf(outcome, 1);
+  return wider.room >= ENOUGH_ROOM ? { ...wider, tightRoom: best.room } : { ...best, tightRoom: null };
+}
+
+function plateauOf(outcome: GestureOutcome, slack: number): Plateau {
   const { xs, ys } = outcome;
   // No count is NaN: there is always a best one.
-  return findPlateau([...xs], [...ys], gestureCost(outcome), 'middle')!;
+  return findPlateau([...xs], [...ys], gestureCost(outcome, slack), 'middle')!;
 }
 
 /**
  * Gestures missed, fires beyond a gesture's first and fires outside any, alike; counted from the best setting on, in
  * the deflection's steps of 1 in 50.
+ * @param slack  so many more cost nothing.
  */
-export function gestureCost(outcome: GestureOutcome): Float64Array {
+export function gestureCost(outcome: GestureOutcome, slack = 0): Float64Array {
   const wrong = wrongCounts(outcome);
-  let best = Infinity;
-  for (const count of wrong) if (count < best) best = count;
+  const best = leastOf(wrong);
   const step = Math.max(1, DEFLECTION_STEP * outcome.gestures);
-  return wrong.map((count) => Math.floor((count - best) / step + 1e-9));
+  return wrong.map((count) => Math.floor(Math.max(0, count - best - slack) / step + 1e-9));
+}
+
+function leastOf(counts: Float64Array): number {
+  let least = Infinity;
+  for (const count of counts) if (count < least) least = count;
+  return least;
 }
 
 export function wrongCounts({ missed, again, outside }: GestureOutcome): Float64Array {

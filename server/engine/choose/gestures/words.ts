@@ -80,6 +80,13 @@ function openText({ unit }: Named, { low, high, reachesLowEnd, reachesHighEnd }:
   return `${reachesLowEnd && low > 0 ? text(low, 'least') : ''}${reachesHighEnd ? text(high, 'most') : ''}`;
 }
 
+/** That fewer wrong can be had, and at what price; empty where the fewest are. */
+export function tightText({ plateau, fewestWrong, missed, again, outside }: GestureSuggestion): string {
+  const more = missed.k + again + outside - fewestWrong;
+  if (plateau.tightRoom === null || more === 0) return '';
+  return `${fewestWrong === 0 ? 'None wrong' : `${fewestWrong} wrong`} can be had, but by no setting that can change by more than ${Math.floor(100 * plateau.tightRoom)} %: here ${more} more ${more === 1 ? 'is' : 'are'} wrong.`;
+}
+
 /** What lies beyond one side of the plateau, and the first gesture or fire that says so. */
 export function gestureBorderText(
   kind: GestureMapKind,
