@@ -7,17 +7,14 @@ import {
   withXY,
 } from '../../../server/engine/choose/gestures/maps.ts';
 import { editedCandidate } from '../../state/store.ts';
-import { takeInputs, takesInScope } from '../../state/takeInputs.ts';
+import { takeInputs } from '../../state/takeInputs.ts';
 import type { GestureJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
-import { FitnessLine } from '../FitnessLine.tsx';
-import { LabelDoubts } from '../labels/LabelDoubts.tsx';
 import { GestureChecksCard } from './GestureChecksCard.tsx';
 import { GestureMapCard } from './GestureMapCard.tsx';
 import { GestureSuggestionCard } from './GestureSuggestionCard.tsx';
-import { JobBar } from './JobBar.tsx';
-import { areJudged, doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
-import { TakeScopePicker } from './TakeScopePicker.tsx';
+import { SweepFrame } from './SweepFrame.tsx';
+import { areJudged, NoMap, OtherRules } from './SweepParts.tsx';
 
 /** The map of a detector of gestures, and what to choose. */
 export function GestureSweepView({ kind }: { readonly kind: GestureMapKind }) {
@@ -37,33 +34,28 @@ export function GestureSweepView({ kind }: { readonly kind: GestureMapKind }) {
   const evidence = value?.evidence ?? [];
   const choice = verdict?.choice;
   return (
-    <div class="sweep">
-      <div class="view-bar">
-        <MapTabs />
-        <TakeScopePicker />
-        <JobBar job={found} />
-      </div>
-      {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
-      <FitnessLine takes={takesInScope.value} />
-      {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
-      <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
-        {value?.grid ? (
-          <GestureMapCard
-            kind={kind}
-            grid={value.grid}
-            suggestion={choice?.kind === 'suggestion' ? choice : null}
-          />
-        ) : (
-          <NoMap evidence={evidence} />
-        )}
-        <GestureSuggestionCard kind={kind} verdict={verdict} evidence={evidence} base={candidate} />
-        <GestureChecksCard kind={kind} verdict={verdict} />
-      </div>
-      <OtherRules
-        what="smoothing and other settings"
-        rulesOf={(one) => [one.smoothing, sweptBase(one, kind)]}
-      />
-    </div>
+    <SweepFrame
+      job={found}
+      takes={takes.length}
+      foot={
+        <OtherRules
+          what="smoothing and other settings"
+          rulesOf={(one) => [one.smoothing, sweptBase(one, kind)]}
+        />
+      }
+    >
+      {value?.grid ? (
+        <GestureMapCard
+          kind={kind}
+          grid={value.grid}
+          suggestion={choice?.kind === 'suggestion' ? choice : null}
+        />
+      ) : (
+        <NoMap evidence={evidence} />
+      )}
+      <GestureSuggestionCard kind={kind} verdict={verdict} evidence={evidence} base={candidate} />
+      <GestureChecksCard kind={kind} verdict={verdict} />
+    </SweepFrame>
   );
 }
 

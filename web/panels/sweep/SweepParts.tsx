@@ -4,7 +4,6 @@ import { standingOf } from '../../state/fitness.ts';
 import { type Slot, SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
 import { state } from '../../state/store.ts';
 import { sweptMap, takesInScope } from '../../state/takeInputs.ts';
-import type { Progress } from '../../sweep/jobs.ts';
 
 /** Which of the maps is shown. */
 export function MapTabs() {
@@ -49,11 +48,6 @@ export function NoMap({ evidence }: { readonly evidence: readonly Pick<TakeEvide
         ? `No map: none of the ${evidence.length} takes read so far is fit to sweep.`
         : `No map. ${first.title}: ${first.unfit}.`;
   return <p class="card map-card map-empty quiet">{text}</p>;
-}
-
-/** Takes are named where there are several. */
-export function doubtsOf(value: Progress | null, takes: number) {
-  return (value?.doubtful ?? []).map(({ title, doubts }) => ({ title: takes > 1 ? title : '', doubts }));
 }
 
 /** Nothing is suggested before the signals of all takes are checked. */

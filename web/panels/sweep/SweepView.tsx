@@ -2,23 +2,20 @@ import { useMemo } from 'preact/hooks';
 import { declineOn } from '../../../server/engine/choose/decline.ts';
 import { judge } from '../../state/judging.ts';
 import { editedCandidate } from '../../state/store.ts';
-import { sweptMap, takeInputs, takesInScope } from '../../state/takeInputs.ts';
+import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
 import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
 import { useJob } from '../../sweep/useJob.ts';
-import { FitnessLine } from '../FitnessLine.tsx';
-import { LabelDoubts } from '../labels/LabelDoubts.tsx';
 import { ChecksCard, DeflectionChecksCard } from './ChecksCard.tsx';
 import { DeflectionMap } from './DeflectionMap.tsx';
 import { DeflectionSuggestionCard } from './DeflectionSuggestionCard.tsx';
 import { GestureSweepView } from './GestureSweepView.tsx';
 import { GuardMap } from './GuardMap.tsx';
-import { JobBar } from './JobBar.tsx';
 import { JudgeChoice } from './motion/JudgeChoice.tsx';
 import { MotionSweepView } from './motion/MotionSweepView.tsx';
 import { usePressLack } from './motion/usePressLack.ts';
 import { SuggestionCard } from './SuggestionCard.tsx';
-import { areJudged, doubtsOf, MapTabs, NoMap, OtherRules } from './SweepParts.tsx';
-import { TakeScopePicker } from './TakeScopePicker.tsx';
+import { SweepFrame } from './SweepFrame.tsx';
+import { areJudged, NoMap, OtherRules } from './SweepParts.tsx';
 import { TradeOffCard } from './TradeOffCard.tsx';
 
 /** Every setting tried at once: where a detector does well, and what to choose. */
@@ -52,35 +49,29 @@ function GuardSweepView() {
   const suggestion = choice?.kind === 'suggestion' ? choice : null;
   const decline = choice?.kind === 'declined' ? choice.decline : declineOn(value?.evidence ?? []);
   return (
-    <div class="sweep">
-      <div class="view-bar">
-        <MapTabs />
-        <TakeScopePicker />
-        <JudgeChoice by="presses" />
-        <JobBar job={found} />
+    <SweepFrame
+      job={found}
+      takes={takes.length}
+      by="presses"
+      choice={<JudgeChoice by="presses" />}
+      foot={
+        <OtherRules
+          what="smoothing, release ratio and moment"
+          rulesOf={({ smoothing, guard }) => [smoothing, guard.releaseRatio, guard.decideAt]}
+        />
+      }
+    >
+      <div class="sweep-column">
+        {value?.grid ? (
+          <GuardMap grid={value.grid} suggestion={suggestion} />
+        ) : (
+          <NoMap evidence={value?.evidence ?? []} />
+        )}
+        {value?.plain && <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} decline={decline} />}
       </div>
-      {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
-      <FitnessLine takes={takesInScope.value} />
-      {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
-      <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
-        <div class="sweep-column">
-          {value?.grid ? (
-            <GuardMap grid={value.grid} suggestion={suggestion} />
-          ) : (
-            <NoMap evidence={value?.evidence ?? []} />
-          )}
-          {value?.plain && (
-            <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} decline={decline} />
-          )}
-        </div>
-        <SuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
-        <ChecksCard verdict={verdict} />
-      </div>
-      <OtherRules
-        what="smoothing, release ratio and moment"
-        rulesOf={({ smoothing, guard }) => [smoothing, guard.releaseRatio, guard.decideAt]}
-      />
-    </div>
+      <SuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
+      <ChecksCard verdict={verdict} />
+    </SweepFrame>
   );
 }
 
@@ -99,24 +90,14 @@ function DeflectionSweepView() {
   const verdict = areJudged() ? (value?.verdict ?? null) : null;
   const choice = verdict?.choice;
   return (
-    <div class="sweep">
-      <div class="view-bar">
-        <MapTabs />
-        <TakeScopePicker />
-        <JobBar job={found} />
-      </div>
-      {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
-      <FitnessLine takes={takesInScope.value} />
-      {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
-      <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
-        {value?.grid ? (
-          <DeflectionMap grid={value.grid} suggestion={choice?.kind === 'suggestion' ? choice : null} />
-        ) : (
-          <NoMap evidence={value?.evidence ?? []} />
-        )}
-        <DeflectionSuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
-        <DeflectionChecksCard verdict={verdict} />
-      </div>
-    </div>
+    <SweepFrame job={found} takes={takes.length}>
+      {value?.grid ? (
+        <DeflectionMap grid={value.grid} suggestion={choice?.kind === 'suggestion' ? choice : null} />
+      ) : (
+        <NoMap evidence={value?.evidence ?? []} />
+      )}
+      <DeflectionSuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
+      <DeflectionChecksCard verdict={verdict} />
+    </SweepFrame>
   );
 }

@@ -52,7 +52,7 @@ export function chooseGesture(
   if (decline !== null) return { kind: 'declined', decline };
   if (grid === null) throw new RangeError('there are gestures but no grid over their settings');
   const suggestion = suggestGesture(map, grid);
-  const poor = noneGood(suggestion);
+  const poor = noneGood(suggestion, evidence);
   return poor === null ? suggestion : { kind: 'declined', decline: poor };
 }
 

@@ -1,6 +1,6 @@
 import { type Decline, LEAST_PRESSES, unfit } from '../decline.ts';
 import { MOST_WRONG_SHARE } from '../suggest.ts';
-import { many } from '../words.ts';
+import { areOfSeveral, many } from '../words.ts';
 import type { GestureSuggestion } from './choice.ts';
 import type { GestureEvidence } from './evidence.ts';
 import type { GestureMapKind } from './maps.ts';
@@ -29,7 +29,10 @@ export function declineOnGestures(kind: GestureMapKind, takes: readonly GestureE
 }
 
 /** Where even the best of all settings does badly. */
-export function noneGood({ map, missed, again, outside, gestures }: GestureSuggestion): Decline | null {
+export function noneGood(
+  { map, missed, again, outside, gestures }: GestureSuggestion,
+  evidence: readonly GestureEvidence[],
+): Decline | null {
   if (missed.k + again + outside <= MOST_WRONG_SHARE * gestures) return null;
   const { one, several, fire } = GESTURE_WORDS[map];
   return {
@@ -37,7 +40,9 @@ export function noneGood({ map, missed, again, outside, gestures }: GestureSugge
     text: `No setting does well: the best of all still misses ${missed.k} of ${many(gestures, one, several)}, fires again in ${again}, and ${many(outside, 'time', 'times')} outside any.`,
     advice: [
       `Check the labels in Tune: has every ${one} one, and is every one of them really a ${one}?`,
-      'Look at one performer’s takes at a time: what is gentle for one may be nothing for another.',
+      ...(areOfSeveral(evidence.filter((take) => take.gestures > 0))
+        ? ['Look at one performer’s takes at a time: what is gentle for one may be nothing for another.']
+        : []),
       `The ${fire}’s other settings, and the smoothing, of the candidate under edit hold for the whole map: try others.`,
     ],
   };

@@ -207,6 +207,18 @@ describe('what is declined', () => {
       expect(even(name, 6)).toMatchObject({ kind: 'declined', decline: { kind: 'noneGood' } });
     }
   });
+
+  test('one performer at a time is advised only where several have labelled gestures', () => {
+    const advice = (performers: readonly string[], bare: string) => {
+      const evidence = performers.map((performer) => ({ ...fit, performer }));
+      const silent = { ...fit, performer: bare, gestures: 0 };
+      const choice = chooseGesture('twist', drawnGrid(['99', '99']), [...evidence, silent]);
+      return choice.kind === 'declined' ? choice.decline.advice.join() : '';
+    };
+    expect(advice(['one', 'other'], 'one')).toMatch(/one performer’s takes at a time/);
+    expect(advice(['one', 'one'], 'other')).toMatch(/Check the labels/);
+    expect(advice(['one', 'one'], 'other')).not.toMatch(/at a time/);
+  });
 });
 
 test.each(GESTURE_MAPS)(

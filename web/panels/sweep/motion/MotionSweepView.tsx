@@ -2,16 +2,12 @@ import { useMemo } from 'preact/hooks';
 import type { Candidate } from '../../../../server/engine/candidate.ts';
 import type { Decline } from '../../../../server/engine/choose/decline.ts';
 import { patienceMs } from '../../../state/judging.ts';
-import { takesInScope } from '../../../state/takeInputs.ts';
 import type { JobTake, MotionJob } from '../../../sweep/jobs.ts';
 import { useJob } from '../../../sweep/useJob.ts';
-import { FitnessLine } from '../../FitnessLine.tsx';
-import { LabelDoubts } from '../../labels/LabelDoubts.tsx';
 import { ChecksCard } from '../ChecksCard.tsx';
 import { GuardMap } from '../GuardMap.tsx';
-import { JobBar } from '../JobBar.tsx';
-import { areJudged, doubtsOf, MapTabs, NoMap, OtherRules } from '../SweepParts.tsx';
-import { TakeScopePicker } from '../TakeScopePicker.tsx';
+import { SweepFrame } from '../SweepFrame.tsx';
+import { areJudged, NoMap, OtherRules } from '../SweepParts.tsx';
 import { ConfirmInTune } from './ConfirmInTune.tsx';
 import { JudgeChoice } from './JudgeChoice.tsx';
 import { ByPresses, MotionSuggestionCard } from './MotionSuggestionCard.tsx';
@@ -40,37 +36,33 @@ export function MotionSweepView(props: {
   const verdict = areJudged() ? (value?.verdict ?? null) : null;
   const evidence = value?.evidence ?? [];
   return (
-    <div class="sweep" data-judged="motion">
-      <div class="view-bar">
-        <MapTabs />
-        <TakeScopePicker />
-        <JudgeChoice by="motion" />
-        <JobBar job={found} />
+    <SweepFrame
+      job={found}
+      takes={takes.length}
+      by="motion"
+      choice={<JudgeChoice by="motion" />}
+      foot={
+        <OtherRules
+          what="smoothing and release ratio"
+          rulesOf={({ smoothing, guard }) => [smoothing, guard.releaseRatio]}
+        />
+      }
+    >
+      <div class="sweep-column">
+        {value?.grid ? (
+          <GuardMap
+            grid={value.grid}
+            suggestion={verdict?.choice.kind === 'suggestion' ? verdict.choice : null}
+            units={MOTION_UNITS}
+          />
+        ) : (
+          <NoMap evidence={evidence} />
+        )}
+        {verdict && <ConfirmInTune evidence={evidence} />}
+        {instead && <ByPresses decline={instead} />}
       </div>
-      {takes.length === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
-      <FitnessLine takes={takesInScope.value} />
-      {found.isCurrent && <LabelDoubts takes={doubtsOf(value, takes.length)} />}
-      <div class={`sweep-grid ${found.isCurrent ? '' : 'is-old'}`}>
-        <div class="sweep-column">
-          {value?.grid ? (
-            <GuardMap
-              grid={value.grid}
-              suggestion={verdict?.choice.kind === 'suggestion' ? verdict.choice : null}
-              units={MOTION_UNITS}
-            />
-          ) : (
-            <NoMap evidence={evidence} />
-          )}
-          {verdict && <ConfirmInTune evidence={evidence} />}
-          {instead && <ByPresses decline={instead} />}
-        </div>
-        <MotionSuggestionCard verdict={verdict} evidence={evidence} base={base} />
-        <ChecksCard verdict={verdict} units={JUDGED} />
-      </div>
-      <OtherRules
-        what="smoothing and release ratio"
-        rulesOf={({ smoothing, guard }) => [smoothing, guard.releaseRatio]}
-      />
-    </div>
+      <MotionSuggestionCard verdict={verdict} evidence={evidence} base={base} />
+      <ChecksCard verdict={verdict} units={JUDGED} />
+    </SweepFrame>
   );
 }
