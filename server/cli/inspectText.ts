@@ -27,9 +27,10 @@ export function describePreview(names: readonly string[], { report, mapping, nee
 function describeReport(report: LogReport): string[] {
   const { rows, rateHz, durationS, duplicates, backwards, gaps, badRowCount } = report;
   const { zeroRows = 0 } = report;
-  const stamps = hasStamps(report)
-    ? [many(duplicates, 'duplicate row'), many(backwards, 'backwards stamp')]
-    : ['no stamps'];
+  const stamps =
+    hasStamps(report) || duplicates + backwards > 0
+      ? [many(duplicates, 'duplicate row'), many(backwards, 'backwards stamp')]
+      : ['no stamps'];
   const zeros = zeroRows > 0 ? [`${many(zeroRows, 'row')} of zeros`] : [];
   const lines = [
     `  ${rows} samples, ${durationS.toFixed(3)} s, ${Number(rateHz.toFixed(3))} Hz (${report.rateReason})`,

@@ -12,6 +12,7 @@ import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } f
 export type { LedgerEntry } from '../ingest/ledger.ts';
 export type {
   BadRow,
+  ButtonDoubt,
   ClockUse,
   ColumnMapping,
   FileMapping,

@@ -1,7 +1,7 @@
 import type { MotionLog, Press } from '../engine/log.ts';
 import { LogFormatError } from '../errors.ts';
 import { lacksGravity, NO_GRAVITY_WARNING } from './accelGuess.ts';
-import { buttonDoubts } from './buttonDoubts.ts';
+import { buttonDoubts, turnedUnit } from './buttonDoubts.ts';
 import { type JoinedMotion, joinTables } from './join.ts';
 import { clockOffsetUs, type PreparedTable } from './prepare.ts';
 import { reasonNotes } from './reasonNotes.ts';
@@ -9,7 +9,14 @@ import { makeReport } from './report.ts';
 import { restLevel } from './rest.ts';
 import { type ChannelSaturation, markSaturation } from './saturation.ts';
 import { readPresses, readTextSpans, type TimedText } from './tracks.ts';
-import { type Mapping, MOTION_ROLES, type MotionRole, type ReadTake, type TextSpan } from './types.ts';
+import {
+  type ButtonDoubt,
+  type Mapping,
+  MOTION_ROLES,
+  type MotionRole,
+  type ReadTake,
+  type TextSpan,
+} from './types.ts';
 import { factorTo } from './units.ts';
 
 /** What one file adds to a take. */
@@ -46,6 +53,7 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
     saturation,
     presses: tracks.presses,
     warnings,
+    doubts: tracks.doubts,
     restG,
   });
   return { log, saturated: joined.mask, presses: tracks.presses, textSpans: tracks.textSpans, report };
@@ -120,10 +128,11 @@ function readTracks(
   joined: JoinedMotion,
   mapping: Mapping,
   endUs: number,
-): { presses: Press[]; textSpans: TextSpan[]; warnings: string[] } {
+): { presses: Press[]; textSpans: TextSpan[]; warnings: string[]; doubts: ButtonDoubt[] } {
   const presses: Press[] = [];
   const textSpans: TextSpan[] = [];
   const warnings: string[] = [];
+  const doubts: ButtonDoubt[] = [];
   for (const { file, prepared } of parts) {
     const offsetUs = prepared === joined.base ? 0 : clockOffsetUs(joined.base, prepared);
     for (const [i, track] of prepared.table.plan.tracks.entries()) {
@@ -136,14 +145,18 @@ function readTracks(
       if (track.role === 'button') {
         const own = readPresses(texts, column.name, column.unit, endUs);
         presses.push(...own);
-        warnings.push(...buttonDoubts(texts, own, column.name, column.unit, endUs));
+        const turned = turnedUnit(texts, column.unit, endUs);
+        for (const text of buttonDoubts(texts, own, column.name, column.unit, endUs)) {
+          warnings.push(text);
+          doubts.push({ file, index: track.index, name: column.name, text, turned });
+        }
       } else if (texts.length > TEXT_SPANS_AT_MOST)
         warnings.push(`${column.name} changes ${texts.length} times: it is no label`);
       else textSpans.push(...readTextSpans(texts, endUs));
     }
   }
   presses.sort((a, b) => a.downUs - b.downUs);
-  return { presses, textSpans, warnings };
+  return { presses, textSpans, warnings, doubts };
 }
 
 function timeTexts({ table, axis }: PreparedTable, track: number, shiftUs: number): TimedText[] {

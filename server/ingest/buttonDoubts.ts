@@ -44,6 +44,15 @@ function isRestWord(text: string): boolean {
   return Number(text) === 0 || buttonWord(text) === 'up';
 }
 
+/** The unit by which a column of two levels is read the other way round; null for words, events and voltages. */
+export function turnedUnit(texts: readonly TimedText[], unit: string, endUs: number): string | null {
+  if (unit === 'activeLow') return 'activeHigh';
+  if (unit === 'activeHigh') return 'activeLow';
+  const isElectrical = texts.every(({ text }) => /^([01](\.0*)?|true|false|high|low)$/i.test(text));
+  if (unit !== 'level' || !isElectrical) return null;
+  return isActiveLow(texts, endUs) ? 'activeHigh' : 'activeLow';
+}
+
 /** Words that are not known: ignored among known ones, else names of buttons. */
 function wordDoubts(states: readonly string[], name: string, unit: string): string[] {
   const unknown = states.filter((text) => Number.isNaN(Number(text)) && buttonWord(text) === null);

@@ -66,6 +66,7 @@ export async function previewLog(
   const corrections = findCorrections(stated, guess, draft, heads, null);
   const holds = heads.map(motionIn);
   const known = {
+    isClockOpen: false,
     head: heads.map(({ preview }) => preview),
     stated,
     remembered: noteOf(remembered, stated),
@@ -78,7 +79,15 @@ export async function previewLog(
   const parts = await readParts(sources, draft, hooks);
   const clockNeeds = needsOfClock(parts, draft);
   if (clockNeeds.length > 0)
-    return { ...known, mapping: draft, report: null, needs: clockNeeds, corrections, ledger };
+    return {
+      ...known,
+      isClockOpen: true,
+      mapping: draft,
+      report: null,
+      needs: clockNeeds,
+      corrections,
+      ledger,
+    };
   const isGravityStated = stated.roles?.some(({ role }) => isGravityRole(role)) ?? false;
   const whole = isGravityStated ? draft : settleGravitySign(parts, draft);
   const evidence = gather(parts);
@@ -121,6 +130,8 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
   else if (stated) rateReason = `the file says "${stated.rateText}"`;
   const steps = isRateStated || stated ? null : rateFromSteps(heads, columns);
   if (steps) rateReason = steps.reason;
+  if (overrides.clock === 'even' && !isRateStated)
+    rateReason = 'the mean pace of the stamps, until a rate is stated';
   const mapping = {
     files: heads.map(({ mapping }) => mapping),
     columns: reverseColumns(

@@ -8,7 +8,7 @@ import { liesStill, peakOf } from './rest.ts';
 import type { ChannelSaturation } from './saturation.ts';
 import { findGaps, longSteps, regularStep } from './steps.ts';
 import { BAD_ROWS_LISTED } from './tableBuilder.ts';
-import { type LogReport, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
+import { type ButtonDoubt, type LogReport, type Mapping, MOTION_ROLES, type MotionRole } from './types.ts';
 import { unitWords } from './units.ts';
 
 export interface ReportFacts {
@@ -19,6 +19,7 @@ export interface ReportFacts {
   readonly saturation: ReadonlyMap<MotionRole, ChannelSaturation>;
   readonly presses: readonly Press[];
   readonly warnings: readonly string[];
+  readonly doubts: readonly ButtonDoubt[];
   /** |f| at rest. */
   readonly restG: number;
 }
@@ -63,6 +64,7 @@ export function makeReport(facts: ReportFacts): LogReport {
       ...facts.warnings,
       ...otherWarnings(facts, 1e6 / step),
     ],
+    buttonDoubts: facts.doubts,
     startTime: startTime(joined),
   };
 }

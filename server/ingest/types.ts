@@ -142,8 +142,21 @@ export interface LogReport {
   readonly peakAccelG: number;
   readonly presses: readonly { readonly button: string; readonly count: number }[];
   readonly warnings: readonly string[];
+  /** Takes read by older versions don't say. */
+  readonly buttonDoubts?: readonly ButtonDoubt[];
   /** ISO 8601 of the first sample, where the log's clock has an epoch. */
   readonly startTime: string | null;
+}
+
+/** What is odd about a button's column: up and down may be the wrong way round, or it is the wrong column. */
+export interface ButtonDoubt {
+  readonly file: number;
+  readonly index: number;
+  readonly name: string;
+  /** A sentence of `warnings`. */
+  readonly text: string;
+  /** The unit that turns up and down round; null where that makes no sense. */
+  readonly turned: string | null;
 }
 
 /** A stretch of rows that carry the same text in a label column. */
@@ -162,6 +175,8 @@ export interface ReadTake {
 }
 
 export interface Preview {
+  /** Whether one of `needs` is how the clock's stamps are to be taken. */
+  readonly isClockOpen: boolean;
   readonly mapping: Mapping;
   /** null while `needs` is not empty. */
   readonly report: LogReport | null;

@@ -4,6 +4,8 @@ import { type Import, importing, type Reading } from '../state/importState.ts';
 import { withColumn, withSign } from '../state/statements.ts';
 import { workspace } from '../state/workspace.ts';
 import { Dialog } from './Dialog.tsx';
+import { ButtonDoubts } from './import/ButtonDoubts.tsx';
+import { ClockField } from './import/ClockField.tsx';
 import { FilesLine } from './import/FilesLine.tsx';
 import { ImportProblem } from './import/ImportProblem.tsx';
 import { KnownFiles } from './import/KnownFiles.tsx';
@@ -118,6 +120,13 @@ function PreviewParts({
           onTake={(column) => void restate(withColumn(now.overrides, column, { role: 'button', unit: '' }))}
         />
       )}
+      {isRead && (
+        <ButtonDoubts
+          preview={preview}
+          onTurn={(column, unit) => void restate(withColumn(now.overrides, column, { role: 'button', unit }))}
+          onLeave={(column) => void restate(withColumn(now.overrides, column, { role: 'ignored', unit: '' }))}
+        />
+      )}
       <Stated now={now} preview={preview} />
       <MappingTable
         preview={preview}
@@ -136,6 +145,7 @@ function Stated({ now, preview }: { readonly now: Import; readonly preview: Prev
   const { mapping } = preview;
   return (
     <div class="stated">
+      <ClockField now={now} preview={preview} />
       <RateField now={now} preview={preview} />
       <MountFields mount={mapping.mount} onChange={(mount) => void restate({ ...now.overrides, mount })} />
       <small>{mapping.mountReason}</small>

@@ -36,7 +36,7 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
   'ft/s2': 'ft/s²',
   ug: 'µg',
   us: 'µs',
-  's.us': 's and µs (12.84000 is 12 s, 84 000 µs)',
+  's.us': 's.µs, not padded',
   iso8601: 'date and time',
   timeOfDay: 'time of day',
   counter: 'counts samples',

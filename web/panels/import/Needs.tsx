@@ -2,7 +2,9 @@ import type { Preview } from '../../../server/http/schemas.ts';
 import { missingHalf } from '../../state/importFiles.ts';
 import type { Import } from '../../state/importState.ts';
 import { pickFiles } from '../pickFiles.ts';
+import { ClockOffers } from './ClockField.tsx';
 import { RoleOffers } from './RoleOffers.tsx';
+import { withoutOptions } from './withoutOptions.ts';
 
 const SENSORS = {
   accel: {
@@ -31,10 +33,11 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
         <b>To read this log, say:</b>
         <ul>
           {preview.needs.map((need) => (
-            <li key={need}>{need}</li>
+            <li key={need}>{withoutOptions(need)}</li>
           ))}
         </ul>
         <RoleOffers now={now} preview={preview} />
+        <ClockOffers now={now} preview={preview} />
       </div>
     );
   }
@@ -54,7 +57,7 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
       {others.length > 0 && (
         <ul>
           {others.map((need) => (
-            <li key={need}>{need}</li>
+            <li key={need}>{withoutOptions(need)}</li>
           ))}
         </ul>
       )}

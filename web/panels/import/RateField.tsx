@@ -4,13 +4,13 @@ import type { Preview } from '../../../server/http/schemas.ts';
 import { holdRate, restate } from '../../state/importing.ts';
 import type { Import } from '../../state/importState.ts';
 import { numberOf } from '../numberOf.ts';
+import { hasClock } from './ClockField.tsx';
 
 const BOUNDS = `A number of Hz above 0, at most ${STATED_RATE_HZ_AT_MOST}`;
 
 /** The sample rate: told by the clock where there is one, else the user's to state. */
 export function RateField({ now, preview }: { readonly now: Import; readonly preview: Preview }) {
-  const clocks = preview.mapping.columns.filter(({ role }) => role === 'time');
-  const isTold = clocks.length > 0 && clocks.every(({ unit }) => unit !== 'counter' && unit !== '');
+  const isTold = hasClock(preview) && now.overrides.clock !== 'even';
   if (isTold && now.wrongRate === null) return <ToldRate preview={preview} />;
   return <StatedRate now={now} preview={preview} />;
 }
@@ -20,7 +20,8 @@ function ToldRate({ preview: { report, mapping } }: { readonly preview: Preview 
     <span class="told-rate">
       Sample rate {report && <b>{Number(report.rateHz.toFixed(2))} Hz</b>}
       <small>
-        {report?.rateReason ?? mapping.rateReason}. To state another, set the time column to “left alone”.
+        {report?.rateReason ?? mapping.rateReason}. To let another overrule the clock, choose even steps under
+        Clock.
       </small>
     </span>
   );

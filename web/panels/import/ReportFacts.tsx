@@ -1,5 +1,6 @@
 import type { LogReport } from '../../../server/http/schemas.ts';
 import { formatClock } from '../../charts/stave.ts';
+import { withoutOptions } from './withoutOptions.ts';
 
 /** What came out of the log in figures, what to be wary of, and the rows that were left out. */
 export function ReportFacts({ report }: { readonly report: LogReport }) {
@@ -14,6 +15,9 @@ export function ReportFacts({ report }: { readonly report: LogReport }) {
     ['Repeated stamps', String(report.duplicates)],
     ['Presses', report.presses.map((one) => `${one.button} ${one.count}`).join(', ') || 'none'],
   ];
+  // What is in doubt of a button stands in a box of its own.
+  const doubts = new Set(report.buttonDoubts?.map(({ text }) => text));
+  const warnings = report.warnings.filter((warning) => !doubts.has(warning));
   return (
     <>
       <dl class="facts">
@@ -24,10 +28,10 @@ export function ReportFacts({ report }: { readonly report: LogReport }) {
           </div>
         ))}
       </dl>
-      {report.warnings.length > 0 && (
+      {warnings.length > 0 && (
         <ul class="warnings">
-          {report.warnings.map((warning) => (
-            <li key={warning}>{warning}</li>
+          {warnings.map((warning) => (
+            <li key={warning}>{withoutOptions(warning)}</li>
           ))}
         </ul>
       )}
