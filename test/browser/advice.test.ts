@@ -49,6 +49,7 @@ describe.skipIf(!BROWSER)('evidence', () => {
     const sharing = page.locator('[aria-label="One setting for all, or one each"]');
     await sharing.locator('.decline').waitFor({ timeout: 60_000 });
     expect(await sharing.innerText()).toContain(TOO_FEW);
+    expect(await sharing.innerText()).toContain('Sweep can judge a guard by motion alone');
     expect(await sharing.innerText()).not.toMatch(SETTING);
     expect(await sharing.locator('button', { hasText: 'Take it' }).count()).toBe(0);
 

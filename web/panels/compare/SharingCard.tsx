@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'preact/hooks';
+import type { Decline as DeclineFact } from '../../../server/engine/choose/decline.ts';
 import {
   type GuardOutcome,
   type GuardPoint,
@@ -14,6 +15,7 @@ import { notifyUndoable } from '../../state/history.ts';
 import { state } from '../../state/store.ts';
 import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
 import { Decline } from '../sweep/Decline.tsx';
+import { PRESS_LACKS } from '../sweep/motion/usePressLack.ts';
 import { takeSuggestion } from '../sweep/takeSuggestion.ts';
 import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
 
@@ -46,11 +48,23 @@ export function SharingCard(props: {
       {result === null ? (
         <p class="card-text">{waitingText(takes, usable.length, isWhole, props.areJudged)}</p>
       ) : result.kind === 'declined' ? (
-        <Decline decline={result.decline} />
+        <DeclineHere decline={result.decline} />
       ) : (
         <SharingTable sharing={result} />
       )}
     </section>
+  );
+}
+
+/** Compare rests on presses; where they are too few, there is another way to a setting. */
+function DeclineHere({ decline }: { readonly decline: DeclineFact }) {
+  return (
+    <>
+      <Decline decline={decline} />
+      {PRESS_LACKS.includes(decline.kind) && (
+        <p class="card-text">Sweep can judge a guard by motion alone, from spins and stops.</p>
+      )}
+    </>
   );
 }
 
@@ -83,7 +97,7 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
   const { setting, decline, rows, wrong } = sharing;
   return (
     <>
-      {decline && <Decline decline={decline} />}
+      {decline && <DeclineHere decline={decline} />}
       {setting && (
         <p class="card-text" data-sharing>
           <b>

@@ -4,13 +4,14 @@ import type { GuardJob } from '../../../sweep/jobs.ts';
 import type { JobState } from '../../../sweep/useJob.ts';
 
 /** Why presses do not decide where there are none, or too few. Any other reason is theirs to be mended. */
-const LACKS: readonly DeclineKind[] = ['noPresses', 'noLabels', 'oneClass', 'tooFew'];
+export const PRESS_LACKS: readonly DeclineKind[] = ['noPresses', 'noLabels', 'oneClass', 'tooFew'];
 
 /** What the presses lack to choose by; null where they lack nothing. While a job runs, what the last one found. */
 export function usePressLack({ value, isCurrent }: JobState<GuardJob>): Decline | null {
   const last = useRef<Decline | null>(null);
   const choice = value?.verdict?.choice;
   if (isCurrent && choice)
-    last.current = choice.kind === 'declined' && LACKS.includes(choice.decline.kind) ? choice.decline : null;
+    last.current =
+      choice.kind === 'declined' && PRESS_LACKS.includes(choice.decline.kind) ? choice.decline : null;
   return last.current;
 }
