@@ -124,6 +124,13 @@ describe('the guard’s sweep by motion', () => {
     expect(agreement!.soon).toEqual({ k: 0, n: 9 });
   });
 
+  test('of two takes neither suffices to choose by, so nothing is said of presses left out', async () => {
+    const { agreement } = (await run([spun[0]!, spun[1]!])).at(-1)!.verdict!;
+    expect(agreement!.byMotion.strays).toEqual({ k: 0, n: 18 });
+    expect(agreement!.leftOut).toBe(null);
+    expect(agreementTexts(agreement!, 300).join(' ')).not.toContain('left out');
+  });
+
   test('a performer who presses sooner than the patience disagrees with the motion, and it says so', async () => {
     const hasty = spun.map((take): Given => {
       const sooner = <Label extends { readonly downUs: number }>(label: Label): Label =>

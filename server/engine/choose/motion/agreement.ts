@@ -77,7 +77,9 @@ function leftOutOf(parts: readonly AgreementPart[], withPresses: boolean): Agree
       name: part.key,
       grid: { pressed: part.pressed, chosenBy: of(part) },
     }));
-    return leaveOut(pairs, PAIR_RULES);
+    const found = leaveOut(pairs, PAIR_RULES);
+    // Where the others never sufficed to choose by, nothing was judged.
+    return found !== null && found.strays.n + found.wanted.n > 0 ? found : null;
   };
   const byMotion = held(({ moved }) => moved);
   if (byMotion === null) return null;

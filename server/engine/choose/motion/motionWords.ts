@@ -54,7 +54,7 @@ export function agreementTexts(agreement: Agreement, patienceMs: number): string
   const all = byMotion.strays.n + byMotion.wanted.n;
   return [
     byPresses === null
-      ? `${many(all, 'labelled press is', 'labelled presses are')} too little to choose by. ${onPresses('This setting', byMotion)}`
+      ? `By presses alone (${all} labelled) nothing is suggested. ${onPresses('This setting', byMotion)}`
       : besideText(byMotion, byPresses),
     ...(leftOut === null ? [] : [leftOutText(leftOut)]),
     ...(soon.n === 0 ? [] : [soonText(soon, patienceMs)]),
