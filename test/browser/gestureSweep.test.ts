@@ -21,7 +21,7 @@ describe.skipIf(!BROWSER)('the maps of stab, impact and twist', () => {
       await card.locator('.headline').innerText(),
     )!;
     const said = await card.innerText();
-    expect(said).toMatch(/Fires at thrusts\s+12 \/ 12/);
+    expect(said).toMatch(/Missed\s+0 \/ 12/);
     expect(said).toMatch(
       /Rests on 0 thrusts labelled by a person, 12 by the simulation, and 3\d\d other movements/,
     );

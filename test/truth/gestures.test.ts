@@ -1,5 +1,10 @@
 import { describe, expect, test } from 'vitest';
+import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { gestureEvidenceOf } from '../../server/engine/choose/gestures/evidence.ts';
+import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
+import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
+import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
 import { demoTake, judge, labelsOf, see } from './simulated.ts';
 
 /** What the default detectors make of a demonstration take whose gestures the simulation labels. */
@@ -36,4 +41,24 @@ describe('gesture scores on takes whose truth is known', () => {
     expect(scores.thrust).toMatchObject({ falseFires: 0, fires: 0 });
     expect(scores.thrust.hit.n).toBe(0);
   });
+});
+
+test('where only some of the proposed thrusts are confirmed, the rest are counted, and a stab there is false as in Tune', () => {
+  const seen = see(demoTake('duellist-thrust-line'));
+  const { motion } = seen;
+  const proposed = proposeGestures(motion).filter(({ kind }) => kind === 'thrust');
+  const gestures = proposed.slice(0, 5).map((one) => ({ ...one, by: 'person' as const }));
+  const labels = { ...EMPTY_LABELS, gestures };
+  const { signals, truth, gestureScores } = judge(seen, DEFAULT_CANDIDATE, labels);
+  const named = { id: 'a', title: 'A', performer: '', leverArmM: 0.1, presses: [] };
+  const take = { ...named, motion, signals, labels, truth };
+  const evidence = gestureEvidenceOf(take, 'stab', DEFAULT_CANDIDATE);
+  expect(evidence).toMatchObject({ gestures: 5, unconfirmed: 0, proposed: proposed.length - 5 });
+  const { thrustG, quietBeforeMs } = DEFAULT_CANDIDATE.stab;
+  const { outside } = sweepGestureTake(take, 'stab', DEFAULT_CANDIDATE, {
+    xs: [thrustG],
+    ys: [quietBeforeMs],
+  });
+  expect(outside[0]).toBe(gestureScores.thrust.falseFires);
+  expect(outside[0]).toBe(proposed.length - 5);
 });

@@ -94,7 +94,7 @@ describe('the sweep of a detector of gestures over takes', () => {
     expect(grid).toMatchObject({ gestures: 15, others: 15 });
     const { choice, byTake, byPerformer, borders, lost, wrong, stress, stressed } = verdict!;
     if (choice.kind !== 'suggestion') throw new Error('nothing is suggested');
-    expect(choice).toMatchObject({ map: 'twist', hit: { k: 15, n: 15 }, again: 0, outside: 0 });
+    expect(choice).toMatchObject({ map: 'twist', missed: { k: 0, n: 15 }, again: 0, outside: 0 });
     expect(choice.x).toBeGreaterThan(45);
     expect(choice.x).toBeLessThan(90);
     expect(byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2', 'T3']);

@@ -44,7 +44,7 @@ const MOST_NAMED = 5;
 
 function Made(props: Props & { readonly suggestion: GestureSuggestion; readonly verdict: GestureVerdict }) {
   const { kind, suggestion, verdict, evidence, base } = props;
-  const { x, y, hit, missed, again, outside, delayMs } = suggestion;
+  const { x, y, missed, again, outside, delayMs } = suggestion;
   const { one, several, fires, setting } = GESTURE_WORDS[kind];
   const [xMargin, yMargin] = gestureMarginTexts(suggestion);
   const tight = tightText(suggestion);
@@ -58,7 +58,6 @@ function Made(props: Props & { readonly suggestion: GestureSuggestion; readonly 
       <p>{xMargin}</p>
       <p>{yMargin}</p>
       <dl class="figures">
-        <Figure name={`Fires at ${several}`} {...countWords(hit)} />
         <Figure name="Missed" {...countWords(missed)} />
         <Figure name={`Again at the same ${one}`} value={String(again)} />
         <Figure name={`Outside ${several}`} {...outsideWords(outside, evidence)} />

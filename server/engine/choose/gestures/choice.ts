@@ -1,4 +1,3 @@
-import { type Interval, wilsonInterval } from '../../score/wilson.ts';
 import { ENOUGH_ROOM, findPlateau, type Plateau, type Rise, riseWithin } from '../../sweep/plateau.ts';
 import { type Wrong, wrongOf } from '../claim.ts';
 import type { Decline } from '../decline.ts';
@@ -25,7 +24,6 @@ export interface GestureSuggestion {
   /** 1 for every cell of the plateau. */
   readonly region: Uint8Array;
   readonly gestures: number;
-  readonly hit: { readonly k: number; readonly n: number; readonly interval: Interval | null };
   readonly missed: Wrong;
   readonly again: number;
   readonly outside: number;
@@ -61,7 +59,6 @@ export function suggestGesture(map: GestureMapKind, grid: GestureGrid): GestureS
   const plateau = gesturePlateau(grid);
   const cell = plateau.xIndex * grid.ys.length + plateau.yIndex;
   const missed = grid.missed[cell]!;
-  const k = grid.gestures - missed;
   const delayMs = grid.delayMedianMs[cell]!;
   return {
     kind: 'suggestion',
@@ -73,7 +70,6 @@ export function suggestGesture(map: GestureMapKind, grid: GestureGrid): GestureS
     cell,
     region: plateau.region,
     gestures: grid.gestures,
-    hit: { k, n: grid.gestures, interval: wilsonInterval(k, grid.gestures) },
     missed: wrongOf(missed, grid.gestures),
     again: grid.again[cell]!,
     outside: grid.outside[cell]!,

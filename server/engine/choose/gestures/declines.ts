@@ -18,7 +18,7 @@ export function declineOnGestures(kind: GestureMapKind, takes: readonly GestureE
   const others = total((take) => take.others);
   const confirm = confirmText(
     kind,
-    total((take) => take.unconfirmed),
+    total((take) => take.unconfirmed + take.proposed),
   );
   if (gestures === 0) return noLabels(kind, fit.length, confirm);
   return (

@@ -17,8 +17,10 @@ export interface GestureEvidence {
   /** Confirmed by a person, or known to a simulation. */
   readonly gestures: number;
   readonly by: Readonly<Record<LabelBy, number>>;
-  /** Labelled or proposed by the program, and confirmed by nobody. */
+  /** Labelled by the program, and confirmed by nobody: they count for nothing. */
   readonly unconfirmed: number;
+  /** Proposed and not labelled: as in Tune, a fire there is false where the labels tell of false ones. */
+  readonly proposed: number;
   /** Swings and gestures of other kinds outside these, where the labels tell that they are none of this kind. */
   readonly others: number;
   /** Time outside them, where the labels tell so. */
@@ -48,7 +50,8 @@ export function gestureEvidenceOf(
     performer,
     gestures: gestures.length,
     by,
-    unconfirmed: unconfirmed.length + proposed.length,
+    unconfirmed: unconfirmed.length,
+    proposed: proposed.length,
     others: tellsOutside ? othersIn(take, gestures, kind) : 0,
     outsideS: tellsOutside ? secondsOutside(signals, [...gestures, ...unconfirmed]) : 0,
     contradictionsUs: gestures.filter((one) => isSaidStill(one, labels)).map(({ startUs }) => startUs),

@@ -139,6 +139,7 @@ export function gestureBasisText(kind: GestureMapKind, evidence: readonly Gestur
   const total = (of: (take: GestureEvidence) => number) => fit.reduce((sum, take) => sum + of(take), 0);
   const simulated = total(({ by }) => by.simulation);
   const unconfirmed = total((take) => take.unconfirmed);
+  const proposed = total((take) => (take.outsideS > 0 ? take.proposed : 0));
   const silent = fit.filter(({ outsideS }) => outsideS === 0).length;
   const parts = [
     `${many(
@@ -157,7 +158,12 @@ export function gestureBasisText(kind: GestureMapKind, evidence: readonly Gestur
     `Rests on ${parts.join(', ')}, and ${outside} at which it is to keep silent.`,
     ...(unconfirmed > 0
       ? [
-          `${many(unconfirmed, `proposed ${one} that nobody has confirmed counts`, `proposed ${several} that nobody has confirmed count`)} for nothing.`,
+          `${many(unconfirmed, `${one} that only the program has labelled counts`, `${several} that only the program has labelled count`)} for nothing.`,
+        ]
+      : []),
+    ...(proposed > 0
+      ? [
+          `In Tune ${many(proposed, `more ${one} is`, `more ${several} are`)} proposed: until somebody confirms ${proposed === 1 ? 'it' : 'them'}, a ${fire} there counts as false.`,
         ]
       : []),
     ...(silent > 0

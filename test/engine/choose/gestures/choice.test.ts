@@ -43,6 +43,7 @@ const fit: GestureEvidence = {
   gestures: 20,
   by: { person: 20, program: 0, simulation: 0 },
   unconfirmed: 0,
+  proposed: 0,
   others: 30,
   outsideS: 60,
   contradictionsUs: [],
@@ -53,7 +54,7 @@ describe('what is chosen', () => {
   test('a setting with room to all sides, its counts, and how far it stays as good', () => {
     const choice = chooseGesture('stab', drawnGrid(ROOMY), [fit]);
     if (choice.kind !== 'suggestion') throw new Error('nothing is suggested');
-    expect(choice).toMatchObject({ map: 'stab', gestures: 20, hit: { k: 20, n: 20 }, again: 0, outside: 0 });
+    expect(choice).toMatchObject({ map: 'stab', gestures: 20, again: 0, outside: 0 });
     expect(choice.missed).toMatchObject({ k: 0, n: 20 });
     expect(choice.delayMs).toBe(40);
     expect(choice.plateau.xMargin).toMatchObject({
@@ -150,7 +151,7 @@ describe('what is declined', () => {
     ],
     [
       'proposals that nobody has confirmed',
-      [fit, fit].map((take) => ({ ...take, gestures: 0, others: 0, unconfirmed: 4 })),
+      [fit, fit].map((take) => ({ ...take, gestures: 0, others: 0, unconfirmed: 1, proposed: 3 })),
       'noLabels',
       /^No thrust is labelled in these takes\.$/,
       ['Open Tune and look at 8 thrusts that are proposed there: confirm those that are real.'],
@@ -171,7 +172,7 @@ describe('what is declined', () => {
     ],
     [
       'too few',
-      [{ ...fit, gestures: LEAST_GESTURES - 1, unconfirmed: 1 }],
+      [{ ...fit, gestures: LEAST_GESTURES - 1, proposed: 1 }],
       'tooFew',
       /^4 labelled thrusts are too few to tell settings apart: it takes 5\.$/,
       [/look at 1 thrust that is proposed/, 'Record 1 more thrust or more.', record],

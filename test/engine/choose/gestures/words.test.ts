@@ -96,6 +96,7 @@ test('whose gestures the counts rest on is told, and which takes say nothing', (
     gestures: 6,
     by: { person: 5, program: 0, simulation: 1 },
     unconfirmed: 2,
+    proposed: 3,
     others: 9,
     outsideS: 30.4,
     contradictionsUs: [],
@@ -105,7 +106,7 @@ test('whose gestures the counts rest on is told, and which takes say nothing', (
   const silent = { ...take, gestures: 0, by: none, unconfirmed: 0, others: 0, outsideS: 0 };
   const unfit = { ...take, title: 'B', unfit: 'it holds no motion' };
   expect(gestureBasisText('stab', [take, silent, unfit])).toBe(
-    'Rests on 5 thrusts labelled by a person, 1 by the simulation, and 9 other movements in 30 s at which it is to keep silent. 2 proposed thrusts that nobody has confirmed count for nothing. 1 take holds no labelled thrust and so says nothing of a false stab. Left out as unfit: B (it holds no motion).',
+    'Rests on 5 thrusts labelled by a person, 1 by the simulation, and 9 other movements in 30 s at which it is to keep silent. 2 thrusts that only the program has labelled count for nothing. In Tune 3 more thrusts are proposed: until somebody confirms them, a stab there counts as false. 1 take holds no labelled thrust and so says nothing of a false stab. Left out as unfit: B (it holds no motion).',
   );
 });
 
