@@ -14,7 +14,14 @@ import { type TurnScale, turnScale } from './turnScale.ts';
 import type { MotionRole } from './types.ts';
 import { factorTo, unitWords } from './units.ts';
 import { leadOfReadings, weighAccelUnit } from './weighAccelUnit.ts';
-import { type GyroUnitFacts, leadOfUnits, measuredScale, ONE_SCALE, weighGyroUnit } from './weighGyroUnit.ts';
+import {
+  type GyroUnitFacts,
+  leadOfUnits,
+  measuredScale,
+  ONE_SCALE,
+  rivalsByFit,
+  weighGyroUnit,
+} from './weighGyroUnit.ts';
 
 /** What the whole log's values say about units. */
 export interface Evidence {
@@ -117,8 +124,19 @@ export function chooseGyroUnit(
   const guess = guessGyroUnit({ turn, carry, peak, isWhole, accelUnit, rangeDps });
   const { ranked, isMeasured } = weighMeasured(facts, guess, carry);
   const open = whyOpen(guess, ranked, isMeasured, peak);
-  const found = open === null ? guess : { unit: null, reason: open, warning: null };
+  const sure = isMeasured ? withDoubt(guess, rivalsByFit(ranked, accelUnit)) : guess;
+  const found = open === null ? sure : { unit: null, reason: open, warning: null };
   return { ...found, ledger: entry(ranked, outcomeOf(found)) };
+}
+
+/** What custom chose between scales that gravity does not tell apart is said to be a guess. */
+function withDoubt(guess: UnitGuess, rivals: readonly string[]): UnitGuess {
+  if (guess.unit === null || guess.warning !== null || rivals.length === 0) return guess;
+  const is = unitWords('gyro', guess.unit);
+  return {
+    ...guess,
+    warning: `the scale of the rates is taken as ${is}, which commonly goes with that of acceleration, but that is a guess: gravity fits ${rivals.join(' and ')} nearly as well`,
+  };
 }
 
 function outcomeOf({ unit, warning }: UnitGuess): LedgerEntry['outcome'] {

@@ -1,6 +1,6 @@
 import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
 import { figure } from '../engine/check/figures.ts';
-import { type Evidence, evidence, leadOf, rank, type Weighed } from './ledger.ts';
+import { type Evidence, evidence, LEAD_NEEDED, leadOf, rank, sumOf, type Weighed } from './ledger.ts';
 import { GOOD_FIT, type TurnScale } from './turnScale.ts';
 import { factorTo, unitWords } from './units.ts';
 
@@ -52,6 +52,8 @@ const SHARE_SIGMA = 0.1;
 const INTERVAL_SIGMAS = 3.92;
 const FIT_AT_MOST = 3;
 const FIT_AT_LEAST = -6;
+/** Custom may settle what a fit leaves open, but then it is said. */
+const PAIRED_WEIGHT = 2;
 /** Scales nearer to each other than this (in logarithm) are one: 131 and 131.072 codes. */
 export const ONE_SCALE = 0.02;
 
@@ -80,6 +82,15 @@ export function leadOfUnits(ranked: readonly Weighed<string>[]): number | null {
     ranked,
     (a, b) => Math.abs(Math.log(factorTo('gyro', a)! / factorTo('gyro', b)!)) < ONE_SCALE,
   );
+}
+
+/** Units that only custom tells from the likeliest: without that they would be within the lead that is needed. */
+export function rivalsByFit(ranked: readonly Weighed<string>[], accelUnit: string | null): string[] {
+  const paired = PAIRED[accelUnit ?? ''];
+  const [best, ...others] = ranked;
+  if (!best || paired === undefined || best.value !== `lsb:${paired}`) return [];
+  const least = sumOf(best.evidence) - PAIRED_WEIGHT - LEAD_NEEDED;
+  return others.filter((own) => sumOf(own.evidence) > least).map(({ reading }) => reading);
 }
 
 /** deg/s to the unit by gravity, its standard deviation in logarithm, and what measured it. */
@@ -148,7 +159,7 @@ function companyEvidence(unit: string, { isWhole, accelUnit }: GyroUnitFacts): E
     found.push(evidence(isCodes ? 2 : -2, 'whole numbers beside raw codes of acceleration'));
   else if (isCodes) found.push(evidence(-3, 'acceleration is not in raw codes'));
   if (isCodes && PAIRED[accelUnit ?? ''] === 1 / factorTo('gyro', unit)!)
-    found.push(evidence(0.7, `this range commonly goes with ${accelUnit!.slice(4)} codes per g`));
+    found.push(evidence(PAIRED_WEIGHT, `this range commonly goes with ${accelUnit!.slice(4)} codes per g`));
   if (unit === 'rad/s' && accelUnit === 'm/s2') found.push(evidence(2, 'goes with m/s²'));
   return found;
 }
