@@ -68,13 +68,22 @@ function readScale(note: string, quantity: 'accel' | 'gyro'): string | null {
   return of && Number(of[1]) > 0 ? `lsb:${Number((milli(of[2]!) / Number(of[1])).toPrecision(10))}` : null;
 }
 
-/** `gyro range 2000`. */
+const GYRO_RANGES = [125, 250, 500, 1000, 2000, 4000];
+const GYRO_NAME = /\b(?:gyr\w*|angular \w+|rotation rate|g[_ ]?fs\w*)\b/i;
+const RANGE_WORD = /(?:range|scale|fsr?|full|±|\+\/?-)/i;
+
+/** `gyro range 2000`, `Gyro FSR: ±500 dps`, `GYRO_FS=1000`, `±250 deg/s gyroscope range`. */
 function readRange(note: string): number | null {
-  const match =
-    /\bgyr\w*\W+(?:\w+\W+){0,2}?(?:range|scale|fsr|fs)\b[^\d]{0,12}(125|250|500|1000|2000|4000)\b/i.exec(
-      note,
-    );
-  return match ? Number(match[1]) : null;
+  const name = GYRO_NAME.exec(note.replaceAll('_', ' '));
+  if (!name || !RANGE_WORD.test(note)) return null;
+  const text = note.replaceAll('_', ' ');
+  const unit = /(?:±|\+\/?-)?\s*(\d+)\s*(?:dps|deg\s*\/\s*s(?:ec)?|°\s*\/\s*s|degrees? per second)/gi;
+  const behind = text.slice(name.index + name[0].length);
+  const numbers = [
+    ...[...text.matchAll(unit)].map((match) => Number(match[1])),
+    ...[...(/\b(?:range|scale|fsr?)\b[^\d]{0,12}(\d+)\b/i.exec(behind) ?? [])].slice(1).map(Number),
+  ];
+  return numbers.find((number) => GYRO_RANGES.includes(number)) ?? null;
 }
 
 /** `accelerometer in m/s^2`: the first unit of that quantity within a few words of its name. */

@@ -34,7 +34,7 @@ const PULL_SHOWS_G = 0.12;
 const PULL_SURE_G = 0.15;
 /** Correlation of the length with the square of the speed from which on it is a pull, and below which it is none. */
 const PULL_CORRELATION = 0.35;
-const NO_PULL_CORRELATION = 0.15;
+const NO_PULL_CORRELATION = 0.05;
 /** At rest, rates stand below this share of their peak. */
 const QUIET = 0.2;
 const FEWEST_ROWS = 50;
@@ -114,9 +114,11 @@ function pullAt(turnDegPerRow: number, stepUs: number): { speedDps: number; pull
   return { speedDps, pullG };
 }
 
-/** What the values of rates say by themselves. */
-export function rateEvidence({ facts }: Candidate): Evidence[] {
-  const share = facts.rest.norm / facts.peak;
+/** What the values of rates say by themselves. @param accel  tells when the prop rests: a spin at one speed is as steady */
+export function rateEvidence({ facts }: Candidate, accel: VectorFacts | null): Evidence[] {
+  const isAlong = accel !== null && accel.rows.length === facts.rows.length;
+  const rest = isAlong ? restLevel(facts.vectors, accel.vectors) : facts.rest;
+  const share = rest.norm / facts.peak;
   const percent = `${(100 * share).toPrecision(2)} % of its peak`;
   const found: Evidence[] = [];
   if (share < QUIET) found.push(evidence(1, `at rest it reads ${percent}`));

@@ -140,7 +140,11 @@ function weighPair(
         ...unitEvidence(accel),
         ...forceEvidence(accel, stepUs),
       ]),
-      ...about(NOUNS.gyro, [...namingEvidence(gyro), ...unitEvidence(gyro), ...rateEvidence(gyro)]),
+      ...about(NOUNS.gyro, [
+        ...namingEvidence(gyro),
+        ...unitEvidence(gyro),
+        ...rateEvidence(gyro, accel.facts),
+      ]),
       ...(together?.evidence ?? []),
       ...companyEvidence(accel.triple, gyro.triple),
     ],

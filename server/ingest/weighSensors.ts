@@ -125,7 +125,7 @@ function lone(accel: readonly Candidate[], gyro: readonly Candidate[]): SensorCh
         reading: names(value),
         evidence: [
           ...namingEvidence(value),
-          ...(value.triple.kind === 'accel' ? forceEvidence(value, Number.NaN) : rateEvidence(value)),
+          ...(value.triple.kind === 'accel' ? forceEvidence(value, Number.NaN) : rateEvidence(value, null)),
         ],
       })),
     );

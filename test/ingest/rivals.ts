@@ -260,6 +260,29 @@ const UNITS: readonly RivalCase[] = [
   ),
 ];
 
+const AT_REST = take.slice(0, 150);
+const CODES_AT_REST = rows([time, ...coded('force', 8192), ...coded('rate', 32.8)], ',', AT_REST);
+const NOTED = used('time=0[s]', roles('accel', 1, 'lsb:8192'), roles('gyro', 4, 'lsb:32.8'));
+const NOTES: readonly RivalCase[] = [
+  '# gyroscope ±1000 deg/s full scale',
+  '# setup: GYRO_FS=1000, ACC_FS=4',
+  '# gyro sensitivity 32.8 LSB/dps',
+  '# accel ±4 g, gyro range ±1000 dps',
+].map((note) => ({
+  kind: 'what comments state',
+  name: note,
+  text: `${note}\ntime (s),ax,ay,az,gx,gy,gz\n${CODES_AT_REST}`,
+  used: NOTED,
+  says: null,
+}));
+const UNSTATED: RivalCase = {
+  kind: 'what comments state',
+  name: 'nothing: the range is a guess that says so',
+  text: `time (s),ax,ay,az,gx,gy,gz\n${CODES_AT_REST}`,
+  used: NOTED.replaceAll('32.8', '65.5'),
+  says: /the scale of the rates \(65\.5 codes per °\/s\) is a guess/,
+};
+
 /** Every log with a rival, by the kind of temptation. */
 export const RIVALS: readonly RivalCase[] = [
   ...MAGNETOMETER,
@@ -268,4 +291,6 @@ export const RIVALS: readonly RivalCase[] = [
   ...BIASED,
   ...NAMES,
   ...UNITS,
+  ...NOTES,
+  UNSTATED,
 ];
