@@ -2,13 +2,14 @@ import { guessAccelUnit } from './accelGuess.ts';
 import { weighClock } from './clockGuess.ts';
 import { switches } from './columnSample.ts';
 import { areNeighbours, cutFamilies } from './families.ts';
+import { quietMeans } from './rest.ts';
 import type { NamedColumn, Triple } from './triples.ts';
 import { usPer } from './units.ts';
 import type { VectorFacts } from './vectorFacts.ts';
 
 const ROW_US = 10_000;
 /** At rest, rates stand below this share of their peak; positions and fields do not. */
-const RESTS_BELOW = 0.5;
+const RESTS_BELOW = 0.35;
 const VALUES_AT_LEAST = 5;
 
 /**
@@ -75,8 +76,13 @@ export function restsAsGravity({ rest, isWhole }: VectorFacts): boolean {
   return unit !== null && warning === null && rest.spread < 0.15;
 }
 
-export function vanishesAtRest({ rest, peak }: VectorFacts): boolean {
-  return rest.norm / peak < RESTS_BELOW;
+/** True where little is left of rates in nearly every rest of the force; of angles much is left once the prop has moved. */
+export function vanishesAtRest({ vectors, peak, rows, rest }: VectorFacts, force: VectorFacts): boolean {
+  if (rows.length !== force.rows.length) return rest.norm / peak < RESTS_BELOW;
+  const levels = quietMeans(vectors, force.vectors)
+    .map((mean) => Math.hypot(...mean))
+    .sort((a, b) => a - b);
+  return levels[Math.floor(0.9 * (levels.length - 1))]! / peak < RESTS_BELOW;
 }
 
 /** A triple whose names tell nothing. */
