@@ -55,6 +55,82 @@ function piecesOf(
   return found;
 }
 
+/** A long step that a row may be missing in, in steps of the pace. */
+const LONG_STEP = 1.25;
+/** Stamps that stay this part of a step late behind a long step are late for good: jitter and rounding average out. */
+const LATE_PART = 0.6;
+/** So many rows on either side average out a jitter of half a step to a tenth of one. */
+const LATE_ROWS = 32;
+
+/**
+ * The rows' places among all that were taken, lost ones among them: behind a lost row all stamps are late by a whole
+ * step, and a tolerance that lets coarse stamps jitter would hide that.
+ * @param runs  stretches without a break, as index ranges
+ */
+export function placesWithLost(
+  times: Float64Array,
+  runs: readonly (readonly [number, number])[],
+  places: Float64Array | null,
+): Float64Array {
+  const all = new Float64Array(times.length);
+  let lost = 0;
+  for (const [from, to] of runs) {
+    const step = paceOf(times, from, to, places);
+    let start = from;
+    for (let i = from; i < to; ++i) {
+      const lateBy = lateAt(times, [start, i, to], step, places);
+      if (lateBy >= LATE_PART * step && !isLaterSoon(times, [start, i, to], step, places, lateBy)) {
+        lost += Math.round(lateBy / step);
+        start = i;
+      }
+      all[i] = placesOn(places, 0, i) + lost;
+    }
+  }
+  return all;
+}
+
+/** Whether a step near behind divides the stamps better into those before and those behind a lost row. */
+function isLaterSoon(
+  times: Float64Array,
+  [start, at, end]: readonly [number, number, number],
+  step: number,
+  places: Float64Array | null,
+  lateBy: number,
+): boolean {
+  for (let i = at + 1; i < Math.min(end, at + LATE_ROWS); ++i)
+    if (lateAt(times, [start, i, end], step, places) > lateBy) return true;
+  return false;
+}
+
+/** By how much the stamps from row `at` on are late against those before it; 0 where its step is no long one. */
+function lateAt(
+  times: Float64Array,
+  [start, at, end]: readonly [number, number, number],
+  step: number,
+  places: Float64Array | null,
+): number {
+  if (at - start < ROWS_AT_LEAST || at + ROWS_AT_LEAST > end) return 0;
+  if (times[at]! - times[at - 1]! <= LONG_STEP * step * placesOn(places, at - 1, at)) return 0;
+  const first = Math.max(start, at - LATE_ROWS);
+  const last = Math.min(end, at + LATE_ROWS);
+  const before = meanOffPace(times, first, at, first, step, places);
+  return meanOffPace(times, at, last, first, step, places) - before;
+}
+
+/** How late the stamps from `from` to `to` are against a pace that begins at row `origin`. */
+function meanOffPace(
+  times: Float64Array,
+  from: number,
+  to: number,
+  origin: number,
+  step: number,
+  places: Float64Array | null,
+): number {
+  let sum = 0;
+  for (let i = from; i < to; ++i) sum += times[i]! - times[origin]! - placesOn(places, origin, i) * step;
+  return sum / (to - from);
+}
+
 /** Mean step over windows of some rows, the slowest and fastest of them left out: rows lost here and there don't bend it. */
 function paceOf(times: Float64Array, from: number, to: number, places: Float64Array | null): number {
   const steps: number[] = [];

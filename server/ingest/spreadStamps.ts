@@ -3,6 +3,7 @@ import {
   evenParts,
   leastSquaresStep,
   placesOn,
+  placesWithLost,
   ROWS_AT_LEAST,
   setOnLine,
   spreadAbout,
@@ -51,6 +52,8 @@ const BEYOND_CHANCE = 2;
 const BEAT_GRID_US = 1000;
 /** A grid of this part of a step and more makes steps differ by a good part of themselves. */
 const COARSE_PART = 0.2;
+/** Share of rows that have the stamp of the row before, below which each row's stamp is its own but for jitter. */
+const SHARED_AT_MOST = 0.25;
 /** A longer step is a gap where an even clock was asked for, in mean steps. */
 const EVEN_GAP_STEPS = 50;
 
@@ -209,13 +212,13 @@ function hasBeat(times: Float64Array, places: Float64Array | null): boolean {
 function straighten(times: Float64Array, grid: number, places: Float64Array | null): string | null {
   const step = nominalStep(times);
   const within = (grid < COARSE_PART * step ? CUT_AT_MOST : JITTER_AT_MOST) * grid;
-  const parts = stretches(times, 1.5 * step + grid).flatMap(([from, to]) =>
-    evenParts(times, from, to, within, places),
-  );
+  const runs = stretches(times, 1.5 * step + grid);
+  const logged = placesWithLost(times, runs, places);
+  const parts = runs.flatMap(([from, to]) => evenParts(times, from, to, within, logged));
   const rows = parts.reduce((sum, { from, to, line }) => sum + (line ? to - from : 0), 0);
   // A clock that jitters by itself fits only here and there: its stamps stay.
   if (rows < MOST * times.length) return null;
-  for (const { from, to, line } of parts) if (line) setOnLine(times, from, to, line, places);
+  for (const { from, to, line } of parts) if (line) setOnLine(times, from, to, line, logged);
   return `stamps are multiples of ${shown(grid)}: ${rows} rows were spread evenly`;
 }
 
@@ -225,9 +228,12 @@ function spreadShared(
   shared: number,
   places: Float64Array | null,
 ): string {
-  for (const [from, to] of stretches(times, 3 * groupUs)) {
-    for (const part of evenParts(times, from, to, JITTER_AT_MOST * groupUs, places)) {
-      if (part.line) setOnLine(times, part.from, part.to, part.line, places);
+  const runs = stretches(times, 3 * groupUs);
+  // Where most rows have a stamp of their own, stamps tell of single lost rows.
+  const logged = SHARED_AT_MOST * times.length > shared ? placesWithLost(times, runs, places) : places;
+  for (const [from, to] of runs) {
+    for (const part of evenParts(times, from, to, JITTER_AT_MOST * groupUs, logged)) {
+      if (part.line) setOnLine(times, part.from, part.to, part.line, logged);
       else spreadGroups(times, part.from, part.to, groupUs);
     }
   }
