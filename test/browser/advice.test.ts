@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { TakeDocument } from '../../server/http/schemas.ts';
 import {
   BROWSER,
   launchWorkbench,
@@ -14,25 +15,60 @@ import {
 import { addTake, changeTake, removeTake, withPresses } from './takes.ts';
 
 const TOO_FEW = '3 stray presses and 2 wanted ones are too few to tell settings apart: it takes 5 of each.';
+const TITLE = 'Wall plane, dead channel';
 /** Anything that reads as a setting, or puts one into a candidate. */
 const SETTING = /\d+ °\/s, (hold )?\d+ ms|set B to|Take it/;
 
-describe.skipIf(!BROWSER)('evidence', () => {
+/** One workspace for all: with the demo's takes, then with two of them, with few presses, and last with an unfit one. */
+describe.skipIf(!BROWSER)('advice', () => {
   let bench: Workbench;
+  let [wall, lesson]: TakeDocument[] = [];
   beforeAll(async () => {
     bench = await launchWorkbench({ withDemo: true });
     await putCandidates(bench);
-    const [wall, lesson] = [
-      await takeNamed(bench, 'Wall-plane reversals'),
-      await takeNamed(bench, 'First lesson'),
-    ];
-    await changeTake(bench, wall, { labels: withPresses(wall, 2, 1) });
-    await changeTake(bench, lesson, { labels: withPresses(lesson, 1, 1) });
-    await keepOnly(bench, [wall.id, lesson.id]);
+    wall = await takeNamed(bench, 'Wall-plane reversals');
+    lesson = await takeNamed(bench, 'First lesson');
   });
   afterAll(async () => bench?.close());
 
+  test('a performer’s takes are chosen by one click, and what is said fits that choice', async () => {
+    const page = await openTake(bench, 'Parry drill', 'sweep');
+    await page.getByRole('button', { name: 'Deflection', exact: true }).click();
+    await page.locator('.scope button', { hasText: 'Stage duellist' }).click();
+    await expect.poll(() => page.url()).toMatch(/&takes=[a-z0-9-]+,[a-z0-9-]+,[a-z0-9-]+$/);
+    await page.locator('.sweep-grid:not(.is-old) .suggestion .basis, .decline').first().waitFor();
+    expect(await page.locator('.suggestion').innerText()).not.toContain('one performer');
+
+    await page.getByRole('button', { name: /chosen/ }).click();
+    await page.locator('.scope-list legend button', { hasText: 'Beginner' }).click();
+    await expect.poll(() => page.url()).toMatch(/&takes=[a-z0-9-]+$/);
+    // The figures at the right are of the open take, and it is not the one looked at.
+    const words = page.locator('.scores .caution-line');
+    expect(await words.innerText()).toBe(
+      'In “Parry drill” alone. Sweep looks at another take: figures and labels below are of “Parry drill”.',
+    );
+    await page.context().close();
+  });
+
+  test('in Sweep, swings missed have their causes, as in Tune', async () => {
+    const page = await openTake(bench, 'First lesson', 'sweep');
+    await page.getByRole('button', { name: /^All / }).click();
+    await page.getByRole('button', { name: 'Deflection', exact: true }).click();
+    await page.locator('[data-causes]').waitFor({ timeout: 100_000 });
+    expect(await page.locator('[data-causes]').innerText()).toMatch(
+      /^Of the swings missed: \d+ (too slow|not armed again|smoothed too much|within the rest)/,
+    );
+    expect(await page.locator('.suggestion .borders').innerText()).toMatch(
+      /Wrong even so: the swing at [\d.]+ s of .+ is missed, (too slow: it reaches|not armed again|smoothed|within)/,
+    );
+    expect(bench.errors).toEqual([]);
+    await page.context().close();
+  });
+
   test('with three strays and two wanted presses no view gives a number or a button, and all say it in the same words', async () => {
+    await changeTake(bench, wall!, { labels: withPresses(wall!, 2, 1) });
+    await changeTake(bench, lesson!, { labels: withPresses(lesson!, 1, 1) });
+    await keepOnly(bench, [wall!.id, lesson!.id]);
     const page = await openTake(bench, 'Wall-plane', 'sweep');
     await page.getByRole('button', { name: 'All 2 takes' }).click();
     // Spins and stops may do where presses are too few; what is judged here is the presses.
@@ -64,11 +100,10 @@ describe.skipIf(!BROWSER)('evidence', () => {
   });
 
   test('swings too few for a suggestion give no smallest change of the deflection either', async () => {
-    const lesson = await takeNamed(bench, 'First lesson');
-    const swings = lesson.labels.swings.slice(0, 2);
-    const [startUs, endUs] = [swings[1]!.endUs + 1, Math.floor(lesson.report.durationS * 1e6)];
+    const swings = lesson!.labels.swings.slice(0, 2);
+    const [startUs, endUs] = [swings[1]!.endUs + 1, Math.floor(lesson!.report.durationS * 1e6)];
     const none = { startUs, endUs, kind: 'no swing', by: 'person' as const };
-    await changeTake(bench, lesson, { labels: { ...lesson.labels, swings, spans: [none] } });
+    await changeTake(bench, lesson!, { labels: { ...lesson!.labels, swings, spans: [none] } });
     const page = await openTake(bench, 'First lesson');
     await page
       .locator('.settings', { hasText: 'Swing deflection' })
@@ -92,31 +127,8 @@ describe.skipIf(!BROWSER)('evidence', () => {
     await page.context().close();
   });
 
-  test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
-});
-
-describe.skipIf(!BROWSER)('fitness', () => {
-  let bench: Workbench;
-  const TITLE = 'Wall plane, dead channel';
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-    await putCandidates(bench);
-    const wall = await takeNamed(bench, 'Wall-plane reversals');
-    const lesson = await takeNamed(bench, 'First lesson');
-    await keepOnly(bench, [wall.id, lesson.id]);
-    const dead = await addTake(bench, {
-      name: 'dead.csv',
-      text: withDeadChannel(),
-      title: TITLE,
-      performer: 'Lead spinner',
-    });
-    const by = 'person' as const;
-    const presses = wall.labels.presses.map((press) => ({ ...press, button: dead.powerButton!, by }));
-    await changeTake(bench, dead, { labels: { ...dead.labels, presses } });
-  });
-  afterAll(async () => bench?.close());
-
   test('a take that the signal check fails is marked, and left out of Sweep, Compare and Plan in words, until it is included by hand', async () => {
+    await addUnfit(bench, wall!, lesson!);
     const page = await openTake(bench, 'Wall-plane reversals', 'sweep');
     await page.getByRole('button', { name: 'All 3 takes' }).click();
     const row = page.locator('.take', { hasText: TITLE });
@@ -156,53 +168,21 @@ describe.skipIf(!BROWSER)('fitness', () => {
   });
 });
 
-describe.skipIf(!BROWSER)('advice for what is chosen', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-    await putCandidates(bench);
-  });
-  afterAll(async () => bench?.close());
-
-  test('a performer’s takes are chosen by one click, and what is said fits that choice', async () => {
-    const page = await openTake(bench, 'Parry drill', 'sweep');
-    await page.getByRole('button', { name: 'Deflection', exact: true }).click();
-    await page.locator('.scope button', { hasText: 'Stage duellist' }).click();
-    await expect.poll(() => page.url()).toMatch(/&takes=[a-z0-9-]+,[a-z0-9-]+,[a-z0-9-]+$/);
-    await page.locator('.sweep-grid:not(.is-old) .suggestion .basis, .decline').first().waitFor();
-    expect(await page.locator('.suggestion').innerText()).not.toContain('one performer');
-
-    await page.getByRole('button', { name: /chosen/ }).click();
-    await page.locator('.scope-list legend button', { hasText: 'Beginner' }).click();
-    await expect.poll(() => page.url()).toMatch(/&takes=[a-z0-9-]+$/);
-    // The figures at the right are of the open take, and it is not the one looked at.
-    const words = page.locator('.scores .caution-line');
-    expect(await words.innerText()).toBe(
-      'In “Parry drill” alone. Sweep looks at another take: figures and labels below are of “Parry drill”.',
-    );
-    await page.context().close();
-  });
-
-  test('in Sweep, swings missed have their causes, as in Tune', async () => {
-    const page = await openTake(bench, 'First lesson', 'sweep');
-    await page.getByRole('button', { name: /^All / }).click();
-    await page.getByRole('button', { name: 'Deflection', exact: true }).click();
-    await page.locator('[data-causes]').waitFor({ timeout: 100_000 });
-    expect(await page.locator('[data-causes]').innerText()).toMatch(
-      /^Of the swings missed: \d+ (too slow|not armed again|smoothed too much|within the rest)/,
-    );
-    expect(await page.locator('.suggestion .borders').innerText()).toMatch(
-      /Wrong even so: the swing at [\d.]+ s of .+ is missed, (too slow: it reaches|not armed again|smoothed|within)/,
-    );
-    expect(bench.errors).toEqual([]);
-    await page.context().close();
-  });
-});
-
 async function keepOnly(bench: Workbench, ids: readonly string[]): Promise<void> {
   const answer = await fetch(`${bench.server.address}/api/workspace`);
   const { takes } = (await answer.json()) as { takes: { id: string }[] };
   for (const { id } of takes) if (!ids.includes(id)) await removeTake(bench, id);
+}
+
+/** Both takes with all of their labels again, and one more with the presses of the first and a dead channel. */
+async function addUnfit(bench: Workbench, wall: TakeDocument, lesson: TakeDocument): Promise<void> {
+  await changeTake(bench, wall, { labels: wall.labels });
+  await changeTake(bench, lesson, { labels: lesson.labels });
+  const log = { name: 'dead.csv', text: withDeadChannel(), title: TITLE, performer: 'Lead spinner' };
+  const dead = await addTake(bench, log);
+  const by = 'person' as const;
+  const presses = wall.labels.presses.map((press) => ({ ...press, button: dead.powerButton!, by }));
+  await changeTake(bench, dead, { labels: { ...dead.labels, presses } });
 }
 
 /** The wall-plane take with one axis of its accelerometer stuck at 0. */

@@ -99,9 +99,10 @@ export function ScorePanel() {
 function OpenTakeAlone() {
   const { view } = state.value;
   const open = openTake.value?.document;
-  const takes = takesInScope.value.filter((take) => whyLeftOut(take) === null);
+  const inScope = takesInScope.value;
+  const isSame = inScope.length === 1 && inScope[0]!.id === open?.id;
+  const takes = inScope.filter((take) => whyLeftOut(take) === null);
   const isAmong = takes.some(({ id }) => id === open?.id);
-  const isSame = isAmong && takes.length === 1;
   if (!(view === 'sweep' || view === 'reversals') || isSame || open === undefined) return null;
   const { title } = open;
   return (

@@ -1,8 +1,10 @@
+import { costOf } from '../choose/cost.ts';
 import { type Decline, declineOn } from '../choose/decline.ts';
 import type { TakeEvidence } from '../choose/evidence.ts';
 import { type Choice, suggest } from '../choose/suggest.ts';
 import { sumGrids } from '../choose/sumGrids.ts';
 import type { GuardGrid } from '../choose/takeSweep.ts';
+import { roomAt } from '../sweep/plateau.ts';
 
 /** What a guard setting does to one group of takes. */
 export interface GuardOutcome {
@@ -42,6 +44,8 @@ export interface Price {
   readonly reversals: number;
   readonly waitMs: number | null;
   readonly openShare: number | null;
+  /** How far each setting is from one that does worse for this group, see `Plateau.room`. */
+  readonly room: { readonly own: number; readonly shared: number };
 }
 
 export interface Sharing {
@@ -111,7 +115,10 @@ function rowOf(name: string, takes: readonly SharingTake[], sharedCell: number |
   if (choice.kind === 'declined') return { name, own: null, decline: choice.decline, shared, price: null };
   const { speedDps, holdMs, cell } = choice;
   const outcome = outcomeAt(grid, cell);
-  const price = shared && priceOf(shared, outcome);
+  const price =
+    shared && sharedCell !== null
+      ? { ...priceOf(shared, outcome), room: { own: choice.plateau.room, shared: roomOf(grid, sharedCell) } }
+      : null;
   return { name, own: { speedDps, holdMs, outcome }, decline: null, shared, price };
 }
 
@@ -126,7 +133,11 @@ function outcomeAt(grid: GuardGrid, cell: number): GuardOutcome {
   };
 }
 
-function priceOf(shared: GuardOutcome, own: GuardOutcome): Price {
+function roomOf(grid: GuardGrid, cell: number): number {
+  return roomAt([...grid.speedsDps], [...grid.holdsMs], costOf(grid), cell);
+}
+
+function priceOf(shared: GuardOutcome, own: GuardOutcome): Omit<Price, 'room'> {
   const less = (a: number | null, b: number | null) => (a === null || b === null ? null : a - b);
   return {
     wrong: shared.strays.k + shared.wanted.k - own.strays.k - own.wanted.k,

@@ -79,6 +79,21 @@ export function findPlateau(
   };
 }
 
+/**
+ * How far a cell is from anything known to do worse, as `room` tells it of the suggestion; 0 for one that does worse
+ * itself. @throws RangeError  as `findPlateau` does.
+ */
+export function roomAt(
+  xs: readonly number[],
+  ys: readonly number[],
+  cost: ArrayLike<number>,
+  cell: number,
+): number {
+  const grid = new PlateauGrid(checkedAxis('xs', xs), checkedAxis('ys', ys), cost, UNKNOWN_ENDS);
+  const [xIndex, yIndex] = [Math.floor(cell / ys.length), cell % ys.length];
+  return grid.isBest(xIndex, yIndex) ? grid.roomAt(xIndex, yIndex) : 0;
+}
+
 function choose(grid: PlateauGrid, better: 'lowest' | 'middle'): Cell {
   const best = grid.bestCells();
   const most = best.reduce((room, { xIndex, yIndex }) => Math.max(room, grid.roomAt(xIndex, yIndex)), 0);

@@ -78,6 +78,9 @@ describe('priceOfSharing', () => {
     expect(first!.price!.wrong + second!.price!.wrong).toBe(3);
     expect(result.wrong).toBe(3);
     expect(first!.price!.waitMs).toBe(first!.shared!.waitMs! - 110);
+    // What is shared does worse for the one it was not made for: there is no room at all.
+    expect(Math.min(...result.rows.map(({ price }) => price!.room.shared))).toBe(0);
+    for (const { price } of result.rows) expect(price!.room.own).toBeGreaterThan(0);
   });
 
   test('no group ever does better shared than alone, and the prices add up', () => {

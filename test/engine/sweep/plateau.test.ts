@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { ENOUGH_ROOM, findPlateau, riseWithin } from '../../../server/engine/sweep/plateau.ts';
+import { ENOUGH_ROOM, findPlateau, riseWithin, roomAt } from '../../../server/engine/sweep/plateau.ts';
 import { fc } from '../properties.ts';
 
 /** One row a value of y from the lowest on, one character a value of x: 'o' costs 0, 'x' costs 1, '-' is NaN. */
@@ -129,6 +129,14 @@ describe('findPlateau', () => {
     expect(found.y).toBe(130);
     expect(found.room).toBeCloseTo(30 / 130, 12);
     expect(findPlateau(xs, ys, cost, 'middle')!.y).toBeGreaterThan(180);
+  });
+
+  test('the room of any setting is told as that of the suggestion is, and is 0 where it does worse', () => {
+    const ys = [100, 110, 120, 130, 140];
+    const cost = costOf(['x', 'o', 'o', 'o', 'x']);
+    const rooms = ys.map((_, cell) => roomAt([50], ys, cost, cell));
+    expect(rooms).toEqual([0, 10 / 110, 20 / 120, 10 / 130, 0]);
+    expect(findPlateau([50], ys, cost)!.room).toBe(rooms[2]);
   });
 
   test('where no setting has enough room, the one with most', () => {

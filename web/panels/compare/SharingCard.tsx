@@ -9,6 +9,7 @@ import {
   type Sharing,
   type SharingTake,
 } from '../../../server/engine/compare/sharing.ts';
+import { ENOUGH_ROOM } from '../../../server/engine/sweep/plateau.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { compareStatus } from '../../state/comparing.ts';
 import { notifyUndoable } from '../../state/history.ts';
@@ -211,15 +212,23 @@ function OutcomeCells({
   );
 }
 
-function changeText({ wrong, reversals, waitMs }: Price): string {
+function changeText({ wrong, reversals, waitMs, room }: Price): string {
   const parts = [
     ...(wrong > 0 ? [`${wrong} more ${wrong === 1 ? 'press' : 'presses'} wrong`] : []),
     ...(reversals !== 0
       ? [`${signed(reversals)} ${Math.abs(reversals) === 1 ? 'reversal' : 'reversals'} open`]
       : []),
     ...(waitMs !== null && Math.round(waitMs) !== 0 ? [waitChange(Math.round(waitMs))] : []),
+    // A shorter wait is no gain where it is bought with room.
+    ...(wrong === 0 && percent(room.shared) < percent(room.own)
+      ? [`${percent(room.shared)} % of room instead of ${percent(room.own)} %`]
+      : []),
   ];
   return parts.length === 0 ? 'nothing' : parts.join(', ');
+}
+
+function percent(part: number): number {
+  return Math.floor(100 * Math.min(part, ENOUGH_ROOM) + 1e-9);
 }
 
 function waitChange(ms: number): string {

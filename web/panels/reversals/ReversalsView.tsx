@@ -1,5 +1,7 @@
 import { useState } from 'preact/hooks';
+import { LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
 import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
+import { many } from '../../../server/engine/choose/words.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';
@@ -73,7 +75,11 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
                   <h2>Hold needed</h2>
                   <span class="unit">to stay closed through so many</span>
                 </header>
-                <HoldCurvePlot curve={curve} holdTop={guard.holdMs} />
+                {curve.reversals < LEAST_PRESSES ? (
+                  <p class="quiet">{tooFewText(curve.reversals)}</p>
+                ) : (
+                  <HoldCurvePlot curve={curve} holdTop={guard.holdMs} />
+                )}
               </section>
             )}
           </div>
@@ -88,6 +94,11 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
       )}
     </div>
   );
+}
+
+/** The rule of evidence, with reversals in the place of presses. */
+function tooFewText(reversals: number): string {
+  return `${many(reversals, 'reversal is', 'reversals are')} too few to tell how long a hold must be: it takes ${LEAST_PRESSES}.`;
 }
 
 function pointWords({ timeUs, lowestDps, dipMs }: TakeReversal): string {

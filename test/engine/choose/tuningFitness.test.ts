@@ -1,0 +1,48 @@
+import { expect, test } from 'vitest';
+import { type CheckLine, cautions, fails, passes } from '../../../server/engine/check/line.ts';
+import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
+import { tuningFitness } from '../../../server/engine/choose/tuningFitness.ts';
+import { fakeSignals } from '../fakeSignals.ts';
+import { drawnTake, guard } from './drawnTake.ts';
+
+const motion = (rateHz: number, speed: number[] = [0, 300, 0, 0]) => {
+  const { timeUs, swingSpeedDps } = fakeSignals({ swingSpeedDps: speed }, { rateHz });
+  return { rateHz, timeUs, trueSpeedDps: swingSpeedDps };
+};
+const pass = passes('gaps', 'No gap.');
+const caution = cautions('clock', 'It jitters.', '', 'times');
+
+test.each<[string, readonly CheckLine[], ReturnType<typeof motion>, string | null]>([
+  ['sound signals', [pass, caution], motion(200), null],
+  [
+    'lines that fail',
+    [pass, fails('gaps', 'Holes.', '', 'all'), fails('channels', 'One is dead.', '', 'all')],
+    motion(200),
+    'the signal check fails it on gaps, stuck channels',
+  ],
+  [
+    'a low rate',
+    [pass],
+    motion(25),
+    'at 25 Hz a reversal is over between two samples; record at 100 Hz or more',
+  ],
+  [
+    'rates that are missing',
+    [pass],
+    motion(200, [Number.NaN, Number.NaN, 300]),
+    'most of its rotation rates are missing',
+  ],
+  // It may hold thrusts and twists: what it lacks is told where swings are asked for.
+  ['no swing', [pass], motion(200, [0, 9, 0]), null],
+])('%s', (_name, lines, seen, why) => expect(tuningFitness({ lines }, seen)).toBe(why));
+
+test('what is given with a take is the judgement; a swing it must hold in any case', () => {
+  const take = drawnTake(1);
+  const unfitOf = (unfit: string | null, signals = take.signals) =>
+    evidenceOf({ ...take, signals, unfit }, guard()).unfit;
+  expect(unfitOf('the signal check fails it on gaps')).toBe('the signal check fails it on gaps');
+  expect(unfitOf(null)).toBe(null);
+  const slowRate = fakeSignals({ swingSpeedDps: [0, 300, 0] }, { rateHz: 25 });
+  expect(unfitOf(null, slowRate)).toBe(null);
+  expect(unfitOf(null, fakeSignals({ swingSpeedDps: [0, 9, 0] }))).toMatch(/^it holds no swing/);
+});
