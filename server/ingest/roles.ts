@@ -8,7 +8,7 @@ import type { LedgerEntry } from './ledger.ts';
 import { withNote } from './reasonNotes.ts';
 import { STATED_BY_YOU, type WhyStated } from './remembered.ts';
 import { statedCandidate } from './sensorPairs.ts';
-import { columnsOf, type NamedColumn, type Triple } from './triples.ts';
+import { columnsOf, findTriples, type NamedColumn, type Triple } from './triples.ts';
 import {
   type ColumnMapping,
   GRAVITY_ROLES,
@@ -94,6 +94,9 @@ export function guessRoles(
 
 /** What one file holds by itself, going by names, or by the data where names tell nothing. */
 export function motionIn(head: FileHead): HeldMotion {
+  // Names that tell both need no weighing.
+  const isNamed = (kind: 'accel' | 'gyro') => findTriples(head.columns, kind).length > 0;
+  if (isNamed('accel') && isNamed('gyro')) return { accel: true, gyro: true };
   const { accelTriples, gyroTriples } = weighSensors([head], head.columns);
   return { accel: accelTriples.length > 0, gyro: gyroTriples.length > 0 };
 }
