@@ -1,5 +1,6 @@
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { includeTake, type Standing, standingOf } from '../state/fitness.ts';
+import { listed } from './listed.ts';
 
 type Standings = readonly { readonly take: TakeSummary; readonly standing: Standing }[];
 
@@ -62,10 +63,4 @@ export function IncludeButton({ take }: { readonly take: TakeSummary }) {
       {isIncluded ? 'Leave it out' : 'Include it even so'}
     </button>
   );
-}
-
-function listed(titles: readonly string[]): string {
-  const shown = titles.slice(0, 3).map((title) => `“${title}”`);
-  if (titles.length > 3) return `${shown.join(', ')} and ${titles.length - 3} more takes`;
-  return shown.length < 2 ? shown.join('') : `${shown.slice(0, -1).join(', ')} and ${shown.at(-1)}`;
 }

@@ -5,6 +5,7 @@ import { standingOf, whyLeftOut } from '../../state/fitness.ts';
 import { state } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
 import { FitnessLine } from '../FitnessLine.tsx';
+import { listed } from '../listed.ts';
 import { CandidateLines } from './CandidateLines.tsx';
 import { CompareProgress } from './CompareProgress.tsx';
 import { DistributionCard } from './DistributionCard.tsx';
@@ -110,11 +111,4 @@ function lackOfLabels(strays: number, wanted: number): string[] {
       'Every labelled press is wanted: nothing tells which stray presses a guard would let through, and none at all looks best. Label stray presses too.',
     ];
   return [];
-}
-
-/** Names one by one, or where they are many the first ones and how many more. */
-function listed(names: readonly string[]): string {
-  const shown = names.slice(0, 3).map((name) => `“${name}”`);
-  if (names.length > 3) return `${shown.join(', ')} and ${names.length - 3} more takes`;
-  return shown.length < 2 ? shown.join('') : `${shown.slice(0, -1).join(', ')} and ${shown.at(-1)}`;
 }
