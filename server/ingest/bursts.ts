@@ -18,6 +18,11 @@ export interface Bursts {
 }
 
 const ROWS_AT_LEAST = 40;
+const PAUSES_AT_LEAST = 10;
+/** Buffers are emptied at least so often; captures with breaks between them are longer. */
+const CYCLE_US_AT_MOST = 5e6;
+/** The same where steps inside a bunch are those of a sensor: a logger that wakes now and then writes so too. */
+const OPEN_CYCLE_US_AT_MOST = 1e6;
 /** Steps below this part of the mean one stand inside a bunch. */
 const CLOSE = 0.25;
 /** Bunches of two have every second step inside. */
@@ -42,7 +47,7 @@ export function findBursts(times: Float64Array, columns: readonly Float64Array[]
   const steps = times.subarray(1).map((time, i) => time - times[i]!);
   const rough = (times.at(-1)! - times[0]!) / steps.length;
   const pauses = steps.filter((step) => step > rough);
-  if (pauses.length < 3) return null;
+  if (pauses.length < PAUSES_AT_LEAST) return null;
   const breakUs = BREAK_PAUSES * medianOf(pauses);
   const usual = steps.filter((step) => step <= breakUs);
   const meanUs = usual.reduce((sum, step) => sum + step, 0) / usual.length;
@@ -50,8 +55,9 @@ export function findBursts(times: Float64Array, columns: readonly Float64Array[]
   if (close.length < CLOSE_SHARE * usual.length) return null;
   const count = usual.length - close.length;
   const cycleUs = (usual.length * meanUs) / count;
-  const leap = leapAcross(steps, CLOSE * meanUs, breakUs, columns);
   const isDumped = medianOf(close) < FASTEST_US;
+  if (count < PAUSES_AT_LEAST || cycleUs > (isDumped ? CYCLE_US_AT_MOST : OPEN_CYCLE_US_AT_MOST)) return null;
+  const leap = leapAcross(steps, CLOSE * meanUs, breakUs, columns);
   return {
     rows: usual.length / count,
     cycleUs,

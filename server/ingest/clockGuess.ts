@@ -28,6 +28,8 @@ const LIKELY_RATE_HZ = 200;
 const RATE_BOUNDS_HZ = [0.5, 20_000] as const;
 /** Below this, a step taken as seconds is rather a part of a day, as spreadsheets count. */
 const DAY_STEP = 1e-5;
+/** Fewer steps of 2 may be chance. */
+const LONG_AT_LEAST = 4;
 const DAY_SECONDS = 86_400;
 /** Motion is hardly logged at other rates. */
 const LIKELY_HZ = [5, 8000] as const;
@@ -70,7 +72,8 @@ export function weighClock(
   // A clock that wraps or starts anew falls seldom; a button falls as often as it rises.
   if (rising.length === 0 || backwards * 10 > steps.length || backwards * 2 > rising.length) return null;
   const step = medianOf(rising);
-  const isCounter = counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps));
+  const isCounter =
+    counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps) && !(named && isCutTime(steps)));
   if (!named && !counted && !looksLikeClock(rising, step) && !risesInBunches(steps, rising)) return null;
   const stated = statedTimeUnit(column);
   if (isCounter && stated === null) {
@@ -182,6 +185,23 @@ function statedReason({ reading, sample }: NamedColumn, unit: string): string {
 /** True where every step but a few is exactly one. */
 function isUnitStep(steps: Float64Array): boolean {
   return steps.filter((step) => step === 1).length >= 0.9 * steps.length;
+}
+
+/**
+ * True for whole milliseconds of a rate near 1000 Hz: long steps at even distances, or steps of 0 and 2 in turn where stamps
+ * jitter. What counts samples steps by 1, and by more only where some are lost.
+ */
+function isCutTime(steps: Float64Array): boolean {
+  const long: number[] = [];
+  let none = 0;
+  for (const [i, step] of steps.entries()) {
+    if (step === 0) ++none;
+    if (step === 2) long.push(i);
+    else if (step > 2) return false;
+  }
+  if (long.length < LONG_AT_LEAST) return false;
+  const distances = long.slice(1).map((at, i) => at - long[i]!);
+  return none >= LONG_AT_LEAST || Math.max(...distances) - Math.min(...distances) <= 1;
 }
 
 /** `1.000` was measured: nobody counts in thousandths. */

@@ -146,7 +146,7 @@ export function setOnLine(
   times: Float64Array,
   from: number,
   to: number,
-  { start, step }: Line,
+  { start, step }: Pick<Line, 'start' | 'step'>,
   places: Float64Array | null,
 ): void {
   for (let i = from; i < to; ++i) times[i] = start + placesOn(places, from, i) * step;

@@ -89,11 +89,12 @@ function spreadTimes(
   places: Float64Array | null,
 ): Spread {
   if (choice.clock === 'even')
-    return { note: setEven(times, choice.evenHz), evened: 'stated', undecided: null };
+    return { note: setEven(times, choice.evenHz, places), evened: 'stated', undecided: null };
   const shared = countShared(times);
   const bursts = mayBunch(times) ? findBursts(times, columns()) : null;
   if (bursts !== null && choice.clock === null && !isCoarse(times, 0.5 * bursts.cycleUs)) {
-    if (bursts.isEven) return { note: spreadBursts(times, bursts), evened: 'bunches', undecided: null };
+    if (bursts.isEven)
+      return { note: spreadBursts(times, bursts, places), evened: 'bunches', undecided: null };
     if (!bursts.isBroken) return { ...LEFT, undecided: bursts };
   }
   const grid = shared > 0 ? nominalStep(times) : gridOf(times, places);
@@ -110,12 +111,16 @@ function mayBunch(times: Float64Array): boolean {
   return close * 4 > times.length;
 }
 
-function spreadBursts(times: Float64Array, { rows, cycleUs, meanHz, breakUs }: Bursts): string {
+function spreadBursts(
+  times: Float64Array,
+  { rows, cycleUs, meanHz, breakUs }: Bursts,
+  places: Float64Array | null,
+): string {
   for (const [from, to] of stretches(times, breakUs)) {
-    const step = to - from > 1 ? (times[to - 1]! - times[from]!) / (to - from - 1) : 0;
+    const step = to - from > 1 ? (times[to - 1]! - times[from]!) / placesOn(places, from, to - 1) : 0;
     // A row waits in the buffer before it is stamped: none was measured after its stamp.
-    const start = times[from]! + spreadAbout(times, from, to, step).lowest;
-    for (let i = from; i < to; ++i) times[i] = start + (i - from) * step;
+    const start = times[from]! + spreadAbout(times, from, to, step, places).lowest;
+    setOnLine(times, from, to, { start, step }, places);
   }
   return `the stamps come in bunches of about ${Math.round(rows)} rows every ${shown(roundTo(cycleUs))}, at an even pace: rows were spread evenly at the mean rate of ${Number(meanHz.toPrecision(5))} Hz, no row counts as lost; to state the rate yourself, or to keep the stamps, set the clock (--clock even --rate HZ, or --clock stamps)`;
 }
@@ -125,19 +130,20 @@ function roundTo(us: number): number {
 }
 
 /** Rows at even steps from the first of each stretch on; stretches may not overlap. */
-function setEven(times: Float64Array, evenHz: number | null): string {
+function setEven(times: Float64Array, evenHz: number | null, places: Float64Array | null): string {
   const mean = (times.at(-1)! - times[0]!) / (times.length - 1);
   const breakUs = EVEN_GAP_STEPS * (evenHz === null ? mean : Math.max(mean, 1e6 / evenHz));
   let before = -Infinity;
   let rows = 0;
   let lastedUs = 0;
   for (const [from, to] of stretches(times, breakUs)) {
-    const step = evenHz === null ? leastSquaresStep(times, from, to) : 1e6 / evenHz;
-    const start = Math.max(times[from]! + spreadAbout(times, from, to, step).lowest, before + step);
-    for (let i = from; i < to; ++i) times[i] = start + (i - from) * step;
+    const step = evenHz === null ? leastSquaresStep(times, from, to, places) : 1e6 / evenHz;
+    const start = Math.max(times[from]! + spreadAbout(times, from, to, step, places).lowest, before + step);
+    setOnLine(times, from, to, { start, step }, places);
     before = times[to - 1]!;
-    rows += to - from - 1;
-    lastedUs += (to - from - 1) * step;
+    const steps = placesOn(places, from, to - 1);
+    rows += steps;
+    lastedUs += steps * step;
   }
   const hz = Number(((1e6 * rows) / lastedUs).toPrecision(5));
   return evenHz === null
