@@ -5,8 +5,10 @@ import { carry, onStand, reversals, twist } from '../../scripts/simulate/moves.t
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
 import type { Candidate } from '../../server/engine/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { measureRest } from '../../server/engine/check/rest.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
-import { judge, see } from './simulated.ts';
+import { buildTimeBase } from '../../server/engine/timeBase.ts';
+import { demoTake, judge, see } from './simulated.ts';
 
 const FROM_START: Candidate = {
   ...DEFAULT_CANDIDATE,
@@ -85,6 +87,23 @@ describe.each([
       expect(Math.abs(happened - one.angleDeg)).toBeLessThan(6);
     }
   });
+});
+
+test('of the demonstration’s twists, with holds in the hand between, the turn from the start is within 5 degrees at the end', () => {
+  const take = demoTake('duellist-twist-dial');
+  const seen = see(take);
+  const { gyroBiasDps, gyroDriftDpsPerMin } = take.truth.sensor;
+  const { stretches, biasHalfDps } = measureRest(buildTimeBase(take.log).uniform);
+  expect(stretches.length).toBeGreaterThanOrEqual(2);
+  stretches.forEach((rest, k) => {
+    const minutes = (rest.startUs + rest.endUs) / 2 / 60e6;
+    [rest.gyroXDps, rest.gyroYDps, rest.gyroZDps].forEach((dps, axis) => {
+      const bias = gyroBiasDps[axis]! + gyroDriftDpsPerMin * minutes;
+      expect(Math.abs(dps - bias), `rest ${k}, axis ${axis}`).toBeLessThanOrEqual(biasHalfDps[k]![axis]!);
+    });
+  });
+  const { twistDeg } = computeSignals(seen.motion, FROM_START, []);
+  expect(Math.abs(twistDeg.at(-1)! - trueTurnDeg(take).at(-1)!)).toBeLessThan(5);
 });
 
 test('without removing the bias the angle would be off by far more (so the tests above can fail)', () => {

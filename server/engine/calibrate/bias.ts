@@ -1,5 +1,6 @@
 import type { UniformLog } from '../log.ts';
-import { findStillStretches } from './stillness.ts';
+import { middleUs } from './plausibleRests.ts';
+import { findStillStretches, type StillStretch } from './stillness.ts';
 
 export interface BiasKnot {
   readonly timeUs: number;
@@ -13,15 +14,29 @@ export interface BiasTrack {
   readonly knots: readonly BiasKnot[];
 }
 
-/** The mean rate of every still stretch, at its middle. Not causal. */
+/** Rests this near to each other have one bias: apart, the shorter would count as much as the longer. */
+const ONE_KNOT_US = 4e6;
+
+/** The mean rate of every rest, at its middle; of rests that lie near each other, weighed by their length. Not causal. */
 export function estimateBias(log: UniformLog): BiasTrack {
+  const groups: StillStretch[][] = [];
+  for (const still of findStillStretches(log)) {
+    const last = groups.at(-1);
+    if (last && still.endUs - last[0]!.startUs <= ONE_KNOT_US) last.push(still);
+    else groups.push([still]);
+  }
+  return { knots: groups.map(knotOf) };
+}
+
+function knotOf(rests: readonly StillStretch[]): BiasKnot {
+  const total = rests.reduce((sum, { samples }) => sum + samples, 0);
+  const mean = (of: (still: StillStretch) => number): number =>
+    rests.reduce((sum, still) => sum + (of(still) * still.samples) / total, 0);
   return {
-    knots: findStillStretches(log).map((still) => ({
-      timeUs: (still.startUs + still.endUs) / 2,
-      xDps: still.gyroXDps,
-      yDps: still.gyroYDps,
-      zDps: still.gyroZDps,
-    })),
+    timeUs: mean(middleUs),
+    xDps: mean(({ gyroXDps }) => gyroXDps),
+    yDps: mean(({ gyroYDps }) => gyroYDps),
+    zDps: mean(({ gyroZDps }) => gyroZDps),
   };
 }
 

@@ -1,4 +1,6 @@
 import type { Span, UniformLog } from '../log.ts';
+import { lyingPart, type SampleSpan } from './heldInHand.ts';
+import { plausibleRests } from './plausibleRests.ts';
 
 /** A stretch in which the sensor lay still, with the means of its channels. */
 export interface StillStretch extends Span {
@@ -12,6 +14,10 @@ export interface StillStretch extends Span {
 }
 
 const WINDOW_MS = 500;
+/** Half a second is as long as a hand can hold still between two moves. */
+const LEAST_S = 0.75;
+/** What is laid down or taken up moves a little before its noise shows it. */
+const EDGE_S = 0.1;
 /**
  * Noise that a still sensor may show, whatever its own best window shows. The ceilings are a noisy part at a kilohertz,
  * and less than the tremor of a hand.
@@ -33,8 +39,9 @@ interface Window {
 }
 
 /**
- * Still stretches in time order: windows of 0.5 s in which rate and force both vary no more than the sensor's own noise,
- * neighbours joined. Not causal: the noise is that of the take's quietest windows.
+ * Rests in time order, each of 0.75 s or more: windows of 0.5 s in which rate and force both vary no more than the
+ * sensor's own noise, neighbours joined, the edges next to motion cut off. What a hand holds still, and what has another
+ * bias than longer rests about it, is left out. Not causal: the noise is that of the take's quietest windows.
  */
 export function findStillStretches(log: UniformLog): StillStretch[] {
   const windows = measureWindows(log);
@@ -54,7 +61,11 @@ export function findStillStretches(log: UniformLog): StillStretch[] {
   const still = quiet.filter((w) =>
     resting.every((mean, axis) => Math.abs(w.means[axis]! - mean) <= MAX_DRIFT_DPS),
   );
-  return join(log, still);
+  const rests = join(still, log).map((span) => trimmed(log, span));
+  const lying = rests
+    .map((span) => lyingPart(log, span, LEAST_S * log.rateHz))
+    .filter((span) => span !== null);
+  return plausibleRests(lying.map((span) => describe(log, span)));
 }
 
 /** What the gyro reads at rest: a turn, however steady and however long, is most likely faster than its bias. */
@@ -106,7 +117,7 @@ function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
 }
 
-function join(log: UniformLog, windows: readonly Window[]): StillStretch[] {
+function join(windows: readonly Window[], log: UniformLog): SampleSpan[] {
   const joined: { from: number; to: number }[] = [];
   for (const { from, to } of windows) {
     const last = joined.at(-1);
@@ -117,18 +128,28 @@ function join(log: UniformLog, windows: readonly Window[]): StillStretch[] {
     if (isNext) last.to = to;
     else joined.push({ from, to });
   }
-  return joined.map(({ from, to }) => {
-    const { means } = measure(log, from, to);
-    return {
-      startUs: log.timeUs[from]!,
-      endUs: log.timeUs[to - 1]!,
-      samples: to - from,
-      gyroXDps: means[0]!,
-      gyroYDps: means[1]!,
-      gyroZDps: means[2]!,
-      accelXG: means[3]!,
-      accelYG: means[4]!,
-      accelZG: means[5]!,
-    };
-  });
+  return joined;
+}
+
+/** Cut where it borders on motion; where the log begins or ends there is nothing to cut. */
+function trimmed({ segments, rateHz }: UniformLog, { from, to }: SampleSpan): SampleSpan {
+  const edge = Math.round(EDGE_S * rateHz);
+  const isStart = segments.some(({ start }) => start === from);
+  const isEnd = segments.some(({ end }) => end - to < edge);
+  return { from: isStart ? from : from + edge, to: isEnd ? to : to - edge };
+}
+
+function describe(log: UniformLog, { from, to }: SampleSpan): StillStretch {
+  const { means } = measure(log, from, to);
+  return {
+    startUs: log.timeUs[from]!,
+    endUs: log.timeUs[to - 1]!,
+    samples: to - from,
+    gyroXDps: means[0]!,
+    gyroYDps: means[1]!,
+    gyroZDps: means[2]!,
+    accelXG: means[3]!,
+    accelYG: means[4]!,
+    accelZG: means[5]!,
+  };
 }

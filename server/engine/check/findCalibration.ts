@@ -6,7 +6,7 @@ import type { Calibration } from '../calibration.ts';
 import type { Mount } from '../mount.ts';
 import { DEG_PER_RAD } from '../units.ts';
 import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
-import { isGravityMissing, type Rest } from './rest.ts';
+import { biasWander, isGravityMissing, type Rest } from './rest.ts';
 
 /** What a take says of its own sensor, and how sure that is. */
 export interface FoundCalibration {
@@ -21,7 +21,7 @@ export interface FoundBias {
   readonly dps: readonly [number, number, number];
   /** Half widths of the 95 % intervals of that. */
   readonly halfDps: readonly [number, number, number];
-  /** Between the first rest and the last. */
+  /** The most by which two of the rests differ. */
   readonly driftDps: number;
   readonly restS: number;
   readonly stretches: number;
@@ -83,13 +83,8 @@ export function findCalibration(
 
 function findBias({ stretches, restUs, biasHalfDps }: Rest): FoundBias | null {
   const [first] = stretches;
-  const last = stretches.at(-1);
-  if (!first || !last) return null;
-  const driftDps = Math.hypot(
-    last.gyroXDps - first.gyroXDps,
-    last.gyroYDps - first.gyroYDps,
-    last.gyroZDps - first.gyroZDps,
-  );
+  if (!first) return null;
+  const driftDps = biasWander(stretches);
   const dps = [first.gyroXDps, first.gyroYDps, first.gyroZDps] as const;
   return { dps, halfDps: biasHalfDps[0]!, driftDps, restS: restUs / 1e6, stretches: stretches.length };
 }

@@ -1,4 +1,5 @@
 import { biasHalfWidths } from '../calibrate/biasInterval.ts';
+import { apartDps } from '../calibrate/plausibleRests.ts';
 import { findStillStretches, type StillStretch } from '../calibrate/stillness.ts';
 import type { UniformLog } from '../log.ts';
 import { sampleRanges } from '../sampleRanges.ts';
@@ -82,20 +83,16 @@ export function checkBias({ stretches, restUs, biasHalfDps }: Rest): CheckLine {
   if (!first || !last)
     return cautions(
       'bias',
-      'No half second at rest: the gyro’s bias is not known and is taken as 0.',
+      'No second at rest, on a table and not in the hand: the gyro’s bias is not known and is taken as 0.',
       RECORD_REST,
       'twist angles, and slow speeds',
     );
   const bias = [first.gyroXDps, first.gyroYDps, first.gyroZDps];
   const size = Math.hypot(...bias);
-  const drift = Math.hypot(
-    last.gyroXDps - first.gyroXDps,
-    last.gyroYDps - first.gyroYDps,
-    last.gyroZDps - first.gyroZDps,
-  );
+  const drift = biasWander(stretches);
   const drifted =
     stretches.length > 1
-      ? ` It wanders by ${figure(drift, 2)} °/s over ${lasting(last.startUs - first.startUs)}.`
+      ? ` It wanders by ${figure(drift, 2)} °/s over the rests of ${lasting(last.startUs - first.startUs)}.`
       : ' One rest only, so its drift is not known.';
   const finding = `${bias.map((part, k) => withHalf(part, biasHalfDps[0]![k]!)).join(', ')} °/s on x, y, z (95 %), from ${lasting(restUs)} at rest in ${counted(stretches.length, 'stretch', 'stretches')}.${drifted}`;
   if (drift > DRIFT_GOOD_DPS)
@@ -113,6 +110,15 @@ export function checkBias({ stretches, restUs, biasHalfDps }: Rest): CheckLine {
       'the gyro’s scale',
     );
   return passes('bias', finding);
+}
+
+/** The most by which the bias at one rest differs from that at another, of all of them. */
+export function biasWander(stretches: readonly StillStretch[]): number {
+  let most = 0;
+  stretches.forEach((rest, k) => {
+    for (const other of stretches.slice(0, k)) most = Math.max(most, apartDps(rest, other));
+  });
+  return most;
 }
 
 /** @param driftDeg  how far the gyro's noise alone turns an angle in ten seconds; null where not known */

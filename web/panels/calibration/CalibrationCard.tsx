@@ -209,7 +209,7 @@ function scaleWords({
 
 function BiasRow({ found: { bias } }: { readonly found: FoundCalibration }) {
   const words = bias
-    ? `${bias.dps.map((part, k) => withHalf(part, bias.halfDps[k]!)).join(', ')} °/s on x, y, z (95 %), from ${figure(bias.restS)} s at rest${bias.stretches > 1 ? `; it drifts by ${figure(bias.driftDps, 2)} °/s between the first rest and the last` : ''}. Taken off by itself, evenly between rests.`
+    ? `${bias.dps.map((part, k) => withHalf(part, bias.halfDps[k]!)).join(', ')} °/s on x, y, z (95 %), from ${figure(bias.restS)} s at rest${bias.stretches > 1 ? `; it wanders by ${figure(bias.driftDps, 2)} °/s between rests` : ''}. Taken off by itself, evenly between rests.`
     : 'Not found: nothing lies still here. It is taken as 0.';
   return <Row name="Gyro bias" isSure={bias !== null} words={words} />;
 }
