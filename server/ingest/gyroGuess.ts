@@ -82,7 +82,7 @@ function carried(guess: UnitGuess, evidence: GyroEvidence): UnitGuess {
   const dpsPerUnit = guess.unit && factorTo('gyro', guess.unit);
   if (!dpsPerUnit || !evidence.carry) return guess;
   const { verdict, slope, low, high, fit, pairs } = evidence.carry(dpsPerUnit);
-  if (verdict === 'tooLittle') return guess;
+  if (verdict === 'tooLittle' || verdict === 'along') return guess;
   if (verdict === 'axes') return { ...guess, warning: MIRRORED };
   if (verdict === 'disagree') return { ...guess, warning: CONTRADICTED };
   if (slope === null || low === null || high === null) return { ...guess, warning: UNPROVEN };
@@ -93,7 +93,7 @@ function carried(guess: UnitGuess, evidence: GyroEvidence): UnitGuess {
   const isAlikeEnough = from <= 1 + SCALE_WITHIN && to >= 1 - SCALE_WITHIN;
   return {
     unit: found.unit,
-    reason: `turned by the rates, taken as ${words(found.unit)}, gravity stays where it is (slope ${figure(own)}, 95 % ${figure(from)} to ${figure(to)})`,
+    reason: `turned by the rates, taken as ${words(found.unit)}, gravity stays where it is (slope ${figure(own)}, ${figure(from)} to ${figure(to)} with 95 % or more)`,
     warning: isAlikeEnough
       ? found.warning
       : `taken as ${words(found.unit)}, but ${turnsTimes(own)}: check unit and axes`,

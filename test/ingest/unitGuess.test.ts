@@ -185,7 +185,9 @@ describe('a spin too fast for how gravity turns is carried through, as Signal ch
   test('the unit is proven, and nobody told that it is a guess', async () => {
     const found = await look(text(HEADER, ({ forces, rates }) => [...forces, ...rates]));
     expect(found).toMatchObject({ unit: 'rad/s', warnings: '' });
-    expect(found.reason).toMatch(/gravity stays where it is \(slope 1(\.0\d)?, 95 % 0\.9\d+ to 1\.0\d+\)/);
+    expect(found.reason).toMatch(
+      /gravity stays where it is \(slope 1(\.0\d)?, 0\.9\d+ to 1(\.0\d+)? with 95 % or more\)/,
+    );
   });
 
   test('in the very figures of Signal check', async () => {
@@ -194,7 +196,7 @@ describe('a spin too fast for how gravity turns is carried through, as Signal ch
     const { gravity } = (await checkFiles([source], mapping, null)).data;
     const [slope, low, high] = [gravity.slope!, gravity.low!, gravity.high!].map((one) => figure(one));
     const { reason } = mapping.columns.find(({ role }) => role === 'gyroX')!;
-    expect(reason).toContain(`(slope ${slope}, 95 % ${low} to ${high})`);
+    expect(reason).toContain(`(slope ${slope}, ${low} to ${high} with 95 % or more)`);
   });
 
   // 4096 codes per g go with 32.8 per deg/s as a rule.

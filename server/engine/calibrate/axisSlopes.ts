@@ -1,26 +1,20 @@
 import { squaredErrors } from './carriedErrors.ts';
-import type { StretchPairs } from './carriedForce.ts';
+import type { StretchPairs, Vec3 } from './carriedForce.ts';
 import { costOf, TELLS, usualError } from './gravityHypotheses.ts';
-import { groupsOf, intervalAbout, type Slope, sumOf } from './gravitySlope.ts';
-import { NormalEquations, timesVector } from './normalEquations.ts';
+import { sumOf } from './gravitySlope.ts';
+import { fitSlopes, type SlopeFit } from './slopeFit.ts';
+import { type Slope, slopeInterval } from './slopeInterval.ts';
 
-/** The parabola is taken over steps that turn gravity by so many degrees, as a rule, or change rates by so much. */
-const STEP = { deg: 20, most: 0.03 };
-const ROUNDS = 4;
-/** Farther than so many steps, a round's parabola says nothing. */
-const FARTHEST = 4;
-/** Where to begin: a fast take has hollows on the way. */
-const ROUGH_STEP = 0.1;
+/** Where to begin, as parts of the common factor: a fast take has hollows on the way. */
+const ROUGH = [1, 0.9, 1.1, 0.8, 1.2, 0.7, 1.3, 1.4] as const;
 const ROUGH_LEAST = 0.65;
 const ROUGH_MOST = 1.45;
-const ROUGH = [1, 0.9, 1.1, 0.8, 1.2, 0.7, 1.3, 1.4] as const;
-/** A round that makes the error larger than this is lost among the turns of a fast take. */
-const WORSE = 1.02;
+/** Slopes this near to the common one need no proof. */
+const NEAR = 0.1;
 
 /**
- * For each of the axes named, what its rates alone have to be multiplied by, those of the others kept at their best: the
- * bottom of the parabola through the errors about a rough guess, time and again. Intervals by leaving groups out.
- * @returns null for all where that finds no bottom.
+ * For each of the axes named, what its rates alone have to be multiplied by, those of the others kept at their best.
+ * @returns null for all where the search goes astray.
  * @param told  the axes that the take tells of; the others keep the common factor and have no slope.
  */
 export function axisSlopes(
@@ -30,35 +24,33 @@ export function axisSlopes(
   told: readonly boolean[],
 ): (Slope | null)[] {
   const free = [0, 1, 2].filter((axis) => told[axis]);
-  const turns = free.map((axis) => pairs.turnedDeg[axis]! / pairs.count);
-  const step = Math.min(STEP.most, STEP.deg / Math.max(1, ...turns));
-  let at = free.map((axis) => roughSlope(pairs, axes, factor, axis));
-  let leftOut: number[][] = [];
-  let isFound = false;
-  let error = Number.POSITIVE_INFINITY;
-  for (let round = 0; round < ROUNDS; ++round) {
-    const bowl = new Bowl(pairs, axes, factor, free, at, step);
-    if (bowl.error > WORSE * error) return [null, null, null];
-    error = bowl.error;
-    const base = at;
-    const reach = FARTHEST * step;
-    const bottom = bowl.bottom(0, 0);
-    isFound = bottom.every((by) => Math.abs(by) <= reach);
-    at = base.map((s, k) => s + Math.min(reach, Math.max(-reach, bottom[k]!)));
-    leftOut = groupsOf(pairs.count).map(([from, to]) => {
-      const own = bowl.bottom(from, to);
-      return base.map((s, k) => s + own[k]!);
-    });
-  }
-  const isNear = at.every((s) => s > ROUGH_LEAST && s < ROUGH_MOST);
-  if (!isFound || !isNear || !isBacked(pairs, axes, factor, free, at)) return [null, null, null];
-  const size = Math.abs(factor);
+  const groups = free.map((axis) => [axis]);
+  const common: Vec3 = [factor, factor, factor];
+  const near = fitSlopes(pairs, axes, common, groups);
+  const fit = near && isNear(near, factor) ? near : fitFromRough(pairs, axes, factor, free);
+  if (!fit || !isBacked(pairs, axes, factor, free, fit)) return [null, null, null];
   return [0, 1, 2].map((axis) => {
     const k = free.indexOf(axis);
-    if (k < 0) return null;
-    const others = leftOut.map((one) => size * one[k]!);
-    return intervalAbout(size * at[k]!, others);
+    return k < 0 ? null : slopeInterval(pairs, fit, k);
   });
+}
+
+function isNear({ slopes }: SlopeFit, factor: number): boolean {
+  return slopes.every((slope) => Math.abs(slope / factor - 1) < NEAR);
+}
+
+function fitFromRough(
+  pairs: StretchPairs,
+  axes: Float64Array,
+  factor: number,
+  free: readonly number[],
+): SlopeFit | null {
+  const from: [number, number, number] = [factor, factor, factor];
+  for (const axis of free) from[axis] = factor * roughSlope(pairs, axes, factor, axis);
+  const groups = free.map((axis) => [axis]);
+  const fit = fitSlopes(pairs, axes, from, groups);
+  const isInside = (slope: number): boolean => slope / factor > ROUGH_LEAST && slope / factor < ROUGH_MOST;
+  return fit?.slopes.every(isInside) ? fit : null;
 }
 
 /**
@@ -70,17 +62,16 @@ function isBacked(
   axes: Float64Array,
   factor: number,
   free: readonly number[],
-  at: readonly number[],
+  fit: SlopeFit,
 ): boolean {
-  if (at.every((s) => Math.abs(s - 1) < ROUGH_STEP)) return true;
-  const errorsAt = (slopes: readonly number[]): Float64Array => {
-    const factors: [number, number, number] = [factor, factor, factor];
-    free.forEach((axis, k) => {
-      factors[axis] = factor * slopes[k]!;
-    });
-    return squaredErrors(pairs.carried(factors), axes);
-  };
-  const [common, own] = [errorsAt(free.map(() => 1)), errorsAt(at)];
+  if (isNear(fit, factor)) return true;
+  const found: [number, number, number] = [factor, factor, factor];
+  free.forEach((axis, k) => {
+    found[axis] = fit.slopes[k]!;
+  });
+  const [common, own] = [[factor, factor, factor] as const, found].map((factors) =>
+    squaredErrors(pairs.carried(factors), axes),
+  ) as [Float64Array, Float64Array];
   const usual = usualError([{ errors: common }, { errors: own }]);
   return costOf(common, usual) - costOf(own, usual) >= 2 * TELLS;
 }
@@ -93,68 +84,4 @@ function roughSlope(pairs: StretchPairs, axes: Float64Array, factor: number, axi
     return sumOf(squaredErrors(pairs.carried(factors), axes));
   });
   return ROUGH[errors.indexOf(Math.min(...errors))]!;
-}
-
-/** The errors about a point, as a parabola in the slopes that are free. */
-class Bowl {
-  private readonly free: readonly number[];
-  private readonly step: number;
-  private readonly here: Float64Array;
-  private readonly up: readonly Float64Array[];
-  private readonly down: readonly Float64Array[];
-  private readonly both: readonly (readonly Float64Array[])[];
-
-  constructor(
-    pairs: StretchPairs,
-    axes: Float64Array,
-    factor: number,
-    free: readonly number[],
-    at: readonly number[],
-    step: number,
-  ) {
-    const errorsAt = (steps: readonly number[]): Float64Array => {
-      const factors: [number, number, number] = [factor, factor, factor];
-      free.forEach((axis, k) => {
-        factors[axis] = factor * (at[k]! + steps[k]!);
-      });
-      return squaredErrors(pairs.carried(factors), axes);
-    };
-    const stepped = (i: number, by: number, j = -1): Float64Array =>
-      errorsAt(free.map((_, k) => (k === i || k === j ? by : 0)));
-    this.free = free;
-    this.step = step;
-    this.here = stepped(-1, 0);
-    this.up = free.map((_, i) => stepped(i, step));
-    this.down = free.map((_, i) => stepped(i, -step));
-    this.both = free.map((_, i) => free.slice(0, i).map((_, j) => stepped(i, step, j)));
-  }
-
-  /** Of all pairs, at the point itself. */
-  get error(): number {
-    return sumOf(this.here);
-  }
-
-  /** The step to the bottom of the parabola of all pairs but those of a group. */
-  bottom(from: number, to: number): Float64Array {
-    const n = this.free.length;
-    const { step } = this;
-    const total = (errors: Float64Array): number => sumOf(errors) - sumOf(errors, from, to);
-    const here = total(this.here);
-    const bend = new NormalEquations(n);
-    const ups = this.up.map(total);
-    this.down.map(total).forEach((down, i) => {
-      bend.xx[n * i + i] = (ups[i]! - 2 * here + down) / (step * step);
-      bend.xy[i] = -(ups[i]! - down) / (2 * step);
-    });
-    this.both.forEach((row, i) => {
-      row.forEach((errors, j) => {
-        const mixed = (total(errors) - ups[i]! - ups[j]! + here) / (step * step);
-        bend.xx[n * i + j] = mixed;
-        bend.xx[n * j + i] = mixed;
-      });
-    });
-    const ridge = new Float64Array(n).fill(1e-9);
-    const inverse = bend.inverse(ridge);
-    return inverse ? timesVector(inverse, bend.xy) : new Float64Array(n);
-  }
 }

@@ -1,7 +1,12 @@
 import { STRETCH_SUMS } from './carriedForce.ts';
+import { NormalEquations } from './normalEquations.ts';
 
-/** An accelerometer's bias is 0.05 g or so, and a good pair's error 0.015 g: their ratio, squared, draws the bias to 0. */
-const RIDGE = (0.015 / 0.05) ** 2;
+/** A good pair's error. */
+const GOOD_G = 0.015;
+/** Before anything is measured: an accelerometer's bias of 0.05 g or so, a lever arm of half a metre. */
+const BIAS_G = 0.05;
+const ARM_M = 0.5;
+const RIDGES = Float64Array.from({ length: 6 }, (_, c) => (GOOD_G / (c < 3 ? BIAS_G : ARM_M)) ** 2);
 
 /**
  * Each pair's squared error in g²: how far the mean forces of its two stretches are from 1 g in size, and from each other,
@@ -13,7 +18,7 @@ export function squaredErrors(carried: Float64Array, axes: Float64Array): Float6
   const count = carried.length / (2 * STRETCH_SUMS);
   const means = new Float64Array(6 * count);
   for (let s = 0; s < 2 * count; ++s) meanForce(carried, STRETCH_SUMS * s, axes, means, 3 * s);
-  takeOffBias(carried, means, count);
+  takeOffOwn(carried, means, count);
   const errors = new Float64Array(count);
   for (let k = 0; k < count; ++k) {
     const a = 6 * k;
@@ -43,50 +48,34 @@ function meanForce(
   }
 }
 
-/** Least squares of what the two means of a pair differ by on what a bias in the body's axes would make of it. */
-function takeOffBias(carried: Float64Array, means: Float64Array, count: number): void {
-  const xx = Float64Array.of(RIDGE * count, 0, 0, 0, RIDGE * count, 0, 0, 0, RIDGE * count);
-  const xy = new Float64Array(3);
+/**
+ * Least squares of what the two means of a pair differ by on what the body's own would make of it: the accelerometer's
+ * bias, and the pull and turning of a sensor at a lever arm.
+ */
+function takeOffOwn(carried: Float64Array, means: Float64Array, count: number): void {
+  const sums = new NormalEquations(6);
+  const row = new Float64Array(6);
   for (let k = 0; k < count; ++k) {
     const first = 2 * STRETCH_SUMS * k + 27;
     for (let r = 0; r < 3; ++r) {
-      const y = means[6 * k + r]! - means[6 * k + 3 + r]!;
-      for (let i = 0; i < 3; ++i) {
-        const di = carried[first + 3 * r + i]! - carried[first + STRETCH_SUMS + 3 * r + i]!;
-        xy[i] = xy[i]! + di * y;
-        for (let j = 0; j < 3; ++j) {
-          const dj = carried[first + 3 * r + j]! - carried[first + STRETCH_SUMS + 3 * r + j]!;
-          xx[3 * i + j] = xx[3 * i + j]! + di * dj;
-        }
+      for (let c = 0; c < 6; ++c) {
+        const at = first + (c < 3 ? 3 * r + c : 9 + 3 * r + c - 3);
+        row[c] = carried[at]! - carried[at + STRETCH_SUMS]!;
       }
+      sums.add(row, means[6 * k + r]! - means[6 * k + 3 + r]!);
     }
   }
-  const bias = solveThree(xx, xy);
+  const own = sums.solve(RIDGES);
+  if (!own) return;
   for (let s = 0; s < 2 * count; ++s) {
     const first = STRETCH_SUMS * s + 27;
     for (let r = 0; r < 3; ++r)
       for (let c = 0; c < 3; ++c)
-        means[3 * s + r] = means[3 * s + r]! - carried[first + 3 * r + c]! * bias[c]!;
+        means[3 * s + r] =
+          means[3 * s + r]! -
+          carried[first + 3 * r + c]! * own[c]! -
+          carried[first + 9 + 3 * r + c]! * own[c + 3]!;
   }
-}
-
-/** Cramer's rule, for a symmetric matrix that the ridge keeps from being singular. */
-function solveThree(m: Float64Array, v: Float64Array): [number, number, number] {
-  const determinant = determinantOf(m);
-  const solved = [0, 1, 2].map((column) => {
-    const replaced = Float64Array.from(m);
-    for (let r = 0; r < 3; ++r) replaced[3 * r + column] = v[r]!;
-    return determinantOf(replaced) / determinant;
-  });
-  return [solved[0]!, solved[1]!, solved[2]!];
-}
-
-function determinantOf(m: Float64Array): number {
-  return (
-    m[0]! * (m[4]! * m[8]! - m[5]! * m[7]!) -
-    m[1]! * (m[3]! * m[8]! - m[5]! * m[6]!) +
-    m[2]! * (m[3]! * m[7]! - m[4]! * m[6]!)
-  );
 }
 
 function sizeAt(v: Float64Array, at: number): number {

@@ -1,6 +1,6 @@
 import type { Segment, UniformLog } from '../log.ts';
 import { identityQuat, multiplyQuat, normaliseQuat, quatFromVectorRad } from '../quat.ts';
-import { RAD_PER_DEG } from '../units.ts';
+import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
 import { choosePairs, type TurnSums } from './pairChoice.ts';
 
 /** Two neighbouring stretches of this length, each weighted by a raised cosine, in one frame that the rates carry. */
@@ -11,13 +11,13 @@ const FEWEST_BINS = 8;
 /** Slower than this is noise, sway or a bias that is not quite right: added up it would pass for a turn. */
 const TURNING_RADPS = 5 * RAD_PER_DEG;
 /** Sums that `carried` keeps of a stretch. */
-export const STRETCH_SUMS = 36;
+export const STRETCH_SUMS = 45;
 
 type Rates = Pick<
   UniformLog,
   'gyroXDps' | 'gyroYDps' | 'gyroZDps' | 'accelXG' | 'accelYG' | 'accelZG' | 'rateHz' | 'segments'
 >;
-type Vec3 = readonly [number, number, number];
+export type Vec3 = readonly [number, number, number];
 
 /**
  * Rates and forces of a log in bins, grouped to pairs of stretches. Carried by the right rates, the mean force of both is
@@ -26,16 +26,20 @@ type Vec3 = readonly [number, number, number];
  */
 export class StretchPairs {
   readonly count: number;
+  /** How many pairs look at a moment, on average. */
+  readonly overlap: number;
   /** Degrees turned about each axis, there and back added up. */
   readonly spunDeg: Vec3;
   /** How far those turns took gravity, in degrees; turns about gravity itself do not count. */
   readonly turnedDeg: Vec3;
   private readonly stepS: number;
-  private readonly perStretch: number;
+  readonly perStretch: number;
   /** A raised cosine over a stretch; adds up to 1. */
   private readonly weights: Float64Array;
+  /** Minus their change with time: the mean of d/dt (R [ω]×) is that of R [ω]× by these, and nothing is differentiated. */
+  private readonly armWeights: Float64Array;
   /** First bin of each pair. */
-  private readonly starts: readonly number[];
+  readonly starts: readonly number[];
   /** All bins in a row: rates in rad/s, forces in g, three numbers each. */
   private readonly rates: Float64Array;
   private readonly forces: Float64Array;
@@ -49,6 +53,12 @@ export class StretchPairs {
       { length: perStretch },
       (_, b) => (1 - Math.cos((2 * Math.PI * (b + 0.5)) / perStretch)) / perStretch,
     );
+    this.armWeights = Float64Array.from(
+      { length: perStretch },
+      (_, b) =>
+        (-2 * Math.PI * Math.sin((2 * Math.PI * (b + 0.5)) / perStretch)) /
+        (perStretch * perStretch * this.stepS * STANDARD_GRAVITY_MPS2),
+    );
     const isFine = perStretch >= FEWEST_BINS;
     const long = log.segments.filter(({ start, end }) => isFine && end - start >= 2 * perStretch * size);
     const bins = long.reduce((sum, { start, end }) => sum + Math.floor((end - start) / size), 0);
@@ -60,6 +70,7 @@ export class StretchPairs {
     this.turnedDeg = totalOf(turned, bins);
     this.starts = choosePairs(parts, perStretch, turned);
     this.count = this.starts.length;
+    this.overlap = overlapOf(this.starts, 2 * perStretch);
   }
 
   /** Fills the bins and gives each segment's first and last. */
@@ -92,13 +103,50 @@ export class StretchPairs {
     });
   }
 
+  /** How far the rates, as they are, tilt what a pair's first force points along, at most over all pairs. */
+  mostTiltRad(): number {
+    const { perStretch, stepS, rates, forces } = this;
+    const q = identityQuat();
+    const turn = identityQuat();
+    const m = new Float64Array(9);
+    let least = 1;
+    for (const start of this.starts) {
+      q.set([1, 0, 0, 0]);
+      const [x, y, z] = [forces[3 * start]!, forces[3 * start + 1]!, forces[3 * start + 2]!];
+      const square = x * x + y * y + z * z || 1;
+      for (let bin = 3 * start; bin < 3 * (start + 2 * perStretch); bin += 3) {
+        quatFromVectorRad(stepS * rates[bin]!, stepS * rates[bin + 1]!, stepS * rates[bin + 2]!, turn);
+        normaliseQuat(multiplyQuat(q, turn, q));
+        rotationMatrix(q, m);
+        const dot =
+          x * (m[0]! * x + m[1]! * y + m[2]! * z) +
+          y * (m[3]! * x + m[4]! * y + m[5]! * z) +
+          z * (m[6]! * x + m[7]! * y + m[8]! * z);
+        least = Math.min(least, dot / square);
+      }
+    }
+    return Math.acos(Math.max(-1, Math.min(1, least)));
+  }
+
+  /** The forces as they were so much later, to first order. */
+  private delayed(byS: number): Float64Array {
+    const { forces, stepS } = this;
+    const out = new Float64Array(forces.length);
+    for (let k = 0; k < out.length; ++k) {
+      const [lo, hi] = [k >= 3 ? k - 3 : k, k + 3 < out.length ? k + 3 : k];
+      out[k] = forces[k]! + (byS * (forces[hi]! - forces[lo]!)) / (((hi - lo) / 3) * stepS);
+    }
+    return out;
+  }
+
   /**
-   * With every rate times its axis's factor, for each stretch 36 sums of weights that add up to 1: R_rc f_k at
-   * 9 r + 3 c + k, so that any exchange of the force's axes is a sum over it, and behind it R_rc itself, for a bias that
-   * turns with the body.
+   * With every rate times its axis's factor, for each stretch 45 sums of weights that add up to 1: R_rc f_k at
+   * 9 r + 3 c + k, so that any exchange of the force's axes is a sum over it; behind it R_rc itself, for a bias that turns
+   * with the body; and what a metre of lever arm along axis c adds to component r, in g.
    */
-  carried([fx, fy, fz]: Vec3): Float64Array {
-    const { perStretch, count, stepS, rates, forces } = this;
+  carried([fx, fy, fz]: Vec3, [ox, oy, oz]: Vec3 = NONE, delayS = 0): Float64Array {
+    const { perStretch, count, stepS, rates } = this;
+    const forces = delayS === 0 ? this.forces : this.delayed(delayS);
     const out = new Float64Array(2 * STRETCH_SUMS * count);
     const m = new Float64Array(9);
     const q = identityQuat();
@@ -107,7 +155,10 @@ export class StretchPairs {
     for (let pair = 0; pair < count; ++pair) {
       q.set([1, 0, 0, 0]);
       for (let b = 0, bin = 3 * this.starts[pair]!; b < 2 * perStretch; ++b, bin += 3) {
-        quatFromVectorRad(k * fx * rates[bin]!, k * fy * rates[bin + 1]!, k * fz * rates[bin + 2]!, half);
+        const wx = fx * rates[bin]! - ox;
+        const wy = fy * rates[bin + 1]! - oy;
+        const wz = fz * rates[bin + 2]! - oz;
+        quatFromVectorRad(k * wx, k * wy, k * wz, half);
         // the force of a bin belongs to its middle
         multiplyQuat(q, half, q);
         rotationMatrix(q, m);
@@ -115,11 +166,14 @@ export class StretchPairs {
         const weight = this.weights[b % perStretch]!;
         const first = STRETCH_SUMS * (2 * pair + (b < perStretch ? 0 : 1));
         addWeighted(out, first, weight, m, forces, bin);
+        addArm(out, first + 36, this.armWeights[b % perStretch]!, m, wx, wy, wz);
       }
     }
     return out;
   }
 }
+
+const NONE: Vec3 = [0, 0, 0];
 
 function turnOf(rates: Float64Array, _forces: Float64Array, bin: number, axis: number): number {
   const rate = Math.abs(rates[3 * bin + axis]!);
@@ -137,6 +191,15 @@ function totalOf(sums: TurnSums, bins: number): Vec3 {
   return [sums[0]![bins]!, sums[1]![bins]!, sums[2]![bins]!];
 }
 
+function overlapOf(starts: readonly number[], length: number): number {
+  let [covered, end] = [0, 0];
+  for (const start of starts) {
+    covered += start + length - Math.max(start, end);
+    end = start + length;
+  }
+  return covered > 0 ? (starts.length * length) / covered : 1;
+}
+
 function addWeighted(
   out: Float64Array,
   first: number,
@@ -152,6 +215,25 @@ function addWeighted(
     out[to + 1] = out[to + 1]! + part * y;
     out[to + 2] = out[to + 2]! + part * z;
     out[first + 27 + rc] = out[first + 27 + rc]! + part;
+  }
+}
+
+/** Adds so much of R [ω]×, row by row. */
+function addArm(
+  out: Float64Array,
+  first: number,
+  by: number,
+  m: Float64Array,
+  wx: number,
+  wy: number,
+  wz: number,
+): void {
+  for (let r = 0; r < 9; r += 3) {
+    const [a, b, c] = [by * m[r]!, by * m[r + 1]!, by * m[r + 2]!];
+    // a row times [ω]×, whose columns are ω × x, ω × y, ω × z
+    out[first + r] = out[first + r]! + b * wz - c * wy;
+    out[first + r + 1] = out[first + r + 1]! + c * wx - a * wz;
+    out[first + r + 2] = out[first + r + 2]! + a * wy - b * wx;
   }
 }
 

@@ -2,6 +2,7 @@ import type { UniformLog } from '../log.ts';
 import type { AxisName } from '../mount.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
 import { axisSlopes } from './axisSlopes.ts';
+import { staysAlongBody } from './bodyForce.ts';
 import { bridgeShortGaps } from './bridgedGaps.ts';
 import { squaredErrors } from './carriedErrors.ts';
 import { StretchPairs } from './carriedForce.ts';
@@ -15,15 +16,25 @@ import {
   TELLS,
   usualError,
 } from './gravityHypotheses.ts';
-import { type Refined, refine, type Slope, slopeOf, sumOf } from './gravitySlope.ts';
+import { commonSlope, type Refined, refine, sumOf } from './gravitySlope.ts';
+import type { Slope } from './slopeInterval.ts';
 
 /**
  * What gravity says of the gyro. `ok`: it carries gravity as it should, on every axis that the take tells of. `unit`: read
  * in the wrong unit. `scale`: out by a factor. `axes`: its axes are not the accelerometer's. `disagree`: as logged the two
- * cannot both be right, and what would mend it is open. `unclear`: nothing explains what the force does. `tooLittle`: the
- * take tells of no axis.
+ * cannot both be right, and what would mend it is open. `unclear`: nothing explains what the force does. `along`: the force
+ * stays where it is in the sensor, as under a drone or on a pendulum, and tests nothing. `tooLittle`: the take tells of no
+ * axis.
  */
-export type GravityVerdict = 'ok' | 'unit' | 'scale' | 'axes' | 'disagree' | 'unclear' | 'tooLittle';
+export type GravityVerdict =
+  | 'ok'
+  | 'unit'
+  | 'scale'
+  | 'axes'
+  | 'disagree'
+  | 'unclear'
+  | 'along'
+  | 'tooLittle';
 
 /** `untested`: another sign, or another axis in its place, would do as well. */
 export type AxisState = 'proven' | 'mirrored' | 'swapped' | 'scale' | 'untested';
@@ -40,9 +51,12 @@ export interface AxisFinding {
 
 export interface GravityTest {
   readonly verdict: GravityVerdict;
-  /** What the rates would have to be multiplied by; 1 where they are right. Null where the take cannot tell. */
+  /**
+   * What the rates would have to be multiplied by; 1 where they are right. Null where the take cannot tell, which with
+   * `ok` means: signs and unit are proven, and the scale is not known.
+   */
   readonly slope: number | null;
-  /** 95 % interval of the slope. */
+  /** An interval that holds the slope with 95 % or more. */
   readonly low: number | null;
   readonly high: number | null;
   /** Share of the carried force's error that turning by the rates takes away: 0 none, 1 all. */
@@ -86,12 +100,13 @@ export function testGravity(log: UniformLog): GravityTest {
   const names = isOwn ? OWN_AXES : chosen.names;
   const unturned = Math.sqrt(sumOf(squaredErrors(pairs.carried([0, 0, 0]), OWN_MATRIX)) / pairs.count);
   const fit = unturned > 0 ? Math.max(0, 1 - (stands.errorG / unturned) ** 2) : 0;
+  if (unturned <= LITTLE_ERROR_G && staysAlongBody(pairs)) return nothing(pairs, 'along', fit);
   const told = ([0, 1, 2] as const).map((k) => plausible.every((one) => one.names[k] === names[k]));
   if (isOwn && !told.includes(true))
     return nothing(pairs, stands.errorG > MOST_ERROR_G ? 'unclear' : 'tooLittle', fit);
   const isMoved = fit >= LEAST_FIT && stands.errorG <= MOST_ERROR_G;
   if (!isMoved && (isOwn || stands.errorG > LITTLE_ERROR_G)) return nothing(pairs, 'unclear', fit);
-  const slope = isMoved ? slopeOf(stands) : null;
+  const slope = isMoved ? commonSlope(pairs, stands) : null;
   const axes = findAxes(pairs, stands, names, told, slope);
   const isAccused = told.some((is, k) => is && names[k] !== OWN_AXES[k]);
   const isScaled = changes({ names }) === 0 && (isOwn || slope !== null);
@@ -174,7 +189,7 @@ function verdictOf(slope: Slope | null, axes: GravityTest['axes']): GravityVerdi
   return axes.some(({ state }) => state === 'scale') ? 'scale' : 'ok';
 }
 
-function nothing(pairs: StretchPairs, verdict: 'unclear' | 'tooLittle', fit: number): GravityTest {
+function nothing(pairs: StretchPairs, verdict: 'unclear' | 'along' | 'tooLittle', fit: number): GravityTest {
   const untested = (k: 0 | 1 | 2): AxisFinding => ({
     state: 'untested',
     slope: null,

@@ -6,6 +6,8 @@ import { type CheckLine, cautions, fails, passes } from './line.ts';
 const AXES = ['x', 'y', 'z'] as const;
 const DISTRUST = 'every speed, twist and thrust';
 const UNPROVEN = 'units and axes, as nothing proves them';
+/** Known no better, a scale is not known. */
+const SCALE_GOOD = { low: 0.9, high: 1.1 };
 const TOO_SHORT = 'Not tested: it takes four seconds without a gap, of 4 samples a second or more.';
 const MEND =
   'Correct the columns of the gyro, or of the accelerometer, in the preview, or the signs in the logger, and add the file again.';
@@ -29,6 +31,13 @@ export function checkGravity(test: GravityTest, isGravityMissing = false): Check
       const why = test.pairs === 0 ? TOO_SHORT : `Not tested. ${untestedWords(test.axes)}`;
       return cautions('gravity', why, adviceFor(test.axes), UNPROVEN);
     }
+    case 'along':
+      return cautions(
+        'gravity',
+        'Not tested: the force stays along the sensor however the prop tilts by its rates, as under a drone or on a pendulum, so it does not show which way is up. (A gyro whose axes are mixed up may look alike.)',
+        adviceFor(test.axes),
+        UNPROVEN,
+      );
     case 'unclear':
       return cautions(
         'gravity',
@@ -74,6 +83,13 @@ function provenLine(test: GravityTest): CheckLine {
   const proven = AXES.filter((_, k) => test.axes[k]!.state === 'proven');
   const said = `Turned by the gyro, gravity stays where it is${slopeWords(test)}: unit and sign of ${listed(proven)} ${proven.length === 1 ? 'is' : 'are'} proven.`;
   const untested = AXES.filter((_, k) => test.axes[k]!.state === 'untested');
+  if (untested.length === 0 && isScaleOpen(test))
+    return cautions(
+      'gravity',
+      `${said} The gyro’s scale is not known to a tenth.`,
+      adviceFor(test.axes),
+      'the gyro’s scale',
+    );
   if (untested.length === 0) return passes('gravity', said);
   return cautions(
     'gravity',
@@ -81,6 +97,10 @@ function provenLine(test: GravityTest): CheckLine {
     adviceFor(test.axes),
     `turns about the sensor’s ${listed(untested)}, as nothing proves their sign`,
   );
+}
+
+function isScaleOpen({ low, high }: GravityTest): boolean {
+  return low === null || high === null || low < SCALE_GOOD.low || high > SCALE_GOOD.high;
 }
 
 function sentences(...parts: readonly string[]): string {
@@ -100,12 +120,12 @@ function scaleWords({ slope, axes }: GravityTest): string {
     return `The gyro reads ${slope! > 1 ? 'too little' : 'too much'}: its rates would have to be ${figure(slope!)} times as large`;
   const each = off.map((axis) => {
     const { slope: one } = axes[AXES.indexOf(axis)]!;
-    return `its ${axis} would have to be ${figure(one!.slope)} times as large (95 % ${figure(one!.low)} to ${figure(one!.high)})`;
+    return `its ${axis} would have to be ${figure(one!.slope)} times as large (95 % or more: ${figure(one!.low)} to ${figure(one!.high)})`;
   });
   return `The gyro’s ${listed(off)} ${off.length === 1 ? 'has another scale' : 'have other scales'} than the rest: ${each.join(', ')}`;
 }
 
 function slopeWords({ slope, low, high, fit }: GravityTest): string {
   if (slope === null || low === null || high === null) return '';
-  return ` (slope ${figure(slope)}, 95 % ${figure(low)} to ${figure(high)}, ${percent(fit)} explained)`;
+  return ` (slope ${figure(slope)}, ${figure(low)} to ${figure(high)} with 95 % or more, ${percent(fit)} explained)`;
 }

@@ -1,6 +1,6 @@
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
-import type { Slope } from '../calibrate/gravitySlope.ts';
 import { type GravityTest, testGravity } from '../calibrate/gravityTest.ts';
+import type { Slope } from '../calibrate/slopeInterval.ts';
 import type { UniformLog } from '../log.ts';
 import { DEG_PER_RAD } from '../units.ts';
 import { soundParts } from './clippedParts.ts';
