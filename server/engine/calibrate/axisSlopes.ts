@@ -7,6 +7,7 @@ import { type Slope, slopeInterval } from './slopeInterval.ts';
 
 /** Where to begin, as parts of the common factor: a fast take has hollows on the way. */
 const ROUGH = [1, 0.9, 1.1, 0.8, 1.2, 0.7, 1.3, 1.4] as const;
+const ROUGH_ROUNDS = 2;
 const ROUGH_LEAST = 0.65;
 const ROUGH_MOST = 1.45;
 /** Slopes this near to the common one need no proof. */
@@ -46,7 +47,10 @@ function fitFromRough(
   free: readonly number[],
 ): SlopeFit | null {
   const from: [number, number, number] = [factor, factor, factor];
-  for (const axis of free) from[axis] = factor * roughSlope(pairs, axes, factor, axis);
+  // the axis that turns gravity most first; where one is out, the common factor and so every other guess is too
+  const order = [...free].sort((a, b) => pairs.turnedDeg[b]! - pairs.turnedDeg[a]!);
+  for (let round = 0; round < ROUGH_ROUNDS; ++round)
+    for (const axis of order) from[axis] = roughFactor(pairs, axes, factor, from, axis);
   const groups = free.map((axis) => [axis]);
   const fit = fitSlopes(pairs, axes, from, groups);
   const isInside = (slope: number): boolean => slope / factor > ROUGH_LEAST && slope / factor < ROUGH_MOST;
@@ -77,11 +81,17 @@ function isBacked(
 }
 
 /** The best of a coarse grid for one axis, the others as they are. */
-function roughSlope(pairs: StretchPairs, axes: Float64Array, factor: number, axis: number): number {
+function roughFactor(
+  pairs: StretchPairs,
+  axes: Float64Array,
+  factor: number,
+  from: Vec3,
+  axis: number,
+): number {
   const errors = ROUGH.map((by) => {
-    const factors: [number, number, number] = [factor, factor, factor];
+    const factors: [number, number, number] = [...from];
     factors[axis] = factor * by;
     return sumOf(squaredErrors(pairs.carried(factors), axes));
   });
-  return ROUGH[errors.indexOf(Math.min(...errors))]!;
+  return factor * ROUGH[errors.indexOf(Math.min(...errors))]!;
 }

@@ -107,7 +107,7 @@ export function testGravity(log: UniformLog): GravityTest {
   const isMoved = fit >= LEAST_FIT && stands.errorG <= MOST_ERROR_G;
   if (!isMoved && (isOwn || stands.errorG > LITTLE_ERROR_G)) return nothing(pairs, 'unclear', fit);
   const slope = isMoved ? commonSlope(pairs, stands) : null;
-  const axes = findAxes(pairs, stands, names, told, slope);
+  const axes = findAxes(pairs, stands, names, told, isMoved);
   const isAccused = told.some((is, k) => is && names[k] !== OWN_AXES[k]);
   const isScaled = changes({ names }) === 0 && (isOwn || slope !== null);
   const verdict = isScaled ? verdictOf(slope, axes) : isAccused ? 'axes' : 'disagree';
@@ -155,10 +155,10 @@ function findAxes(
   stands: Refined,
   names: GravityTest['gyroAxes'],
   told: readonly boolean[],
-  common: Slope | null,
+  isMoved: boolean,
 ): GravityTest['axes'] {
   const isInPlace = names.every((name, k) => name[1] === OWN_AXES[k]![1]);
-  const slopes = common && isInPlace ? axisSlopes(pairs, stands.axes, stands.factor, told) : [];
+  const slopes = isMoved && isInPlace ? axisSlopes(pairs, stands.axes, stands.factor, told) : [];
   const find = (k: 0 | 1 | 2): AxisFinding => {
     const slope = slopes[k] ?? null;
     return {

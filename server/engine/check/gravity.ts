@@ -87,7 +87,7 @@ function provenLine(test: GravityTest): CheckLine {
     return cautions(
       'gravity',
       `${said} The gyro’s scale is not known to a tenth.`,
-      adviceFor(test.axes),
+      'Once in a take, turn the prop slowly by half a turn and back about each of the sensor’s axes in turn.',
       'the gyro’s scale',
     );
   if (untested.length === 0) return passes('gravity', said);
@@ -116,8 +116,8 @@ function adviceFor(axes: readonly AxisFinding[]): string {
 
 function scaleWords({ slope, axes }: GravityTest): string {
   const off = AXES.filter((_, k) => axes[k]!.state === 'scale');
-  if (off.length === 0 || off.length === 3)
-    return `The gyro reads ${slope! > 1 ? 'too little' : 'too much'}: its rates would have to be ${figure(slope!)} times as large`;
+  if (slope !== null && (off.length === 0 || off.length === 3))
+    return `The gyro reads ${slope > 1 ? 'too little' : 'too much'}: its rates would have to be ${figure(slope)} times as large`;
   const each = off.map((axis) => {
     const { slope: one } = axes[AXES.indexOf(axis)]!;
     return `its ${axis} would have to be ${figure(one!.slope)} times as large (95 % or more: ${figure(one!.low)} to ${figure(one!.high)})`;
