@@ -93,7 +93,7 @@ function carried(guess: UnitGuess, evidence: GyroEvidence): UnitGuess {
   const isAlikeEnough = from <= 1 + SCALE_WITHIN && to >= 1 - SCALE_WITHIN;
   return {
     unit: found.unit,
-    reason: `turned by the rates, taken as ${words(found.unit)}, gravity stays where it is (slope ${figure(own)}, ${figure(from)} to ${figure(to)} with 95 % or more)`,
+    reason: `turned by the rates, taken as ${words(found.unit)}, gravity stays where it is (slope ${figure(own)}, at least 95 %: ${figure(from)} to ${figure(to)})`,
     warning: isAlikeEnough
       ? found.warning
       : `taken as ${words(found.unit)}, but ${turnsTimes(own)}: check unit and axes`,

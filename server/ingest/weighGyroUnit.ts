@@ -50,6 +50,8 @@ const FIT_SIGMA = 0.06;
 const SHARE_SIGMA = 0.1;
 /** Of an interval of 95 %, in standard deviations. */
 const INTERVAL_SIGMAS = 3.92;
+/** Carried, gravity takes the arm off and says by its interval how well it fits: what is left is a part's own tolerance. */
+const CARRIED_SIGMA = 0.03;
 const FIT_AT_MOST = 3;
 const FIT_AT_LEAST = -6;
 /** Custom may settle what a fit leaves open, but then it is said. */
@@ -111,7 +113,7 @@ export function measuredScale({ turn, carried }: GyroUnitFacts): Measured | null
     });
   const test = carried?.test;
   if (carried && test && test.slope !== null && test.low !== null && test.high !== null && test.low > 0) {
-    const sigma = Math.hypot(FIT_SIGMA, Math.log(test.high / test.low) / INTERVAL_SIGMAS);
+    const sigma = Math.hypot(CARRIED_SIGMA, Math.log(test.high / test.low) / INTERVAL_SIGMAS);
     const degPerUnit = test.slope * carried.dpsPerUnit;
     found.push({
       degPerUnit,

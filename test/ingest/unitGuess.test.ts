@@ -186,7 +186,7 @@ describe('a spin too fast for how gravity turns is carried through, as Signal ch
     const found = await look(text(HEADER, ({ forces, rates }) => [...forces, ...rates]));
     expect(found).toMatchObject({ unit: 'rad/s', warnings: '' });
     expect(found.reason).toMatch(
-      /gravity stays where it is \(slope 1(\.0\d)?, 0\.9\d+ to 1(\.0\d+)? with 95 % or more\)/,
+      /gravity stays where it is \(slope 1(\.0\d)?, at least 95 %: 0\.9\d+ to 1(\.0\d+)?\)/,
     );
   });
 
@@ -196,7 +196,7 @@ describe('a spin too fast for how gravity turns is carried through, as Signal ch
     const { gravity } = (await checkFiles([source], mapping, null)).data;
     const [slope, low, high] = [gravity.slope!, gravity.low!, gravity.high!].map((one) => figure(one));
     const { reason } = mapping.columns.find(({ role }) => role === 'gyroX')!;
-    expect(reason).toContain(`(slope ${slope}, ${low} to ${high} with 95 % or more)`);
+    expect(reason).toContain(`(slope ${slope}, at least 95 %: ${low} to ${high})`);
   });
 
   // 4096 codes per g go with 32.8 per deg/s as a rule.

@@ -1,5 +1,5 @@
 import { STRETCH_SUMS } from './carriedForce.ts';
-import { NormalEquations } from './normalEquations.ts';
+import { NormalEquations, timesVector } from './normalEquations.ts';
 
 /** A good pair's error. */
 const GOOD_G = 0.015;
@@ -14,11 +14,15 @@ const RIDGES = Float64Array.from({ length: 6 }, (_, c) => (GOOD_G / (c < 3 ? BIA
  * @param carried  sums of `StretchPairs.carried`.
  * @param axes  row k: the gyro's axes that stand for the accelerometer's axis k.
  */
-export function squaredErrors(carried: Float64Array, axes: Float64Array): Float64Array {
+export function squaredErrors(
+  carried: Float64Array,
+  axes: Float64Array,
+  design: OwnDesign = ownDesign(carried),
+): Float64Array {
   const count = carried.length / (2 * STRETCH_SUMS);
   const means = new Float64Array(6 * count);
   for (let s = 0; s < 2 * count; ++s) meanForce(carried, STRETCH_SUMS * s, axes, means, 3 * s);
-  takeOffOwn(carried, means, count);
+  takeOffOwn(carried, means, count, design);
   const errors = new Float64Array(count);
   for (let k = 0; k < count; ++k) {
     const a = 6 * k;
@@ -48,25 +52,44 @@ function meanForce(
   }
 }
 
-/**
- * Least squares of what the two means of a pair differ by on what the body's own would make of it: the accelerometer's
- * bias, and the pull and turning of a sensor at a lever arm.
- */
-function takeOffOwn(carried: Float64Array, means: Float64Array, count: number): void {
+/** What the two means of a pair differ by for each part of the body's own, row by row, and the inverse of its squares. */
+export interface OwnDesign {
+  readonly rows: Float64Array;
+  readonly inverse: Float64Array | null;
+}
+
+/** The body's own: the accelerometer's bias, and the pull and turning of a sensor at a lever arm. It is alike for all axes. */
+export function ownDesign(carried: Float64Array): OwnDesign {
+  const count = carried.length / (2 * STRETCH_SUMS);
+  const rows = new Float64Array(18 * count);
   const sums = new NormalEquations(6);
-  const row = new Float64Array(6);
-  for (let k = 0; k < count; ++k) {
-    const first = 2 * STRETCH_SUMS * k + 27;
-    for (let r = 0; r < 3; ++r) {
-      for (let c = 0; c < 6; ++c) {
-        const at = first + (c < 3 ? 3 * r + c : 9 + 3 * r + c - 3);
-        row[c] = carried[at]! - carried[at + STRETCH_SUMS]!;
-      }
-      sums.add(row, means[6 * k + r]! - means[6 * k + 3 + r]!);
+  for (let k = 0; k < 3 * count; ++k) {
+    const first = 2 * STRETCH_SUMS * Math.floor(k / 3) + 27 + 3 * (k % 3);
+    const row = rows.subarray(6 * k, 6 * k + 6);
+    for (let c = 0; c < 6; ++c) {
+      const at = first + (c < 3 ? c : 9 + c - 3);
+      row[c] = carried[at]! - carried[at + STRETCH_SUMS]!;
     }
+    sums.add(row, 0);
   }
-  const own = sums.solve(RIDGES);
-  if (!own) return;
+  return { rows, inverse: sums.inverse(RIDGES) };
+}
+
+/** Takes off by least squares what the body's own would make of the means. */
+function takeOffOwn(
+  carried: Float64Array,
+  means: Float64Array,
+  count: number,
+  { rows, inverse }: OwnDesign,
+): void {
+  if (!inverse) return;
+  const xy = new Float64Array(6);
+  for (let k = 0; k < 3 * count; ++k) {
+    const at = 6 * Math.floor(k / 3) + (k % 3);
+    const apart = means[at]! - means[at + 3]!;
+    for (let c = 0; c < 6; ++c) xy[c] = xy[c]! + rows[6 * k + c]! * apart;
+  }
+  const own = timesVector(inverse, xy);
   for (let s = 0; s < 2 * count; ++s) {
     const first = STRETCH_SUMS * s + 27;
     for (let r = 0; r < 3; ++r)

@@ -1,5 +1,5 @@
 import { type AxisName, listMounts, mountMatrix } from '../mount.ts';
-import { squaredErrors } from './carriedErrors.ts';
+import { ownDesign, squaredErrors } from './carriedErrors.ts';
 import type { StretchPairs } from './carriedForce.ts';
 
 /** One way in which the gyro's axes may stand to the accelerometer's. */
@@ -30,9 +30,10 @@ const WEIGHT = 0.5;
 export function hypothesesAt(pairs: StretchPairs, size: number): Hypothesis[] {
   return [size, -size].flatMap((factor) => {
     const carried = pairs.carried([factor, factor, factor]);
+    const design = ownDesign(carried);
     return listMounts().map((mount) => {
       const axes = mountMatrix(mount);
-      return { factor, axes, names: namesOf(factor, axes), errors: squaredErrors(carried, axes) };
+      return { factor, axes, names: namesOf(factor, axes), errors: squaredErrors(carried, axes, design) };
     });
   });
 }

@@ -13,7 +13,7 @@ export interface Refined {
 }
 
 /** Steps of the search, first coarse, then about the best. */
-const COARSE = { step: 0.03, steps: 8 };
+const COARSE = { step: 0.04, steps: 6 };
 const FINE = { step: 0.01, steps: 2 };
 /** The search knows no gains and no delay, and may be out by a tenth; a fit that goes farther has found another hollow. */
 const FARTHEST = 0.2;

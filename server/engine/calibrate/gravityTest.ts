@@ -56,7 +56,7 @@ export interface GravityTest {
    * `ok` means: signs and unit are proven, and the scale is not known.
    */
   readonly slope: number | null;
-  /** An interval that holds the slope with 95 % or more. */
+  /** An interval that holds the slope with at least 95 %. */
   readonly low: number | null;
   readonly high: number | null;
   /** Share of the carried force's error that turning by the rates takes away: 0 none, 1 all. */

@@ -11,12 +11,12 @@ export interface LeverArmFit {
   /** From the turning point to the sensor. */
   readonly armM: readonly [number, number, number];
   readonly leverArmM: number;
-  /** 95 % interval of the lever arm. */
+  /** Interval that holds the lever arm with at least 95 %. */
   readonly lowM: number;
   readonly highM: number;
   /** Unit vector along armM: toward the tip where the sensor sits on the tip's side of the turning point. */
   readonly bladeAxis: readonly [number, number, number];
-  /** Half angle of the cone that holds the blade axis with 95 %; 180 where nothing is known of it. */
+  /** Half angle of the cone that holds the blade axis with at least 95 %; 180 where nothing is known of it. */
   readonly coneDeg: number;
   /** Accelerometer's bias; drawn toward 0 where the take does not tell. */
   readonly accelBiasG: readonly [number, number, number];

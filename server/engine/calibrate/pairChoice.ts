@@ -4,7 +4,7 @@ import type { Segment } from '../log.ts';
 export type TurnSums = readonly Float64Array[];
 
 /** As many as suffice; more would only take longer. */
-const MOST_PAIRS = 80;
+const MOST_PAIRS = 56;
 /** Of them, those that turn gravity most about each axis: in a long log the one turn that tells must not be missed. */
 const TELLING_PAIRS = 13;
 

@@ -3,7 +3,7 @@ import { ROWS } from './pairRows.ts';
 import type { SlopeFit } from './slopeFit.ts';
 import { studentT95 } from './studentT.ts';
 
-/** What rates have to be multiplied by, and an interval that holds it with 95 % or more. */
+/** What rates have to be multiplied by, and an interval that holds it with at least 95 %. */
 export interface Slope {
   readonly slope: number;
   readonly low: number;

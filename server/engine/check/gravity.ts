@@ -120,12 +120,12 @@ function scaleWords({ slope, axes }: GravityTest): string {
     return `The gyro reads ${slope > 1 ? 'too little' : 'too much'}: its rates would have to be ${figure(slope)} times as large`;
   const each = off.map((axis) => {
     const { slope: one } = axes[AXES.indexOf(axis)]!;
-    return `its ${axis} would have to be ${figure(one!.slope)} times as large (95 % or more: ${figure(one!.low)} to ${figure(one!.high)})`;
+    return `its ${axis} would have to be ${figure(one!.slope)} times as large (at least 95 %: ${figure(one!.low)} to ${figure(one!.high)})`;
   });
   return `The gyro’s ${listed(off)} ${off.length === 1 ? 'has another scale' : 'have other scales'} than the rest: ${each.join(', ')}`;
 }
 
 function slopeWords({ slope, low, high, fit }: GravityTest): string {
   if (slope === null || low === null || high === null) return '';
-  return ` (slope ${figure(slope)}, ${figure(low)} to ${figure(high)} with 95 % or more, ${percent(fit)} explained)`;
+  return ` (slope ${figure(slope)}, at least 95 %: ${figure(low)} to ${figure(high)}, ${percent(fit)} explained)`;
 }

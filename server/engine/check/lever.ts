@@ -81,7 +81,7 @@ export function isArmSet(fit: LeverArmFit, setM: number): boolean {
 
 function foundWords(fit: LeverArmFit): string {
   const { leverArmM, lowM, highM, stretches, explained, coneDeg } = fit;
-  const range = `${leverArmM.toFixed(3)} m (95 %: ${lowM.toFixed(3)} to ${highM.toFixed(3)})`;
+  const range = `${leverArmM.toFixed(3)} m (at least 95 %: ${lowM.toFixed(3)} to ${highM.toFixed(3)})`;
   const axis =
     coneDeg <= MOUNT_GOOD_DEG
       ? `, the blade’s axis known within ${figure(coneDeg, 2)}°`

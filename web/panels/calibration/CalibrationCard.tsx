@@ -101,7 +101,7 @@ function ArmRow({ take, found: all, accept }: RowProps) {
   const set = take.document.calibration;
   const found = all.arm;
   const words = found
-    ? `${found.leverArmM.toFixed(3)} m from the turning point (95 %: ${found.lowM.toFixed(3)} to ${found.highM.toFixed(3)}), from the swings of this take.${spreadWords(found.spread)}`
+    ? `${found.leverArmM.toFixed(3)} m from the turning point (at least 95 %: ${found.lowM.toFixed(3)} to ${found.highM.toFixed(3)}), from the swings of this take.${spreadWords(found.spread)}`
     : 'Not found: it takes four sound swings or more.';
   const isNewArm = found !== null && isNew(set, all, 'arm');
   return (

@@ -12,7 +12,7 @@ export function ArmPlot({ lever, setM }: { readonly lever: LeverArmFit | null; r
   return (
     <Plot
       title="Lever arm, swing by swing"
-      says={`${figure(leverArmM)} m over all; each ring is a stretch of swinging. Shaded: 95 % interval of the whole; dashed: what is set.`}
+      says={`${figure(leverArmM)} m over all; each ring is a stretch of swinging. Shaded: interval of the whole, at least 95 %; dashed: what is set.`}
       x={{ kind: 'linear', range: [0, Math.max(...speeds) * 1.06], label: 'peak speed, °/s' }}
       y={{ kind: 'linear', range: [low, high], label: 'lever arm, m' }}
     >

@@ -52,5 +52,5 @@ export function GravityPlot({ test }: { readonly test: GravityTest }) {
 
 function sentence({ slope, low, high, fit, pairs }: GravityTest): string {
   if (slope === null || low === null || high === null) return 'No slope: this take does not tell.';
-  return `Slope ${figure(slope)} (${figure(low)} to ${figure(high)} with 95 % or more), ${figure(100 * fit)} % explained, from ${pairs} stretches of four seconds.`;
+  return `Slope ${figure(slope)} (at least 95 %: ${figure(low)} to ${figure(high)}), ${figure(100 * fit)} % explained, from ${pairs} stretches of four seconds.`;
 }
