@@ -1,10 +1,10 @@
-import { guessAccelUnit } from './accelGuess.ts';
+import { guessAccelUnit, lacksGravity } from './accelGuess.ts';
 import { weighClock } from './clockGuess.ts';
 import { switches } from './columnSample.ts';
 import { areNeighbours, cutFamilies } from './families.ts';
 import { quietMeans } from './rest.ts';
 import type { NamedColumn, Triple } from './triples.ts';
-import { usPer } from './units.ts';
+import { factorTo, usPer } from './units.ts';
 import type { VectorFacts } from './vectorFacts.ts';
 
 const ROW_US = 10_000;
@@ -21,7 +21,7 @@ export function strangersByThrees(columns: readonly NamedColumn[], withStill: bo
   const numeric = columns.filter(
     (column) => isCandidate(column) && (withStill || column.sample.distinct.length > 1),
   );
-  return cutTriples(numeric).filter((triple) =>
+  return cutTriples(numeric, withStill).filter((triple) =>
     triple.some(({ sample }) => sample.distinct.length >= VALUES_AT_LEAST),
   );
 }
@@ -53,8 +53,9 @@ function isCandidate(column: NamedColumn): boolean {
 /**
  * Neighbouring columns by threes; every three in a row where a run of them is no multiple of three. A family of three, or
  * of six, is a run of its own: its names say that it belongs together.
+ * @param onlyWhole  leaves out runs that are no multiple of three: shifted by one, a still column passes for an axis
  */
-function cutTriples(columns: readonly NamedColumn[]): NamedColumn[][] {
+function cutTriples(columns: readonly NamedColumn[], onlyWhole: boolean): NamedColumn[][] {
   const runs: { readonly columns: NamedColumn[]; readonly isFamily: boolean }[] = [];
   for (const family of cutFamilies(columns)) {
     const isFamily = family.length % 3 === 0;
@@ -64,16 +65,20 @@ function cutTriples(columns: readonly NamedColumn[]): NamedColumn[][] {
     else runs.push({ columns: family, isFamily });
   }
   return runs.flatMap(({ columns: run }) => {
+    if (onlyWhole && run.length % 3 !== 0) return [];
     const stride = run.length % 3 === 0 ? 3 : 1;
     const count = Math.max(0, Math.floor((run.length - 3) / stride) + 1);
     return Array.from({ length: count }, (_, i) => run.slice(i * stride, i * stride + 3));
   });
 }
 
-/** True where the length at rest is 1 g in a common unit. */
+/** True where the length at rest is 1 g in a common unit, or as near to it as a biased sensor may be. */
 export function restsAsGravity({ rest, isWhole }: VectorFacts): boolean {
   const { unit, warning } = guessAccelUnit(rest, isWhole);
-  return unit !== null && warning === null && rest.spread < 0.15;
+  if (unit === null || rest.spread > 0.15) return false;
+  return (
+    warning === null || (!unit.startsWith('lsb:') && !lacksGravity(rest.norm * factorTo('accel', unit)!))
+  );
 }
 
 /** True where little is left of rates in nearly every rest of the force; of angles much is left once the prop has moved. */

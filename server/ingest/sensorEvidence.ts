@@ -37,6 +37,7 @@ const PULL_CORRELATION = 0.35;
 const NO_PULL_CORRELATION = 0.05;
 /** At rest, rates stand below this share of their peak. */
 const QUIET = 0.2;
+const TURNED_DEG = 45;
 const FEWEST_ROWS = 50;
 const STATED_WEIGHT = 20;
 const PULL_WEIGHT = 3;
@@ -93,11 +94,17 @@ function restEvidence({ statedUnit }: Triple, { rest, isWhole }: VectorFacts): E
     : evidence(isWhole ? 0.7 : 1.5, `at rest its length is ${shown}, about 1 g in ${is}`);
 }
 
+/** @param stepUs  NaN where no clock tells how fast it turns: then a turn through half a right angle has to do */
 function constancyEvidence(
-  { spread, centredSpread, turnDegPerRow }: VectorFacts,
+  { spread, centredSpread, turnDegPerRow, turnedDeg }: VectorFacts,
   stepUs: number,
 ): Evidence | null {
   const { speedDps, pullG } = pullAt(turnDegPerRow, stepUs);
+  if (Number.isNaN(stepUs) && spread < CONSTANT && turnedDeg > TURNED_DEG)
+    return evidence(
+      -4,
+      `its length stays the same while its direction turns through ${Math.round(turnedDeg)}°`,
+    );
   if (!(pullG > PULL_SHOWS_G)) return null;
   const swing = `while it turns at ${Math.round(speedDps)} °/s, where a force shows the swing’s pull`;
   const within = (share: number) => `within ${Math.max(0.1, 100 * share).toPrecision(2)} %`;

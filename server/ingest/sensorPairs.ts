@@ -128,8 +128,8 @@ function weighPair(
   const rows = accel.facts.columns[0]!.sample.values.length;
   const together = isOneFile ? togetherEvidence(accel.facts, gyro.facts, time ?? evenTime(rows)) : null;
   const isTold = isForceNamed && isRateNamed;
-  const isLikely =
-    !isForceNamed && !isRateNamed && restsAsGravity(accel.facts) && vanishesAtRest(gyro.facts, accel.facts);
+  const isForce = restsAsGravity(accel.facts) || together?.pulls === true;
+  const isLikely = !isForceNamed && !isRateNamed && isForce && vanishesAtRest(gyro.facts, accel.facts);
   if (!isTold && !together?.turns && !isLikely) return null;
   const stepUs = time === null ? Number.NaN : nominalStep(time);
   return {
