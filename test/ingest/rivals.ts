@@ -249,7 +249,7 @@ const UNITS: readonly RivalCase[] = [
   asks(
     'codes without a scale',
     'a scale between two parts, which gravity cannot tell apart',
-    `time (s),ax,ay,az,gx,gy,gz\n${rows([time, ...coded('force', 4096), ...coded('rate', 14.6)])}`,
+    `time (s),ax,ay,az,gx,gy,gz\n${rows([time, ...coded('force', 4096), ...coded('rate', 15.3)])}`,
     /the unit of angular rate is unknown \(gravity fits .* and .* about as well/,
   ),
   reads(
