@@ -1,15 +1,17 @@
 /**
  * Prints how fast the program is, as ratios against a peer that runs in turn on the same data: A B A B ..., at least
  * three rounds, the median of the ratios. Absolute times on a shared machine say little; ratios hold.
- * `npm run bench -- NAME ...` runs only the groups named. `many`, `stabs`, `motion` and `coverage` run only so, for they take minutes. `many`
+ * `npm run bench -- NAME ...` runs only the groups named. `many`, `stabs`, `motion`, `coverage` and `falseFails` run only so, for they take minutes. `many`
  * prints times; it takes `--takes N` for fewer takes than a hundred, and `--folder PATH` to keep its workspace for the next
  * run. `stabs` prints no speed, but how many stabs are found, and how many are false, in simulated takes of an arm; `motion` how well
  * a guard chosen by motion alone does on presses, and how often its intervals hold; `coverage` how often the intervals of a
- * take's own sensor hold what is true, in simulated takes (`--takes N` of each motion and sensor, for fewer than 200).
+ * take's own sensor hold what is true, in simulated takes (`--takes N` of each motion and sensor, for fewer than 200);
+ * `falseFails` which lines of the signal check fail in some 300 sound simulated takes.
  */
 import { parseArgs } from 'node:util';
 import { benchCoverage } from './bench/coverage.ts';
 import { benchDrag } from './bench/drag.ts';
+import { benchFalseFails } from './bench/falseFails.ts';
 import { benchFilters } from './bench/filters.ts';
 import { benchGestureSweeps } from './bench/gestureSweeps.ts';
 import { benchIngest } from './bench/ingest.ts';
@@ -30,10 +32,11 @@ const GROUPS = {
   stabs: benchStabs,
   motion: benchMotion,
   coverage: (print: Print) => benchCoverage(print, manyOptions),
+  falseFails: benchFalseFails,
   many: (print: Print) => benchMany(print, manyOptions),
 };
 
-const ONLY_NAMED: ReadonlySet<string> = new Set(['many', 'stabs', 'motion', 'coverage']);
+const ONLY_NAMED: ReadonlySet<string> = new Set(['many', 'stabs', 'motion', 'coverage', 'falseFails']);
 
 const { values, positionals: wanted } = parseArgs({
   allowPositionals: true,

@@ -162,7 +162,7 @@ function largest(values: Float64Array, sign: 1 | -1 = 1): number {
 
 function fraction({ k, n, interval }: Count): string {
   if (n === 0 || interval === null) return 'none of this kind';
-  return `${k} of ${n} (95 %: ${(100 * interval.low).toFixed(0)} to ${(100 * interval.high).toFixed(0)} %)`;
+  return `${k} of ${n} (about 95 %: ${(100 * interval.low).toFixed(0)} to ${(100 * interval.high).toFixed(0)} %)`;
 }
 
 function shown(value: number): string {

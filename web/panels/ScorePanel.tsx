@@ -127,7 +127,7 @@ function CountRow(props: {
   const a = props.of(props.a);
   const b = props.b && props.of(props.b);
   if (a.n === 0) return <ScoreRow name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
-  const note = `95 % interval ${intervalText(a)}${b ? ` → ${intervalText(b)}` : ''}`;
+  const note = `about 95 %: ${intervalText(a)}${b ? ` → ${intervalText(b)}` : ''}`;
   return (
     <ScoreRow
       name={props.name}

@@ -114,7 +114,7 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
       total((stock) => stock.straysInSpin),
       {
         how: 'Spin with the light off, press the power button now and then in mid-spin, some at the top of a swing. Label them stray.',
-        why: `${claim} refused out of ${claim} claim that fewer than 1 in 20 get through (95 %); with fewer, less can be claimed.`,
+        why: `${claim} refused out of ${claim} claim that fewer than 1 in 20 get through (at least 95 %); with fewer, less can be claimed.`,
         shortcut: straysShortcut(
           total((stock) => stock.unlabelledInSpin),
           total((stock) => stock.straysElsewhere),
@@ -128,7 +128,7 @@ function propItems(takes: readonly PlannedTake[]): DrillItem[] {
       total((stock) => stock.wantedAfterStop),
       {
         how: 'Swing, stop as on stage, press as you then would. Label them wanted. Presses long after any swing do not count: no guard refuses those.',
-        why: `None of ${SOME} refused leaves at most ${percent(wilsonInterval(0, SOME)!.high)} (95 % interval): the longer the hold, the more this matters.`,
+        why: `None of ${SOME} refused leaves at most ${percent(wilsonInterval(0, SOME)!.high)} (about 95 %): the longer the hold, the more this matters.`,
         shortcut:
           unlabelled > 0
             ? `${counted(unlabelled, 'press')} outside spins without a label: label them in Tune.`
@@ -183,7 +183,7 @@ function performerItems(performer: string, takes: readonly PlannedTake[]): Drill
         performer,
         isOptional,
         how: 'Spin as on stage, slow and fast, with the changes of direction that belong to it. Counted: reversals.',
-        why: `A guard closed at ${claim} reversals out of ${claim} opens at fewer than 1 in 20 (95 %).`,
+        why: `A guard closed at ${claim} reversals out of ${claim} opens at fewer than 1 in 20 (at least 95 %).`,
       },
     ),
     item('ownStrays', 'Stray presses in a spin', LEAST_PRESSES, strays, {
@@ -211,7 +211,7 @@ function performerItems(performer: string, takes: readonly PlannedTake[]): Drill
       {
         performer,
         how: 'Swing once, stop, wait; gently, as usual, and hard.',
-        why: `The deflection must fire at the gentlest swing that is meant. All of ${SOME} hit leaves at most ${percent(1 - wilsonInterval(SOME, SOME)!.low)} missed (95 % interval).`,
+        why: `The deflection must fire at the gentlest swing that is meant. All of ${SOME} hit leaves at most ${percent(1 - wilsonInterval(SOME, SOME)!.low)} missed (about 95 %).`,
       },
     ),
   ];

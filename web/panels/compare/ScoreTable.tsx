@@ -50,8 +50,8 @@ export function ScoreTable({ takes, slot, onSlot }: Props) {
         <h2>All scores</h2>
         <span class="unit">
           <b class="worst">▼ worst</b> marks the worst take of each candidate, of counts by the low end of
-          their 95 % interval: one wrong of one proves little; a dash: nothing to score; “up to”: the longest
-          of the takes’ medians
+          their interval (about 95 %): one wrong of one proves little; a dash: nothing to score; “up to”: the
+          longest of the takes’ medians
         </span>
         <span class="choices" role="group" aria-label="Sort by the scores of">
           {SLOTS.map((one) => (

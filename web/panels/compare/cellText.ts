@@ -23,5 +23,5 @@ export function isBad(cell: Cell): boolean {
 export function cellTitle(cell: Cell, says: string): string {
   if (cell.kind !== 'count' || !cell.interval) return says;
   const percent = (share: number) => Math.round(100 * share);
-  return `${says}; 95 % interval ${percent(cell.interval.low)}–${percent(cell.interval.high)} %`;
+  return `${says}; about 95 %: ${percent(cell.interval.low)}–${percent(cell.interval.high)} %`;
 }

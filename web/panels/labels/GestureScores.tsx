@@ -100,7 +100,7 @@ function noteOf(a: GestureScore, b: GestureScore | null, gesture: GestureKind, f
   const parts = [`false ${both((score) => score.falseFires ?? 0)}`, `again ${both((score) => score.again)}`];
   if (a.hit.interval)
     parts.unshift(
-      `95 % interval ${Math.round(100 * a.hit.interval.low)}–${Math.round(100 * a.hit.interval.high)} %`,
+      `about 95 %: ${Math.round(100 * a.hit.interval.low)}–${Math.round(100 * a.hit.interval.high)} %`,
     );
   if (a.delayMs) parts.push(delayText(a.delayMs.median));
   if (a.belowLevel > 0)

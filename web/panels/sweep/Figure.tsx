@@ -21,7 +21,7 @@ export function Figure({
   );
 }
 
-/** k of n with its interval. */
+/** k of n with Wilson's interval, which holds about 95 times in 100. */
 export function countWords({ k, n, interval }: Pick<Wrong, 'k' | 'n' | 'interval'>): {
   value: string;
   note: string;
@@ -29,6 +29,6 @@ export function countWords({ k, n, interval }: Pick<Wrong, 'k' | 'n' | 'interval
   const percent = (share: number) => (share * 100).toFixed(0);
   return {
     value: `${k} / ${n}`,
-    note: interval ? `95 %: ${percent(interval.low)}–${percent(interval.high)} %` : '',
+    note: interval ? `about 95 %: ${percent(interval.low)}–${percent(interval.high)} %` : '',
   };
 }

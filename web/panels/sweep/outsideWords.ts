@@ -11,6 +11,6 @@ export function outsideWords(
   const aMinute = (count: number) => ((count * 60) / seconds).toFixed(1);
   return {
     value: `${outside} in ${seconds.toFixed(0)} s`,
-    note: `95 %: ${aMinute(low)}–${aMinute(high)} a minute`,
+    note: `at least 95 %: ${aMinute(low)}–${aMinute(high)} a minute`,
   };
 }
