@@ -2,6 +2,8 @@
 export const ROWS_AT_LEAST = 8;
 /** So many rows give the pace of coarse stamps within a few percent. */
 const PACE_ROWS = 64;
+/** Stamps that are only cut to the grid lie within half of it about their line, but for rounding. */
+const CUT_WORST = 0.51;
 
 /** A stretch or a piece of one, and the line that it keeps to; null where it keeps to none. */
 export interface EvenPart {
@@ -10,16 +12,21 @@ export interface EvenPart {
   readonly line: Line | null;
 }
 
-/** The whole stretch where one line fits it, else its pieces between lost rows. */
+/**
+ * The whole stretch where one line fits it, else its pieces between lost rows.
+ * @param grid  that the stamps are cut to. @param reach  how far stamps may lie from their line, in grids
+ */
 export function evenParts(
   times: Float64Array,
   from: number,
   to: number,
-  within: number,
+  grid: number,
+  reach: number,
   places: Float64Array | null,
 ): EvenPart[] {
+  const within = reach * grid;
   const part = (start: number, end: number): EvenPart => {
-    const line = fitLine(times, start, end, places);
+    const line = fitLine(times, start, end, grid, places);
     const fits = end - start >= ROWS_AT_LEAST && line.step > 0 && line.worst <= within;
     return { from: start, to: end, line: fits ? line : null };
   };
@@ -159,11 +166,21 @@ export interface Line {
   readonly worst: number;
 }
 
-/** The tighter of two lines: least squares, and from the first to the last row whose stamp is new. */
-function fitLine(times: Float64Array, from: number, to: number, places: Float64Array | null): Line {
+/**
+ * The tighter of two lines: least squares, and from the first to the last row whose stamp is new. The second is exact for
+ * stamps that are only cut to the grid; where they jitter too, two rows of many tell the pace less well than all do.
+ */
+function fitLine(
+  times: Float64Array,
+  from: number,
+  to: number,
+  grid: number,
+  places: Float64Array | null,
+): Line {
   const fitted = lineOfStep(times, from, to, leastSquaresStep(times, from, to, places), places);
   const spanned = lineOfStep(times, from, to, newStampStep(times, from, to, places), places);
-  return spanned.worst <= fitted.worst ? spanned : fitted;
+  const isOnlyCut = spanned.worst <= CUT_WORST * grid;
+  return spanned.worst <= fitted.worst && (isOnlyCut || fitted.step <= 0) ? spanned : fitted;
 }
 
 function newStampStep(times: Float64Array, from: number, to: number, places: Float64Array | null): number {

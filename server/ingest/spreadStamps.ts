@@ -207,7 +207,7 @@ function hasBeat(times: Float64Array, places: Float64Array | null): boolean {
   if (long < BEATS_AT_LEAST) return false;
   const share = long / times.length;
   const pieces = stretches(times, 2.5 * short).flatMap(([from, to]) =>
-    evenParts(times, from, to, CUT_AT_MOST * short, places),
+    evenParts(times, from, to, short, CUT_AT_MOST, places),
   );
   // How far chance keeps within reach: a walk of that many steps.
   const byChance = CUT_REACH ** 2 / (share * (1 - share));
@@ -217,10 +217,10 @@ function hasBeat(times: Float64Array, places: Float64Array | null): boolean {
 /** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
 function straighten(times: Float64Array, grid: number, places: Float64Array | null): string | null {
   const step = nominalStep(times);
-  const within = (grid < COARSE_PART * step ? CUT_AT_MOST : JITTER_AT_MOST) * grid;
+  const reach = grid < COARSE_PART * step ? CUT_AT_MOST : JITTER_AT_MOST;
   const runs = stretches(times, 1.5 * step + grid);
   const logged = placesWithLost(times, runs, places);
-  const parts = runs.flatMap(([from, to]) => evenParts(times, from, to, within, logged));
+  const parts = runs.flatMap(([from, to]) => evenParts(times, from, to, grid, reach, logged));
   const rows = parts.reduce((sum, { from, to, line }) => sum + (line ? to - from : 0), 0);
   // A clock that jitters by itself fits only here and there: its stamps stay.
   if (rows < MOST * times.length) return null;
@@ -238,7 +238,7 @@ function spreadShared(
   // Where most rows have a stamp of their own, stamps tell of single lost rows.
   const logged = SHARED_AT_MOST * times.length > shared ? placesWithLost(times, runs, places) : places;
   for (const [from, to] of runs) {
-    for (const part of evenParts(times, from, to, JITTER_AT_MOST * groupUs, logged)) {
+    for (const part of evenParts(times, from, to, groupUs, JITTER_AT_MOST, logged)) {
       if (part.line) setOnLine(times, part.from, part.to, part.line, logged);
       else spreadGroups(times, part.from, part.to, groupUs);
     }

@@ -37,7 +37,15 @@ describe.each(DEMO_TAKES.map((demo) => [demo.name, demo] as const))('%s', (_name
     const { log, presses, report } = await readAsUser(demo);
     const take = demoTake(demo.name);
     expect(log.timeUs.length).toBe(take.log.timeUs.length);
-    expect(presses).toEqual(take.presses);
+    // Rows whose stamps were cut to whole milliseconds get even times, no farther from their stamps than a clock jitters.
+    const isEvened = report.warnings.some((text) => text.includes('rows were spread evenly'));
+    expect(isEvened).toBe(demo.name === 'spinner-fast-figure-eight');
+    const stampUs = isEvened ? 1.25 * demo.clock.stampStepUs : 1;
+    expect(presses.map(({ button }) => button)).toEqual(take.presses.map(({ button }) => button));
+    for (const [i, press] of presses.entries()) {
+      expect(Math.abs(press.downUs - take.presses[i]!.downUs)).toBeLessThanOrEqual(isEvened ? stampUs : 0);
+      expect(Math.abs(press.upUs! - take.presses[i]!.upUs!)).toBeLessThanOrEqual(isEvened ? stampUs : 0);
+    }
     expect(Math.abs(report.rateHz / demo.rateHz - 1)).toBeLessThan(1e-3);
     // half of the last digit that each dialect writes
     const gyroDps = { 'deg/s': 1, 'mdeg/s': 1e-3, 'rad/s': 180 / Math.PI, codes: 1 / 32.8 }[
@@ -49,7 +57,7 @@ describe.each(DEMO_TAKES.map((demo) => [demo.name, demo] as const))('%s', (_name
       half(gyroDps, demo.dialect.gyro.digits),
       half(accelG, demo.dialect.accel.digits),
     ];
-    expect(worst(log, take.log, 'timeUs')).toBeLessThanOrEqual(1);
+    expect(worst(log, take.log, 'timeUs')).toBeLessThanOrEqual(stampUs);
     for (const axis of ['X', 'Y', 'Z'] as const) {
       expect(worst(log, take.log, `gyro${axis}Dps`)).toBeLessThan(gyroTolerance);
       expect(worst(log, take.log, `accel${axis}G`)).toBeLessThan(accelTolerance);
