@@ -3,7 +3,7 @@ import { ROWS } from './pairRows.ts';
 import type { SlopeFit } from './slopeFit.ts';
 import { studentT95 } from './studentT.ts';
 
-/** What rates have to be multiplied by, and an interval that holds it with at least 95 %. */
+/** What rates have to be multiplied by, and an interval that holds it: at least 95 % for all axes together, about 95 % for one. */
 export interface Slope {
   readonly slope: number;
   readonly low: number;

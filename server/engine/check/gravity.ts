@@ -120,7 +120,7 @@ function scaleWords({ slope, axes }: GravityTest): string {
     return `The gyro reads ${slope > 1 ? 'too little' : 'too much'}: its rates would have to be ${figure(slope)} times as large`;
   const each = off.map((axis) => {
     const { slope: one } = axes[AXES.indexOf(axis)]!;
-    return `its ${axis} would have to be ${figure(one!.slope)} times as large (at least 95 %: ${figure(one!.low)} to ${figure(one!.high)})`;
+    return `its ${axis} would have to be ${figure(one!.slope)} times as large (about 95 %: ${figure(one!.low)} to ${figure(one!.high)})`;
   });
   return `The gyro’s ${listed(off)} ${off.length === 1 ? 'has another scale' : 'have other scales'} than the rest: ${each.join(', ')}`;
 }
