@@ -85,8 +85,12 @@ export function placesWithLost(
     const step = paceOf(times, from, to, places);
     let start = from;
     for (let i = from; i < to; ++i) {
-      const lateBy = lateAt(times, [start, i, to], step, places);
-      if (lateBy >= LATE_PART * step && !isLaterSoon(times, [start, i, to], step, places, lateBy)) {
+      const lateBy = lateAt(times, start, i, to, step, places);
+      if (
+        lateBy > 0 &&
+        lateBy >= LATE_PART * step &&
+        !isLaterSoon(times, start, i, to, step, places, lateBy)
+      ) {
         lost += Math.round(lateBy / step);
         start = i;
       }
@@ -99,20 +103,24 @@ export function placesWithLost(
 /** Whether a step near behind divides the stamps better into those before and those behind a lost row. */
 function isLaterSoon(
   times: Float64Array,
-  [start, at, end]: readonly [number, number, number],
+  start: number,
+  at: number,
+  end: number,
   step: number,
   places: Float64Array | null,
   lateBy: number,
 ): boolean {
   for (let i = at + 1; i < Math.min(end, at + LATE_ROWS); ++i)
-    if (lateAt(times, [start, i, end], step, places) > lateBy) return true;
+    if (lateAt(times, start, i, end, step, places) > lateBy) return true;
   return false;
 }
 
 /** By how much the stamps from row `at` on are late against those before it; 0 where its step is no long one. */
 function lateAt(
   times: Float64Array,
-  [start, at, end]: readonly [number, number, number],
+  start: number,
+  at: number,
+  end: number,
   step: number,
   places: Float64Array | null,
 ): number {

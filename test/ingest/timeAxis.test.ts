@@ -162,3 +162,16 @@ test('times are whole microseconds and strictly increasing', () => {
     expect(timeUs[i]!).toBeGreaterThan(timeUs[i - 1]!);
   }
 });
+
+test('a row that stands alone between two gaps leaves the rows behind it evenly spread', () => {
+  const rateHz = 952;
+  const rows = [...regular(500, 1), 1500, ...regular(6000, 1, 2500)];
+  const { timeUs } = clean(
+    rows.map((row) => Math.floor((1000 * row) / rateHz)),
+    { unitUs: 1000 },
+  );
+  const steps = timeUs.slice(502).map((us, i) => us - timeUs[501 + i]!);
+  // Whole milliseconds would step by 1000 and 2000 us; the pace is 1050.4.
+  expect(Math.min(...steps)).toBeGreaterThan(1045);
+  expect(Math.max(...steps)).toBeLessThan(1055);
+});
