@@ -44,28 +44,53 @@ const LEAPS = 2.5;
  */
 export function findBursts(times: Float64Array, columns: readonly Float64Array[]): Bursts | null {
   if (times.length < ROWS_AT_LEAST) return null;
-  const steps = times.subarray(1).map((time, i) => time - times[i]!);
+  const steps = new Float64Array(times.length - 1);
+  for (let i = 0; i < steps.length; ++i) steps[i] = times[i + 1]! - times[i]!;
   const rough = (times.at(-1)! - times[0]!) / steps.length;
-  const pauses = steps.filter((step) => step > rough);
+  const pauses = above(steps, rough);
   if (pauses.length < PAUSES_AT_LEAST) return null;
   const breakUs = BREAK_PAUSES * medianOf(pauses);
-  const usual = steps.filter((step) => step <= breakUs);
-  const meanUs = usual.reduce((sum, step) => sum + step, 0) / usual.length;
-  const close = usual.filter((step) => step < CLOSE * meanUs);
-  if (close.length < CLOSE_SHARE * usual.length) return null;
-  const count = usual.length - close.length;
-  const cycleUs = (usual.length * meanUs) / count;
-  const isDumped = medianOf(close) < FASTEST_US;
+  const usual = sumUpTo(steps, breakUs);
+  const meanUs = usual.sum / usual.count;
+  const closeCount = countBelow(steps, CLOSE * meanUs);
+  if (closeCount < CLOSE_SHARE * usual.count) return null;
+  const count = usual.count - closeCount;
+  const cycleUs = (usual.count * meanUs) / count;
+  // So is the median of the steps inside bunches.
+  const isDumped = countBelow(steps, Math.min(FASTEST_US, CLOSE * meanUs)) > closeCount >> 1;
   if (count < PAUSES_AT_LEAST || cycleUs > (isDumped ? CYCLE_US_AT_MOST : OPEN_CYCLE_US_AT_MOST)) return null;
   const leap = leapAcross(steps, CLOSE * meanUs, breakUs, columns);
   return {
-    rows: usual.length / count,
+    rows: usual.count / count,
     cycleUs,
     meanHz: 1e6 / meanUs,
     isEven: (isDumped || leap < GOES_ON) && isStraight(times, breakUs, EVEN_CYCLES * cycleUs),
     isBroken: !isDumped && leap >= LEAPS,
     breakUs,
   };
+}
+
+function above(steps: Float64Array, limit: number): Float64Array {
+  const found = new Float64Array(steps.length);
+  let count = 0;
+  for (let i = 0; i < steps.length; ++i) if (steps[i]! > limit) found[count++] = steps[i]!;
+  return found.subarray(0, count);
+}
+
+function sumUpTo(steps: Float64Array, limit: number): { readonly sum: number; readonly count: number } {
+  let [sum, count] = [0, 0];
+  for (let i = 0; i < steps.length; ++i) {
+    if (!(steps[i]! <= limit)) continue;
+    sum += steps[i]!;
+    ++count;
+  }
+  return { sum, count };
+}
+
+function countBelow(steps: Float64Array, limit: number): number {
+  let count = 0;
+  for (let i = 0; i < steps.length; ++i) if (steps[i]! < limit) ++count;
+  return count;
 }
 
 /** How much more the values change across a pause than inside a bunch. */

@@ -23,6 +23,8 @@ export function isNumber(text: string, decimal: '.' | ','): boolean {
 
 /** True for an empty cell and for the words that stand for no value. */
 export function isMissing(text: string): boolean {
+  // As numbers do, and none of the words.
+  if (isDigit(text.charCodeAt(text.length - 1))) return false;
   return MISSING.has(text.trim().toLowerCase());
 }
 
@@ -48,6 +50,10 @@ export function parseCell(text: string, decimal: '.' | ','): number {
 /** Long text cut to what fits in a message. */
 export function shorten(text: string): string {
   return text.length > 40 ? `${text.slice(0, 37)}...` : text;
+}
+
+function isDigit(code: number): boolean {
+  return code >= 48 && code <= 57;
 }
 
 function withPoint(cell: string): string {

@@ -66,11 +66,9 @@ export function weighClock(
   if (sample.kind === 'iso8601') return written(column, 'iso8601', 'dates with a time, ISO 8601', 4, false);
   if (sample.kind === 'timeOfDay') return written(column, 'timeOfDay', 'time of day', 3, named);
   if (sample.kind !== 'number' || (reading && !named && !counted)) return null;
+  if (!rises(sample)) return null;
   const steps = stepsOf(sample);
   const rising = steps.filter((step) => step > 0);
-  const backwards = steps.filter((step) => step < 0).length;
-  // A clock that wraps or starts anew falls seldom; a button falls as often as it rises.
-  if (rising.length === 0 || backwards * 10 > steps.length || backwards * 2 > rising.length) return null;
   const step = medianOf(rising);
   const isCounter =
     counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps) && !(named && isCutTime(steps)));
@@ -92,6 +90,21 @@ export function weighClock(
   const meanHz = rateOf(meanStep(steps), found.unit);
   const items = numericEvidence(column, reading, isCoarse, found, meanHz, statedRateHz);
   return weighed(column, found.unit, found.reason, items, meanHz);
+}
+
+/** True where values rise and seldom fall: a clock that wraps or starts anew does, a button falls as often as it rises. */
+function rises({ sinceFirst }: ColumnSample): boolean {
+  let [steps, forwards, backwards] = [0, 0, 0];
+  let before = Number.NaN;
+  for (let i = 0; i < sinceFirst.length; ++i) {
+    const value = sinceFirst[i]!;
+    if (Number.isNaN(value)) continue;
+    if (!Number.isNaN(before)) ++steps;
+    if (value > before) ++forwards;
+    else if (value < before) ++backwards;
+    before = value;
+  }
+  return forwards > 0 && backwards * 10 <= steps && backwards * 2 <= forwards;
 }
 
 function written(

@@ -38,12 +38,14 @@ export function sampleColumns(
 }
 
 function sampleColumn(texts: readonly string[], decimal: '.' | ','): ColumnSample {
-  const unpadded = unpaddedDigits(texts.filter((cell) => !isMissing(cell)));
-  const cells = unpadded === 0 ? texts : texts.map((cell) => padPart(cell.replace(',', '.'), unpadded));
-  const present = cells.filter((cell) => !isMissing(cell));
+  const written = texts.filter((cell) => !isMissing(cell));
+  const unpadded = unpaddedDigits(written);
+  const padded = (cell: string) => padPart(cell.replace(',', '.'), unpadded);
+  const cells = unpadded === 0 ? texts : texts.map(padded);
+  const present = unpadded === 0 ? written : written.map(padded);
   const values = Float64Array.from(cells, (cell) => parseCell(cell, decimal));
   return {
-    kind: cellKind(present, decimal),
+    kind: cellKind(present, values),
     values,
     sinceFirst: sinceFirst(cells, values, decimal),
     missingShare: cells.length === 0 ? 1 : 1 - present.length / cells.length,
@@ -54,10 +56,12 @@ function sampleColumn(texts: readonly string[], decimal: '.' | ','): ColumnSampl
 }
 
 /** The kind of most cells: a log may hold many bad rows. */
-function cellKind(present: readonly string[], decimal: '.' | ','): CellKind {
+function cellKind(present: readonly string[], values: Float64Array): CellKind {
   if (present.length === 0) return 'empty';
+  let numbers = 0;
+  for (let i = 0; i < values.length; ++i) if (!Number.isNaN(values[i]!)) ++numbers;
+  if (numbers / present.length >= MOST) return 'number';
   const share = (test: (cell: string) => boolean) => present.filter(test).length / present.length;
-  if (share((cell) => isNumber(cell, decimal)) >= MOST) return 'number';
   if (share((cell) => parseIso8601(cell) !== null) >= MOST) return 'iso8601';
   return share((cell) => parseTimeOfDay(cell) !== null) >= MOST ? 'timeOfDay' : 'text';
 }

@@ -1,5 +1,6 @@
 import { isMissing, isNumber } from './cells.ts';
 import { recordEnd, splitRecord, type TextRecord } from './records.ts';
+import { CR, LF } from './scanCells.ts';
 import { isDelimiter } from './types.ts';
 
 /** How the fields of a file are told apart. A delimiter of one blank stands for any run of blanks. */
@@ -60,6 +61,8 @@ function weigh(records: readonly TextRecord[], decimal: '.' | ','): number {
   }
   if (length === 0) return -2;
   const fitting = records.filter(({ fields }) => fields.length === length);
+  if (decimal === ',' && !fitting.some(({ fields }) => fields.some((field) => field.includes(','))))
+    return -1;
   const rows = fitting.filter(({ fields }) => fields.some((field) => isNumber(field, decimal)));
   let numbers = 0;
   let other = 0;
@@ -77,18 +80,19 @@ function weigh(records: readonly TextRecord[], decimal: '.' | ','): number {
 
 function cut(text: string, delimiter: string, comment: string | null, limit: number): TextRecord[] {
   const records: TextRecord[] = [];
+  const hasQuotes = text.includes('"');
   let line = 1;
   for (let at = 0; at < text.length && records.length < limit; ) {
     const isComment = comment !== null && text.startsWith(comment, at);
-    let end = isComment ? lineEnd(text, at) : recordEnd(text, at, delimiter);
+    let end = isComment || !hasQuotes ? lineEnd(text, at) : recordEnd(text, at, delimiter);
     // A quote that never closes ends with its line; so does a file without a last line end.
     if (end < 0 || end - at > 65_536) end = lineEnd(text, at);
-    const record = text.slice(at, end).replace(/(\r\n|\n|\r)$/, '');
+    const record = withoutLineEnd(text.slice(at, end));
     if (!isComment && record.trim() !== '') {
       const fields = splitRecord(record, delimiter);
       records.push({ line, fields: typeof fields === 'string' ? record.split(delimiter) : fields });
     }
-    line += countLines(text, at, end);
+    line += hasQuotes ? countLines(text, at, end) : 1;
     at = end;
   }
   return records;
@@ -96,10 +100,17 @@ function cut(text: string, delimiter: string, comment: string | null, limit: num
 
 /** The index just past the line that holds `at`. */
 function lineEnd(text: string, at: number): number {
-  const ending = /\r\n|\n|\r/g;
-  ending.lastIndex = at;
-  const match = ending.exec(text);
-  return match ? match.index + match[0].length : text.length;
+  for (let i = at; i < text.length; ++i) {
+    const c = text.charCodeAt(i);
+    if (c === LF) return i + 1;
+    if (c === CR) return text.charCodeAt(i + 1) === LF ? i + 2 : i + 1;
+  }
+  return text.length;
+}
+
+function withoutLineEnd(text: string): string {
+  if (text.endsWith('\r\n')) return text.slice(0, -2);
+  return text.endsWith('\n') || text.endsWith('\r') ? text.slice(0, -1) : text;
 }
 
 function countLines(text: string, from: number, to: number): number {

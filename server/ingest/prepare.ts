@@ -1,4 +1,5 @@
 import { addGravity, isGravityRole } from './gravity.ts';
+import { pick } from './pick.ts';
 import { lineOfRow, type RawTable } from './rawTable.ts';
 import { countOn, countRows, type RowClock } from './rowClock.ts';
 import { restoreSigns } from './signedCodes.ts';
@@ -161,11 +162,4 @@ function unitMicros(clockUnit: string, rateHz: number | null): number {
 function clockOf(table: RawTable, clockUnit: string): RowClock {
   if (clockUnit === '') return countRows(table);
   return clockUnit === 'counter' ? countOn(table) : { clock: table.clock, note: null };
-}
-
-function pick(values: Float64Array, order: Int32Array | null): Float64Array {
-  if (order === null) return values;
-  const picked = new Float64Array(order.length);
-  for (let i = 0; i < order.length; ++i) picked[i] = values[order[i]!]!;
-  return picked;
 }

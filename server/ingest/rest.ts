@@ -50,13 +50,25 @@ export function restLevel(columns: Vector3Columns, quietBy: Vector3Columns = col
 
 /** Means of x, y, z over the fifth of the blocks of 16 rows that vary least. @param quietBy  the columns whose variance picks them */
 export function quietMeans(columns: Vector3Columns, quietBy: Vector3Columns): [number, number, number][] {
+  const size = Math.min(BLOCK_ROWS, columns.x.length);
+  return quietStarts(quietBy).map((start) => blockMean(columns, start, start + size));
+}
+
+/** Of columns whose blocks have been looked at: several questions are asked of the same ones. */
+const KNOWN_STARTS = new WeakMap<Vector3Columns, readonly number[]>();
+
+/** First rows of the fifth of the blocks that vary least, the quietest first. */
+function quietStarts(columns: Vector3Columns): readonly number[] {
+  const known = KNOWN_STARTS.get(columns);
+  if (known) return known;
   const starts = blockStarts(columns.x.length);
   const size = Math.min(BLOCK_ROWS, columns.x.length);
-  const unrest = starts.map((start) => blockVariance(quietBy, start, start + size));
+  const unrest = starts.map((start) => blockVariance(columns, start, start + size));
   const order = starts.map((_, i) => i).filter((i) => !Number.isNaN(unrest[i]));
   order.sort((a, b) => unrest[a]! - unrest[b]!);
-  const quiet = order.slice(0, Math.max(1, Math.ceil(order.length * QUIET_SHARE)));
-  return quiet.map((i) => blockMean(columns, starts[i]!, starts[i]! + size));
+  const quiet = order.slice(0, Math.max(1, Math.ceil(order.length * QUIET_SHARE))).map((i) => starts[i]!);
+  KNOWN_STARTS.set(columns, quiet);
+  return quiet;
 }
 
 /** Half a second of rest, by what a part in common use reads on a table. */

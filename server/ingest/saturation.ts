@@ -60,25 +60,33 @@ interface End {
 }
 
 function findEnds(values: Float64Array): { highest: End; lowest: End } {
-  let high = -Infinity;
-  let low = Infinity;
+  let [high, highCount, highRepeats] = [-Infinity, 0, 0];
+  let [low, lowCount, lowRepeats] = [Infinity, 0, 0];
   for (let i = 0; i < values.length; ++i) {
     const value = values[i]!;
-    if (value > high) high = value;
-    if (value < low) low = value;
+    if (value > high) {
+      high = value;
+      highCount = 0;
+      highRepeats = 0;
+    }
+    if (value < low) {
+      low = value;
+      lowCount = 0;
+      lowRepeats = 0;
+    }
+    if (value === high) {
+      ++highCount;
+      if (i > 0 && values[i - 1] === value) ++highRepeats;
+    }
+    if (value === low) {
+      ++lowCount;
+      if (i > 0 && values[i - 1] === value) ++lowRepeats;
+    }
   }
-  return { highest: countEnd(values, high), lowest: countEnd(values, low) };
-}
-
-function countEnd(values: Float64Array, value: number): End {
-  let count = 0;
-  let repeats = 0;
-  for (let i = 0; i < values.length; ++i) {
-    if (values[i] !== value) continue;
-    ++count;
-    if (i > 0 && values[i - 1] === value) ++repeats;
-  }
-  return { value, count, repeats };
+  return {
+    highest: { value: high, count: highCount, repeats: highRepeats },
+    lowest: { value: low, count: lowCount, repeats: lowRepeats },
+  };
 }
 
 function isFullScale(end: number, kind: 'accel' | 'gyro', perUnit: number): boolean {

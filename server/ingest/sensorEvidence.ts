@@ -2,6 +2,7 @@ import { STANDARD_GRAVITY_MPS2 } from '../engine/units.ts';
 import { guessAccelUnit } from './accelGuess.ts';
 import { type Evidence, evidence } from './ledger.ts';
 import type { Trait } from './names.ts';
+import { pick } from './pick.ts';
 import { restLevel } from './rest.ts';
 import { nominalStep } from './steps.ts';
 import type { Triple } from './triples.ts';
@@ -150,9 +151,10 @@ const NOTHING: Together = { evidence: [], turns: false, pulls: false };
 export function togetherEvidence(accel: VectorFacts, gyro: VectorFacts, timeUs: Float64Array): Together {
   const both = sharedRows(accel, gyro);
   if (both === null) return NOTHING;
-  const time = Float64Array.from(both.rows, (row) => timeUs[row]!);
+  const time = pick(timeUs, both.rows);
+  const accelRest = both.accel === accel.vectors ? accel.rest : restLevel(both.accel);
   const gyroRest = restLevel(both.gyro, both.accel);
-  const turn = turnScale(time, both.accel, both.gyro, restLevel(both.accel), gyroRest);
+  const turn = turnScale(time, both.accel, both.gyro, accelRest, gyroRest);
   const found: Evidence[] = [];
   const turns = turn !== null && turn.degPerUnit > 0 && turn.agreement >= GOOD_FIT;
   if (turn && turn.degPerUnit > 0) {

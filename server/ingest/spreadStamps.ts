@@ -9,6 +9,7 @@ import {
   spreadAbout,
   stretches,
 } from './evenLines.ts';
+import { pick } from './pick.ts';
 import { nominalStep } from './steps.ts';
 
 /** How a clock's stamps are to be taken; as they look best where nothing is said. */
@@ -74,10 +75,13 @@ export function spreadStamps(
 ): Spread {
   const count = order?.length ?? clock.length;
   if (count < ROWS_AT_LEAST) return LEFT;
-  const pick = (values: Float64Array) =>
-    order === null ? values.slice() : Float64Array.from(order, (row) => values[row]!);
-  const times = pick(clock);
-  const spread = spreadTimes(times, () => columns.map(pick), choice, rowPlaces && pick(rowPlaces));
+  const times = order === null ? clock.slice() : pick(clock, order);
+  const spread = spreadTimes(
+    times,
+    () => columns.map((values) => pick(values, order)),
+    choice,
+    rowPlaces && pick(rowPlaces, order),
+  );
   if (spread.note !== null) for (let i = 0; i < count; ++i) clock[order ? order[i]! : i] = times[i]!;
   return spread;
 }

@@ -33,6 +33,7 @@ export function decimalParts(text: string): DecimalParts | null {
  * that vanish so speak for it.
  */
 export function unpaddedDigits(cells: readonly string[]): number {
+  if (haveOneLength(cells)) return 0;
   const parts: (readonly [number, string])[] = [];
   for (const cell of cells) {
     const match = /^\+?(\d+)[.,](\d{1,9})$/.exec(cell);
@@ -46,6 +47,16 @@ export function unpaddedDigits(cells: readonly string[]): number {
   const digits = [3, 6, 9].find((count) => count >= longest)!;
   const left = countFalls(parts.map(([whole, part]) => [whole, Number(part)]));
   return falls > 0 && left * 10 <= falls ? digits : 0;
+}
+
+/** True where as many digits stand behind the point of every cell, which is quick to see. */
+function haveOneLength(cells: readonly string[]): boolean {
+  const first = cells[0] ?? '';
+  const point = first.includes(',') ? ',' : '.';
+  const digits = first.length - first.indexOf(point);
+  for (let i = 1; i < cells.length; ++i)
+    if (cells[i]!.length - cells[i]!.indexOf(point) !== digits) return false;
+  return true;
 }
 
 function countFalls(stamps: readonly (readonly [number, number])[]): number {

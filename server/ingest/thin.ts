@@ -21,12 +21,14 @@ export function thinRows(timeUs: Float64Array, accel: Vector3Columns, gyro: Vect
     { length: count },
     (_, k) => timeUs[k * rows + rows - 1]! - timeUs[k * rows]! < 2 * rows * stepUs,
   );
-  const thin = (values: Float64Array) =>
-    Float64Array.from({ length: count }, (_, k) =>
-      isWhole[k] ? meanOf(values, k * rows, rows) : Number.NaN,
-    );
+  const thin = (values: Float64Array) => {
+    const means = new Float64Array(count);
+    for (let k = 0; k < count; ++k) means[k] = isWhole[k] ? meanOf(values, k * rows, rows) : Number.NaN;
+    return means;
+  };
   const thinVector = ({ x, y, z }: Vector3Columns) => ({ x: thin(x), y: thin(y), z: thin(z) });
-  const blockUs = Float64Array.from({ length: count }, (_, k) => meanOf(timeUs, k * rows, rows));
+  const blockUs = new Float64Array(count);
+  for (let k = 0; k < count; ++k) blockUs[k] = meanOf(timeUs, k * rows, rows);
   return { timeUs: blockUs, accel: thinVector(accel), gyro: thinVector(gyro) };
 }
 

@@ -222,7 +222,8 @@ function without(order: readonly number[], kept: readonly number[]): number[] {
 
 /** Stamps cut to a grid near the step: with some jitter two rows share one now and then. */
 function isCutToGrid(order: readonly number[], clock: Float64Array): boolean {
-  const times = Float64Array.from(order, (row) => clock[row]!);
+  const times = new Float64Array(order.length);
+  for (let i = 0; i < times.length; ++i) times[i] = clock[order[i]!]!;
   return isCoarse(times, GRID_NEAR_STEP * nominalStep(times));
 }
 

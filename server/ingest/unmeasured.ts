@@ -55,9 +55,10 @@ function findZeroRows({ plan, columns, rows }: RawTable): number[] {
   const force = columns.filter((_, i) => !plan.motion[i]!.role.startsWith('gyro'));
   if (force.length < 3) return [];
   const zeros: number[] = [];
+  const first = columns[0]!;
   for (let row = 0; row < rows; ++row) {
-    let isZero = true;
-    for (let i = 0; i < columns.length && isZero; ++i) isZero = columns[i]![row] === 0;
+    let isZero = first[row] === 0;
+    for (let i = 1; i < columns.length && isZero; ++i) isZero = columns[i]![row] === 0;
     if (isZero) zeros.push(row);
   }
   if (zeros.length === 0) return zeros;
@@ -121,12 +122,10 @@ function absurdFrom(columns: readonly Float64Array[]): { least: number; usual: n
   for (let below = Infinity; ; below = least) {
     const largest = largestBelow(columns, below);
     const ratio = isStandIn(largest) ? STAND_IN_RATIO : ABSURD_RATIO;
-    const usual = largestBelow(columns, largest / ratio);
-    const smallest = smallestAbove(columns, largest / ratio);
-    const isJump = usual > 0 && smallest / usual >= ratio;
-    if (!isJump || countFrom(columns, smallest) > RARE * count)
+    const jump = jumpAcross(columns, largest / ratio, ratio);
+    if (jump === null || countFrom(columns, jump) > RARE * count)
       return least === Infinity ? null : { least, usual: largest };
-    least = smallest;
+    least = jump;
   }
 }
 
@@ -146,15 +145,23 @@ function largestBelow(columns: readonly Float64Array[], bound: number): number {
   return largest;
 }
 
-function smallestAbove(columns: readonly Float64Array[], bound: number): number {
-  let smallest = Infinity;
+/**
+ * The smallest size from a bound on, where it is `ratio` times the largest below the bound or more; null where it is not.
+ * Most columns show after a few values that it is not.
+ */
+function jumpAcross(columns: readonly Float64Array[], bound: number, ratio: number): number | null {
+  let below = 0;
+  let above = Infinity;
   for (const column of columns) {
     for (let i = 0; i < column.length; ++i) {
       const size = Math.abs(column[i]!);
-      if (size >= bound && size < smallest) smallest = size;
+      if (size < bound && size > below) below = size;
+      else if (size >= bound && size < above) above = size;
+      else continue;
+      if (above / below < ratio) return null;
     }
   }
-  return smallest;
+  return below > 0 ? above : null;
 }
 
 function countFrom(columns: readonly Float64Array[], least: number): number {

@@ -1,4 +1,5 @@
-import { type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
+import { pick } from './pick.ts';
+import { peakOf, type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
 import type { NamedColumn } from './triples.ts';
 
 /** What the head of a file shows of three columns taken together. */
@@ -28,19 +29,15 @@ const SAMPLED = 4000;
 
 export function factsOf(columns: readonly NamedColumn[]): VectorFacts {
   const [x, y, z] = columns.map(({ sample }) => sample.values) as [Float64Array, Float64Array, Float64Array];
-  const isSound = (value: number) => Math.abs(value) < ABSURD;
-  const rows = Int32Array.from(
-    [...x.keys()].filter((i) => isSound(x[i]!) && isSound(y[i]!) && isSound(z[i]!)),
-  );
-  const pick = (values: Float64Array) => Float64Array.from(rows, (row) => values[row]!);
-  const vectors: Vector3Columns = { x: pick(x), y: pick(y), z: pick(z) };
+  const rows = soundRows(x, y, z);
+  const vectors: Vector3Columns = { x: pick(x, rows), y: pick(y, rows), z: pick(z, rows) };
   const lengths = lengthsOf(vectors);
   return {
     columns,
     vectors,
     rows,
     rest: restLevel(vectors),
-    peak: lengths.reduce((peak, own) => Math.max(peak, own), 0),
+    peak: peakOf(vectors),
     isWhole: columns.every(({ sample }) => sample.isWhole),
     spread: spreadOf(lengths),
     centredSpread: centredSpread(vectors),
@@ -48,8 +45,18 @@ export function factsOf(columns: readonly NamedColumn[]): VectorFacts {
   };
 }
 
+function soundRows(x: Float64Array, y: Float64Array, z: Float64Array): Int32Array {
+  const rows = new Int32Array(x.length);
+  let count = 0;
+  for (let i = 0; i < x.length; ++i)
+    if (Math.abs(x[i]!) < ABSURD && Math.abs(y[i]!) < ABSURD && Math.abs(z[i]!) < ABSURD) rows[count++] = i;
+  return rows.slice(0, count);
+}
+
 export function lengthsOf({ x, y, z }: Vector3Columns): Float64Array {
-  return x.map((own, i) => Math.sqrt(own * own + y[i]! * y[i]! + z[i]! * z[i]!));
+  const lengths = new Float64Array(x.length);
+  for (let i = 0; i < x.length; ++i) lengths[i] = Math.sqrt(x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!);
+  return lengths;
 }
 
 /** Half the distance from the 2nd to the 98th percentile, as a share of the median. */
@@ -70,20 +77,25 @@ function centredSpread({ x, y, z }: Vector3Columns): number {
   for (let i = 0; i < x.length; i += stride)
     scale = Math.max(scale, Math.abs(x[i]!), Math.abs(y[i]!), Math.abs(z[i]!));
   if (!(scale > 0)) return Number.NaN;
-  const rows: number[][] = [];
+  const v = new Float64Array([0, 0, 0, 1]);
+  const count = Math.ceil(x.length / stride);
   for (let i = 0; i < x.length; i += stride) {
-    const v = [x[i]! / scale, y[i]! / scale, z[i]! / scale, 1];
-    const square = v[0]! ** 2 + v[1]! ** 2 + v[2]! ** 2;
-    rows.push([...v, square]);
+    v[0] = x[i]! / scale;
+    v[1] = y[i]! / scale;
+    v[2] = z[i]! / scale;
+    const square = v[0] * v[0] + v[1] * v[1] + v[2] * v[2];
     for (let a = 0; a < 4; ++a) {
       for (let b = 0; b < 4; ++b) sums[4 * a + b]! += v[a]! * v[b]!;
       sums[16 + a]! += v[a]! * square;
     }
   }
-  const solved = solve4(sums, 1e-4 * rows.length);
+  const solved = solve4(sums, 1e-4 * count);
   if (!solved) return Number.NaN;
   const [cx, cy, cz] = [solved[0]! / 2, solved[1]! / 2, solved[2]! / 2];
-  return spreadOf(Float64Array.from(rows, (v) => Math.hypot(v[0]! - cx, v[1]! - cy, v[2]! - cz)));
+  const lengths = new Float64Array(count);
+  for (let i = 0, k = 0; i < x.length; i += stride, ++k)
+    lengths[k] = Math.hypot(x[i]! / scale - cx, y[i]! / scale - cy, z[i]! / scale - cz);
+  return spreadOf(lengths);
 }
 
 /** Solves the normal equations of four unknowns by elimination; null where they have no one solution. */
@@ -128,6 +140,6 @@ function turningOf(
     steps.push(angle(i, i + stride) / stride);
     turnedDeg = Math.max(turnedDeg, angle(0, i + stride) || 0);
   }
-  const sorted = steps.filter((own) => !Number.isNaN(own)).sort((a, b) => a - b);
+  const sorted = Float64Array.from(steps.filter((own) => !Number.isNaN(own))).sort();
   return { turnDegPerRow: sorted[Math.floor(0.99 * (sorted.length - 1))] ?? Number.NaN, turnedDeg };
 }
