@@ -20,6 +20,7 @@ import { nominalStep } from './steps.ts';
 import { columnsOf, findTriples, type NamedColumn, type Triple } from './triples.ts';
 import type { RoleOverride } from './types.ts';
 import { NOUNS, readUnit } from './units.ts';
+import { QUATERNION_BY_VALUES } from './valueNames.ts';
 import { factsOf } from './vectorFacts.ts';
 
 /** Who may be what, and every pair of them that is possible, the best first. */
@@ -40,6 +41,8 @@ export interface Pair {
   readonly gyro: Candidate;
 }
 
+/** No sensor's rest is this near to 0, as a part of its peak. */
+const EXACT_ZERO = 1e-5;
 /** More would take too long. */
 const TRIED_AT_MOST = 10;
 /**
@@ -88,7 +91,9 @@ function withStrangers(
     if (heads.length > 1 && !isNameless(head)) return [];
     const own = free.filter((column) => head.columns.includes(column));
     // In a file that names motion, other names are about something else; without any, they may be numbered.
-    const unknown = own.filter(({ reading }) => reading.kind === 'unknown' || isNameless(head));
+    const isOpen = ({ reading }: NamedColumn) =>
+      reading.kind === 'unknown' || (isNameless(head) && reading.what !== QUATERNION_BY_VALUES);
+    const unknown = own.filter(isOpen);
     return strangersByThrees(unknown, withStill);
   });
   const as = (kind: 'accel' | 'gyro') =>
@@ -129,7 +134,13 @@ function weighPair(
   const together = isOneFile ? togetherEvidence(accel.facts, gyro.facts, time ?? evenTime(rows)) : null;
   const isTold = isForceNamed && isRateNamed;
   const isForce = restsAsGravity(accel.facts) || together?.pulls === true;
-  const isLikely = !isForceNamed && !isRateNamed && isForce && vanishesAtRest(gyro.facts, accel.facts);
+  const isLikely =
+    !isForceNamed &&
+    !isRateNamed &&
+    isForce &&
+    vanishesAtRest(gyro.facts, accel.facts) &&
+    // A gyroscope has noise and a bias; angles that are counted from the start are exactly 0 there.
+    gyro.facts.rest.norm > EXACT_ZERO * gyro.facts.peak;
   if (!isTold && !together?.turns && !isLikely) return null;
   const stepUs = time === null ? Number.NaN : nominalStep(time);
   return {

@@ -32,7 +32,7 @@ export function restoreSigns(gyro: readonly Float64Array[], accel: readonly Floa
 }
 
 /** The narrowest common width that holds all values and uses its upper half; null where there is none. */
-function widthOf(columns: readonly Float64Array[]): number | null {
+export function widthOf(columns: readonly Float64Array[]): number | null {
   let highest = 0;
   for (const values of columns) {
     for (let i = 0; i < values.length; ++i) {

@@ -1,5 +1,6 @@
 import { isGravityRole } from './gravity.ts';
 import { lineOfRow, type RawTable } from './rawTable.ts';
+import { widthOf } from './signedCodes.ts';
 import type { BadRow } from './types.ts';
 
 /** Rows of a table that hold cells and no measurement. */
@@ -68,8 +69,11 @@ function findZeroRows({ plan, columns, rows }: RawTable): number[] {
 
 function restsFarFromZero(force: readonly Float64Array[], zeros: readonly number[]): boolean {
   const isZero = new Set(zeros);
+  // Codes without their sign have small negative readings at the end of their range.
+  const bits = widthOf(force);
+  const sizeOf = (value: number) => (bits === null ? value : Math.min(value, 2 ** bits - value));
   const lengths = force[0]!
-    .map((_, row) => Math.hypot(...force.map((axis) => axis[row]!)))
+    .map((_, row) => Math.hypot(...force.map((axis) => sizeOf(axis[row]!))))
     .filter((_, row) => !isZero.has(row))
     .sort();
   const usual = lengths[lengths.length >> 1] ?? 0;

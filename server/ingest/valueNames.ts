@@ -1,4 +1,4 @@
-import { cutFamilies } from './families.ts';
+import { areNeighbours, cutFamilies } from './families.ts';
 import { vectorOf } from './gravity.ts';
 import { ESTIMATED_GRAVITY, type NameReading } from './names.ts';
 import { peakOf, restLevel, type Vector3Columns } from './rest.ts';
@@ -11,6 +11,10 @@ const LENGTH_WITHIN = 0.03;
 /** Cosine of how far the direction has to turn. */
 const TURNED_COS = Math.cos(Math.PI / 9);
 const FEWEST_ROWS = 50;
+/** What four columns hold whose values alone make them a quaternion. */
+export const QUATERNION_BY_VALUES = 'orientation, as a unit quaternion';
+/** Squares of a unit quaternion written with three decimals add up to 1 within this. */
+const UNIT_WITHIN = 0.005;
 /** Beside gravity, acceleration without it is small at rest. */
 const LITTLE = 0.4;
 /** At rest, rates stand below this share of their peak; angles do not. */
@@ -22,7 +26,41 @@ const RESTS_BELOW = 0.5;
  * is called rotation is a rate where nothing else is one and it all but vanishes at rest.
  */
 export function readValues(columns: readonly NamedColumn[]): NamedColumn[] {
-  return nameRotation(nameGravity(columns));
+  return nameRotation(nameGravity(nameQuaternions(columns)));
+}
+
+/**
+ * Four neighbours without telling names whose squares add up to 1 in every row are a quaternion: any three of them may
+ * pass for a force of 1 g at rest.
+ */
+function nameQuaternions(columns: readonly NamedColumn[]): NamedColumn[] {
+  const found = new Set<NamedColumn>();
+  for (let i = 0; i + 4 <= columns.length; ++i) {
+    const four = columns.slice(i, i + 4);
+    if (four.some((column) => found.has(column)) || !isQuaternion(four)) continue;
+    for (const column of four) found.add(column);
+    i += 3;
+  }
+  const why = 'with its three neighbours its squares add up to 1, as those of a quaternion do';
+  return columns.map((column) =>
+    found.has(column)
+      ? { ...column, reading: { ...column.reading, kind: 'other', what: QUATERNION_BY_VALUES, why } }
+      : column,
+  );
+}
+
+function isQuaternion(four: readonly NamedColumn[]): boolean {
+  const isTold = four.some(({ reading, sample }) => reading.kind !== 'unknown' || sample.kind !== 'number');
+  if (isTold || four.some((column, i) => i > 0 && !areNeighbours(four[i - 1]!, column))) return false;
+  if (four.filter(({ sample }) => sample.distinct.length > 2).length < 2) return false;
+  const rows = four[0]!.sample.values.length;
+  if (rows < FEWEST_ROWS) return false;
+  let off = 0;
+  for (let row = 0; row < rows; ++row) {
+    const sum = four.reduce((squares, { sample }) => squares + sample.values[row]! ** 2, 0);
+    if (!(Math.abs(sum - 1) < UNIT_WITHIN)) ++off;
+  }
+  return off * 100 <= rows;
 }
 
 function nameGravity(columns: readonly NamedColumn[]): NamedColumn[] {
