@@ -1,4 +1,5 @@
 import { lineOfRow, type RawTable } from './rawTable.ts';
+import { judgeCounter } from './rowCounter.ts';
 import { RESTART_STEPS } from './timeAxis.ts';
 
 /** Ends of captures stand now and then: a blank line between all rows is a habit of the logger. */
@@ -31,9 +32,17 @@ export function countRows(table: RawTable): RowClock {
   return { clock, note: noteOf(table, ends) };
 }
 
-/** The same for a column that counts samples: it is moved on at the ends of captures across which it goes on. */
+/**
+ * The same for a column that counts samples: it is moved on at the ends of captures across which it goes on. Where it does
+ * not count rows, these are counted instead.
+ */
 export function countOn(table: RawTable): RowClock {
-  const { clock } = table;
+  const { clock, plan } = table;
+  const { isBelieved, notes } = judgeCounter(clock, `the counter in column ${plan.clockIndex + 1}`);
+  if (!isBelieved) {
+    const counted = countRows(table);
+    return { clock: counted.clock, note: joined([...notes, counted.note]) };
+  }
   const ends = captureEnds(table).filter((row) => {
     const step = clock[row]! - clock[row - 1]!;
     return step > 0 && step <= LEAP_STEPS;
@@ -44,7 +53,12 @@ export function countOn(table: RawTable): RowClock {
     for (; end < ends.length && ends[end]! <= i; ++end) shift += RESTART_STEPS - 1;
     clock[i]! += shift;
   }
-  return { clock, note: noteOf(table, ends) };
+  return { clock, note: joined([...notes, noteOf(table, ends)]) };
+}
+
+function joined(notes: readonly (string | null)[]): string | null {
+  const said = notes.filter((note) => note !== null);
+  return said.length === 0 ? null : said.join('; ');
 }
 
 function captureEnds({ breaks, rows }: RawTable): number[] {
