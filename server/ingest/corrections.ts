@@ -1,8 +1,9 @@
 import { IDENTITY_MOUNT } from '../engine/mount.ts';
-import { chooseAccelUnit, chooseGyroUnit, type Evidence } from './evidence.ts';
+import { chooseAccelUnit } from './chooseAccelUnit.ts';
+import { chooseGyroUnit, type Evidence } from './evidence.ts';
 import type { FileHead } from './fileHead.ts';
 import { isSameColumn } from './remembered.ts';
-import { findStated, kindOf, statedRangeDps } from './settleUnits.ts';
+import { findStated, kindOf, statedRangeDps, statedRangeG } from './settleUnits.ts';
 import type { Mapping, Overrides, Role, RoleOverride } from './types.ts';
 import { canonicalUnit, type Quantity } from './units.ts';
 
@@ -72,7 +73,7 @@ function canonical(role: Role, unit: string): string {
 
 function guessedUnits(draft: Mapping, heads: readonly FileHead[], evidence: Evidence | null): GuessedUnits {
   if (evidence === null) return { accel: null, gyro: null };
-  const accel = chooseAccelUnit(findStated('accel', draft, heads, {}), evidence).unit;
+  const accel = chooseAccelUnit(findStated('accel', draft, heads, {}), evidence, statedRangeG(heads)).unit;
   const stated = findStated('gyro', draft, heads, {});
   return { accel, gyro: chooseGyroUnit(stated, evidence, accel, statedRangeDps(heads)).unit };
 }

@@ -1,19 +1,13 @@
 import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
-import {
-  checkAccelUnit,
-  contradictsRest,
-  guessAccelUnit,
-  lacksGravity,
-  type UnitGuess,
-} from './accelGuess.ts';
+import { lacksGravity, type UnitGuess } from './accelGuess.ts';
 import { carryGravity } from './carriedGravity.ts';
 import { checkGyroUnit, contradictsRates, guessGyroUnit } from './gyroGuess.ts';
 import { enter, LEAD_NEEDED, type LedgerEntry } from './ledger.ts';
 import { peakOf, type RestLevel, restLevel, type Vector3Columns } from './rest.ts';
+import { nominalEnd, stuckEnd } from './saturation.ts';
 import { type TurnScale, turnScale } from './turnScale.ts';
 import type { MotionRole } from './types.ts';
 import { factorTo, unitWords } from './units.ts';
-import { leadOfReadings, weighAccelUnit } from './weighAccelUnit.ts';
 import {
   type GyroUnitFacts,
   leadOfUnits,
@@ -30,6 +24,11 @@ export interface Evidence {
   /** `carryGravity` of the log, as long as its columns are as they were. @param dpsPerUnit  of the rates */
   readonly carry: (dpsPerUnit: number) => GravityTest;
   readonly gyroPeak: number;
+  /** Largest size on one axis, as it stands in the file. */
+  readonly accelPeak: number;
+  /** Size of the value at which axes are stuck, as it stands in the file; null where none is. */
+  readonly accelEnd: number | null;
+  readonly gyroEnd: number | null;
   readonly accelIsWhole: boolean;
   readonly gyroIsWhole: boolean;
 }
@@ -64,6 +63,9 @@ export function gatherEvidence(
     turn: turnScale(timeUs, accel, gyro, accelRest, gyroRest),
     carry,
     gyroPeak: peakOf(gyro),
+    accelPeak: Math.max(...[accel.x, accel.y, accel.z].map(largest)),
+    accelEnd: stuckEnd([accel.x, accel.y, accel.z]),
+    gyroEnd: stuckEnd([gyro.x, gyro.y, gyro.z]),
     accelIsWhole: isWhole(accel),
     gyroIsWhole: isWhole(gyro),
   };
@@ -74,30 +76,6 @@ export interface ChosenUnit extends UnitGuess {
   readonly ledger: LedgerEntry;
 }
 
-export function chooseAccelUnit(stated: StatedUnit, evidence: Evidence): ChosenUnit {
-  const { unit, where, byUser } = stated;
-  const { accelRest, accelIsWhole, turn } = evidence;
-  const ranked = weighAccelUnit({
-    stated: unit === null ? null : { unit, where },
-    rest: accelRest,
-    isWhole: accelIsWhole || stated.codes,
-    turning: turn && turn.degPerUnit > 0 ? turn.agreement : null,
-  });
-  const lead = leadOfReadings(ranked);
-  const entry = (outcome: LedgerEntry['outcome']) =>
-    enter('In which unit is the acceleration, and does it hold gravity?', ranked, lead, outcome);
-  if (unit !== null && byUser) {
-    const warning = contradictsRest(unit, accelRest, accelIsWhole);
-    return { unit, reason: stated.why, warning, ledger: entry('stated') };
-  }
-  const guess =
-    unit === null
-      ? guessAccelUnit(accelRest, accelIsWhole || stated.codes)
-      : checkAccelUnit(unit, accelRest, accelIsWhole, where);
-  if (guess.unit === null) return { ...guess, ledger: entry('asked') };
-  return { ...guess, ledger: entry(guess.warning === null ? 'taken' : 'guessed') };
-}
-
 export function chooseGyroUnit(
   stated: StatedUnit,
   evidence: Evidence,
@@ -105,9 +83,10 @@ export function chooseGyroUnit(
   rangeDps: number | null,
 ): ChosenUnit {
   const { unit, where, byUser } = stated;
-  const { turn, gyroPeak: peak, gyroIsWhole, accelRest } = evidence;
+  const { turn, gyroPeak: peak, gyroEnd: end, gyroIsWhole, accelRest } = evidence;
   const isWhole = gyroIsWhole || stated.codes;
-  const facts = { stated: unit === null ? null : { unit, where }, turn, peak, isWhole, accelUnit, rangeDps };
+  const own = unit === null ? null : { unit, where };
+  const facts = { stated: own, turn, peak, isWhole, accelUnit, rangeDps, end };
   const entry = (ranked: ReturnType<typeof weighGyroUnit>, outcome: LedgerEntry['outcome']) =>
     enter('In which unit are the rates?', ranked, leadOfUnits(ranked), outcome);
   if (unit !== null) {
@@ -123,7 +102,7 @@ export function chooseGyroUnit(
   const carry = lacksGravity(restG) ? null : evidence.carry;
   const guess = guessGyroUnit({ turn, carry, peak, isWhole, accelUnit, rangeDps });
   const { ranked, isMeasured } = weighMeasured(facts, guess, carry);
-  const open = whyOpen(guess, ranked, isMeasured, peak);
+  const open = whyOpen(guess, ranked, isMeasured, facts);
   const sure = isMeasured ? withDoubt(guess, rivalsByFit(ranked, accelUnit)) : guess;
   const found = open === null ? sure : { unit: null, reason: open, warning: null };
   return { ...found, ledger: entry(ranked, outcomeOf(found)) };
@@ -165,11 +144,13 @@ function whyOpen(
   guess: UnitGuess,
   ranked: ReturnType<typeof weighGyroUnit>,
   isMeasured: boolean,
-  peak: number,
+  { peak, end }: Pick<GyroUnitFacts, 'peak' | 'end'>,
 ): string | null {
   if (guess.unit === null) return null;
   if (!isMeasured)
-    return guess.unit === 'mdeg/s' ? `its peak is ${Number(peak.toPrecision(4))}, too large for °/s` : null;
+    return guess.unit === 'mdeg/s'
+      ? `its peak is ${Number(peak.toPrecision(4))}, too large for °/s`
+      : endContradicts(guess, ranked[0]!.value, end);
   const [best, next] = ranked;
   const isSame =
     Math.abs(Math.log(factorTo('gyro', guess.unit)! / factorTo('gyro', best!.value)!)) < ONE_SCALE;
@@ -178,11 +159,25 @@ function whyOpen(
   return `gravity fits ${unitWords('gyro', guess.unit)} and ${rival} about as well, and does not tell them apart`;
 }
 
+/** What the end at which the rates are stuck says for another unit than the guessed one; null where it says nothing. */
+function endContradicts(guess: UnitGuess, best: string, end: number | null): string | null {
+  const rangeIn = (unit: string) =>
+    end === null || unit.startsWith('lsb:') ? null : nominalEnd(end, 'gyro', factorTo('gyro', unit)!);
+  const range = rangeIn(best);
+  if (range === null || rangeIn(guess.unit!) !== null) return null;
+  const stop = Number(end!.toPrecision(6));
+  return `${guess.reason}, but the rates stop at ±${stop}, which in ${unitWords('gyro', best)} is the end of a range of ±${range} °/s`;
+}
+
 function vectors(
   columns: ReadonlyMap<MotionRole, Float64Array>,
   [x, y, z]: readonly [MotionRole, MotionRole, MotionRole],
 ): Vector3Columns {
   return { x: columns.get(x)!, y: columns.get(y)!, z: columns.get(z)! };
+}
+
+function largest(values: Float64Array): number {
+  return values.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
 }
 
 function isWhole({ x, y, z }: Vector3Columns): boolean {

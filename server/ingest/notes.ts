@@ -1,4 +1,5 @@
 import { isStatedRate } from '../engine/statedRate.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../engine/units.ts';
 import { readUnit } from './units.ts';
 
 /** What the lines around a table state about it. null where they say nothing. */
@@ -7,6 +8,8 @@ export interface StatedFacts {
   readonly rateText: string;
   readonly accelUnit: string | null;
   readonly gyroUnit: string | null;
+  /** Full scale of the accelerometer. */
+  readonly accelRangeG: number | null;
   /** Full scale of the gyroscope. */
   readonly gyroRangeDps: number | null;
 }
@@ -29,7 +32,14 @@ export function readNotes(notes: readonly string[]): StatedFacts {
     gyroUnit ??= readScale(note, 'gyro') ?? unitAfter(note, /\b(gyr\w*|angular \w+|rotation rate)/i, 'gyro');
     gyroRangeDps ??= readRange(note);
   }
-  return { rateHz: rate?.rateHz ?? null, rateText: rate?.rateText ?? '', accelUnit, gyroUnit, gyroRangeDps };
+  return {
+    rateHz: rate?.rateHz ?? null,
+    rateText: rate?.rateText ?? '',
+    accelUnit,
+    gyroUnit,
+    accelRangeG: onlyOne(notes.map(readAccelRange)),
+    gyroRangeDps,
+  };
 }
 
 function readRate(note: string): { rateHz: number; rateText: string } | null {
@@ -84,6 +94,41 @@ function readRange(note: string): number | null {
     ...[...(/\b(?:range|scale|fsr?)\b[^\d]{0,12}(\d+)\b/i.exec(behind) ?? [])].slice(1).map(Number),
   ];
   return numbers.find((number) => GYRO_RANGES.includes(number)) ?? null;
+}
+
+const ACCEL_RANGES_G = [1, 1.5, 2, 3, 4, 6, 8, 12, 16, 24, 30, 32, 64, 100, 200, 400];
+const ACCEL_NAME = /\b(?:acc\w*|a ?fs\w*|xl|linear acceleration)\b/i;
+const RANGE_IN_G =
+  /(±|\+\s*\/?\s*[-−])?\s*(?<![\d.])(\d+(?:\.\d+)?)\s*(g|m\s*\/\s*s\s*(?:\^|\*\*)?[2²])(?:'?s)?(?![\w/])/gi;
+const BARE_RANGE =
+  /\b(?:range|full[ -]?scale|fsr?)\b(?:\s*(?:in|\(|\[)?\s*g\b\s*[)\]]?)?[\s:=,]*(?:±|\+\s*\/?\s*[-−])?\s*(\d+)(?![\w.])/i;
+
+/**
+ * `accel range 8 g`, `ACC_FS=±16g`, `AFS_SEL=2 (8g)`, `Accelerometer range: 16`, `±4 g, ±500 °/s`. The number of a
+ * register's setting is no range: what it means differs by part.
+ */
+function readAccelRange(note: string): number | null {
+  const text = note.replaceAll('_', ' ');
+  const name = ACCEL_NAME.exec(text);
+  if (!RANGE_WORD.test(text)) return null;
+  for (const [, sign, number, unit] of text.matchAll(RANGE_IN_G)) {
+    if (name === null && !sign) continue;
+    const inG = Number(number) / (/^m/i.test(unit!) ? STANDARD_GRAVITY_MPS2 : 1);
+    const range = ACCEL_RANGES_G.find((own) => Math.abs(inG / own - 1) < ROUNDED_WITHIN);
+    if (range !== undefined) return range;
+  }
+  if (name === null || /\bsel\b/i.test(text)) return null;
+  const bare = Number(BARE_RANGE.exec(text.slice(name.index + name[0].length))?.[1]);
+  return ACCEL_RANGES_G.includes(bare) ? bare : null;
+}
+
+/** 156.9 m/s² is 16 g. */
+const ROUNDED_WITHIN = 2e-3;
+
+/** What is stated, where nothing contradicts it: a range that was changed on the way says nothing of the rows. */
+function onlyOne(stated: readonly (number | null)[]): number | null {
+  const found = new Set(stated.filter((own) => own !== null));
+  return found.size === 1 ? [...found][0]! : null;
 }
 
 /** `accelerometer in m/s^2`: the first unit of that quantity within a few words of its name. */

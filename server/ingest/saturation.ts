@@ -6,7 +6,7 @@ export interface ChannelSaturation {
 }
 
 /** Largest codes of two's-complement words, and the value before the sign bit. */
-const CODE_ENDS = [127, 511, 2047, 8191, 32_767, 131_071, 524_287, 8_388_607];
+export const CODE_ENDS = [127, 511, 2047, 8191, 32_767, 131_071, 524_287, 8_388_607];
 const RATE_ENDS_DPS = [125, 245, 250, 300, 450, 500, 1000, 2000, 4000];
 const ACCEL_ENDS_G = [1, 1.5, 2, 3, 4, 6, 8, 12, 16, 24, 32, 64, 100, 200, 400];
 /** 32767/16.4 is 1998 and some parts' codes reach 1.147 times the nominal range. */
@@ -93,9 +93,41 @@ function isFullScale(end: number, kind: 'accel' | 'gyro', perUnit: number): bool
   const size = Math.abs(end);
   // The lowest code is one further out, also where its sign was reversed.
   if (Number.isInteger(end) && CODE_ENDS.some((code) => size === code || size === code + 1)) return true;
+  return nominalEnd(size, kind, perUnit) !== null;
+}
+
+/**
+ * The common full scale, in g or deg/s, at whose end a value lies; null where it lies at none.
+ * @param size  as it stands in the file, without its sign
+ * @param perUnit  g or deg/s in one unit of the file
+ */
+export function nominalEnd(size: number, kind: 'accel' | 'gyro', perUnit: number): number | null {
   const value = size * perUnit;
   const ends = kind === 'gyro' ? RATE_ENDS_DPS : ACCEL_ENDS_G;
-  return ends.some((full) => END_SHARES.some((share) => Math.abs(value / (full * share) - 1) < END_WITHIN));
+  const isAt = (full: number) =>
+    END_SHARES.some((share) => Math.abs(value / (full * share) - 1) < END_WITHIN);
+  return ends.find(isAt) ?? null;
+}
+
+/** Ends of channels of one sensor are of one size within this, and two's complement has a code more on one side. */
+const SAME_END = 1e-3;
+
+/**
+ * The size of the value at which channels of a sensor are stuck again and again, as it stands in the file and whatever its
+ * unit; null where none is, or where they are stuck at several.
+ */
+export function stuckEnd(channels: readonly Float64Array[]): number | null {
+  const found = channels.flatMap((values) => {
+    const ends = findEnds(values);
+    return [ends.highest, ends.lowest]
+      .filter((end) => end.repeats > 0 && end.value !== 0 && !isExceeded(end.value, ends))
+      .filter((end) => isStuck(values, end.value, end.count, false))
+      .map((end) => Math.abs(end.value));
+  });
+  const least = Math.min(...found);
+  const most = Math.max(...found);
+  const isOne = most <= least * (1 + SAME_END) || (CODE_ENDS.includes(least) && most === least + 1);
+  return found.length > 0 && isOne ? least : null;
 }
 
 function isStuck(values: Float64Array, end: number, count: number, atFullScale: boolean): boolean {

@@ -1,4 +1,5 @@
-import { chooseAccelUnit, chooseGyroUnit, type Evidence, type StatedUnit } from './evidence.ts';
+import { chooseAccelUnit } from './chooseAccelUnit.ts';
+import { chooseGyroUnit, type Evidence, type StatedUnit } from './evidence.ts';
 import type { FileHead } from './fileHead.ts';
 import type { LedgerEntry } from './ledger.ts';
 import { plainReason, reasonNotes, withNote } from './reasonNotes.ts';
@@ -20,7 +21,11 @@ export function settleUnits(
   evidence: Evidence,
   why: WhyStated = STATED_BY_YOU,
 ): SettledUnits {
-  const accel = chooseAccelUnit(findStated('accel', draft, heads, overrides, why), evidence);
+  const accel = chooseAccelUnit(
+    findStated('accel', draft, heads, overrides, why),
+    evidence,
+    statedRangeG(heads),
+  );
   const gyro = chooseGyroUnit(
     findStated('gyro', draft, heads, overrides, why),
     evidence,
@@ -51,6 +56,11 @@ export function settleUnits(
 export function kindOf(role: Role): 'accel' | 'gyro' | null {
   if (role.startsWith('accel')) return 'accel';
   return role.startsWith('gyro') ? 'gyro' : null;
+}
+
+/** Full scale of the accelerometer, where a file states it. */
+export function statedRangeG(heads: readonly FileHead[]): number | null {
+  return heads.find(({ facts }) => facts.accelRangeG !== null)?.facts.accelRangeG ?? null;
 }
 
 /** Full scale of the gyroscope, where a file states it. */

@@ -1,6 +1,7 @@
 import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
 import { figure } from '../engine/check/figures.ts';
 import { type Evidence, evidence, LEAD_NEEDED, leadOf, rank, sumOf, type Weighed } from './ledger.ts';
+import { endEvidence } from './rangeEvidence.ts';
 import { GOOD_FIT, type TurnScale } from './turnScale.ts';
 import { factorTo, unitWords } from './units.ts';
 
@@ -17,6 +18,8 @@ export interface GyroUnitFacts {
   readonly accelUnit: string | null;
   /** Full scale in deg/s that the file states, or null. */
   readonly rangeDps: number | null;
+  /** Size of the value at which axes are stuck, as it stands in the file; null where none is. */
+  readonly end: number | null;
 }
 
 /** Codes per deg/s of parts in common use (datasheets), for ranges of 125 to 4000 deg/s. */
@@ -73,6 +76,7 @@ export function weighGyroUnit(facts: GyroUnitFacts): Weighed<string>[] {
         ...(measured === null ? [] : [fitEvidence(unit, measured)]),
         ...sizeEvidence(unit, facts),
         ...companyEvidence(unit, facts),
+        ...endEvidence('gyro', unit, facts.end),
       ],
     })),
   );

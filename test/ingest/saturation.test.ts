@@ -58,6 +58,11 @@ describe('saturation', () => {
       Float64Array.from({ length: 5000 }, (_, i) => [0, 1, 0, -1, 2, 1, 0, 0, -1][(i * 7) % 9]!),
     ],
     ['a constant', new Float64Array(100).fill(2000)],
+    // Peaks beside a full scale of 2000 that differ from one another are no end of a range.
+    [
+      'smooth peaks that happen to reach a full scale',
+      sine(2002.4, 2000, 137).map((value, i) => value * (1 - 1e-5 * (i % 7))),
+    ],
     [
       'rows that are each logged twice',
       Float64Array.from({ length: 4000 }, (_, i) => 700 * Math.sin(Math.floor(i / 2) / 31)),
