@@ -1,9 +1,12 @@
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { countStabs, FORMER_STAB, stabTake } from '../../scripts/bench/stabs.ts';
 import { ARM_KINDS } from '../../scripts/simulate/armTakes.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 
 const { stab } = DEFAULT_CANDIDATE;
+
+// Simulating these takes is slow where others use the machine too.
+vi.setConfig({ testTimeout: 180_000 });
 
 /** The short form of `npm run bench -- stabs`. */
 test('swings from wrist, elbow and shoulder, parries and stops that ring: the thrusts are found, and no stab is false', () => {
