@@ -1,9 +1,10 @@
+import { batch } from '@preact/signals';
 import { deleteTake, restoreTake } from '../api.ts';
 import { messageOf, notify } from './notices.ts';
 import { forgetTake } from './openTake.ts';
 import { saveAtOnce } from './saving.ts';
 import { dispatch, state } from './store.ts';
-import { refreshWorkspace, workspace } from './workspace.ts';
+import { leaveOutTakes, refreshWorkspace, workspace } from './workspace.ts';
 
 /** Moves takes to the workspace's trash, and offers to bring them back. @param what  names them in the notice. */
 export async function removeTakes(ids: readonly string[], what: string): Promise<void> {
@@ -18,7 +19,10 @@ export async function removeTakes(ids: readonly string[], what: string): Promise
     notify('error', messageOf(error));
   }
   if (removed.length === 0) return;
-  for (const id of removed) forgetTake(id);
+  batch(() => {
+    leaveOutTakes(removed);
+    for (const id of removed) forgetTake(id);
+  });
   await refreshWorkspace();
   showWhatIsThere();
   const files = `${removed.length === 1 ? 'Its' : 'Their'} files lie in the workspace’s trash.`;

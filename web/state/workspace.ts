@@ -15,3 +15,9 @@ export async function refreshWorkspace(): Promise<WorkspaceBody | null> {
     return null;
   }
 }
+
+/** Leaves takes out that were just removed, before the server tells so: nothing is to ask for them in between. */
+export function leaveOutTakes(ids: readonly string[]): void {
+  const known = workspace.peek();
+  if (known) workspace.value = { ...known, takes: known.takes.filter(({ id }) => !ids.includes(id)) };
+}
