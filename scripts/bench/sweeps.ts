@@ -60,12 +60,17 @@ function makeSignals(): Signals {
     speed[i] = Math.abs(filter.step(swing + 3 * normal()));
     timeUs[i] = i * 1000;
   }
+  return speedSignals(speed, timeUs, RATE_HZ);
+}
+
+/** Signals in one stretch that hold a speed alone. */
+export function speedSignals(speed: Float64Array, timeUs: Float64Array, rateHz: number): Signals {
   const none = new Float64Array(0);
   return {
-    rateHz: RATE_HZ,
+    rateHz,
     timeUs,
-    segments: [{ start: 0, end: SAMPLES }],
-    saturated: new Uint8Array(0),
+    segments: [{ start: 0, end: speed.length }],
+    saturated: new Uint8Array(speed.length),
     swingSpeedDps: speed,
     trueSpeedDps: speed,
     thrustG: none,

@@ -4,6 +4,7 @@ import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSwe
 import type { Signals } from '../../../server/engine/motion/signals.ts';
 import type { SpanLabel } from '../../../server/engine/truth/labels.ts';
 import { seededRandom } from '../../simulate/random.ts';
+import { speedSignals } from '../sweeps.ts';
 
 const RATE_HZ = 100;
 const BEFORE_S = 0.5;
@@ -82,20 +83,9 @@ function samples(s: number): number {
 }
 
 function signalsOf(speed: Float64Array): Signals {
-  const none = new Float64Array(0);
-  return {
-    rateHz: RATE_HZ,
-    timeUs: speed.map((_, i) => i * 1e4),
-    segments: [{ start: 0, end: speed.length }],
-    saturated: new Uint8Array(speed.length),
-    swingSpeedDps: speed,
-    trueSpeedDps: speed,
-    thrustG: none,
-    twistRateDps: none,
-    twistDeg: none,
-    swingTwistDeg: none,
-    twistStarts: new Uint8Array(0),
-    impactG: none,
-    warnings: [],
-  };
+  return speedSignals(
+    speed,
+    speed.map((_, i) => i * 1e4),
+    RATE_HZ,
+  );
 }
