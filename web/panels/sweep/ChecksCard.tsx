@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import type { DeflectionPart, DeflectionSetting } from '../../../server/engine/choose/deflectionHeldOut.ts';
 import type { GuardPart, GuardSetting } from '../../../server/engine/choose/heldOut.ts';
+import type { HeldOut } from '../../../server/engine/choose/leaveOut.ts';
 import { STRESS_WORDS } from '../../../server/engine/choose/stressRates.ts';
 import type { DeflectionVerdict, GuardVerdict } from '../../sweep/jobs.ts';
 import { OpenReversalsHead, WrongDeflectionHeads, WrongPressHeads } from '../outcomeHeads.tsx';
@@ -8,9 +9,8 @@ import { HeldOutTable } from './HeldOutTable.tsx';
 import type { HeldColumn } from './heldWords.ts';
 import { StressTable } from './StressTable.tsx';
 
-export const LONE_TAKE = 'There is but one take: look at more, and each is left out in turn.';
-export const LONE_PERFORMER =
-  'All takes are of one performer: nothing tells whether the setting holds for another.';
+const LONE_TAKE = 'There is but one take: look at more, and each is left out in turn.';
+const LONE_PERFORMER = 'All takes are of one performer: nothing tells whether the setting holds for another.';
 
 /** What is judged, and the heads of the two columns that count what comes out wrong. */
 interface Judged {
@@ -46,18 +46,9 @@ export function ChecksCard({
     return { words: STRESS_WORDS[name], wrong: [strayLetThrough, wantedRefused], flips: flips.length };
   });
   return (
-    <ChecksFrame>
-      <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} {...table} />
-      <div class="checks-pair">
-        <HeldOutTable
-          title="Each performer left out"
-          held={verdict.byPerformer}
-          lone={LONE_PERFORMER}
-          {...table}
-        />
-        <StressTable judged={judged} lines={lines} stressed={verdict.stressed} heads={wrongHeads} />
-      </div>
-    </ChecksFrame>
+    <CheckTables verdict={verdict} table={table}>
+      <StressTable judged={judged} lines={lines} stressed={verdict.stressed} heads={wrongHeads} />
+    </CheckTables>
   );
 }
 
@@ -74,26 +65,17 @@ export function DeflectionChecksCard({ verdict }: { readonly verdict: Deflection
   });
   const more = verdict.stress.reduce((sum, { moreOutside }) => sum + moreOutside, 0);
   return (
-    <ChecksFrame>
-      <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} {...table} />
-      <div class="checks-pair">
-        <HeldOutTable
-          title="Each performer left out"
-          held={verdict.byPerformer}
-          lone={LONE_PERFORMER}
-          {...table}
-        />
-        <StressTable
-          judged="swings"
-          lines={lines}
-          stressed={verdict.stressed}
-          heads={<WrongDeflectionHeads />}
-          also={
-            more === 0 ? null : `${more} more ${more === 1 ? 'fire comes' : 'fires come'} outside any swing`
-          }
-        />
-      </div>
-    </ChecksFrame>
+    <CheckTables verdict={verdict} table={table}>
+      <StressTable
+        judged="swings"
+        lines={lines}
+        stressed={verdict.stressed}
+        heads={<WrongDeflectionHeads />}
+        also={
+          more === 0 ? null : `${more} more ${more === 1 ? 'fire comes' : 'fires come'} outside any swing`
+        }
+      />
+    </CheckTables>
   );
 }
 
@@ -108,6 +90,32 @@ const DEFLECTION_COLUMNS: readonly HeldColumn<DeflectionPart>[] = [
   { name: 'twice', isBad: true },
   { name: 'outside', isBad: true, isPlainCount: true },
 ];
+
+/** What was left out in turn, and the table of stress (as children) beside the performers'. */
+export function CheckTables<Setting, Name extends string>(props: {
+  readonly verdict: {
+    readonly byTake: HeldOut<Setting, Name> | null;
+    readonly byPerformer: HeldOut<Setting, Name> | null;
+  };
+  readonly table: Omit<Parameters<typeof HeldOutTable<Setting, Name>>[0], 'title' | 'held' | 'lone'>;
+  readonly children: ComponentChildren;
+}) {
+  const { verdict, table, children } = props;
+  return (
+    <ChecksFrame>
+      <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} {...table} />
+      <div class="checks-pair">
+        <HeldOutTable
+          title="Each performer left out"
+          held={verdict.byPerformer}
+          lone={LONE_PERFORMER}
+          {...table}
+        />
+        {children}
+      </div>
+    </ChecksFrame>
+  );
+}
 
 export function ChecksFrame({ children }: { readonly children: ComponentChildren }) {
   return (

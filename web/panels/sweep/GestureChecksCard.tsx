@@ -3,8 +3,7 @@ import type { GestureMapKind } from '../../../server/engine/choose/gestures/maps
 import { GESTURE_STRESS_WORDS } from '../../../server/engine/choose/gestures/stressMotions.ts';
 import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/words.ts';
 import type { GestureVerdict } from '../../sweep/jobs.ts';
-import { ChecksFrame, LONE_PERFORMER, LONE_TAKE } from './ChecksCard.tsx';
-import { HeldOutTable } from './HeldOutTable.tsx';
+import { ChecksFrame, CheckTables } from './ChecksCard.tsx';
 import type { HeldColumn } from './heldWords.ts';
 import { StressTable } from './StressTable.tsx';
 
@@ -24,26 +23,15 @@ export function GestureChecksCard(props: {
   });
   const more = verdict.stress.reduce((sum, { moreFires }) => sum + moreFires, 0);
   return (
-    <ChecksFrame>
-      <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} {...table} />
-      <div class="checks-pair">
-        <HeldOutTable
-          title="Each performer left out"
-          held={verdict.byPerformer}
-          lone={LONE_PERFORMER}
-          {...table}
-        />
-        <StressTable
-          judged={several}
-          lines={lines}
-          stressed={verdict.stressed}
-          heads={heads}
-          also={
-            more === 0 ? null : `${more} more ${more === 1 ? 'fire comes' : 'fires come'} again or outside`
-          }
-        />
-      </div>
-    </ChecksFrame>
+    <CheckTables verdict={verdict} table={table}>
+      <StressTable
+        judged={several}
+        lines={lines}
+        stressed={verdict.stressed}
+        heads={heads}
+        also={more === 0 ? null : `${more} more ${more === 1 ? 'fire comes' : 'fires come'} again or outside`}
+      />
+    </CheckTables>
   );
 }
 
