@@ -25,6 +25,28 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   web: ['server/engine', 'npm:preact', 'npm:@preact/signals', 'npm:uplot'],
 };
 
+/** The rooms of the engine, from the ground up: each may import from those before it and from itself. */
+const ENGINE_ROOMS: readonly string[] = [
+  'base',
+  'statistics',
+  'settings',
+  'filter',
+  'spectrum',
+  'orientation',
+  'calibrate',
+  'motion',
+  'labels',
+  'truth',
+  'detect',
+  'score',
+  'check',
+  'sweep',
+  'explain',
+  'choose',
+  'compare',
+  'plan',
+];
+
 /** What puts the areas together, and so may import all of them. */
 const ABOVE_ALL: readonly string[] = [
   'server/main.ts',
@@ -71,6 +93,31 @@ describe('directions of imports', () => {
     const known = [...Object.keys(MAY_IMPORT), ...ABOVE_ALL];
     const areas = files.filter((file) => file.startsWith('server/') && !file.endsWith('vite.config.ts'));
     expect(areas.filter((file) => !known.some((area) => isIn(file, area)))).toEqual([]);
+  });
+});
+
+describe('inner order of the engine', () => {
+  const roomOf = (file: string) => file.split('/')[2]!;
+  const inner = imports.filter(
+    ({ from, target }) => isIn(from, 'server/engine') && isIn(target, 'server/engine'),
+  );
+
+  test('every file stands in a room', () => {
+    const homeless = files.filter(
+      (file) => isIn(file, 'server/engine') && !ENGINE_ROOMS.includes(roomOf(file)),
+    );
+    expect(homeless).toEqual([]);
+  });
+
+  test('a room imports, types too, from itself and from what is below it', () => {
+    const upward = inner.filter(
+      ({ from, target }) => ENGINE_ROOMS.indexOf(roomOf(target)) > ENGINE_ROOMS.indexOf(roomOf(from)),
+    );
+    expect(upward.map(({ from, target }) => `${from} -> ${target}`)).toEqual([]);
+  });
+
+  test('no files import one another in a circle, types too', () => {
+    expect(circles(inner)).toEqual([]);
   });
 });
 
@@ -146,4 +193,15 @@ function lineCount(file: string): number {
 
 function read(file: string): string {
   return readFileSync(join(PROJECT, file), 'utf8');
+}
+
+/** What is left of the imports once files that import nothing, or only such files, are taken away again and again. */
+function circles(among: readonly Import[]): string[] {
+  let left = [...among];
+  for (;;) {
+    const importers = new Set(left.map(({ from }) => from));
+    const still = left.filter(({ target }) => importers.has(target));
+    if (still.length === left.length) return left.map(({ from, target }) => `${from} -> ${target}`);
+    left = still;
+  }
 }

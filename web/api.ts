@@ -1,4 +1,4 @@
-import type { Candidate } from '../server/engine/candidate.ts';
+import type { Candidate } from '../server/engine/settings/candidate.ts';
 import type {
   CandidatesDocument,
   JobBody,

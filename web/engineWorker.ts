@@ -1,17 +1,18 @@
 /** The page's second thread: fetches a take's columns and computes its motion with the engine's own code. */
-import type { Calibration } from '../server/engine/calibration.ts';
-import type { Candidate, SmoothingSettings } from '../server/engine/candidate.ts';
+
+import type { Press, UniformLog } from '../server/engine/base/log.ts';
+import { Scratch } from '../server/engine/base/scratch.ts';
+import { buildTimeBase } from '../server/engine/base/timeBase.ts';
+import type { Calibration } from '../server/engine/calibrate/calibration.ts';
 import { checkSignals, type SignalCheck } from '../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../server/engine/check/input.ts';
 import { type SmoothingCost, smoothingCost } from '../server/engine/check/smoothingCost.ts';
 import { tuningFitness } from '../server/engine/choose/tuningFitness.ts';
 import { pressOutcomes } from '../server/engine/compare/takeScores.ts';
-import type { Press, UniformLog } from '../server/engine/log.ts';
+import type { GestureLabel, Labels } from '../server/engine/labels/labels.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
-import { Scratch } from '../server/engine/scratch.ts';
-import { buildTimeBase } from '../server/engine/timeBase.ts';
+import type { Candidate, SmoothingSettings } from '../server/engine/settings/candidate.ts';
 import { proposeGestures } from '../server/engine/truth/gesturesProposed.ts';
-import type { GestureLabel, Labels } from '../server/engine/truth/labels.ts';
 import { proposeSwings } from '../server/engine/truth/swings.ts';
 import { fetchColumns } from './api.ts';
 import {

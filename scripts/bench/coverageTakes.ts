@@ -1,9 +1,9 @@
+import type { MotionLog, UniformLog } from '../../server/engine/base/log.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { estimateBias, removeBias } from '../../server/engine/calibrate/bias.ts';
 import { testGravity } from '../../server/engine/calibrate/gravityTest.ts';
 import { fitLeverArm } from '../../server/engine/calibrate/leverArm.ts';
 import { measureRest } from '../../server/engine/check/rest.ts';
-import type { MotionLog, UniformLog } from '../../server/engine/log.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
 import type { ArmSensor } from '../simulate/armSensors.ts';
 import { type ArmTake, armTake } from '../simulate/armTakes.ts';
 import { seededRandom } from '../simulate/random.ts';

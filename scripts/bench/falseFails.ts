@@ -1,9 +1,9 @@
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { checkSignals } from '../../server/engine/check/checkSignals.ts';
 import type { CheckLine } from '../../server/engine/check/line.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
 import { computeMotion } from '../../server/engine/motion/motion.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
 import type { ArmSensor } from '../simulate/armSensors.ts';
 import { ARM_KINDS, armTake } from '../simulate/armTakes.ts';
 import { seededNormal } from '../simulate/random.ts';

@@ -1,4 +1,3 @@
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import {
   GESTURE_MAPS,
   type GestureMapKind,
@@ -6,10 +5,11 @@ import {
   withXY,
 } from '../../server/engine/choose/gestures/maps.ts';
 import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
+import { confirmedGestures } from '../../server/engine/labels/confirmedGestures.ts';
+import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
 import type { Signals } from '../../server/engine/motion/signals.ts';
 import { GestureMatch } from '../../server/engine/score/gestureMatch.ts';
-import { confirmedGestures } from '../../server/engine/truth/confirmedGestures.ts';
-import type { GestureLabel, Labels } from '../../server/engine/truth/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { seededNormal } from '../simulate/random.ts';
 import { type Print, pair } from './pair.ts';
 

@@ -1,6 +1,6 @@
 import { cpSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { PressLabel } from '../../server/engine/truth/labels.ts';
+import type { PressLabel } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { Choreography } from '../simulate/choreography.ts';
 import { writeCsv } from '../simulate/csv.ts';

@@ -1,5 +1,5 @@
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { evidenceOf } from '../../server/engine/choose/evidence.ts';
 import { type Agreement, findAgreement } from '../../server/engine/choose/motion/agreement.ts';
 import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
@@ -9,7 +9,7 @@ import { computeRateMotion, speedSignals } from '../../server/engine/choose/rate
 import { suggest, suggestOn } from '../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
 import { type ChoiceTake, sweepTake } from '../../server/engine/choose/takeSweep.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import { DEMO_TAKES, simulateDemoTake } from '../simulate/demo/demoTakes.ts';
 import type { SimulatedTake } from '../simulate/take.ts';

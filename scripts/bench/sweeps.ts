@@ -1,12 +1,12 @@
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { samplesFromMs } from '../../server/engine/base/sampleCount.ts';
 import { runDeflection } from '../../server/engine/detect/runs.ts';
 import { Cascade } from '../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../server/engine/filter/butterworth.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import type { Signals } from '../../server/engine/motion/signals.ts';
-import { samplesFromMs } from '../../server/engine/sampleCount.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { sweepFires } from '../../server/engine/sweep/fireSweep.ts';
 import { sweepGuard } from '../../server/engine/sweep/guardSweep.ts';
-import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
 import { seededNormal } from '../simulate/random.ts';
 import { type Print, pair } from './pair.ts';
 

@@ -1,4 +1,4 @@
-import type { MotionLog, Press } from '../../server/engine/log.ts';
+import type { MotionLog, Press } from '../../server/engine/base/log.ts';
 import type { Choreographed } from './choreography.ts';
 import { type ClockModel, type SampleTimes, STEADY_CLOCK, sampleTimes } from './clock.ts';
 import { sensorFromProp } from './mounting.ts';

@@ -1,8 +1,8 @@
-import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibration.ts';
+import type { AxisName, Mount } from '../engine/base/mount.ts';
+import { AXIS_NAMES, IDENTITY_MOUNT } from '../engine/base/mount.ts';
+import { type Bounds, STATED_BOUNDS } from '../engine/base/statedBounds.ts';
+import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import { PATIENCE } from '../engine/choose/motion/patience.ts';
-import type { AxisName, Mount } from '../engine/mount.ts';
-import { AXIS_NAMES, IDENTITY_MOUNT } from '../engine/mount.ts';
-import { type Bounds, STATED_BOUNDS } from '../engine/statedBounds.ts';
 import { UsageError } from './io.ts';
 import { readStated } from './statedNumber.ts';
 

@@ -1,11 +1,12 @@
-import type { Calibration } from '../engine/calibration.ts';
+import type { Calibration } from '../engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import type { CheckLine } from '../engine/check/line.ts';
 import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
-import { type Evaluation, listEvents } from '../engine/evaluate.ts';
+import { missCauses, missesText } from '../engine/explain/missedSwings.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
-import { missCauses, missesText } from '../engine/truth/missedSwings.ts';
+import type { Evaluation } from '../engine/score/evaluate.ts';
+import { listEvents } from '../engine/score/listEvents.ts';
 import type { ReadTake } from '../ingest/types.ts';
 import { describeCheck } from './inspectCheck.ts';
 import { motionLines } from './motionText.ts';

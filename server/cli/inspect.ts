@@ -1,5 +1,5 @@
+import type { Mount } from '../engine/base/mount.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
-import type { Mount } from '../engine/mount.ts';
 import { WorkbenchError } from '../errors.ts';
 import type { Preview } from '../ingest/types.ts';
 import { readMount } from './evaluateArgs.ts';

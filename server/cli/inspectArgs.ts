@@ -1,5 +1,5 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
-import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
 import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from '../ingest/tracks.ts';
 import { CLOCK_USES, type ClockUse, ROLES, type Role } from '../ingest/types.ts';
 import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/units.ts';

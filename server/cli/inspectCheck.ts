@@ -1,10 +1,10 @@
-import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
+import type { UniformLog } from '../engine/base/log.ts';
+import type { Mount } from '../engine/base/mount.ts';
+import { buildTimeBase } from '../engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import { checkSignals, type SignalCheck } from '../engine/check/checkSignals.ts';
 import type { CheckInput } from '../engine/check/input.ts';
-import type { UniformLog } from '../engine/log.ts';
 import { computeMotion, type Motion } from '../engine/motion/motion.ts';
-import type { Mount } from '../engine/mount.ts';
-import { buildTimeBase } from '../engine/timeBase.ts';
 import { readTake } from '../ingest/readTake.ts';
 import type { LogSource, Mapping, ReadTake } from '../ingest/types.ts';
 

@@ -1,6 +1,6 @@
-import type { Press } from '../engine/log.ts';
-import { type FittedLabels, fitLabels } from '../engine/truth/labelsFile.ts';
-import { LabelsError } from '../engine/truth/labelsRead.ts';
+import type { Press } from '../engine/base/log.ts';
+import { type FittedLabels, fitLabels } from '../engine/labels/labelsFile.ts';
+import { LabelsError } from '../engine/labels/labelsRead.ts';
 import { DataError } from './io.ts';
 import { readText } from './openFile.ts';
 

@@ -1,4 +1,4 @@
-import { type Bounds, isWithin } from '../engine/statedBounds.ts';
+import { type Bounds, isWithin } from '../engine/base/statedBounds.ts';
 import { UsageError } from './io.ts';
 
 /** The number that an option states. @throws UsageError  naming the bounds, unless it is one within them */

@@ -1,5 +1,5 @@
 import type { FastifyError } from 'fastify';
-import { CandidateError } from '../engine/candidateRules.ts';
+import { CandidateError } from '../engine/settings/candidateRules.ts';
 import { WorkbenchError } from '../errors.ts';
 import type { ErrorBody } from './schemas.ts';
 

@@ -3,9 +3,9 @@
  * out is declared as a type only: a response schema silently drops the keys it does not know.
  */
 import { type Static, type TSchema, Type } from 'typebox';
-import type { Candidate } from '../engine/candidate.ts';
-import { STATED_BOUNDS } from '../engine/statedBounds.ts';
-import { GESTURE_KINDS } from '../engine/truth/labels.ts';
+import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
+import { GESTURE_KINDS } from '../engine/labels/labels.ts';
+import type { Candidate } from '../engine/settings/candidate.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } from './readingSchemas.ts';
 

@@ -1,4 +1,4 @@
-import type { MotionLog, Press } from '../engine/log.ts';
+import type { MotionLog, Press } from '../engine/base/log.ts';
 import { LogFormatError } from '../errors.ts';
 import { lacksGravity, NO_GRAVITY_WARNING } from './accelGuess.ts';
 import { buttonDoubts, turnedUnit } from './buttonDoubts.ts';

@@ -1,4 +1,4 @@
-import type { Press } from '../engine/log.ts';
+import type { Press } from '../engine/base/log.ts';
 import { buttonWord } from './buttonWords.ts';
 import { isMissing } from './cells.ts';
 import { isActiveLow, type TimedText, thresholdOf } from './tracks.ts';

@@ -1,12 +1,12 @@
+import type { MotionLog } from '../engine/base/log.ts';
+import { IDENTITY_MOUNT } from '../engine/base/mount.ts';
+import { buildTimeBase } from '../engine/base/timeBase.ts';
 import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
 import { markClipped } from '../engine/check/clippedParts.ts';
 import { findClipping } from '../engine/check/clipping.ts';
 import { findCalibration } from '../engine/check/findCalibration.ts';
 import { measureGravity } from '../engine/check/gravityData.ts';
 import { measureRest } from '../engine/check/rest.ts';
-import type { MotionLog } from '../engine/log.ts';
-import { IDENTITY_MOUNT } from '../engine/mount.ts';
-import { buildTimeBase } from '../engine/timeBase.ts';
 import type { Vector3Columns } from './rest.ts';
 
 /** Enough rows to tell: over an hour at the rates of common logs. */

@@ -1,4 +1,4 @@
-import { IDENTITY_MOUNT } from '../engine/mount.ts';
+import { IDENTITY_MOUNT } from '../engine/base/mount.ts';
 import { chooseAccelUnit } from './chooseAccelUnit.ts';
 import { chooseGyroUnit, type Evidence } from './evidence.ts';
 import type { FileHead } from './fileHead.ts';

@@ -1,4 +1,4 @@
-import { BELONGS, ownFile } from '../engine/ownFile.ts';
+import { BELONGS, ownFile } from '../engine/base/ownFile.ts';
 import { LogFormatError } from '../errors.ts';
 import { sampleColumns } from './columnSample.ts';
 import { decodeText } from './decode.ts';

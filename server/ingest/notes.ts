@@ -1,5 +1,5 @@
-import { isStatedRate } from '../engine/statedRate.ts';
-import { STANDARD_GRAVITY_MPS2 } from '../engine/units.ts';
+import { isStatedRate } from '../engine/base/statedRate.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../engine/base/units.ts';
 import { readUnit } from './units.ts';
 
 /** What the lines around a table state about it. null where they say nothing. */

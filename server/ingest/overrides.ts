@@ -1,4 +1,4 @@
-import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/statedRate.ts';
+import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
 
 import { isGravityRole, readGravityUnit } from './gravity.ts';
 

@@ -1,4 +1,4 @@
-import { IDENTITY_MOUNT } from '../engine/mount.ts';
+import { IDENTITY_MOUNT } from '../engine/base/mount.ts';
 import { LogFormatError } from '../errors.ts';
 import { assembleTake, joinParts } from './assemble.ts';
 import { findButtonCandidates } from './buttonCandidates.ts';

@@ -1,4 +1,4 @@
-import type { MotionLog, Press } from '../engine/log.ts';
+import type { MotionLog, Press } from '../engine/base/log.ts';
 import { lacksGravity } from './accelGuess.ts';
 import type { FilePart } from './assemble.ts';
 import { formatMoment } from './iso8601.ts';

@@ -1,4 +1,4 @@
-import type { MotionLog } from '../engine/log.ts';
+import type { MotionLog } from '../engine/base/log.ts';
 
 /** Three columns of one length. */
 export interface Vector3Columns {

@@ -1,4 +1,4 @@
-import { STANDARD_GRAVITY_MPS2 } from '../engine/units.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../engine/base/units.ts';
 import { guessAccelUnit } from './accelGuess.ts';
 import { type Evidence, evidence } from './ledger.ts';
 import type { Trait } from './names.ts';

@@ -1,4 +1,4 @@
-import { GAP_STEPS, meanStepNear } from '../engine/timeBase.ts';
+import { GAP_STEPS, meanStepNear } from '../engine/base/timeBase.ts';
 import { medianOf } from './columnSample.ts';
 
 const STEPS_SAMPLED = 10_000;

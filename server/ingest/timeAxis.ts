@@ -1,4 +1,4 @@
-import { GAP_STEPS } from '../engine/timeBase.ts';
+import { GAP_STEPS } from '../engine/base/timeBase.ts';
 import type { Bursts } from './bursts.ts';
 import { AS_THEY_LOOK, type Evened, isCoarse, type StampChoice, spreadStamps } from './spreadStamps.ts';
 import { nominalStep } from './steps.ts';

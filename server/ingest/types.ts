@@ -1,5 +1,5 @@
-import type { MotionLog, Press, Span } from '../engine/log.ts';
-import type { Mount } from '../engine/mount.ts';
+import type { MotionLog, Press, Span } from '../engine/base/log.ts';
+import type { Mount } from '../engine/base/mount.ts';
 import type { LedgerEntry } from './ledger.ts';
 
 /** What a column of a log can be taken for. */

@@ -1,4 +1,4 @@
-import { DEG_PER_RAD, STANDARD_GRAVITY_MPS2 } from '../engine/units.ts';
+import { DEG_PER_RAD, STANDARD_GRAVITY_MPS2 } from '../engine/base/units.ts';
 
 export type Quantity = 'accel' | 'gyro' | 'time';
 

@@ -1,7 +1,7 @@
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { DEFAULT_CALIBRATION } from '../engine/calibration.ts';
-import { EMPTY_LABELS, type Labels } from '../engine/truth/labels.ts';
+import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
+import { EMPTY_LABELS, type Labels } from '../engine/labels/labels.ts';
 import { CancelledError } from '../errors.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { Hooks, Mapping } from '../ingest/types.ts';

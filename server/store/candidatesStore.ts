@@ -1,6 +1,10 @@
 import { readFile } from 'node:fs/promises';
-import type { Candidate } from '../engine/candidate.ts';
-import { DEFAULT_CANDIDATE, validateCandidate, validateKeptCandidate } from '../engine/candidateRules.ts';
+import type { Candidate } from '../engine/settings/candidate.ts';
+import {
+  DEFAULT_CANDIDATE,
+  validateCandidate,
+  validateKeptCandidate,
+} from '../engine/settings/candidateRules.ts';
 import { StoreConflictError, StoreCorruptError } from '../errors.ts';
 import { documentText, writeAtomic } from './atomicFile.ts';
 import type { CandidatesDocument } from './documents.ts';

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { endianness } from 'node:os';
-import type { MotionLog } from '../engine/log.ts';
+import type { MotionLog } from '../engine/base/log.ts';
 import type { Mapping } from '../ingest/types.ts';
 import { writeAtomic } from './atomicFile.ts';
 import type { SourceFile } from './documents.ts';

@@ -1,10 +1,10 @@
 import { createReadStream } from 'node:fs';
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Press, Span } from '../engine/log.ts';
-import type { Mount } from '../engine/mount.ts';
-import { type SimulatedGestures, simulatedGestures } from '../engine/truth/gesturesSimulated.ts';
-import type { Intent, Labels, PressLabel } from '../engine/truth/labels.ts';
+import type { Press, Span } from '../engine/base/log.ts';
+import type { Mount } from '../engine/base/mount.ts';
+import { type SimulatedGestures, simulatedGestures } from '../engine/labels/gesturesSimulated.ts';
+import type { Intent, Labels, PressLabel } from '../engine/labels/labels.ts';
 import type { Hooks } from '../ingest/types.ts';
 import type { DemoPart } from './addTake.ts';
 import type { TakeDocument } from './documents.ts';

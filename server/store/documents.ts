@@ -1,7 +1,7 @@
-import type { Candidate } from '../engine/candidate.ts';
-import type { Press } from '../engine/log.ts';
-import type { Mount } from '../engine/mount.ts';
-import type { Labels } from '../engine/truth/labels.ts';
+import type { Press } from '../engine/base/log.ts';
+import type { Mount } from '../engine/base/mount.ts';
+import type { Labels } from '../engine/labels/labels.ts';
+import type { Candidate } from '../engine/settings/candidate.ts';
 import type { LogReport, Mapping, Preview, TextSpan } from '../ingest/types.ts';
 
 /** The layout that this program writes; a higher number on disk was written by a newer version. */

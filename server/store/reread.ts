@@ -1,6 +1,6 @@
 import { rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { moveLabels } from '../engine/truth/labelsMoved.ts';
+import { moveLabels } from '../engine/labels/labelsMoved.ts';
 import { statementsOf, unitStatementsOf } from '../ingest/statements.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { Hooks, Mapping, Overrides, Preview } from '../ingest/types.ts';

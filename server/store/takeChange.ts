@@ -1,4 +1,4 @@
-import { mountMatrix } from '../engine/mount.ts';
+import { mountMatrix } from '../engine/base/mount.ts';
 import type { CalibrationDocument, TakeChange, TakeDocument } from './documents.ts';
 import { TakeChangeError } from './errors.ts';
 

@@ -1,9 +1,9 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { SmoothingSettings } from '../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { noisePassed } from '../../server/engine/check/smoothingNoise.ts';
 import { smoothingDelayMs } from '../../server/engine/filter/smoothing.ts';
+import type { SmoothingSettings } from '../../server/engine/settings/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { BROWSER, launchWorkbench, openTake, type Workbench } from './harness.ts';
 
 /** Of the wall-plane take. */

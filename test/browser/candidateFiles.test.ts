@@ -2,9 +2,9 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { parseCandidateFile } from '../../server/engine/candidateFile.ts';
-import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
-import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import { formatLabelsJson } from '../../server/engine/labels/labelsJson.ts';
+import { parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
 
 const HOLD = '.settings .number input >> nth=1';

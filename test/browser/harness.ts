@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
 import { findBrowser } from '../../scripts/findBrowser.mjs';
-import type { Candidate } from '../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument, WorkspaceBody } from '../../server/http/schemas.ts';
 import {
   type BuiltServer,

@@ -1,4 +1,4 @@
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import type {
   JobBody,
   NewTakeResult,

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { wilsonInterval } from '../../server/engine/score/wilson.ts';
+import { wilsonInterval } from '../../server/engine/statistics/wilson.ts';
 import { BROWSER, CANDIDATE_A, launchWorkbench, putCandidates, type Workbench } from './harness.ts';
 
 describe.skipIf(!BROWSER)('the views of the whole workspace', () => {

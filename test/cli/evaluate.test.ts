@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, describe, expect, test } from 'vitest';
 import { run } from '../../server/cli/evaluate.ts';
-import { formatCandidateFile } from '../../server/engine/candidateFile.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { formatCandidateFile } from '../../server/engine/settings/candidateFile.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { rowsOf, type Sample, SIX, time } from '../ingest/logs.ts';
 import { makeFolder, runCli } from './runCli.ts';
 

@@ -7,7 +7,7 @@ import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
 import { DIALECTS } from '../../scripts/simulate/demo/dialects.ts';
 import type { SimulatedTake } from '../../scripts/simulate/take.ts';
 import { run } from '../../server/cli/inspect.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
 import { ARM_M, mapColumns, sensor, take } from '../engine/check/checkedTakes.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'moulinet-check-'));

@@ -13,8 +13,8 @@ import { relative } from 'node:path';
 import { afterAll, beforeEach, describe, expect, test } from 'vitest';
 import { run } from '../../server/cli/evaluate.ts';
 import { writeOutput } from '../../server/cli/outputFile.ts';
-import { formatCandidateFile } from '../../server/engine/candidateFile.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { formatCandidateFile } from '../../server/engine/settings/candidateFile.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { rowsOf, type Sample, SIX, time } from '../ingest/logs.ts';
 import { makeFolder, runCli } from './runCli.ts';
 

@@ -1,4 +1,4 @@
-import type { Segment } from '../../server/engine/log.ts';
+import type { Segment } from '../../server/engine/base/log.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
 import type { Signals } from '../../server/engine/motion/signals.ts';
 

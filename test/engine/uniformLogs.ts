@@ -1,4 +1,4 @@
-import type { MotionColumns, Segment, UniformLog } from '../../server/engine/log.ts';
+import type { MotionColumns, Segment, UniformLog } from '../../server/engine/base/log.ts';
 import { seededNormal } from '../seeded.ts';
 
 const COLUMNS = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;

@@ -1,4 +1,4 @@
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { describeRefusals, INVALID } from './refusals.ts';
 
 const A = DEFAULT_CANDIDATE;

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE, withField } from '../../server/engine/candidateRules.ts';
+import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import type { NewTakeBody, UploadPreview } from '../../server/http/schemas.ts';
 import type { App } from '../../server/http/types.ts';
 import { smallLog } from '../store/smallLog.ts';

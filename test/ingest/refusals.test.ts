@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { formatCandidateFile } from '../../server/engine/candidateFile.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
-import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
-import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import { formatLabelsJson } from '../../server/engine/labels/labelsJson.ts';
+import { formatCandidateFile } from '../../server/engine/settings/candidateFile.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { LogFormatError } from '../../server/errors.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';

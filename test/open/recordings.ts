@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { checkSignals, type SignalCheck } from '../../server/engine/check/checkSignals.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
 import type { LogSource, Mapping, Overrides, ReadTake } from '../../server/ingest/types.ts';

@@ -4,7 +4,7 @@ import {
   type Quat,
   quatFromVectorRad,
   rotateByQuat,
-} from '../../server/engine/quat.ts';
+} from '../../server/engine/base/quat.ts';
 
 /**
  * One step of the explicit complementary filter without its integral (Mahony, Hamel and Pflimlin, IEEE Trans. Automatic

@@ -1,7 +1,7 @@
-import type { GuardSettings } from '../../server/engine/candidate.ts';
+import type { Span } from '../../server/engine/base/log.ts';
 import { runGuard } from '../../server/engine/detect/runs.ts';
-import type { Span } from '../../server/engine/log.ts';
 import type { Signals } from '../../server/engine/motion/signals.ts';
+import type { GuardSettings } from '../../server/engine/settings/candidate.ts';
 
 /** Spins open and stops late by looking at every sample, with the guard run anew in every cell. */
 export function referenceMotionSweep(args: {

@@ -1,4 +1,4 @@
-import type { StabSettings } from '../../server/engine/candidate.ts';
+import type { StabSettings } from '../../server/engine/settings/candidate.ts';
 
 /** Lengths of a stab's settings in samples. */
 export interface StabSamples {

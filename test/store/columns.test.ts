@@ -1,8 +1,8 @@
 import { copyFileSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import type { MotionLog } from '../../server/engine/log.ts';
-import { Scratch } from '../../server/engine/scratch.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
+import { Scratch } from '../../server/engine/base/scratch.ts';
 import { columnsKey, validColumnsSize, writeColumns } from '../../server/store/columnsFile.ts';
 import { INLINE_INGEST, type IngestRunner } from '../../server/store/ingestTasks.ts';
 import { parseColumns } from '../../web/state/columnsFile.ts';

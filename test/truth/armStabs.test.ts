@@ -1,7 +1,7 @@
 import { expect, test, vi } from 'vitest';
 import { countStabs, FORMER_STAB, stabTake } from '../../scripts/bench/stabs.ts';
 import { ARM_KINDS } from '../../scripts/simulate/armTakes.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 
 const { stab } = DEFAULT_CANDIDATE;
 

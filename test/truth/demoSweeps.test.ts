@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { GESTURE_MAPS, gestureMap, withXY } from '../../server/engine/choose/gestures/maps.ts';
 import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
 import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
@@ -8,10 +7,11 @@ import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import { suggestOn } from '../../server/engine/choose/suggest.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { runDeflection } from '../../server/engine/detect/runs.ts';
+import { simulatedGestures } from '../../server/engine/labels/gesturesSimulated.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { sweepDeflection } from '../../server/engine/sweep/deflectionSweep.ts';
 import { sweepGuard } from '../../server/engine/sweep/guardSweep.ts';
-import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
 import { demoTake, judge, labelsOf, powerPresses, see, withGuard } from './simulated.ts';
 
 const SPEEDS = [40, 95, 150, 240, 333, 480, 700];

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { DEMO_TAKES, type DemoTake, demoFiles } from '../../scripts/simulate/demo/demoTakes.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { readTake } from '../../server/ingest/readTake.ts';
 import type { LogSource, ReadTake } from '../../server/ingest/types.ts';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE, withField } from '../../server/engine/candidateRules.ts';
-import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
+import { simulatedGestures } from '../../server/engine/labels/gesturesSimulated.ts';
+import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import { demoTake, judge, labelsOf, see } from './simulated.ts';
 
 const seen = (name: string) => {

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { gestureEvidenceOf } from '../../server/engine/choose/gestures/evidence.ts';
 import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
+import { simulatedGestures } from '../../server/engine/labels/gesturesSimulated.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
-import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
-import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
 import { demoTake, judge, labelsOf, see } from './simulated.ts';
 
 /** What the default detectors make of a demonstration take whose gestures the simulation labels. */

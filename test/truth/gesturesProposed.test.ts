@@ -4,9 +4,9 @@ import { knock, thrust } from '../../scripts/simulate/contact.ts';
 import { DEVICES } from '../../scripts/simulate/demo/devices.ts';
 import { carry, loopingEight, onStand, reversals, swing, twist } from '../../scripts/simulate/moves.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
+import { simulatedGestures } from '../../server/engine/labels/gesturesSimulated.ts';
+import { GESTURE_KINDS, type GestureKind, type GestureLabel } from '../../server/engine/labels/labels.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
-import { simulatedGestures } from '../../server/engine/truth/gesturesSimulated.ts';
-import { GESTURE_KINDS, type GestureKind, type GestureLabel } from '../../server/engine/truth/labels.ts';
 import { demoTake, see } from './simulated.ts';
 
 /** Labels are matched one to one, in time order, if they lie this close. */

@@ -3,7 +3,7 @@ import { Choreography } from '../../scripts/simulate/choreography.ts';
 import { DEVICES } from '../../scripts/simulate/demo/devices.ts';
 import { carry, onStand, reversals, swing } from '../../scripts/simulate/moves.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { dipWidthUs } from '../../server/engine/truth/reversals.ts';
 import { judge, see, withGuard } from './simulated.ts';
 

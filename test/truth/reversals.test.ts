@@ -3,8 +3,8 @@ import { Choreography } from '../../scripts/simulate/choreography.ts';
 import { DEVICES } from '../../scripts/simulate/demo/devices.ts';
 import { loopingEight, lyingEight, onStand, reversals } from '../../scripts/simulate/moves.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { matchEvents } from '../../server/engine/score/match.ts';
-import { EMPTY_LABELS } from '../../server/engine/truth/labels.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import { see } from './simulated.ts';
 

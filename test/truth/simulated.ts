@@ -1,14 +1,14 @@
 import { DEMO_TAKES, simulateDemoTake } from '../../scripts/simulate/demo/demoTakes.ts';
 import type { SimulatedTake } from '../../scripts/simulate/take.ts';
-import { type Calibration, DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
-import type { Candidate } from '../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
-import { type Evaluation, evaluate } from '../../server/engine/evaluate.ts';
-import type { Press } from '../../server/engine/log.ts';
+import type { Press } from '../../server/engine/base/log.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
+import { type Calibration, DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import { type Evaluation, evaluate } from '../../server/engine/score/evaluate.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 
 /** A simulated take as the engine sees it, with the calibration that is true of it. */
 export interface Seen {

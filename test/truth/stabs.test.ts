@@ -6,8 +6,8 @@ import { loopingEight, onStand, reversals, swing } from '../../scripts/simulate/
 import { randomTakes } from '../../scripts/simulate/randomTakes.ts';
 import type { SensorModel } from '../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
-import type { Calibration } from '../../server/engine/calibration.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { judge, see } from './simulated.ts';
 
 type Device = keyof typeof DEVICES;

@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { DEVICES } from '../../scripts/simulate/demo/devices.ts';
 import { randomTakes } from '../../scripts/simulate/randomTakes.ts';
 import type { SensorModel } from '../../scripts/simulate/sensor.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { estimateBias } from '../../server/engine/calibrate/bias.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
 import { proposeSwings } from '../../server/engine/truth/swings.ts';
 import { see } from './simulated.ts';
 

@@ -6,8 +6,8 @@ import { onStand, swing } from '../../scripts/simulate/moves.ts';
 import { randomTakes } from '../../scripts/simulate/randomTakes.ts';
 import type { SensorModel } from '../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { judge, see } from './simulated.ts';
 
 function sensor(leverArmM: number): SensorModel {

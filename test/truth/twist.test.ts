@@ -3,11 +3,11 @@ import { Choreography } from '../../scripts/simulate/choreography.ts';
 import { DEVICES } from '../../scripts/simulate/demo/devices.ts';
 import { carry, onStand, reversals, twist } from '../../scripts/simulate/moves.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
-import type { Candidate } from '../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { measureRest } from '../../server/engine/check/rest.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { demoTake, judge, see } from './simulated.ts';
 
 const FROM_START: Candidate = {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE, withField } from '../../server/engine/candidateRules.ts';
-import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
+import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
+import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareRequest } from '../../web/compare/compareTake.ts';
 import { type ComparedWork, Comparison, type Wants } from '../../web/compare/comparison.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
 import { GESTURE_MAPS, withXY } from '../../server/engine/choose/gestures/maps.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
-import type { GestureLabel } from '../../server/engine/truth/labels.ts';
+import type { GestureLabel } from '../../server/engine/labels/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { runGestureJob } from '../../web/sweep/gestureJob.ts';
 import type { GestureJob, GestureValue } from '../../web/sweep/jobs.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/truth/labels.ts';
-import { addSpan, confirmItem, type LabelItem } from '../../server/engine/truth/labelsEdit.ts';
+import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/labels/labels.ts';
+import { addSpan, confirmItem, type LabelItem } from '../../server/engine/labels/labelsEdit.ts';
 import { parseClock } from '../../web/panels/labels/clock.ts';
 import { gesturePath, swingPath } from '../../web/panels/labels/labelShapes.ts';
 import { changedPresses, labelChange } from '../../web/state/history.ts';

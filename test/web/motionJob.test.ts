@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
 import { agreementTexts } from '../../server/engine/choose/motion/motionWords.ts';
 import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { MotionJob, MotionValue } from '../../web/sweep/jobs.ts';
 import { runMotionJob } from '../../web/sweep/motionJob.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { sortReversals } from '../../web/panels/reversals/sortReversals.ts';
 import type { JobTake, JobValue, ReversalsValue, TakeInput, TakeReversal } from '../../web/sweep/jobs.ts';
 import { runReversalsJob } from '../../web/sweep/reversalsJob.ts';

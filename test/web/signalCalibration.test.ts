@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import type { FoundCalibration } from '../../server/engine/check/findCalibration.ts';
 import { isNew, partsToAccept, withFound } from '../../web/panels/calibration/accept.ts';
 import { merged } from '../../web/panels/calibration/copyCalibration.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../server/engine/candidateRules.ts';
 import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { runDeflectionJob } from '../../web/sweep/deflectionJob.ts';
 import { runGuardJob } from '../../web/sweep/guardJob.ts';
 import type { DeflectionValue, GuardJob, GuardValue, JobTake, TakeInput } from '../../web/sweep/jobs.ts';

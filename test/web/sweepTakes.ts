@@ -1,6 +1,6 @@
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibration.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
-import type { Scratch } from '../../server/engine/scratch.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
+import type { Scratch } from '../../server/engine/base/scratch.ts';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import type { JobTake, JobValue, TakeInput } from '../../web/sweep/jobs.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';
 import { TakeReader } from '../../web/sweep/takeReader.ts';

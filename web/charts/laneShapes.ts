@@ -1,4 +1,4 @@
-import type { Span } from '../../server/engine/log.ts';
+import type { Span } from '../../server/engine/base/log.ts';
 import type { TimeWindow } from '../state/model.ts';
 
 /** Maps a moment to pixels from the plots' left. */

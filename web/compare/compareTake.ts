@@ -1,12 +1,13 @@
-import type { Calibration } from '../../server/engine/calibration.ts';
-import type { Candidate, SmoothingSettings } from '../../server/engine/candidate.ts';
+import type { Press, Segment, UniformLog } from '../../server/engine/base/log.ts';
+import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import { evidenceOf, swingless, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { scoreTake, type TakeScores } from '../../server/engine/compare/takeScores.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import { runGuard } from '../../server/engine/detect/runs.ts';
-import type { Press, Segment, UniformLog } from '../../server/engine/log.ts';
+import { doubtTexts, labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import {
@@ -16,8 +17,7 @@ import {
   takeStock,
 } from '../../server/engine/plan/takeStock.ts';
 import { tellsOfDial } from '../../server/engine/score/dialScore.ts';
-import { doubtTexts, labelDoubts } from '../../server/engine/truth/labelDoubts.ts';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Candidate, SmoothingSettings } from '../../server/engine/settings/candidate.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 
 export interface CompareRequest {

@@ -1,7 +1,7 @@
-import type { Candidate } from '../../server/engine/candidate.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { pressesOf } from '../state/pressesOf.ts';
 import type { CompareReply, CompareRequest, Swept, TakeFacts } from './compareTake.ts';

@@ -1,7 +1,7 @@
 import { useRef } from 'preact/hooks';
 import { declineOnSwings } from '../../server/engine/choose/swingDecline.ts';
 import { swingEvidenceOf } from '../../server/engine/choose/swingEvidence.ts';
-import { explainMiss, type MissFix } from '../../server/engine/truth/missedSwings.ts';
+import { explainMiss, type MissFix } from '../../server/engine/explain/missedSwings.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
 import { tickPath, xOf } from '../charts/laneShapes.ts';
 import { whyLeftOut } from '../state/fitness.ts';

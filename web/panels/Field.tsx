@@ -1,5 +1,5 @@
 import { useId, useState } from 'preact/hooks';
-import { type FieldPath, type NumberPath, readField } from '../../server/engine/candidateRules.ts';
+import { type FieldPath, type NumberPath, readField } from '../../server/engine/settings/candidateRules.ts';
 import { dispatch, editedCandidate, state } from '../state/store.ts';
 import { choiceName, limited, wordsOf } from './fieldWords.ts';
 import { numberOf } from './numberOf.ts';

@@ -1,4 +1,4 @@
-import type { AxisName, Mount } from '../../server/engine/mount.ts';
+import type { AxisName, Mount } from '../../server/engine/base/mount.ts';
 
 const AXES: readonly AxisName[] = ['+x', '-x', '+y', '-y', '+z', '-z'];
 

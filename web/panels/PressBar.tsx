@@ -1,4 +1,4 @@
-import { type Intent, intentOf } from '../../server/engine/truth/labels.ts';
+import { type Intent, intentOf } from '../../server/engine/labels/labels.ts';
 import { formatClock } from '../charts/stave.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
 import { isProposedStray } from '../state/labelWalk.ts';

@@ -1,7 +1,7 @@
 import type { JSX } from 'preact';
 import { useRef } from 'preact/hooks';
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
-import { intentOf } from '../../server/engine/truth/labels.ts';
+import { intentOf } from '../../server/engine/labels/labels.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import { zoomToPress } from '../state/labelling.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';

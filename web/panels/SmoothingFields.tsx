@@ -1,5 +1,5 @@
-import type { SmoothingSettings } from '../../server/engine/candidate.ts';
-import { isWindowed } from '../../server/engine/candidateRules.ts';
+import type { SmoothingSettings } from '../../server/engine/settings/candidate.ts';
+import { isWindowed } from '../../server/engine/settings/candidateRules.ts';
 import { ChoiceField, NumberField } from './Field.tsx';
 
 /** What of a smoothing there is to set, for the candidate under edit. */

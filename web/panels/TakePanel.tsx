@@ -1,4 +1,4 @@
-import { STATED_BOUNDS } from '../../server/engine/statedBounds.ts';
+import { STATED_BOUNDS } from '../../server/engine/base/statedBounds.ts';
 import { sourceAddress } from '../api.ts';
 import { reopenColumns } from '../state/importing.ts';
 import { notify } from '../state/notices.ts';

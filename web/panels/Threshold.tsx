@@ -1,4 +1,4 @@
-import { type NumberPath, readField } from '../../server/engine/candidateRules.ts';
+import { type NumberPath, readField } from '../../server/engine/settings/candidateRules.ts';
 import { valueAt, yOf } from '../charts/geometry.ts';
 import type { Slot } from '../state/model.ts';
 import { dispatch, state } from '../state/store.ts';

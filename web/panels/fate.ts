@@ -1,5 +1,5 @@
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
-import type { Intent } from '../../server/engine/truth/labels.ts';
+import type { Intent } from '../../server/engine/labels/labels.ts';
 
 /** What became of a press, as the marks tell it. */
 export type Fate =

@@ -3,7 +3,7 @@ import {
   type FieldPath,
   type FieldRule,
   type NumberPath,
-} from '../../server/engine/candidateRules.ts';
+} from '../../server/engine/settings/candidateRules.ts';
 
 /** How a setting appears in a narrow panel: a short name, how far its slider reaches, what an arrow key adds. */
 export interface FieldWords {

@@ -1,6 +1,6 @@
 import { useMemo } from 'preact/hooks';
+import { DEG_PER_RAD } from '../../server/engine/base/units.ts';
 import { checkHits } from '../../server/engine/check/rate.ts';
-import { DEG_PER_RAD } from '../../server/engine/units.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { topFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';

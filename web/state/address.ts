@@ -1,5 +1,5 @@
+import { isWithin } from '../../server/engine/base/statedBounds.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
-import { isWithin } from '../../server/engine/statedBounds.ts';
 import type { Judge } from './judging.ts';
 import { type Slot, SWEPT_MAPS, type SweptMap, type TimeWindow, VIEWS, type View } from './model.ts';
 import type { TakeScope } from './takeScope.ts';

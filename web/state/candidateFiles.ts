@@ -1,4 +1,4 @@
-import { formatCandidateFile, parseCandidateFile } from '../../server/engine/candidateFile.ts';
+import { formatCandidateFile, parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { chooseFile } from './chooseFiles.ts';
 import { notifyUndoable } from './history.ts';
 import type { Slot } from './model.ts';

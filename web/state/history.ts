@@ -1,6 +1,6 @@
 import { effect } from '@preact/signals';
-import type { Press } from '../../server/engine/log.ts';
-import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/truth/labels.ts';
+import type { Press } from '../../server/engine/base/log.ts';
+import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import { choosePress } from './labelling.ts';
 import { dismiss, notify } from './notices.ts';
 import { openTake, powerPresses } from './openTake.ts';

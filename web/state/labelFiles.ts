@@ -1,6 +1,6 @@
-import { formatLabelsCsv } from '../../server/engine/truth/labelsCsv.ts';
-import { countLabels, fitLabels } from '../../server/engine/truth/labelsFile.ts';
-import { formatLabelsJson } from '../../server/engine/truth/labelsJson.ts';
+import { formatLabelsCsv } from '../../server/engine/labels/labelsCsv.ts';
+import { countLabels, fitLabels } from '../../server/engine/labels/labelsFile.ts';
+import { formatLabelsJson } from '../../server/engine/labels/labelsJson.ts';
 import { chooseFile } from './chooseFiles.ts';
 import { notifyUndoable } from './history.ts';
 import { changeLabels } from './labelling.ts';

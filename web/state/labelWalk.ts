@@ -1,6 +1,7 @@
 import { computed, signal } from '@preact/signals';
-import type { Press, Span } from '../../server/engine/log.ts';
-import { firstAtOrAfter } from '../../server/engine/sampleRanges.ts';
+import type { Press, Span } from '../../server/engine/base/log.ts';
+import { firstAtOrAfter } from '../../server/engine/base/sampleRanges.ts';
+import type { Proposals } from '../../server/engine/labels/labels.ts';
 import {
   addSpan,
   addSwing,
@@ -11,8 +12,8 @@ import {
   moveItem,
   type ProposedKind,
   rejectItem,
-} from '../../server/engine/truth/labelsEdit.ts';
-import { type Proposals, proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
+} from '../../server/engine/labels/labelsEdit.ts';
+import { proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
 import { centreView, changeLabels, choosePress, placeFromView, withIntent } from './labelling.ts';
 import { notify } from './notices.ts';
 import { openLabels, openTake, powerPresses } from './openTake.ts';

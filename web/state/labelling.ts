@@ -1,5 +1,5 @@
-import type { Press } from '../../server/engine/log.ts';
-import { type Intent, intentOf, type Labels } from '../../server/engine/truth/labels.ts';
+import type { Press } from '../../server/engine/base/log.ts';
+import { type Intent, intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import { centreOn } from '../charts/view.ts';
 import { openLabels, openTake, powerPresses } from './openTake.ts';
 import { dispatch, state } from './store.ts';

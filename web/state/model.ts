@@ -1,5 +1,5 @@
-import type { Candidate } from '../../server/engine/candidate.ts';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 
 /** The two candidates that stand side by side. */
 export type Slot = 'a' | 'b';

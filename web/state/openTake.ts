@@ -1,6 +1,6 @@
 import { batch, computed, signal } from '@preact/signals';
-import type { Press } from '../../server/engine/log.ts';
-import { EMPTY_LABELS, type Labels } from '../../server/engine/truth/labels.ts';
+import type { Press } from '../../server/engine/base/log.ts';
+import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../api.ts';
 import type { Opened } from '../engineWorker.ts';

@@ -1,4 +1,4 @@
-import type { Press } from '../../server/engine/log.ts';
+import type { Press } from '../../server/engine/base/log.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 
 /** Presses of the button that the guard judges, in time order. */

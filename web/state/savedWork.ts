@@ -1,4 +1,4 @@
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { Work } from './model.ts';
 
 /** What the server is known to hold. Work that differs from it is on its way there. */

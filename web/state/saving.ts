@@ -1,5 +1,5 @@
 import { effect, signal } from '@preact/signals';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import { ApiError, fetchTake, fetchWorkspace, patchTake, putCandidates } from '../api.ts';
 import type { Work } from './model.ts';
 import { messageOf, notify } from './notices.ts';

@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import type { JobTake } from '../sweep/jobs.ts';
 import { whyLeftOut } from './fitness.ts';

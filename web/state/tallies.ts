@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
-import type { Candidate } from '../../server/engine/candidate.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake } from '../api.ts';
 import { type Tally, tallyOf } from '../compare/tally.ts';

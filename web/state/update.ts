@@ -1,11 +1,11 @@
-import type { Candidate } from '../../server/engine/candidate.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import {
   DEFAULT_CANDIDATE,
   type FieldPath,
   readField,
   withField,
-} from '../../server/engine/candidateRules.ts';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+} from '../../server/engine/settings/candidateRules.ts';
 import type { AppState, Slot, TimeWindow, View, Work } from './model.ts';
 
 export type Action =

@@ -1,5 +1,5 @@
 import { computed, type ReadonlySignal } from '@preact/signals';
-import type { Candidate } from '../../server/engine/candidate.ts';
+import type { Span } from '../../server/engine/base/log.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import {
   closedSpans,
@@ -10,13 +10,13 @@ import {
   runTwistDial,
   runTwistTrigger,
 } from '../../server/engine/detect/runs.ts';
-import type { Span } from '../../server/engine/log.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { scoreDial } from '../../server/engine/score/dialScore.ts';
 import { scoreGestures } from '../../server/engine/score/gestureScore.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
-import type { Labels } from '../../server/engine/truth/labels.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 import { lastResult, lastResults } from './memo.ts';
 import type { Slot } from './model.ts';

@@ -4,7 +4,8 @@ import {
   type LostGesture,
   lostGestures,
 } from '../../server/engine/choose/gestures/borders.ts';
-import { chooseGesture, joinGrids } from '../../server/engine/choose/gestures/choice.ts';
+import { joinGrids } from '../../server/engine/choose/gestures/choice.ts';
+import { chooseGesture } from '../../server/engine/choose/gestures/chooseGesture.ts';
 import { type GestureEvidence, gestureEvidenceOf } from '../../server/engine/choose/gestures/evidence.ts';
 import { checkGestureHeldOut } from '../../server/engine/choose/gestures/heldOut.ts';
 import { withXY } from '../../server/engine/choose/gestures/maps.ts';

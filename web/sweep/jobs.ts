@@ -1,5 +1,5 @@
-import type { Calibration } from '../../server/engine/calibration.ts';
-import type { DeflectionSettings, GuardSettings, SmoothingSettings } from '../../server/engine/candidate.ts';
+import type { Press } from '../../server/engine/base/log.ts';
+import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import type { Border, LostPress } from '../../server/engine/choose/borders.ts';
 import type { DeflectionChoice } from '../../server/engine/choose/chooseDeflection.ts';
 import type { DeflectionBorder, LostDeflection } from '../../server/engine/choose/deflectionBorders.ts';
@@ -8,7 +8,7 @@ import type { DeflectionStress } from '../../server/engine/choose/deflectionStre
 import type { ExplainedDeflection } from '../../server/engine/choose/deflectionVerdicts.ts';
 import type { TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import type { GestureBorder, LostGesture } from '../../server/engine/choose/gestures/borders.ts';
-import type { GestureChoice } from '../../server/engine/choose/gestures/choice.ts';
+import type { GestureChoice } from '../../server/engine/choose/gestures/chooseGesture.ts';
 import type { GestureEvidence } from '../../server/engine/choose/gestures/evidence.ts';
 import type { GestureHeldOut } from '../../server/engine/choose/gestures/heldOut.ts';
 import type { GestureBase, GestureMapKind } from '../../server/engine/choose/gestures/maps.ts';
@@ -18,16 +18,20 @@ import type { GestureGrid } from '../../server/engine/choose/gestures/take.ts';
 import type { GuardHeldOut } from '../../server/engine/choose/heldOut.ts';
 import type { Agreement } from '../../server/engine/choose/motion/agreement.ts';
 import type { MotionEvidence } from '../../server/engine/choose/motion/motionPart.ts';
-import type { HoldCurve, ReversalRow } from '../../server/engine/choose/reversalRows.ts';
 import type { StressResult } from '../../server/engine/choose/stress.ts';
 import type { Choice } from '../../server/engine/choose/suggest.ts';
 import type { SwingEvidence } from '../../server/engine/choose/swingEvidence.ts';
 import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
-import type { Press } from '../../server/engine/log.ts';
+import type { SlipExplanation } from '../../server/engine/explain/causes.ts';
+import type { HoldCurve, ReversalRow } from '../../server/engine/explain/reversalRows.ts';
+import type { Labels } from '../../server/engine/labels/labels.ts';
+import type {
+  DeflectionSettings,
+  GuardSettings,
+  SmoothingSettings,
+} from '../../server/engine/settings/candidate.ts';
 import type { DeflectionSweep } from '../../server/engine/sweep/deflectionSweep.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
-import type { SlipExplanation } from '../../server/engine/truth/causes.ts';
-import type { Labels } from '../../server/engine/truth/labels.ts';
 
 /** A take as the page names it; document and columns are read by whoever does the job. */
 export interface JobTake {

@@ -1,4 +1,4 @@
-import { doubtTexts, labelDoubts } from '../../server/engine/truth/labelDoubts.ts';
+import { doubtTexts, labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import type { JobTake, JobValue, Progress, TakeInput } from './jobs.ts';
 import type { ReadTake, TakeReader } from './takeReader.ts';
 

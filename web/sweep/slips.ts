@@ -1,6 +1,6 @@
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
-import { explainSlip } from '../../server/engine/truth/causes.ts';
-import { intentOf, type Labels } from '../../server/engine/truth/labels.ts';
+import { explainSlip } from '../../server/engine/explain/causes.ts';
+import { intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import type { Slip } from './jobs.ts';
 
 /** The verdicts on presses that are labelled stray. */

@@ -1,13 +1,13 @@
-import type { Calibration } from '../../server/engine/calibration.ts';
-import type { Candidate, SmoothingSettings } from '../../server/engine/candidate.ts';
+import type { MotionLog } from '../../server/engine/base/log.ts';
+import { Scratch } from '../../server/engine/base/scratch.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
+import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import type { GestureTake } from '../../server/engine/choose/gestures/take.ts';
 import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import type { ChoiceTake } from '../../server/engine/choose/takeSweep.ts';
-import type { MotionLog } from '../../server/engine/log.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
-import { Scratch } from '../../server/engine/scratch.ts';
-import { buildTimeBase } from '../../server/engine/timeBase.ts';
+import type { Candidate, SmoothingSettings } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import type { TakeInput } from './jobs.ts';
 

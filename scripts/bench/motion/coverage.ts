@@ -1,8 +1,8 @@
 import { suggestOn } from '../../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
-import { clopperPearsonInterval } from '../../../server/engine/score/clopperPearson.ts';
-import type { Interval } from '../../../server/engine/score/wilson.ts';
+import { clopperPearsonInterval } from '../../../server/engine/statistics/clopperPearson.ts';
+import type { Interval } from '../../../server/engine/statistics/wilson.ts';
 import { seededRandom } from '../../simulate/random.ts';
 
 /** How often intervals hold the share of the population, 0 to 1. */

@@ -1,8 +1,8 @@
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import { motionPart } from '../../../server/engine/choose/motion/motionPart.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
+import type { SpanLabel } from '../../../server/engine/labels/labels.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
-import type { SpanLabel } from '../../../server/engine/truth/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { seededRandom } from '../../simulate/random.ts';
 import { speedSignals } from '../sweeps.ts';
 

@@ -1,7 +1,7 @@
-import type { Segment, UniformLog } from '../log.ts';
-import { identityQuat, multiplyQuat, normaliseQuat, type Quat, quatFromVectorRad } from '../quat.ts';
-import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
-import { NormalEquations } from './normalEquations.ts';
+import type { Segment, UniformLog } from '../base/log.ts';
+import { identityQuat, multiplyQuat, normaliseQuat, type Quat, quatFromVectorRad } from '../base/quat.ts';
+import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
+import { NormalEquations } from '../statistics/normalEquations.ts';
 
 /**
  * What bins of samples say, in the frame that the rates carry along: for each bin and each of its three rows,

@@ -1,5 +1,5 @@
-import { STANDARD_GRAVITY_MPS2 } from '../units.ts';
-import { NormalEquations } from './normalEquations.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
+import { NormalEquations } from '../statistics/normalEquations.ts';
 
 export interface ArmEstimate {
   /** Arm (m), then the accelerometer's bias (m/s²). */

@@ -1,6 +1,7 @@
-import type { UniformLog } from '../log.ts';
+import type { UniformLog } from '../base/log.ts';
 import { middleUs } from './plausibleRests.ts';
-import { findStillStretches, type StillStretch } from './stillness.ts';
+import { findStillStretches } from './stillness.ts';
+import type { StillStretch } from './stillStretch.ts';
 
 export interface BiasKnot {
   readonly timeUs: number;

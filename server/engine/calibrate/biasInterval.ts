@@ -1,7 +1,7 @@
-import type { UniformLog } from '../log.ts';
-import { sampleRanges } from '../sampleRanges.ts';
-import type { StillStretch } from './stillness.ts';
-import { studentT95 } from './studentT.ts';
+import type { UniformLog } from '../base/log.ts';
+import { sampleRanges } from '../base/sampleRanges.ts';
+import { studentT95 } from '../statistics/studentT.ts';
+import type { StillStretch } from './stillStretch.ts';
 
 type Vec3 = readonly [number, number, number];
 

@@ -1,4 +1,4 @@
-import { DEG_PER_RAD } from '../units.ts';
+import { DEG_PER_RAD } from '../base/units.ts';
 import type { StretchPairs } from './carriedForce.ts';
 
 /** Tilted by less within four seconds, gravity too would stay where it is, about. */

@@ -1,4 +1,4 @@
-import type { Segment, UniformLog } from '../log.ts';
+import type { Segment, UniformLog } from '../base/log.ts';
 
 /** A hole this short hides little of a turn. */
 const LONGEST_US = 30_000;

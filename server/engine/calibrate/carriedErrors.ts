@@ -1,5 +1,5 @@
+import { NormalEquations, timesVector } from '../statistics/normalEquations.ts';
 import { STRETCH_SUMS } from './carriedForce.ts';
-import { NormalEquations, timesVector } from './normalEquations.ts';
 
 /** A good pair's error. */
 const GOOD_G = 0.015;

@@ -1,6 +1,6 @@
-import type { Segment, UniformLog } from '../log.ts';
-import { identityQuat, multiplyQuat, normaliseQuat, quatFromVectorRad } from '../quat.ts';
-import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
+import type { Segment, UniformLog } from '../base/log.ts';
+import { identityQuat, multiplyQuat, normaliseQuat, quatFromVectorRad } from '../base/quat.ts';
+import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { choosePairs, type TurnSums } from './pairChoice.ts';
 
 /** Two neighbouring stretches of this length, each weighted by a raised cosine, in one frame that the rates carry. */

@@ -1,4 +1,4 @@
-import { type AxisName, listMounts, mountMatrix } from '../mount.ts';
+import { type AxisName, listMounts, mountMatrix } from '../base/mount.ts';
 import { ownDesign, squaredErrors } from './carriedErrors.ts';
 import type { StretchPairs } from './carriedForce.ts';
 

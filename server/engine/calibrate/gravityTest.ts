@@ -1,6 +1,6 @@
-import type { UniformLog } from '../log.ts';
-import type { AxisName } from '../mount.ts';
-import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
+import type { UniformLog } from '../base/log.ts';
+import type { AxisName } from '../base/mount.ts';
+import { DEG_PER_RAD, RAD_PER_DEG } from '../base/units.ts';
 import { axisSlopes } from './axisSlopes.ts';
 import { staysAlongBody } from './bodyForce.ts';
 import { bridgeShortGaps } from './bridgedGaps.ts';

@@ -1,4 +1,4 @@
-import type { UniformLog } from '../log.ts';
+import type { UniformLog } from '../base/log.ts';
 
 /** Samples from..to - 1. */
 export interface SampleSpan {

@@ -1,9 +1,9 @@
-import type { Segment, Span, UniformLog } from '../log.ts';
-import { DEG_PER_RAD, STANDARD_GRAVITY_MPS2 } from '../units.ts';
+import type { Segment, Span, UniformLog } from '../base/log.ts';
+import { DEG_PER_RAD, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
+import type { NormalEquations } from '../statistics/normalEquations.ts';
+import { planeRadius95, studentT95 } from '../statistics/studentT.ts';
 import { armBins, armEquations } from './armEquations.ts';
 import { type ArmEstimate, estimateArm } from './armEstimate.ts';
-import type { NormalEquations } from './normalEquations.ts';
-import { planeRadius95, studentT95 } from './studentT.ts';
 import { findSwingStretches } from './swingStretches.ts';
 
 /** Where the sensor sits, from the turning point, as a take's swings tell; in the frame of the log. */

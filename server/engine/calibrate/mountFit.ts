@@ -1,5 +1,5 @@
-import { AXIS_NAMES, type AxisName, type Mount, mountMatrix } from '../mount.ts';
-import { DEG_PER_RAD } from '../units.ts';
+import { AXIS_NAMES, type AxisName, type Mount, mountMatrix } from '../base/mount.ts';
+import { DEG_PER_RAD } from '../base/units.ts';
 
 /** A mount whose blade is the one that the swings show. */
 export interface MountFit {

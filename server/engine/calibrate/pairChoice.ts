@@ -1,4 +1,4 @@
-import type { Segment } from '../log.ts';
+import type { Segment } from '../base/log.ts';
 
 /** For each axis, what turned gravity, added up from the first bin to before each. */
 export type TurnSums = readonly Float64Array[];

@@ -1,4 +1,4 @@
-import type { StillStretch } from './stillness.ts';
+import type { StillStretch } from './stillStretch.ts';
 
 /** Two rests differ by this much at most, however near, */
 const NEAR_DPS = 0.3;

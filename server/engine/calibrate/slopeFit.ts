@@ -1,6 +1,6 @@
-import { RAD_PER_DEG } from '../units.ts';
+import { RAD_PER_DEG } from '../base/units.ts';
+import { NormalEquations, timesVector } from '../statistics/normalEquations.ts';
 import type { StretchPairs, Vec3 } from './carriedForce.ts';
-import { NormalEquations, timesVector } from './normalEquations.ts';
 import { OWN_PARTS, pairRows, ROWS } from './pairRows.ts';
 
 /** What is fitted beside slopes: the body's own, what the gyro still reads at rest (rad/s, 3), how late the force is (s). */

@@ -1,7 +1,7 @@
+import { studentT95 } from '../statistics/studentT.ts';
 import type { StretchPairs } from './carriedForce.ts';
 import { ROWS } from './pairRows.ts';
 import type { SlopeFit } from './slopeFit.ts';
-import { studentT95 } from './studentT.ts';
 
 /** What rates have to be multiplied by, and an interval that holds it: at least 95 % for all axes together, about 95 % for one. */
 export interface Slope {

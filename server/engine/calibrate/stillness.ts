@@ -1,17 +1,7 @@
-import type { Span, UniformLog } from '../log.ts';
+import type { UniformLog } from '../base/log.ts';
 import { lyingPart, type SampleSpan } from './heldInHand.ts';
 import { plausibleRests } from './plausibleRests.ts';
-
-/** A stretch in which the sensor lay still, with the means of its channels. */
-export interface StillStretch extends Span {
-  readonly gyroXDps: number;
-  readonly gyroYDps: number;
-  readonly gyroZDps: number;
-  readonly accelXG: number;
-  readonly accelYG: number;
-  readonly accelZG: number;
-  readonly samples: number;
-}
+import type { StillStretch } from './stillStretch.ts';
 
 const WINDOW_MS = 500;
 /** Half a second is as long as a hand can hold still between two moves. */

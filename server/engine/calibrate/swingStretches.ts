@@ -1,4 +1,4 @@
-import type { Segment, UniformLog } from '../log.ts';
+import type { Segment, UniformLog } from '../base/log.ts';
 
 /** Below this the prop hangs or is carried: nothing to learn of its arm. */
 const SWINGING_DPS = 80;

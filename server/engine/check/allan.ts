@@ -1,5 +1,5 @@
-import type { UniformLog } from '../log.ts';
-import { firstAtOrAfter } from '../sampleRanges.ts';
+import type { UniformLog } from '../base/log.ts';
+import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { type AllanPoint, allanCurve } from '../spectrum/allan.ts';
 import { type NoiseFigures, readNoiseFigures } from '../spectrum/noiseFigures.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';

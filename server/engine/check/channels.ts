@@ -1,4 +1,4 @@
-import type { MotionLog, UniformLog } from '../log.ts';
+import type { MotionLog, UniformLog } from '../base/log.ts';
 import { lasting, moment } from './figures.ts';
 import { CHANNELS } from './input.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';

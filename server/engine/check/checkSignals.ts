@@ -1,7 +1,7 @@
+import { IDENTITY_MOUNT } from '../base/mount.ts';
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
 import type { GravityTest } from '../calibrate/gravityTest.ts';
 import { fitLeverArm, type LeverArmFit } from '../calibrate/leverArm.ts';
-import { IDENTITY_MOUNT } from '../mount.ts';
 import { proposeSwings } from '../truth/swings.ts';
 import { measureRestNoise, type RestNoise, wanderDeg } from './allan.ts';
 import { checkChannels } from './channels.ts';

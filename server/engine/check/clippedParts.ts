@@ -1,5 +1,5 @@
-import type { MotionLog, Segment, UniformLog } from '../log.ts';
-import { indexAtOrBefore } from '../timeBase.ts';
+import type { MotionLog, Segment, UniformLog } from '../base/log.ts';
+import { indexAtOrBefore } from '../base/timeBase.ts';
 import type { Clipping } from './clipping.ts';
 
 /** Marks on the grid of a log: 1 where it rests on a clipped sample. */

@@ -1,4 +1,4 @@
-import type { MotionLog, Segment } from '../log.ts';
+import type { MotionLog, Segment } from '../base/log.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 
 /** Where a channel stands at the end of its range. */

@@ -1,4 +1,4 @@
-import type { MotionLog } from '../log.ts';
+import type { MotionLog } from '../base/log.ts';
 import type { Swing } from '../truth/swings.ts';
 import type { Clipping } from './clipping.ts';
 import { counted, figure, moments } from './figures.ts';

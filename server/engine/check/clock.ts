@@ -1,5 +1,5 @@
-import type { UniformLog } from '../log.ts';
-import { GAP_STEPS } from '../timeBase.ts';
+import type { UniformLog } from '../base/log.ts';
+import { GAP_STEPS } from '../base/timeBase.ts';
 import { counted, figure, percent } from './figures.ts';
 import type { ReadFacts } from './input.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';

@@ -1,10 +1,10 @@
+import type { Mount } from '../base/mount.ts';
+import { DEG_PER_RAD } from '../base/units.ts';
 import { type ArmSpread, armSpread } from '../calibrate/armSpread.ts';
+import type { Calibration } from '../calibrate/calibration.ts';
 import type { LeverArmFit } from '../calibrate/leverArm.ts';
 import { fitMount } from '../calibrate/mountFit.ts';
-import type { StillStretch } from '../calibrate/stillness.ts';
-import type { Calibration } from '../calibration.ts';
-import type { Mount } from '../mount.ts';
-import { DEG_PER_RAD } from '../units.ts';
+import type { StillStretch } from '../calibrate/stillStretch.ts';
 import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
 import { biasWander, isGravityMissing, type Rest } from './rest.ts';
 

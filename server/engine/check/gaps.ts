@@ -1,4 +1,4 @@
-import type { UniformLog } from '../log.ts';
+import type { UniformLog } from '../base/log.ts';
 import { counted, lasting, moments, percent } from './figures.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';
 

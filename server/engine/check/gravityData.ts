@@ -1,8 +1,8 @@
+import type { UniformLog } from '../base/log.ts';
+import { DEG_PER_RAD } from '../base/units.ts';
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
 import { type GravityTest, testGravity } from '../calibrate/gravityTest.ts';
 import type { Slope } from '../calibrate/slopeInterval.ts';
-import type { UniformLog } from '../log.ts';
-import { DEG_PER_RAD } from '../units.ts';
 import { soundParts } from './clippedParts.ts';
 
 /**

@@ -1,7 +1,7 @@
-import type { Calibration } from '../calibration.ts';
-import type { MotionLog, UniformLog } from '../log.ts';
+import type { MotionLog, UniformLog } from '../base/log.ts';
+import type { Mount } from '../base/mount.ts';
+import type { Calibration } from '../calibrate/calibration.ts';
 import type { Motion } from '../motion/motion.ts';
-import type { Mount } from '../mount.ts';
 
 /** What reading the file found and mended; a log's report has all of it. */
 export interface ReadFacts {

@@ -1,8 +1,8 @@
+import { type Mount, mountMatrix } from '../base/mount.ts';
+import { DEG_PER_RAD } from '../base/units.ts';
 import { armSpread, pullG } from '../calibrate/armSpread.ts';
+import type { Calibration } from '../calibrate/calibration.ts';
 import type { LeverArmFit } from '../calibrate/leverArm.ts';
-import type { Calibration } from '../calibration.ts';
-import { type Mount, mountMatrix } from '../mount.ts';
-import { DEG_PER_RAD } from '../units.ts';
 import { counted, figure, percent } from './figures.ts';
 import { type CheckLine, cautions, passes } from './line.ts';
 import type { SwingSummary } from './swings.ts';

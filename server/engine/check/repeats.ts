@@ -1,4 +1,4 @@
-import type { MotionLog } from '../log.ts';
+import type { MotionLog } from '../base/log.ts';
 import { figure, percent } from './figures.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';
 import { RATE_LEAST_HZ } from './rate.ts';

@@ -1,9 +1,10 @@
+import type { UniformLog } from '../base/log.ts';
+import { sampleRanges } from '../base/sampleRanges.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { biasHalfWidths } from '../calibrate/biasInterval.ts';
 import { apartDps } from '../calibrate/plausibleRests.ts';
-import { findStillStretches, type StillStretch } from '../calibrate/stillness.ts';
-import type { UniformLog } from '../log.ts';
-import { sampleRanges } from '../sampleRanges.ts';
-import { STANDARD_GRAVITY_MPS2 } from '../units.ts';
+import { findStillStretches } from '../calibrate/stillness.ts';
+import type { StillStretch } from '../calibrate/stillStretch.ts';
 import { counted, figure, lasting, percent, withHalf } from './figures.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 import { type CheckLine, cautions, fails, passes } from './line.ts';

@@ -1,6 +1,6 @@
 import { errorFunction } from 'simple-statistics';
-import type { SmoothingSettings } from '../candidate.ts';
 import { makeSmoother, smoothingApplies, smoothingSamples } from '../filter/smoothing.ts';
+import type { SmoothingSettings } from '../settings/candidate.ts';
 
 /** What a smoothing leaves of white noise. */
 export interface NoisePassed {

@@ -1,4 +1,4 @@
-import type { MotionColumns } from '../log.ts';
+import type { MotionColumns } from '../base/log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
 import { figure, percent } from './figures.ts';

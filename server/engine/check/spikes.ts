@@ -1,4 +1,4 @@
-import type { UniformLog } from '../log.ts';
+import type { UniformLog } from '../base/log.ts';
 import { counted, figure, moments } from './figures.ts';
 import { CHANNELS } from './input.ts';
 import { type CheckLine, cautions, passes } from './line.ts';

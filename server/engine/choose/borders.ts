@@ -1,7 +1,7 @@
-import type { GuardSettings } from '../candidate.ts';
 import { judgePresses } from '../detect/presses.ts';
 import { runGuard } from '../detect/runs.ts';
-import { intentOf } from '../truth/labels.ts';
+import { intentOf } from '../labels/labels.ts';
+import type { GuardSettings } from '../settings/candidate.ts';
 import { isSwingSpeed, stepsOf } from './cost.ts';
 import type { Suggestion } from './suggest.ts';
 import type { ChoiceTake, GuardGrid } from './takeSweep.ts';

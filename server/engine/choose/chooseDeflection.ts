@@ -1,10 +1,11 @@
+import { many } from '../base/counted.ts';
 import type { DeflectionSweep } from '../sweep/deflectionSweep.ts';
 import type { Decline } from './decline.ts';
+import { areOfSeveral, ONE_AT_A_TIME } from './decline.ts';
 import { type DeflectionSuggestion, suggestDeflection } from './deflectionChoice.ts';
 import { MOST_WRONG_SHARE } from './suggest.ts';
 import { declineOnSwings } from './swingDecline.ts';
 import type { SwingEvidence } from './swingEvidence.ts';
-import { areOfSeveral, many, ONE_AT_A_TIME } from './words.ts';
 
 export type DeflectionChoice =
   | DeflectionSuggestion

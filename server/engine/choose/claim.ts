@@ -1,5 +1,5 @@
-import { atLeast } from '../score/binomial.ts';
-import { type Interval, wilsonInterval } from '../score/wilson.ts';
+import { atLeast } from '../statistics/binomial.ts';
+import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 
 /** What the page asks of a setting: less than 1 in 20, at 95 % confidence. */
 export const CLAIMED_SHARE = 0.05;

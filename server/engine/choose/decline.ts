@@ -1,5 +1,5 @@
+import { many } from '../base/counted.ts';
 import type { TakeEvidence } from './evidence.ts';
-import { many } from './words.ts';
 
 /** Why nothing is suggested: the first of these that holds. */
 export type DeclineKind =
@@ -128,4 +128,15 @@ function contradictory(takes: readonly TakeEvidence[]): Decline | null {
 function more(have: number, kind: string): string {
   const lack = LEAST_PRESSES - have;
   return `Record ${many(lack, `more ${kind} press`, `more ${kind} presses`)} or more.`;
+}
+
+/** What to do where performers differ too much for one setting. */
+export const ONE_AT_A_TIME =
+  'Look at one performer’s takes at a time: a gentle swing of one may be slower than the pauses of another.';
+
+/** Whether the takes that count are of more than one performer. */
+export function areOfSeveral(
+  evidence: readonly { readonly performer: string; readonly unfit: string | null }[],
+): boolean {
+  return new Set(evidence.filter((take) => take.unfit === null).map((take) => take.performer)).size > 1;
 }

@@ -1,4 +1,4 @@
-import { type Interval, wilsonInterval } from '../score/wilson.ts';
+import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 import type { DeflectionSweep } from '../sweep/deflectionSweep.ts';
 import { findPlateau, type Plateau, type Rise, riseWithin } from '../sweep/plateau.ts';
 import { type Wrong, wrongOf } from './claim.ts';

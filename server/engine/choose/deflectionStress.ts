@@ -1,5 +1,5 @@
-import type { DeflectionSettings, SmoothingSettings } from '../candidate.ts';
 import type { Motion } from '../motion/motion.ts';
+import type { DeflectionSettings, SmoothingSettings } from '../settings/candidate.ts';
 import type { Swing } from '../truth/swings.ts';
 import { verdictsOn } from './deflectionVerdicts.ts';
 import { speedSignals } from './rateMotion.ts';

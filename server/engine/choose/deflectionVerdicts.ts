@@ -1,8 +1,8 @@
-import type { DeflectionSettings } from '../candidate.ts';
 import { runDeflection } from '../detect/runs.ts';
+import { type MissReason, missReasons } from '../explain/missedSwings.ts';
 import type { Signals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
-import { type MissReason, missReasons } from '../truth/missedSwings.ts';
+import type { DeflectionSettings } from '../settings/candidate.ts';
 import type { Swing } from '../truth/swings.ts';
 
 /** How often each swing fires, and when fires were that belong to none. */

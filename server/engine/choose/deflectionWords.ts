@@ -1,9 +1,10 @@
+import { many } from '../base/counted.ts';
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
 import type { DeflectionBorder, DeflectionSide, LostDeflection } from './deflectionBorders.ts';
 import type { DeflectionSuggestion } from './deflectionChoice.ts';
 import type { ExplainedDeflection } from './deflectionVerdicts.ts';
 import type { SwingEvidence } from './swingEvidence.ts';
-import { endText, many, openMarginText, unfitText } from './words.ts';
+import { endText, openMarginText, unfitText } from './words.ts';
 
 /** How far the suggestion stays as good, one sentence a setting. */
 export function deflectionMarginTexts(suggestion: DeflectionSuggestion): [string, string] {

@@ -1,5 +1,5 @@
+import { many } from '../base/counted.ts';
 import { LEAST_PRESSES } from './decline.ts';
-import { many } from './words.ts';
 
 /** k of n events that came out wrong. */
 export interface Part {

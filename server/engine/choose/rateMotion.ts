@@ -1,12 +1,12 @@
+import type { UniformLog } from '../base/log.ts';
 import { estimateBias } from '../calibrate/bias.ts';
-import type { Calibration } from '../calibration.ts';
-import type { SmoothingSettings } from '../candidate.ts';
-import type { UniformLog } from '../log.ts';
+import type { Calibration } from '../calibrate/calibration.ts';
 import type { Motion } from '../motion/motion.ts';
 import { toPropFrame } from '../motion/propFrame.ts';
 import type { Signals } from '../motion/signals.ts';
 import { SwingSpeed } from '../motion/swingSpeed.ts';
 import { computeTrueSpeed } from '../motion/trueSpeed.ts';
+import type { SmoothingSettings } from '../settings/candidate.ts';
 
 const NONE = new Float64Array(0);
 const NO_FLAGS = new Uint8Array(0);

@@ -1,11 +1,11 @@
-import type { GuardSettings, SmoothingSettings } from '../candidate.ts';
+import type { Press } from '../base/log.ts';
+import { Scratch } from '../base/scratch.ts';
 import { judgePresses } from '../detect/presses.ts';
 import { runGuard } from '../detect/runs.ts';
-import type { Press } from '../log.ts';
+import { intentOf, type Labels } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
 import type { Signals } from '../motion/signals.ts';
-import { Scratch } from '../scratch.ts';
-import { intentOf, type Labels } from '../truth/labels.ts';
+import type { GuardSettings, SmoothingSettings } from '../settings/candidate.ts';
 import { isMore } from './leaveOut.ts';
 import { speedSignals } from './rateMotion.ts';
 import { type Rates, ratesUnder, STRESS_NAMES, type StressName } from './stressRates.ts';

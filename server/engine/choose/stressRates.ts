@@ -1,7 +1,7 @@
-import type { Segment } from '../log.ts';
+import type { Segment } from '../base/log.ts';
+import { Scratch } from '../base/scratch.ts';
+import { RAD_PER_DEG } from '../base/units.ts';
 import type { Motion } from '../motion/motion.ts';
-import { Scratch } from '../scratch.ts';
-import { RAD_PER_DEG } from '../units.ts';
 import { gaussianNoise } from './noise.ts';
 
 /** Something that may differ from the day of the recording. */

@@ -1,6 +1,6 @@
+import { many } from '../base/counted.ts';
 import { type Decline, LEAST_PRESSES, unfit } from './decline.ts';
 import type { SwingEvidence } from './swingEvidence.ts';
-import { many } from './words.ts';
 
 /** Fewer swings than this tell nothing, for the same reason as with presses. */
 export const LEAST_SWINGS = LEAST_PRESSES;

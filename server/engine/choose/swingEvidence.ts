@@ -1,6 +1,6 @@
-import { sampleRanges } from '../sampleRanges.ts';
-import { labelDoubts } from '../truth/labelDoubts.ts';
-import type { LabelBy } from '../truth/labels.ts';
+import { sampleRanges } from '../base/sampleRanges.ts';
+import { labelDoubts } from '../labels/labelDoubts.ts';
+import type { LabelBy } from '../labels/labels.ts';
 import { unfitOf } from './evidence.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 

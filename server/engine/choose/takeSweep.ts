@@ -1,11 +1,11 @@
-import type { GuardSettings } from '../candidate.ts';
-import type { Press } from '../log.ts';
+import type { Press } from '../base/log.ts';
+import { sweepReversals } from '../explain/reversalHolds.ts';
+import type { Labels } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
+import type { GuardSettings } from '../settings/candidate.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
-import type { Labels } from '../truth/labels.ts';
 import type { Truth } from '../truth/truth.ts';
 import { quietSpans, sweepClosed } from './quiet.ts';
-import { sweepReversals } from './reversalHolds.ts';
 
 /** A take as choosing needs it. `presses` are those of the power button. */
 export interface ChoiceTake {

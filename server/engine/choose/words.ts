@@ -1,3 +1,4 @@
+import { many } from '../base/counted.ts';
 import { ENOUGH_ROOM, type Margin, type Plateau, type Rise } from '../sweep/plateau.ts';
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
 import type { Border, LostPress, Side } from './borders.ts';
@@ -141,21 +142,6 @@ function openEndText(side: Side, last: number): string {
 /** Says that a range goes up to where nothing more was tried. */
 export function endText(reaches: boolean, words: string): string {
   return reaches ? ` (${words})` : '';
-}
-
-export function many(count: number, one: string, several: string): string {
-  return `${count} ${count === 1 ? one : several}`;
-}
-
-/** What to do where performers differ too much for one setting. */
-export const ONE_AT_A_TIME =
-  'Look at one performer’s takes at a time: a gentle swing of one may be slower than the pauses of another.';
-
-/** Whether the takes that count are of more than one performer. */
-export function areOfSeveral(
-  evidence: readonly { readonly performer: string; readonly unfit: string | null }[],
-): boolean {
-  return new Set(evidence.filter((take) => take.unfit === null).map((take) => take.performer)).size > 1;
 }
 
 /** Which takes are left out, and why; empty where none is. */

@@ -1,5 +1,5 @@
 import type { Count } from '../score/count.ts';
-import { type Interval, wilsonInterval } from '../score/wilson.ts';
+import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 import type { TakeScores } from './takeScores.ts';
 
 /** One score as a table holds it; null where there is nothing to score. Of every kind, more is worse. */

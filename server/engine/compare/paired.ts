@@ -1,4 +1,4 @@
-import { type McNemar, mcnemar } from '../score/mcnemar.ts';
+import { type McNemar, mcnemar } from '../statistics/mcnemar.ts';
 import type { PressOutcome } from './takeScores.ts';
 
 /** Two candidates on the same presses. */

@@ -1,4 +1,4 @@
-import type { Candidate } from '../candidate.ts';
+import type { Press } from '../base/log.ts';
 import { judgePresses, type PressVerdict } from '../detect/presses.ts';
 import {
   runDeflection,
@@ -8,13 +8,13 @@ import {
   runTwistDial,
   runTwistTrigger,
 } from '../detect/runs.ts';
-import type { Press } from '../log.ts';
+import { intentOf, type LabelBy, type Labels } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
 import { type DeflectionScore, scoreDeflection } from '../score/deflectionScore.ts';
 import { type DialScore, NO_DIAL, scoreDial, tellsOfDial } from '../score/dialScore.ts';
 import { type GestureScores, NO_GESTURES, scoreGestures, tellsOfGestures } from '../score/gestureScore.ts';
 import { type GuardScore, scoreGuard } from '../score/guardScore.ts';
-import { intentOf, type LabelBy, type Labels } from '../truth/labels.ts';
+import type { Candidate } from '../settings/candidate.ts';
 import type { Truth } from '../truth/truth.ts';
 
 /** What one candidate does on one take: all scores, and no column as long as the take. */

@@ -1,5 +1,5 @@
-import type { DeflectionSettings } from '../candidate.ts';
-import { samplesFromMs } from '../sampleCount.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
+import type { DeflectionSettings } from '../settings/candidate.ts';
 
 type Phase = 'armed' | 'confirming' | 'disarmed';
 

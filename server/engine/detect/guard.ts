@@ -1,5 +1,5 @@
-import type { GuardSettings } from '../candidate.ts';
-import { samplesFromMs } from '../sampleCount.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
+import type { GuardSettings } from '../settings/candidate.ts';
 
 /**
  * Swing-guarded power-off: says, sample by sample, whether a power press would be refused. Three phases, held in two

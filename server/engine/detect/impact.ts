@@ -1,5 +1,5 @@
-import type { ImpactSettings } from '../candidate.ts';
-import { samplesFromMs } from '../sampleCount.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
+import type { ImpactSettings } from '../settings/candidate.ts';
 
 type Phase = 'armed' | 'disarmed';
 

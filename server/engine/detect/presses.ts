@@ -1,11 +1,11 @@
-import type { GuardSettings } from '../candidate.ts';
-import type { Press } from '../log.ts';
+import type { Press } from '../base/log.ts';
+import { indexAtOrBefore, segmentAt } from '../base/timeBase.ts';
 import type { Signals } from '../motion/signals.ts';
-import { indexAtOrBefore, segmentAt } from '../timeBase.ts';
+import type { GuardSettings } from '../settings/candidate.ts';
 import { guardReachSamples } from './guard.ts';
 import { roundedMs, shownSpeed } from './wording.ts';
 
-export type { Intent } from '../truth/labels.ts';
+export type { Intent } from '../labels/labels.ts';
 
 /** Which part of the guard refused a press: the speed at that moment, the release ratio, or the hold. */
 export type Refusal = 'speed' | 'release' | 'hold';

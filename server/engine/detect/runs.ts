@@ -1,12 +1,12 @@
+import type { Span } from '../base/log.ts';
+import type { Signals } from '../motion/signals.ts';
 import type {
   DeflectionSettings,
   GuardSettings,
   ImpactSettings,
   StabSettings,
   TwistSettings,
-} from '../candidate.ts';
-import type { Span } from '../log.ts';
-import type { Signals } from '../motion/signals.ts';
+} from '../settings/candidate.ts';
 import { DeflectionDetector } from './deflection.ts';
 import { GuardDetector } from './guard.ts';
 import { ImpactDetector } from './impact.ts';

@@ -1,5 +1,5 @@
-import type { StabSettings } from '../candidate.ts';
-import { samplesFromMs } from '../sampleCount.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
+import type { StabSettings } from '../settings/candidate.ts';
 
 type Phase = 'idle' | 'building' | 'sustained' | 'waiting' | 'spent';
 

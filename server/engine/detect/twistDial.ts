@@ -1,4 +1,4 @@
-import type { TwistSettings } from '../candidate.ts';
+import type { TwistSettings } from '../settings/candidate.ts';
 
 /**
  * Twist as a dial: emits whole steps as the angle turns.

@@ -1,5 +1,5 @@
-import type { TwistSettings } from '../candidate.ts';
-import { samplesFromMs } from '../sampleCount.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
+import type { TwistSettings } from '../settings/candidate.ts';
 
 /**
  * Twist as a trigger: fires where the twist angle differs by at least angleDeg from its value at some sample of the

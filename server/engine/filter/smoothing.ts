@@ -1,5 +1,5 @@
-import type { SmoothingSettings } from '../candidate.ts';
-import { samplesFromMs } from '../sampleCount.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
+import type { SmoothingSettings } from '../settings/candidate.ts';
 import { Cascade, groupDelayMs } from './biquad.ts';
 import { designLowPass } from './butterworth.ts';
 import { FirstOrderLowPass } from './firstOrder.ts';

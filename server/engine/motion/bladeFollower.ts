@@ -1,5 +1,5 @@
+import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { OrientationFilter } from '../orientation/gravityFilter.ts';
-import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
 import { StillDetector } from './stillMask.ts';
 
 /**

@@ -1,6 +1,6 @@
+import type { MotionColumns, Segment, UniformLog } from '../base/log.ts';
 import { estimateBias } from '../calibrate/bias.ts';
-import type { Calibration } from '../calibration.ts';
-import type { MotionColumns, Segment, UniformLog } from '../log.ts';
+import type { Calibration } from '../calibrate/calibration.ts';
 import { BladeFollower } from './bladeFollower.ts';
 import { toPropFrame } from './propFrame.ts';
 import { computeTrueSpeed } from './trueSpeed.ts';

@@ -1,7 +1,7 @@
+import type { MotionColumns, UniformLog } from '../base/log.ts';
+import { isIdentityMatrix, mountMatrix, turnColumns } from '../base/mount.ts';
 import { type BiasTrack, takeOffBias } from '../calibrate/bias.ts';
-import type { Calibration } from '../calibration.ts';
-import type { MotionColumns, UniformLog } from '../log.ts';
-import { isIdentityMatrix, mountMatrix, turnColumns } from '../mount.ts';
+import type { Calibration } from '../calibrate/calibration.ts';
 
 /**
  * A log's rates and forces in the prop frame: bias removed, accelerometer scaled, mount applied. Columns that nothing

@@ -1,8 +1,8 @@
-import type { Candidate, SmoothingSettings, TwistSettings } from '../candidate.ts';
-import { isWindowed } from '../candidateRules.ts';
+import type { Press, Segment } from '../base/log.ts';
+import { RAD_PER_DEG } from '../base/units.ts';
 import { makeSmoother, smoothingApplies } from '../filter/smoothing.ts';
-import type { Press, Segment } from '../log.ts';
-import { RAD_PER_DEG } from '../units.ts';
+import type { Candidate, SmoothingSettings, TwistSettings } from '../settings/candidate.ts';
+import { isWindowed } from '../settings/candidateRules.ts';
 import { ImpactMeter } from './impact.ts';
 import type { Motion } from './motion.ts';
 import { Remembered } from './remembered.ts';

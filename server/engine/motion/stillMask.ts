@@ -1,4 +1,4 @@
-import { samplesFromMs } from '../sampleCount.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
 
 const REST_MS = 500;
 const QUIET_DPS = 8;

@@ -1,6 +1,6 @@
+import type { Segment } from '../base/log.ts';
+import { longestSegment } from '../base/timeBase.ts';
 import { zeroPhaseLowPass } from '../filter/zeroPhase.ts';
-import type { Segment } from '../log.ts';
-import { longestSegment } from '../timeBase.ts';
 
 /**
  * Keeps the peak of a minimum-jerk swing within 2 % down to one of 0.12 s (0.6 % at 0.2 s), from 100 Hz up; what a blade

@@ -1,5 +1,4 @@
-import type { TwistSettings } from '../candidate.ts';
-import type { Press } from '../log.ts';
+import type { Press } from '../base/log.ts';
 import {
   identityQuat,
   multiplyQuat,
@@ -7,8 +6,9 @@ import {
   type Quat,
   quatFromVectorRad,
   twistAboutXRad,
-} from '../quat.ts';
-import { DEG_PER_RAD, RAD_PER_DEG } from '../units.ts';
+} from '../base/quat.ts';
+import { DEG_PER_RAD, RAD_PER_DEG } from '../base/units.ts';
+import type { TwistSettings } from '../settings/candidate.ts';
 import type { Motion } from './motion.ts';
 
 /**

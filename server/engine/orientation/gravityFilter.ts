@@ -1,7 +1,7 @@
+import { multiplyQuat, normaliseQuat, type Quat, quatFromVectorRad, rotateByQuat } from '../base/quat.ts';
+import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { Cascade } from '../filter/biquad.ts';
 import { designLowPass } from '../filter/butterworth.ts';
-import { multiplyQuat, normaliseQuat, type Quat, quatFromVectorRad, rotateByQuat } from '../quat.ts';
-import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../units.ts';
 
 /**
  * Corner of the mean that gravity is taken from. Lower, and a gyro whose scale is off carries a long spin further from

@@ -1,6 +1,6 @@
 import { eventsForClaim } from '../choose/claim.ts';
 import { LEAST_PRESSES } from '../choose/decline.ts';
-import { wilsonInterval } from '../score/wilson.ts';
+import { wilsonInterval } from '../statistics/wilson.ts';
 import type { TakeStock } from './takeStock.ts';
 
 /** A take as the plan counts it. */

@@ -1,8 +1,8 @@
-import type { Press } from '../log.ts';
+import type { Press } from '../base/log.ts';
+import { sampleRanges } from '../base/sampleRanges.ts';
+import { type GestureKind, intentOf, type Labels, settleGestures } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
-import { sampleRanges } from '../sampleRanges.ts';
 import { proposeGestures } from '../truth/gesturesProposed.ts';
-import { type GestureKind, intentOf, type Labels, settleGestures } from '../truth/labels.ts';
 import { unlabelledGestures } from '../truth/labelsProposed.ts';
 import { proposeStill } from '../truth/spans.ts';
 import type { Swing } from '../truth/swings.ts';

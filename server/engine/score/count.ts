@@ -1,5 +1,5 @@
-import type { LabelBy } from '../truth/labels.ts';
-import { type Interval, wilsonInterval } from './wilson.ts';
+import type { LabelBy } from '../labels/labels.ts';
+import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 
 /** k of n, with its Wilson 95 % interval (null where n = 0), and how many of the n rest on whose labels. */
 export interface Count {

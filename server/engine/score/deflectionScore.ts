@@ -1,8 +1,8 @@
 import type { Signals } from '../motion/signals.ts';
+import { type Spread, spreadOf } from '../statistics/quantile.ts';
 import type { Swing } from '../truth/swings.ts';
 import { type Count, Tally } from './count.ts';
 import { FireAssignment } from './fireAssignment.ts';
-import { type Spread, spreadOf } from './quantile.ts';
 
 export interface DeflectionScore {
   readonly swings: number;

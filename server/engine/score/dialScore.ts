@@ -1,7 +1,7 @@
+import type { Span } from '../base/log.ts';
 import type { DialSteps } from '../detect/runs.ts';
-import type { Span } from '../log.ts';
-import { confirmedGestures } from '../truth/confirmedGestures.ts';
-import { type Labels, spinningSpans } from '../truth/labels.ts';
+import { confirmedGestures } from '../labels/confirmedGestures.ts';
+import { type Labels, spinningSpans } from '../labels/labels.ts';
 import { tellsOfGestures, windowOf } from './gestureScore.ts';
 
 /** How the twist's dial did: it is to turn with the grip at a twist, and at nothing else. Steps up and down count alike. */

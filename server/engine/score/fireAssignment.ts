@@ -1,5 +1,6 @@
 import type { Swing } from '../truth/swings.ts';
-import { type MatchWindow, WindowMatcher } from './match.ts';
+import { WindowMatcher } from './match.ts';
+import type { MatchWindow } from './matchWindow.ts';
 
 /** A causal channel lags: a fire still belongs to a swing that ended this long ago. */
 export const LATE_FIRE_MS = 100;

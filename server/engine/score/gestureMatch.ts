@@ -1,5 +1,5 @@
-import type { Span } from '../log.ts';
-import type { ConfirmedGestures } from '../truth/confirmedGestures.ts';
+import type { Span } from '../base/log.ts';
+import type { ConfirmedGestures } from '../labels/confirmedGestures.ts';
 import { matchWindowsOf, windowOf } from './gestureScore.ts';
 import { WindowMatcher } from './match.ts';
 

@@ -1,12 +1,13 @@
-import type { Candidate } from '../candidate.ts';
-import type { Segment, Span } from '../log.ts';
+import type { Segment, Span } from '../base/log.ts';
+import { sampleRanges } from '../base/sampleRanges.ts';
+import { isSimulated } from '../labels/confirmedGestures.ts';
+import { type GestureKind, type GestureLabel, type Labels, settleGestures } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
-import { sampleRanges } from '../sampleRanges.ts';
-import { isSimulated } from '../truth/confirmedGestures.ts';
-import { type GestureKind, type GestureLabel, type Labels, settleGestures } from '../truth/labels.ts';
+import type { Candidate } from '../settings/candidate.ts';
+import { type Spread, spreadOf } from '../statistics/quantile.ts';
 import { type Count, Tally } from './count.ts';
-import { type MatchWindow, matchWindows } from './match.ts';
-import { type Spread, spreadOf } from './quantile.ts';
+import { matchWindows } from './match.ts';
+import type { MatchWindow } from './matchWindow.ts';
 
 /** How one detector did on the labelled gestures of its kind: a stab on thrusts, an impact on hits, a trigger on twists. */
 export interface GestureScore {

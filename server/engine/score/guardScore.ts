@@ -1,11 +1,11 @@
-import type { GuardSettings } from '../candidate.ts';
+import type { Span } from '../base/log.ts';
 import type { PressVerdict } from '../detect/presses.ts';
-import type { Span } from '../log.ts';
+import { intentOf, type Labels } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
-import { intentOf, type Labels } from '../truth/labels.ts';
+import type { GuardSettings } from '../settings/candidate.ts';
+import { type Spread, spreadOf } from '../statistics/quantile.ts';
 import { type Count, Tally } from './count.ts';
 import { openSamples } from './openShare.ts';
-import { type Spread, spreadOf } from './quantile.ts';
 import { stopIndices, waitsMs } from './waitAfterStop.ts';
 
 export interface GuardScore {

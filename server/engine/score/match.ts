@@ -1,16 +1,10 @@
+import type { MatchWindow } from './matchWindow.ts';
 import { NestedMatcher } from './nestedMatch.ts';
 
 /** A detection that belongs to a reference event, both by their place in the arrays given. */
 export interface Pair {
   readonly ref: number;
   readonly det: number;
-}
-
-/** The stretch within which a detection may belong to an event, both ends included, and the moment it is measured from. */
-export interface MatchWindow {
-  readonly fromUs: number;
-  readonly toUs: number;
-  readonly atUs: number;
 }
 
 /**

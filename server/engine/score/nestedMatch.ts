@@ -1,4 +1,4 @@
-import type { MatchWindow } from './match.ts';
+import type { MatchWindow } from './matchWindow.ts';
 
 /**
  * Matches events whose windows may lie in any order and inside one another, where pairs in time order are not the best:

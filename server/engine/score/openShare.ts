@@ -1,6 +1,6 @@
-import type { Span } from '../log.ts';
+import type { Span } from '../base/log.ts';
+import { sampleRanges } from '../base/sampleRanges.ts';
 import type { Signals } from '../motion/signals.ts';
-import { sampleRanges } from '../sampleRanges.ts';
 
 /** How many of the samples inside the spans are open, and how many there are. */
 export interface OpenSamples {

@@ -1,5 +1,5 @@
+import { samplesFromMs } from '../base/sampleCount.ts';
 import type { Signals } from '../motion/signals.ts';
-import { samplesFromMs } from '../sampleCount.ts';
 
 /** A blade has stopped swinging if it stays below the guard's speed for at least this long. */
 export const STOP_MS = 1000;

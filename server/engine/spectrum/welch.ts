@@ -1,6 +1,6 @@
 import FFT from 'fft.js';
-import type { Segment } from '../log.ts';
-import { longestSegment } from '../timeBase.ts';
+import type { Segment } from '../base/log.ts';
+import { longestSegment } from '../base/timeBase.ts';
 import { makeWindow, type WindowKind } from './window.ts';
 
 export interface WelchSettings {

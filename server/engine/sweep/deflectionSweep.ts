@@ -1,8 +1,8 @@
-import type { DeflectionSettings } from '../candidate.ts';
 import { DeflectionDetector } from '../detect/deflection.ts';
 import type { Signals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
-import { quantileSorted } from '../score/quantile.ts';
+import type { DeflectionSettings } from '../settings/candidate.ts';
+import { quantileSorted } from '../statistics/quantile.ts';
 import type { Swing } from '../truth/swings.ts';
 import { checkedAxis } from './axis.ts';
 import { sweepFires } from './fireSweep.ts';

@@ -1,6 +1,6 @@
-import type { DeflectionSettings } from '../candidate.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
 import type { Signals } from '../motion/signals.ts';
-import { samplesFromMs } from '../sampleCount.ts';
+import type { DeflectionSettings } from '../settings/candidate.ts';
 
 /**
  * Fires of the deflection at many speeds, in one pass for all of them.

@@ -1,12 +1,12 @@
-import type { GuardSettings } from '../candidate.ts';
+import type { Press, Span } from '../base/log.ts';
+import { sampleRanges } from '../base/sampleRanges.ts';
 import { GuardDetector } from '../detect/guard.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
-import type { Press, Span } from '../log.ts';
+import { intentOf, type Labels } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
-import { sampleRanges } from '../sampleRanges.ts';
-import { quantileSorted } from '../score/quantile.ts';
 import { waitMs } from '../score/waitAfterStop.ts';
-import { intentOf, type Labels } from '../truth/labels.ts';
+import type { GuardSettings } from '../settings/candidate.ts';
+import { quantileSorted } from '../statistics/quantile.ts';
 import { checkedAxis } from './axis.ts';
 import { holdTails } from './holdBins.ts';
 import { OpenSweep } from './openSweep.ts';

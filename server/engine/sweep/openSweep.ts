@@ -1,4 +1,4 @@
-import type { Segment } from '../log.ts';
+import type { Segment } from '../base/log.ts';
 import { firstHoldCovering } from './holdBins.ts';
 
 /**

@@ -1,7 +1,7 @@
-import type { StabSettings } from '../candidate.ts';
+import type { Segment } from '../base/log.ts';
 import { StabDetector } from '../detect/stab.ts';
-import type { Segment } from '../log.ts';
 import type { Signals } from '../motion/signals.ts';
+import type { StabSettings } from '../settings/candidate.ts';
 
 /**
  * Stabs at many thrusts. Each has a detector of its own, but these run only where it matters: on the stretches in which

@@ -1,9 +1,9 @@
+import type { Segment, Span } from '../base/log.ts';
+import { samplesFromMs } from '../base/sampleCount.ts';
 import { zeroPhaseLowPass } from '../filter/zeroPhase.ts';
-import type { Segment, Span } from '../log.ts';
+import { HIT_MS } from '../labels/gesturesSimulated.ts';
+import type { GestureKind, GestureLabel } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
-import { samplesFromMs } from '../sampleCount.ts';
-import { HIT_MS } from './gesturesSimulated.ts';
-import type { GestureKind, GestureLabel } from './labels.ts';
 
 /** A blow is what remains of the force beyond what a hand can do: above this frequency, */
 const HAND_HZ = 20;

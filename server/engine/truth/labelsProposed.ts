@@ -1,25 +1,16 @@
-import type { Press, Span } from '../log.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { Press, Span } from '../base/log.ts';
 import {
   type GestureLabel,
   intentOf,
   type Labels,
   overlap,
-  type PressLabel,
+  type Proposals,
   type SpanLabel,
   type SwingLabel,
-} from './labels.ts';
+} from '../labels/labels.ts';
+import type { Motion } from '../motion/motion.ts';
 import { proposeSpinning, proposeStill } from './spans.ts';
 import type { Truth } from './truth.ts';
-
-/** What the program would label, for a person to confirm: none of it where a label stands already. In time order. */
-export interface Proposals {
-  readonly strays: readonly PressLabel[];
-  readonly spinning: readonly SpanLabel[];
-  readonly still: readonly SpanLabel[];
-  readonly swings: readonly SwingLabel[];
-  readonly gestures: readonly GestureLabel[];
-}
 
 /**
  * What is left to confirm. A press inside a spin is proposed as a stray one.

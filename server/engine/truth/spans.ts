@@ -1,6 +1,6 @@
-import type { Span } from '../log.ts';
+import type { Span } from '../base/log.ts';
+import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import type { Motion } from '../motion/motion.ts';
-import { firstAtOrAfter } from '../sampleRanges.ts';
 import type { Swing } from './swings.ts';
 
 /** Swings belong to one spin while the next starts this soon after the last has ended. */

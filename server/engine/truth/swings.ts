@@ -1,7 +1,7 @@
-import type { Segment, Span } from '../log.ts';
+import type { Segment, Span } from '../base/log.ts';
+import { indexAtOrBefore } from '../base/timeBase.ts';
+import { type LabelBy, overlap, type SwingLabel } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
-import { indexAtOrBefore } from '../timeBase.ts';
-import { type LabelBy, overlap, type SwingLabel } from './labels.ts';
 import { findPeaks } from './prominence.ts';
 
 /** One swing of the blade, by its true (zero-phase) speed. */

@@ -1,6 +1,6 @@
-import type { Span } from '../log.ts';
+import type { Span } from '../base/log.ts';
+import { type Labels, spinningSpans, withoutRejected } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
-import { type Labels, spinningSpans, withoutRejected } from './labels.ts';
 import { findReversals, type Reversal } from './reversals.ts';
 import { proposeSpinning } from './spans.ts';
 import { proposeSwings, type Swing, settleSwings } from './swings.ts';

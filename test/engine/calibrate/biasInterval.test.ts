@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import type { UniformLog } from '../../../server/engine/base/log.ts';
 import { biasHalfWidths } from '../../../server/engine/calibrate/biasInterval.ts';
 import { findStillStretches } from '../../../server/engine/calibrate/stillness.ts';
-import type { UniformLog } from '../../../server/engine/log.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';
 import { uniformLog } from '../uniformLogs.ts';
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import type { UniformLog } from '../../../server/engine/base/log.ts';
 import { bridgeShortGaps } from '../../../server/engine/calibrate/bridgedGaps.ts';
-import type { UniformLog } from '../../../server/engine/log.ts';
 import { uniformLog } from '../uniformLogs.ts';
 
 /** A ramp of rate at 200 Hz, cut at sample 100, with `missing` rows lost there and the force changed by `stepG`. */

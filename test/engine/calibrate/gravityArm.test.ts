@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import type { UniformLog } from '../../../server/engine/base/log.ts';
 import { testGravity } from '../../../server/engine/calibrate/gravityTest.ts';
-import type { UniformLog } from '../../../server/engine/log.ts';
 import { uniformLog } from '../uniformLogs.ts';
 
 const G = 9.80665;

@@ -3,11 +3,11 @@ import { Choreography } from '../../../scripts/simulate/choreography.ts';
 import { carry, loopingEight, lyingEight, onStand, swing, twist } from '../../../scripts/simulate/moves.ts';
 import { idealSensor, type SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { simulateTake } from '../../../scripts/simulate/take.ts';
+import type { UniformLog } from '../../../server/engine/base/log.ts';
+import { type AxisName, applyMount, listMounts } from '../../../server/engine/base/mount.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { estimateBias, removeBias } from '../../../server/engine/calibrate/bias.ts';
 import { testGravity } from '../../../server/engine/calibrate/gravityTest.ts';
-import type { UniformLog } from '../../../server/engine/log.ts';
-import { type AxisName, applyMount, listMounts } from '../../../server/engine/mount.ts';
-import { buildTimeBase } from '../../../server/engine/timeBase.ts';
 import { uniformLog } from '../uniformLogs.ts';
 
 /** An untrimmed sensor 0.25 m from the turning point. */

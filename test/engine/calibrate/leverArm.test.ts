@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import type { UniformLog } from '../../../server/engine/base/log.ts';
+import { mountMatrix } from '../../../server/engine/base/mount.ts';
 import { armSpread, pullG } from '../../../server/engine/calibrate/armSpread.ts';
 import { fitLeverArm } from '../../../server/engine/calibrate/leverArm.ts';
-import type { UniformLog } from '../../../server/engine/log.ts';
-import { mountMatrix } from '../../../server/engine/mount.ts';
 import { angleDeg, plainEight, plainSwings, swungTake, unbiased } from './swungTake.ts';
 
 function sizeOf(v: readonly number[]): number {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { AXIS_NAMES, listMounts, mountMatrix } from '../../../server/engine/base/mount.ts';
 import { fitMount } from '../../../server/engine/calibrate/mountFit.ts';
-import { AXIS_NAMES, listMounts, mountMatrix } from '../../../server/engine/mount.ts';
 import { fc } from '../properties.ts';
 
 type Axis = readonly [number, number, number];

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { fitLeverArm } from '../../../server/engine/calibrate/leverArm.ts';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
 import { rodPendulum } from '../../reference/rodPendulum.ts';
 import { seededNormal } from '../../seeded.ts';

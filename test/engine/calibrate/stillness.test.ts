@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import type { UniformLog } from '../../../server/engine/base/log.ts';
 import { findStillStretches } from '../../../server/engine/calibrate/stillness.ts';
-import type { UniformLog } from '../../../server/engine/log.ts';
 import { seededNormal } from '../../seeded.ts';
 import { uniformLog } from '../uniformLogs.ts';
 

@@ -4,9 +4,9 @@ import { lyingEight, onStand, swing } from '../../../scripts/simulate/moves.ts';
 import { GRAVITY_MPS2, runRigidBody } from '../../../scripts/simulate/rigidBody.ts';
 import { type ChannelModel, readAxis, type SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake } from '../../../scripts/simulate/take.ts';
+import type { MotionLog, UniformLog } from '../../../server/engine/base/log.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { estimateBias, removeBias } from '../../../server/engine/calibrate/bias.ts';
-import type { MotionLog, UniformLog } from '../../../server/engine/log.ts';
-import { buildTimeBase } from '../../../server/engine/timeBase.ts';
 
 export interface SwungPlan {
   readonly seed: number;

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { simulateTake } from '../../../scripts/simulate/take.ts';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { armReachM, mountOffDeg } from '../../../server/engine/check/lever.ts';
-import { buildTimeBase } from '../../../server/engine/timeBase.ts';
 import { ARM_M, check, complaints, drill, lineOf, mapColumns, sensor, take } from './checkedTakes.ts';
 
 const GOOD = take();

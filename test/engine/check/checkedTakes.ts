@@ -3,13 +3,13 @@ import { DEVICES } from '../../../scripts/simulate/demo/devices.ts';
 import { carry, onStand, reversals, swing, twist } from '../../../scripts/simulate/moves.ts';
 import type { SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake, type TakePlan } from '../../../scripts/simulate/take.ts';
-import { type Calibration, DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
+import type { MotionLog } from '../../../server/engine/base/log.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
+import { type Calibration, DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { checkSignals, type SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../../server/engine/check/input.ts';
 import type { CheckId, CheckLine } from '../../../server/engine/check/line.ts';
-import type { MotionLog } from '../../../server/engine/log.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
-import { buildTimeBase } from '../../../server/engine/timeBase.ts';
 
 export const ARM_M = 0.32;
 const MOUNT = { tip: '+x', side: '+y' } as const;

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
-import { applyMount, listMounts, mountMatrix } from '../../../server/engine/mount.ts';
+import { applyMount, listMounts, mountMatrix } from '../../../server/engine/base/mount.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { check, lineOf, mapColumns, sensor, take } from './checkedTakes.ts';
 
 const GOOD = take();

@@ -3,15 +3,15 @@ import { Choreography } from '../../../scripts/simulate/choreography.ts';
 import { onStand, swing } from '../../../scripts/simulate/moves.ts';
 import { idealSensor } from '../../../scripts/simulate/sensor.ts';
 import { simulateTake } from '../../../scripts/simulate/take.ts';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
-import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { SPIKE_DPS, smoothingCost } from '../../../server/engine/check/smoothingCost.ts';
 import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
 import { magnitudeAt } from '../../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../../server/engine/filter/butterworth.ts';
 import { makeSmoother, rampDelayMs, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
-import { buildTimeBase } from '../../../server/engine/timeBase.ts';
+import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
 
 const RATE_HZ = 500;

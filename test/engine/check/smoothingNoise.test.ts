@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
 import { medianVariance, noisePassed } from '../../../server/engine/check/smoothingNoise.ts';
 import { makeSmoother } from '../../../server/engine/filter/smoothing.ts';
+import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
 import { seededNormal } from '../../seeded.ts';
 
 const SETTINGS: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 10, lengthMs: 25 };

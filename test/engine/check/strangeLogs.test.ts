@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { MotionColumns, MotionLog } from '../../../server/engine/log.ts';
+import type { MotionColumns, MotionLog } from '../../../server/engine/base/log.ts';
 import { check, lineOf } from './checkedTakes.ts';
 
 /** A log of even steps with the columns given, zeros elsewhere. */

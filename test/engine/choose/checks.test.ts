@@ -8,7 +8,7 @@ import { suggestOn } from '../../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import { GUARD_AXES, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import { borderText } from '../../../server/engine/choose/words.ts';
-import { EMPTY_LABELS } from '../../../server/engine/truth/labels.ts';
+import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
 import { fakeMotion } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
 import { drawnTake, guard, labelled } from './drawnTake.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { eventsForClaim, wrongOf } from '../../../server/engine/choose/claim.ts';
 import { claimText } from '../../../server/engine/choose/words.ts';
-import { clopperPearsonInterval } from '../../../server/engine/score/clopperPearson.ts';
+import { clopperPearsonInterval } from '../../../server/engine/statistics/clopperPearson.ts';
 
 // Hanley & Lippman-Hand, JAMA 249 (1983), 1743-1745 [citation from memory; numbers recomputed]
 test.each([

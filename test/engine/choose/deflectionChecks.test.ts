@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import type { DeflectionSettings } from '../../../server/engine/candidate.ts';
 import { deflectionBorders, lostDeflections } from '../../../server/engine/choose/deflectionBorders.ts';
 import {
   DEFLECTION_AXES,
@@ -13,6 +12,7 @@ import { deflectionBorderText } from '../../../server/engine/choose/deflectionWo
 import type { ChoiceTake } from '../../../server/engine/choose/takeSweep.ts';
 import { DeflectionDetector } from '../../../server/engine/detect/deflection.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
+import type { DeflectionSettings } from '../../../server/engine/settings/candidate.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
 import { findPlateau } from '../../../server/engine/sweep/plateau.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';

@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import {
   deflectionCost,
   suggestDeflection,
@@ -7,6 +6,7 @@ import {
 } from '../../../server/engine/choose/deflectionChoice.ts';
 import { runDeflection } from '../../../server/engine/detect/runs.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
 import { fc } from '../properties.ts';
 import { drawnTake } from './drawnTake.ts';

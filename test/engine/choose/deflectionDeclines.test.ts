@@ -9,8 +9,8 @@ import {
 } from '../../../server/engine/choose/deflectionWords.ts';
 import { LEAST_SWINGS } from '../../../server/engine/choose/swingDecline.ts';
 import { type SwingEvidence, swingEvidenceOf } from '../../../server/engine/choose/swingEvidence.ts';
+import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
-import { EMPTY_LABELS } from '../../../server/engine/truth/labels.ts';
 import { axes, base, sweepOf } from './deflectionSweeps.ts';
 import { drawnTake } from './drawnTake.ts';
 

@@ -1,5 +1,5 @@
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import type { ChoiceTake } from '../../../server/engine/choose/takeSweep.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { type DeflectionSweep, sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
 
 export const base = DEFAULT_CANDIDATE.deflection;

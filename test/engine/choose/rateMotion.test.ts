@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { computeRateMotion, speedSignals } from '../../../server/engine/choose/rateMotion.ts';
+import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../../server/engine/motion/signals.ts';
-import { buildTimeBase } from '../../../server/engine/timeBase.ts';
-import { EMPTY_LABELS } from '../../../server/engine/truth/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 import { seededNormal } from '../../seeded.ts';
 

@@ -7,7 +7,7 @@ import { suggest, suggestOn } from '../../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import { type ChoiceTake, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import { claimText, marginTexts, roomText } from '../../../server/engine/choose/words.ts';
-import type { Intent } from '../../../server/engine/truth/labels.ts';
+import type { Intent } from '../../../server/engine/labels/labels.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
 import { drawnTake, guard, labelled } from './drawnTake.ts';

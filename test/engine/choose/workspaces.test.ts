@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
 import { motionPart } from '../../../server/engine/choose/motion/motionPart.ts';
 import { PATIENCE } from '../../../server/engine/choose/motion/patience.ts';
@@ -7,6 +6,7 @@ import { suggestByMotion } from '../../../server/engine/choose/motion/suggestByM
 import { suggest } from '../../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import { sweepTake } from '../../../server/engine/choose/takeSweep.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { randomWorkspace, trueDipsS, trueLagsS, type WorkspaceTake } from './workspaces.ts';
 
 const base = DEFAULT_CANDIDATE.guard;

@@ -1,12 +1,12 @@
 import type { SimulatedTake } from '../../../scripts/simulate/take.ts';
 import { simulateWorkspace } from '../../../scripts/simulate/workspaces.ts';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { computeRateMotion, speedSignals } from '../../../server/engine/choose/rateMotion.ts';
 import type { ChoiceTake } from '../../../server/engine/choose/takeSweep.ts';
+import type { Labels } from '../../../server/engine/labels/labels.ts';
 import type { Motion } from '../../../server/engine/motion/motion.ts';
-import { buildTimeBase } from '../../../server/engine/timeBase.ts';
-import type { Labels } from '../../../server/engine/truth/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 
 /** A simulated take with what choosing needs of it. */

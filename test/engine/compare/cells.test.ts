@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { type Cell, SCORE_COLUMNS, sumCells, worstOf } from '../../../server/engine/compare/cells.ts';
-import { wilsonInterval } from '../../../server/engine/score/wilson.ts';
+import { wilsonInterval } from '../../../server/engine/statistics/wilson.ts';
 
 const count = (k: number, n: number): Cell => ({ kind: 'count', k, n, interval: wilsonInterval(k, n) });
 const ms = (value: number): Cell => ({ kind: 'ms', ms: value });

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import { declineOn } from '../../../server/engine/choose/decline.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import { priceOfSharing, type SharingTake } from '../../../server/engine/compare/sharing.ts';
-import { EMPTY_LABELS } from '../../../server/engine/truth/labels.ts';
+import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
 

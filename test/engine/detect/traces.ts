@@ -1,4 +1,4 @@
-import type { Segment } from '../../../server/engine/log.ts';
+import type { Segment } from '../../../server/engine/base/log.ts';
 import { fc } from '../properties.ts';
 
 /** Speeds about the thresholds that the tests use, with exact hits, and NaN; at least one sample. */

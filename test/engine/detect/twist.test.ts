@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { TwistSettings } from '../../../server/engine/candidate.ts';
 import { runTwistDial, runTwistTrigger } from '../../../server/engine/detect/runs.ts';
 import { TwistDial } from '../../../server/engine/detect/twistDial.ts';
 import { TwistTrigger } from '../../../server/engine/detect/twistTrigger.ts';
+import type { TwistSettings } from '../../../server/engine/settings/candidate.ts';
 import { referenceTwistDial, referenceTwistTrigger } from '../../reference/twist.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

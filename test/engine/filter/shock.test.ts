@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { STANDARD_GRAVITY_MPS2 } from '../../../server/engine/base/units.ts';
 import { Cascade } from '../../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../../server/engine/filter/butterworth.ts';
-import { STANDARD_GRAVITY_MPS2 } from '../../../server/engine/units.ts';
 
 // A half-sine shock of 10 g and 8 ms, the shape of IEC 60068-2-27 (from memory); figures recomputed. What makes an impact
 // is gone behind the smoothing that a swing speed takes, so the two need filters of their own.

@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import type { SmoothingSettings } from '../../../server/engine/candidate.ts';
 import {
   makeSmoother,
   rampDelayMs,
@@ -7,6 +6,7 @@ import {
   smoothingDelayMs,
   smoothingSamples,
 } from '../../../server/engine/filter/smoothing.ts';
+import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
 import { seededNormal } from '../../seeded.ts';
 
 const BUTTERWORTH: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 10, lengthMs: 25 };

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { STANDARD_GRAVITY_MPS2 } from '../../../server/engine/base/units.ts';
 import { BladeFollower } from '../../../server/engine/motion/bladeFollower.ts';
 import { tipSpeedMps } from '../../../server/engine/motion/signals.ts';
 import { StillDetector } from '../../../server/engine/motion/stillMask.ts';
-import { STANDARD_GRAVITY_MPS2 } from '../../../server/engine/units.ts';
 import { seededNormal } from '../../seeded.ts';
 
 describe('a blade that turns steadily about an upright axis', () => {

@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
-import type { Candidate } from '../../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
-import type { Press } from '../../../server/engine/log.ts';
+import type { Press } from '../../../server/engine/base/log.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { computeMotion, type Motion } from '../../../server/engine/motion/motion.ts';
 import { Remembered } from '../../../server/engine/motion/remembered.ts';
 import { computeSignals } from '../../../server/engine/motion/signals.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { wildLog } from '../uniformLogs.ts';
 
 test('computes once for each motion and key, and keeps the last two keys', () => {

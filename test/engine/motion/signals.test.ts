@@ -1,14 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibration.ts';
-import type { Candidate } from '../../../server/engine/candidate.ts';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
+import type { Press } from '../../../server/engine/base/log.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { makeSmoother } from '../../../server/engine/filter/smoothing.ts';
-import type { Press } from '../../../server/engine/log.ts';
 import { ImpactMeter } from '../../../server/engine/motion/impact.ts';
 import { computeMotion, type Motion } from '../../../server/engine/motion/motion.ts';
 import { computeSignals, type Signals } from '../../../server/engine/motion/signals.ts';
 import { SwingSpeed } from '../../../server/engine/motion/swingSpeed.ts';
 import { TwistAngle } from '../../../server/engine/motion/twist.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { seededRandom } from '../../seeded.ts';
 import { headOf, uniformLog, wildLog } from '../uniformLogs.ts';
 

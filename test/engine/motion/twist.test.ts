@@ -1,10 +1,10 @@
 import { Quaternion } from 'quaternion';
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
+import type { Press } from '../../../server/engine/base/log.ts';
 import { runTwistDial } from '../../../server/engine/detect/runs.ts';
-import type { Press } from '../../../server/engine/log.ts';
 import type { Motion } from '../../../server/engine/motion/motion.ts';
 import { computeTwist, SWING_LIMIT_DEG, TwistAngle } from '../../../server/engine/motion/twist.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import type { Vector } from '../../reference/rotation.ts';
 import { slowTwist } from '../../reference/twistAngle.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';

@@ -1,13 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { OrientationFilter } from '../../../server/engine/orientation/gravityFilter.ts';
 import {
   conjugateQuat,
   identityQuat,
   type Quat,
   quatFromVectorRad,
   rotateByQuat,
-} from '../../../server/engine/quat.ts';
-import { DEG_PER_RAD, RAD_PER_DEG } from '../../../server/engine/units.ts';
+} from '../../../server/engine/base/quat.ts';
+import { DEG_PER_RAD, RAD_PER_DEG } from '../../../server/engine/base/units.ts';
+import { OrientationFilter } from '../../../server/engine/orientation/gravityFilter.ts';
 import { madgwickStep } from '../../reference/madgwick.ts';
 import { mahonyStep } from '../../reference/mahony.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { DEG_PER_RAD, RAD_PER_DEG } from '../../../server/engine/base/units.ts';
 import { OrientationFilter } from '../../../server/engine/orientation/gravityFilter.ts';
-import { DEG_PER_RAD, RAD_PER_DEG } from '../../../server/engine/units.ts';
 import { slowGravity } from '../../reference/gravity.ts';
 import type { Vector } from '../../reference/rotation.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';

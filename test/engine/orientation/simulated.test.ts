@@ -4,9 +4,9 @@ import { thrust } from '../../../scripts/simulate/contact.ts';
 import { loopingEight, lyingEight, onStand, reversals, swing } from '../../../scripts/simulate/moves.ts';
 import { idealSensor, type SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake } from '../../../scripts/simulate/take.ts';
+import { DEG_PER_RAD } from '../../../server/engine/base/units.ts';
 import { estimateBias, removeBias } from '../../../server/engine/calibrate/bias.ts';
 import { OrientationFilter } from '../../../server/engine/orientation/gravityFilter.ts';
-import { DEG_PER_RAD } from '../../../server/engine/units.ts';
 import type { Vector } from '../../reference/rotation.ts';
 
 /** A common part: bias, drift, noise, steps and bandwidth; the accelerometer trimmed, its range wide enough. */

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { deflectionBorderText } from '../../../server/engine/choose/deflectionWords.ts';
 import { borderText } from '../../../server/engine/choose/words.ts';
+import { EMPTY_LABELS, type Labels } from '../../../server/engine/labels/labels.ts';
 import { type DrillItem, type PlannedTake, planDrills } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses, type TakeStock, takeStock } from '../../../server/engine/plan/takeStock.ts';
-import { EMPTY_LABELS, type Labels } from '../../../server/engine/truth/labels.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 import { fakeMotion } from '../fakeSignals.ts';
 

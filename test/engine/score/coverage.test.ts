@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { atLeast } from '../../../server/engine/score/binomial.ts';
-import { clopperPearsonInterval } from '../../../server/engine/score/clopperPearson.ts';
-import { mcnemar } from '../../../server/engine/score/mcnemar.ts';
-import { poissonInterval } from '../../../server/engine/score/poisson.ts';
-import { type Interval, wilsonInterval } from '../../../server/engine/score/wilson.ts';
+import { atLeast } from '../../../server/engine/statistics/binomial.ts';
+import { clopperPearsonInterval } from '../../../server/engine/statistics/clopperPearson.ts';
+import { mcnemar } from '../../../server/engine/statistics/mcnemar.ts';
+import { poissonInterval } from '../../../server/engine/statistics/poisson.ts';
+import { type Interval, wilsonInterval } from '../../../server/engine/statistics/wilson.ts';
 
 const MOST = 100;
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import type { LabelBy } from '../../../server/engine/labels/labels.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
 import { LATE_FIRE_MS } from '../../../server/engine/score/fireAssignment.ts';
-import type { LabelBy } from '../../../server/engine/truth/labels.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 

@@ -1,8 +1,8 @@
 import betaQuantile from '@stdlib/stats-base-dists-beta-quantile';
 import { describe, expect, test } from 'vitest';
-import { atLeast } from '../../../server/engine/score/binomial.ts';
-import { clopperPearsonInterval } from '../../../server/engine/score/clopperPearson.ts';
-import { mcnemar } from '../../../server/engine/score/mcnemar.ts';
+import { atLeast } from '../../../server/engine/statistics/binomial.ts';
+import { clopperPearsonInterval } from '../../../server/engine/statistics/clopperPearson.ts';
+import { mcnemar } from '../../../server/engine/statistics/mcnemar.ts';
 
 describe('atLeast', () => {
   test.each([

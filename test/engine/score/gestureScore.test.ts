@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
+import { EMPTY_LABELS, type GestureKind, type GestureLabel } from '../../../server/engine/labels/labels.ts';
 import { EARLY_FIRE_MS, LATE_FIRE_MS, scoreGestures } from '../../../server/engine/score/gestureScore.ts';
-import { EMPTY_LABELS, type GestureKind, type GestureLabel } from '../../../server/engine/truth/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
 

@@ -1,11 +1,16 @@
 import { describe, expect, test } from 'vitest';
-import type { GuardSettings } from '../../../server/engine/candidate.ts';
+import type { Press, Span } from '../../../server/engine/base/log.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
 import { runGuard } from '../../../server/engine/detect/runs.ts';
-import type { Press, Span } from '../../../server/engine/log.ts';
+import {
+  EMPTY_LABELS,
+  type Intent,
+  type LabelBy,
+  type Labels,
+} from '../../../server/engine/labels/labels.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
 import { scoreGuard } from '../../../server/engine/score/guardScore.ts';
-import { EMPTY_LABELS, type Intent, type LabelBy, type Labels } from '../../../server/engine/truth/labels.ts';
+import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
 const RATE_HZ = 100;

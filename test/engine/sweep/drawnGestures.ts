@@ -1,6 +1,6 @@
-import type { Segment } from '../../../server/engine/log.ts';
+import type { Segment } from '../../../server/engine/base/log.ts';
+import type { GestureKind, GestureLabel, LabelBy, Labels } from '../../../server/engine/labels/labels.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
-import type { GestureKind, GestureLabel, LabelBy, Labels } from '../../../server/engine/truth/labels.ts';
 import { seededRandom } from '../../seeded.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { drawnSpeed } from './drawnSpeed.ts';

@@ -1,4 +1,4 @@
-import type { Segment } from '../../../server/engine/log.ts';
+import type { Segment } from '../../../server/engine/base/log.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';
 import { splitAt } from '../detect/traces.ts';
 

@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import {
   GESTURE_MAPS,
   type GestureBase,
@@ -8,9 +7,10 @@ import {
   withXY,
 } from '../../../server/engine/choose/gestures/maps.ts';
 import { sweepGestureTake } from '../../../server/engine/choose/gestures/take.ts';
+import { type Labels, settleGestures } from '../../../server/engine/labels/labels.ts';
 import { scoreGestures, windowOf } from '../../../server/engine/score/gestureScore.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { sweepGestures } from '../../../server/engine/sweep/gestureSweep.ts';
-import { type Labels, settleGestures } from '../../../server/engine/truth/labels.ts';
 import { fc } from '../properties.ts';
 import { drawnGestures } from './drawnGestures.ts';
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { GuardSettings } from '../../../server/engine/candidate.ts';
-import type { Press, Span } from '../../../server/engine/log.ts';
+import type { Press, Span } from '../../../server/engine/base/log.ts';
+import type { Labels } from '../../../server/engine/labels/labels.ts';
+import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
 import { sweepGuard } from '../../../server/engine/sweep/guardSweep.ts';
-import type { Labels } from '../../../server/engine/truth/labels.ts';
 import { referenceGuardSweep } from '../../reference/guardSweep.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

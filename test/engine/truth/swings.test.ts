@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { EMPTY_LABELS, intentOf, spinningSpans } from '../../../server/engine/truth/labels.ts';
+import { EMPTY_LABELS, intentOf, spinningSpans } from '../../../server/engine/labels/labels.ts';
 import { proposeSpinning, proposeStill } from '../../../server/engine/truth/spans.ts';
 import { proposeSwings, type Swing, settleSwings } from '../../../server/engine/truth/swings.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';

@@ -1,9 +1,9 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
+import type { Mount } from '../../../server/engine/base/mount.ts';
+import { STATED_BOUNDS } from '../../../server/engine/base/statedBounds.ts';
 import { figure, withHalf } from '../../../server/engine/check/figures.ts';
 import type { FoundArm, FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
-import type { Mount } from '../../../server/engine/mount.ts';
-import { STATED_BOUNDS } from '../../../server/engine/statedBounds.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { MountFields } from '../MountFields.tsx';
 import { StateMark } from '../signal/StateMark.tsx';

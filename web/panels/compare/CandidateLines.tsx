@@ -1,4 +1,4 @@
-import type { Candidate } from '../../../server/engine/candidate.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import { smoothingWords } from '../SmoothingFields.tsx';
 
 /** Both candidates in a line each: what of them guard and deflection rest on. */

@@ -1,5 +1,5 @@
 import { useId, useState } from 'preact/hooks';
-import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../../../server/engine/statedRate.ts';
+import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../../../server/engine/base/statedRate.ts';
 import type { Preview } from '../../../server/http/schemas.ts';
 import { holdRate, restate } from '../../state/importing.ts';
 import type { Import } from '../../state/importState.ts';

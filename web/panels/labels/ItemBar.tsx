@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { LabelItem } from '../../../server/engine/truth/labelsEdit.ts';
+import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { formatClock } from '../../charts/stave.ts';
 import {
   chosenItem,

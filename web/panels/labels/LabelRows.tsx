@@ -1,5 +1,5 @@
-import type { Span } from '../../../server/engine/log.ts';
-import type { LabelItem } from '../../../server/engine/truth/labelsEdit.ts';
+import type { Span } from '../../../server/engine/base/log.ts';
+import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { spanPath, xOf } from '../../charts/laneShapes.ts';
 import {
   addMarked,

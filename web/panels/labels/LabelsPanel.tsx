@@ -1,8 +1,7 @@
 import { counted } from '../../../server/engine/check/figures.ts';
-import { doubtTexts, labelDoubts } from '../../../server/engine/truth/labelDoubts.ts';
-import type { LabelBy, Labels } from '../../../server/engine/truth/labels.ts';
-import type { ProposedKind } from '../../../server/engine/truth/labelsEdit.ts';
-import type { Proposals } from '../../../server/engine/truth/labelsProposed.ts';
+import { doubtTexts, labelDoubts } from '../../../server/engine/labels/labelDoubts.ts';
+import type { LabelBy, Labels, Proposals } from '../../../server/engine/labels/labels.ts';
+import type { ProposedKind } from '../../../server/engine/labels/labelsEdit.ts';
 import { exportLabels, importLabels, pickLabels } from '../../state/labelFiles.ts';
 import { stepPress } from '../../state/labelling.ts';
 import {

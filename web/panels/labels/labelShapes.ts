@@ -1,5 +1,5 @@
-import type { GestureKind } from '../../../server/engine/truth/labels.ts';
-import type { LabelItem } from '../../../server/engine/truth/labelsEdit.ts';
+import type { GestureKind } from '../../../server/engine/labels/labels.ts';
+import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { xOf } from '../../charts/laneShapes.ts';
 import type { TimeWindow } from '../../state/model.ts';
 

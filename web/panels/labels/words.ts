@@ -1,4 +1,4 @@
-import type { LabelBy } from '../../../server/engine/truth/labels.ts';
+import type { LabelBy } from '../../../server/engine/labels/labels.ts';
 
 export const BY_WORDS: Readonly<Record<LabelBy, string>> = {
   person: 'labelled by a person',

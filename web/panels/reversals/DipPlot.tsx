@@ -1,5 +1,5 @@
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
-import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
+import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import { palette } from '../../charts/palette.ts';
 import { dispatch, state } from '../../state/store.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';

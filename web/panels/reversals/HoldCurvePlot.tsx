@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { HoldCurve } from '../../../server/engine/choose/reversalRows.ts';
+import type { HoldCurve } from '../../../server/engine/explain/reversalRows.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
 import { CandidateMarks, GUARD_PATHS } from '../sweep/candidateMarks.tsx';

@@ -1,5 +1,5 @@
 import { useMemo, useState } from 'preact/hooks';
-import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
+import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { FATE_WORDS, fateOf } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
+import { many } from '../../../server/engine/base/counted.ts';
 import { LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
-import { isHeldThrough } from '../../../server/engine/choose/reversalRows.ts';
-import { many } from '../../../server/engine/choose/words.ts';
+import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';

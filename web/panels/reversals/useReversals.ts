@@ -1,14 +1,14 @@
 import { useMemo } from 'preact/hooks';
 import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
+import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
+import { runGuard } from '../../../server/engine/detect/runs.ts';
 import {
   type HoldCurve,
   holdCurve,
   holdsNeededMs,
   reversalRows,
-} from '../../../server/engine/choose/reversalRows.ts';
-import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
-import { runGuard } from '../../../server/engine/detect/runs.ts';
+} from '../../../server/engine/explain/reversalRows.ts';
 import { whyLeftOut } from '../../state/fitness.ts';
 import { type OpenTake, openLabels, powerPresses } from '../../state/openTake.ts';
 import { editedCandidate, state } from '../../state/store.ts';

@@ -1,4 +1,4 @@
-import type { Candidate } from '../../../server/engine/candidate.ts';
+import { areOfSeveral, ONE_AT_A_TIME } from '../../../server/engine/choose/decline.ts';
 import type { DeflectionSuggestion } from '../../../server/engine/choose/deflectionChoice.ts';
 import {
   deflectionBorderText,
@@ -7,8 +7,9 @@ import {
   wrongDeflectionText,
 } from '../../../server/engine/choose/deflectionWords.ts';
 import type { SwingEvidence } from '../../../server/engine/choose/swingEvidence.ts';
-import { areOfSeveral, claimText, ONE_AT_A_TIME, roomText } from '../../../server/engine/choose/words.ts';
-import { missesText } from '../../../server/engine/truth/missedSwings.ts';
+import { claimText, roomText } from '../../../server/engine/choose/words.ts';
+import { missesText } from '../../../server/engine/explain/missedSwings.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import type { DeflectionVerdict } from '../../sweep/jobs.ts';
 import { countWords, Figure } from './Figure.tsx';
 import { outsideWords } from './outsideWords.ts';

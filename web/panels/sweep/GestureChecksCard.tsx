@@ -1,7 +1,7 @@
+import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/gestureNames.ts';
 import type { GesturePart, GestureSetting } from '../../../server/engine/choose/gestures/heldOut.ts';
 import type { GestureMapKind } from '../../../server/engine/choose/gestures/maps.ts';
 import { GESTURE_STRESS_WORDS } from '../../../server/engine/choose/gestures/stressMotions.ts';
-import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/words.ts';
 import type { GestureVerdict } from '../../sweep/jobs.ts';
 import { ChecksFrame, CheckTables } from './ChecksCard.tsx';
 import type { HeldColumn } from './heldWords.ts';

@@ -1,10 +1,10 @@
 import { useMemo, useState } from 'preact/hooks';
-import type { NumberPath } from '../../../server/engine/candidateRules.ts';
-import { readField } from '../../../server/engine/candidateRules.ts';
 import type { GestureSuggestion } from '../../../server/engine/choose/gestures/choice.ts';
+import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/gestureNames.ts';
 import { type GestureMapKind, gestureMap } from '../../../server/engine/choose/gestures/maps.ts';
 import type { GestureGrid } from '../../../server/engine/choose/gestures/take.ts';
-import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/words.ts';
+import type { NumberPath } from '../../../server/engine/settings/candidateRules.ts';
+import { readField } from '../../../server/engine/settings/candidateRules.ts';
 import { state } from '../../state/store.ts';
 import { CandidateMarks, type MapPaths } from './candidateMarks.tsx';
 import { gestureLayers, shownMs } from './gestureLayers.ts';

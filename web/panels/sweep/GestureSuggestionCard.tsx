@@ -1,9 +1,8 @@
-import type { Candidate } from '../../../server/engine/candidate.ts';
 import type { GestureSuggestion } from '../../../server/engine/choose/gestures/choice.ts';
 import type { GestureEvidence } from '../../../server/engine/choose/gestures/evidence.ts';
+import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/gestureNames.ts';
 import { type GestureMapKind, gestureMap, withXY } from '../../../server/engine/choose/gestures/maps.ts';
 import {
-  GESTURE_WORDS,
   gestureBasisText,
   gestureBorderText,
   gestureMarginTexts,
@@ -11,6 +10,7 @@ import {
   wrongGestureText,
 } from '../../../server/engine/choose/gestures/words.ts';
 import { claimText, roomText } from '../../../server/engine/choose/words.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import type { GestureVerdict } from '../../sweep/jobs.ts';
 import { countWords, Figure } from './Figure.tsx';
 import { shownMs } from './gestureLayers.ts';

@@ -1,11 +1,11 @@
 import { useMemo } from 'preact/hooks';
-import { DEFAULT_CANDIDATE } from '../../../server/engine/candidateRules.ts';
 import {
   type GestureBase,
   type GestureMapKind,
   gestureMap,
   withXY,
 } from '../../../server/engine/choose/gestures/maps.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { editedCandidate } from '../../state/store.ts';
 import { takeInputs } from '../../state/takeInputs.ts';
 import type { GestureJob } from '../../sweep/jobs.ts';

@@ -1,5 +1,5 @@
-import type { Candidate } from '../../../server/engine/candidate.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import { standingOf } from '../../state/fitness.ts';
 import { type Slot, SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
 import { state } from '../../state/store.ts';

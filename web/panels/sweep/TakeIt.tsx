@@ -1,4 +1,4 @@
-import type { Candidate } from '../../../server/engine/candidate.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import { state } from '../../state/store.ts';
 import { isTaken, takeSuggestion } from './takeSuggestion.ts';
 

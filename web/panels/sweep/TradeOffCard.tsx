@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals';
 import { useMemo, useState } from 'preact/hooks';
+import { many } from '../../../server/engine/base/counted.ts';
 import { type Decline as DeclineFact, LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
 import type { Family, FrontPoint } from '../../../server/engine/choose/tradeOff.ts';
-import { many } from '../../../server/engine/choose/words.ts';
 import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';

@@ -1,6 +1,6 @@
 import { batch } from '@preact/signals';
-import type { NumberPath } from '../../../server/engine/candidateRules.ts';
-import { readField } from '../../../server/engine/candidateRules.ts';
+import type { NumberPath } from '../../../server/engine/settings/candidateRules.ts';
+import { readField } from '../../../server/engine/settings/candidateRules.ts';
 import type { Slot } from '../../state/model.ts';
 import { dispatch, state } from '../../state/store.ts';
 import { limited } from '../fieldWords.ts';

@@ -1,6 +1,6 @@
+import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/gestureNames.ts';
 import type { GestureMapKind } from '../../../server/engine/choose/gestures/maps.ts';
 import type { GestureGrid } from '../../../server/engine/choose/gestures/take.ts';
-import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/words.ts';
 import type { Layer } from './layers.ts';
 
 /** Whole milliseconds; before a gesture's labelled start they are negative. */

@@ -1,4 +1,4 @@
-import { poissonInterval } from '../../../server/engine/score/poisson.ts';
+import { poissonInterval } from '../../../server/engine/statistics/poisson.ts';
 
 /** How often outside what should fire, and how often a minute that may be. */
 export function outsideWords(

@@ -1,4 +1,4 @@
-import type { Candidate } from '../../../server/engine/candidate.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import type { Slot } from '../../state/model.ts';
 import { dispatch, state } from '../../state/store.ts';
 

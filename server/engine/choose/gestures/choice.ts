@@ -1,10 +1,7 @@
 import { ENOUGH_ROOM, findPlateau, type Plateau, type Rise, riseWithin } from '../../sweep/plateau.ts';
 import { type Wrong, wrongOf } from '../claim.ts';
-import type { Decline } from '../decline.ts';
 import { DEFLECTION_STEP } from '../deflectionChoice.ts';
 import { combined } from '../leaveOut.ts';
-import { declineOnGestures, noneGood } from './declines.ts';
-import type { GestureEvidence } from './evidence.ts';
 import type { GestureMapKind } from './maps.ts';
 import type { GestureGrid } from './take.ts';
 
@@ -31,27 +28,6 @@ export interface GestureSuggestion {
   readonly moreWrong: Rise;
   /** Longest of the takes' medians; null where no gesture fires. */
   readonly delayMs: number | null;
-}
-
-export type GestureChoice =
-  | GestureSuggestion
-  | ({ readonly kind: 'declined' } & { readonly decline: Decline });
-
-/**
- * The most central point of the best plateau, or why there is none.
- * @param grid  the sum over the takes that are fit. @param evidence  of all takes asked about.
- */
-export function chooseGesture(
-  map: GestureMapKind,
-  grid: GestureGrid | null,
-  evidence: readonly GestureEvidence[],
-): GestureChoice {
-  const decline = declineOnGestures(map, evidence);
-  if (decline !== null) return { kind: 'declined', decline };
-  if (grid === null) throw new RangeError('there are gestures but no grid over their settings');
-  const suggestion = suggestGesture(map, grid);
-  const poor = noneGood(suggestion, evidence);
-  return poor === null ? suggestion : { kind: 'declined', decline: poor };
 }
 
 /** The most central point of the plateau with about the fewest gestures and fires wrong, whatever it is worth. */

@@ -1,10 +1,10 @@
-import { type Decline, LEAST_PRESSES, unfit } from '../decline.ts';
+import { many } from '../../base/counted.ts';
+import { areOfSeveral, type Decline, LEAST_PRESSES, unfit } from '../decline.ts';
 import { MOST_WRONG_SHARE } from '../suggest.ts';
-import { areOfSeveral, many } from '../words.ts';
 import type { GestureSuggestion } from './choice.ts';
 import type { GestureEvidence } from './evidence.ts';
+import { GESTURE_WORDS } from './gestureNames.ts';
 import type { GestureMapKind } from './maps.ts';
-import { GESTURE_WORDS } from './words.ts';
 
 /** Fewer gestures, or other movements, than this tell nothing, for the same reason as with presses. */
 export const LEAST_GESTURES = LEAST_PRESSES;

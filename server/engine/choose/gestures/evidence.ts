@@ -1,9 +1,9 @@
+import { sampleRanges } from '../../base/sampleRanges.ts';
+import { confirmedGestures, isSimulated } from '../../labels/confirmedGestures.ts';
+import { GESTURE_KINDS, type GestureLabel, type LabelBy, type Labels, overlap } from '../../labels/labels.ts';
 import { hearsImpact, type Signals } from '../../motion/signals.ts';
-import { sampleRanges } from '../../sampleRanges.ts';
 import { windowOf } from '../../score/gestureScore.ts';
-import { confirmedGestures, isSimulated } from '../../truth/confirmedGestures.ts';
 import { proposeGestures } from '../../truth/gesturesProposed.ts';
-import { GESTURE_KINDS, type GestureLabel, type LabelBy, type Labels, overlap } from '../../truth/labels.ts';
 import { unlabelledGestures } from '../../truth/labelsProposed.ts';
 import { LEAST_RATE_HZ } from '../evidence.ts';
 import { type GestureBase, type GestureMapKind, gestureMap } from './maps.ts';

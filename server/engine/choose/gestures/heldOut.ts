@@ -1,7 +1,7 @@
 import { type Fold, type HeldOut, type LeaveOutRules, lackOf, leaveOut } from '../leaveOut.ts';
 import { type GestureOutcome, gesturePlateau, joinOutcomes } from './choice.ts';
+import { GESTURE_WORDS } from './gestureNames.ts';
 import type { GestureMapKind } from './maps.ts';
-import { GESTURE_WORDS } from './words.ts';
 
 export interface GestureSetting {
   readonly x: number;

@@ -1,10 +1,10 @@
-import type { Candidate } from '../../candidate.ts';
 import { runImpact, runStab, runTwistTrigger, stabHitSettings } from '../../detect/runs.ts';
+import type { GestureKind } from '../../labels/labels.ts';
 import type { Signals } from '../../motion/signals.ts';
+import type { Candidate } from '../../settings/candidate.ts';
 import { sweepImpacts } from '../../sweep/impactFires.ts';
 import { sweepStabs } from '../../sweep/stabFires.ts';
 import { TwistSweep } from '../../sweep/twistFires.ts';
-import type { GestureKind } from '../../truth/labels.ts';
 
 /** The settings of the detectors of gestures. */
 export type GestureBase = Pick<Candidate, 'impact' | 'stab' | 'twist'>;

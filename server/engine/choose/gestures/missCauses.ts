@@ -1,10 +1,10 @@
-import type { Candidate } from '../../candidate.ts';
+import type { Segment } from '../../base/log.ts';
+import { sampleRanges } from '../../base/sampleRanges.ts';
 import { roundedBeside } from '../../detect/wording.ts';
-import type { Segment } from '../../log.ts';
+import { confirmedGestures } from '../../labels/confirmedGestures.ts';
 import type { Signals } from '../../motion/signals.ts';
-import { sampleRanges } from '../../sampleRanges.ts';
 import { turnDeg, windowOf } from '../../score/gestureScore.ts';
-import { confirmedGestures } from '../../truth/confirmedGestures.ts';
+import type { Candidate } from '../../settings/candidate.ts';
 import { type GestureBase, type GestureMapKind, gestureMap } from './maps.ts';
 import type { GestureTake } from './take.ts';
 import { gestureVerdicts, type WrongGesture, wrongGestures } from './verdicts.ts';

@@ -1,8 +1,8 @@
-import { DEFAULT_CALIBRATION } from '../../calibration.ts';
-import type { MotionColumns, Segment, UniformLog } from '../../log.ts';
+import type { MotionColumns, Segment, UniformLog } from '../../base/log.ts';
+import { turnColumns } from '../../base/mount.ts';
+import { RAD_PER_DEG } from '../../base/units.ts';
+import { DEFAULT_CALIBRATION } from '../../calibrate/calibration.ts';
 import { computeMotion, type Motion } from '../../motion/motion.ts';
-import { turnColumns } from '../../mount.ts';
-import { RAD_PER_DEG } from '../../units.ts';
 import { gaussianNoise } from '../noise.ts';
 import { BIAS_DPS, MOUNT_DEG, NOISE_DPS, NOISE_SEED, SCALE } from '../stressRates.ts';
 import type { GestureMapKind } from './maps.ts';

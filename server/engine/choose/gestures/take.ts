@@ -1,9 +1,9 @@
-import type { Press } from '../../log.ts';
+import type { Press } from '../../base/log.ts';
+import { type ConfirmedGestures, confirmedGestures } from '../../labels/confirmedGestures.ts';
+import type { Labels } from '../../labels/labels.ts';
 import type { Motion } from '../../motion/motion.ts';
 import type { Signals } from '../../motion/signals.ts';
 import { type GestureSweep, sweepGestures } from '../../sweep/gestureSweep.ts';
-import { type ConfirmedGestures, confirmedGestures } from '../../truth/confirmedGestures.ts';
-import type { Labels } from '../../truth/labels.ts';
 import type { Truth } from '../../truth/truth.ts';
 import { type GestureBase, type GestureMapKind, gestureMap, withXY } from './maps.ts';
 

@@ -1,5 +1,5 @@
+import { confirmedGestures } from '../../labels/confirmedGestures.ts';
 import { GestureMatch } from '../../score/gestureMatch.ts';
-import { confirmedGestures } from '../../truth/confirmedGestures.ts';
 import { type GestureBase, type GestureMapKind, gestureMap } from './maps.ts';
 import type { GestureTake } from './take.ts';
 

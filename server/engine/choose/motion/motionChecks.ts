@@ -1,7 +1,7 @@
-import type { GuardSettings, SmoothingSettings } from '../../candidate.ts';
 import { runGuard } from '../../detect/runs.ts';
 import type { Motion } from '../../motion/motion.ts';
 import type { Signals } from '../../motion/signals.ts';
+import type { GuardSettings, SmoothingSettings } from '../../settings/candidate.ts';
 import { type Border, type LostPress, lostBeyond } from '../borders.ts';
 import { speedSignals } from '../rateMotion.ts';
 import { type Flip, type StressResult, worstUnderEach } from '../stress.ts';

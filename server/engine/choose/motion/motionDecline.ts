@@ -1,6 +1,6 @@
+import { many } from '../../base/counted.ts';
 import { type Decline, LEAST_PRESSES, unfit } from '../decline.ts';
 import { MOST_WRONG_SHARE, type Suggestion } from '../suggest.ts';
-import { many } from '../words.ts';
 import type { MotionEvidence } from './motionPart.ts';
 
 /** As few spins or stops tell as little as presses do. */

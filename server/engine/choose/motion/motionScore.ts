@@ -1,9 +1,9 @@
-import type { Span } from '../../log.ts';
+import type { Span } from '../../base/log.ts';
+import { firstAtOrAfter, sampleRanges } from '../../base/sampleRanges.ts';
 import type { Signals } from '../../motion/signals.ts';
-import { firstAtOrAfter, sampleRanges } from '../../sampleRanges.ts';
-import { clopperPearsonInterval } from '../../score/clopperPearson.ts';
-import { type Spread, spreadOf } from '../../score/quantile.ts';
-import type { Interval } from '../../score/wilson.ts';
+import { clopperPearsonInterval } from '../../statistics/clopperPearson.ts';
+import { type Spread, spreadOf } from '../../statistics/quantile.ts';
+import type { Interval } from '../../statistics/wilson.ts';
 import { isOpenSpin } from './motionSweep.ts';
 import { type MotionUnits, secondAfter } from './motionUnits.ts';
 

@@ -1,6 +1,6 @@
-import type { Segment } from '../../log.ts';
+import type { Segment } from '../../base/log.ts';
+import { firstAtOrAfter, sampleRanges } from '../../base/sampleRanges.ts';
 import type { Signals } from '../../motion/signals.ts';
-import { firstAtOrAfter, sampleRanges } from '../../sampleRanges.ts';
 import { holdTails } from '../../sweep/holdBins.ts';
 import { OpenSweep } from '../../sweep/openSweep.ts';
 import { ThresholdWalk } from '../../sweep/thresholdWalk.ts';

@@ -1,9 +1,9 @@
-import type { Segment, Span } from '../../log.ts';
+import type { Segment, Span } from '../../base/log.ts';
+import { firstAtOrAfter } from '../../base/sampleRanges.ts';
+import { indexAtOrBefore, segmentAt } from '../../base/timeBase.ts';
+import type { LabelBy, Labels } from '../../labels/labels.ts';
 import type { Signals } from '../../motion/signals.ts';
-import { firstAtOrAfter } from '../../sampleRanges.ts';
 import { STOP_MS } from '../../score/waitAfterStop.ts';
-import { indexAtOrBefore, segmentAt } from '../../timeBase.ts';
-import type { LabelBy, Labels } from '../../truth/labels.ts';
 import { SPIN_MAX_PAUSE_MS } from '../../truth/spans.ts';
 import type { Truth } from '../../truth/truth.ts';
 

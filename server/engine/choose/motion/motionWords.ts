@@ -1,7 +1,8 @@
+import { many } from '../../base/counted.ts';
 import { SWING_MIN_PEAK_DPS } from '../../truth/swings.ts';
 import type { Side } from '../borders.ts';
 import type { Part } from '../leaveOut.ts';
-import { type BorderUnits, many, unfitText } from '../words.ts';
+import { type BorderUnits, unfitText } from '../words.ts';
 import type { Agreement, PressesWrong } from './agreement.ts';
 import type { MotionEvidence } from './motionPart.ts';
 

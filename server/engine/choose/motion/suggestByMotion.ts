@@ -1,4 +1,4 @@
-import { clopperPearsonInterval } from '../../score/clopperPearson.ts';
+import { clopperPearsonInterval } from '../../statistics/clopperPearson.ts';
 import type { Wrong } from '../claim.ts';
 import type { Outcome } from '../cost.ts';
 import { checkHeldOut, type GuardHeldOut } from '../heldOut.ts';

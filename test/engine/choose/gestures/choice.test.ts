@@ -1,16 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE, validateCandidate } from '../../../../server/engine/candidateRules.ts';
-import {
-  chooseGesture,
-  gestureCost,
-  joinGrids,
-  suggestGesture,
-} from '../../../../server/engine/choose/gestures/choice.ts';
+import { gestureCost, joinGrids, suggestGesture } from '../../../../server/engine/choose/gestures/choice.ts';
+import { chooseGesture } from '../../../../server/engine/choose/gestures/chooseGesture.ts';
 import { LEAST_GESTURES } from '../../../../server/engine/choose/gestures/declines.ts';
 import type { GestureEvidence } from '../../../../server/engine/choose/gestures/evidence.ts';
 import { GESTURE_MAPS, gestureMap, withXY } from '../../../../server/engine/choose/gestures/maps.ts';
 import type { GestureGrid } from '../../../../server/engine/choose/gestures/take.ts';
 import { tightText } from '../../../../server/engine/choose/gestures/words.ts';
+import { DEFAULT_CANDIDATE, validateCandidate } from '../../../../server/engine/settings/candidateRules.ts';
 import { drawnTake, gridOf } from './drawnTakes.ts';
 
 /** A grid as drawn, a row for each y from the highest down, a digit for each x: gestures missed. */

@@ -1,4 +1,3 @@
-import { DEFAULT_CANDIDATE } from '../../../../server/engine/candidateRules.ts';
 import { gestureEvidenceOf } from '../../../../server/engine/choose/gestures/evidence.ts';
 import type { GestureBase, GestureMapKind } from '../../../../server/engine/choose/gestures/maps.ts';
 import {
@@ -6,6 +5,7 @@ import {
   type GestureTake,
   sweepGestureTake,
 } from '../../../../server/engine/choose/gestures/take.ts';
+import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
 import type { Swing } from '../../../../server/engine/truth/swings.ts';
 import { fakeMotion } from '../../fakeSignals.ts';
 import { drawnGestures, RATE_HZ } from '../../sweep/drawnGestures.ts';

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { gestureEvidenceOf } from '../../../../server/engine/choose/gestures/evidence.ts';
 import type { GestureTake } from '../../../../server/engine/choose/gestures/take.ts';
+import { confirmedGestures } from '../../../../server/engine/labels/confirmedGestures.ts';
+import type { GestureKind, GestureLabel, LabelBy } from '../../../../server/engine/labels/labels.ts';
 import { windowOf } from '../../../../server/engine/score/gestureScore.ts';
-import { confirmedGestures } from '../../../../server/engine/truth/confirmedGestures.ts';
-import type { GestureKind, GestureLabel, LabelBy } from '../../../../server/engine/truth/labels.ts';
 import { fakeSignals } from '../../fakeSignals.ts';
 import { base, drawnTake } from './drawnTakes.ts';
 

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../../server/engine/candidateRules.ts';
 import { GESTURE_MAPS, type GestureBase, withXY } from '../../../../server/engine/choose/gestures/maps.ts';
 import { explainGestures } from '../../../../server/engine/choose/gestures/missCauses.ts';
 import { wrongGestures } from '../../../../server/engine/choose/gestures/verdicts.ts';
-import type { GestureKind } from '../../../../server/engine/truth/labels.ts';
+import type { GestureKind } from '../../../../server/engine/labels/labels.ts';
+import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
 import { fakeSignals } from '../../fakeSignals.ts';
 import { AXES, base as drawnBase, drawnTake } from './drawnTakes.ts';
 

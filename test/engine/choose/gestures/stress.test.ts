@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../../../server/engine/calibration.ts';
-import { DEFAULT_CANDIDATE } from '../../../../server/engine/candidateRules.ts';
+import type { MotionColumns, UniformLog } from '../../../../server/engine/base/log.ts';
+import { DEFAULT_CALIBRATION } from '../../../../server/engine/calibrate/calibration.ts';
 import { GESTURE_MAPS } from '../../../../server/engine/choose/gestures/maps.ts';
 import { stressGestures, sumGestureStress } from '../../../../server/engine/choose/gestures/stress.ts';
 import {
@@ -10,9 +10,9 @@ import {
 } from '../../../../server/engine/choose/gestures/stressMotions.ts';
 import type { GestureTake } from '../../../../server/engine/choose/gestures/take.ts';
 import { gestureVerdicts } from '../../../../server/engine/choose/gestures/verdicts.ts';
-import type { MotionColumns, UniformLog } from '../../../../server/engine/log.ts';
 import { computeMotion, type Motion } from '../../../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../../../server/engine/motion/signals.ts';
+import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
 import { seededNormal } from '../../../seeded.ts';
 
 const RATE_HZ = 100;

@@ -2,9 +2,9 @@ import { describe, expect, test } from 'vitest';
 import type { GestureBorder, LostGesture } from '../../../../server/engine/choose/gestures/borders.ts';
 import { suggestGesture } from '../../../../server/engine/choose/gestures/choice.ts';
 import type { GestureEvidence } from '../../../../server/engine/choose/gestures/evidence.ts';
+import { GESTURE_WORDS } from '../../../../server/engine/choose/gestures/gestureNames.ts';
 import type { GestureGrid } from '../../../../server/engine/choose/gestures/take.ts';
 import {
-  GESTURE_WORDS,
   gestureBasisText,
   gestureBorderText,
   gestureMarginTexts,

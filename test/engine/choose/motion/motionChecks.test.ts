@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CANDIDATE } from '../../../../server/engine/candidateRules.ts';
 import type { Border } from '../../../../server/engine/choose/borders.ts';
 import { lostUnits, stressUnits, wrongUnits } from '../../../../server/engine/choose/motion/motionChecks.ts';
 import { speedSignals } from '../../../../server/engine/choose/rateMotion.ts';
+import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
 import { fakeMotion } from '../../fakeSignals.ts';
 import { drawn, guard } from '../drawnTake.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { motionUnits } from '../../../../server/engine/choose/motion/motionUnits.ts';
-import type { LabelBy, SpanLabel } from '../../../../server/engine/truth/labels.ts';
+import type { LabelBy, SpanLabel } from '../../../../server/engine/labels/labels.ts';
 import type { Swing } from '../../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../../fakeSignals.ts';
 

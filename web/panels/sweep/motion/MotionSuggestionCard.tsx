@@ -1,4 +1,3 @@
-import type { Candidate } from '../../../../server/engine/candidate.ts';
 import type { Decline as DeclineFact } from '../../../../server/engine/choose/decline.ts';
 import type { MotionEvidence } from '../../../../server/engine/choose/motion/motionPart.ts';
 import {
@@ -9,6 +8,7 @@ import {
 } from '../../../../server/engine/choose/motion/motionWords.ts';
 import type { Suggestion } from '../../../../server/engine/choose/suggest.ts';
 import { borderText, claimText, marginTexts, roomText } from '../../../../server/engine/choose/words.ts';
+import type { Candidate } from '../../../../server/engine/settings/candidate.ts';
 import { patienceMs } from '../../../state/judging.ts';
 import type { MotionVerdict } from '../../../sweep/jobs.ts';
 import { demoCaution } from '../demoCaution.ts';

@@ -1,6 +1,6 @@
 import { useMemo } from 'preact/hooks';
-import type { Candidate } from '../../../../server/engine/candidate.ts';
 import type { Decline } from '../../../../server/engine/choose/decline.ts';
+import type { Candidate } from '../../../../server/engine/settings/candidate.ts';
 import { patienceMs } from '../../../state/judging.ts';
 import type { JobTake, MotionJob } from '../../../sweep/jobs.ts';
 import { useJob } from '../../../sweep/useJob.ts';

@@ -1,0 +1,92 @@
+import { samplesFromMs } from '../base/sampleCount.ts';
+import { segmentAt } from '../base/timeBase.ts';
+import type { Signals } from '../motion/signals.ts';
+import type { GuardSettings } from '../settings/candidate.ts';
+import { FIELD_RULES } from '../settings/candidateRules.ts';
+import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
+import { firstBelow, type Reversal } from '../truth/reversals.ts';
+
+/** No setting allows a longer hold: a dip that outlasts it is as wide as can be. */
+export const LONGEST_HOLD_MS = FIELD_RULES['guard.holdMs']!.max;
+
+/**
+ * The hold that a guard needs to stay closed through a reversal, in whole samples: from its last high sample before to
+ * the next one at or above its speed. With releaseRatio 1 that is the dip's width; below 1 the guard is high for longer.
+ * 0 where it is high throughout; null where no hold up to `mostSamples` helps, or the speed is not reached before or not
+ * after, up to the next gap or NaN.
+ */
+export function holdNeededSamples(
+  signals: Signals,
+  reversal: Pick<Reversal, 'index'>,
+  { speedDps, releaseRatio }: Pick<GuardSettings, 'speedDps' | 'releaseRatio'>,
+  mostSamples: number = samplesFromMs(LONGEST_HOLD_MS, signals.rateHz),
+): number | null {
+  const speed = signals.swingSpeedDps;
+  const { start, end } = segmentAt(signals.segments, reversal.index);
+  const inside = firstBelow(speed, signals.timeUs, reversal.index, speedDps, end);
+  if (inside === null) return 0;
+  const levels = { speedDps, releaseDps: releaseRatio * speedDps };
+  let last = lastHighBefore(speed, start, inside, levels, mostSamples);
+  if (last === null) return null;
+  for (let i = last + 1; i < end && i - last <= mostSamples && !Number.isNaN(speed[i]!); ++i) {
+    if (speed[i]! >= speedDps) return i === last + 1 ? 0 : i - last;
+    if (i === last + 1 && speed[i]! >= levels.releaseDps) last = i;
+  }
+  return null;
+}
+
+/**
+ * The last sample up to `inside` at which a guard is high; null where there is none that `mostSamples` could reach from,
+ * or beyond NaN.
+ */
+function lastHighBefore(
+  speed: Float64Array,
+  start: number,
+  inside: number,
+  { speedDps, releaseDps }: { readonly speedDps: number; readonly releaseDps: number },
+  mostSamples: number,
+): number | null {
+  let runEnd: number | null = null;
+  for (let i = inside; i >= start && !Number.isNaN(speed[i]!); --i) {
+    if (speed[i]! >= speedDps) return runEnd ?? i;
+    if (speed[i]! >= releaseDps) runEnd ??= i;
+    else runEnd = null;
+    if (runEnd === null && inside - i >= mostSamples) return null;
+  }
+  return null;
+}
+
+/**
+ * The same as a setting: the whole ms nearest to so many samples, or the next one up where the nearest would fall short
+ * of a sample. Typed as it is, it keeps the guard closed; a hold is rounded up to samples, so up to one less may do too.
+ */
+export function holdNeededMs(samples: number, rateHz: number): number {
+  const ms = (samples * 1000) / rateHz;
+  const nearest = Math.round(ms);
+  return samplesFromMs(nearest, rateHz) >= samples ? nearest : Math.ceil(ms);
+}
+
+/**
+ * How many of the reversals a guard would be open at, at some moment between the swings beside them, over a grid: the
+ * cell of speed s and hold h stands at s * holds + h.
+ */
+export function sweepReversals(args: {
+  readonly signals: Signals;
+  readonly reversals: readonly Reversal[];
+  readonly releaseRatio: number;
+  readonly speedsDps: Float64Array;
+  readonly holdsMs: Float64Array;
+}): Int32Array {
+  const { signals, reversals, releaseRatio, speedsDps } = args;
+  const tails = holdTails(args.holdsMs, signals.rateHz);
+  const most = tails.at(-1)! + 1;
+  const open = new Int32Array(speedsDps.length * tails.length);
+  for (const reversal of reversals) {
+    speedsDps.forEach((speedDps, s) => {
+      const samples = holdNeededSamples(signals, reversal, { speedDps, releaseRatio }, most);
+      const enough = samples === null ? tails.length : firstHoldCovering(tails, samples - 1);
+      for (let h = 0; h < enough; ++h) open[s * tails.length + h]! += 1;
+    });
+  }
+  return open;
+}

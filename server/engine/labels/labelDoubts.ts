@@ -1,0 +1,110 @@
+import type { Span } from '../base/log.ts';
+import { type Labels, NO_SWING, overlap, type PressLabel, RANK } from './labels.ts';
+
+/** Two labels that cannot both be right. */
+export type DoubtKind = 'bothWays' | 'wantedInSpin' | 'spinAndStill' | 'swingDenied';
+
+export interface LabelDoubt {
+  readonly kind: DoubtKind;
+  /** The press, the start of what the two spans share, or the swing's peak. */
+  readonly atUs: number;
+}
+
+/**
+ * Labels of people and simulations that contradict one another, kind by kind in time order: a press that the same kind
+ * of labeller calls both wanted and stray, one called wanted inside a span called spinning, spans called spinning and
+ * still that overlap, and a swing whose peak lies in a span called still or no swing. What one labeller says against a
+ * better one is no contradiction for a press: the better one's counts.
+ */
+export function labelDoubts(labels: Labels): LabelDoubt[] {
+  const spans = (kind: string) => labels.spans.filter((span) => span.kind === kind && span.by !== 'program');
+  const [spinning, still, none] = [spans('spinning'), spans('still'), spans(NO_SWING)];
+  const swings = labels.swings.filter(({ by }) => by !== 'program');
+  const wanted = bestOfEach(labels.presses).filter(
+    ({ intent, by }) => intent === 'wanted' && by !== 'program',
+  );
+  const doubts = (kind: DoubtKind, momentsUs: readonly number[]): LabelDoubt[] =>
+    [...new Set(momentsUs)].sort((a, b) => a - b).map((atUs) => ({ kind, atUs }));
+  return [
+    ...doubts('bothWays', labelledBothWays(labels)),
+    ...doubts(
+      'wantedInSpin',
+      wanted.map(({ downUs }) => downUs).filter((us) => spinning.some((span) => isWithin(span, us))),
+    ),
+    ...doubts(
+      'spinAndStill',
+      spinning.flatMap((spin) =>
+        still.filter((span) => overlap(span, spin)).map((span) => Math.max(span.startUs, spin.startUs)),
+      ),
+    ),
+    ...doubts(
+      'swingDenied',
+      swings
+        .filter(({ peakUs, by }) =>
+          [...still, ...none].some((span) => span.by === by && isWithin(span, peakUs)),
+        )
+        .map(({ peakUs }) => peakUs),
+    ),
+  ];
+}
+
+/** When the presses went down that the best of their labellers calls both wanted and stray; in time order. */
+export function labelledBothWays(labels: Pick<Labels, 'presses'>): number[] {
+  const best = new Map(bestOfEach(labels.presses).map((label) => [pressOf(label), label]));
+  const intents = new Map<string, Set<string>>();
+  const found = new Set<number>();
+  for (const label of labels.presses) {
+    const press = pressOf(label);
+    if (label.intent === 'unsure' || label.by !== best.get(press)!.by) continue;
+    const own = intents.get(press) ?? new Set();
+    intents.set(press, own.add(label.intent));
+    if (own.size > 1) found.add(label.downUs);
+  }
+  return [...found].sort((a, b) => a - b);
+}
+
+/** What the doubts are, a sentence a kind, each with the moments. */
+export function doubtTexts(doubts: readonly LabelDoubt[]): string[] {
+  return (Object.keys(TEXTS) as DoubtKind[]).flatMap((kind) => {
+    const own = doubts.filter((doubt) => doubt.kind === kind);
+    return own.length === 0 ? [] : [TEXTS[kind](own.length, momentsText(own.map(({ atUs }) => atUs)))];
+  });
+}
+
+const TEXTS: Readonly<Record<DoubtKind, (count: number, at: string) => string>> = {
+  bothWays: (count, at) =>
+    `${count === 1 ? 'the press' : `${count} presses`} at ${at} ${count === 1 ? 'is' : 'are'} labelled both wanted and stray: until you decide, the first label counts`,
+  wantedInSpin: (count, at) =>
+    `${count === 1 ? 'the press' : `${count} presses`} at ${at} ${count === 1 ? 'is' : 'are'} labelled wanted inside a span labelled spinning; one of the two is wrong, or the span ends too late`,
+  spinAndStill: (count, at) =>
+    `${count === 1 ? 'a span' : `${count} spans`} labelled spinning and ${count === 1 ? 'one' : 'some'} labelled still overlap, from ${at} on; shorten one of the two`,
+  swingDenied: (count, at) =>
+    `${count === 1 ? 'the swing' : `${count} swings`} at ${at} ${count === 1 ? 'lies' : 'lie'} where the labels say that the blade is still, or that there is none; remove the one or the other`,
+};
+
+/** So many moments are written out. */
+const MOST_MOMENTS = 4;
+
+function momentsText(momentsUs: readonly number[]): string {
+  const shown = momentsUs.slice(0, MOST_MOMENTS).map((us) => `${(us / 1e6).toFixed(1)} s`);
+  const more = momentsUs.length - shown.length;
+  return more > 0 ? `${shown.join(', ')} and ${more} more` : shown.join(', ');
+}
+
+function bestOfEach(presses: readonly PressLabel[]): PressLabel[] {
+  const best = new Map<string, PressLabel>();
+  for (const label of presses) {
+    const press = pressOf(label);
+    const known = best.get(press);
+    if (!known || RANK[label.by] < RANK[known.by]) best.set(press, label);
+  }
+  return [...best.values()];
+}
+
+function pressOf({ button, downUs }: PressLabel): string {
+  return `${button} ${downUs}`;
+}
+
+function isWithin({ startUs, endUs }: Span, momentUs: number): boolean {
+  return startUs < momentUs && momentUs < endUs;
+}

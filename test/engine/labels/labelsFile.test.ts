@@ -1,0 +1,76 @@
+import { describe, expect, test } from 'vitest';
+import type { Press } from '../../../server/engine/base/log.ts';
+import { EMPTY_LABELS, type Labels } from '../../../server/engine/labels/labels.ts';
+import { formatLabelsCsv } from '../../../server/engine/labels/labelsCsv.ts';
+import { countLabels, fitLabels } from '../../../server/engine/labels/labelsFile.ts';
+import { formatLabelsJson } from '../../../server/engine/labels/labelsJson.ts';
+import { LabelsError } from '../../../server/engine/labels/labelsRead.ts';
+
+const presses: readonly Press[] = [
+  { button: 'power', downUs: 1_000_000, upUs: null },
+  { button: 'power', downUs: 2_000_000, upUs: null },
+];
+const labels: Labels = {
+  presses: [
+    { downUs: 1_010_000, button: 'power', intent: 'stray', by: 'person' },
+    { downUs: 1_500_000, button: 'power', intent: 'wanted', by: 'person' },
+  ],
+  spans: [{ startUs: 0, endUs: 900_000, kind: 'still', by: 'simulation' }],
+  swings: [{ startUs: 6_000_000, peakUs: 6_100_000, endUs: 6_200_000, by: 'person' }],
+  gestures: [{ startUs: 10, endUs: 20, kind: 'hit', by: 'person' }],
+};
+
+describe('labels from a file', () => {
+  test.each([
+    ['JSON', formatLabelsJson(labels, 'a take')],
+    ['CSV', formatLabelsCsv(labels)],
+  ])('%s: what fits is taken, what does not is told of', (_name, text) => {
+    const fitted = fitLabels(text, presses, 5_000_000);
+    expect(fitted.labels).toEqual({
+      presses: [{ downUs: 1_000_000, button: 'power', intent: 'stray', by: 'person' }],
+      spans: labels.spans,
+      swings: [],
+      gestures: labels.gestures,
+    });
+    expect(fitted.leftOut).toBe(
+      'Left out: 1 label of a press that this take does not hold; 1 label beyond the end of the take.',
+    );
+    expect(countLabels(fitted.labels)).toBe(3);
+  });
+
+  test('nothing is said where all fits', () => {
+    expect(
+      fitLabels(formatLabelsJson({ ...EMPTY_LABELS, spans: labels.spans }, ''), presses, 5_000_000).leftOut,
+    ).toBe(null);
+  });
+
+  test('what is neither is refused in words', () => {
+    expect(() => fitLabels('time,ax,ay\n0,1,2', presses, 1)).toThrow('no column what, startUs');
+    expect(() => fitLabels('{"presses": 3', presses, 1)).toThrow('no JSON');
+  });
+
+  test.each<[string, Labels, readonly Press[], RegExp]>([
+    [
+      'of another button',
+      { ...EMPTY_LABELS, presses: labels.presses },
+      presses.map((press) => ({ ...press, button: 'b' })),
+      /^no label in it fits this take\. Left out: 2 labels of the button “power”, while in this take “b” is pressed\.$/,
+    ],
+    [
+      'in a log without presses',
+      { ...EMPTY_LABELS, presses: labels.presses },
+      [],
+      /while in this take none is pressed/,
+    ],
+    [
+      'beyond the end',
+      { ...EMPTY_LABELS, swings: labels.swings },
+      presses,
+      /1 label beyond the end of the take/,
+    ],
+    ['that are none', EMPTY_LABELS, presses, /fits this take\. It holds none\.$/],
+  ])('labels %s are refused, with the reason', (_name, one, own, message) => {
+    expect(() => fitLabels(formatLabelsJson(one, ''), own, 5_000_000)).toThrow(LabelsError);
+    expect(() => fitLabels(formatLabelsJson(one, ''), own, 5_000_000)).toThrow(message);
+  });
+});
