@@ -45,6 +45,7 @@ const ENGINE_ROOMS: readonly string[] = [
   'choose',
   'compare',
   'plan',
+  'words',
 ];
 
 /** What puts the areas together, and so may import all of them. */
