@@ -5,10 +5,11 @@ import { type Agreement, findAgreement } from '../../server/engine/choose/motion
 import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import { suggestByMotion } from '../../server/engine/choose/motion/suggestByMotion.ts';
-import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import { suggest, suggestOn } from '../../server/engine/choose/suggest.ts';
 import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
 import { type ChoiceTake, sweepTake } from '../../server/engine/choose/takeSweep.ts';
+import { computeRateMotion } from '../../server/engine/motion/motion.ts';
+import { computeSpeedSignals } from '../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import { DEMO_TAKES, simulateDemoTake } from '../simulate/demo/demoTakes.ts';
@@ -64,7 +65,7 @@ function seen(id: string, simulated: SimulatedTake): ChoiceTake {
     swings: simulated.truth.swings.map(({ startUs, endUs, peakUs }) => ({ startUs, endUs, peakUs, by })),
   };
   const presses = simulated.presses.filter(({ button }) => button.startsWith('power'));
-  const signals = speedSignals(motion, DEFAULT_CANDIDATE.smoothing);
+  const signals = computeSpeedSignals(motion, DEFAULT_CANDIDATE.smoothing);
   return { id, title: id, performer: '', signals, presses, labels, truth: findTruth(motion, labels) };
 }
 

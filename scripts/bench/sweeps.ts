@@ -3,7 +3,7 @@ import { runDeflection } from '../../server/engine/detect/runs.ts';
 import { Cascade } from '../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../server/engine/filter/butterworth.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import type { Signals } from '../../server/engine/motion/signals.ts';
+import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { sweepFires } from '../../server/engine/sweep/fireSweep.ts';
 import { sweepGuard } from '../../server/engine/sweep/guardSweep.ts';
@@ -48,7 +48,7 @@ export async function benchSweeps(print: Print): Promise<void> {
 }
 
 /** An hour of swings with pauses, filtered noise on top: one segment, no gaps. */
-function makeSignals(): Signals {
+function makeSignals(): SpeedSignals {
   const normal = seededNormal(3);
   const filter = new Cascade(designLowPass(2, 25, RATE_HZ));
   const speed = new Float64Array(SAMPLES);
@@ -64,8 +64,7 @@ function makeSignals(): Signals {
 }
 
 /** Signals in one stretch that hold a speed alone. */
-export function speedSignals(speed: Float64Array, timeUs: Float64Array, rateHz: number): Signals {
-  const none = new Float64Array(0);
+export function speedSignals(speed: Float64Array, timeUs: Float64Array, rateHz: number): SpeedSignals {
   return {
     rateHz,
     timeUs,
@@ -73,13 +72,6 @@ export function speedSignals(speed: Float64Array, timeUs: Float64Array, rateHz: 
     saturated: new Uint8Array(speed.length),
     swingSpeedDps: speed,
     trueSpeedDps: speed,
-    thrustG: none,
-    twistRateDps: none,
-    twistDeg: none,
-    swingTwistDeg: none,
-    twistStarts: new Uint8Array(0),
-    impactG: none,
-    warnings: [],
   };
 }
 

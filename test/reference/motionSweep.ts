@@ -1,11 +1,11 @@
 import type { Span } from '../../server/engine/base/log.ts';
 import { runGuard } from '../../server/engine/detect/runs.ts';
-import type { Signals } from '../../server/engine/motion/signals.ts';
+import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
 import type { GuardSettings } from '../../server/engine/settings/candidate.ts';
 
 /** Spins open and stops late by looking at every sample, with the guard run anew in every cell. */
 export function referenceMotionSweep(args: {
-  signals: Signals;
+  signals: SpeedSignals;
   spins: readonly Span[];
   stopsUs: readonly number[];
   patienceMs: number;
@@ -32,7 +32,7 @@ export function referenceMotionSweep(args: {
 }
 
 /** A sample in two spins belongs to the one that begins first. */
-function openShares(signals: Signals, closed: Uint8Array, spins: readonly Span[]): number[] {
+function openShares(signals: SpeedSignals, closed: Uint8Array, spins: readonly Span[]): number[] {
   const taken = new Set<number>();
   return [...spins]
     .sort((a, b) => a.startUs - b.startUs)
@@ -47,7 +47,12 @@ function openShares(signals: Signals, closed: Uint8Array, spins: readonly Span[]
 }
 
 /** null where the second after the stop is not all in one segment, or holds no sample once the patience is over. */
-function lateAfter(signals: Signals, closed: Uint8Array, stopUs: number, patienceMs: number): boolean | null {
+function lateAfter(
+  signals: SpeedSignals,
+  closed: Uint8Array,
+  stopUs: number,
+  patienceMs: number,
+): boolean | null {
   const { timeUs } = signals;
   const segment = signals.segments.find(
     ({ start, end }) => timeUs[start]! <= stopUs && timeUs[end - 1]! >= stopUs + 1e6,

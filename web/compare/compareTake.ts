@@ -1,15 +1,18 @@
 import type { Press, Segment, UniformLog } from '../../server/engine/base/log.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import { evidenceOf, swingless, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
-import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
-import { scoreTake, type TakeScores } from '../../server/engine/compare/takeScores.ts';
+import { scoreTake, scoreTakeBySpeed, type TakeScores } from '../../server/engine/compare/takeScores.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import { runGuard } from '../../server/engine/detect/runs.ts';
 import { doubtTexts, labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
-import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
-import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
+import { computeMotion, computeRateMotion, type RateMotion } from '../../server/engine/motion/motion.ts';
+import {
+  computeSignals,
+  computeSpeedSignals,
+  type SpeedSignals,
+} from '../../server/engine/motion/signals.ts';
 import {
   type PressStock,
   pressStock,
@@ -70,17 +73,28 @@ export interface CompareReply {
 /** What was asked of one take. Nothing as long as the take is in the reply. */
 export function compareTake(log: UniformLog, request: CompareRequest): CompareReply {
   const { labels, powerPresses, candidates, sweepAs } = request;
-  const needsForce = request.wantsStock || (candidates.length > 0 && tellsOfDial(labels));
-  const motion = (needsForce ? computeMotion : computeRateMotion)(log, request.calibration);
+  const scoresGestures = candidates.length > 0 && tellsOfDial(labels);
+  const whole = request.wantsStock || scoresGestures ? computeMotion(log, request.calibration) : null;
+  const motion: RateMotion = whole ?? computeRateMotion(log, request.calibration);
   const truth = findTruth(motion, labels);
-  const signalsOf = signalsMaker(motion, request);
-  const speedOf = (candidate: Candidate): Signals =>
-    candidates.includes(candidate) ? signalsOf(candidate) : speedSignals(motion, candidate.smoothing);
+  const speedOf = shared(
+    ({ smoothing }) => smoothing,
+    ({ smoothing }) => computeSpeedSignals(motion, smoothing),
+  );
+  const signalsOf =
+    whole &&
+    scoresGestures &&
+    shared(
+      ({ smoothing, impact, twist }) => [smoothing, impact.highPassHz, twist.startAt],
+      (candidate) => computeSignals(whole, candidate, request.presses),
+    );
   return {
     facts: request.wantsFacts ? factsOf(request, motion, truth) : null,
-    stock: request.wantsStock ? takeStock(motion, truth, labels, powerPresses) : null,
+    stock: whole && request.wantsStock ? takeStock(whole, truth, labels, powerPresses) : null,
     scores: candidates.map((candidate) =>
-      scoreTake(signalsOf(candidate), powerPresses, labels, candidate, truth),
+      signalsOf
+        ? scoreTake(signalsOf(candidate), powerPresses, labels, candidate, truth)
+        : scoreTakeBySpeed(speedOf(candidate), powerPresses, labels, candidate, truth),
     ),
     swept: sweepAs && sweptAs(request, speedOf(sweepAs), truth, sweepAs),
   };
@@ -101,7 +115,7 @@ export interface SpeedTrace {
 }
 
 export function speedTrace(log: UniformLog, { calibration, smoothing }: SpeedRequest): SpeedTrace {
-  const { segments, swingSpeedDps } = speedSignals(computeRateMotion(log, calibration), smoothing);
+  const { segments, swingSpeedDps } = computeSpeedSignals(computeRateMotion(log, calibration), smoothing);
   // A copy: the log's own column may be kept for later.
   return { timeUs: log.timeUs.slice(), segments, swingSpeedDps };
 }
@@ -113,23 +127,16 @@ export function judgeTake(
   candidate: Candidate,
   presses: readonly Press[],
 ): ReturnType<typeof judgePresses> {
-  const signals = speedSignals(computeRateMotion(log, calibration), candidate.smoothing);
+  const signals = computeSpeedSignals(computeRateMotion(log, calibration), candidate.smoothing);
   return judgePresses(signals, runGuard(signals, candidate.guard), presses, candidate.guard);
 }
 
-/** Candidates that smooth alike share their signals; without labels of gestures and spins these are the swing speed alone. */
-function signalsMaker(
-  motion: Motion,
-  { labels, presses }: CompareRequest,
-): (candidate: Candidate) => Signals {
-  const isWhole = tellsOfDial(labels);
-  const made = new Map<string, Signals>();
-  return (candidate) => {
-    const { smoothing, impact, twist } = candidate;
-    const key = JSON.stringify(isWhole ? [smoothing, impact.highPassHz, twist.startAt] : smoothing);
-    const signals =
-      made.get(key) ??
-      (isWhole ? computeSignals(motion, candidate, presses) : speedSignals(motion, candidate.smoothing));
+/** Signals are made once for all candidates of one key. */
+function shared<S>(keyOf: (candidate: Candidate) => unknown, make: (candidate: Candidate) => S) {
+  const made = new Map<string, S>();
+  return (candidate: Candidate): S => {
+    const key = JSON.stringify(keyOf(candidate));
+    const signals = made.get(key) ?? make(candidate);
     made.set(key, signals);
     return signals;
   };
@@ -137,7 +144,7 @@ function signalsMaker(
 
 function sweptAs(
   { takeId, powerPresses, labels }: CompareRequest,
-  signals: Signals,
+  signals: SpeedSignals,
   truth: Truth,
   { guard }: Candidate,
 ): Swept {
@@ -147,7 +154,7 @@ function sweptAs(
   return { grid: sweepTake(take, guard), evidence: evidenceOf(take, guard) };
 }
 
-function factsOf(request: CompareRequest, motion: Motion, truth: Truth): TakeFacts {
+function factsOf(request: CompareRequest, motion: RateMotion, truth: Truth): TakeFacts {
   const { powerPresses, labels } = request;
   const { swings, spinning } = truth;
   const areSpinsGiven = labels.spans.some((span) => span.kind === 'spinning' && span.by !== 'program');

@@ -1,18 +1,22 @@
-import type { MotionLog } from '../../server/engine/base/log.ts';
+import type { MotionLog, UniformLog } from '../../server/engine/base/log.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import type { GestureTake } from '../../server/engine/choose/gestures/take.ts';
-import { computeRateMotion, speedSignals } from '../../server/engine/choose/rateMotion.ts';
 import type { ChoiceTake } from '../../server/engine/choose/takeSweep.ts';
-import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
-import { computeSignals } from '../../server/engine/motion/signals.ts';
+import {
+  computeMotion,
+  computeRateMotion,
+  type Motion,
+  type RateMotion,
+} from '../../server/engine/motion/motion.ts';
+import { computeSignals, computeSpeedSignals } from '../../server/engine/motion/signals.ts';
 import type { Candidate, SmoothingSettings } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import type { TakeInput } from './jobs.ts';
 
 export interface ReadTake extends ChoiceTake {
-  readonly motion: Motion;
+  readonly motion: RateMotion;
 }
 
 /** A take's columns, packed until they are looked at. */
@@ -26,13 +30,9 @@ export type ReadColumns = (id: string) => Promise<Packed>;
 const KEPT_SAMPLES = 600_000;
 const WHOLE_SAMPLES = 3;
 
-/** Rates and true speed alone, or force, thrust and gravity as well. */
-type Extent = 'rates' | 'whole';
-
 interface KeptMotion {
   readonly calibration: string;
-  readonly extent: Extent;
-  readonly motion: Motion;
+  readonly motion: RateMotion | Motion;
 }
 
 /** Reads takes and keeps the motion of those read last, so that a second pass over a few takes reads nothing. */
@@ -51,8 +51,8 @@ export class TakeReader {
   /** @param nextId  the take that is read next: its columns come in while this one is worked on. */
   async read(input: TakeInput, smoothing: SmoothingSettings, nextId?: string): Promise<ReadTake> {
     const { id, title, performer, presses, labels, unfit } = input;
-    const motion = await this.motion(input, 'rates', nextId);
-    const signals = speedSignals(motion, smoothing);
+    const motion = this.kept(input) ?? (await this.compute(computeRateMotion, input, nextId));
+    const signals = computeSpeedSignals(motion, smoothing);
     const named = { id, title, performer, unfit, presses, labels };
     return { ...named, motion, signals, truth: findTruth(motion, labels) };
   }
@@ -64,48 +64,43 @@ export class TakeReader {
     nextId?: string,
   ): Promise<GestureTake> {
     const { id, title, performer, calibration, allPresses: presses, labels, unfit } = input;
-    const motion = await this.motion(input, 'whole', nextId);
+    const motion = await this.wholeMotion(input, nextId);
     const signals = computeSignals(motion, candidate, presses);
     const truth = findTruth(motion, labels);
     const { leverArmM } = calibration;
     return { id, title, performer, motion, signals, leverArmM, presses, labels, truth, unfit };
   }
 
-  private async motion(
-    { id, calibration: own }: TakeInput,
-    extent: Extent,
-    nextId: string | undefined,
-  ): Promise<Motion> {
-    const calibration = JSON.stringify(own);
-    const kept = this.motions.get(id);
-    this.motions.delete(id);
-    if (kept?.calibration === calibration && (kept.extent === extent || kept.extent === 'whole')) {
-      this.motions.set(id, kept);
-      return kept.motion;
-    }
-    const unpack = await this.columns(id, nextId);
-    const motion = this.ownMotion(unpack, own, extent);
-    this.motions.set(id, { calibration, extent, motion });
-    this.forgetOldest();
-    return motion;
+  private async wholeMotion(input: TakeInput, nextId: string | undefined): Promise<Motion> {
+    const kept = this.kept(input);
+    return kept && isWhole(kept) ? kept : await this.compute(computeMotion, input, nextId);
   }
 
-  private ownMotion(unpack: Packed, calibration: Calibration, extent: Extent): Motion {
+  private kept({ id, calibration }: TakeInput): RateMotion | undefined {
+    const kept = this.motions.get(id);
+    this.motions.delete(id);
+    if (kept?.calibration !== JSON.stringify(calibration)) return undefined;
+    this.motions.set(id, kept);
+    return kept.motion;
+  }
+
+  private async compute<M extends RateMotion>(
+    how: (log: UniformLog, calibration: Calibration) => M,
+    { id, calibration }: TakeInput,
+    nextId: string | undefined,
+  ): Promise<M> {
+    const unpack = await this.columns(id, nextId);
     const { scratch } = this;
     const { log, saturated } = unpack(scratch);
-    const compute = extent === 'whole' ? computeMotion : computeRateMotion;
-    const motion = compute(buildTimeBase(log, saturated, scratch).uniform, calibration);
-    const { timeUs, gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG } = motion;
-    return {
-      ...motion,
-      timeUs: scratch.own(timeUs),
-      gyroXDps: scratch.own(gyroXDps),
-      gyroYDps: scratch.own(gyroYDps),
-      gyroZDps: scratch.own(gyroZDps),
-      accelXG: scratch.own(accelXG),
-      accelYG: scratch.own(accelYG),
-      accelZG: scratch.own(accelZG),
-    };
+    const computed = how(buildTimeBase(log, saturated, scratch).uniform, calibration);
+    const own = (column: unknown) => (column instanceof Float64Array ? scratch.own(column) : column);
+    const motion = Object.fromEntries(
+      Object.entries(computed).map(([name, column]) => [name, own(column)]),
+    ) as unknown as M;
+    this.motions.delete(id);
+    this.motions.set(id, { calibration: JSON.stringify(calibration), motion });
+    this.forgetOldest();
+    return motion;
   }
 
   private async columns(id: string, nextId: string | undefined): Promise<Packed> {
@@ -122,8 +117,7 @@ export class TakeReader {
 
   private forgetOldest(): void {
     let samples = 0;
-    const sizeOf = ({ motion, extent }: KeptMotion) =>
-      motion.timeUs.length * (extent === 'whole' ? WHOLE_SAMPLES : 1);
+    const sizeOf = ({ motion }: KeptMotion) => motion.timeUs.length * (isWhole(motion) ? WHOLE_SAMPLES : 1);
     for (const kept of this.motions.values()) samples += sizeOf(kept);
     for (const [id, kept] of this.motions) {
       if (samples <= KEPT_SAMPLES || this.motions.size === 1) return;
@@ -131,4 +125,8 @@ export class TakeReader {
       samples -= sizeOf(kept);
     }
   }
+}
+
+function isWhole(motion: RateMotion | Motion): motion is Motion {
+  return 'thrustUnsmoothedG' in motion;
 }

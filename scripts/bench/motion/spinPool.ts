@@ -1,7 +1,7 @@
 import { motionPart } from '../../../server/engine/choose/motion/motionPart.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import type { SpanLabel } from '../../../server/engine/labels/labels.ts';
-import type { Signals } from '../../../server/engine/motion/signals.ts';
+import type { SpeedSignals } from '../../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { seededRandom } from '../../simulate/random.ts';
 import { speedSignals } from '../sweeps.ts';
@@ -82,7 +82,7 @@ function samples(s: number): number {
   return Math.round(s * RATE_HZ);
 }
 
-function signalsOf(speed: Float64Array): Signals {
+function signalsOf(speed: Float64Array): SpeedSignals {
   return speedSignals(
     speed,
     speed.map((_, i) => i * 1e4),

@@ -3,15 +3,21 @@
  * the blade toward the tip, y and z across it, right-handed. Times are whole microseconds from the first sample.
  */
 
-/** Rates and specific force, one Float64Array a column, all of one length. */
-export interface MotionColumns {
+export interface RateColumns {
   readonly gyroXDps: Float64Array;
   readonly gyroYDps: Float64Array;
   readonly gyroZDps: Float64Array;
+}
+
+/** Specific force. */
+export interface ForceColumns {
   readonly accelXG: Float64Array;
   readonly accelYG: Float64Array;
   readonly accelZG: Float64Array;
 }
+
+/** Rates and specific force, one Float64Array a column, all of one length. */
+export type MotionColumns = RateColumns & ForceColumns;
 
 /** A log as read: engine units, sensor frame, `timeUs` strictly increasing whole microseconds with `timeUs[0] = 0`. */
 export interface MotionLog extends MotionColumns {

@@ -1,8 +1,8 @@
-import type { Motion } from '../motion/motion.ts';
+import type { RateMotion } from '../motion/motion.ts';
+import { computeSpeedSignals } from '../motion/signals.ts';
 import type { DeflectionSettings, SmoothingSettings } from '../settings/candidate.ts';
 import type { Swing } from '../truth/swings.ts';
 import { verdictsOn } from './deflectionVerdicts.ts';
-import { speedSignals } from './rateMotion.ts';
 import { worstUnderEach } from './stress.ts';
 import { STRESS_NAMES, type StressName } from './stressRates.ts';
 
@@ -25,12 +25,12 @@ export interface DeflectionStress {
 
 /** @param take  `swings` in the order of their peaks. */
 export function stressDeflection(
-  take: { readonly id: string; readonly motion: Motion; readonly swings: readonly Swing[] },
+  take: { readonly id: string; readonly motion: RateMotion; readonly swings: readonly Swing[] },
   smoothing: SmoothingSettings,
   deflection: DeflectionSettings,
 ): DeflectionStress[] {
   const { id, motion, swings } = take;
-  const usual = verdictsOn(speedSignals(motion, smoothing), swings, deflection);
+  const usual = verdictsOn(computeSpeedSignals(motion, smoothing), swings, deflection);
   return worstUnderEach(
     motion,
     smoothing,

@@ -1,6 +1,6 @@
 import { runDeflection } from '../detect/runs.ts';
 import { type MissReason, missReasons } from '../explain/missedSwings.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
 import type { DeflectionSettings } from '../settings/candidate.ts';
 import type { Swing } from '../truth/swings.ts';
@@ -20,7 +20,7 @@ export interface WrongDeflection {
 
 /** @param swings  in the order of their peaks. */
 export function verdictsOn(
-  signals: Signals,
+  signals: SpeedSignals,
   swings: readonly Swing[],
   settings: DeflectionSettings,
 ): DeflectionVerdicts {
@@ -32,7 +32,7 @@ export function verdictsOn(
 
 /** All that goes wrong at a setting, in time order. */
 export function wrongDeflections(
-  signals: Signals,
+  signals: SpeedSignals,
   swings: readonly Swing[],
   settings: DeflectionSettings,
 ): WrongDeflection[] {
@@ -48,7 +48,7 @@ export function wrongDeflections(
 export type ExplainedDeflection = WrongDeflection & { readonly reason: MissReason | null };
 
 export function explainDeflections(
-  signals: Signals,
+  signals: SpeedSignals,
   swings: readonly Swing[],
   settings: DeflectionSettings,
 ): ExplainedDeflection[] {

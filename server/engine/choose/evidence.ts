@@ -1,7 +1,7 @@
 import { decisionUs, sampleOf } from '../detect/presses.ts';
 import { labelledBothWays } from '../labels/labelDoubts.ts';
 import { intentOf, type LabelBy } from '../labels/labels.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 
@@ -53,7 +53,7 @@ export function unfitOf({ unfit, signals }: Pick<ChoiceTake, 'unfit' | 'signals'
   return (unfit === undefined ? unfitness(signals) : unfit) ?? swingless(signals);
 }
 
-type Speeds = Pick<Signals, 'rateHz' | 'swingSpeedDps' | 'timeUs'>;
+type Speeds = Pick<SpeedSignals, 'rateHz' | 'swingSpeedDps' | 'timeUs'>;
 
 /** A sentence if nothing can be chosen on these signals, as far as rate and gaps tell. */
 export function unfitness({ rateHz, swingSpeedDps, timeUs }: Speeds): string | null {

@@ -1,6 +1,6 @@
 import type { Span } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import { STOP_MS } from '../score/waitAfterStop.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { holdTails } from '../sweep/holdBins.ts';
@@ -34,7 +34,7 @@ export function quietSpans({ swings, spinning }: Pick<Truth, 'swings' | 'spinnin
  * s * holds + h; and how many samples there are.
  */
 export function sweepClosed(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly spans: readonly Span[];
   readonly releaseRatio: GuardSettings['releaseRatio'];
   readonly speedsDps: Float64Array;

@@ -3,11 +3,10 @@ import { Scratch } from '../base/scratch.ts';
 import { judgePresses } from '../detect/presses.ts';
 import { runGuard } from '../detect/runs.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
-import type { Motion } from '../motion/motion.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { RateMotion } from '../motion/motion.ts';
+import { computeSpeedSignals, type SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings, SmoothingSettings } from '../settings/candidate.ts';
 import { isMore } from './leaveOut.ts';
-import { speedSignals } from './rateMotion.ts';
 import { type Rates, ratesUnder, STRESS_NAMES, type StressName } from './stressRates.ts';
 
 /** A press whose verdict the stress turns round. */
@@ -27,7 +26,7 @@ export interface StressResult {
 
 export interface StressTake {
   readonly id: string;
-  readonly motion: Motion;
+  readonly motion: RateMotion;
   readonly presses: readonly Press[];
   readonly labels: Labels;
 }
@@ -38,8 +37,8 @@ export function stressTake(
   smoothing: SmoothingSettings,
   guard: GuardSettings,
 ): StressResult[] {
-  const usual = verdictsOn(take, speedSignals(take.motion, smoothing), guard);
-  const underOne = (name: StressName, signals: Signals): StressResult => {
+  const usual = verdictsOn(take, computeSpeedSignals(take.motion, smoothing), guard);
+  const underOne = (name: StressName, signals: SpeedSignals): StressResult => {
     const found = verdictsOn(take, signals, guard);
     return { name, ...countWrong(found), flips: flipsOf(take.id, usual, found) };
   };
@@ -55,14 +54,14 @@ export function stressTake(
  * @param badness  what makes a result worse than another, the weightiest first.
  */
 export function worstUnderEach<Result>(
-  motion: Motion,
+  motion: RateMotion,
   smoothing: SmoothingSettings,
-  find: (name: StressName, signals: Signals) => Result,
+  find: (name: StressName, signals: SpeedSignals) => Result,
   badness: (result: Result) => readonly number[],
 ): Result[] {
   const scratch = new Scratch();
-  const signalsOf = (rates: Rates): Signals =>
-    speedSignals(rates, smoothing, scratch.column('speed', rates.timeUs.length));
+  const signalsOf = (rates: Rates): SpeedSignals =>
+    computeSpeedSignals(rates, smoothing, scratch.column('speed', rates.timeUs.length));
   return STRESS_NAMES.map((name) =>
     ratesUnder(name, motion, scratch)
       .map((rates) => find(name, signalsOf(rates())))
@@ -89,7 +88,7 @@ interface Found {
   readonly accepted: boolean | null;
 }
 
-function verdictsOn(take: StressTake, signals: Signals, guard: GuardSettings): Found[] {
+function verdictsOn(take: StressTake, signals: SpeedSignals, guard: GuardSettings): Found[] {
   const verdicts = judgePresses(signals, runGuard(signals, guard), take.presses, guard);
   return verdicts.flatMap(({ press, accepted }): Found[] => {
     const intent = intentOf(take.labels, press)?.intent;

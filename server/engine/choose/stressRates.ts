@@ -1,7 +1,7 @@
 import type { Segment } from '../base/log.ts';
 import { Scratch } from '../base/scratch.ts';
 import { RAD_PER_DEG } from '../base/units.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { RateMotion } from '../motion/motion.ts';
 import { gaussianNoise } from './noise.ts';
 
 /** Something that may differ from the day of the recording. */
@@ -26,7 +26,7 @@ export const NOISE_DPS = 3;
 export const NOISE_SEED = 20;
 
 export type Rates = Pick<
-  Motion,
+  RateMotion,
   'rateHz' | 'timeUs' | 'segments' | 'saturated' | 'trueSpeedDps' | 'gyroYDps' | 'gyroZDps'
 >;
 
@@ -36,7 +36,7 @@ export type Rates = Pick<
  */
 export function ratesUnder(
   name: StressName,
-  motion: Motion,
+  motion: RateMotion,
   scratch = new Scratch(),
 ): readonly (() => Rates)[] {
   switch (name) {
@@ -55,12 +55,12 @@ export function ratesUnder(
   }
 }
 
-function scaled(motion: Motion, factor: number, scratch: Scratch): Rates {
+function scaled(motion: RateMotion, factor: number, scratch: Scratch): Rates {
   return turned(motion, [0, 0, factor, 0], [0, 0, 0, factor], scratch);
 }
 
 /** Turned about an axis across the blade, so that part of the twist reads as swing and the other way round. */
-function tilted(motion: Motion, aboutDeg: number, scratch: Scratch): Rates {
+function tilted(motion: RateMotion, aboutDeg: number, scratch: Scratch): Rates {
   const [sin, cos] = [Math.sin(MOUNT_DEG * RAD_PER_DEG), Math.cos(MOUNT_DEG * RAD_PER_DEG)];
   const [u, v] = [Math.cos(aboutDeg * RAD_PER_DEG), Math.sin(aboutDeg * RAD_PER_DEG)];
   const across = u * v * (1 - cos);
@@ -73,7 +73,7 @@ function tilted(motion: Motion, aboutDeg: number, scratch: Scratch): Rates {
   );
 }
 
-function shifted(motion: Motion, towardDeg: number, scratch: Scratch): Rates {
+function shifted(motion: RateMotion, towardDeg: number, scratch: Scratch): Rates {
   const y0 = BIAS_DPS * Math.cos(towardDeg * RAD_PER_DEG);
   const z0 = BIAS_DPS * Math.sin(towardDeg * RAD_PER_DEG);
   return turned(motion, [y0, 0, 1, 0], [z0, 0, 0, 1], scratch);
@@ -82,7 +82,7 @@ function shifted(motion: Motion, towardDeg: number, scratch: Scratch): Rates {
 /** A constant and what of x, y and z goes into an axis. */
 type Row = readonly [number, number, number, number];
 
-function turned(motion: Motion, [y0, yx, yy, yz]: Row, [z0, zx, zy, zz]: Row, scratch: Scratch): Rates {
+function turned(motion: RateMotion, [y0, yx, yy, yz]: Row, [z0, zx, zy, zz]: Row, scratch: Scratch): Rates {
   const { gyroXDps, gyroYDps, gyroZDps } = motion;
   const outY = scratch.column('gyroYDps', gyroYDps.length);
   const outZ = scratch.column('gyroZDps', gyroZDps.length);
@@ -96,7 +96,7 @@ function turned(motion: Motion, [y0, yx, yy, yz]: Row, [z0, zx, zy, zz]: Row, sc
   return { ...motion, gyroYDps: outY, gyroZDps: outZ };
 }
 
-function noisy(motion: Motion, scratch: Scratch): Rates {
+function noisy(motion: RateMotion, scratch: Scratch): Rates {
   const next = gaussianNoise(NOISE_SEED);
   const add = (name: 'gyroYDps' | 'gyroZDps'): Float64Array => {
     const rates = motion[name];
@@ -108,7 +108,7 @@ function noisy(motion: Motion, scratch: Scratch): Rates {
 }
 
 /** Every second sample of each segment, from its first or second on: as a slower log would have caught them. */
-function halved(motion: Motion, first: number, scratch: Scratch): Rates {
+function halved(motion: RateMotion, first: number, scratch: Scratch): Rates {
   const segments: Segment[] = [];
   let count = 0;
   for (const { start, end } of motion.segments) {

@@ -1,7 +1,7 @@
 import type { Press } from '../base/log.ts';
 import { sweepReversals } from '../explain/reversalHolds.ts';
 import type { Labels } from '../labels/labels.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
 import type { Truth } from '../truth/truth.ts';
@@ -12,7 +12,7 @@ export interface ChoiceTake {
   readonly id: string;
   readonly title: string;
   readonly performer: string;
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly truth: Truth;

@@ -1,5 +1,5 @@
 import type { SignalCheck } from '../check/checkSignals.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { RateMotion } from '../motion/motion.ts';
 import { unfitness } from './evidence.ts';
 
 /**
@@ -8,7 +8,7 @@ import { unfitness } from './evidence.ts';
  */
 export function tuningFitness(
   { lines }: Pick<SignalCheck, 'lines'>,
-  { rateHz, timeUs, trueSpeedDps }: Pick<Motion, 'rateHz' | 'timeUs' | 'trueSpeedDps'>,
+  { rateHz, timeUs, trueSpeedDps }: Pick<RateMotion, 'rateHz' | 'timeUs' | 'trueSpeedDps'>,
 ): string | null {
   const failed = lines.filter(({ state }) => state === 'fail').map(({ name }) => name.toLowerCase());
   if (failed.length > 0) return `the signal check fails it on ${failed.join(', ')}`;

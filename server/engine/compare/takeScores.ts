@@ -9,9 +9,9 @@ import {
   runTwistTrigger,
 } from '../detect/runs.ts';
 import { intentOf, type LabelBy, type Labels } from '../labels/labels.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { Signals, SpeedSignals } from '../motion/signals.ts';
 import { type DeflectionScore, scoreDeflection } from '../score/deflectionScore.ts';
-import { type DialScore, NO_DIAL, scoreDial, tellsOfDial } from '../score/dialScore.ts';
+import { type DialScore, NO_DIAL, scoreDial } from '../score/dialScore.ts';
 import { type GestureScores, NO_GESTURES, scoreGestures, tellsOfGestures } from '../score/gestureScore.ts';
 import { type GuardScore, scoreGuard } from '../score/guardScore.ts';
 import type { Candidate } from '../settings/candidate.ts';
@@ -37,12 +37,26 @@ export interface PressOutcome {
 
 /**
  * The same scores as `evaluate` gives.
- * @param signals  computed with the same candidate. Where the labels tell nothing of gestures or the dial, the swing
- * speed is enough: then their detectors are not run.
+ * @param signals  computed with the same candidate.
  * @param presses  of the button that the guard judges.
  */
 export function scoreTake(
   signals: Signals,
+  presses: readonly Press[],
+  labels: Labels,
+  candidate: Candidate,
+  truth: Truth,
+): TakeScores {
+  return {
+    ...scoreTakeBySpeed(signals, presses, labels, candidate, truth),
+    gestures: tellsOfGestures(labels) ? gesturesOf(signals, labels, candidate) : NO_GESTURES,
+    dial: scoreDial(signals.timeUs, runTwistDial(signals, candidate.twist), labels),
+  };
+}
+
+/** The same for a take whose labels tell nothing of gestures or the dial (`tellsOfDial`): their detectors are not run. */
+export function scoreTakeBySpeed(
+  signals: SpeedSignals,
   presses: readonly Press[],
   labels: Labels,
   candidate: Candidate,
@@ -55,10 +69,8 @@ export function scoreTake(
   return {
     guard: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
     deflection: scoreDeflection({ signals, fires, swings }),
-    gestures: tellsOfGestures(labels) ? gesturesOf(signals, labels, candidate) : NO_GESTURES,
-    dial: tellsOfDial(labels)
-      ? scoreDial(signals.timeUs, runTwistDial(signals, candidate.twist), labels)
-      : NO_DIAL,
+    gestures: NO_GESTURES,
+    dial: NO_DIAL,
     presses: pressOutcomes(verdicts, labels),
   };
 }

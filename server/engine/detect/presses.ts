@@ -1,6 +1,6 @@
 import type { Press } from '../base/log.ts';
 import { indexAtOrBefore, segmentAt } from '../base/timeBase.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { guardReachSamples } from './guard.ts';
 import { roundedMs, shownSpeed } from './wording.ts';
@@ -40,7 +40,7 @@ export const LOOK_BACK_MS = 10_000;
  * @param closed  as `runGuard` gives it for the same signals and settings.
  */
 export function judgePresses(
-  signals: Signals,
+  signals: SpeedSignals,
   closed: Uint8Array,
   presses: readonly Press[],
   settings: GuardSettings,
@@ -65,7 +65,7 @@ export function decisionUs(press: Press, settings: GuardSettings): number | null
 }
 
 /** The last sample at or before a moment, or null before the data, after it, and in a gap. */
-export function sampleOf(signals: Signals, momentUs: number): number | null {
+export function sampleOf(signals: SpeedSignals, momentUs: number): number | null {
   const { timeUs, segments, rateHz } = signals;
   const index = indexAtOrBefore(timeUs, momentUs);
   if (index < 0) return null;
@@ -75,14 +75,14 @@ export function sampleOf(signals: Signals, momentUs: number): number | null {
 }
 
 interface Moment {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly settings: GuardSettings;
   readonly index: number;
   /** The sample at which the guard last saw a swing. */
   readonly last: number | null;
 }
 
-function judge(signals: Signals, closed: Uint8Array, index: number, settings: GuardSettings) {
+function judge(signals: SpeedSignals, closed: Uint8Array, index: number, settings: GuardSettings) {
   const accepted = closed[index] === 0;
   const last = accepted
     ? lastHighBefore(signals, closed, index, settings)
@@ -115,7 +115,7 @@ function reasonOf(moment: Moment, refusedBy: Refusal | null): string {
 
 /** For an open guard: it last closed for its whole reach from the sample in question on. */
 function lastHighBefore(
-  signals: Signals,
+  signals: SpeedSignals,
   closed: Uint8Array,
   index: number,
   { holdMs }: GuardSettings,
@@ -130,7 +130,7 @@ function lastHighBefore(
 }
 
 /** For a closed guard: the end of the latest run at or above the release speed that reached the guard's own. */
-function lastHighOfClosed(signals: Signals, index: number, settings: GuardSettings): number | null {
+function lastHighOfClosed(signals: SpeedSignals, index: number, settings: GuardSettings): number | null {
   const speed = signals.swingSpeedDps;
   const releaseDps = settings.releaseRatio * settings.speedDps;
   const first = segmentAt(signals.segments, index).start;

@@ -1,5 +1,5 @@
 import type { Span } from '../base/log.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { Signals, SpeedSignals } from '../motion/signals.ts';
 import type {
   DeflectionSettings,
   GuardSettings,
@@ -18,7 +18,7 @@ import { TwistTrigger } from './twistTrigger.ts';
 
 /** 1 at each sample where the guard is closed. `out` (as long as the signals) is filled and returned. */
 export function runGuard(
-  signals: Signals,
+  signals: SpeedSignals,
   settings: GuardSettings,
   out: Uint8Array = new Uint8Array(signals.timeUs.length),
 ): Uint8Array {
@@ -35,7 +35,7 @@ export function runGuard(
  * The stretches of closed samples in time order, none across a gap. A span runs from its first closed sample to the
  * first open one, or, at a segment's end, to one step past the last sample.
  */
-export function closedSpans(signals: Signals, closed: Uint8Array): Span[] {
+export function closedSpans(signals: SpeedSignals, closed: Uint8Array): Span[] {
   const { timeUs, rateHz } = signals;
   const stepUs = 1e6 / rateHz;
   const spans: Span[] = [];
@@ -54,7 +54,7 @@ export function closedSpans(signals: Signals, closed: Uint8Array): Span[] {
 }
 
 /** Indices of the samples where a deflection fires. */
-export function runDeflection(signals: Signals, settings: DeflectionSettings): Int32Array {
+export function runDeflection(signals: SpeedSignals, settings: DeflectionSettings): Int32Array {
   const deflection = new DeflectionDetector(settings, signals.rateHz);
   const speed = signals.swingSpeedDps;
   const fires: number[] = [];

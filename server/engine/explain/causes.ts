@@ -2,7 +2,7 @@ import type { Segment, Span } from '../base/log.ts';
 import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import { type PressVerdict, sampleOf } from '../detect/presses.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { dipWidthUs, REVERSAL_TURN_DEG, type Reversal } from '../truth/reversals.ts';
 import type { Truth } from '../truth/truth.ts';
@@ -47,7 +47,7 @@ const CLIPPED_TOP_RATIO = 0.9;
  * @returns null for a press that was refused, or could not be judged.
  */
 export function explainSlip(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly closed: Uint8Array;
   readonly verdict: PressVerdict;
   readonly settings: GuardSettings;
@@ -63,7 +63,7 @@ export function explainSlip(args: {
 }
 
 interface Slip {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly closed: Uint8Array;
   readonly verdict: PressVerdict;
   readonly settings: GuardSettings;
@@ -97,7 +97,7 @@ function gap({ signals, closed, verdict, settings, segment, index }: Slip): Foun
   return { cause: 'gap', text };
 }
 
-function lastAtOrAbove(signals: Signals, { start, end }: Segment, speedDps: number): number | null {
+function lastAtOrAbove(signals: SpeedSignals, { start, end }: Segment, speedDps: number): number | null {
   for (let i = end - 1; i >= start; --i) if (signals.swingSpeedDps[i]! >= speedDps) return i;
   return null;
 }

@@ -2,7 +2,7 @@ import type { Press } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import { GuardDetector, guardReachSamples } from '../detect/guard.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { FIELD_RULES } from '../settings/candidateRules.ts';
 
@@ -17,7 +17,7 @@ export interface Fix {
  * The smallest changes that would have refused a press that was let through: whole °/s and ms, hundredths of the release
  * ratio. Each one is tried on the detector before it is named; a setting that cannot help within its bounds is left out.
  */
-export function smallestFixes(signals: Signals, press: Press, settings: GuardSettings): Fix[] {
+export function smallestFixes(signals: SpeedSignals, press: Press, settings: GuardSettings): Fix[] {
   const momentUs = decisionUs(press, settings);
   const index = momentUs === null ? null : sampleOf(signals, momentUs);
   const fixes: Fix[] = [];
@@ -43,7 +43,7 @@ export function smallestFixes(signals: Signals, press: Press, settings: GuardSet
 }
 
 interface Slip {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly settings: GuardSettings;
   /** The sample that judged the press. */
   readonly index: number;
@@ -121,11 +121,11 @@ function highestRatio({ signals, settings, index, start }: Slip): number | null 
   return null;
 }
 
-function firstInReach(signals: Signals, settings: GuardSettings, index: number, start: number): number {
+function firstInReach(signals: SpeedSignals, settings: GuardSettings, index: number, start: number): number {
   return Math.max(start, index - guardReachSamples(settings.holdMs, signals.rateHz) + 1);
 }
 
-function otherMoment(signals: Signals, press: Press, settings: GuardSettings): Fix | null {
+function otherMoment(signals: SpeedSignals, press: Press, settings: GuardSettings): Fix | null {
   const decideAt = settings.decideAt === 'press' ? 'release' : 'press';
   const momentUs = decisionUs(press, { ...settings, decideAt });
   const index = momentUs === null ? null : sampleOf(signals, momentUs);

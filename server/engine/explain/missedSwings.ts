@@ -2,7 +2,7 @@ import type { Segment } from '../base/log.ts';
 import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import { DeflectionDetector } from '../detect/deflection.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import { LATE_FIRE_MS } from '../score/fireAssignment.ts';
 import type { DeflectionSettings } from '../settings/candidate.ts';
 import { FIELD_RULES } from '../settings/candidateRules.ts';
@@ -39,7 +39,7 @@ export type MissReason = Pick<MissExplanation, 'cause' | 'text'>;
 
 /** Why no deflection belongs to each of some swings. @param swings  those alone, in any order. */
 export function missReasons(
-  signals: Signals,
+  signals: SpeedSignals,
   swings: readonly Swing[],
   settings: DeflectionSettings,
 ): MissReason[] {
@@ -52,7 +52,7 @@ export function missReasons(
 
 /** The causes alone. */
 export function missCauses(
-  signals: Signals,
+  signals: SpeedSignals,
   swings: readonly Swing[],
   settings: DeflectionSettings,
 ): MissCause[] {
@@ -80,7 +80,11 @@ export function missesText(causes: readonly MissCause[]): string {
 }
 
 /** Why no deflection belongs to a swing, and what would make one fire in it: tried on the detector before it is named. */
-export function explainMiss(signals: Signals, swing: Swing, settings: DeflectionSettings): MissExplanation {
+export function explainMiss(
+  signals: SpeedSignals,
+  swing: Swing,
+  settings: DeflectionSettings,
+): MissExplanation {
   const { cause, text, changes } = look(signals, settings, traceOf(signals, settings), swing);
   const fixes: MissFix[] = [];
   for (const change of changes) {
@@ -96,7 +100,7 @@ const FIRED = 2;
 /** It would have fired, but for its rest. */
 const SWALLOWED = 4;
 
-function traceOf(signals: Signals, settings: DeflectionSettings): Uint8Array {
+function traceOf(signals: SpeedSignals, settings: DeflectionSettings): Uint8Array {
   const detector = new DeflectionDetector(settings, signals.rateHz);
   const trace = new Uint8Array(signals.timeUs.length);
   for (const { start, end } of signals.segments) {
@@ -123,7 +127,7 @@ type Change = readonly [setting: keyof DeflectionSettings, value: number];
 
 /** A swing that no deflection belongs to, with what the detector made of the samples within its reach. */
 interface Missed {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly settings: DeflectionSettings;
   readonly trace: Uint8Array;
   readonly swing: Swing;
@@ -133,7 +137,7 @@ interface Missed {
 
 const LOOKED_FOR: readonly ((missed: Missed) => Found | null)[] = [neighbour, belowSpeed, resting, notArmed];
 
-function look(signals: Signals, settings: DeflectionSettings, trace: Uint8Array, swing: Swing): Found {
+function look(signals: SpeedSignals, settings: DeflectionSettings, trace: Uint8Array, swing: Swing): Found {
   const reach = reachOf(signals, swing);
   const missed = { signals, settings, trace, swing, reach, highs: highsIn(signals, settings, trace, reach) };
   for (const lookFor of LOOKED_FOR) {
@@ -205,7 +209,7 @@ function lowestIn(speedDps: Float64Array, first: number, last: number): number {
 }
 
 /** Samples in which a fire may belong to the swing. */
-function reachOf({ timeUs }: Signals, { startUs, endUs }: Swing): Segment {
+function reachOf({ timeUs }: SpeedSignals, { startUs, endUs }: Swing): Segment {
   return {
     start: firstAtOrAfter(timeUs, startUs),
     end: firstAtOrAfter(timeUs, endUs + LATE_FIRE_MS * 1000 + 1),
@@ -225,7 +229,7 @@ interface Highs {
 }
 
 function highsIn(
-  { swingSpeedDps, segments }: Signals,
+  { swingSpeedDps, segments }: SpeedSignals,
   { speedDps }: DeflectionSettings,
   trace: Uint8Array,
   { start, end }: Segment,
@@ -259,7 +263,7 @@ const SETTING_WORDS: Readonly<Record<keyof DeflectionSettings, string>> = {
 };
 
 function confirmed(
-  signals: Signals,
+  signals: SpeedSignals,
   swing: Swing,
   settings: DeflectionSettings,
   [name, value]: Change,

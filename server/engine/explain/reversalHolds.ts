@@ -1,6 +1,6 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
 import { segmentAt } from '../base/timeBase.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { FIELD_RULES } from '../settings/candidateRules.ts';
 import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
@@ -16,7 +16,7 @@ export const LONGEST_HOLD_MS = FIELD_RULES['guard.holdMs']!.max;
  * after, up to the next gap or NaN.
  */
 export function holdNeededSamples(
-  signals: Signals,
+  signals: SpeedSignals,
   reversal: Pick<Reversal, 'index'>,
   { speedDps, releaseRatio }: Pick<GuardSettings, 'speedDps' | 'releaseRatio'>,
   mostSamples: number = samplesFromMs(LONGEST_HOLD_MS, signals.rateHz),
@@ -71,7 +71,7 @@ export function holdNeededMs(samples: number, rateHz: number): number {
  * cell of speed s and hold h stands at s * holds + h.
  */
 export function sweepReversals(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly reversals: readonly Reversal[];
   readonly releaseRatio: number;
   readonly speedsDps: Float64Array;

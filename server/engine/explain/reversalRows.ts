@@ -2,7 +2,7 @@ import { samplesFromMs } from '../base/sampleCount.ts';
 import { guardReachSamples } from '../detect/guard.ts';
 import type { PressVerdict } from '../detect/presses.ts';
 import { type Intent, intentOf, type Labels } from '../labels/labels.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { quantileSorted } from '../statistics/quantile.ts';
 import type { Reversal } from '../truth/reversals.ts';
@@ -36,7 +36,7 @@ export interface ReversalRow {
 
 /** @param args  `verdicts` as the same guard gave them, in time order. */
 export function reversalRows(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly reversals: readonly Reversal[];
   readonly verdicts: readonly PressVerdict[];
   readonly labels: Labels;
@@ -86,7 +86,7 @@ export const CURVE_END_MS = 1000;
  * reversal.
  */
 export function holdsNeededMs(
-  signals: Signals,
+  signals: SpeedSignals,
   reversals: readonly Reversal[],
   releaseRatio: number,
   speedsDps: readonly number[],

@@ -1,16 +1,22 @@
-import type { MotionColumns, Segment, UniformLog } from '../base/log.ts';
+import type { ForceColumns, MotionColumns, RateColumns, Segment, UniformLog } from '../base/log.ts';
 import { estimateBias } from '../calibrate/bias.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import { BladeFollower } from './bladeFollower.ts';
-import { toPropFrame } from './propFrame.ts';
+import { forceInPropFrame, ratesInPropFrame } from './propFrame.ts';
 import { computeTrueSpeed } from './trueSpeed.ts';
 
-/** A take's motion in the prop frame: all that no candidate changes. Arrays are as long as `timeUs`. */
-export interface Motion extends MotionColumns {
+/** What guard, deflection and truth rest on: the rates in the prop frame, and the true speed. Arrays are as long as `timeUs`. */
+export interface RateMotion extends RateColumns {
   readonly rateHz: number;
   readonly timeUs: Float64Array;
   readonly segments: readonly Segment[];
   readonly saturated: Uint8Array;
+  /** Swing speed without noise and without delay: for finding the truth, not causal. */
+  readonly trueSpeedDps: Float64Array;
+}
+
+/** A take's motion in the prop frame: all that no candidate changes. */
+export interface Motion extends RateMotion, ForceColumns {
   /** The specific force at rest: a unit vector, pointing up. */
   readonly gravityXG: Float64Array;
   readonly gravityYG: Float64Array;
@@ -19,25 +25,28 @@ export interface Motion extends MotionColumns {
   readonly rawThrustG: Float64Array;
   /** The same with the pull at the lever arm removed. */
   readonly thrustUnsmoothedG: Float64Array;
-  /** Swing speed without noise and without delay: for finding the truth, not causal. */
-  readonly trueSpeedDps: Float64Array;
   /** 1 where the prop has been still for half a second. */
   readonly stillMask: Uint8Array;
 }
 
+/** The rates and the true speed of a log on its uniform grid, at a fifth of the cost of `computeMotion`. */
+export function computeRateMotion(log: UniformLog, calibration: Calibration): RateMotion {
+  const bias = calibration.bias === 'auto' ? estimateBias(log) : calibration.bias;
+  const rates = ratesInPropFrame(log, bias, calibration.mount);
+  const { rateHz, timeUs, segments, saturated } = log;
+  const trueSpeedDps = computeTrueSpeed(rates.gyroYDps, rates.gyroZDps, segments, rateHz);
+  return { rateHz, timeUs, segments, saturated, ...rates, trueSpeedDps };
+}
+
 /** Motion from a log on its uniform grid. Every segment starts anew. */
 export function computeMotion(log: UniformLog, calibration: Calibration): Motion {
-  const bias = calibration.bias === 'auto' ? estimateBias(log) : calibration.bias;
-  const prop = toPropFrame(log, bias, calibration);
-  const { rateHz, timeUs, segments, saturated } = log;
+  const rates = computeRateMotion(log, calibration);
+  const forces = forceInPropFrame(log, calibration);
+  const { segments, rateHz } = log;
   return {
-    rateHz,
-    timeUs,
-    segments,
-    saturated,
-    ...prop,
-    ...followBlade(prop, segments, rateHz, calibration.leverArmM),
-    trueSpeedDps: computeTrueSpeed(prop.gyroYDps, prop.gyroZDps, segments, rateHz),
+    ...rates,
+    ...forces,
+    ...followBlade({ ...rates, ...forces }, segments, rateHz, calibration.leverArmM),
   };
 }
 

@@ -1,39 +1,31 @@
-import type { MotionColumns, UniformLog } from '../base/log.ts';
-import { isIdentityMatrix, mountMatrix, turnColumns } from '../base/mount.ts';
+import type { ForceColumns, RateColumns, UniformLog } from '../base/log.ts';
+import { isIdentityMatrix, type Mount, mountMatrix, turnColumns } from '../base/mount.ts';
 import { type BiasTrack, takeOffBias } from '../calibrate/bias.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 
 /**
- * A log's rates and forces in the prop frame: bias removed, accelerometer scaled, mount applied. Columns that nothing
- * changes are the log's own.
+ * A log's rates in the prop frame, bias removed. Columns that nothing changes are the log's own.
  * @param bias  in the log's own frame.
  */
-export function toPropFrame(
-  log: UniformLog,
-  bias: BiasTrack,
-  { mount, accelScale }: Pick<Calibration, 'mount' | 'accelScale'>,
-): MotionColumns {
+export function ratesInPropFrame(log: UniformLog, bias: BiasTrack, mount: Mount): RateColumns {
   const matrix = mountMatrix(mount);
-  const isTurned = !isIdentityMatrix(matrix);
-  let gyro = [log.gyroXDps, log.gyroYDps, log.gyroZDps] as const;
-  let accel = [log.accelXG, log.accelYG, log.accelZG] as const;
-  if (isTurned || bias.knots.length > 0) {
-    gyro = turnColumns(matrix, ...gyro);
-    takeOffBias(gyro, log.timeUs, turnBias(bias, matrix));
-  }
-  if (isTurned || accelScale !== 1)
-    accel = turnColumns(
-      matrix.map((part) => part * accelScale),
-      ...accel,
-    );
-  return {
-    gyroXDps: gyro[0],
-    gyroYDps: gyro[1],
-    gyroZDps: gyro[2],
-    accelXG: accel[0],
-    accelYG: accel[1],
-    accelZG: accel[2],
-  };
+  const { gyroXDps, gyroYDps, gyroZDps } = log;
+  if (isIdentityMatrix(matrix) && bias.knots.length === 0) return { gyroXDps, gyroYDps, gyroZDps };
+  const turned = turnColumns(matrix, gyroXDps, gyroYDps, gyroZDps);
+  takeOffBias(turned, log.timeUs, turnBias(bias, matrix));
+  return { gyroXDps: turned[0], gyroYDps: turned[1], gyroZDps: turned[2] };
+}
+
+/** Its specific force in the prop frame, scaled. Columns that nothing changes are the log's own. */
+export function forceInPropFrame(
+  { accelXG, accelYG, accelZG }: UniformLog,
+  { mount, accelScale }: Pick<Calibration, 'mount' | 'accelScale'>,
+): ForceColumns {
+  const matrix = mountMatrix(mount);
+  if (isIdentityMatrix(matrix) && accelScale === 1) return { accelXG, accelYG, accelZG };
+  const scaled = matrix.map((part) => part * accelScale);
+  const turned = turnColumns(scaled, accelXG, accelYG, accelZG);
+  return { accelXG: turned[0], accelYG: turned[1], accelZG: turned[2] };
 }
 
 function turnBias({ knots }: BiasTrack, m: Float64Array): BiasTrack {

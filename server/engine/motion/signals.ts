@@ -4,13 +4,13 @@ import { makeSmoother, smoothingApplies } from '../filter/smoothing.ts';
 import type { Candidate, SmoothingSettings, TwistSettings } from '../settings/candidate.ts';
 import { isWindowed } from '../settings/candidateRules.ts';
 import { ImpactMeter } from './impact.ts';
-import type { Motion } from './motion.ts';
+import type { Motion, RateMotion } from './motion.ts';
 import { Remembered } from './remembered.ts';
 import { SwingSpeed } from './swingSpeed.ts';
 import { computeTwist, type Twist } from './twist.ts';
 
-/** The channels that a candidate's detectors see, and the true speed beside them. Arrays are as long as `timeUs`. */
-export interface Signals {
+/** The swing speed, all that guard and deflection see, and the true speed beside it. Arrays are as long as `timeUs`. */
+export interface SpeedSignals {
   readonly rateHz: number;
   readonly timeUs: Float64Array;
   readonly segments: readonly Segment[];
@@ -19,6 +19,10 @@ export interface Signals {
   readonly swingSpeedDps: Float64Array;
   /** Zero-phase, for truth only. */
   readonly trueSpeedDps: Float64Array;
+}
+
+/** The channels that all of a candidate's detectors see. */
+export interface Signals extends SpeedSignals {
   /** Smoothed like the rates. Causal. */
   readonly thrustG: Float64Array;
   readonly twistRateDps: Float64Array;
@@ -39,6 +43,20 @@ const HIGHEST_PART = 0.45;
 const impacts = new Remembered<Float64Array>();
 const twists = new Remembered<Twist>();
 
+/** @param out  becomes the swing speed; as long as the take. */
+export function computeSpeedSignals(
+  { rateHz, timeUs, segments, saturated, trueSpeedDps, gyroYDps, gyroZDps }: Omit<RateMotion, 'gyroXDps'>,
+  smoothing: SmoothingSettings,
+  out: Float64Array = new Float64Array(timeUs.length),
+): SpeedSignals {
+  const speed = new SwingSpeed(smoothing, rateHz);
+  for (const { start, end } of segments) {
+    speed.reset();
+    speed.run(gyroYDps.subarray(start, end), gyroZDps.subarray(start, end), out.subarray(start, end));
+  }
+  return { rateHz, timeUs, segments, saturated, swingSpeedDps: out, trueSpeedDps };
+}
+
 /**
  * Signals of one candidate. Cheap beside `computeMotion`: made again whenever a smoothing changes. Twist and impact,
  * which no smoothing changes, are the same arrays as before.
@@ -49,20 +67,14 @@ export function computeSignals(
   candidate: Pick<Candidate, 'smoothing' | 'impact' | 'twist'>,
   presses: readonly Press[],
 ): Signals {
-  const { rateHz, timeUs, segments, saturated, trueSpeedDps } = motion;
   const { smoothing, impact, twist } = candidate;
   return {
-    rateHz,
-    timeUs,
-    segments,
-    saturated,
-    swingSpeedDps: computeSwingSpeed(motion, smoothing),
-    trueSpeedDps,
+    ...computeSpeedSignals(motion, smoothing),
     thrustG: smoothColumn(motion, motion.thrustUnsmoothedG, smoothing),
     twistRateDps: motion.gyroXDps,
     ...rememberedTwist(motion, twist.startAt, presses),
     impactG: impacts.get(motion, String(impact.highPassHz), () => computeImpact(motion, impact.highPassHz)),
-    warnings: warningsOf(candidate, rateHz),
+    warnings: warningsOf(candidate, motion.rateHz),
   };
 }
 
@@ -78,17 +90,6 @@ function rememberedTwist(
 ): Twist {
   const downs = startAt === 'hold' ? presses.map(({ downUs }) => downUs) : [];
   return twists.get(motion, `${startAt} ${downs.join()}`, () => computeTwist(motion, startAt, presses));
-}
-
-function computeSwingSpeed(motion: Motion, smoothing: SmoothingSettings): Float64Array {
-  const { segments, rateHz, gyroYDps, gyroZDps } = motion;
-  const out = new Float64Array(gyroYDps.length);
-  const speed = new SwingSpeed(smoothing, rateHz);
-  for (const { start, end } of segments) {
-    speed.reset();
-    speed.run(gyroYDps.subarray(start, end), gyroZDps.subarray(start, end), out.subarray(start, end));
-  }
-  return out;
 }
 
 /** A column of a motion smoothed, each segment anew. */

@@ -1,4 +1,4 @@
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import { type Spread, spreadOf } from '../statistics/quantile.ts';
 import type { Swing } from '../truth/swings.ts';
 import { type Count, Tally } from './count.ts';
@@ -29,7 +29,7 @@ export interface DeflectionScore {
  * @param args  `swings` in the order of their peaks.
  */
 export function scoreDeflection(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly fires: Int32Array;
   readonly swings: readonly Swing[];
 }): DeflectionScore {
@@ -64,7 +64,7 @@ export function scoreDeflection(args: {
   };
 }
 
-function timesOf(signals: Signals, fires: Int32Array): Float64Array {
+function timesOf(signals: SpeedSignals, fires: Int32Array): Float64Array {
   const fireUs = new Float64Array(fires.length);
   for (let i = 0; i < fires.length; ++i) fireUs[i] = signals.timeUs[fires[i]!]!;
   return fireUs;

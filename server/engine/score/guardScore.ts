@@ -1,7 +1,7 @@
 import type { Span } from '../base/log.ts';
 import type { PressVerdict } from '../detect/presses.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { type Spread, spreadOf } from '../statistics/quantile.ts';
 import { type Count, Tally } from './count.ts';
@@ -26,7 +26,7 @@ export interface GuardScore {
 
 /** @param args  `closed` and `verdicts` as the same `settings` gave them; `spinning` spans may overlap. */
 export function scoreGuard(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly closed: Uint8Array;
   readonly verdicts: readonly PressVerdict[];
   readonly labels: Labels;

@@ -1,6 +1,6 @@
 import type { Span } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 
 /** How many of the samples inside the spans are open, and how many there are. */
 export interface OpenSamples {
@@ -9,7 +9,7 @@ export interface OpenSamples {
 }
 
 /** @param spans  may overlap: a sample in two of them counts once. */
-export function openSamples(signals: Signals, closed: Uint8Array, spans: readonly Span[]): OpenSamples {
+export function openSamples(signals: SpeedSignals, closed: Uint8Array, spans: readonly Span[]): OpenSamples {
   let shut = 0;
   let total = 0;
   for (const { start, end } of sampleRanges(signals.timeUs, spans)) {

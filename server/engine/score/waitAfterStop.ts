@@ -1,5 +1,5 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 
 /** A blade has stopped swinging if it stays below the guard's speed for at least this long. */
 export const STOP_MS = 1000;
@@ -9,7 +9,7 @@ export const STOP_MS = 1000;
  * Taken from the true speed, so that what the smoothing adds to the wait is part of it. A stop needs its whole second
  * inside one segment. NaN is not at or above.
  */
-export function stopIndices(signals: Signals, speedDps: number): number[] {
+export function stopIndices(signals: SpeedSignals, speedDps: number): number[] {
   const quietSamples = stopQuietSamples(signals.rateHz);
   const speed = signals.trueSpeedDps;
   const stops: number[] = [];
@@ -30,7 +30,7 @@ export function stopIndices(signals: Signals, speedDps: number): number[] {
  * open for the rest of the second: a smoothed speed may get to the guard's, or back to it, after the true one has left it.
  * A guard that is still closed where the segment ends gives no wait.
  */
-export function waitsMs(signals: Signals, closed: Uint8Array, stops: readonly number[]): number[] {
+export function waitsMs(signals: SpeedSignals, closed: Uint8Array, stops: readonly number[]): number[] {
   const quietSamples = stopQuietSamples(signals.rateHz);
   const waits: number[] = [];
   let at = 0;

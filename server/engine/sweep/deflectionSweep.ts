@@ -1,5 +1,5 @@
 import { DeflectionDetector } from '../detect/deflection.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
 import type { DeflectionSettings } from '../settings/candidate.ts';
 import { quantileSorted } from '../statistics/quantile.ts';
@@ -30,7 +30,7 @@ export interface DeflectionSweep {
  * @throws RangeError  on an axis that is empty, not finite or does not rise, and on a setting out of bounds.
  */
 export function sweepDeflection(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly swings: readonly Swing[];
   readonly base: DeflectionSettings;
   readonly speedsDps: readonly number[];

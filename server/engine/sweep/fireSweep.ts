@@ -1,5 +1,5 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import type { DeflectionSettings } from '../settings/candidate.ts';
 
 /**
@@ -12,7 +12,7 @@ import type { DeflectionSettings } from '../settings/candidate.ts';
  * @returns for each speed the indices of its fires, as `runDeflection` gives them.
  */
 export function sweepFires(
-  signals: Signals,
+  signals: SpeedSignals,
   speedsDps: Float64Array,
   settings: DeflectionSettings,
 ): readonly (readonly number[])[] {

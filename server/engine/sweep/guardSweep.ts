@@ -3,7 +3,7 @@ import { sampleRanges } from '../base/sampleRanges.ts';
 import { GuardDetector } from '../detect/guard.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import { waitMs } from '../score/waitAfterStop.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
 import { quantileSorted } from '../statistics/quantile.ts';
@@ -40,7 +40,7 @@ export interface GuardSweep {
  * @throws RangeError  on an axis that is empty, not finite or does not rise, and on a setting out of bounds.
  */
 export function sweepGuard(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly spinning: readonly Span[];
@@ -78,7 +78,7 @@ interface JudgedPress {
 
 /** Labelled presses with the sample that judges them, in time order. */
 function judgedPresses(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly base: GuardSettings;
@@ -93,7 +93,12 @@ function judgedPresses(args: {
   return judged.sort((a, b) => a.index - b.index);
 }
 
-function walkAll(signals: Signals, walk: ThresholdWalk, parts: Parts, presses: readonly JudgedPress[]): void {
+function walkAll(
+  signals: SpeedSignals,
+  walk: ThresholdWalk,
+  parts: Parts,
+  presses: readonly JudgedPress[],
+): void {
   const { open, wait } = parts;
   const events = {
     rise(t: number, i: number, last: number): void {

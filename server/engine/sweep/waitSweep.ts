@@ -1,4 +1,4 @@
-import type { Signals } from '../motion/signals.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
 import { stopQuietSamples } from '../score/waitAfterStop.ts';
 import { ThresholdWalk } from './thresholdWalk.ts';
 
@@ -21,7 +21,7 @@ export class WaitSweep {
   private readonly order: Int32Array;
   private orderedFor = -1;
 
-  constructor(signals: Signals, speedsDps: Float64Array, tails: Int32Array) {
+  constructor(signals: SpeedSignals, speedsDps: Float64Array, tails: Int32Array) {
     this.tails = tails;
     this.quietSamples = stopQuietSamples(signals.rateHz);
     this.stops = findStops(signals, speedsDps);
@@ -87,7 +87,7 @@ export class WaitSweep {
   }
 }
 
-function findStops(signals: Signals, speedsDps: Float64Array): number[][] {
+function findStops(signals: SpeedSignals, speedsDps: Float64Array): number[][] {
   const quietSamples = stopQuietSamples(signals.rateHz);
   const stops: number[][] = Array.from(speedsDps, () => []);
   const walk = new ThresholdWalk(speedsDps, 1);

@@ -1,7 +1,7 @@
 import type { Span } from '../base/log.ts';
 import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { DEG_PER_RAD } from '../base/units.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { RateMotion } from '../motion/motion.ts';
 import { lowestBetween, type Swing } from './swings.ts';
 
 /** The place between two swings of a spin where the blade all but stands still. */
@@ -29,7 +29,7 @@ const MAX_LAG_US = 100_000;
  * @param swings  in the order of their peaks.
  */
 export function findReversals(
-  motion: Motion,
+  motion: RateMotion,
   swings: readonly Swing[],
   spinning: readonly Span[],
 ): Reversal[] {
@@ -112,18 +112,18 @@ function nominalStepUs(timeUs: Float64Array, index: number): number {
   return Math.min(before, after);
 }
 
-function isGapBetween(motion: Motion, from: number, to: number): boolean {
+function isGapBetween(motion: RateMotion, from: number, to: number): boolean {
   return motion.segments.some(({ start }) => start > from && start <= to);
 }
 
 /** Angle between the mean rates across the blade of two swings, in degrees; 0 where one of them has none. */
-function turnBetween(motion: Motion, a: Span, b: Span): number {
+function turnBetween(motion: RateMotion, a: Span, b: Span): number {
   const [ay, az] = meanAcross(motion, a);
   const [by, bz] = meanAcross(motion, b);
   return Math.abs(Math.atan2(ay * bz - az * by, ay * by + az * bz)) * DEG_PER_RAD;
 }
 
-function meanAcross(motion: Motion, { startUs, endUs }: Span): [number, number] {
+function meanAcross(motion: RateMotion, { startUs, endUs }: Span): [number, number] {
   const start = firstAtOrAfter(motion.timeUs, startUs);
   const end = firstAtOrAfter(motion.timeUs, endUs);
   let y = 0;

@@ -1,6 +1,6 @@
 import type { Span } from '../base/log.ts';
 import { firstAtOrAfter } from '../base/sampleRanges.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { Motion, RateMotion } from '../motion/motion.ts';
 import type { Swing } from './swings.ts';
 
 /** Swings belong to one spin while the next starts this soon after the last has ended. */
@@ -15,7 +15,7 @@ export const STILL_MIN_MS = 500;
  * end of its last, with 3 swings or more or two turns or more. None goes across a gap.
  * @param swings  in time order.
  */
-export function proposeSpinning(motion: Motion, swings: readonly Swing[]): Span[] {
+export function proposeSpinning(motion: RateMotion, swings: readonly Swing[]): Span[] {
   const gapsUs = motion.segments.map(({ start }) => motion.timeUs[start]!);
   const spans: Span[] = [];
   let first = 0;
@@ -49,7 +49,7 @@ function isClose(before: Swing, after: Swing, segmentStartsUs: readonly number[]
   return !segmentStartsUs.some((startUs) => startUs > before.endUs && startUs <= after.startUs);
 }
 
-function turnDeg(motion: Motion, { startUs, endUs }: Span): number {
+function turnDeg(motion: RateMotion, { startUs, endUs }: Span): number {
   const end = firstAtOrAfter(motion.timeUs, endUs);
   let sum = 0;
   for (let i = firstAtOrAfter(motion.timeUs, startUs); i < end; ++i) sum += motion.trueSpeedDps[i]!;

@@ -1,7 +1,7 @@
 import type { Segment, Span } from '../base/log.ts';
 import { indexAtOrBefore } from '../base/timeBase.ts';
 import { type LabelBy, overlap, type SwingLabel } from '../labels/labels.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { RateMotion } from '../motion/motion.ts';
 import { findPeaks } from './prominence.ts';
 
 /** One swing of the blade, by its true (zero-phase) speed. */
@@ -24,7 +24,7 @@ export const SWING_BOUND_RATIO = 0.1;
 const TOP_RATIO = 0.8;
 
 /** Swings in time order, none over another, none across a gap. */
-export function proposeSwings(motion: Motion): Swing[] {
+export function proposeSwings(motion: RateMotion): Swing[] {
   return motion.segments.flatMap((segment) => swingsIn(motion, segment));
 }
 
@@ -33,7 +33,7 @@ export function proposeSwings(motion: Motion): Swing[] {
  * A person's label drops the others' that it overlaps.
  */
 export function settleSwings(
-  motion: Motion,
+  motion: RateMotion,
   proposed: readonly Swing[],
   labels: readonly SwingLabel[],
 ): Swing[] {
@@ -44,7 +44,7 @@ export function settleSwings(
   return [...swings, ...left].sort((a, b) => a.peakUs - b.peakUs);
 }
 
-function swingsIn(motion: Motion, { start, end }: Segment): Swing[] {
+function swingsIn(motion: RateMotion, { start, end }: Segment): Swing[] {
   const speed = motion.trueSpeedDps.subarray(start, end);
   const peaks = findPeaks(speed, { minHeight: SWING_MIN_PEAK_DPS, minProminence: SWING_MIN_PROMINENCE_DPS })
     .filter((peak) => peak.prominence >= SWING_MIN_PROMINENCE_RATIO * speed[peak.index]!)
@@ -61,7 +61,7 @@ function swingsIn(motion: Motion, { start, end }: Segment): Swing[] {
 }
 
 function swingAt(
-  motion: Motion,
+  motion: RateMotion,
   offset: number,
   speed: Float64Array,
   { from, peak, to }: { readonly from: number; readonly peak: number; readonly to: number },
@@ -84,7 +84,7 @@ function swingAt(
   };
 }
 
-function measured(motion: Motion, label: SwingLabel): Swing {
+function measured(motion: RateMotion, label: SwingLabel): Swing {
   const { timeUs, trueSpeedDps } = motion;
   const top = Math.max(0, indexAtOrBefore(timeUs, label.peakUs));
   const start = Math.max(0, indexAtOrBefore(timeUs, label.startUs));
@@ -94,7 +94,7 @@ function measured(motion: Motion, label: SwingLabel): Swing {
   return { startUs, endUs, peakUs, peakDps, saturated: isTopSaturated(motion, top, start, end), by };
 }
 
-function isTopSaturated(motion: Motion, top: number, start: number, end: number): boolean {
+function isTopSaturated(motion: RateMotion, top: number, start: number, end: number): boolean {
   const { saturated, trueSpeedDps } = motion;
   const level = TOP_RATIO * trueSpeedDps[top]!;
   for (let i = top; i >= start && trueSpeedDps[i]! >= level; --i) if (saturated[i] === 1) return true;

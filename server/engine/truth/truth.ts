@@ -1,6 +1,6 @@
 import type { Span } from '../base/log.ts';
 import { type Labels, spinningSpans, withoutRejected } from '../labels/labels.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { RateMotion } from '../motion/motion.ts';
 import { findReversals, type Reversal } from './reversals.ts';
 import { proposeSpinning } from './spans.ts';
 import { proposeSwings, type Swing, settleSwings } from './swings.ts';
@@ -13,7 +13,7 @@ export interface Truth {
 }
 
 /** Labels where there are any, and the program's proposals for the rest. */
-export function findTruth(motion: Motion, labels: Labels): Truth {
+export function findTruth(motion: RateMotion, labels: Labels): Truth {
   const proposed = proposeSwings(motion);
   const swings = settleSwings(motion, withoutRejected(proposed, labels), labels.swings);
   const spinning = spinningSpans(labels, proposeSpinning(motion, proposed));

@@ -2,17 +2,17 @@ import type { SimulatedTake } from '../../../scripts/simulate/take.ts';
 import { simulateWorkspace } from '../../../scripts/simulate/workspaces.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
-import { computeRateMotion, speedSignals } from '../../../server/engine/choose/rateMotion.ts';
 import type { ChoiceTake } from '../../../server/engine/choose/takeSweep.ts';
 import type { Labels } from '../../../server/engine/labels/labels.ts';
-import type { Motion } from '../../../server/engine/motion/motion.ts';
+import { computeRateMotion, type RateMotion } from '../../../server/engine/motion/motion.ts';
+import { computeSpeedSignals } from '../../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 
 /** A simulated take with what choosing needs of it. */
 export interface WorkspaceTake extends ChoiceTake {
   readonly simulated: SimulatedTake;
-  readonly motion: Motion;
+  readonly motion: RateMotion;
 }
 
 /** Takes of one or two performers, each with spins of several kinds, stray presses in them and wanted ones after stops. */
@@ -33,7 +33,7 @@ export function seen(id: string, performer: string, simulated: SimulatedTake): W
     id,
     title: id,
     performer,
-    signals: speedSignals(motion, DEFAULT_CANDIDATE.smoothing),
+    signals: computeSpeedSignals(motion, DEFAULT_CANDIDATE.smoothing),
     presses: simulated.presses,
     labels,
     truth: findTruth(motion, labels),

@@ -1,9 +1,8 @@
 import { runGuard } from '../../detect/runs.ts';
-import type { Motion } from '../../motion/motion.ts';
-import type { Signals } from '../../motion/signals.ts';
+import type { RateMotion } from '../../motion/motion.ts';
+import { computeSpeedSignals, type SpeedSignals } from '../../motion/signals.ts';
 import type { GuardSettings, SmoothingSettings } from '../../settings/candidate.ts';
 import { type Border, type LostPress, lostBeyond } from '../borders.ts';
-import { speedSignals } from '../rateMotion.ts';
 import { type Flip, type StressResult, worstUnderEach } from '../stress.ts';
 import type { ChoiceTake } from '../takeSweep.ts';
 import { judgeSpins, judgeStops } from './motionScore.ts';
@@ -35,13 +34,13 @@ export function lostUnits(
 
 /** Judges a take's spins and stops again under every stress, with the same setting. */
 export function stressUnits(
-  take: ChoiceTake & { readonly motion: Motion },
+  take: ChoiceTake & { readonly motion: RateMotion },
   smoothing: SmoothingSettings,
   guard: GuardSettings,
   patienceMs: number,
 ): StressResult[] {
   const units = unitsOf(take);
-  const usual = wrongOn(speedSignals(take.motion, smoothing), units, guard, patienceMs);
+  const usual = wrongOn(computeSpeedSignals(take.motion, smoothing), units, guard, patienceMs);
   return worstUnderEach(
     take.motion,
     smoothing,
@@ -60,7 +59,7 @@ function unitsOf({ truth, labels, signals }: ChoiceTake): MotionUnits {
 }
 
 function wrongOn(
-  signals: Signals,
+  signals: SpeedSignals,
   units: MotionUnits,
   settings: GuardSettings,
   patienceMs: number,

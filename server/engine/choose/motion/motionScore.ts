@@ -1,6 +1,6 @@
 import type { Span } from '../../base/log.ts';
 import { firstAtOrAfter, sampleRanges } from '../../base/sampleRanges.ts';
-import type { Signals } from '../../motion/signals.ts';
+import type { SpeedSignals } from '../../motion/signals.ts';
 import { clopperPearsonInterval } from '../../statistics/clopperPearson.ts';
 import { type Spread, spreadOf } from '../../statistics/quantile.ts';
 import type { Interval } from '../../statistics/wilson.ts';
@@ -46,7 +46,7 @@ export interface MotionScore {
 
 /** @param closed  as `runGuard` gives it for the same signals. */
 export function scoreMotion(
-  signals: Signals,
+  signals: SpeedSignals,
   closed: Uint8Array,
   units: MotionUnits,
   patienceMs: number,
@@ -68,7 +68,7 @@ export function scoreMotion(
   };
 }
 
-export function judgeSpins(signals: Signals, closed: Uint8Array, spins: readonly Span[]): SpinOutcome[] {
+export function judgeSpins(signals: SpeedSignals, closed: Uint8Array, spins: readonly Span[]): SpinOutcome[] {
   return sampleRanges(signals.timeUs, spins).map(({ start, end }) => {
     let open = 0;
     for (let i = start; i < end; ++i) open += 1 - closed[i]!;
@@ -79,7 +79,7 @@ export function judgeSpins(signals: Signals, closed: Uint8Array, spins: readonly
 
 /** A stop without its whole second in the data is left out. */
 export function judgeStops(
-  signals: Signals,
+  signals: SpeedSignals,
   closed: Uint8Array,
   stopsUs: readonly number[],
   patienceMs: number,

@@ -1,6 +1,6 @@
 import type { Segment } from '../../base/log.ts';
 import { firstAtOrAfter, sampleRanges } from '../../base/sampleRanges.ts';
-import type { Signals } from '../../motion/signals.ts';
+import type { SpeedSignals } from '../../motion/signals.ts';
 import { holdTails } from '../../sweep/holdBins.ts';
 import { OpenSweep } from '../../sweep/openSweep.ts';
 import { ThresholdWalk } from '../../sweep/thresholdWalk.ts';
@@ -24,7 +24,7 @@ export interface MotionSweep {
 }
 
 export function sweepMotion(args: {
-  readonly signals: Signals;
+  readonly signals: SpeedSignals;
   readonly units: Pick<MotionUnits, 'spins' | 'stopsUs'>;
   readonly patienceMs: number;
   readonly releaseRatio: number;
@@ -56,7 +56,11 @@ export function isOpenSpin(open: number, total: number): boolean {
 }
 
 /** Where presses are wanted after stops; a stop without its whole second in the data gives none. */
-export function stopWindows(signals: Signals, stopsUs: readonly number[], patienceMs: number): StopWindow[] {
+export function stopWindows(
+  signals: SpeedSignals,
+  stopsUs: readonly number[],
+  patienceMs: number,
+): StopWindow[] {
   return stopsUs.flatMap((stopUs) => {
     const second = secondAfter(signals, stopUs);
     if (second === null) return [];
@@ -67,7 +71,7 @@ export function stopWindows(signals: Signals, stopsUs: readonly number[], patien
 
 type Watcher = Pick<OpenSweep, 'rise' | 'fall' | 'finish'>;
 
-function walkAll(signals: Signals, walk: ThresholdWalk, watchers: readonly Watcher[]): void {
+function walkAll(signals: SpeedSignals, walk: ThresholdWalk, watchers: readonly Watcher[]): void {
   const events = {
     rise(t: number, i: number, last: number): void {
       for (const watcher of watchers) watcher.rise(t, i, last);

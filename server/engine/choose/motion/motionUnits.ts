@@ -2,7 +2,7 @@ import type { Segment, Span } from '../../base/log.ts';
 import { firstAtOrAfter } from '../../base/sampleRanges.ts';
 import { indexAtOrBefore, segmentAt } from '../../base/timeBase.ts';
 import type { LabelBy, Labels } from '../../labels/labels.ts';
-import type { Signals } from '../../motion/signals.ts';
+import type { SpeedSignals } from '../../motion/signals.ts';
 import { STOP_MS } from '../../score/waitAfterStop.ts';
 import { SPIN_MAX_PAUSE_MS } from '../../truth/spans.ts';
 import type { Truth } from '../../truth/truth.ts';
@@ -27,7 +27,7 @@ type Busy = Span & { readonly isGiven: boolean };
 export function motionUnits(
   { swings, spinning }: Pick<Truth, 'swings' | 'spinning'>,
   labels: Pick<Labels, 'spans'>,
-  signals: Pick<Signals, 'timeUs' | 'segments'>,
+  signals: Pick<SpeedSignals, 'timeUs' | 'segments'>,
 ): MotionUnits {
   const areGiven = labels.spans.some(({ kind, by }) => kind === 'spinning' && isGiven(by));
   const busy: Busy[] = [
@@ -62,7 +62,7 @@ interface Stop {
 }
 
 /** A stop is the end of a swing or spin, if no other begins within STOP_MS. */
-function findStops(busy: readonly Busy[], signals: Pick<Signals, 'timeUs' | 'segments'>): Stop[] {
+function findStops(busy: readonly Busy[], signals: Pick<SpeedSignals, 'timeUs' | 'segments'>): Stop[] {
   const stops: Stop[] = [];
   let stopUs = -Infinity;
   let givenUs = -Infinity;
@@ -81,7 +81,7 @@ function findStops(busy: readonly Busy[], signals: Pick<Signals, 'timeUs' | 'seg
 
 /** The samples of the second after a stop; null unless all of it lies inside one segment. */
 export function secondAfter(
-  { timeUs, segments }: Pick<Signals, 'timeUs' | 'segments'>,
+  { timeUs, segments }: Pick<SpeedSignals, 'timeUs' | 'segments'>,
   stopUs: number,
 ): Segment | null {
   const at = indexAtOrBefore(timeUs, stopUs);

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Border } from '../../../../server/engine/choose/borders.ts';
 import { lostUnits, stressUnits, wrongUnits } from '../../../../server/engine/choose/motion/motionChecks.ts';
-import { speedSignals } from '../../../../server/engine/choose/rateMotion.ts';
+import { computeSpeedSignals } from '../../../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
 import { fakeMotion } from '../../fakeSignals.ts';
 import { drawn, guard } from '../drawnTake.ts';
@@ -20,7 +20,7 @@ const take = {
   title: 'T',
   performer: '',
   motion,
-  signals: speedSignals(motion, smoothing),
+  signals: computeSpeedSignals(motion, smoothing),
   presses: [],
   labels: { presses: [], spans: [spin], swings: [] },
   truth: { swings: [], spinning: [spin], reversals: [] },

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
-import { computeRateMotion, speedSignals } from '../../../server/engine/choose/rateMotion.ts';
+import { runStab } from '../../../server/engine/detect/runs.ts';
 import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
-import { computeMotion } from '../../../server/engine/motion/motion.ts';
-import { computeSignals } from '../../../server/engine/motion/signals.ts';
+import { computeMotion, computeRateMotion } from '../../../server/engine/motion/motion.ts';
+import { computeSignals, computeSpeedSignals } from '../../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 import { seededNormal } from '../../seeded.ts';
@@ -31,6 +31,17 @@ function log(rateHz: number) {
   };
 }
 
+test('a stab is not to be run over the speed alone: no thrust was computed', () => {
+  const { uniform } = buildTimeBase(log(100));
+  const speed = computeSpeedSignals(
+    computeRateMotion(uniform, DEFAULT_CALIBRATION),
+    DEFAULT_CANDIDATE.smoothing,
+  );
+  const { stab, impact } = DEFAULT_CANDIDATE;
+  // @ts-expect-error  the compiler refuses it; so does the run.
+  expect(() => runStab(speed, stab, impact)).toThrow(TypeError);
+});
+
 describe.each([100, 200, 500])('at %d Hz', (rateHz) => {
   const calibration = { ...DEFAULT_CALIBRATION, mount: { tip: '-z', side: '+x' } as const };
   const { uniform } = buildTimeBase(log(rateHz));
@@ -56,6 +67,6 @@ describe.each([100, 200, 500])('at %d Hz', (rateHz) => {
     { kind: 'median', order: 2, cutoffHz: 25, lengthMs: 40 } as const,
   ])('swing speed with $kind smoothing is that of the full signals, bit for bit', (smoothing) => {
     const signals = computeSignals(full, { ...DEFAULT_CANDIDATE, smoothing }, []);
-    expect(speedSignals(light, smoothing).swingSpeedDps).toEqual(signals.swingSpeedDps);
+    expect(computeSpeedSignals(light, smoothing).swingSpeedDps).toEqual(signals.swingSpeedDps);
   });
 });
