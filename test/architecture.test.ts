@@ -27,8 +27,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 
 /** The rooms of the engine, from the ground up: each may import from those before it and from itself. */
 const ENGINE_ROOMS: readonly string[] = [
-  'base',
   'statistics',
+  'base',
   'settings',
   'filter',
   'spectrum',

@@ -2,9 +2,10 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium, type Page } from 'playwright-core';
+import { upperMedian } from '../../server/engine/statistics/sorted.ts';
 import { findBrowser } from '../findBrowser.mjs';
 import { seededNormal } from '../simulate/random.ts';
-import { median, type Print } from './pair.ts';
+import type { Print } from './pair.ts';
 import { addTake, serve } from './served.ts';
 
 const FRAME_MS = 1000 / 60;
@@ -62,15 +63,15 @@ async function dragOne(page: Page, path: string, print: Print): Promise<void> {
     }
     return costs;
   };
-  const idle = median(await moves());
+  const idle = upperMedian(await moves());
   await page.mouse.move(at.x, at.y);
   await page.mouse.down();
   const dragged = await moves();
   await page.mouse.up();
   const p90 = [...dragged].sort((a, b) => a - b)[Math.floor(STEPS * 0.9)]!;
-  const share = median(dragged) / FRAME_MS;
+  const share = upperMedian(dragged) / FRAME_MS;
   print(
-    `drag ${path}, 10 min at 1 kHz: ${share.toFixed(2)} of a 60 Hz frame (${median(dragged).toFixed(1)} ms of script, ` +
+    `drag ${path}, 10 min at 1 kHz: ${share.toFixed(2)} of a 60 Hz frame (${upperMedian(dragged).toFixed(1)} ms of script, ` +
       `90th percentile ${p90.toFixed(1)}; the same moves without a drag ${idle.toFixed(1)} ms; target ≤ 1)`,
   );
 }

@@ -2,8 +2,9 @@ import { Cascade } from '../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../server/engine/filter/butterworth.ts';
 import { zeroPhaseLowPass } from '../../server/engine/filter/zeroPhase.ts';
 import { welch } from '../../server/engine/spectrum/welch.ts';
+import { upperMedian } from '../../server/engine/statistics/sorted.ts';
 import { seededNormal } from '../simulate/random.ts';
-import { median, type Print, shown, timeMs } from './pair.ts';
+import { type Print, shown, timeMs } from './pair.ts';
 import { scipyMs } from './scipy.ts';
 
 const SAMPLES = 2_000_000;
@@ -47,7 +48,7 @@ async function against(
   await ours();
   const times: number[] = [];
   for (let round = 0; round < 5; ++round) times.push(await timeMs(ours));
-  const ms = median(times);
+  const ms = upperMedian(times);
   print(
     `${name}: ${(peerMs / ms).toFixed(2)}× the speed of ${peerName} (${shown(ms)} against ${shown(peerMs)}; target ${target})`,
   );

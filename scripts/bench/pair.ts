@@ -1,3 +1,4 @@
+import { upperMedian } from '../../server/engine/statistics/sorted.ts';
 export type Print = (line: string) => void;
 
 /** Work to be timed; it gives back something that depends on all it did, so that nothing is optimised away. */
@@ -18,8 +19,8 @@ export async function pair(
   await peer();
   const rounds: [number, number][] = [];
   for (let round = 0; round < ROUNDS; ++round) rounds.push([await timeMs(ours), await timeMs(peer)]);
-  const ratio = median(rounds.map(([a, b]) => b / a));
-  const times = `${shown(median(rounds.map(([a]) => a)))} against ${shown(median(rounds.map(([, b]) => b)))}`;
+  const ratio = upperMedian(rounds.map(([a, b]) => b / a));
+  const times = `${shown(upperMedian(rounds.map(([a]) => a)))} against ${shown(upperMedian(rounds.map(([, b]) => b)))}`;
   print(`${name}: ${ratio.toFixed(2)}× the speed of ${peerName} (${times}; target ${target})`);
 }
 
@@ -27,10 +28,6 @@ export async function timeMs(work: Work): Promise<number> {
   const start = performance.now();
   await work();
   return performance.now() - start;
-}
-
-export function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
 }
 
 export function shown(ms: number): string {

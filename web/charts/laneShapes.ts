@@ -1,4 +1,5 @@
 import type { Span } from '../../server/engine/base/log.ts';
+import { firstWhere } from '../../server/engine/statistics/sorted.ts';
 import type { TimeWindow } from '../state/model.ts';
 
 /** Maps a moment to pixels from the plots' left. */
@@ -61,12 +62,5 @@ export function tickPath(
 }
 
 function firstEndingAfter(spans: readonly Span[], tUs: number): number {
-  let low = 0;
-  let high = spans.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (spans[middle]!.endUs < tUs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
+  return firstWhere(spans.length, (k) => spans[k]!.endUs >= tUs);
 }

@@ -1,5 +1,5 @@
 import type { Segment } from '../../server/engine/base/log.ts';
-import { firstAtOrAfter } from '../../server/engine/base/sampleRanges.ts';
+import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { extremes, type Pyramid } from './pyramid.ts';
 

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { Segment } from '../../server/engine/base/log.ts';
-import { firstAtOrAfter } from '../../server/engine/base/sampleRanges.ts';
+import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import { cursorUs } from '../charts/cursor.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from '../charts/geometry.ts';
 import { palette } from '../charts/palette.ts';

@@ -1,6 +1,5 @@
 import { computed, signal } from '@preact/signals';
 import type { Press, Span } from '../../server/engine/base/log.ts';
-import { firstAtOrAfter } from '../../server/engine/base/sampleRanges.ts';
 import type { Proposals } from '../../server/engine/labels/labels.ts';
 import {
   addSpan,
@@ -13,6 +12,7 @@ import {
   type ProposedKind,
   rejectItem,
 } from '../../server/engine/labels/labelsEdit.ts';
+import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import { proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
 import { centreView, changeLabels, choosePress, placeFromView, withIntent } from './labelling.ts';
 import { notify } from './notices.ts';

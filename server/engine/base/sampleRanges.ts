@@ -1,3 +1,4 @@
+import { firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Segment, Span } from './log.ts';
 
 /**
@@ -16,16 +17,4 @@ export function sampleRanges(timeUs: Float64Array, spans: readonly Span[]): Segm
     }
   }
   return ranges;
-}
-
-/** The first index with timeUs[index] >= momentUs; timeUs.length where there is none. */
-export function firstAtOrAfter(timeUs: Float64Array, momentUs: number): number {
-  let low = 0;
-  let high = timeUs.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (timeUs[middle]! < momentUs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

@@ -1,4 +1,5 @@
 import { quickselect } from 'simple-statistics';
+import { firstAfter, firstWhere } from '../statistics/sorted.ts';
 import type { MotionColumns, MotionLog, Segment, Span, UniformLog } from './log.ts';
 import { Scratch } from './scratch.ts';
 
@@ -176,26 +177,12 @@ function interpolate(
 
 /** Index of the last time at or before `tUs`; -1 where there is none. */
 export function indexAtOrBefore(timeUs: Float64Array, tUs: number): number {
-  let low = 0;
-  let high = timeUs.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (timeUs[middle]! <= tUs) low = middle + 1;
-    else high = middle;
-  }
-  return low - 1;
+  return firstAfter(timeUs, tUs) - 1;
 }
 
 /** The segment that holds a sample; segments in order. @throws RangeError  if none does. */
 export function segmentAt(segments: readonly Segment[], index: number): Segment {
-  let low = 0;
-  let high = segments.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (segments[middle]!.end <= index) low = middle + 1;
-    else high = middle;
-  }
-  const found = segments[low];
+  const found = segments[firstWhere(segments.length, (k) => segments[k]!.end > index)];
   if (!found || !(index >= found.start)) throw new RangeError(`no segment holds sample ${index}`);
   return found;
 }

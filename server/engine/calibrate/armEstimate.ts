@@ -1,5 +1,6 @@
 import { STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { NormalEquations } from '../statistics/normalEquations.ts';
+import { upperMedian } from '../statistics/sorted.ts';
 
 export interface ArmEstimate {
   /** Arm (m), then the accelerometer's bias (m/s²). */
@@ -36,7 +37,7 @@ export function estimateArm(blocks: readonly NormalEquations[]): ArmEstimate | n
     p = total(blocks, weights).solve(ridge);
     if (!p) return null;
     const errors = blocks.map((block) => block.squaredError(p!) / block.count);
-    const typical = median(errors);
+    const typical = upperMedian(errors);
     weights = errors.map((error) => Math.min(1, (ROUGH * ROUGH * typical) / error));
     ridge = ridgeFor(typical);
   }
@@ -128,8 +129,4 @@ function effectiveBlocks(blocks: readonly NormalEquations[], weights: readonly n
     squares += said * said;
   });
   return squares > 0 ? (sum * sum) / squares : 0;
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1]!;
 }

@@ -1,5 +1,5 @@
 import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
-import { quantileSorted } from '../statistics/quantile.ts';
+import { quantileSorted } from '../statistics/sorted.ts';
 import type { ArmStretch } from './leverArm.ts';
 
 /** How the lever arm differs from swing to swing, as a performer turns from wrist, elbow or shoulder. */

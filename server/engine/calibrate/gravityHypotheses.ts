@@ -1,4 +1,5 @@
 import { type AxisName, listMounts, mountMatrix } from '../base/mount.ts';
+import { upperMedian } from '../statistics/sorted.ts';
 import { ownDesign, squaredErrors } from './carriedErrors.ts';
 import type { StretchPairs } from './carriedForce.ts';
 
@@ -45,7 +46,7 @@ export function changes({ names }: Pick<Hypothesis, 'names'>): number {
 
 /** The error, squared, that even the best hypothesis makes in most pairs. */
 export function usualError(hypotheses: readonly Pick<Hypothesis, 'errors'>[]): number {
-  return Math.min(...hypotheses.map(({ errors }) => medianOf(errors))) + UNTRIMMED_G * UNTRIMMED_G;
+  return Math.min(...hypotheses.map(({ errors }) => upperMedian(errors))) + UNTRIMMED_G * UNTRIMMED_G;
 }
 
 /**
@@ -65,8 +66,4 @@ function namesOf(factor: number, axes: Float64Array): [AxisName, AxisName, AxisN
     return `${sign}${(['x', 'y', 'z'] as const)[column]!}`;
   };
   return [name(0), name(1), name(2)];
-}
-
-function medianOf(values: Float64Array): number {
-  return values.slice().sort()[values.length >> 1] ?? 0;
 }

@@ -1,5 +1,6 @@
 import { RAD_PER_DEG } from '../base/units.ts';
 import { NormalEquations, timesVector } from '../statistics/normalEquations.ts';
+import { upperMedian } from '../statistics/sorted.ts';
 import type { StretchPairs, Vec3 } from './carriedForce.ts';
 import { OWN_PARTS, pairRows, ROWS } from './pairRows.ts';
 
@@ -179,7 +180,7 @@ function pairErrors(
 }
 
 function roughWeights(errors: Float64Array): Float64Array {
-  const usual = errors.slice().sort()[errors.length >> 1]!;
+  const usual = upperMedian(errors);
   return errors.map((error) => (error > ROUGH * ROUGH * usual ? (ROUGH * ROUGH * usual) / error : 1));
 }
 

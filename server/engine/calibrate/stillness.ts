@@ -1,4 +1,5 @@
 import type { UniformLog } from '../base/log.ts';
+import { upperMedian } from '../statistics/sorted.ts';
 import { lyingPart, type SampleSpan } from './heldInHand.ts';
 import { plausibleRests } from './plausibleRests.ts';
 import type { StillStretch } from './stillStretch.ts';
@@ -61,7 +62,7 @@ export function findStillStretches(log: UniformLog): StillStretch[] {
 /** What the gyro reads at rest: a turn, however steady and however long, is most likely faster than its bias. */
 function restingRate(quiet: readonly Window[]): number[] {
   const slowest = [...quiet].sort((a, b) => gyroMean(a) - gyroMean(b)).slice(0, Math.ceil(quiet.length / 4));
-  return [0, 1, 2].map((axis) => median(slowest.map((w) => w.means[axis]!)));
+  return [0, 1, 2].map((axis) => upperMedian(slowest.map((w) => w.means[axis]!)));
 }
 
 function measureWindows(log: UniformLog): Window[] {
@@ -101,10 +102,6 @@ function limit(noises: readonly number[], { floor, ceiling }: { floor: number; c
 
 function gyroMean({ means }: Window): number {
   return Math.hypot(means[0]!, means[1]!, means[2]!);
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
 }
 
 function join(windows: readonly Window[], log: UniformLog): SampleSpan[] {

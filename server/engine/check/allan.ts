@@ -1,7 +1,7 @@
 import type { UniformLog } from '../base/log.ts';
-import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { type AllanPoint, allanCurve } from '../spectrum/allan.ts';
 import { type NoiseFigures, readNoiseFigures } from '../spectrum/noiseFigures.ts';
+import { firstAtOrAfter } from '../statistics/sorted.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 import type { Rest } from './rest.ts';
 

@@ -1,12 +1,11 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import type { Motion } from '../motion/motion.ts';
 import { smoothColumn } from '../motion/signals.ts';
 import type { SmoothingSettings } from '../settings/candidate.ts';
 import { isWindowed } from '../settings/candidateRules.ts';
 import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
-import { quantileSorted } from '../statistics/quantile.ts';
+import { firstAtOrAfter, quantileSorted } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 
 /** A swing's rise is timed at this part of its own raw peak: where it is steepest, and every swing has it. */

@@ -1,6 +1,7 @@
 import type { MotionColumns } from '../base/log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
+import { upperMedian } from '../statistics/sorted.ts';
 import { figure, percent } from './figures.ts';
 import { type CheckLine, cautions, passes } from './line.ts';
 
@@ -91,8 +92,7 @@ function findHum(
   let best: { frequencyHz: number; rmsDps: number } | null = null;
   for (let k = Math.ceil(HUM_FROM_HZ / width); k + 1 < density.length; ++k) {
     const beside = [...density.subarray(Math.max(1, k - 12), k - 3), ...density.subarray(k + 4, k + 13)];
-    const usual = beside.sort((a, b) => a - b)[beside.length >> 1];
-    if (usual === undefined || density[k]! < HUM_TIMES * usual) continue;
+    if (!(density[k]! >= HUM_TIMES * upperMedian(beside))) continue;
     const rmsDps = Math.sqrt((density[k - 1]! + density[k]! + density[k + 1]!) * width);
     if (rmsDps >= HUM_LEAST_DPS && rmsDps > (best?.rmsDps ?? 0))
       best = { frequencyHz: frequencyHz[k]!, rmsDps };

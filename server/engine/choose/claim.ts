@@ -1,4 +1,5 @@
 import { atLeast } from '../statistics/binomial.ts';
+import { firstWhere } from '../statistics/sorted.ts';
 import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 
 /** What the page asks of a setting: less than 1 in 20, at 95 % confidence. */
@@ -31,11 +32,5 @@ export function eventsForClaim(k: number, share = CLAIMED_SHARE, confidence = CO
   const isEnough = (n: number) => n > k && atLeast(k + 1, n, share) >= confidence;
   let high = k + 1;
   while (!isEnough(high)) high *= 2;
-  let low = Math.floor(high / 2);
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if (isEnough(middle)) high = middle;
-    else low = middle;
-  }
-  return high;
+  return firstWhere(high, isEnough);
 }

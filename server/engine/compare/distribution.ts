@@ -1,17 +1,10 @@
+import { firstAtOrAfter } from '../statistics/sorted.ts';
 /**
  * The part of the values that lies below x, 0 to 1; null where there are none.
  * @param sorted  rising.
  */
 export function shareBelow(sorted: Float64Array, x: number): number | null {
-  if (sorted.length === 0) return null;
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (sorted[middle]! < x) low = middle + 1;
-    else high = middle;
-  }
-  return low / sorted.length;
+  return sorted.length === 0 ? null : firstAtOrAfter(sorted, x) / sorted.length;
 }
 
 /** The empirical distribution: at each x the part of the values at or below it. */

@@ -1,11 +1,11 @@
 import type { Segment } from '../base/log.ts';
-import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import { DeflectionDetector } from '../detect/deflection.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { LATE_FIRE_MS } from '../score/fireAssignment.ts';
 import type { DeflectionSettings } from '../settings/candidate.ts';
 import { FIELD_RULES } from '../settings/candidateRules.ts';
+import { firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 
 /**

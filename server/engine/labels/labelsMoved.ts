@@ -1,4 +1,5 @@
 import type { Press } from '../base/log.ts';
+import { firstAfter } from '../statistics/sorted.ts';
 import type { Labels } from './labels.ts';
 import { type FittedLabels, fitToTake } from './labelsFile.ts';
 
@@ -44,12 +45,8 @@ function moved(us: number, { fromUs, toUs }: MomentPairs): number {
   const slope = (toUs[last]! - toUs[0]!) / (fromUs[last]! - fromUs[0]!);
   if (us <= fromUs[0]!) return toUs[0]! + slope * (us - fromUs[0]!);
   if (us >= fromUs[last]!) return toUs[last]! + slope * (us - fromUs[last]!);
-  let [low, high] = [0, last];
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if (fromUs[middle]! <= us) low = middle;
-    else high = middle;
-  }
-  const share = (us - fromUs[low]!) / (fromUs[high]! - fromUs[low]!);
-  return toUs[low]! + share * (toUs[high]! - toUs[low]!);
+  const next = firstAfter(fromUs, us);
+  const before = next - 1;
+  const share = (us - fromUs[before]!) / (fromUs[next]! - fromUs[before]!);
+  return toUs[before]! + share * (toUs[next]! - toUs[before]!);
 }

@@ -1,5 +1,5 @@
 import type { SpeedSignals } from '../motion/signals.ts';
-import { type Spread, spreadOf } from '../statistics/quantile.ts';
+import { type Spread, spreadOf } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 import { type Count, Tally } from './count.ts';
 import { FireAssignment } from './fireAssignment.ts';

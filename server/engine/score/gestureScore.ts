@@ -4,7 +4,7 @@ import { isSimulated } from '../labels/confirmedGestures.ts';
 import { type GestureKind, type GestureLabel, type Labels, settleGestures } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
 import type { Candidate } from '../settings/candidate.ts';
-import { type Spread, spreadOf } from '../statistics/quantile.ts';
+import { type Spread, spreadOf } from '../statistics/sorted.ts';
 import { type Count, Tally } from './count.ts';
 import { matchWindows } from './match.ts';
 import type { MatchWindow } from './matchWindow.ts';

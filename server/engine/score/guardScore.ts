@@ -3,7 +3,7 @@ import type { PressVerdict } from '../detect/presses.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
-import { type Spread, spreadOf } from '../statistics/quantile.ts';
+import { type Spread, spreadOf } from '../statistics/sorted.ts';
 import { type Count, Tally } from './count.ts';
 import { openSamples } from './openShare.ts';
 import { stopIndices, waitsMs } from './waitAfterStop.ts';

@@ -1,3 +1,4 @@
+import { upperMedian } from '../statistics/sorted.ts';
 import type { AllanPoint } from './allan.ts';
 
 /** What an Allan curve says of a sensor at rest, in the series' unit (deg/s or g). */
@@ -25,8 +26,7 @@ export function readNoiseFigures(curve: readonly AllanPoint[]): NoiseFigures {
     const slope = Math.log(b.deviation / a.deviation) / Math.log(b.tauS / a.tauS);
     if (Math.abs(slope + 0.5) <= SLOPE_BAND) white.push(b.deviation * Math.sqrt(b.tauS));
   }
-  white.sort((a, b) => a - b);
-  return { densityPerRootHz: white[white.length >> 1] ?? null, biasInstability: flattest(curve) };
+  return { densityPerRootHz: white.length > 0 ? upperMedian(white) : null, biasInstability: flattest(curve) };
 }
 
 function flattest(curve: readonly AllanPoint[]): NoiseFigures['biasInstability'] {

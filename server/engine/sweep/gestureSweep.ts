@@ -1,7 +1,7 @@
 import type { ConfirmedGestures } from '../labels/confirmedGestures.ts';
 import type { Signals } from '../motion/signals.ts';
 import { GestureMatch } from '../score/gestureMatch.ts';
-import { quantileSorted } from '../statistics/quantile.ts';
+import { quantileSorted } from '../statistics/sorted.ts';
 import { checkedAxis } from './axis.ts';
 
 /**

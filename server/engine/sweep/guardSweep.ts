@@ -6,7 +6,7 @@ import { intentOf, type Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { waitMs } from '../score/waitAfterStop.ts';
 import type { GuardSettings } from '../settings/candidate.ts';
-import { quantileSorted } from '../statistics/quantile.ts';
+import { quantileSorted } from '../statistics/sorted.ts';
 import { checkedAxis } from './axis.ts';
 import { holdTails } from './holdBins.ts';
 import { OpenSweep } from './openSweep.ts';

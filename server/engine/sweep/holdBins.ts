@@ -1,4 +1,5 @@
 import { guardReachSamples } from '../detect/guard.ts';
+import { firstAtOrAfter } from '../statistics/sorted.ts';
 
 /** For how many samples after its last high one a guard stays closed, for each hold of a sweep: never falling. */
 export function holdTails(holdsMs: Float64Array, rateHz: number): Int32Array {
@@ -7,12 +8,5 @@ export function holdTails(holdsMs: Float64Array, rateHz: number): Int32Array {
 
 /** The first hold whose tail covers `samples`; the number of holds where none does. */
 export function firstHoldCovering(tails: Int32Array, samples: number): number {
-  let low = 0;
-  let high = tails.length;
-  while (low < high) {
-    const middle = (low + high) >>> 1;
-    if (tails[middle]! >= samples) high = middle;
-    else low = middle + 1;
-  }
-  return low;
+  return firstAtOrAfter(tails, samples);
 }

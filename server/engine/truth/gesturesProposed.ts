@@ -4,6 +4,7 @@ import { zeroPhaseLowPass } from '../filter/zeroPhase.ts';
 import { HIT_MS } from '../labels/gesturesSimulated.ts';
 import type { GestureKind, GestureLabel } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
+import { upperMedian } from '../statistics/sorted.ts';
 
 /** A blow is what remains of the force beyond what a hand can do: above this frequency, */
 const HAND_HZ = 20;
@@ -66,7 +67,7 @@ interface Blow extends Span {
 function blowsIn(motion: Motion, { start, end }: Segment): Blow[] {
   const { rateHz, timeUs } = motion;
   const { sharpG, slowG } = splitForce(motion, { start, end });
-  const floorG = NOISE_TIMES * medianOf(sharpG);
+  const floorG = NOISE_TIMES * upperMedian(sharpG);
   const [apart, ring] = [samplesFromMs(HIT_APART_MS, rateHz), samplesFromMs(RING_MS, rateHz)];
   const blows: Blow[] = [];
   for (const peak of highestWithin(sharpG, POINT_LEVEL.leastG, apart)) {
@@ -200,10 +201,6 @@ function runAbove(x: Float64Array, peak: number, level: number): Segment {
 function isSlow(trueSpeedDps: Float64Array, start: number, end: number): boolean {
   for (let i = start; i < end; ++i) if (!(trueSpeedDps[i]! <= SLOW_BLADE_DPS)) return false;
   return true;
-}
-
-function medianOf(x: Float64Array): number {
-  return x.length === 0 ? 0 : x.slice().sort()[x.length >> 1]!;
 }
 
 function label(kind: GestureKind, startUs: number, endUs: number): GestureLabel {

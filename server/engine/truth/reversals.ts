@@ -1,7 +1,7 @@
 import type { Span } from '../base/log.ts';
-import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import { DEG_PER_RAD } from '../base/units.ts';
 import type { RateMotion } from '../motion/motion.ts';
+import { firstAtOrAfter } from '../statistics/sorted.ts';
 import { lowestBetween, type Swing } from './swings.ts';
 
 /** The place between two swings of a spin where the blade all but stands still. */

@@ -1,6 +1,6 @@
 import type { Span } from '../base/log.ts';
-import { firstAtOrAfter } from '../base/sampleRanges.ts';
 import type { Motion, RateMotion } from '../motion/motion.ts';
+import { firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Swing } from './swings.ts';
 
 /** Swings belong to one spin while the next starts this soon after the last has ended. */

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { mergeSorted, shareBelow } from '../../../server/engine/compare/distribution.ts';
-import { quantileSorted } from '../../../server/engine/statistics/quantile.ts';
+import { quantileSorted } from '../../../server/engine/statistics/sorted.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';

@@ -1,5 +1,5 @@
 import { stepsOf } from '../../../server/engine/compare/distribution.ts';
-import { quantileSorted } from '../../../server/engine/statistics/quantile.ts';
+import { quantileSorted } from '../../../server/engine/statistics/sorted.ts';
 import { roundStep } from '../../charts/stave.ts';
 import { useSize } from '../useSize.ts';
 import { isOfB, lineName, type SpeedLine } from './speedLines.ts';

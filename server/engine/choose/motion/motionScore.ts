@@ -1,8 +1,8 @@
 import type { Span } from '../../base/log.ts';
-import { firstAtOrAfter, sampleRanges } from '../../base/sampleRanges.ts';
+import { sampleRanges } from '../../base/sampleRanges.ts';
 import type { SpeedSignals } from '../../motion/signals.ts';
 import { clopperPearsonInterval } from '../../statistics/clopperPearson.ts';
-import { type Spread, spreadOf } from '../../statistics/quantile.ts';
+import { firstAtOrAfter, type Spread, spreadOf } from '../../statistics/sorted.ts';
 import type { Interval } from '../../statistics/wilson.ts';
 import { isOpenSpin } from './motionSweep.ts';
 import { type MotionUnits, secondAfter } from './motionUnits.ts';

@@ -1,6 +1,7 @@
 import type { Segment } from '../../base/log.ts';
-import { firstAtOrAfter, sampleRanges } from '../../base/sampleRanges.ts';
+import { sampleRanges } from '../../base/sampleRanges.ts';
 import type { SpeedSignals } from '../../motion/signals.ts';
+import { firstAtOrAfter } from '../../statistics/sorted.ts';
 import { holdTails } from '../../sweep/holdBins.ts';
 import { OpenSweep } from '../../sweep/openSweep.ts';
 import { ThresholdWalk } from '../../sweep/thresholdWalk.ts';

@@ -1,9 +1,9 @@
 import type { Segment, Span } from '../../base/log.ts';
-import { firstAtOrAfter } from '../../base/sampleRanges.ts';
 import { indexAtOrBefore, segmentAt } from '../../base/timeBase.ts';
 import type { LabelBy, Labels } from '../../labels/labels.ts';
 import type { SpeedSignals } from '../../motion/signals.ts';
 import { STOP_MS } from '../../score/waitAfterStop.ts';
+import { firstAtOrAfter } from '../../statistics/sorted.ts';
 import { SPIN_MAX_PAUSE_MS } from '../../truth/spans.ts';
 import type { Truth } from '../../truth/truth.ts';
 

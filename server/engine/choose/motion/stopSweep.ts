@@ -1,3 +1,4 @@
+import { firstWhere } from '../../statistics/sorted.ts';
 import { firstHoldCovering } from '../../sweep/holdBins.ts';
 
 /** The samples after a stop in which a press is wanted: from the end of the patience to the end of the second. */
@@ -69,13 +70,6 @@ export class StopSweep {
 
   /** The first window that ends behind a sample. */
   private firstAfter(sample: number): number {
-    let low = 0;
-    let high = this.stops;
-    while (low < high) {
-      const middle = (low + high) >>> 1;
-      if (this.windows[middle]!.end > sample) high = middle;
-      else low = middle + 1;
-    }
-    return low;
+    return firstWhere(this.stops, (s) => this.windows[s]!.end > sample);
   }
 }
