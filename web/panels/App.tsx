@@ -1,6 +1,6 @@
 import { messageOf, notify } from '../state/notices.ts';
 import { loadTake, type OpenTake, takeStatus } from '../state/openTake.ts';
-import { dispatch, state } from '../state/store.ts';
+import { dispatch, sight } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
 import { DropZone } from './DropZone.tsx';
 import { pulledPanel } from './folding.ts';
@@ -82,7 +82,7 @@ function Middle() {
 }
 
 function viewEntry() {
-  return VIEW_ENTRIES.find((entry) => entry.id === state.value.view)!;
+  return VIEW_ENTRIES.find((entry) => entry.id === sight.view.value)!;
 }
 
 function OpenView({ take }: { readonly take: OpenTake }) {

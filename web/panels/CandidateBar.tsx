@@ -1,10 +1,11 @@
 import { exportCandidate, pickCandidate } from '../state/candidateFiles.ts';
 import type { Slot } from '../state/model.ts';
-import { dispatch, state } from '../state/store.ts';
+import { candidates, dispatch, sight } from '../state/store.ts';
 
 /** Which candidate is edited, the two-candidate commands, and candidates as files. */
 export function CandidateBar() {
-  const { slot, showB, work } = state.value;
+  const slot = sight.slot.value;
+  const showB = sight.showB.value;
   const other: Slot = slot === 'a' ? 'b' : 'a';
   const name = slot.toUpperCase();
   return (
@@ -27,7 +28,9 @@ export function CandidateBar() {
         type="button"
         class="small quiet-button"
         title={`Copy candidate ${name} over ${other.toUpperCase()}`}
-        onClick={() => dispatch({ type: 'candidateReplaced', slot: other, candidate: work.candidates[slot] })}
+        onClick={() =>
+          dispatch({ type: 'candidateReplaced', slot: other, candidate: candidates[slot].peek() })
+        }
       >
         Copy to {other.toUpperCase()}
       </button>

@@ -7,7 +7,7 @@ import { tickPath, xOf } from '../charts/laneShapes.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openLabels, openTake } from '../state/openTake.ts';
-import { state } from '../state/store.ts';
+import { candidates } from '../state/store.ts';
 import { truth, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { showHint } from './hint.tsx';
 
@@ -130,7 +130,7 @@ function marks(swings: readonly Swing[], window: TimeWindow, width: number, y: n
 function showReason(slot: Slot, swing: Swing, x: number, y: number): void {
   const signals = verdicts[slot].peek()?.signals;
   if (!signals) return;
-  const settings = state.peek().work.candidates[slot].deflection;
+  const settings = candidates[slot].peek().deflection;
   const { text, fixes } = explainMiss(signals, swing, settings);
   const at = (swing.peakUs / 1e6).toFixed(2);
   showHint({

@@ -1,6 +1,6 @@
 import { useId, useState } from 'preact/hooks';
 import { type FieldPath, type NumberPath, readField } from '../../server/engine/settings/candidateRules.ts';
-import { dispatch, editedCandidate, state } from '../state/store.ts';
+import { dispatch, editedCandidate, sight } from '../state/store.ts';
 import { choiceName, limited, wordsOf } from './fieldWords.ts';
 import { numberOf } from './numberOf.ts';
 
@@ -123,5 +123,5 @@ export function ChoiceField(props: {
 }
 
 function change(path: FieldPath, value: number | string, gesture: string | null): void {
-  dispatch({ type: 'settingChanged', slot: state.peek().slot, path, value, gesture });
+  dispatch({ type: 'settingChanged', slot: sight.slot.peek(), path, value, gesture });
 }

@@ -3,7 +3,7 @@ import { formatClock } from '../charts/stave.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
 import { isProposedStray } from '../state/labelWalk.ts';
 import { openLabels, openTake, powerPresses } from '../state/openTake.ts';
-import { state } from '../state/store.ts';
+import { sight } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
 import { FATE_WORDS, fateOf } from './fate.ts';
 import { BY_WORDS } from './labels/words.ts';
@@ -17,8 +17,8 @@ const INTENTS: readonly [Intent, string, string][] = [
 /** The chosen press: which, what became of it and why, and its label. */
 export function PressBar() {
   const presses = powerPresses.value;
-  const index = state.value.pressIndex;
-  const verdict = index === null ? undefined : verdicts[state.value.slot].value?.presses[index];
+  const index = sight.pressIndex.value;
+  const verdict = index === null ? undefined : verdicts[sight.slot.value].value?.presses[index];
   const label = verdict ? intentOf(openLabels.value, verdict.press) : null;
   if (presses.length === 0)
     return <p class="press-bar quiet">{noneWords(openTake.value?.document.presses.length ?? 0)}</p>;

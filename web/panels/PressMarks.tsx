@@ -6,7 +6,7 @@ import { xOf } from '../charts/laneShapes.ts';
 import { zoomToPress } from '../state/labelling.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openLabels } from '../state/openTake.ts';
-import { state } from '../state/store.ts';
+import { sight } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
 import { FATE_WORDS, type Fate, fateOf } from './fate.ts';
 import { showHint } from './hint.tsx';
@@ -28,7 +28,7 @@ export function PressMarks({ slot, verdict, window, width, y }: PressMarksProps)
     const { downUs } = judged.press;
     if (downUs < window.startUs || downUs > window.endUs) return null;
     const fate = fateOf(judged, intentOf(labels, judged.press)?.intent ?? null);
-    const isChosen = state.value.pressIndex === index;
+    const isChosen = sight.pressIndex.value === index;
     const x = xOf(downUs, window, width);
     const look = `${slot} ${fate} ${isChosen} ${x} ${y} ${downUs}`;
     const known = kept.current.get(index);

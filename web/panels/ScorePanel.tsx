@@ -4,7 +4,7 @@ import type { Count } from '../../server/engine/score/count.ts';
 import type { DeflectionSettings } from '../../server/engine/settings/candidate.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import { openTake } from '../state/openTake.ts';
-import { state } from '../state/store.ts';
+import { bothCandidates, sight } from '../state/store.ts';
 import { takesInScope } from '../state/takeInputs.ts';
 import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { countClipped } from './ClippedPeaks.tsx';
@@ -17,7 +17,7 @@ import { useRested } from './useRested.ts';
 /** What would happen, candidate A against B, each share with its Wilson interval. */
 export function ScorePanel() {
   const a = verdicts.a.value;
-  const b = state.value.showB ? verdicts.b.value : null;
+  const b = sight.showB.value ? verdicts.b.value : null;
   if (!a) return null;
   return (
     <section class="card scores" aria-label="What would happen">
@@ -97,7 +97,7 @@ export function ScorePanel() {
 
 /** Beside a view of many takes the scores could be taken for those of all. */
 function OpenTakeAlone() {
-  const { view } = state.value;
+  const view = sight.view.value;
   const open = openTake.value?.document;
   const inScope = takesInScope.value;
   const isSame = inScope.length === 1 && inScope[0]!.id === open?.id;
@@ -179,7 +179,7 @@ function waitNote(a: Verdicts, b: Verdicts | null): string {
 
 /** Why they are missed is found once a drag rests: it takes the detector over the take. */
 function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
-  const { candidates } = state.value.work;
+  const candidates = bothCandidates.value;
   const now = useMemo(
     () => ({ a, b, settings: { a: candidates.a.deflection, b: candidates.b.deflection } }),
     [a, b, candidates],

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { stabHitSettings } from '../../server/engine/detect/runs.ts';
-import { editedCandidate, state } from '../state/store.ts';
+import { editedCandidate, sight } from '../state/store.ts';
 import { CandidateBar } from './CandidateBar.tsx';
 import { ChoiceField, NumberField } from './Field.tsx';
 import { foldGroup, openGroups } from './folding.ts';
@@ -81,7 +81,7 @@ function Group(props: { title: string; hue: string; children: ComponentChildren 
     <section class="card settings" style={{ '--hue': `var(--${props.hue})` }}>
       <header>
         <h2>{props.title}</h2>
-        <span class="unit">candidate {state.value.slot.toUpperCase()}</span>
+        <span class="unit">candidate {sight.slot.value.toUpperCase()}</span>
       </header>
       {props.children}
     </section>

@@ -4,7 +4,7 @@ import { formatClock } from '../charts/stave.ts';
 import { standingOf } from '../state/fitness.ts';
 import { removeTakes } from '../state/removing.ts';
 import { goToTake } from '../state/session.ts';
-import { state } from '../state/store.ts';
+import { chosenTakeId } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
 import { workspace } from '../state/workspace.ts';
 import { RemovedList } from './RemovedList.tsx';
@@ -51,7 +51,7 @@ function demoIds(takes: readonly TakeSummary[]): string[] {
 }
 
 function TakeRow({ take }: { readonly take: TakeSummary }) {
-  const isOpen = state.value.takeId === take.id;
+  const isOpen = chosenTakeId.value === take.id;
   return (
     <button
       type="button"

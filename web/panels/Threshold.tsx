@@ -1,7 +1,7 @@
 import { type NumberPath, readField } from '../../server/engine/settings/candidateRules.ts';
 import { valueAt, yOf } from '../charts/geometry.ts';
 import type { Slot } from '../state/model.ts';
-import { dispatch, state } from '../state/store.ts';
+import { candidates, dispatch, sight } from '../state/store.ts';
 import { limited, wordsOf } from './fieldWords.ts';
 import { followDrag } from './followDrag.ts';
 
@@ -26,13 +26,13 @@ const TAG_PX = 16;
 /** A threshold: a line to drag, with a tag that is a slider for the keyboard and for screen readers. */
 export function Threshold(props: ThresholdProps) {
   const { rule, nudge: step } = wordsOf(props.path);
-  const candidate = state.value.work.candidates[props.slot];
+  const candidate = candidates[props.slot].value;
   const value = Number(readField(candidate, props.path));
   const shown = props.isMirrored ? -value : value;
   const y = yOf(shown, props.range, props.height);
-  const isEdited = state.value.slot === props.slot;
+  const isEdited = sight.slot.value === props.slot;
   // Where both candidates agree, one tag says it: that of the one under edit.
-  const other = state.value.work.candidates[props.slot === 'a' ? 'b' : 'a'];
+  const other = candidates[props.slot === 'a' ? 'b' : 'a'].value;
   const isHidden = !isEdited && Number(readField(other, props.path)) === value;
 
   const set = (to: number, name: string): void => {

@@ -1,4 +1,4 @@
-import { state } from '../state/store.ts';
+import { sight } from '../state/store.ts';
 import { Threshold, type ThresholdProps } from './Threshold.tsx';
 
 type LineProps = Pick<ThresholdProps, 'path' | 'name' | 'hue'> & { readonly isMagnitude?: boolean };
@@ -13,7 +13,8 @@ export function Thresholds(props: {
   readonly height: number;
   readonly isQuiet?: boolean;
 }) {
-  const { slot, showB } = state.value;
+  const slot = sight.slot.value;
+  const showB = sight.showB.value;
   // Always in this order: a line that is grabbed keeps its element, and with it the focus, when its candidate comes on top.
   const slots = (['a', 'b'] as const).filter((which) => which === slot || (showB && !props.isQuiet));
   // The first line of a stave, the guard's, lies on top of the others, so that it is the one a drag takes.

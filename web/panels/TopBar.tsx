@@ -2,7 +2,7 @@ import { chooseTheme, type ThemeChoice, themeChoice } from '../charts/palette.ts
 import { stepThroughHistory } from '../state/history.ts';
 import { VIEW_NAMES } from '../state/model.ts';
 import { saveState } from '../state/saving.ts';
-import { canRedo, canUndo, dispatch, state } from '../state/store.ts';
+import { canRedo, canUndo, dispatch, sight } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
@@ -41,7 +41,7 @@ export function TopBar() {
             <button
               key={id}
               type="button"
-              aria-current={state.value.view === id ? 'page' : undefined}
+              aria-current={sight.view.value === id ? 'page' : undefined}
               onClick={() => dispatch({ type: 'viewChosen', view: id })}
             >
               {VIEW_NAMES[id]}

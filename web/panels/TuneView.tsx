@@ -5,7 +5,7 @@ import { wholeTake } from '../charts/view.ts';
 import { spanMode } from '../state/labelWalk.ts';
 import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
-import { state } from '../state/store.ts';
+import { sight } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
 import { Lanes } from './Lanes.tsx';
 import { SpanOverlay } from './labels/SpanMode.tsx';
@@ -20,10 +20,10 @@ export function TuneView({ take }: { readonly take: OpenTake }) {
   const band = useNavigation(column, OPEN_TAKE);
   // One object as long as it means the same: what is painted from it is not painted again.
   const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
-  const window = state.value.window ?? whole;
+  const window = sight.window.value ?? whole;
 
   const a = verdicts.a.value;
-  const b = state.value.showB ? verdicts.b.value : null;
+  const b = sight.showB.value ? verdicts.b.value : null;
   if (!a) return null;
   return (
     <div class="column" ref={column} data-labelling={spanMode.value ? 'spans' : undefined}>

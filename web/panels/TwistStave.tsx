@@ -2,7 +2,7 @@ import { SWING_LIMIT_DEG } from '../../server/engine/motion/twist.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { reachFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
-import { state } from '../state/store.ts';
+import { bothCandidates, sight } from '../state/store.ts';
 import { Explain } from './Explain.tsx';
 import { fixed } from './fixed.ts';
 import { DialTicks, dialWords } from './GestureMarks.tsx';
@@ -15,8 +15,8 @@ const TWIST_LINES = [{ path: 'twist.angleDeg', name: 'twist', hue: 'twist', isMa
 const STARTS = { rest: 'the last rest', hold: 'a button going down', takeStart: 'the take’s start' };
 
 export function TwistStave({ window, a, b }: StaveProps) {
-  const { slot, work } = state.value;
-  const { candidates } = work;
+  const slot = sight.slot.value;
+  const candidates = bothCandidates.value;
   // Both angles of the candidate under edit: it may count from another start.
   const edited = slot === 'b' && b ? b : a;
   const { twistDeg, swingTwistDeg } = edited.signals;

@@ -3,7 +3,7 @@ import { stepThroughHistory } from '../state/history.ts';
 import { labelChosenPress, stepPress, zoomToPress } from '../state/labelling.ts';
 import { confirmChosen, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
-import { dispatch, state } from '../state/store.ts';
+import { dispatch, sight } from '../state/store.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 
@@ -85,12 +85,12 @@ function isField(target: EventTarget | null): boolean {
 
 function view() {
   const durationUs = openTake.peek()?.durationUs ?? 0;
-  return { durationUs, window: state.peek().window ?? wholeTake(durationUs) };
+  return { durationUs, window: sight.window.peek() ?? wholeTake(durationUs) };
 }
 
 function zoom(factor: number): void {
   const { window, durationUs } = view();
-  const press = powerPresses.peek()[state.peek().pressIndex ?? -1];
+  const press = powerPresses.peek()[sight.pressIndex.peek() ?? -1];
   const isInSight = press && press.downUs >= window.startUs && press.downUs <= window.endUs;
   const about = isInSight ? press.downUs : (window.startUs + window.endUs) / 2;
   dispatch({ type: 'windowMoved', window: zoomAbout(window, about, factor, durationUs) });
@@ -105,6 +105,6 @@ function pan(part: number): void {
 }
 
 function zoomToChosen(): void {
-  const { pressIndex } = state.peek();
+  const pressIndex = sight.pressIndex.peek();
   if (pressIndex !== null && powerPresses.peek()[pressIndex]) zoomToPress(pressIndex);
 }

@@ -6,7 +6,7 @@ import { topFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
 import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
-import { state } from '../state/store.ts';
+import { bothCandidates, sight } from '../state/store.ts';
 import { spinning, type Verdicts } from '../state/verdicts.ts';
 import { ClippedPeaks, countClipped } from './ClippedPeaks.tsx';
 import { fixed } from './fixed.ts';
@@ -37,7 +37,7 @@ export interface StaveProps {
 }
 
 export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take: OpenTake }) {
-  const { candidates } = state.value.work;
+  const candidates = bothCandidates.value;
   const colours = palette.value;
   const { bladeLengthM } = take.document.calibration;
   const isSecondTrace = b !== null && b.signals !== a.signals;
@@ -89,7 +89,7 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
 }
 
 export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take: OpenTake }) {
-  const { candidates } = state.value.work;
+  const candidates = bothCandidates.value;
   const { leverArmM } = take.document.calibration;
   const reachM = armReachOf(take);
   const band = useMemo(() => (reachM > 0 ? thrustBand(a.signals, reachM) : []), [a.signals, reachM]);
@@ -126,11 +126,11 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
 }
 
 export function ImpactStave({ window, a, b }: StaveProps) {
-  const { candidates } = state.value.work;
-  const { impact } = candidates[state.value.slot];
+  const candidates = bothCandidates.value;
+  const { impact } = candidates[sight.slot.value];
   const ofB = b !== null && b.signals.impactG !== a.signals.impactG ? [b.signals.impactG] : [];
   const rise = impact.allowanceGPer100Dps / 100;
-  const edited = state.value.slot === 'b' && b ? b : a;
+  const edited = sight.slot.value === 'b' && b ? b : a;
   const level = Math.max(candidates.a.impact.impactG, b ? candidates.b.impact.impactG : 0);
   const raised = impact.impactG + rise * highest(edited.signals.swingSpeedDps);
   const range = useFrozenRange(0, topFor(0, level, 1.05 * Math.max(raised, highest(a.signals.impactG))));

@@ -4,13 +4,13 @@ import { GUTTER_LEFT } from '../charts/geometry.ts';
 import { bindNavigation, type Navigation } from '../charts/navigate.ts';
 import { wholeTake } from '../charts/view.ts';
 import { openTake } from '../state/openTake.ts';
-import { dispatch, state } from '../state/store.ts';
+import { dispatch, sight } from '../state/store.ts';
 
 type Navigated = Omit<Navigation, 'showBand'>;
 
 /** The window of the open take, which all its views share. */
 export const OPEN_TAKE: Navigated = {
-  window: () => state.peek().window ?? wholeTake(openTake.peek()?.durationUs ?? 0),
+  window: () => sight.window.peek() ?? wholeTake(openTake.peek()?.durationUs ?? 0),
   durationUs: () => openTake.peek()?.durationUs ?? 0,
   moveTo: (to) => dispatch({ type: 'windowMoved', window: to }),
 };

@@ -4,11 +4,11 @@ import { notifyUndoable } from './history.ts';
 import type { Slot } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { saveFile } from './saveFile.ts';
-import { dispatch, state } from './store.ts';
+import { candidates, dispatch } from './store.ts';
 
 /** Saves a candidate as a file that `pickCandidate` and the command line read. */
 export function exportCandidate(slot: Slot): void {
-  const text = formatCandidateFile(state.peek().work.candidates[slot]);
+  const text = formatCandidateFile(candidates[slot].peek());
   saveFile(`candidate-${slot}.json`, text, 'application/json');
 }
 

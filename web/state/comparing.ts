@@ -3,7 +3,7 @@ import { fetchTake } from '../api.ts';
 import { atMostEvery } from '../atMostEvery.ts';
 import { type ComparedTake, Comparison, type ComparisonProgress, type Wants } from '../compare/comparison.ts';
 import { compareTake } from './engineClient.ts';
-import { state } from './store.ts';
+import { chosenTakeId, pageWork } from './store.ts';
 import { workspace } from './workspace.ts';
 
 export interface CompareStatus extends ComparisonProgress {
@@ -18,8 +18,6 @@ const SHOW_EVERY_MS = 150;
 const REST_MS = 200;
 
 const comparison = new Comparison({ fetchTake, compareTake });
-/** Of its own, so that a moved view is no reason to begin anew. */
-const work = computed(() => state.value.work);
 /** Counts up when more has been worked out. */
 const found = signal(0);
 const show = atMostEvery<void>(SHOW_EVERY_MS, () => {
@@ -29,7 +27,7 @@ const show = atMostEvery<void>(SHOW_EVERY_MS, () => {
 /** The takes of the workspace with all that has been worked out of them so far. */
 export const comparedTakes = computed<readonly ComparedTake[]>(() => {
   void found.value;
-  return comparison.rows(workspace.value?.takes ?? [], work.value);
+  return comparison.rows(workspace.value?.takes ?? [], pageWork.value);
 });
 
 /** Counts up with every run: an older one ends when it sees that. */
@@ -40,7 +38,7 @@ export function followComparison(wants: Wants): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let isFirst = true;
   const end = effect(() => {
-    void [workspace.value, work.value];
+    void [workspace.value, pageWork.value];
     clearTimeout(timer);
     timer = setTimeout(() => void run(wants), isFirst ? 0 : REST_MS);
     isFirst = false;
@@ -74,7 +72,7 @@ async function run(wants: Wants): Promise<void> {
     show();
   };
   const takes = orderedTakes();
-  await comparison.run(takes, state.peek().work, wants, tell, isCancelled);
+  await comparison.run(takes, pageWork.peek(), wants, tell, isCancelled);
   if (isCancelled()) return;
   show(undefined, true);
   compareStatus.value = { kind: 'done', done: takes.length, total: takes.length };
@@ -82,7 +80,7 @@ async function run(wants: Wants): Promise<void> {
 
 /** The open take first: it is read already, and what the user looks at. */
 function orderedTakes() {
-  const { takeId } = state.peek();
+  const takeId = chosenTakeId.peek();
   const takes = workspace.peek()?.takes ?? [];
   return [...takes.filter((take) => take.id === takeId), ...takes.filter((take) => take.id !== takeId)];
 }

@@ -7,7 +7,7 @@ import { fitnessOfTake } from './engineClient.ts';
 import { KeptFitness } from './fitnessKept.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake, takeStatus } from './openTake.ts';
-import { state } from './store.ts';
+import { sight } from './store.ts';
 import { isInScope, takeScope } from './takeScope.ts';
 import { refreshWorkspace, workspace } from './workspace.ts';
 
@@ -82,7 +82,7 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 /** Starts to judge what is not judged yet, one take at a time, those that the view looks at first. */
 export function startFitness(): void {
   effect(() => {
-    void [workspace.value, state.value.view, takeScope.value, takeStatus.value];
+    void [workspace.value, sight.view.value, takeScope.value, takeStatus.value];
     clearTimeout(timer);
     timer = setTimeout(() => void run(), 0);
   });
@@ -124,7 +124,7 @@ function nextTake(): TakeSummary | null {
 }
 
 function isLookedAt({ id }: TakeSummary): boolean {
-  switch (state.peek().view) {
+  switch (sight.view.peek()) {
     case 'compare':
     case 'plan':
       return true;

@@ -4,14 +4,14 @@ import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/labels/
 import { choosePress } from './labelling.ts';
 import { dismiss, notify } from './notices.ts';
 import { openTake, powerPresses } from './openTake.ts';
-import { dispatch, state } from './store.ts';
+import { dispatch, pageWork, stepsTaken } from './store.ts';
 
 /** Takes the last step back, or the last one taken back anew; a label that this changes is shown and told of. */
 export function stepThroughHistory(type: 'undone' | 'redone'): void {
-  const before = state.peek().work;
+  const before = pageWork.peek();
   dispatch({ type });
   const take = openTake.peek();
-  const { work } = state.peek();
+  const work = pageWork.peek();
   if (!take || work === before) return;
   const id = take.document.id;
   const [was, is] = [before.labels[id] ?? EMPTY_LABELS, work.labels[id] ?? EMPTY_LABELS];
@@ -28,10 +28,10 @@ export function stepThroughHistory(type: 'undone' | 'redone'): void {
 
 /** Tells of a change of candidates or labels that was just made, and offers to take it back until another one is made. */
 export function notifyUndoable(text: string): void {
-  const { step } = state.peek();
+  const step = stepsTaken.peek();
   const id = notify('fact', text, { label: 'Undo', run: () => stepThroughHistory('undone') });
   const stopWatching = effect(() => {
-    if (state.value.step === step) return;
+    if (stepsTaken.value === step) return;
     dismiss(id);
     stopWatching();
   });

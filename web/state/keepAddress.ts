@@ -1,7 +1,7 @@
 import { computed, effect } from '@preact/signals';
 import { formatPlace, type Place, parsePlace } from './address.ts';
 import { judge, patienceMs } from './judging.ts';
-import { state } from './store.ts';
+import { chosenTakeId, sight } from './store.ts';
 import { sweptMap } from './takeInputs.ts';
 import { takeScope } from './takeScope.ts';
 
@@ -9,7 +9,12 @@ import { takeScope } from './takeScope.ts';
 const REST_MS = 150;
 
 const here = computed<Place>(() => ({
-  ...state.value,
+  view: sight.view.value,
+  takeId: chosenTakeId.value,
+  window: sight.window.value,
+  slot: sight.slot.value,
+  showB: sight.showB.value,
+  pressIndex: sight.pressIndex.value,
   sweptMap: sweptMap.value,
   takeScope: takeScope.value,
   judge: judge.value,

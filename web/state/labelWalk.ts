@@ -16,8 +16,8 @@ import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import { proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
 import { centreView, changeLabels, choosePress, placeFromView, withIntent } from './labelling.ts';
 import { notify } from './notices.ts';
-import { openLabels, openTake, powerPresses } from './openTake.ts';
-import { dispatch, state } from './store.ts';
+import { openLabels, openMotion, powerPresses, proposedGestures } from './openTake.ts';
+import { dispatch, sight } from './store.ts';
 import { truth } from './verdicts.ts';
 
 /** Which labels J and K walk through: swings, or the spans and gestures of one kind. */
@@ -34,15 +34,15 @@ export const spanKind = signal('spinning');
 export const draftSpan = signal<(Span & { readonly kind: string }) | null>(null);
 
 export const proposals = computed<Proposals | null>(() => {
-  const take = openTake.value;
+  const motion = openMotion.value;
   const known = truth.value;
-  if (!take || !known) return null;
+  if (!motion || !known) return null;
   return proposeLabels({
-    motion: take.motion,
+    motion,
     truth: known,
     labels: openLabels.value,
     presses: powerPresses.value,
-    gestures: take.gestures,
+    gestures: proposedGestures.value,
   });
 });
 
@@ -55,7 +55,7 @@ const chosenKey = signal<string | null>(null);
 
 /** The label under edit; a chosen press puts it aside. */
 export const chosenItem = computed<LabelItem | null>(() => {
-  if (state.value.pressIndex !== null || chosenKey.value === null) return null;
+  if (sight.pressIndex.value !== null || chosenKey.value === null) return null;
   return labelItems.value.find((item) => keyOf(item) === chosenKey.value) ?? null;
 });
 
@@ -73,7 +73,7 @@ const ZOOM_US = 4_000_000;
 export function chooseItem(item: LabelItem | null): void {
   chosenKey.value = item === null ? null : keyOf(item);
   if (item === null) return;
-  if (state.peek().pressIndex !== null) dispatch({ type: 'pressChosen', pressIndex: null });
+  if (sight.pressIndex.peek() !== null) dispatch({ type: 'pressChosen', pressIndex: null });
   walkKind.value = kindOf(item);
 }
 
@@ -91,7 +91,7 @@ export function stepItem(by: 1 | -1): void {
 
 /** A person confirms the chosen label, or what is proposed of the chosen press; then the next one to confirm is chosen. */
 export function confirmChosen(): void {
-  const { pressIndex } = state.peek();
+  const pressIndex = sight.pressIndex.peek();
   const item = chosenItem.peek();
   if (pressIndex !== null) confirmPress(pressIndex);
   else if (item) confirmChosenItem(item);
@@ -198,7 +198,7 @@ function isSame(a: Span, b: Span): boolean {
 
 /** When the blade is fastest within a stretch. */
 function peakIn({ startUs, endUs }: Span): number {
-  const motion = openTake.peek()?.motion;
+  const motion = openMotion.peek();
   if (!motion) return startUs;
   const { timeUs, trueSpeedDps } = motion;
   let best = firstAtOrAfter(timeUs, startUs);

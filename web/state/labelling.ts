@@ -2,7 +2,7 @@ import type { Press } from '../../server/engine/base/log.ts';
 import { type Intent, intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import { centreOn } from '../charts/view.ts';
 import { openLabels, openTake, powerPresses } from './openTake.ts';
-import { dispatch, state } from './store.ts';
+import { dispatch, sight } from './store.ts';
 
 /**
  * Labels with the intent of one press as a person gave it; null takes that away. What a simulation or the program said
@@ -26,7 +26,7 @@ export function changeLabels(labels: Labels): void {
 
 /** Labels the chosen press; the same label again takes it away. */
 export function labelChosenPress(intent: Intent): void {
-  const press = powerPresses.peek()[state.peek().pressIndex ?? -1];
+  const press = powerPresses.peek()[sight.pressIndex.peek() ?? -1];
   if (!press) return;
   const now = intentOf(openLabels.peek(), press);
   const isSame = now?.intent === intent && now.by === 'person';
@@ -37,7 +37,7 @@ export function labelChosenPress(intent: Intent): void {
 export function stepPress(by: 1 | -1): void {
   const presses = powerPresses.peek();
   if (presses.length === 0 || !openTake.peek()) return;
-  const { pressIndex } = state.peek();
+  const pressIndex = sight.pressIndex.peek();
   const index =
     pressIndex === null
       ? placeFromView(
@@ -66,7 +66,7 @@ export function zoomToPress(pressIndex: number): void {
 
 /** Of moments in time order, the first one past the middle of the view in a direction; from the ends where all is in sight. */
 export function placeFromView(momentsUs: readonly number[], by: 1 | -1): number {
-  const { window } = state.peek();
+  const window = sight.window.peek();
   const end = by > 0 ? 0 : momentsUs.length - 1;
   if (window === null) return end;
   const middleUs = (window.startUs + window.endUs) / 2;
@@ -83,7 +83,7 @@ export function placeFromView(momentsUs: readonly number[], by: 1 | -1): number 
  */
 export function centreView(momentUs: number, zoomUs: number | null, leastUs = 0): void {
   const durationUs = openTake.peek()?.durationUs ?? 0;
-  const { window } = state.peek();
+  const window = sight.window.peek();
   const lengthUs = window === null ? zoomUs : Math.max(window.endUs - window.startUs, leastUs);
   if (lengthUs === null) return;
   dispatch({ type: 'windowMoved', window: centreOn(momentUs, lengthUs, durationUs) });

@@ -2,26 +2,29 @@ import { computed, type ReadonlySignal } from '@preact/signals';
 import { type MotionScore, scoreMotion } from '../../server/engine/choose/motion/motionScore.ts';
 import { motionUnits } from '../../server/engine/choose/motion/motionUnits.ts';
 import { patienceMs } from './judging.ts';
-import { lastResult } from './memo.ts';
 import type { Slot } from './model.ts';
-import { openLabels, openTake } from './openTake.ts';
-import { truth, verdicts } from './verdicts.ts';
+import { openMotion } from './openTake.ts';
+import { spanLabels, truth, verdicts } from './verdicts.ts';
 
 /** The open take's spins and stops, as Sweep counts them when it judges by motion. */
-export const takeUnits = computed(() => {
-  const take = openTake.value;
-  const known = truth.value;
-  return take && known && motionUnits(known, openLabels.value, take.motion);
-});
+export const takeUnits = computed(
+  () =>
+    openMotion.value &&
+    truth.value &&
+    motionUnits(truth.value, { spans: spanLabels.value }, openMotion.value),
+);
 
 function scoreOf(slot: Slot): ReadonlySignal<MotionScore | null> {
-  const once = lastResult(scoreMotion);
-  return computed(() => {
-    const verdict = verdicts[slot].value;
-    return (
-      verdict && takeUnits.value && once(verdict.signals, verdict.closed, takeUnits.value, patienceMs.value)
-    );
-  });
+  const signals = computed(() => verdicts[slot].value?.signals);
+  const closed = computed(() => verdicts[slot].value?.closed);
+  return computed(
+    () =>
+      (signals.value &&
+        closed.value &&
+        takeUnits.value &&
+        scoreMotion(signals.value, closed.value, takeUnits.value, patienceMs.value)) ??
+      null,
+  );
 }
 
 /** What each candidate's guard would do to presses that might have come. */

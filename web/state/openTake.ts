@@ -1,4 +1,4 @@
-import { batch, computed, signal } from '@preact/signals';
+import { batch, computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Press } from '../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
@@ -8,7 +8,7 @@ import { computeTake } from './engineClient.ts';
 import { messageOf, notify } from './notices.ts';
 import { pressesOf } from './pressesOf.ts';
 import { savedWork } from './savedWork.ts';
-import { dispatch, state } from './store.ts';
+import { chosenTakeId, dispatch, labelsByTake } from './store.ts';
 import { refreshWorkspace } from './workspace.ts';
 
 /** A take that is read and computed. */
@@ -26,15 +26,37 @@ export type TakeStatus =
 export const takeStatus = signal<TakeStatus>({ kind: 'none' });
 export const openTake = computed(() => (takeStatus.value.kind === 'open' ? takeStatus.value.take : null));
 
+/** What is computed of the open take from its columns: another one only when it is read or calibrated anew. */
+export const openMotion = computed(() => openTake.value?.motion ?? null);
+
+/** As the program proposes them from its motion, whatever the labels. */
+export const proposedGestures = computed(() => openTake.value?.gestures ?? []);
+
+const NO_PRESSES: readonly Press[] = [];
+
+/** Presses of every button, in time order. */
+export const allPresses = whileEqual(() => openTake.value?.document.presses ?? NO_PRESSES);
+
 /** Presses of the button that the guard judges, in time order. */
-export const powerPresses = computed<readonly Press[]>(() => {
+export const powerPresses = whileEqual(() => {
   const document = openTake.value?.document;
-  return document ? pressesOf(document) : [];
+  return document ? pressesOf(document) : NO_PRESSES;
 });
+
+/** What a document tells, the same object while it tells the same: each save brings a new document. */
+function whileEqual<T>(tell: () => T): ReadonlySignal<T> {
+  let last: { readonly text: string; readonly told: T } | null = null;
+  return computed(() => {
+    const told = tell();
+    const text = JSON.stringify(told);
+    if (last?.text !== text) last = { text, told };
+    return last.told;
+  });
+}
 
 export const openLabels = computed<Labels>(() => {
   const id = openTake.value?.document.id;
-  return (id !== undefined && state.value.work.labels[id]) || EMPTY_LABELS;
+  return (id !== undefined && labelsByTake.value[id]) || EMPTY_LABELS;
 });
 
 /** Reads a take and computes its motion. A later call overtakes an earlier one. */
@@ -99,5 +121,5 @@ function describe(document: TakeDocument, { motion, gestures }: Opened): OpenTak
 }
 
 function isWanted(takeId: string): boolean {
-  return state.peek().takeId === takeId;
+  return chosenTakeId.peek() === takeId;
 }

@@ -3,7 +3,7 @@ import { deleteTake, restoreTake } from '../api.ts';
 import { messageOf, notify } from './notices.ts';
 import { forgetTake } from './openTake.ts';
 import { saveAtOnce } from './saving.ts';
-import { dispatch, state } from './store.ts';
+import { chosenTakeId, dispatch } from './store.ts';
 import { leaveOutTakes, refreshWorkspace, workspace } from './workspace.ts';
 
 /** Moves takes to the workspace's trash, and offers to bring them back. @param what  names them in the notice. */
@@ -43,6 +43,6 @@ export async function restoreTakes(ids: readonly string[]): Promise<void> {
 /** Opens the first take that is left where the open one is gone; none where none is left. */
 function showWhatIsThere(): void {
   const takes = workspace.peek()?.takes ?? [];
-  if (takes.some((take) => take.id === state.peek().takeId)) return;
+  if (takes.some((take) => take.id === chosenTakeId.peek())) return;
   dispatch({ type: 'takeOpened', takeId: takes[0]?.id ?? null });
 }

@@ -5,7 +5,7 @@ import type { Work } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake } from './openTake.ts';
 import { dirtyLabels, isDirty, savedWork } from './savedWork.ts';
-import { state } from './store.ts';
+import { bothCandidates, pageWork } from './store.ts';
 
 export const saveState = signal<'saved' | 'saving' | 'failed'>('saved');
 
@@ -16,13 +16,13 @@ let running = false;
 
 /** Starts to keep the server's copy equal to the page's work. Call once, when the candidates are loaded. */
 export function startSaving(candidatesRevision: number): void {
-  savedWork.candidates = state.peek().work.candidates;
+  savedWork.candidates = bothCandidates.peek();
   savedWork.candidatesRevision = candidatesRevision;
   effect(() => {
-    if (isDirty(state.value.work)) plan();
+    if (isDirty(pageWork.value)) plan();
   });
   addEventListener('beforeunload', (event) => {
-    if (isDirty(state.peek().work)) event.preventDefault();
+    if (isDirty(pageWork.peek())) event.preventDefault();
   });
 }
 
@@ -35,7 +35,7 @@ function plan(): void {
 /** Does not wait for the work to rest: for what comes before a step that would leave it behind. */
 export async function saveAtOnce(): Promise<void> {
   clearTimeout(timer);
-  if (isDirty(state.peek().work)) await save();
+  if (isDirty(pageWork.peek())) await save();
 }
 
 /** Whether all work is saved, once nothing of it is on its way any more. */
@@ -55,7 +55,7 @@ async function save(): Promise<void> {
   if (running) return;
   running = true;
   try {
-    const { work } = state.peek();
+    const work = pageWork.peek();
     if (work.candidates !== savedWork.candidates) await saveCandidates(work.candidates);
     for (const [id, labels] of dirtyLabels(work)) await saveLabels(id, labels);
     saveState.value = 'saved';
@@ -69,7 +69,7 @@ async function save(): Promise<void> {
   } finally {
     running = false;
   }
-  if (isDirty(state.peek().work)) plan();
+  if (isDirty(pageWork.peek())) plan();
 }
 
 /** Takes the revisions that the server has now for the ones that this page's work goes on from. */

@@ -7,7 +7,7 @@ import { VIEW_NAMES, type View, WORKSPACE_VIEWS } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
 import { startSaving } from './saving.ts';
-import { dispatch, state } from './store.ts';
+import { chosenTakeId, dispatch, sight } from './store.ts';
 import { sweptMap } from './takeInputs.ts';
 import { type TakeScope, takeScope } from './takeScope.ts';
 import { startTallies } from './tallies.ts';
@@ -29,8 +29,8 @@ export async function startSession(): Promise<void> {
 
 /** Opens a take; from a view of the whole workspace it goes to where takes are looked at. */
 export function goToTake(takeId: string): void {
-  if (WORKSPACE_VIEWS.includes(state.peek().view)) dispatch({ type: 'viewChosen', view: 'tune' });
-  if (state.peek().takeId === takeId) return;
+  if (WORKSPACE_VIEWS.includes(sight.view.peek())) dispatch({ type: 'viewChosen', view: 'tune' });
+  if (chosenTakeId.peek() === takeId) return;
   dispatch({ type: 'takeOpened', takeId });
 }
 
@@ -67,14 +67,15 @@ function knownScope(scope: TakeScope, known: readonly string[]): TakeScope {
 function followAddress(): void {
   let loaded: string | null = null;
   effect(() => {
-    const { takeId, view } = state.value;
+    const takeId = chosenTakeId.value;
+    const view = sight.view.value;
     if (takeId === loaded || WORKSPACE_VIEWS.includes(view)) return;
     loaded = takeId;
     if (takeId !== null) loadTake(takeId).catch((error) => notify('error', messageOf(error)));
   });
   keepAddress(goToPlace);
   effect(() => {
-    document.title = titleOf(state.value.view, state.value.takeId);
+    document.title = titleOf(sight.view.value, chosenTakeId.value);
   });
 }
 
@@ -91,7 +92,7 @@ function waitForDemo(): void {
   if ((workspace.peek()?.demoJobId ?? null) === null) return;
   setTimeout(async () => {
     const found = await refreshWorkspace();
-    if (found && state.peek().takeId === null && found.takes[0]) goToTake(found.takes[0].id);
+    if (found && chosenTakeId.peek() === null && found.takes[0]) goToTake(found.takes[0].id);
     waitForDemo();
   }, 400);
 }

@@ -5,14 +5,14 @@ import type { JobTake } from '../sweep/jobs.ts';
 import { whyLeftOut } from './fitness.ts';
 import type { SweptMap } from './model.ts';
 import { openTake } from './openTake.ts';
-import { state } from './store.ts';
+import { labelsByTake } from './store.ts';
 import { isInScope } from './takeScope.ts';
 import { workspace } from './workspace.ts';
 
 /** The map that Sweep shows. */
 export const sweptMap = signal<SweptMap>('guard');
 
-const labels = computed(() => state.value.work.labels);
+const labels = computed(() => labelsByTake.value);
 
 /** The takes that the view looks at, as the workspace has them. */
 export const takesInScope = computed<readonly TakeSummary[]>(() =>

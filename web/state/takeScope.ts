@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import { state } from './store.ts';
+import { chosenTakeId } from './store.ts';
 
 /** Which takes a view looks at: the open one, all of the workspace, or those ticked. */
 export type TakeScope =
@@ -11,7 +11,7 @@ export type TakeScope =
 export const takeScope = signal<TakeScope>({ kind: 'open' });
 
 /** The take that a job is to begin with: it is what the user looks at. */
-export const firstTakeId = computed<string | null>(() => state.value.takeId);
+export const firstTakeId = computed<string | null>(() => chosenTakeId.value);
 
 export function isInScope(id: string): boolean {
   const scope = takeScope.value;

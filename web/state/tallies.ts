@@ -9,7 +9,7 @@ import { comparedTakes, compareStatus } from './comparing.ts';
 import { tallyTake } from './engineClient.ts';
 import { openTake, takeStatus } from './openTake.ts';
 import { pressesOf } from './pressesOf.ts';
-import { state } from './store.ts';
+import { candidates, labelsByTake, pageWork } from './store.ts';
 import { workspace } from './workspace.ts';
 
 /** How candidate A fares on each take; a take is missing until it is computed. */
@@ -31,7 +31,7 @@ let isRunning = false;
 /** Starts to keep the tallies in step with candidate A, the labels and the takes. */
 export function startTallies(): void {
   effect(() => {
-    void [state.value.work, openTake.value];
+    void [pageWork.value, openTake.value];
     if (workspace.value !== toldBy) unreadable.clear();
     toldBy = workspace.value;
     clearTimeout(timer);
@@ -50,7 +50,7 @@ async function run(): Promise<void> {
     const compared = comparedByTake();
     for (const summary of workspace.peek()?.takes ?? []) {
       if (unreadable.has(summary.id) || isCompared(summary.id, compared)) continue;
-      const candidate = state.peek().work.candidates.a;
+      const candidate = candidates.a.peek();
       try {
         await tallyOne(summary.id, summary.revision, candidate);
       } catch {
@@ -86,7 +86,7 @@ function isCompared(id: string, compared: Compared): boolean {
 }
 
 function isBehind(): boolean {
-  const { work } = state.peek();
+  const work = pageWork.peek();
   const compared = comparedByTake();
   return (workspace.peek()?.takes ?? []).some((take) => {
     const scores = compared.get(take.id);
@@ -104,7 +104,7 @@ async function tallyOne(id: string, revision: number, candidate: Candidate): Pro
   const kept = documents.get(id);
   const document = open?.id === id ? open : kept && kept.revision >= revision ? kept : await fetchTake(id);
   documents.set(id, document);
-  const labels = state.peek().work.labels[id] ?? document.labels;
+  const labels = labelsByTake.peek()[id] ?? document.labels;
   const rests = [candidate, labels, JSON.stringify([document.calibration, document.powerButton])];
   if (!shownFrom.has(id) && done.get(id)?.every((part, i) => part === rests[i])) return;
   const presses = pressesOf(document);

@@ -1,5 +1,5 @@
 import { computed, type ReadonlySignal } from '@preact/signals';
-import type { Span } from '../../server/engine/base/log.ts';
+import type { Press, Span } from '../../server/engine/base/log.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import {
   closedSpans,
@@ -10,143 +10,136 @@ import {
   runTwistDial,
   runTwistTrigger,
 } from '../../server/engine/detect/runs.ts';
-import type { Labels } from '../../server/engine/labels/labels.ts';
-import { computeSignals } from '../../server/engine/motion/signals.ts';
+import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { scoreDial } from '../../server/engine/score/dialScore.ts';
 import { scoreGestures } from '../../server/engine/score/gestureScore.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
-import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
-import { lastResult, lastResults } from './memo.ts';
+import { findTruth } from '../../server/engine/truth/truth.ts';
 import type { Slot } from './model.ts';
-import { type OpenTake, openLabels, openTake, powerPresses } from './openTake.ts';
-import { state } from './store.ts';
+import { allPresses, openLabels, openMotion, powerPresses } from './openTake.ts';
+import { candidates } from './store.ts';
 
-const findOnce = lastResult((motion: OpenTake['motion'], spans: Labels['spans'], swings: Labels['swings']) =>
-  findTruth(motion, { presses: [], spans, swings }),
-);
+/*
+ * A graph: each part reads the parts that it rests on and nothing else, so it is computed again only when one of those is
+ * another object. What is in sight, and whatever else a document tells, is none of them.
+ */
+
+const pressLabels = computed(() => openLabels.value.presses);
+export const spanLabels = computed(() => openLabels.value.spans);
+const swingLabels = computed(() => openLabels.value.swings);
 
 /** What both candidates are scored against; a press label leaves it as it is. */
-export const truth = computed(() => {
-  const take = openTake.value;
-  return take && findOnce(take.motion, openLabels.value.spans, openLabels.value.swings);
-});
+export const truth = computed(
+  () =>
+    openMotion.value && findTruth(openMotion.value, { spans: spanLabels.value, swings: swingLabels.value }),
+);
 
 /** Where spins are: the labelled spans where there are any, else the program's proposal. */
 export const spinning = computed<{ spans: readonly Span[]; areProposed: boolean }>(() => ({
   spans: truth.value?.spinning ?? [],
-  areProposed: !openLabels.value.spans.some((span) => span.kind === 'spinning' && span.by !== 'program'),
+  areProposed: !spanLabels.value.some((span) => span.kind === 'spinning' && span.by !== 'program'),
 }));
 
-/**
- * Each candidate's signals. Both share one computation while they smooth alike, and none is made again for a
- * threshold: that is what keeps a drag within a frame.
- */
-const signalsOf = lastResults(2, (take: OpenTake, key: string, candidate: () => Candidate) => {
-  void key;
-  return computeSignals(take.motion, candidate(), take.document.presses);
+interface Made {
+  readonly key: string;
+  readonly presses: readonly Press[];
+  readonly signals: Signals;
+}
+
+/** The motion with the signals that each candidate had last of it: none outlives it. */
+const made = computed(() => {
+  const motion = openMotion.value;
+  return motion && { motion, last: new Map<Slot, Made>() };
 });
 
-function signalsFor(take: OpenTake, candidate: Candidate) {
-  const { smoothing, impact, twist } = candidate;
-  return signalsOf(take, JSON.stringify([smoothing, impact.highPassHz, twist.startAt]), () => candidate);
-}
+const NO_PRESSES: readonly Press[] = [];
 
-/** Verdicts of one candidate on the open take: every part is computed again only when what it rests on changed. */
-function verdictsOf(slot: Slot) {
-  const guardRun = lastResult((signals: Signals, settings: Candidate['guard']) => {
-    const closed = runGuard(signals, settings);
-    return { closed, spans: closedSpans(signals, closed) };
+/**
+ * A candidate's signals. Both share one computation while they smooth alike, and none is made again for a threshold or a
+ * label: that is what keeps a drag within a frame.
+ */
+function signalsOf(slot: Slot): ReadonlySignal<Signals | null> {
+  const candidate = candidates[slot];
+  const key = computed(() => {
+    const { smoothing, impact, twist } = candidate.value;
+    return JSON.stringify([smoothing, impact.highPassHz, twist.startAt]);
   });
-  const presses = lastResult(judgePresses);
-  const deflections = lastResult(runDeflection);
-  const impacts = lastResult(runImpact);
-  const stabs = lastResult(runStab);
-  const twists = lastResult(runTwistTrigger);
-  const dial = lastResult(runTwistDial);
-  const dialScore = lastResult(scoreDial);
-  const guardScore = lastResult(
-    (
-      signals: Signals,
-      closed: Uint8Array,
-      judged: ReturnType<typeof judgePresses>,
-      labels: Labels,
-      spans: readonly Span[],
-      settings: Candidate['guard'],
-    ) => scoreGuard({ signals, closed, verdicts: judged, labels, spinning: spans, settings }),
-  );
-  const deflectionScore = lastResult((signals: Signals, fires: Int32Array, swings: Truth['swings']) =>
-    scoreDeflection({ signals, fires, swings }),
-  );
-  const gestureScores = lastResult(
-    (
-      signals: Signals,
-      stabIndices: Int32Array,
-      impactIndices: Int32Array,
-      twistIndices: Int32Array,
-      labels: Labels,
-      stab: Candidate['stab'],
-      impact: Candidate['impact'],
-      twist: Candidate['twist'],
-    ) =>
-      scoreGestures({
-        signals,
-        stabs: stabIndices,
-        impacts: impactIndices,
-        twists: twistIndices,
-        labels,
-        candidate: { stab, impact, twist },
-      }),
-  );
+  const presses = computed(() => (candidate.value.twist.startAt === 'hold' ? allPresses.value : NO_PRESSES));
   return computed(() => {
-    const take = openTake.value;
-    const known = truth.value;
-    if (!take || !known) return null;
-    const candidate = state.value.work.candidates[slot];
-    const signals = signalsFor(take, candidate);
-    const guard = guardRun(signals, candidate.guard);
-    const verdicts = presses(signals, guard.closed, powerPresses.value, candidate.guard);
-    const fires = deflections(signals, candidate.deflection);
-    const impactFires = impacts(signals, candidate.impact);
-    const stabFires = stabs(signals, candidate.stab, candidate.impact);
-    const twistFires = twists(signals, candidate.twist);
-    const dialMoves = dial(signals, candidate.twist);
-    return {
-      signals,
-      closed: guard.closed,
-      guardSpans: guard.spans,
-      presses: verdicts,
-      deflections: fires,
-      impacts: impactFires,
-      stabs: stabFires,
-      twists: twistFires,
-      dial: dialMoves,
-      dialScore: dialScore(signals.timeUs, dialMoves, openLabels.value),
-      guardScore: guardScore(
-        signals,
-        guard.closed,
-        verdicts,
-        openLabels.value,
-        known.spinning,
-        candidate.guard,
-      ),
-      deflectionScore: deflectionScore(signals, fires, known.swings),
-      gestureScores: gestureScores(
-        signals,
-        stabFires,
-        impactFires,
-        twistFires,
-        openLabels.value,
-        candidate.stab,
-        candidate.impact,
-        candidate.twist,
-      ),
-    };
+    if (!made.value) return null;
+    const { motion, last } = made.value;
+    const mine = { key: key.value, presses: presses.value };
+    const alike = [...last.values()].find((one) => one.key === mine.key && one.presses === mine.presses);
+    const signals = alike?.signals ?? computeSignals(motion, candidate.peek(), mine.presses);
+    last.set(slot, { ...mine, signals });
+    return signals;
   });
 }
 
-type Signals = ReturnType<typeof computeSignals>;
+/** Verdicts of one candidate on the open take. */
+function verdictsOf(slot: Slot) {
+  const signals = signalsOf(slot);
+  const settings = <Group extends keyof Candidate>(group: Group): ReadonlySignal<Candidate[Group]> =>
+    computed(() => candidates[slot].value[group]);
+  const [guard, deflection] = [settings('guard'), settings('deflection')];
+  const [impact, stab, twist] = [settings('impact'), settings('stab'), settings('twist')];
+  /** A part that rests on the signals; null while no take is open. */
+  const part = <Value>(compute: (signals: Signals) => Value): ReadonlySignal<Value | null> =>
+    computed(() => signals.value && compute(signals.value));
+
+  const closed = part((now) => runGuard(now, guard.value));
+  const guardSpans = part((now) => closedSpans(now, closed.value!));
+  const presses = part((now) => judgePresses(now, closed.value!, powerPresses.value, guard.value));
+  const deflections = part((now) => runDeflection(now, deflection.value));
+  const impacts = part((now) => runImpact(now, impact.value));
+  const stabs = part((now) => runStab(now, stab.value, impact.value));
+  const twists = part((now) => runTwistTrigger(now, twist.value));
+  const dial = part((now) => runTwistDial(now, twist.value));
+  const dialScore = part(({ timeUs }) => scoreDial(timeUs, dial.value!, openLabels.value));
+  const spins = computed(() => truth.value?.spinning);
+  const guardScore = part((now) =>
+    scoreGuard({
+      signals: now,
+      closed: closed.value!,
+      verdicts: presses.value!,
+      labels: { presses: pressLabels.value },
+      spinning: spins.value!,
+      settings: guard.value,
+    }),
+  );
+  const deflectionScore = part((now) =>
+    scoreDeflection({ signals: now, fires: deflections.value!, swings: truth.value!.swings }),
+  );
+  const gestureScores = part((now) =>
+    scoreGestures({
+      signals: now,
+      stabs: stabs.value!,
+      impacts: impacts.value!,
+      twists: twists.value!,
+      // A simulation that labelled anything at all has labelled every gesture.
+      labels: openLabels.value,
+      candidate: { stab: stab.value, impact: impact.value, twist: twist.value },
+    }),
+  );
+  return part((now) => ({
+    signals: now,
+    closed: closed.value!,
+    guardSpans: guardSpans.value!,
+    presses: presses.value!,
+    deflections: deflections.value!,
+    impacts: impacts.value!,
+    stabs: stabs.value!,
+    twists: twists.value!,
+    dial: dial.value!,
+    dialScore: dialScore.value!,
+    guardScore: guardScore.value!,
+    deflectionScore: deflectionScore.value!,
+    gestureScores: gestureScores.value!,
+  }));
+}
+
 export type Verdicts = NonNullable<ReturnType<typeof verdictsOf>['value']>;
 
 export const verdicts: Readonly<Record<Slot, ReadonlySignal<Verdicts | null>>> = {

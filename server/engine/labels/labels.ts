@@ -52,7 +52,7 @@ export const EMPTY_LABELS: Labels = Object.freeze({
 });
 
 /** The label that holds for a press: a person's before a simulation's before the program's; null where there is none. */
-export function intentOf(labels: Labels, press: Press): PressLabel | null {
+export function intentOf(labels: Pick<Labels, 'presses'>, press: Press): PressLabel | null {
   let best: PressLabel | null = null;
   for (const label of labels.presses) {
     if (label.downUs !== press.downUs || label.button !== press.button) continue;
@@ -67,7 +67,7 @@ const BEST_FIRST: readonly LabelBy[] = ['person', 'simulation', 'program'];
 export const RANK: Readonly<Record<LabelBy, number>> = { person: 0, simulation: 1, program: 2 };
 
 /** The spinning spans that a person or a simulation gave, in time order, or `proposed` where neither gave any. */
-export function spinningSpans(labels: Labels, proposed: readonly Span[]): readonly Span[] {
+export function spinningSpans(labels: Pick<Labels, 'spans'>, proposed: readonly Span[]): readonly Span[] {
   const given = labels.spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
   return given.length > 0 ? given.sort((a, b) => a.startUs - b.startUs) : proposed;
 }

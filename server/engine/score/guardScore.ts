@@ -29,7 +29,7 @@ export function scoreGuard(args: {
   readonly signals: SpeedSignals;
   readonly closed: Uint8Array;
   readonly verdicts: readonly PressVerdict[];
-  readonly labels: Labels;
+  readonly labels: Pick<Labels, 'presses'>;
   readonly spinning: readonly Span[];
   readonly settings: GuardSettings;
 }): GuardScore {
@@ -44,7 +44,7 @@ export function scoreGuard(args: {
   };
 }
 
-function scorePresses(verdicts: readonly PressVerdict[], labels: Labels) {
+function scorePresses(verdicts: readonly PressVerdict[], labels: Pick<Labels, 'presses'>) {
   const stray = new Tally();
   const wanted = new Tally();
   let unlabelled = 0;

@@ -13,7 +13,7 @@ export interface Truth {
 }
 
 /** Labels where there are any, and the program's proposals for the rest. */
-export function findTruth(motion: RateMotion, labels: Labels): Truth {
+export function findTruth(motion: RateMotion, labels: Pick<Labels, 'spans' | 'swings'>): Truth {
   const proposed = proposeSwings(motion);
   const swings = settleSwings(motion, withoutRejected(proposed, labels), labels.swings);
   const spinning = spinningSpans(labels, proposeSpinning(motion, proposed));

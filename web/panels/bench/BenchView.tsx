@@ -7,7 +7,7 @@ import { palette } from '../../charts/palette.ts';
 import { wholeTake } from '../../charts/view.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import type { OpenTake } from '../../state/openTake.ts';
-import { dispatch, state } from '../../state/store.ts';
+import { bothCandidates, dispatch, editedCandidate, sight } from '../../state/store.ts';
 import { type Verdicts, verdicts } from '../../state/verdicts.ts';
 import { OverviewStrip } from '../OverviewStrip.tsx';
 import { SmoothingFields } from '../SmoothingFields.tsx';
@@ -21,8 +21,8 @@ import { DelayPlot, ResponsePlot } from './ResponsePlots.tsx';
 /** What the candidates' smoothing does: response, delay, spectrum, and the traces in the present window. */
 export function BenchView({ take }: { readonly take: OpenTake }) {
   useEffect(() => followSmoothings(), []);
-  const { candidates } = state.value.work;
-  const isBShown = state.value.showB;
+  const candidates = bothCandidates.value;
+  const isBShown = sight.showB.value;
   const a = verdicts.a.value;
   const b = isBShown ? verdicts.b.value : null;
   if (!a) return null;
@@ -67,8 +67,8 @@ function NotApplied(props: { name: string; smoothing: SmoothingSettings; rateHz:
 }
 
 function SmoothingCard() {
-  const { slot, work } = state.value;
-  const { smoothing } = work.candidates[slot];
+  const slot = sight.slot.value;
+  const { smoothing } = editedCandidate.value;
   return (
     <section class="card settings" aria-label="Smoothing">
       <header>
@@ -105,7 +105,7 @@ function Traces({
   const band = useNavigation(column, OPEN_TAKE);
   const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
   const raw = useMemo(() => rawSpeed(take), [take.motion]);
-  const window: TimeWindow = state.value.window ?? whole;
+  const window: TimeWindow = sight.window.value ?? whole;
   const { ink, guard, quiet } = palette.value;
   const isSecond = b !== null && b.signals !== a.signals;
   const solid = b !== null && !isSecond ? 'A and B, which smooth alike' : 'A';

@@ -4,7 +4,7 @@ import { benchTake } from '../../state/engineClient.ts';
 import type { Slot } from '../../state/model.ts';
 import { messageOf } from '../../state/notices.ts';
 import { openTake } from '../../state/openTake.ts';
-import { state } from '../../state/store.ts';
+import { pageWork, sight } from '../../state/store.ts';
 
 export interface BenchCosts {
   readonly takeId: string;
@@ -24,7 +24,8 @@ export function followSmoothings(): () => void {
   let last = '';
   const stop = effect(() => {
     const take = openTake.value;
-    const { work, showB } = state.value;
+    const work = pageWork.value;
+    const showB = sight.showB.value;
     const slots: Slot[] = showB ? ['a', 'b'] : ['a'];
     if (!take) return;
     const { id: takeId, calibration } = take.document;

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
 import { standingOf, whyLeftOut } from '../../state/fitness.ts';
-import { state } from '../../state/store.ts';
+import { bothCandidates } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
 import { FitnessLine } from '../FitnessLine.tsx';
 import { listed } from '../listed.ts';
@@ -33,7 +33,7 @@ export function CompareView() {
       </div>
     );
   }
-  const { a, b } = state.value.work.candidates;
+  const { a, b } = bothCandidates.value;
   return (
     <div class="compare">
       <header class="compare-head">

@@ -13,7 +13,7 @@ import { ENOUGH_ROOM } from '../../../server/engine/sweep/plateau.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { compareStatus } from '../../state/comparing.ts';
 import { notifyUndoable } from '../../state/history.ts';
-import { state } from '../../state/store.ts';
+import { candidates, sight } from '../../state/store.ts';
 import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
 import { Decline } from '../sweep/Decline.tsx';
 import { PRESS_LACKS } from '../sweep/motion/usePressLack.ts';
@@ -109,7 +109,7 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
             : ` gets ${wrong} ${wrong === 1 ? 'press' : 'presses'} wrong that settings of their own would get right.`}{' '}
           {payersText(rows)}
           <button type="button" class="small" onClick={() => takeInto(setting)}>
-            Take it into {state.value.slot.toUpperCase()}
+            Take it into {sight.slot.value.toUpperCase()}
           </button>
         </p>
       )}
@@ -252,8 +252,8 @@ function payersText(rows: readonly SharedRow[]): string {
 
 /** What the choice rests on comes along: it was made as candidate A smooths and decides. */
 function takeInto({ speedDps, holdMs }: GuardPoint): void {
-  const { slot, work } = state.peek();
-  const { smoothing, guard } = work.candidates.a;
+  const slot = sight.slot.peek();
+  const { smoothing, guard } = candidates.a.peek();
   takeSuggestion(slot, { smoothing, guard: { ...guard, speedDps, holdMs } });
   notifyUndoable(
     `Candidate ${slot.toUpperCase()} now guards at ${speedDps} °/s with a hold of ${holdMs} ms.`,

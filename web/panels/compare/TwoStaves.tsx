@@ -9,7 +9,7 @@ import type { SpeedTrace } from '../../compare/compareTake.ts';
 import { speedOfTake } from '../../state/engineClient.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { messageOf } from '../../state/notices.ts';
-import { state } from '../../state/store.ts';
+import { bothCandidates, candidates } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
 import { StaveCard } from '../StaveCard.tsx';
 import { useNavigation } from '../useNavigation.tsx';
@@ -48,7 +48,7 @@ function StavePair() {
   const traces = [useTrace(ids[0], takes), useTrace(ids[1], takes)] as const;
   const read = traces.flatMap((one) => (one && 'trace' in one ? [one.trace] : []));
   const durationUs = Math.max(0, ...read.map(({ timeUs }) => timeUs.at(-1) ?? 0));
-  const { a, b } = state.value.work.candidates;
+  const { a, b } = bothCandidates.value;
   const lines = [a.guard.speedDps, b.guard.speedDps, a.deflection.speedDps, b.deflection.speedDps];
   const top = 1.06 * Math.max(...lines, ...read.map(({ swingSpeedDps }) => highest(swingSpeedDps)));
   const whole = useMemo(() => wholeTake(durationUs), [durationUs]);
@@ -168,7 +168,7 @@ function TakeChoice(props: {
 /** A take's swing speed, read anew when the take or the smoothing changes; a later choice overtakes an earlier one. */
 function useTrace(id: string, takes: readonly TakeSummary[]): Loaded {
   const [loaded, setLoaded] = useState<Loaded>(null);
-  const { smoothing } = state.value.work.candidates.a;
+  const { smoothing } = candidates.a.value;
   const revision = takes.find((take) => take.id === id)?.revision ?? 0;
   useEffect(() => {
     let isWanted = true;

@@ -1,5 +1,5 @@
 import type { Slot } from '../../state/model.ts';
-import { state } from '../../state/store.ts';
+import { bothCandidates } from '../../state/store.ts';
 
 /** A threshold on swing speed, of one candidate or of both. */
 export interface SpeedLine {
@@ -10,7 +10,7 @@ export interface SpeedLine {
 
 /** The thresholds of both candidates; where they are equal, one line stands for both. */
 export function speedLines(): SpeedLine[] {
-  const { a, b } = state.value.work.candidates;
+  const { a, b } = bothCandidates.value;
   return (['guard', 'deflection'] as const).flatMap((kind): SpeedLine[] => {
     const [ofA, ofB] = [a[kind].speedDps, b[kind].speedDps];
     if (ofA === ofB) return [{ kind, slots: ['a', 'b'], speedDps: ofA }];

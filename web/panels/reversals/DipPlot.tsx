@@ -1,7 +1,7 @@
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import { palette } from '../../charts/palette.ts';
-import { dispatch, state } from '../../state/store.ts';
+import { dispatch, sight } from '../../state/store.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { limited } from '../fieldWords.ts';
 import { Handle } from '../plot/Handle.tsx';
@@ -21,7 +21,7 @@ export function DipPlot(props: {
   onPoint(row: TakeReversal | null): void;
 }) {
   const { rows, holdMs, pointed } = props;
-  const { slot } = state.value;
+  const slot = sight.slot.value;
   const reach = useMemo(() => reachOf(rows), [rows]);
   const right = reach.lowestDps * 1.08;
   const top = Math.max(holdMs, reach.dipMs) * 1.12;

@@ -3,7 +3,7 @@ import { many } from '../../../server/engine/base/counted.ts';
 import { LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import type { OpenTake } from '../../state/openTake.ts';
-import { editedCandidate, state } from '../../state/store.ts';
+import { editedCandidate, sight } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';
 import { spinning } from '../../state/verdicts.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
@@ -30,7 +30,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
         <TakeScopePicker />
         {job && <JobBar job={job} />}
         <span>
-          <b>{rows.length}</b> reversals; candidate {state.value.slot.toUpperCase()}’s guard opens at{' '}
+          <b>{rows.length}</b> reversals; candidate {sight.slot.value.toUpperCase()}’s guard opens at{' '}
           <b>{open}</b>
         </span>
         {rows.length > 0 && (

@@ -4,7 +4,7 @@ import type { Fix } from '../../../server/engine/explain/fixes.ts';
 import { withField } from '../../../server/engine/settings/candidateRules.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
-import { dispatch, editedCandidate, state } from '../../state/store.ts';
+import { dispatch, editedCandidate, sight } from '../../state/store.ts';
 import type { Slip } from '../../sweep/jobs.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
@@ -20,7 +20,7 @@ export function SlipsCard(props: {
   readonly decline: DeclineFact | null;
 }) {
   const { slips, strays, decline } = props;
-  const letter = state.value.slot.toUpperCase();
+  const letter = sight.slot.value.toUpperCase();
   return (
     <section class="card slips" aria-label="Stray presses that slipped through">
       <header>
@@ -72,13 +72,13 @@ function SlipRow(props: { readonly slip: Slip; readonly showsTitle: boolean; rea
       <p>
         {props.showsTitle && <b>{title}: </b>}
         {capital(explanation.text)}.{' '}
-        {fixes.length > 0 && <span class="quiet">To refuse it, {setText(state.value.slot)} </span>}
+        {fixes.length > 0 && <span class="quiet">To refuse it, {setText(sight.slot.value)} </span>}
         {fixes.map((fix) => (
           <button
             key={fix.path}
             type="button"
             class="small"
-            title={`Candidate B becomes a copy of ${state.value.slot.toUpperCase()} with ${fix.text}: it would have refused this press`}
+            title={`Candidate B becomes a copy of ${sight.slot.value.toUpperCase()} with ${fix.text}: it would have refused this press`}
             onClick={() => applyToB(fix.path, fix.value)}
           >
             {FIX_WORDS[fix.path](fix.value)}
@@ -100,7 +100,7 @@ function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
   const part = holds.length === slips.length ? `all ${slips.length}` : `${holds.length} of ${slips.length}`;
   return (
     <button type="button" class="small main" onClick={() => applyToB('guard.holdMs', holdMs)}>
-      {capital(setText(state.value.slot))} hold {holdMs} ms: refuses {part}
+      {capital(setText(sight.slot.value))} hold {holdMs} ms: refuses {part}
     </button>
   );
 }
@@ -124,7 +124,7 @@ function applyToB(path: Fix['path'], value: number | string): void {
     slot: 'b',
     candidate: withField(editedCandidate.peek(), path, value),
   });
-  if (!state.peek().showB) dispatch({ type: 'secondShown', show: true });
+  if (!sight.showB.peek()) dispatch({ type: 'secondShown', show: true });
   notifyUndoable(`Candidate B now has ${FIX_WORDS[path](value)}.`);
 }
 

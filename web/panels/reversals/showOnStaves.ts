@@ -1,6 +1,6 @@
 import { wholeTake } from '../../charts/view.ts';
 import { openTake } from '../../state/openTake.ts';
-import { dispatch, state } from '../../state/store.ts';
+import { chosenTakeId, dispatch } from '../../state/store.ts';
 
 /** So much of the take is in sight about the moment. */
 const SHOWN_US = 3_000_000;
@@ -11,7 +11,7 @@ export function showOnStaves(takeId: string, momentUs: number): void {
   const durationUs = open?.document.id === takeId ? open.durationUs : Number.POSITIVE_INFINITY;
   const startUs = Math.max(0, Math.min(momentUs - SHOWN_US / 2, wholeTake(durationUs).endUs - SHOWN_US));
   const window = { startUs: Math.round(startUs), endUs: Math.round(startUs + SHOWN_US) };
-  if (state.peek().takeId === takeId) dispatch({ type: 'windowMoved', window });
+  if (chosenTakeId.peek() === takeId) dispatch({ type: 'windowMoved', window });
   else dispatch({ type: 'takeOpened', takeId, window });
   dispatch({ type: 'viewChosen', view: 'tune' });
 }

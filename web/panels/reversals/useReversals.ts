@@ -11,7 +11,7 @@ import {
 } from '../../../server/engine/explain/reversalRows.ts';
 import { whyLeftOut } from '../../state/fitness.ts';
 import { type OpenTake, openLabels, powerPresses } from '../../state/openTake.ts';
-import { editedCandidate, state } from '../../state/store.ts';
+import { editedCandidate, sight } from '../../state/store.ts';
 import { takeInputs } from '../../state/takeInputs.ts';
 import { takeScope } from '../../state/takeScope.ts';
 import { truth, verdicts } from '../../state/verdicts.ts';
@@ -57,7 +57,7 @@ export function useReversals(take: OpenTake): ReversalsShown {
 }
 
 function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
-  const { slot } = state.value;
+  const slot = sight.slot.value;
   const verdict = verdicts[slot].value;
   const known = truth.value;
   const labels = openLabels.value;

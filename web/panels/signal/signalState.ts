@@ -4,7 +4,7 @@ import { checkTake, stopChecks } from '../../state/engineClient.ts';
 import { carryFitness, noteFitness, noteUnchecked } from '../../state/fitness.ts';
 import { messageOf } from '../../state/notices.ts';
 import { type OpenTake, openTake } from '../../state/openTake.ts';
-import { state } from '../../state/store.ts';
+import { sight } from '../../state/store.ts';
 
 export type CheckStatus =
   | { readonly kind: 'none' }
@@ -37,7 +37,7 @@ const REST_MS = 500;
 /** Keeps the check in step with the open take and its calibration. */
 export function startSignalCheck(): void {
   let timer: ReturnType<typeof setTimeout> | undefined;
-  const isLookedAt = computed(() => state.value.view === 'signal' || state.value.view === 'sweep');
+  const isLookedAt = computed(() => sight.view.value === 'signal' || sight.view.value === 'sweep');
   effect(() => {
     const take = openTake.value;
     const delay = isLookedAt.value ? 0 : REST_MS;

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { DeflectionSuggestion } from '../../../server/engine/choose/deflectionChoice.ts';
 import type { DeflectionSweep } from '../../../server/engine/sweep/deflectionSweep.ts';
-import { state } from '../../state/store.ts';
+import { editedCandidate, sight } from '../../state/store.ts';
 import { CandidateMarks, DEFLECTION_PATHS } from './candidateMarks.tsx';
 import { DEFLECTION_LAYERS } from './layers.ts';
 import { MapCard } from './MapCard.tsx';
@@ -16,8 +16,8 @@ export function DeflectionMap({
   readonly suggestion: DeflectionSuggestion | null;
 }) {
   const [cell, setCell] = useState<number | null>(null);
-  const { slot, work } = state.value;
-  const { speedDps, rearmRatio } = work.candidates[slot].deflection;
+  const slot = sight.slot.value;
+  const { speedDps, rearmRatio } = editedCandidate.value.deflection;
   const ratios = grid.rearmRatios.length;
   const own = nearest(grid.speedsDps, speedDps) * ratios + nearest(grid.rearmRatios, rearmRatio);
   const shown = cell ?? own;

@@ -5,7 +5,7 @@ import { type GestureMapKind, gestureMap } from '../../../server/engine/choose/g
 import type { GestureGrid } from '../../../server/engine/choose/gestures/take.ts';
 import type { NumberPath } from '../../../server/engine/settings/candidateRules.ts';
 import { readField } from '../../../server/engine/settings/candidateRules.ts';
-import { state } from '../../state/store.ts';
+import { editedCandidate, sight } from '../../state/store.ts';
 import { CandidateMarks, type MapPaths } from './candidateMarks.tsx';
 import { gestureLayers, shownMs } from './gestureLayers.ts';
 import { MapCard } from './MapCard.tsx';
@@ -39,8 +39,9 @@ export function GestureMapCard(props: {
   const [cell, setCell] = useState<number | null>(null);
   const layers = useMemo(() => gestureLayers(kind), [kind]);
   const paths = useMemo(() => pathsOf(kind), [kind]);
-  const { slot, work } = state.value;
-  const ownValue = (path: NumberPath) => Number(readField(work.candidates[slot], path));
+  const slot = sight.slot.value;
+  const candidate = editedCandidate.value;
+  const ownValue = (path: NumberPath) => Number(readField(candidate, path));
   const own = nearest(grid.xs, ownValue(paths.x)) * grid.ys.length + nearest(grid.ys, ownValue(paths.y));
   const shown = cell ?? own;
   const [x, y] = [grid.xs[Math.floor(shown / grid.ys.length)]!, grid.ys[shown % grid.ys.length]!];

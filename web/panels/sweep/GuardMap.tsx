@@ -2,7 +2,7 @@ import { useMemo, useState } from 'preact/hooks';
 import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
 import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
-import { state } from '../../state/store.ts';
+import { editedCandidate, sight } from '../../state/store.ts';
 import { CandidateMarks, GUARD_PATHS } from './candidateMarks.tsx';
 import { GUARD_LAYERS, type Layer } from './layers.ts';
 import { MapCard } from './MapCard.tsx';
@@ -28,9 +28,10 @@ export function GuardMap({
   readonly units?: MapUnits;
 }) {
   const [cell, setCell] = useState<number | null>(null);
-  const { slot, work } = state.value;
+  const slot = sight.slot.value;
+  const { guard } = editedCandidate.value;
   const holds = grid.holdsMs.length;
-  const own = useMemo(() => cellOf(grid, work.candidates[slot].guard), [grid, work, slot]);
+  const own = useMemo(() => cellOf(grid, guard), [grid, guard]);
   const shown = cell ?? own;
   const place = (at: number) =>
     `${grid.speedsDps[Math.floor(at / holds)]} °/s, ${grid.holdsMs[at % holds]} ms`;

@@ -2,7 +2,7 @@ import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import { standingOf } from '../../state/fitness.ts';
 import { type Slot, SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
-import { state } from '../../state/store.ts';
+import { bothCandidates, sight } from '../../state/store.ts';
 import { sweptMap, takesInScope } from '../../state/takeInputs.ts';
 
 /** Which of the maps is shown. */
@@ -26,9 +26,11 @@ export function MapTabs() {
 
 /** The map is that of the candidate under edit; the other one may play by other rules. */
 export function OtherRules(props: { readonly what: string; rulesOf(candidate: Candidate): unknown }) {
-  const { slot, showB, work } = state.value;
+  const slot = sight.slot.value;
+  const showB = sight.showB.value;
+  const candidates = bothCandidates.value;
   const other = slot === 'a' ? 'b' : 'a';
-  const rules = (which: Slot) => JSON.stringify(props.rulesOf(work.candidates[which]));
+  const rules = (which: Slot) => JSON.stringify(props.rulesOf(candidates[which]));
   if ((other === 'b' && !showB) || rules(slot) === rules(other)) return null;
   return (
     <p class="caution-line">

@@ -1,10 +1,10 @@
 import type { Candidate } from '../../../server/engine/settings/candidate.ts';
-import { state } from '../../state/store.ts';
+import { bothCandidates } from '../../state/store.ts';
 import { isTaken, takeSuggestion } from './takeSuggestion.ts';
 
 /** Puts the suggested settings into a candidate. */
 export function TakeIt({ part }: { readonly part: Partial<Candidate> }) {
-  const { candidates } = state.value.work;
+  const candidates = bothCandidates.value;
   return (
     <p class="take-it">
       {(['b', 'a'] as const).map((slot) => {

@@ -2,7 +2,7 @@ import { batch } from '@preact/signals';
 import type { NumberPath } from '../../../server/engine/settings/candidateRules.ts';
 import { readField } from '../../../server/engine/settings/candidateRules.ts';
 import type { Slot } from '../../state/model.ts';
-import { dispatch, state } from '../../state/store.ts';
+import { candidates, dispatch, sight } from '../../state/store.ts';
 import { limited } from '../fieldWords.ts';
 import { Handle } from '../plot/Handle.tsx';
 import type { PlotArea } from '../plot/PlotFrame.tsx';
@@ -34,7 +34,8 @@ export const DEFLECTION_PATHS: MapPaths = {
 
 /** Candidates A and B as points to drag; that of the one under edit lies on top. */
 export function CandidateMarks({ area, paths }: { readonly area: PlotArea; readonly paths: MapPaths }) {
-  const { slot, showB } = state.value;
+  const slot = sight.slot.value;
+  const showB = sight.showB.value;
   const slots: readonly Slot[] = slot === 'b' ? ['a', 'b'] : showB ? ['b', 'a'] : ['a'];
   return (
     <>
@@ -54,7 +55,7 @@ function CandidateMark({
   readonly area: PlotArea;
   readonly paths: MapPaths;
 }) {
-  const candidate = state.value.work.candidates[slot];
+  const candidate = candidates[slot].value;
   const x = Number(readField(candidate, paths.x));
   const y = Number(readField(candidate, paths.y));
   const isOutside = area.x(x) < 0 || area.x(x) > area.width || area.y(y) < 0 || area.y(y) > area.height;
@@ -77,7 +78,7 @@ function CandidateMark({
       nudge={[paths.xStep, paths.yStep]}
       name={`Candidate ${letter}`}
       valueText={`${paths.text(x, y)}${isOutside ? ', outside the map' : ''}`}
-      className={`candidate is-${slot} ${isOutside ? 'is-outside' : ''} ${state.value.slot === slot ? 'is-edited' : ''}`}
+      className={`candidate is-${slot} ${isOutside ? 'is-outside' : ''} ${sight.slot.value === slot ? 'is-edited' : ''}`}
       gesture={`map ${slot} ${paths.x}`}
       onGrab={() => dispatch({ type: 'slotChosen', slot })}
       onMove={set}

@@ -1,13 +1,13 @@
 import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import type { Slot } from '../../state/model.ts';
-import { dispatch, state } from '../../state/store.ts';
+import { candidates, dispatch } from '../../state/store.ts';
 
 /**
  * Puts a suggestion into a candidate. What the map rests on comes along, for with another smoothing or release ratio the
  * suggested numbers would mean something else; the candidate's other settings stay.
  */
 export function takeSuggestion(slot: Slot, part: Partial<Candidate>): void {
-  const now = state.peek().work.candidates[slot];
+  const now = candidates[slot].peek();
   dispatch({ type: 'candidateReplaced', slot, candidate: Object.freeze({ ...now, ...part }) });
   if (slot === 'b') dispatch({ type: 'secondShown', show: true });
 }

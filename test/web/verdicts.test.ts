@@ -1,0 +1,241 @@
+import { effect } from '@preact/signals';
+import { beforeEach, describe, expect, test, vi } from 'vitest';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import { computeMotion } from '../../server/engine/motion/motion.ts';
+import { DEFAULT_CANDIDATE, type FieldPath } from '../../server/engine/settings/candidateRules.ts';
+import type { TakeDocument } from '../../server/http/schemas.ts';
+import type { Slot } from '../../web/state/model.ts';
+import { documentSaved, takeStatus } from '../../web/state/openTake.ts';
+import { dispatch } from '../../web/state/store.ts';
+import { truth, verdicts } from '../../web/state/verdicts.ts';
+
+const counts = vi.hoisted(() => new Map<string, number>());
+
+/** The functions of a module, each counted when it is called. */
+const counted = vi.hoisted(() => async (load: () => Promise<object>) => {
+  const own = (await load()) as Record<string, unknown>;
+  const wrap = (name: string, value: unknown) =>
+    typeof value !== 'function'
+      ? value
+      : (...args: unknown[]) => {
+          counts.set(name, (counts.get(name) ?? 0) + 1);
+          return value(...args);
+        };
+  return Object.fromEntries(Object.entries(own).map(([name, value]) => [name, wrap(name, value)]));
+});
+
+vi.mock('../../server/engine/motion/signals.ts', counted);
+vi.mock('../../server/engine/detect/runs.ts', counted);
+vi.mock('../../server/engine/detect/presses.ts', counted);
+vi.mock('../../server/engine/truth/truth.ts', counted);
+vi.mock('../../server/engine/score/guardScore.ts', counted);
+vi.mock('../../server/engine/score/deflectionScore.ts', counted);
+vi.mock('../../server/engine/score/dialScore.ts', counted);
+vi.mock('../../server/engine/score/gestureScore.ts', counted);
+
+const RATE_HZ = 100;
+const COUNTED = [
+  'computeSignals',
+  'findTruth',
+  'runGuard',
+  'closedSpans',
+  'judgePresses',
+  'runDeflection',
+  'runImpact',
+  'runStab',
+  'runTwistTrigger',
+  'runTwistDial',
+  'scoreGuard',
+  'scoreDeflection',
+  'scoreDial',
+  'scoreGestures',
+];
+
+/** A rest, then swings at one a second, with a press in each. */
+function takeOf(id: string) {
+  const length = 8 * RATE_HZ;
+  const column = (of: (s: number) => number) => Float64Array.from({ length }, (_, i) => of(i / RATE_HZ));
+  const motion = computeMotion(
+    {
+      rateHz: RATE_HZ,
+      stepUs: 1e6 / RATE_HZ,
+      timeUs: column((s) => Math.round(s * 1e6)),
+      segments: [{ start: 0, end: length }],
+      saturated: new Uint8Array(length),
+      gyroXDps: column(() => 0),
+      gyroYDps: column(() => 0),
+      gyroZDps: column((s) => (s < 2 ? 0 : 400 * Math.sin(Math.PI * s))),
+      accelXG: column(() => 0),
+      accelYG: column(() => 0),
+      accelZG: column(() => 1),
+    },
+    DEFAULT_CALIBRATION,
+  );
+  const presses = [2.5, 3.5, 4.02].map((s) => ({ button: 'power', downUs: s * 1e6, upUs: s * 1e6 + 80_000 }));
+  const document = {
+    id,
+    revision: 1,
+    calibration: DEFAULT_CALIBRATION,
+    powerButton: 'power',
+    presses,
+    labels: EMPTY_LABELS,
+  } as unknown as TakeDocument;
+  return { document, motion, gestures: [], durationUs: 8e6 };
+}
+
+/** What was computed while `act` ran, by name. */
+function during(act: () => void): Partial<Record<string, number>> {
+  counts.clear();
+  act();
+  return Object.fromEntries(
+    COUNTED.flatMap((name) => ((counts.get(name) ?? 0) > 0 ? [[name, counts.get(name)!]] : [])),
+  );
+}
+
+const drag = (slot: Slot, path: FieldPath, values: readonly number[]) => () => {
+  for (const value of values) dispatch({ type: 'settingChanged', slot, path, value, gesture: 'a drag' });
+};
+const ten = Array.from({ length: 10 }, (_, i) => i);
+const stray = { downUs: 2.5e6, button: 'power', intent: 'stray' as const, by: 'person' as const };
+
+/** How often each verdict was told anew. */
+const told: Record<Slot, number> = { a: 0, b: 0 };
+
+beforeEach(() => {
+  dispatch({ type: 'candidatesLoaded', a: DEFAULT_CANDIDATE, b: DEFAULT_CANDIDATE });
+  dispatch({ type: 'takeOpened', takeId: 'x' });
+  dispatch({ type: 'labelsLoaded', takeId: 'x', labels: EMPTY_LABELS });
+  takeStatus.value = { kind: 'open', take: takeOf('x') };
+  const watch = (['a', 'b'] as const).map((slot) =>
+    effect(() => {
+      void verdicts[slot].value;
+      ++told[slot];
+    }),
+  );
+  Object.assign(told, { a: 0, b: 0 });
+  return () => {
+    for (const stop of watch) stop();
+  };
+});
+
+describe('verdicts are computed again only where what they rest on has changed', () => {
+  test('ten pans, another view, a chosen press, the other candidate under edit: nothing', () => {
+    const done = during(() => {
+      for (const i of ten) dispatch({ type: 'windowMoved', window: { startUs: i, endUs: 1e6 + i } });
+      dispatch({ type: 'viewChosen', view: 'sweep' });
+      dispatch({ type: 'pressChosen', pressIndex: 1 });
+      dispatch({ type: 'slotChosen', slot: 'b' });
+      dispatch({ type: 'secondShown', show: false });
+    });
+    expect(done).toEqual({});
+    expect(told).toEqual({ a: 0, b: 0 });
+  });
+
+  test('ten drags of A’s guard: its guard and presses ten times, B and all else never', () => {
+    const values = ten.map((i) => 300 + i);
+    expect(during(drag('a', 'guard.speedDps', values))).toEqual({
+      runGuard: 10,
+      closedSpans: 10,
+      judgePresses: 10,
+      scoreGuard: 10,
+    });
+    expect(told).toEqual({ a: 10, b: 0 });
+  });
+
+  test.each([
+    ['deflection.speedDps', 300, { runDeflection: 10, scoreDeflection: 10 }],
+    ['stab.thrustG', 1, { runStab: 10, scoreGestures: 10 }],
+    // A stab is ended by a hit.
+    ['impact.impactG', 4, { runImpact: 10, runStab: 10, scoreGestures: 10 }],
+    ['twist.angleDeg', 50, { runTwistTrigger: 10, runTwistDial: 10, scoreDial: 10, scoreGestures: 10 }],
+  ] as const)('ten drags of A’s %s: its own detector', (path, from, expected) => {
+    expect(
+      during(
+        drag(
+          'a',
+          path,
+          ten.map((i) => from + 0.1 * (i + 1)),
+        ),
+      ),
+    ).toEqual(expected);
+    expect(told).toEqual({ a: 10, b: 0 });
+  });
+
+  test('ten drags of A’s smoothing: its signals ten times, B’s never, the truth never', () => {
+    const { computeSignals, findTruth } = during(
+      drag(
+        'a',
+        'smoothing.cutoffHz',
+        ten.map((i) => 30 + i),
+      ),
+    );
+    expect([computeSignals, findTruth]).toEqual([10, undefined]);
+    expect(told).toEqual({ a: 10, b: 0 });
+  });
+
+  test('a press label: both scores of the guard and of what a simulation may have labelled; its save: nothing', () => {
+    const labels = { ...EMPTY_LABELS, presses: [stray] };
+    const label = during(() => dispatch({ type: 'labelsChanged', takeId: 'x', labels }));
+    expect(label).toEqual({ scoreGuard: 2, scoreDial: 2, scoreGestures: 2 });
+    expect(told).toEqual({ a: 1, b: 1 });
+    const saved = during(() =>
+      documentSaved(structuredClone({ ...takeOf('x').document, labels, revision: 2 })),
+    );
+    expect(saved).toEqual({});
+    expect(told).toEqual({ a: 1, b: 1 });
+  });
+
+  test('a label of another take: nothing', () => {
+    const labels = { ...EMPTY_LABELS, presses: [stray] };
+    expect(during(() => dispatch({ type: 'labelsLoaded', takeId: 'y', labels }))).toEqual({});
+    expect(told).toEqual({ a: 0, b: 0 });
+  });
+
+  test('another motion, as a calibration makes it: everything once, the signals once for both', () => {
+    const done = during(() => {
+      takeStatus.value = { kind: 'open', take: takeOf('x') };
+    });
+    expect(done).toMatchObject({ computeSignals: 1, findTruth: 1, runGuard: 2, runTwistDial: 2 });
+    expect(told).toEqual({ a: 1, b: 1 });
+  });
+
+  test('undo of a drag gives back what B shares: the same signals', () => {
+    drag('a', 'smoothing.cutoffHz', [30, 31])();
+    expect(verdicts.a.value?.signals).not.toBe(verdicts.b.value?.signals);
+    dispatch({ type: 'undone' });
+    expect(verdicts.a.value?.signals).toBe(verdicts.b.value?.signals);
+  });
+});
+
+describe('what signals rest on', () => {
+  test('candidates whose twist starts elsewhere have other signals', () => {
+    const before = verdicts.a.value?.signals;
+    dispatch({ type: 'settingChanged', slot: 'a', path: 'twist.startAt', value: 'takeStart', gesture: null });
+    expect(verdicts.a.value?.signals).not.toBe(before);
+    expect(verdicts.b.value?.signals).toBe(before);
+  });
+
+  test('presses of a document count only where a twist starts at them, and only where they are others', () => {
+    const { document } = takeOf('x');
+    const more = { ...document, presses: document.presses.slice(1) };
+    expect(during(() => documentSaved(more)).computeSignals).toBe(undefined);
+    dispatch({ type: 'settingChanged', slot: 'a', path: 'twist.startAt', value: 'hold', gesture: null });
+    expect(during(() => documentSaved(structuredClone(more))).computeSignals).toBe(undefined);
+    expect(during(() => documentSaved(document)).computeSignals).toBe(1);
+  });
+
+  test('a press label leaves the truth the same object, a span’s does not', () => {
+    const before = truth.value;
+    dispatch({ type: 'labelsChanged', takeId: 'x', labels: { ...EMPTY_LABELS, presses: [stray] } });
+    expect(truth.value).toBe(before);
+    const spans = [{ startUs: 2e6, endUs: 6e6, kind: 'spinning', by: 'person' as const }];
+    dispatch({ type: 'labelsChanged', takeId: 'x', labels: { ...EMPTY_LABELS, spans } });
+    expect(truth.value).not.toBe(before);
+  });
+
+  test('without an open take there are none', () => {
+    takeStatus.value = { kind: 'none' };
+    expect([verdicts.a.value, verdicts.b.value, truth.value]).toEqual([null, null, null]);
+  });
+});
