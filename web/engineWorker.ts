@@ -7,13 +7,13 @@ import type { Calibration } from '../server/engine/calibrate/calibration.ts';
 import { checkSignals, type SignalCheck } from '../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../server/engine/check/input.ts';
 import { type SmoothingCost, smoothingCost } from '../server/engine/check/smoothingCost.ts';
-import { tuningFitness } from '../server/engine/choose/tuningFitness.ts';
 import { pressOutcomes } from '../server/engine/compare/takeScores.ts';
 import type { GestureLabel, Labels } from '../server/engine/labels/labels.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
 import type { Candidate, SmoothingSettings } from '../server/engine/settings/candidate.ts';
 import { proposeGestures } from '../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../server/engine/truth/swings.ts';
+import { tuningFitness } from '../server/engine/words/check/tuningFitness.ts';
 import { fetchColumns } from './api.ts';
 import {
   type CompareRequest,

@@ -1,12 +1,12 @@
 import type { Calibration } from '../engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
-import type { CheckLine } from '../engine/check/line.ts';
 import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
 import { missCauses, missesText } from '../engine/explain/missedSwings.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
 import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
+import { type ToldLine, tellCheck } from '../engine/words/check/check.ts';
 import type { ReadTake } from '../ingest/types.ts';
 import { describeCheck } from './inspectCheck.ts';
 import { motionLines } from './motionText.ts';
@@ -38,7 +38,7 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       bladeLengthM: calibration.bladeLengthM,
     },
     powerButton,
-    check: { verdict: check.verdict, headline: check.headline, failed: failedLines(check) },
+    check: { verdict: check.verdict, ...failedLines(check) },
     summary: summarise(evaluated),
     events: listEvents(evaluation).map(({ kind, timeUs, reason }) => ({ kind, timeS: timeUs / 1e6, reason })),
     scores: {
@@ -84,14 +84,13 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
 
 /** The verdict of the signal check; what failed, and what to do, where the figures below rest on signals that are not fit. */
 function describeVerdict(check: SignalCheck): string[] {
-  const { headline } = check;
-  return describeCheck({ headline, lines: failedLines(check) })
-    .trimEnd()
-    .split('\n');
+  const { headline, failed } = failedLines(check);
+  return describeCheck({ headline, lines: failed }).trimEnd().split('\n');
 }
 
-function failedLines({ lines }: SignalCheck): CheckLine[] {
-  return lines.filter(({ state }) => state === 'fail');
+function failedLines(check: SignalCheck): { headline: string; failed: readonly ToldLine[] } {
+  const { headline, lines } = tellCheck(check);
+  return { headline, failed: lines.filter(({ state }) => state === 'fail') };
 }
 
 function warningsOf({ take, evaluation, labelsLeftOut }: EvaluatedTake): string[] {

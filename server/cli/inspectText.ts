@@ -1,5 +1,5 @@
 import { hasStamps } from '../engine/check/clock.ts';
-import { counted as many } from '../engine/check/figures.ts';
+import { counted } from '../engine/words/count.ts';
 import { plainReason } from '../ingest/reasonNotes.ts';
 import type { LogReport, Preview, Role } from '../ingest/types.ts';
 import { unitWords } from '../ingest/units.ts';
@@ -29,33 +29,33 @@ function describeReport(report: LogReport): string[] {
   const { zeroRows = 0 } = report;
   const stamps =
     hasStamps(report) || duplicates + backwards > 0
-      ? [many(duplicates, 'duplicate row'), many(backwards, 'backwards stamp')]
+      ? [counted(duplicates, 'duplicate row'), counted(backwards, 'backwards stamp')]
       : ['no stamps'];
-  const zeros = zeroRows > 0 ? [`${many(zeroRows, 'row')} of zeros`] : [];
+  const zeros = zeroRows > 0 ? [`${counted(zeroRows, 'row')} of zeros`] : [];
   const lines = [
     `  ${rows} samples, ${durationS.toFixed(3)} s, ${Number(rateHz.toFixed(3))} Hz (${report.rateReason})`,
     `  peak rate ${report.peakRateDps.toFixed(1)} °/s, peak acceleration ${report.peakAccelG.toFixed(2)} g`,
-    `  ${[...stamps, many(gaps, 'gap'), many(badRowCount, 'bad row'), ...zeros].join(', ')}`,
+    `  ${[...stamps, counted(gaps, 'gap'), counted(badRowCount, 'bad row'), ...zeros].join(', ')}`,
   ];
   if (report.longSteps > 0) {
     lines.push(
-      `  ${many(report.longSteps, 'step')} over twice the regular one, the longest ${report.longestStepMs.toFixed(1)} ms`,
+      `  ${counted(report.longSteps, 'step')} over twice the regular one, the longest ${report.longestStepMs.toFixed(1)} ms`,
     );
   }
   if (report.startTime !== null) lines.push(`  starts ${report.startTime}`);
   for (const { startS, endS } of report.gapList.slice(0, GAPS_SHOWN)) {
     lines.push(`  gap from ${startS.toFixed(3)} to ${endS.toFixed(3)} s`);
   }
-  if (gaps > GAPS_SHOWN) lines.push(`  ... and ${many(gaps - GAPS_SHOWN, 'more gap')}`);
+  if (gaps > GAPS_SHOWN) lines.push(`  ... and ${counted(gaps - GAPS_SHOWN, 'more gap')}`);
   const stuck = Object.entries(report.saturated).filter(([, count]) => count > 0);
   lines.push(`  saturated: ${stuck.map(([channel, count]) => `${channel} ${count}`).join(', ') || 'none'}`);
   for (const { button, count } of report.presses)
-    lines.push(`  ${many(count, 'press', 'presses')} of ${button}`);
+    lines.push(`  ${counted(count, 'press', 'presses')} of ${button}`);
   for (const { file, line, column, why } of report.badRows.slice(0, BAD_ROWS_SHOWN)) {
     lines.push(`  bad row: ${file}, line ${line}${column === null ? '' : `, column ${column}`}: ${why}`);
   }
   if (badRowCount > BAD_ROWS_SHOWN)
-    lines.push(`  ... and ${many(badRowCount - BAD_ROWS_SHOWN, 'more bad row')}`);
+    lines.push(`  ... and ${counted(badRowCount - BAD_ROWS_SHOWN, 'more bad row')}`);
   for (const warning of report.warnings) lines.push(`  note: ${warning}`);
   return lines;
 }

@@ -1,5 +1,5 @@
 import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
-import { figure } from '../engine/check/figures.ts';
+import { figure } from '../engine/words/count.ts';
 import type { UnitGuess } from './accelGuess.ts';
 import { GOOD_FIT, type TurnScale } from './turnScale.ts';
 import { factorTo, unitWords } from './units.ts';

@@ -1,5 +1,5 @@
 import type { GravityTest } from '../engine/calibrate/gravityTest.ts';
-import { figure } from '../engine/check/figures.ts';
+import { figure } from '../engine/words/count.ts';
 import { type Evidence, evidence, LEAD_NEEDED, leadOf, rank, sumOf, type Weighed } from './ledger.ts';
 import { endEvidence } from './rangeEvidence.ts';
 import { GOOD_FIT, type TurnScale } from './turnScale.ts';

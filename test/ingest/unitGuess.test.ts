@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { checkFiles } from '../../server/cli/inspectCheck.ts';
-import { figure } from '../../server/engine/check/figures.ts';
+import { figure } from '../../server/engine/words/count.ts';
 import { guessAccelUnit } from '../../server/ingest/accelGuess.ts';
 import { previewLog } from '../../server/ingest/preview.ts';
 import { restLevel } from '../../server/ingest/rest.ts';

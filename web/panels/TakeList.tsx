@@ -1,4 +1,4 @@
-import { counted } from '../../server/engine/check/figures.ts';
+import { counted } from '../../server/engine/words/count.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { formatClock } from '../charts/stave.ts';
 import { standingOf } from '../state/fitness.ts';

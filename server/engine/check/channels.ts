@@ -1,7 +1,6 @@
 import type { MotionLog, UniformLog } from '../base/log.ts';
-import { lasting, moment } from './figures.ts';
 import { CHANNELS } from './input.ts';
-import { type CheckLine, cautions, fails, passes } from './line.ts';
+import type { Line } from './line.ts';
 
 /** A working channel's noise moves its last digit within this time while the prop moves. */
 export const STUCK_S = 0.5;
@@ -15,19 +14,17 @@ interface StuckRun {
 }
 
 /** Channels that never change, and channels that stand still for a while though their sensor moves. */
-export function checkChannels(raw: MotionLog, { stepUs }: UniformLog): CheckLine {
-  const dead = CHANNELS.filter(({ key }) => isConstant(raw[key]));
-  if (dead.length > 0) {
-    const words = dead.map(
-      ({ key, name }) => `${name} reads ${raw[key][0] === 0 ? 'nothing but 0' : 'one value'} throughout`,
-    );
-    return fails(
-      'channels',
-      `${words.join('; ')}.`,
-      'Look at the wiring, the sensor’s set-up and the columns chosen in the preview.',
-      'speed, twist and thrust alike',
-    );
-  }
+export interface ChannelsLine extends Line<'channels'> {
+  readonly constant: readonly { readonly name: string; readonly isZero: boolean }[];
+  /** Looked for only where no channel is constant. */
+  readonly stuck: readonly StuckRun[];
+}
+
+export function checkChannels(raw: MotionLog, { stepUs }: UniformLog): ChannelsLine {
+  const constant = CHANNELS.filter(({ key }) => isConstant(raw[key])).map(({ key, name }) => {
+    return { name, isZero: raw[key][0] === 0 };
+  });
+  if (constant.length > 0) return { id: 'channels', state: 'fail', constant, stuck: [] };
   const samples = Math.ceil((STUCK_S * 1e6) / stepUs);
   const stuck = CHANNELS.flatMap((channel) => {
     const others = CHANNELS.filter(({ kind, key }) => kind === channel.kind && key !== channel.key);
@@ -38,17 +35,7 @@ export function checkChannels(raw: MotionLog, { stepUs }: UniformLog): CheckLine
     const [startUs, endUs] = [raw.timeUs[run[0]]!, raw.timeUs[run[1]]!];
     return [{ name: channel.name, startUs, lengthUs: endUs - startUs }];
   });
-  if (stuck.length === 0) return passes('channels', 'All six channels move.');
-  return cautions(
-    'channels',
-    `${stuck.map(words).join('; ')}, while its sensor moved.`,
-    'Look at the logger: a value that stands still in motion was not read anew.',
-    'the moments named',
-  );
-}
-
-function words({ name, startUs, lengthUs }: StuckRun): string {
-  return `${name} stood still for ${lasting(lengthUs)} from ${moment(startUs)}`;
+  return { id: 'channels', state: stuck.length === 0 ? 'pass' : 'caution', constant, stuck };
 }
 
 function isConstant(values: Float64Array): boolean {

@@ -4,27 +4,55 @@ import type { GravityTest } from '../calibrate/gravityTest.ts';
 import { fitLeverArm, type LeverArmFit } from '../calibrate/leverArm.ts';
 import { proposeSwings } from '../truth/swings.ts';
 import { measureRestNoise, type RestNoise, wanderDeg } from './allan.ts';
-import { checkChannels } from './channels.ts';
+import { type ChannelsLine, checkChannels } from './channels.ts';
 import { markClipped, soundParts } from './clippedParts.ts';
 import { findClipping } from './clipping.ts';
-import { checkClipping } from './clippingLine.ts';
-import { checkClock, measureSteps, type StepHistogram } from './clock.ts';
+import { type ClippingLine, checkClipping } from './clippingLine.ts';
+import { type ClockLine, checkClock, measureSteps, type StepHistogram } from './clock.ts';
 import { type FoundCalibration, findCalibration } from './findCalibration.ts';
-import { checkGaps } from './gaps.ts';
-import { checkGravity } from './gravity.ts';
+import { checkGaps, type GapsLine } from './gaps.ts';
+import { checkGravity, type GravityLine } from './gravity.ts';
 import { measureGravity } from './gravityData.ts';
 import type { CheckInput } from './input.ts';
-import { checkLever } from './lever.ts';
-import { type CheckLine, distrustText } from './line.ts';
-import { checkHits, checkRate } from './rate.ts';
-import { checkRepeats, measureRepeats } from './repeats.ts';
-import { checkBias, checkNoise, checkRestForce, isGravityMissing, measureRest } from './rest.ts';
-import { checkRows } from './rows.ts';
-import { checkSpectrum, measureSpectrum, type SpectrumData } from './spectrum.ts';
-import { checkSpikes } from './spikes.ts';
-import { checkSwings, type SwingSummary, summariseSwings } from './swings.ts';
+import { checkLever, type LeverLine } from './lever.ts';
+import { checkHits, checkRate, type HitsLine, type RateLine } from './rate.ts';
+import { checkRepeats, measureRepeats, type RepeatsLine } from './repeats.ts';
+import {
+  type BiasLine,
+  checkBias,
+  checkNoise,
+  checkRestForce,
+  isGravityMissing,
+  measureRest,
+  type NoiseLine,
+  type RestForceLine,
+} from './rest.ts';
+import { checkRows, type RowsLine } from './rows.ts';
+import { checkSpectrum, measureSpectrum, type SpectrumData, type SpectrumLine } from './spectrum.ts';
+import { checkSpikes, type SpikesLine } from './spikes.ts';
+import { checkSwings, type SwingSummary, type SwingsLine, summariseSwings } from './swings.ts';
 
 export type Verdict = 'fit' | 'care' | 'unfit';
+
+export type CheckLine =
+  | RateLine
+  | ClockLine
+  | GapsLine
+  | RowsLine
+  | RepeatsLine
+  | ChannelsLine
+  | ClippingLine
+  | SpikesLine
+  | SwingsLine
+  | BiasLine
+  | NoiseLine
+  | RestForceLine
+  | GravityLine
+  | LeverLine
+  | SpectrumLine
+  | HitsLine;
+
+export type CheckId = CheckLine['id'];
 
 /** What the plots show. */
 export interface CheckData {
@@ -39,16 +67,12 @@ export interface CheckData {
 
 export interface SignalCheck {
   readonly verdict: Verdict;
-  /** The verdict in a sentence, with what to distrust. */
-  readonly headline: string;
-  /** What of the take not to trust, each once. */
-  readonly distrust: readonly string[];
   readonly lines: readonly CheckLine[];
   readonly data: CheckData;
 }
 
 /**
- * Whether a take is fit to tune on: one line a question, each with figures and what to do.
+ * Whether a take is fit to tune on: one line a question.
  * @param tell  is told, now and then, what part of the work is done: 0 to 1
  */
 export function checkSignals(input: CheckInput, tell: (part: number) => void = () => {}): SignalCheck {
@@ -76,7 +100,7 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
   const calibrated = findCalibration(rest, lever, calibration ?? { mount: input.mount ?? IDENTITY_MOUNT });
   const gravity = measureGravity(uniform, marked, calibrated.scale?.accelScale ?? 1);
   tell(0.8);
-  const lines = [
+  const lines: CheckLine[] = [
     checkRate(uniform.rateHz),
     checkClock(steps, facts, uniform.segments.length - 1),
     checkGaps(uniform),
@@ -95,7 +119,7 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
     checkHits(uniform.rateHz),
   ];
   return {
-    ...judge(lines),
+    verdict: verdictOf(lines),
     lines,
     data: { steps, noise, spectrum, swings, gravity, lever, found: calibrated },
   };
@@ -107,15 +131,8 @@ function countMarked(saturated: Uint8Array): number {
   return count;
 }
 
-/** One failed line makes a take unfit; a caution names what to distrust and leaves the rest. */
-function judge(lines: readonly CheckLine[]): Pick<SignalCheck, 'verdict' | 'headline' | 'distrust'> {
-  const failed = lines.filter(({ state }) => state === 'fail');
-  const distrust = [...new Set(lines.flatMap((line) => line.distrust ?? []))];
-  if (failed.length > 0) {
-    const why = failed.map(({ name }) => name.toLowerCase()).join(', ');
-    return { verdict: 'unfit', headline: `Signals not fit to tune on: ${why}.`, distrust };
-  }
-  if (distrust.length === 0) return { verdict: 'fit', headline: 'Signals fit.', distrust };
-  const headline = `Signals fit, with care. ${distrustText(distrust)}`;
-  return { verdict: 'care', headline, distrust };
+/** One failed line makes a take unfit; a caution leaves it fit but for what that line is about. */
+function verdictOf(lines: readonly CheckLine[]): Verdict {
+  if (lines.some(({ state }) => state === 'fail')) return 'unfit';
+  return lines.some(({ state }) => state === 'caution') ? 'care' : 'fit';
 }

@@ -1,8 +1,7 @@
 import type { UniformLog } from '../base/log.ts';
 import { GAP_STEPS } from '../base/timeBase.ts';
-import { counted, figure, percent } from './figures.ts';
 import type { ReadFacts } from './input.ts';
-import { type CheckLine, cautions, fails, passes } from './line.ts';
+import type { Line } from './line.ts';
 
 /**
  * Scatter of the steps that still leaves speeds right: a hard swing gains 10 000 deg/s in a second, so 2 ms misplace its
@@ -76,48 +75,25 @@ export function hasStamps({ columns }: Pick<ReadFacts, 'columns'>): boolean {
   return columns.some(({ role, unit }) => role === 'time' && unit !== 'counter');
 }
 
-/** @param gaps  of the log: what is said of rows holds between them */
-export function checkClock(
-  steps: StepHistogram,
-  { rows, columns, evened = null }: ReadFacts,
-  gaps: number,
-): CheckLine {
-  if (!hasStamps({ columns }))
-    return cautions(
-      'clock',
-      `The log has no clock: its rate is taken as stated, ${figure(1000 / steps.nominalMs, 4)} Hz.`,
-      'Log a time stamp with each row; until then measure the rate against a watch.',
-      'every time and angle, as far as the stated rate is off',
-    );
-  const share = steps.bridged / rows;
-  const lost =
-    steps.bridged === 0
-      ? gaps === 0
-        ? 'no row is missing'
-        : `outside the ${gaps === 1 ? 'gap' : 'gaps'} no row is missing`
-      : `${counted(steps.bridged, 'single row')} missing (${percent(share)}), bridged by straight lines`;
-  if (evened === 'bunches' || evened === 'stated') return ofEvenClock(evened, steps.nominalMs);
-  const cut = evened === 'grid' ? ' once rows on coarse stamps are spread evenly' : '';
-  const finding = `Steps scatter by ${figure(steps.jitterMs, 2)} ms (root mean square) about ${figure(steps.nominalMs, 4)} ms${cut}; ${lost}.`;
-  const advice =
-    'Stamp each row when the sensor is read, and give the logger time to write: a faster card, a larger buffer.';
-  if (share >= BRIDGED_LEAST_SHARE) return fails('clock', finding, advice, 'every peak and dip');
-  if (steps.jitterMs > JITTER_GOOD_MS || share > BRIDGED_GOOD_SHARE)
-    return cautions('clock', finding, advice, 'speeds at steep moments');
-  return passes('clock', finding);
+export interface ClockLine extends Line<'clock'> {
+  /**
+   * Where times come from: stamps, stamps of a coarse grid spread evenly, the mean pace of stamps that come in bunches, a
+   * stated rate in place of the stamps, or a stated rate because there are no stamps.
+   */
+  readonly source: 'stamps' | 'grid' | 'bunches' | 'stated' | 'none';
+  readonly steps: Pick<StepHistogram, 'nominalMs' | 'jitterMs' | 'bridged'>;
+  /** Of the rows, those that a straight line stands in for. */
+  readonly bridgedShare: number;
+  /** Gaps of the log: a row is missed only between them. */
+  readonly gaps: number;
 }
 
-/** Rows whose stamps were put aside: of the clock itself nothing can be said. */
-function ofEvenClock(evened: 'bunches' | 'stated', nominalMs: number): CheckLine {
-  const rate = `${figure(1000 / nominalMs, 4)} Hz`;
-  const finding =
-    evened === 'bunches'
-      ? `Stamps come in bunches: rows are set evenly at their mean rate of ${rate}, and a row lost inside a bunch does not show.`
-      : `Rows are set at even steps of ${rate}, as stated: a lost row does not show.`;
-  return cautions(
-    'clock',
-    finding,
-    'Stamp each row when the sensor is read, before it goes to a buffer or over the air.',
-    'single moments, as far as rows came unevenly or were lost',
-  );
+export function checkClock(steps: StepHistogram, facts: ReadFacts, gaps: number): ClockLine {
+  const source = hasStamps(facts) ? (facts.evened ?? 'stamps') : 'none';
+  const bridgedShare = steps.bridged / facts.rows;
+  const line = { id: 'clock', source, steps, bridgedShare, gaps } as const;
+  if (source !== 'stamps' && source !== 'grid') return { ...line, state: 'caution' };
+  if (bridgedShare >= BRIDGED_LEAST_SHARE) return { ...line, state: 'fail' };
+  const isUneven = steps.jitterMs > JITTER_GOOD_MS || bridgedShare > BRIDGED_GOOD_SHARE;
+  return { ...line, state: isUneven ? 'caution' : 'pass' };
 }

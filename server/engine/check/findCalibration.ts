@@ -6,7 +6,7 @@ import type { LeverArmFit } from '../calibrate/leverArm.ts';
 import { fitMount } from '../calibrate/mountFit.ts';
 import type { StillStretch } from '../calibrate/stillStretch.ts';
 import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
-import { biasWander, isGravityMissing, type Rest } from './rest.ts';
+import { type FoundBias, findBias, isGravityMissing, type Rest } from './rest.ts';
 
 /** What a take says of its own sensor, and how sure that is. */
 export interface FoundCalibration {
@@ -14,17 +14,6 @@ export interface FoundCalibration {
   readonly scale: FoundScale | null;
   readonly mount: FoundMount | null;
   readonly arm: FoundArm | null;
-}
-
-export interface FoundBias {
-  /** At the first rest, sensor frame. */
-  readonly dps: readonly [number, number, number];
-  /** Half widths of the 95 % intervals of that. */
-  readonly halfDps: readonly [number, number, number];
-  /** The most by which two of the rests differ. */
-  readonly driftDps: number;
-  readonly restS: number;
-  readonly stretches: number;
 }
 
 export interface FoundScale {
@@ -79,14 +68,6 @@ export function findCalibration(
       isSure: isArmKnown(fit),
     },
   };
-}
-
-function findBias({ stretches, restUs, biasHalfDps }: Rest): FoundBias | null {
-  const [first] = stretches;
-  if (!first) return null;
-  const driftDps = biasWander(stretches);
-  const dps = [first.gyroXDps, first.gyroYDps, first.gyroZDps] as const;
-  return { dps, halfDps: biasHalfDps[0]!, driftDps, restS: restUs / 1e6, stretches: stretches.length };
 }
 
 function findScale(stretches: readonly StillStretch[]): FoundScale | null {

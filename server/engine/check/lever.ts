@@ -1,10 +1,9 @@
 import { type Mount, mountMatrix } from '../base/mount.ts';
 import { DEG_PER_RAD } from '../base/units.ts';
-import { armSpread, pullG } from '../calibrate/armSpread.ts';
+import { type ArmSpread, armSpread, pullG } from '../calibrate/armSpread.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import type { LeverArmFit } from '../calibrate/leverArm.ts';
-import { counted, figure, percent } from './figures.ts';
-import { type CheckLine, cautions, passes } from './line.ts';
+import type { Line } from './line.ts';
 import type { SwingSummary } from './swings.ts';
 
 /** A blade axis off by this much loses 3 % of the swing speed and gains a quarter of it as twist. */
@@ -15,6 +14,7 @@ export const ARM_GOOD_SHARE = 0.3;
 export const EXPLAINED_LEAST = 0.5;
 /** Thrust left over in the fastest swing: a quarter of a usual stab threshold. */
 export const THRUST_LEFT_GOOD_G = 0.4;
+
 /** How far the lever arms of the middle half of the swings reach from their median. */
 export function armReachM({ stretches }: LeverArmFit): number {
   const spread = armSpread(stretches);
@@ -28,6 +28,19 @@ export function mountOffDeg({ bladeAxis: [x, y, z] }: LeverArmFit, mount: Mount)
   return Math.acos(Math.max(-1, Math.min(1, along))) * DEG_PER_RAD;
 }
 
+export interface LeverLine extends Line<'lever'> {
+  readonly cause: 'untested' | 'unsure' | 'mount' | 'arm' | null;
+  /** What the swings show; null of fewer than four sound ones. */
+  readonly fit: LeverArmFit | null;
+  readonly spread: ArmSpread | null;
+  /** Between the blade as the swings show it and as the mount that is set has it. */
+  readonly offDeg: number;
+  /** The lever arm that is set; null where nobody has set one. */
+  readonly setM: number | null;
+  /** Pull of the fastest swing that this arm leaves in the thrust. */
+  readonly leftG: number;
+}
+
 /**
  * @param calibration  what is set; null where nobody has set one yet, and what is found stands on its own
  * @param mount  as it is set or stated; null where the swings alone show how the sensor sits
@@ -37,36 +50,25 @@ export function checkLever(
   calibration: Calibration | null,
   { peakDps }: SwingSummary,
   mount: Mount | null = calibration?.mount ?? null,
-): CheckLine {
-  const record = 'Record ten swings or more from one turning point, in two planes.';
-  if (!fit)
-    return cautions(
-      'lever',
-      'Not tested: fewer than four sound swings.',
-      record,
-      'the mount, and thrust in swings, as nothing proves them',
-    );
-  const found = foundWords(fit);
-  if (!isArmKnown(fit))
-    return cautions('lever', `${found} That is too unsure to set.`, record, 'thrust in swings');
-  const offDeg = mount ? mountOffDeg(fit, mount) : 0;
-  if (offDeg > MOUNT_GOOD_DEG + fit.coneDeg)
-    return cautions(
-      'lever',
-      `${found} The mount that is set has the blade ${figure(offDeg, 2)}° away from that.`,
-      'Accept the mount on the calibration card, or correct it there.',
-      'swing speed, twist and thrust until the mount is right',
-    );
-  if (!calibration) return passes('lever', found);
-  const leftG = pullG(Math.abs(calibration.leverArmM - fit.leverArmM), peakDps);
-  if (!isArmSet(fit, calibration.leverArmM) && leftG > THRUST_LEFT_GOOD_G)
-    return cautions(
-      'lever',
-      `${found} ${figure(calibration.leverArmM)} m is set, which leaves ${figure(leftG, 2)} g of the fastest swing’s pull in the thrust.`,
-      'Accept the lever arm on the calibration card.',
-      'thrust in swings',
-    );
-  return passes('lever', `${found} ${figure(calibration.leverArmM)} m is set.`);
+): LeverLine {
+  const setM = calibration?.leverArmM ?? null;
+  const offDeg = fit && mount ? mountOffDeg(fit, mount) : 0;
+  const leftG = fit && setM !== null ? pullG(Math.abs(setM - fit.leverArmM), peakDps) : 0;
+  const cause = causeOf(fit, offDeg, setM, leftG);
+  const spread = fit && armSpread(fit.stretches);
+  return { id: 'lever', state: cause ? 'caution' : 'pass', cause, fit, spread, offDeg, setM, leftG };
+}
+
+function causeOf(
+  fit: LeverArmFit | null,
+  offDeg: number,
+  setM: number | null,
+  leftG: number,
+): LeverLine['cause'] {
+  if (!fit) return 'untested';
+  if (!isArmKnown(fit)) return 'unsure';
+  if (offDeg > MOUNT_GOOD_DEG + fit.coneDeg) return 'mount';
+  return setM !== null && !isArmSet(fit, setM) && leftG > THRUST_LEFT_GOOD_G ? 'arm' : null;
 }
 
 /** Known well enough to be set. */
@@ -75,20 +77,6 @@ export function isArmKnown({ leverArmM, lowM, highM, explained }: LeverArmFit): 
 }
 
 /** The arm that is set lies where the swings have it, by the interval of their mean or by their middle half. */
-export function isArmSet(fit: LeverArmFit, setM: number): boolean {
+function isArmSet(fit: LeverArmFit, setM: number): boolean {
   return Math.abs(setM - fit.leverArmM) <= Math.max((fit.highM - fit.lowM) / 2, armReachM(fit));
-}
-
-function foundWords(fit: LeverArmFit): string {
-  const { leverArmM, lowM, highM, stretches, explained, coneDeg } = fit;
-  const range = `${leverArmM.toFixed(3)} m (at least 95 %: ${lowM.toFixed(3)} to ${highM.toFixed(3)})`;
-  const axis =
-    coneDeg <= MOUNT_GOOD_DEG
-      ? `, the blade’s axis known within ${figure(coneDeg, 2)}°`
-      : ', the blade’s axis not known well enough to test the mount';
-  const spread = armSpread(stretches);
-  const single = spread
-    ? `; the middle half of single swings shows ${spread.lowM.toFixed(3)} to ${spread.highM.toFixed(3)} m`
-    : '';
-  return `The sensor sits ${range} from the turning point${axis}${single}. ${percent(explained)} of the force in ${counted(stretches.length, 'stretch', 'stretches')} is explained.`;
 }

@@ -1,5 +1,4 @@
-import { figure, lasting, percent } from './figures.ts';
-import { type CheckLine, cautions, fails, passes } from './line.ts';
+import type { Line } from './line.ts';
 
 /** The shortest swing that a hand makes from rest to rest. */
 export const SHORTEST_SWING_S = 0.2;
@@ -10,42 +9,36 @@ export const RATE_LEAST_HZ = 20;
 /** Length of a hard hit, as a half sine (shape of IEC 60068-2-27, cited from memory). */
 export const SHOCK_MS = 8;
 /** A hit that may read as less than half of itself is told from a hard stop by luck. */
-export const SHOCK_SHARE_LEAST = 0.5;
+const SHOCK_SHARE_LEAST = 0.5;
 
-export function checkRate(rateHz: number): CheckLine {
-  const perSwing = figure(SHORTEST_SWING_S * rateHz, 2);
-  const finding = `${figure(rateHz, 4)} Hz: a swing of ${SHORTEST_SWING_S} s has ${perSwing} samples, and moments are known to ${lasting(1e6 / rateHz)}.`;
-  const advice = 'Log at 100 Hz or more: 200 Hz if stabs or hits matter.';
-  if (rateHz < RATE_LEAST_HZ) return fails('rate', finding, advice, 'the shape of every swing');
-  if (rateHz < RATE_GOOD_HZ) return cautions('rate', finding, advice, 'peaks and dips of short swings');
-  return passes('rate', finding);
+export interface RateLine extends Line<'rate'> {
+  readonly rateHz: number;
+}
+
+export function checkRate(rateHz: number): RateLine {
+  const state = rateHz < RATE_LEAST_HZ ? 'fail' : rateHz < RATE_GOOD_HZ ? 'caution' : 'pass';
+  return { id: 'rate', state, rateHz };
 }
 
 /** The least share of a hit's peak that samples can meet: two of them lie evenly beside it. */
-export function leastShockShare(rateHz: number): number {
+function leastShockShare(rateHz: number): number {
   const stepMs = 1000 / rateHz;
   return stepMs >= SHOCK_MS ? 0 : Math.cos((Math.PI * stepMs) / (2 * SHOCK_MS));
 }
 
 /** How often a hit is met by at least half of its peak: half a sine stands above its half for two thirds of its length. */
-export function chanceOfHalf(rateHz: number): number {
+function chanceOfHalf(rateHz: number): number {
   return Math.min(1, ((2 / 3) * SHOCK_MS * rateHz) / 1000);
 }
 
-export function checkHits(rateHz: number): CheckLine {
-  const share = leastShockShare(rateHz);
-  const hit = `A hit of ${SHOCK_MS} ms`;
-  if (share >= SHOCK_SHARE_LEAST)
-    return passes('hits', `${hit} reads at least ${percent(share)} of its peak at ${figure(rateHz)} Hz.`);
-  const chance = percent(chanceOfHalf(rateHz));
-  const finding =
-    share === 0
-      ? `${hit} can fall wholly between two samples: at ${figure(rateHz)} Hz it reads half of its peak or more only ${chance} of the time.`
-      : `${hit} may read as little as ${percent(share)} of its peak at ${figure(rateHz)} Hz.`;
-  return cautions(
-    'hits',
-    finding,
-    'For impact and stab, log at 200 Hz or more.',
-    'impact levels, and hits not seen',
-  );
+export interface HitsLine extends Line<'hits'> {
+  readonly rateHz: number;
+  readonly leastShare: number;
+  readonly chanceOfHalf: number;
+}
+
+export function checkHits(rateHz: number): HitsLine {
+  const leastShare = leastShockShare(rateHz);
+  const state = leastShare >= SHOCK_SHARE_LEAST ? 'pass' : 'caution';
+  return { id: 'hits', state, rateHz, leastShare, chanceOfHalf: chanceOfHalf(rateHz) };
 }

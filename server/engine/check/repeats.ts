@@ -1,6 +1,5 @@
 import type { MotionLog } from '../base/log.ts';
-import { figure, percent } from './figures.ts';
-import { type CheckLine, cautions, fails, passes } from './line.ts';
+import type { Line } from './line.ts';
 import { RATE_LEAST_HZ } from './rate.ts';
 
 /** Slower than this, a coarse sensor may read the same twice of itself. */
@@ -30,25 +29,15 @@ export function measureRepeats(log: MotionLog): RepeatShares | null {
 }
 
 /** A sensor that is slower than its log fills it up with repeated values. */
-export function checkRepeats(shares: RepeatShares | null, rateHz: number): CheckLine {
-  if (!shares) return passes('repeats', 'Hardly anything turns here, so repeated values tell nothing.');
-  const slow = [
-    { name: 'The gyro', share: shares.gyro },
-    { name: 'The accelerometer', share: shares.accel },
-  ].filter(({ share }) => share > REPEAT_GOOD_SHARE);
-  if (slow.length === 0) {
-    return passes(
-      'repeats',
-      `Both sensors keep up with the log (${percent(Math.max(shares.gyro, shares.accel))} of values repeated in motion).`,
-    );
-  }
-  const finding = slow
-    .map(({ name, share }) => {
-      return `${name} repeats ${percent(share)} of its values in motion: it reads about ${figure(rateHz * (1 - share))} Hz, not ${figure(rateHz)}.`;
-    })
-    .join(' ');
-  const advice =
-    'Raise the sensor’s own output rate, or log at its rate: steps in the trace delay and blunt every peak.';
-  if (rateHz * (1 - shares.gyro) < RATE_LEAST_HZ) return fails('repeats', finding, advice, 'every swing');
-  return cautions('repeats', finding, advice, 'delays, and peaks between two readings');
+export interface RepeatsLine extends Line<'repeats'> {
+  readonly rateHz: number;
+  readonly shares: RepeatShares | null;
+  readonly slow: readonly (keyof RepeatShares)[];
+}
+
+export function checkRepeats(shares: RepeatShares | null, rateHz: number): RepeatsLine {
+  const slow = (['gyro', 'accel'] as const).filter((sensor) => shares && shares[sensor] > REPEAT_GOOD_SHARE);
+  const isTooSlow = shares !== null && rateHz * (1 - shares.gyro) < RATE_LEAST_HZ;
+  const state = slow.length === 0 ? 'pass' : isTooSlow ? 'fail' : 'caution';
+  return { id: 'repeats', state, rateHz, shares, slow };
 }

@@ -5,9 +5,8 @@ import { biasHalfWidths } from '../calibrate/biasInterval.ts';
 import { apartDps } from '../calibrate/plausibleRests.ts';
 import { findStillStretches } from '../calibrate/stillness.ts';
 import type { StillStretch } from '../calibrate/stillStretch.ts';
-import { counted, figure, lasting, percent, withHalf } from './figures.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
-import { type CheckLine, cautions, fails, passes } from './line.ts';
+import type { Line } from './line.ts';
 
 /** Common parts promise less bias; one that has more has mostly lost its set-up. */
 export const BIAS_GOOD_DPS = 10;
@@ -20,7 +19,6 @@ export const ACCEL_NOISE_GOOD_G = 0.02;
 export const REST_GOOD_SHARE = 0.03;
 /** So far off, the scale or the unit is wrong. */
 export const REST_LEAST_SHARE = 0.15;
-const RECORD_REST = 'Begin each take with two seconds at rest on a table.';
 
 /** What the take shows while the sensor lies still. */
 export interface Rest {
@@ -59,7 +57,7 @@ export function measureRest(log: UniformLog): Rest {
 function restsOf(log: UniformLog): readonly StillStretch[] {
   const found = findStillStretches(log);
   if (found.length > 0) return found;
-  for (const [factor] of MISTAKEN.filter(([one]) => one > 1)) {
+  for (const [, factor] of MISTAKEN_UNITS.filter(([, one]) => one > 1)) {
     const down = (force: Float64Array): Float64Array => force.map((g) => g / factor);
     const smaller = { accelXG: down(log.accelXG), accelYG: down(log.accelYG), accelZG: down(log.accelZG) };
     const stretches = findStillStretches({ ...log, ...smaller }).map((still) => ({
@@ -78,39 +76,40 @@ function normsOf(stretches: readonly StillStretch[]): number[] {
   return stretches.map(({ accelXG, accelYG, accelZG }) => Math.hypot(accelXG, accelYG, accelZG));
 }
 
-export function checkBias({ stretches, restUs, biasHalfDps }: Rest): CheckLine {
+export interface FoundBias {
+  /** At the first rest, sensor frame. */
+  readonly dps: readonly [number, number, number];
+  /** Half widths of the 95 % intervals of that. */
+  readonly halfDps: readonly [number, number, number];
+  /** The most by which two of the rests differ. */
+  readonly driftDps: number;
+  readonly restS: number;
+  readonly stretches: number;
+}
+
+export function findBias({ stretches, restUs, biasHalfDps }: Rest): FoundBias | null {
   const [first] = stretches;
-  const last = stretches.at(-1);
-  if (!first || !last)
-    return cautions(
-      'bias',
-      'No second at rest, on a table and not in the hand: the gyro’s bias is not known and is taken as 0.',
-      RECORD_REST,
-      'twist angles, and slow speeds',
-    );
-  const bias = [first.gyroXDps, first.gyroYDps, first.gyroZDps];
-  const size = Math.hypot(...bias);
-  const drift = biasWander(stretches);
-  const drifted =
-    stretches.length > 1
-      ? ` It wanders by ${figure(drift, 2)} °/s over the rests of ${lasting(last.startUs - first.startUs)}.`
-      : ' One rest only, so its drift is not known.';
-  const finding = `${bias.map((part, k) => withHalf(part, biasHalfDps[0]![k]!)).join(', ')} °/s on x, y, z (95 %), from ${lasting(restUs)} at rest in ${counted(stretches.length, 'stretch', 'stretches')}.${drifted}`;
-  if (drift > DRIFT_GOOD_DPS)
-    return cautions(
-      'bias',
-      finding,
-      'Let the sensor warm up for a minute, and rest it now and then in a take.',
-      'twist angles far from a rest',
-    );
-  if (size > BIAS_GOOD_DPS)
-    return cautions(
-      'bias',
-      finding,
-      'It is taken off, but a sensor so far off may have lost its set-up: power it up anew at rest.',
-      'the gyro’s scale',
-    );
-  return passes('bias', finding);
+  if (!first) return null;
+  const driftDps = biasWander(stretches);
+  const dps = [first.gyroXDps, first.gyroYDps, first.gyroZDps] as const;
+  return { dps, halfDps: biasHalfDps[0]!, driftDps, restS: restUs / 1e6, stretches: stretches.length };
+}
+
+export interface BiasLine extends Line<'bias'> {
+  /** null where nothing lies still: then the bias is taken as 0. */
+  readonly bias: FoundBias | null;
+  /** From the first rest to the last one. */
+  readonly spanUs: number;
+  readonly isDrifting: boolean;
+}
+
+export function checkBias(rest: Rest): BiasLine {
+  const bias = findBias(rest);
+  if (!bias) return { id: 'bias', state: 'caution', bias, spanUs: 0, isDrifting: false };
+  const spanUs = rest.stretches.at(-1)!.startUs - rest.stretches[0]!.startUs;
+  const isDrifting = bias.driftDps > DRIFT_GOOD_DPS;
+  const isLarge = Math.hypot(...bias.dps) > BIAS_GOOD_DPS;
+  return { id: 'bias', state: isDrifting || isLarge ? 'caution' : 'pass', bias, spanUs, isDrifting };
 }
 
 /** The most by which the bias at one rest differs from that at another, of all of them. */
@@ -122,22 +121,19 @@ export function biasWander(stretches: readonly StillStretch[]): number {
   return most;
 }
 
-/** @param driftDeg  how far the gyro's noise alone turns an angle in ten seconds; null where not known */
-export function checkNoise({ stretches, noise }: Rest, driftDeg: number | null): CheckLine {
-  if (stretches.length === 0)
-    return cautions('noise', 'Not known: nothing lies still here.', RECORD_REST, 'fine thresholds');
-  const gyro = largest(noise, 'gyro');
-  const accel = largest(noise, 'accel');
-  const wander = driftDeg === null ? '' : ` By noise alone an angle wanders ${figure(driftDeg, 2)}° in 10 s.`;
-  const finding = `${figure(gyro, 2)} °/s and ${figure(1000 * accel, 2)} mg (standard deviation, worst axes).${wander}`;
-  if (gyro > GYRO_NOISE_GOOD_DPS || accel > ACCEL_NOISE_GOOD_G)
-    return cautions(
-      'noise',
-      finding,
-      'Rest the prop on a table, its fan or sound off; else look for a lower noise setting of the sensor.',
-      'low thresholds',
-    );
-  return passes('noise', finding);
+export interface NoiseLine extends Line<'noise'> {
+  /** Standard deviations of the noisiest axes; null where nothing lies still. */
+  readonly noise: { readonly gyroDps: number; readonly accelG: number } | null;
+  /** How far the gyro's noise alone turns an angle in ten seconds; null where not known. */
+  readonly wanderDeg: number | null;
+}
+
+export function checkNoise({ stretches, noise }: Rest, wanderDeg: number | null): NoiseLine {
+  if (stretches.length === 0) return { id: 'noise', state: 'caution', noise: null, wanderDeg };
+  const gyroDps = largest(noise, 'gyro');
+  const accelG = largest(noise, 'accel');
+  const isQuiet = gyroDps <= GYRO_NOISE_GOOD_DPS && accelG <= ACCEL_NOISE_GOOD_G;
+  return { id: 'noise', state: isQuiet ? 'pass' : 'caution', noise: { gyroDps, accelG }, wanderDeg };
 }
 
 function largest(noise: Rest['noise'], kind: 'gyro' | 'accel'): number {
@@ -145,72 +141,44 @@ function largest(noise: Rest['noise'], kind: 'gyro' | 'accel'): number {
 }
 
 /** |f| at rest is 1 g, whichever way the sensor lies. */
-export function checkRestForce({ stretches }: Rest, accelScale: number): CheckLine {
-  if (stretches.length === 0)
-    return cautions(
-      'restForce',
-      'Not tested: nothing lies still here.',
-      RECORD_REST,
-      'thrust and impact, as far as the scale is off',
-    );
-  const norms = normsOf(stretches);
-  const worst = norms.reduce((far, norm) =>
-    offOne(norm, accelScale) > offOne(far, accelScale) ? norm : far,
-  );
-  const off = offOne(worst, accelScale);
-  const scaled =
-    accelScale === 1
-      ? ''
-      : `, ${figure(worst * accelScale, 4)} g after the scale of ${figure(accelScale, 4)}`;
-  const finding = `The accelerometer reads ${figure(worst, 4)} g at rest${scaled}, ${percent(off)} off 1 g.`;
-  // What needs no gravity (the speed of a swing, and so guard and deflection) can be tuned all the same.
-  if (isWithoutGravity(worst))
-    return cautions(
-      'restForce',
-      `${finding} ${likelyUnit(worst)} Swing speed, guard and deflections can be tuned; thrusts and stabs cannot.`,
-      'Log the accelerometer itself, not “linear acceleration”, or gravity beside it.',
-      'orientation, thrusts and stabs',
-    );
-  if (off > REST_LEAST_SHARE)
-    return fails(
-      'restForce',
-      `${finding} ${likelyUnit(worst)}`,
-      'Correct the accelerometer’s unit in the preview and add the file again.',
-      'thrust, impact and gravity',
-    );
-  if (off > REST_GOOD_SHARE)
-    return cautions(
-      'restForce',
-      finding,
-      'Accept the accelerometer’s scale on the calibration card.',
-      'thrust and impact, as far as the scale is off',
-    );
-  return passes('restForce', finding);
+export interface RestForceLine extends Line<'restForce'> {
+  /** |f| of the rest that is farthest off 1 g, and how far that is once scaled; null where nothing lies still. */
+  readonly force: { readonly readsG: number; readonly offShare: number } | null;
+  readonly accelScale: number;
+  readonly mistake: ForceMistake | null;
 }
 
-function offOne(normG: number, accelScale: number): number {
-  return Math.abs(normG * accelScale - 1);
-}
+/** What explains a force at rest that is far off 1 g: gravity was taken out, or one unit was taken for another. */
+export type ForceMistake = 'noGravity' | 'mps2AsG' | 'gAsMps2' | 'milligAsG' | 'gAsMillig';
 
-const MISTAKEN: readonly (readonly [number, string])[] = [
-  [STANDARD_GRAVITY_MPS2, 'That is m/s² taken for g.'],
-  [1 / STANDARD_GRAVITY_MPS2, 'That is g taken for m/s².'],
-  [1000, 'That is thousandths of g taken for g.'],
-  [1e-3, 'That is g taken for thousandths of g.'],
+const MISTAKEN_UNITS: readonly (readonly [ForceMistake, number])[] = [
+  ['mps2AsG', STANDARD_GRAVITY_MPS2],
+  ['gAsMps2', 1 / STANDARD_GRAVITY_MPS2],
+  ['milligAsG', 1000],
+  ['gAsMillig', 1e-3],
 ];
+/** At rest less force than this is no gravity. */
+const NO_GRAVITY_G = 0.3;
+
+export function checkRestForce({ stretches }: Rest, accelScale: number): RestForceLine {
+  const line = { id: 'restForce', accelScale } as const;
+  const off = (normG: number): number => Math.abs(normG * accelScale - 1);
+  const [readsG] = normsOf(stretches).sort((a, b) => off(b) - off(a));
+  if (readsG === undefined) return { ...line, state: 'caution', force: null, mistake: null };
+  const force = { readsG, offShare: off(readsG) };
+  const mistake = mistakeOf(readsG);
+  // What needs no gravity (the speed of a swing, and so guard and deflection) can be tuned all the same.
+  if (mistake === 'noGravity') return { ...line, state: 'caution', force, mistake };
+  if (force.offShare > REST_LEAST_SHARE) return { ...line, state: 'fail', force, mistake };
+  return { ...line, state: force.offShare > REST_GOOD_SHARE ? 'caution' : 'pass', force, mistake: null };
+}
 
 /** The acceleration was logged with gravity taken out: at rest it reads next to nothing. */
 export function isGravityMissing({ stretches }: Rest): boolean {
-  const norms = normsOf(stretches);
-  return norms.length > 0 && norms.every(isWithoutGravity);
+  return stretches.length > 0 && normsOf(stretches).every((normG) => mistakeOf(normG) === 'noGravity');
 }
 
-function likelyUnit(normG: number): string {
-  const found = MISTAKEN.find(([factor]) => Math.abs(normG / factor - 1) < 0.1);
-  if (found) return found[1];
-  return normG < 0.3 ? 'Gravity is missing: this is acceleration with gravity taken out.' : '';
-}
-
-function isWithoutGravity(normG: number): boolean {
-  return likelyUnit(normG).startsWith('Gravity');
+function mistakeOf(normG: number): ForceMistake | null {
+  const unit = MISTAKEN_UNITS.find(([, factor]) => Math.abs(normG / factor - 1) < 0.1);
+  return unit?.[0] ?? (normG < NO_GRAVITY_G ? 'noGravity' : null);
 }

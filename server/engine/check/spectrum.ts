@@ -2,8 +2,7 @@ import type { MotionColumns } from '../base/log.ts';
 import type { Motion } from '../motion/motion.ts';
 import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
 import { upperMedian } from '../statistics/sorted.ts';
-import { figure, percent } from './figures.ts';
-import { type CheckLine, cautions, passes } from './line.ts';
+import type { Line } from './line.ts';
 
 /** Swings and figure-eights turn this often. */
 export const SWING_BAND_HZ = [0.5, 5] as const;
@@ -48,31 +47,38 @@ function sumOf(spectra: readonly Spectrum[]): Float64Array {
   return sum;
 }
 
-export function checkSpectrum(data: SpectrumData | null): CheckLine {
-  if (!data) return passes('spectrum', 'No stretch is long enough for a spectrum.');
-  const { frequencyHz, rateDensity } = data;
-  const half = frequencyHz.at(-1)!;
-  const all = power(data, 0, half);
-  if (!(all > 0)) return passes('spectrum', 'Nothing turns here, so a spectrum tells nothing.');
-  const swing = power(data, ...SWING_BAND_HZ);
-  const edge = power(data, EDGE_PART * half, half);
-  const band = `${percent(swing / all)} of the turning’s power lies in the swing band, ${SWING_BAND_HZ[0]} to ${SWING_BAND_HZ[1]} Hz`;
-  const hum = findHum(frequencyHz, rateDensity);
-  if (edge > EDGE_SHARE * all && Math.sqrt(edge) > EDGE_LEAST_DPS)
-    return cautions(
-      'spectrum',
-      `${band}; ${percent(edge / all)} lies at the upper edge, near ${figure(half)} Hz: faster motion folds back into the log as slower.`,
-      'Log at a higher rate, or let the sensor smooth below a third of the rate.',
-      'fine detail of the traces',
-    );
-  if (hum)
-    return cautions(
-      'spectrum',
-      `${band}; a hum of ${figure(hum.rmsDps, 2)} °/s stands at ${figure(hum.frequencyHz)} Hz.`,
-      'Look for what shakes the grip at that frequency: a speaker, a motor, a loose board.',
-      'low thresholds',
-    );
-  return passes('spectrum', `${band}; no hum above it, and nothing folds back at ${figure(half)} Hz.`);
+export interface SpectrumLine extends Line<'spectrum'> {
+  /** What was found in it; null where no stretch is long enough or nothing turns. */
+  readonly found: {
+    readonly swingShare: number;
+    /** Of the power, near `halfHz`; motion folds back where there is so much of it. */
+    readonly edgeShare: number;
+    readonly isFolded: boolean;
+    readonly halfHz: number;
+    readonly hum: Hum | null;
+  } | null;
+  readonly isTooShort: boolean;
+}
+
+interface Hum {
+  readonly frequencyHz: number;
+  readonly rmsDps: number;
+}
+
+export function checkSpectrum(data: SpectrumData | null): SpectrumLine {
+  const halfHz = data?.frequencyHz.at(-1) ?? 0;
+  const all = data ? power(data, 0, halfHz) : 0;
+  if (!data || !(all > 0)) return { id: 'spectrum', state: 'pass', found: null, isTooShort: !data };
+  const edge = power(data, EDGE_PART * halfHz, halfHz);
+  const isFolded = edge > EDGE_SHARE * all && Math.sqrt(edge) > EDGE_LEAST_DPS;
+  const hum = findHum(data);
+  const swingShare = power(data, ...SWING_BAND_HZ) / all;
+  return {
+    id: 'spectrum',
+    state: isFolded || hum ? 'caution' : 'pass',
+    found: { swingShare, edgeShare: edge / all, isFolded, halfHz, hum },
+    isTooShort: false,
+  };
 }
 
 function power({ frequencyHz, rateDensity }: SpectrumData, fromHz: number, toHz: number): number {
@@ -84,12 +90,9 @@ function power({ frequencyHz, rateDensity }: SpectrumData, fromHz: number, toHz:
 }
 
 /** The strongest line that stands out of what lies beside it: its power over the three bins of its window. */
-function findHum(
-  frequencyHz: Float64Array,
-  density: Float64Array,
-): { frequencyHz: number; rmsDps: number } | null {
+function findHum({ frequencyHz, rateDensity: density }: SpectrumData): Hum | null {
   const width = frequencyHz[1]!;
-  let best: { frequencyHz: number; rmsDps: number } | null = null;
+  let best: Hum | null = null;
   for (let k = Math.ceil(HUM_FROM_HZ / width); k + 1 < density.length; ++k) {
     const beside = [...density.subarray(Math.max(1, k - 12), k - 3), ...density.subarray(k + 4, k + 13)];
     if (!(density[k]! >= HUM_TIMES * upperMedian(beside))) continue;

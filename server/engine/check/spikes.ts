@@ -1,7 +1,6 @@
 import type { UniformLog } from '../base/log.ts';
-import { counted, figure, moments } from './figures.ts';
 import { CHANNELS } from './input.ts';
-import { type CheckLine, cautions, passes } from './line.ts';
+import type { Line } from './line.ts';
 import { RATE_GOOD_HZ } from './rate.ts';
 
 /** A single sample this far from both its neighbours: at 80 Hz the top of a hard swing is off by 40 deg/s. */
@@ -10,7 +9,7 @@ export const SPIKE_DPS = 150;
 const AGREEMENT = 0.3;
 
 /** Moments at which one rate leaps away for a single sample and comes back: no hand turns so. */
-export function findSpikes(log: UniformLog): Int32Array {
+function findSpikes(log: UniformLog): Int32Array {
   const found = new Set<number>();
   for (const { key, kind } of CHANNELS) {
     if (kind !== 'gyro') continue;
@@ -25,19 +24,14 @@ export function findSpikes(log: UniformLog): Int32Array {
   return Int32Array.from(found).sort();
 }
 
-export function checkSpikes(log: UniformLog): CheckLine {
-  if (log.rateHz < RATE_GOOD_HZ)
-    return passes(
-      'spikes',
-      `At ${figure(log.rateHz)} Hz a spike cannot be told from a short swing, and none was looked for.`,
-    );
-  const spikes = findSpikes(log);
-  if (spikes.length === 0) return passes('spikes', 'No rate leaps away for a single sample.');
-  const at = moments([...spikes].map((i) => log.timeUs[i]!));
-  return cautions(
-    'spikes',
-    `A rate leaps away by ${SPIKE_DPS} °/s or more for one sample, ${counted(spikes.length, 'time')}: at ${at}.`,
-    'A damaged row, a loose wire, or a hit on the blade: look at the traces there.',
-    'peaks at the spikes',
-  );
+export interface SpikesLine extends Line<'spikes'> {
+  readonly rateHz: number;
+  /** null where the rate is too low to tell a spike from a short swing. */
+  readonly spikesUs: readonly number[] | null;
+}
+
+export function checkSpikes(log: UniformLog): SpikesLine {
+  const { rateHz, timeUs } = log;
+  const spikesUs = rateHz < RATE_GOOD_HZ ? null : Array.from(findSpikes(log), (i) => timeUs[i]!);
+  return { id: 'spikes', state: spikesUs && spikesUs.length > 0 ? 'caution' : 'pass', rateHz, spikesUs };
 }

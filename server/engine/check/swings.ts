@@ -1,6 +1,5 @@
 import type { Swing } from '../truth/swings.ts';
-import { counted, figure, moment } from './figures.ts';
-import { type CheckLine, cautions, passes } from './line.ts';
+import type { Line } from './line.ts';
 
 /** With fewer swings than this a threshold rests on chance. */
 export const SWINGS_LEAST = 3;
@@ -25,16 +24,8 @@ export function summariseSwings(swings: readonly Swing[]): SwingSummary {
 }
 
 /** How fast the take's swings are for certain. */
-export function checkSwings({ count, clipped, peakDps, peakUs }: SwingSummary): CheckLine {
-  const advice = 'Fine for a take of rest or of twists; to tune a guard, record swings with reversals.';
-  if (count === 0)
-    return cautions('swings', 'No swing was found.', advice, 'any score of guard or deflection');
-  const beyond = clipped > 0 ? `; ${clipped} went beyond the sensor’s range` : '';
-  const fastest =
-    peakDps > 0
-      ? `, the fastest${clipped > 0 ? ' of the others' : ''} ${figure(peakDps, 4)} °/s at ${moment(peakUs)}`
-      : '';
-  const finding = `${counted(count, 'swing')}${beyond}${fastest}.`;
-  if (count < SWINGS_LEAST) return cautions('swings', finding, advice, 'scores that rest on so few swings');
-  return passes('swings', finding);
+export interface SwingsLine extends Line<'swings'>, SwingSummary {}
+
+export function checkSwings(summary: SwingSummary): SwingsLine {
+  return { id: 'swings', state: summary.count < SWINGS_LEAST ? 'caution' : 'pass', ...summary };
 }

@@ -6,10 +6,10 @@ import { type SimulatedTake, simulateTake, type TakePlan } from '../../../script
 import type { MotionLog } from '../../../server/engine/base/log.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
-import { checkSignals, type SignalCheck } from '../../../server/engine/check/checkSignals.ts';
+import { type CheckId, checkSignals, type SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../../server/engine/check/input.ts';
-import type { CheckId, CheckLine } from '../../../server/engine/check/line.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
+import { type ToldLine, tellLine } from '../../../server/engine/words/check/check.ts';
 
 export const ARM_M = 0.32;
 const MOUNT = { tip: '+x', side: '+y' } as const;
@@ -88,8 +88,8 @@ export function check(
   return checkSignals(input, tell);
 }
 
-export function lineOf(checked: SignalCheck, id: CheckId): CheckLine {
-  return checked.lines.find((line) => line.id === id)!;
+export function lineOf(checked: SignalCheck, id: CheckId): ToldLine {
+  return tellLine(checked.lines.find((line) => line.id === id)!);
 }
 
 /** The lines that are no pass, as `id: state`. */

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { type CheckLine, cautions, fails, passes } from '../../../server/engine/check/line.ts';
+import type { CheckLine } from '../../../server/engine/check/checkSignals.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
-import { tuningFitness } from '../../../server/engine/choose/tuningFitness.ts';
+import { tuningFitness } from '../../../server/engine/words/check/tuningFitness.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { drawnTake, guard } from './drawnTake.ts';
 
@@ -9,16 +9,17 @@ const motion = (rateHz: number, speed: number[] = [0, 300, 0, 0]) => {
   const { timeUs, swingSpeedDps } = fakeSignals({ swingSpeedDps: speed }, { rateHz });
   return { rateHz, timeUs, trueSpeedDps: swingSpeedDps };
 };
-const pass = passes('gaps', 'No gap.');
-const caution = cautions('clock', 'It jitters.', '', 'times');
+const pass: CheckLine = { id: 'rate', state: 'pass', rateHz: 200 };
+const caution: CheckLine = { id: 'spikes', state: 'caution', rateHz: 200, spikesUs: [1e6] };
+const dead: CheckLine = { id: 'channels', state: 'fail', constant: [], stuck: [] };
 
 test.each<[string, readonly CheckLine[], ReturnType<typeof motion>, string | null]>([
   ['sound signals', [pass, caution], motion(200), null],
   [
     'lines that fail',
-    [pass, fails('gaps', 'Holes.', '', 'all'), fails('channels', 'One is dead.', '', 'all')],
+    [pass, { id: 'rate', state: 'fail', rateHz: 10 }, dead],
     motion(200),
-    'the signal check fails it on gaps, stuck channels',
+    'the signal check fails it on sample rate, stuck channels',
   ],
   [
     'a low rate',

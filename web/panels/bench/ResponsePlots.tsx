@@ -1,8 +1,8 @@
-import { figure } from '../../../server/engine/check/figures.ts';
 import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
 import { SWING_BAND_HZ } from '../../../server/engine/check/spectrum.ts';
 import { rampDelayMs, smoothingApplies, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
 import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
+import { figure } from '../../../server/engine/words/count.ts';
 import { Plot, type PlotScales } from '../signal/Plot.tsx';
 import { SwingBand } from '../signal/SpectrumPlot.tsx';
 import { linePath } from '../signal/scale.ts';

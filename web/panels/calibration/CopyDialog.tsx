@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { counted } from '../../../server/engine/check/figures.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { workspace } from '../../state/workspace.ts';
 import { Dialog } from '../Dialog.tsx';

@@ -1,4 +1,4 @@
-import { counted } from '../../../server/engine/check/figures.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import type { CalibrationDocument } from '../../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../../api.ts';
 import { messageOf, notify } from '../../state/notices.ts';

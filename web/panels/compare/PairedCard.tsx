@@ -1,10 +1,10 @@
-import { counted } from '../../../server/engine/check/figures.ts';
 import {
   LEAST_DIFFERING,
   type Pairing,
   pairOutcomes,
   SIGNIFICANCE,
 } from '../../../server/engine/compare/paired.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 
 /** A and B on the same presses: does one do better than chance would make it look? */

@@ -1,5 +1,5 @@
-import { counted } from '../../../server/engine/check/figures.ts';
 import { intentOf, type LabelBy, type Labels, settleGestures } from '../../../server/engine/labels/labels.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import { openLabels, powerPresses } from '../../state/openTake.ts';
 import { spinning, truth, type Verdicts } from '../../state/verdicts.ts';
 

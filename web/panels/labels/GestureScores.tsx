@@ -1,7 +1,7 @@
-import { counted } from '../../../server/engine/check/figures.ts';
 import type { GestureKind } from '../../../server/engine/labels/labels.ts';
 import type { DialScore } from '../../../server/engine/score/dialScore.ts';
 import type { GestureScore } from '../../../server/engine/score/gestureScore.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import { proposals } from '../../state/labelWalk.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
 

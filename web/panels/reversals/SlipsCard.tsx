@@ -1,7 +1,7 @@
-import { counted } from '../../../server/engine/check/figures.ts';
 import type { Decline as DeclineFact } from '../../../server/engine/choose/decline.ts';
 import type { Fix } from '../../../server/engine/explain/fixes.ts';
 import { withField } from '../../../server/engine/settings/candidateRules.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, sight } from '../../state/store.ts';

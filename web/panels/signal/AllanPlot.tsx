@@ -1,5 +1,5 @@
 import type { RestNoise } from '../../../server/engine/check/allan.ts';
-import { figure } from '../../../server/engine/check/figures.ts';
+import { figure } from '../../../server/engine/words/count.ts';
 import { Plot } from './Plot.tsx';
 import { linePath, rangeOf } from './scale.ts';
 

@@ -1,5 +1,5 @@
 import type { LeverArmFit } from '../../../server/engine/calibrate/leverArm.ts';
-import { figure } from '../../../server/engine/check/figures.ts';
+import { figure } from '../../../server/engine/words/count.ts';
 import { Plot } from './Plot.tsx';
 import { place, rangeOf } from './scale.ts';
 

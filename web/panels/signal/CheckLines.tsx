@@ -1,8 +1,8 @@
-import type { CheckLine } from '../../../server/engine/check/line.ts';
+import type { ToldLine } from '../../../server/engine/words/check/check.ts';
 import { STATE_WORDS, StateMark } from './StateMark.tsx';
 
 /** What needs a look first, the rest below. */
-export function CheckLines({ lines }: { readonly lines: readonly CheckLine[] }) {
+export function CheckLines({ lines }: { readonly lines: readonly ToldLine[] }) {
   const failed = lines.filter(({ state }) => state === 'fail');
   const doubtful = lines.filter(({ state }) => state === 'caution');
   const passed = lines.filter(({ state }) => state === 'pass');
@@ -14,7 +14,7 @@ export function CheckLines({ lines }: { readonly lines: readonly CheckLine[] }) 
   );
 }
 
-function Group({ title, lines }: { readonly title: string; readonly lines: readonly CheckLine[] }) {
+function Group({ title, lines }: { readonly title: string; readonly lines: readonly ToldLine[] }) {
   if (lines.length === 0) return null;
   return (
     <section aria-label={title}>

@@ -1,6 +1,6 @@
 import { DEG_PER_RAD } from '../../../server/engine/base/units.ts';
 import type { GravityTest } from '../../../server/engine/calibrate/gravityTest.ts';
-import { figure } from '../../../server/engine/check/figures.ts';
+import { figure } from '../../../server/engine/words/count.ts';
 import { Plot } from './Plot.tsx';
 import { place } from './scale.ts';
 

@@ -1,8 +1,9 @@
 import type { Verdict } from '../../../server/engine/check/checkSignals.ts';
+import { VERDICT_WORDS } from '../../../server/engine/words/check/check.ts';
 import { openTake } from '../../state/openTake.ts';
 import { StateMark } from './StateMark.tsx';
 import { checkOf } from './signalState.ts';
-import { VERDICT_STATES, VERDICT_WORDS } from './VerdictBanner.tsx';
+import { VERDICT_STATES } from './VerdictBanner.tsx';
 
 /** The open take's verdict beside the view's name, so that it is seen from every view. */
 export function SignalMark() {

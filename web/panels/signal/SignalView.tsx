@@ -1,4 +1,5 @@
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
+import { tellCheck } from '../../../server/engine/words/check/check.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { workspace } from '../../state/workspace.ts';
 import { CalibrationCard } from '../calibration/CalibrationCard.tsx';
@@ -43,17 +44,22 @@ function CheckProgress() {
 
 function Checked({ take, check }: { readonly take: OpenTake; readonly check: SignalCheck }) {
   const { data } = check;
+  const told = tellCheck(check);
   const { calibration } = take.document;
   return (
     <div class="signal-view">
-      <VerdictBanner check={check} take={workspace.value?.takes.find(({ id }) => id === take.document.id)} />
+      <VerdictBanner
+        check={check}
+        distrust={told.distrust}
+        take={workspace.value?.takes.find(({ id }) => id === take.document.id)}
+      />
       {checkPart.value !== null && (
         <p class="checking" role="status">
           <span class="quiet">Checking anew…</span> <CheckProgress />
         </p>
       )}
       <div class="signal-columns">
-        <CheckLines lines={check.lines} />
+        <CheckLines lines={told.lines} />
         <div class="signal-plots">
           <CalibrationCard take={take} found={data.found} />
           <ArmPlot lever={data.lever} setM={calibration.leverArmM} />

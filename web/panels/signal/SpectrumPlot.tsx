@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
-import { figure } from '../../../server/engine/check/figures.ts';
 import { type SpectrumData, SWING_BAND_HZ } from '../../../server/engine/check/spectrum.ts';
+import { figure } from '../../../server/engine/words/count.ts';
 import { Plot, type PlotScales } from './Plot.tsx';
 import { linePath, place, rangeOf } from './scale.ts';
 

@@ -1,5 +1,5 @@
 import type { StepHistogram } from '../../../server/engine/check/clock.ts';
-import { figure } from '../../../server/engine/check/figures.ts';
+import { figure } from '../../../server/engine/words/count.ts';
 import { Plot } from './Plot.tsx';
 import { place } from './scale.ts';
 

@@ -1,5 +1,6 @@
 import type { SignalCheck, Verdict } from '../../../server/engine/check/checkSignals.ts';
-import { type CheckState, distrustText } from '../../../server/engine/check/line.ts';
+import type { CheckState } from '../../../server/engine/check/line.ts';
+import { distrustText, VERDICT_WORDS } from '../../../server/engine/words/check/check.ts';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
 import { standingOf } from '../../state/fitness.ts';
 import { IncludeButton } from '../FitnessLine.tsx';
@@ -10,19 +11,15 @@ export const VERDICT_STATES: Readonly<Record<Verdict, CheckState>> = {
   care: 'caution',
   unfit: 'fail',
 };
-export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
-  fit: 'Signals fit',
-  care: 'Signals fit, with care',
-  unfit: 'Signals not fit to tune on',
-};
 
 /** The verdict on top: shape, word, and what to distrust. */
 export function VerdictBanner(props: {
   readonly check: SignalCheck;
+  readonly distrust: readonly string[];
   /** As the workspace has it; undefined once it is removed. */
   readonly take: TakeSummary | undefined;
 }) {
-  const { check, take } = props;
+  const { check, distrust, take } = props;
   const standing = take && standingOf(take);
   const state = VERDICT_STATES[check.verdict];
   const count = (of: CheckState) => check.lines.filter((line) => line.state === of).length;
@@ -32,9 +29,7 @@ export function VerdictBanner(props: {
       <div>
         <h2>{VERDICT_WORDS[check.verdict]}</h2>
         <p>
-          {check.distrust.length === 0
-            ? 'Nothing found that a threshold would trip over.'
-            : distrustText(check.distrust)}
+          {distrust.length === 0 ? 'Nothing found that a threshold would trip over.' : distrustText(distrust)}
         </p>
         {take && standing?.kind === 'unfit' && (
           <p>

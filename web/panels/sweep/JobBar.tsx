@@ -1,4 +1,4 @@
-import { counted } from '../../../server/engine/check/figures.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import type { Job, Progress } from '../../sweep/jobs.ts';
 import type { JobState } from '../../sweep/useJob.ts';
 

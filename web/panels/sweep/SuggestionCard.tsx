@@ -1,4 +1,3 @@
-import { counted } from '../../../server/engine/check/figures.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
 import {
@@ -9,6 +8,7 @@ import {
   unfitText,
 } from '../../../server/engine/choose/words.ts';
 import type { Candidate } from '../../../server/engine/settings/candidate.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import type { GuardVerdict } from '../../sweep/jobs.ts';
 import { demoCaution } from './demoCaution.ts';
 import { countWords, Figure } from './Figure.tsx';

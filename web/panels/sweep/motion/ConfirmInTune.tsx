@@ -1,6 +1,6 @@
 import { batch } from '@preact/signals';
-import { counted } from '../../../../server/engine/check/figures.ts';
 import type { MotionEvidence } from '../../../../server/engine/choose/motion/motionPart.ts';
+import { counted } from '../../../../server/engine/words/count.ts';
 import { areLabelsShown } from '../../../state/labelWalk.ts';
 import { goToTake } from '../../../state/session.ts';
 import { dispatch } from '../../../state/store.ts';
