@@ -4,6 +4,7 @@ import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candi
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareRequest } from '../../web/compare/compareTake.ts';
 import { type ComparedWork, Comparison, type Wants } from '../../web/compare/comparison.ts';
+import { TakeDocuments } from '../../web/takes/documents.ts';
 
 const B = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 200);
 const C = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 300);
@@ -17,6 +18,11 @@ const stray: Labels = {
   presses: [{ downUs: 5, button: 'power', intent: 'stray', by: 'person' }],
 };
 
+const NO_CHANGES = {
+  patchTake: () => Promise.reject(new Error('nothing is changed here')),
+  noted: () => {},
+};
+
 function takes(...ids: string[]): TakeSummary[] {
   return ids.map((id) => ({ id, title: id, performer: '', durationS: 1, revision: 0 }) as TakeSummary);
 }
@@ -26,23 +32,27 @@ function made(options: { failing?: string } = {}) {
   const asked: string[] = [];
   const fetched: string[] = [];
   let revision = 0;
+  let leverArmM = 0;
   const comparison = new Comparison({
-    fetchTake: async (id) => {
-      fetched.push(id);
-      const calibration = { leverArmM: 0 };
-      const presses = [
-        { button: 'power', downUs: 5, upUs: null },
-        { button: 'aux', downUs: 6, upUs: null },
-      ];
-      return {
-        id,
-        revision,
-        labels: EMPTY_LABELS,
-        presses,
-        calibration,
-        powerButton: 'power',
-      } as unknown as TakeDocument;
-    },
+    documents: new TakeDocuments({
+      ...NO_CHANGES,
+      fetchTake: async (id) => {
+        fetched.push(id);
+        const calibration = { leverArmM };
+        const presses = [
+          { button: 'power', downUs: 5, upUs: null },
+          { button: 'aux', downUs: 6, upUs: null },
+        ];
+        return {
+          id,
+          revision,
+          labels: EMPTY_LABELS,
+          presses,
+          calibration,
+          powerButton: 'power',
+        } as unknown as TakeDocument;
+      },
+    }),
     compareTake: async (request: CompareRequest): Promise<CompareReply> => {
       if (request.takeId === options.failing) throw new Error('its columns are gone');
       const { takeId, wantsFacts, wantsStock, candidates, sweepAs } = request;
@@ -83,7 +93,12 @@ function made(options: { failing?: string } = {}) {
     );
     return { asked: [...asked], progress };
   };
-  return { comparison, run, fetched, setRevision: (to: number) => (revision = to) };
+  return {
+    comparison,
+    run,
+    fetched,
+    change: (to: { revision: number; leverArmM: number }) => ({ revision, leverArmM } = to),
+  };
 }
 
 describe('Comparison', () => {
@@ -133,14 +148,23 @@ describe('Comparison', () => {
     expect((await run(takes('x'), labelled)).asked).toEqual(['x facts 2 grid']);
   });
 
-  test('a newer revision is read again', async () => {
-    const { run, fetched, setRevision } = made();
+  test('what was found of an older revision is not shown; a newer one is read once, and worked out if it differs', async () => {
+    const { comparison, run, fetched, change } = made();
     await run(takes('x'));
-    setRevision(3);
-    const [newer] = takes('x').map((take) => ({ ...take, revision: 3 }));
-    await run([newer!]);
-    await run([newer!]);
-    expect(fetched).toEqual(['x', 'x']);
+    const newer = (revision: number) => takes('x').map((take) => ({ ...take, revision }));
+    expect(comparison.rows(newer(3), work())[0]).toMatchObject({
+      facts: null,
+      a: null,
+      b: null,
+      swept: null,
+    });
+    change({ revision: 3, leverArmM: 0 });
+    expect((await run(newer(3))).asked).toEqual([]);
+    expect(comparison.rows(newer(3), work())[0]).toMatchObject({ a: { holdMs: 0 }, b: { holdMs: 200 } });
+    change({ revision: 4, leverArmM: 0.3 });
+    expect((await run(newer(4))).asked).toEqual(['x facts 2 grid']);
+    await run(newer(4));
+    expect(fetched).toEqual(['x', 'x', 'x']);
   });
 
   test('rows show what is known so far, and nothing of an older candidate', async () => {

@@ -4,6 +4,7 @@ import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { pressesOf } from '../state/pressesOf.ts';
+import type { TakeDocuments } from '../takes/documents.ts';
 import type { CompareReply, CompareRequest, Swept, TakeFacts } from './compareTake.ts';
 
 /** One row of the comparison, with what is known of it so far. */
@@ -32,7 +33,7 @@ export interface ComparedWork {
 export type Wants = 'scores' | 'stock';
 
 export interface Sources {
-  fetchTake(id: string): Promise<TakeDocument>;
+  readonly documents: Pick<TakeDocuments, 'read'>;
   compareTake(request: CompareRequest): Promise<CompareReply>;
 }
 
@@ -164,8 +165,7 @@ export class Comparison {
   /** The take's entry, made anew where what it rests on has changed. */
   private async entryOf({ id, revision }: TakeSummary, work: ComparedWork): Promise<Entry> {
     const kept = this.entries.get(id);
-    const document =
-      kept && kept.document.revision >= revision ? kept.document : await this.sources.fetchTake(id);
+    const document = await this.sources.documents.read(id, revision);
     const labels = work.labels[id] ?? document.labels;
     const key = JSON.stringify([document.calibration, document.powerButton]);
     const isKept = kept !== undefined && kept.key === key && isSame(kept.labels, labels);

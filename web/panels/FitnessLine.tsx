@@ -59,7 +59,7 @@ export function IncludeButton({ take }: { readonly take: TakeSummary }) {
   if (standing.kind !== 'unfit') return null;
   const { isIncluded } = standing;
   return (
-    <button type="button" class="small" onClick={() => void includeTake(take.id, !isIncluded)}>
+    <button type="button" class="small" onClick={() => void includeTake(take, !isIncluded)}>
       {isIncluded ? 'Leave it out' : 'Include it even so'}
     </button>
   );

@@ -1,7 +1,7 @@
 import { computed, effect, signal } from '@preact/signals';
-import { fetchTake } from '../api.ts';
 import { atMostEvery } from '../atMostEvery.ts';
 import { type ComparedTake, Comparison, type ComparisonProgress, type Wants } from '../compare/comparison.ts';
+import { documents } from '../takes/documents.ts';
 import { compareTake } from './engineClient.ts';
 import { chosenTakeId, pageWork } from './store.ts';
 import { workspace } from './workspace.ts';
@@ -17,7 +17,7 @@ const SHOW_EVERY_MS = 150;
 /** Work begins anew once what it rests on has rested this long. */
 const REST_MS = 200;
 
-const comparison = new Comparison({ fetchTake, compareTake });
+const comparison = new Comparison({ documents, compareTake });
 /** Counts up when more has been worked out. */
 const found = signal(0);
 const show = atMostEvery<void>(SHOW_EVERY_MS, () => {

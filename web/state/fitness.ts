@@ -1,12 +1,12 @@
 import { effect, signal } from '@preact/signals';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
-import { fetchTake, patchTake } from '../api.ts';
 import { areJobsRunning } from '../sweep/client.ts';
+import { documents } from '../takes/documents.ts';
 import { compareStatus } from './comparing.ts';
 import { fitnessOfTake } from './engineClient.ts';
 import { KeptFitness } from './fitnessKept.ts';
 import { messageOf, notify } from './notices.ts';
-import { documentSaved, openTake, takeStatus } from './openTake.ts';
+import { documentSaved, takeStatus } from './openTake.ts';
 import { sight } from './store.ts';
 import { isInScope, takeScope } from './takeScope.ts';
 import { refreshWorkspace, workspace } from './workspace.ts';
@@ -60,18 +60,17 @@ export function noteUnchecked(
 }
 
 /** Includes a take in spite of its signals, or leaves it out again: kept in its document. */
-export async function includeTake(id: string, useUnfit: boolean): Promise<void> {
+export async function includeTake({ id, revision }: TakeSummary, useUnfit: boolean): Promise<void> {
   try {
-    const open = openTake.peek()?.document;
-    const before = open?.id === id ? open : await fetchTake(id);
-    const document = await patchTake(id, { revision: before.revision, useUnfit });
-    const unfit = kept.of(id, before.revision);
+    const before = Math.max(revision, documents.known(id)?.revision ?? 0);
+    const document = await documents.patch(id, before, { useUnfit });
+    const unfit = kept.of(id, before);
     if (unfit !== undefined) noteFitness(document, unfit);
     documentSaved(document);
-    await refreshWorkspace();
   } catch (error) {
     notify('error', messageOf(error));
   }
+  await refreshWorkspace();
 }
 
 /** Takes that nobody waits for are judged while nothing else is going on. */
@@ -138,7 +137,7 @@ function isLookedAt({ id }: TakeSummary): boolean {
 
 async function judgeOne({ id, revision }: TakeSummary): Promise<void> {
   try {
-    const document = await fetchTake(id);
+    const document = await documents.read(id, revision);
     // Labels and names make no difference to the signals.
     const before = kept.sameSignals(document);
     if (before !== undefined) return noteFitness(document, before);

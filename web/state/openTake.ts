@@ -2,12 +2,12 @@ import { batch, computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Press } from '../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
-import { fetchTake, patchTake } from '../api.ts';
 import type { Opened } from '../engineWorker.ts';
+import { documents } from '../takes/documents.ts';
 import { computeTake } from './engineClient.ts';
 import { messageOf, notify } from './notices.ts';
 import { pressesOf } from './pressesOf.ts';
-import { savedWork } from './savedWork.ts';
+import { adoptLabels, savedWork } from './savedWork.ts';
 import { chosenTakeId, dispatch, labelsByTake } from './store.ts';
 import { refreshWorkspace } from './workspace.ts';
 
@@ -63,15 +63,12 @@ export const openLabels = computed<Labels>(() => {
 export async function loadTake(takeId: string): Promise<void> {
   takeStatus.value = { kind: 'loading', takeId };
   try {
-    const document = await fetchTake(takeId);
+    const document = await documents.readNow(takeId);
     const opened = await computeTake({ kind: 'open', takeId, calibration: document.calibration });
     if (!isWanted(takeId)) return;
     // Together: labels of a take that is not open yet would begin a sweep over it anew.
     batch(() => {
-      if (!savedWork.labels.has(takeId)) {
-        savedWork.labels.set(takeId, document.labels);
-        dispatch({ type: 'labelsLoaded', takeId, labels: document.labels });
-      }
+      if (!savedWork.labels.has(takeId)) adoptLabels(document);
       takeStatus.value = { kind: 'open', take: describe(document, opened) };
     });
   } catch (error) {
@@ -82,6 +79,7 @@ export async function loadTake(takeId: string): Promise<void> {
 /** Lets go of a take that is no longer in the workspace: nothing of it is shown or saved any more. */
 export function forgetTake(takeId: string): void {
   savedWork.labels.delete(takeId);
+  documents.forget(takeId);
   dispatch({ type: 'takeForgotten', takeId });
   if (openTake.peek()?.document.id === takeId) takeStatus.value = { kind: 'none' };
 }
@@ -98,7 +96,7 @@ export async function changeDocument(change: {
   const take = openTake.peek();
   if (!take) return;
   try {
-    const document = await patchTake(take.document.id, { revision: take.document.revision, ...change });
+    const document = await documents.patch(take.document.id, take.document.revision, change);
     const opened = change.calibration
       ? await computeTake({ kind: 'open', takeId: document.id, calibration: document.calibration })
       : take;
@@ -110,10 +108,18 @@ export async function changeDocument(change: {
   }
 }
 
-/** The open take's document after a save of something that leaves its motion alone. */
+/** The open take's document after a save; it is opened anew if the motion is no longer the document's. */
 export function documentSaved(document: TakeDocument): void {
   const take = openTake.peek();
-  if (take?.document.id === document.id) takeStatus.value = { kind: 'open', take: { ...take, document } };
+  if (take?.document.id !== document.id) return;
+  if (motionKey(take.document) === motionKey(document)) {
+    takeStatus.value = { kind: 'open', take: { ...take, document } };
+  } else void loadTake(document.id);
+}
+
+/** What a take's motion rests on, besides its file. */
+function motionKey({ calibration, mapping }: TakeDocument): string {
+  return JSON.stringify([calibration, mapping]);
 }
 
 function describe(document: TakeDocument, { motion, gestures }: Opened): OpenTake {

@@ -1,9 +1,10 @@
 import { effect, signal } from '@preact/signals';
 import type { Labels } from '../../server/engine/labels/labels.ts';
-import { ApiError, fetchTake, fetchWorkspace, patchTake, putCandidates } from '../api.ts';
+import { ApiError, fetchWorkspace, putCandidates } from '../api.ts';
+import { documents } from '../takes/documents.ts';
 import type { Work } from './model.ts';
 import { messageOf, notify } from './notices.ts';
-import { documentSaved, openTake } from './openTake.ts';
+import { documentSaved } from './openTake.ts';
 import { dirtyLabels, isDirty, savedWork } from './savedWork.ts';
 import { bothCandidates, pageWork } from './store.ts';
 
@@ -54,16 +55,21 @@ export async function saveAll(): Promise<boolean> {
 async function save(): Promise<void> {
   if (running) return;
   running = true;
+  let takeId: string | null = null;
   try {
     const work = pageWork.peek();
     if (work.candidates !== savedWork.candidates) await saveCandidates(work.candidates);
-    for (const [id, labels] of dirtyLabels(work)) await saveLabels(id, labels);
+    for (const [id, labels] of dirtyLabels(work)) {
+      takeId = id;
+      await saveLabels(id, labels);
+    }
     saveState.value = 'saved';
   } catch (error) {
     saveState.value = 'failed';
     if (error instanceof ApiError && error.status === 409) {
-      const text = 'Not saved: this was changed elsewhere meanwhile, perhaps in another tab.';
-      notify('error', text, { label: 'Save mine over it', run: () => void saveOver() });
+      const what = takeId === null ? 'the candidates' : `the labels of “${documents.known(takeId)!.title}”`;
+      const text = `Not saved: ${what} were changed elsewhere meanwhile, perhaps in another tab.`;
+      notify('error', text, { label: 'Save mine over it', run: () => void saveOver(takeId) });
     } else notify('error', `Not saved: ${messageOf(error)}`, { label: 'Try again', run: plan });
     return;
   } finally {
@@ -72,15 +78,20 @@ async function save(): Promise<void> {
   if (isDirty(pageWork.peek())) plan();
 }
 
-/** Takes the revisions that the server has now for the ones that this page's work goes on from. */
-async function saveOver(): Promise<void> {
+/**
+ * Takes the revision that the server has now for the one that this page's work goes on from.
+ * @param takeId  whose labels to save; null for the candidates. Other work in conflict is asked about by itself.
+ */
+async function saveOver(takeId: string | null): Promise<void> {
   try {
-    savedWork.candidatesRevision = (await fetchWorkspace()).candidates.revision;
-    const open = openTake.peek()?.document;
-    if (open) documentSaved({ ...open, revision: (await fetchTake(open.id)).revision });
+    if (takeId === null) savedWork.candidatesRevision = (await fetchWorkspace()).candidates.revision;
+    else {
+      const { revision } = await documents.readNow(takeId);
+      savedWork.labels.set(takeId, { ...savedWork.labels.get(takeId)!, revision });
+    }
     plan();
   } catch (error) {
-    notify('error', messageOf(error), { label: 'Try again', run: () => void saveOver() });
+    notify('error', messageOf(error), { label: 'Try again', run: () => void saveOver(takeId) });
   }
 }
 
@@ -90,9 +101,9 @@ async function saveCandidates(candidates: Work['candidates']): Promise<void> {
   savedWork.candidatesRevision = document.revision;
 }
 
+/** From the revision that the labels go on from: whatever somebody else made of the take since is not overwritten. */
 async function saveLabels(takeId: string, labels: Labels): Promise<void> {
-  const open = openTake.peek()?.document;
-  const { revision } = open?.id === takeId ? open : await fetchTake(takeId);
-  documentSaved(await patchTake(takeId, { revision, labels }));
-  savedWork.labels.set(takeId, labels);
+  const document = await documents.patch(takeId, savedWork.labels.get(takeId)!.revision, { labels });
+  savedWork.labels.set(takeId, { labels, revision: document.revision });
+  documentSaved(document);
 }

@@ -1,10 +1,9 @@
 import { effect, signal } from '@preact/signals';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
-import type { TakeDocument } from '../../server/http/schemas.ts';
-import { fetchTake } from '../api.ts';
 import { type Tally, tallyOf } from '../compare/tally.ts';
 import { areJobsRunning } from '../sweep/client.ts';
+import { documents } from '../takes/documents.ts';
 import { comparedTakes, compareStatus } from './comparing.ts';
 import { tallyTake } from './engineClient.ts';
 import { openTake, takeStatus } from './openTake.ts';
@@ -15,8 +14,6 @@ import { workspace } from './workspace.ts';
 /** How candidate A fares on each take; a take is missing until it is computed. */
 export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
 
-/** A take's document as last read for its tally, by revision. */
-const documents = new Map<string, TakeDocument>();
 const done = new Map<string, readonly unknown[]>();
 /** The compared scores that a take's tally was last taken from. */
 const shownFrom = new Map<string, TakeScores>();
@@ -100,10 +97,7 @@ function isBehind(): boolean {
 }
 
 async function tallyOne(id: string, revision: number, candidate: Candidate): Promise<void> {
-  const open = openTake.peek()?.document;
-  const kept = documents.get(id);
-  const document = open?.id === id ? open : kept && kept.revision >= revision ? kept : await fetchTake(id);
-  documents.set(id, document);
+  const document = await documents.read(id, revision);
   const labels = labelsByTake.peek()[id] ?? document.labels;
   const rests = [candidate, labels, JSON.stringify([document.calibration, document.powerButton])];
   if (!shownFrom.has(id) && done.get(id)?.every((part, i) => part === rests[i])) return;

@@ -1,8 +1,8 @@
 import { counted } from '../../../server/engine/words/count.ts';
 import type { CalibrationDocument } from '../../../server/http/schemas.ts';
-import { fetchTake, patchTake } from '../../api.ts';
 import { messageOf, notify } from '../../state/notices.ts';
 import { refreshWorkspace } from '../../state/workspace.ts';
+import { documents } from '../../takes/documents.ts';
 
 /** What goes along: the sensor's own part, the performer's own part, or both. */
 export interface CopiedParts {
@@ -13,6 +13,7 @@ export interface CopiedParts {
 interface Copied {
   readonly id: string;
   readonly before: CalibrationDocument;
+  readonly copied: CalibrationDocument;
 }
 
 /** Gives other takes of the same prop this calibration; what they had can be brought back. */
@@ -24,9 +25,11 @@ export async function copyCalibration(
   const done: Copied[] = [];
   try {
     for (const id of takeIds) {
-      const { revision, calibration } = await fetchTake(id);
-      await patchTake(id, { revision, calibration: merged(calibration, from, parts) });
-      done.push({ id, before: calibration });
+      const { revision, calibration: before } = await documents.readNow(id);
+      const { calibration } = await documents.patch(id, revision, {
+        calibration: merged(before, from, parts),
+      });
+      done.push({ id, before, copied: calibration });
     }
     notify('fact', `Used for ${counted(done.length, 'take')}.`, {
       label: 'Undo',
@@ -54,13 +57,15 @@ export function merged(
   };
 }
 
-async function bringBack(copied: readonly Copied[]): Promise<void> {
+async function bringBack(done: readonly Copied[]): Promise<void> {
   try {
-    for (const { id, before } of copied) {
-      const { revision } = await fetchTake(id);
-      await patchTake(id, { revision, calibration: before });
+    for (const { id, before, copied } of done) {
+      const { title, revision, calibration } = await documents.readNow(id);
+      if (JSON.stringify(calibration) !== JSON.stringify(copied))
+        throw new Error(`“${title}” was calibrated again since, and keeps that calibration.`);
+      await documents.patch(id, revision, { calibration: before });
     }
-    notify('fact', `Brought back for ${counted(copied.length, 'take')}.`);
+    notify('fact', `Brought back for ${counted(done.length, 'take')}.`);
   } catch (error) {
     notify('error', messageOf(error));
   } finally {

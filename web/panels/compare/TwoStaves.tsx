@@ -1,6 +1,5 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
-import { fetchTake } from '../../api.ts';
 import { highest } from '../../charts/extremes.ts';
 import { yOf } from '../../charts/geometry.ts';
 import { palette } from '../../charts/palette.ts';
@@ -11,6 +10,7 @@ import type { TimeWindow } from '../../state/model.ts';
 import { messageOf } from '../../state/notices.ts';
 import { bothCandidates, candidates } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
+import { documents } from '../../takes/documents.ts';
 import { StaveCard } from '../StaveCard.tsx';
 import { useNavigation } from '../useNavigation.tsx';
 import { isOfB, lineName, speedLines } from './speedLines.ts';
@@ -174,7 +174,7 @@ function useTrace(id: string, takes: readonly TakeSummary[]): Loaded {
     let isWanted = true;
     setLoaded(null);
     const read = async (): Promise<Loaded> => {
-      const { calibration } = await fetchTake(id);
+      const { calibration } = await documents.read(id, revision);
       return { trace: await speedOfTake({ kind: 'speed', takeId: id, calibration, smoothing }) };
     };
     read()

@@ -1,0 +1,137 @@
+import { beforeEach, describe, expect, test, vi } from 'vitest';
+import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
+import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
+import { ApiError } from '../../web/api.ts';
+import { notices } from '../../web/state/notices.ts';
+import { takeStatus } from '../../web/state/openTake.ts';
+import { adoptLabels, savedWork } from '../../web/state/savedWork.ts';
+import { saveAtOnce, saveState } from '../../web/state/saving.ts';
+import { bothCandidates, dispatch, labelsByTake } from '../../web/state/store.ts';
+import { documents } from '../../web/takes/documents.ts';
+
+/** The takes of a server that holds no more than their documents. */
+const server = vi.hoisted(() => new Map<string, TakeDocument>());
+
+vi.mock('../../web/api.ts', async (load) => ({
+  ...(await load<object>()),
+  fetchTake: async (id: string) => structuredClone(server.get(id)),
+  patchTake: async (id: string, { revision, ...change }: PatchTakeBody) => {
+    const now = server.get(id)!;
+    if (now.revision !== revision) throw new ApiError('STORE_CONFLICT', 'an older revision', 409);
+    server.set(id, { ...now, ...change, revision: revision + 1 } as TakeDocument);
+    return structuredClone(server.get(id));
+  },
+}));
+
+const stray = (downUs: number): Labels => ({
+  ...EMPTY_LABELS,
+  presses: [{ downUs, button: 'power', intent: 'stray', by: 'person' }],
+});
+
+/** As another tab changes a take. */
+function elsewhere(id: string, change: Partial<TakeDocument>): void {
+  const now = server.get(id)!;
+  server.set(id, { ...now, ...change, revision: now.revision + 1 });
+}
+
+const label = (takeId: string, labels: Labels) => dispatch({ type: 'labelsChanged', takeId, labels });
+
+/** Two takes, both looked at by the page once; none is open now. */
+beforeEach(async () => {
+  savedWork.labels.clear();
+  savedWork.candidates = bothCandidates.peek();
+  notices.value = [];
+  takeStatus.value = { kind: 'none' };
+  for (const id of ['x', 'y']) {
+    documents.forget(id);
+    server.set(id, { id, title: id.toUpperCase(), revision: 1, labels: EMPTY_LABELS } as TakeDocument);
+    adoptLabels(await documents.readNow(id));
+  }
+});
+
+describe('labels of a take that is not open', () => {
+  test('are saved from the revision that they go on from, one after another', async () => {
+    label('x', stray(1));
+    await saveAtOnce();
+    label('x', stray(2));
+    await saveAtOnce();
+    expect(server.get('x')).toMatchObject({ revision: 3, labels: stray(2) });
+    expect(saveState.value).toBe('saved');
+  });
+
+  test('that another tab has labelled since are a conflict, told with its name: nothing is overwritten', async () => {
+    elsewhere('x', { labels: stray(7) });
+    label('x', stray(1));
+    await saveAtOnce();
+    expect(server.get('x')!.labels).toEqual(stray(7));
+    expect(saveState.value).toBe('failed');
+    expect(notices.value.map(({ text }) => text)).toEqual([
+      'Not saved: the labels of “X” were changed elsewhere meanwhile, perhaps in another tab.',
+    ]);
+  });
+
+  test('are a conflict too if the page has read the other tab’s change for something else', async () => {
+    label('x', stray(1));
+    elsewhere('x', { labels: stray(7) });
+    await documents.readNow('x');
+    await saveAtOnce();
+    expect([server.get('x')!.labels, saveState.value]).toEqual([stray(7), 'failed']);
+  });
+
+  test('are a conflict too if the page has changed something else of it since', async () => {
+    label('x', stray(1));
+    elsewhere('x', { labels: stray(7) });
+    const { revision } = await documents.readNow('x');
+    await documents.patch('x', revision, { useUnfit: true });
+    await saveAtOnce();
+    expect([server.get('x')!.labels, saveState.value]).toEqual([stray(7), 'failed']);
+  });
+
+  test('are saved if only something else of it was changed elsewhere', async () => {
+    label('x', stray(1));
+    elsewhere('x', { notes: 'windy' });
+    await documents.readNow('x');
+    await saveAtOnce();
+    expect(server.get('x')).toMatchObject({ notes: 'windy', labels: stray(1) });
+  });
+
+  test('are taken over from the other tab while nothing was changed here', async () => {
+    elsewhere('x', { labels: stray(7) });
+    await documents.readNow('x');
+    expect(labelsByTake.value['x']).toEqual(stray(7));
+    label('x', stray(8));
+    await saveAtOnce();
+    expect(server.get('x')!.labels).toEqual(stray(8));
+  });
+
+  test('in conflict are put over what is there when the user says so, take by take', async () => {
+    elsewhere('x', { labels: stray(7) });
+    elsewhere('y', { labels: stray(7) });
+    label('x', stray(1));
+    label('y', stray(2));
+    await saveAtOnce();
+    const saveOver = () => {
+      const [notice] = notices.value;
+      notices.value = [];
+      notice!.action!.run();
+    };
+    saveOver();
+    await expect.poll(() => notices.value.length).toBe(1);
+    expect([server.get('x')!.labels, server.get('y')!.labels]).toEqual([stray(1), stray(7)]);
+    saveOver();
+    await expect.poll(() => saveState.value).toBe('saved');
+    expect(server.get('y')!.labels).toEqual(stray(2));
+  });
+});
+
+describe('documents', () => {
+  test('are read once for each revision, however many ask', async () => {
+    documents.forget('x');
+    const [one, other] = await Promise.all([documents.read('x'), documents.read('x')]);
+    expect(one).toBe(other);
+    expect(await documents.read('x', 1)).toBe(one);
+    elsewhere('x', { notes: 'windy' });
+    expect(documents.known('x', 2)).toBe(undefined);
+    expect((await documents.read('x', 2)).notes).toBe('windy');
+  });
+});
