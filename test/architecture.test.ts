@@ -29,7 +29,6 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 const ENGINE_ROOMS: readonly string[] = [
   'statistics',
   'base',
-  'settings',
   'filter',
   'spectrum',
   'orientation',
@@ -38,6 +37,7 @@ const ENGINE_ROOMS: readonly string[] = [
   'labels',
   'truth',
   'detect',
+  'settings',
   'score',
   'check',
   'sweep',

@@ -8,9 +8,10 @@ import { checkSignals, type SignalCheck } from '../server/engine/check/checkSign
 import type { ReadFacts } from '../server/engine/check/input.ts';
 import { type SmoothingCost, smoothingCost } from '../server/engine/check/smoothingCost.ts';
 import { pressOutcomes } from '../server/engine/compare/takeScores.ts';
+import type { SmoothingSettings } from '../server/engine/filter/smoothing.ts';
 import type { GestureLabel, Labels } from '../server/engine/labels/labels.ts';
 import { computeMotion, type Motion } from '../server/engine/motion/motion.ts';
-import type { Candidate, SmoothingSettings } from '../server/engine/settings/candidate.ts';
+import type { Candidate } from '../server/engine/settings/candidate.ts';
 import { proposeGestures } from '../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../server/engine/truth/swings.ts';
 import { tuningFitness } from '../server/engine/words/check/tuningFitness.ts';

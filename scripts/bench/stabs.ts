@@ -1,12 +1,11 @@
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
-import { runStab } from '../../server/engine/detect/runs.ts';
+import { runStab, type StabSettings } from '../../server/engine/detect/stab.ts';
 import { simulatedGestures } from '../../server/engine/labels/gesturesSimulated.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import { computeMotion } from '../../server/engine/motion/motion.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import { scoreGestures } from '../../server/engine/score/gestureScore.ts';
-import type { StabSettings } from '../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { ArmSensor } from '../simulate/armSensors.ts';
 import { ARM_KINDS, type ArmKind, armTake } from '../simulate/armTakes.ts';

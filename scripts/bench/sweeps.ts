@@ -1,5 +1,5 @@
 import { samplesFromMs } from '../../server/engine/base/sampleCount.ts';
-import { runDeflection } from '../../server/engine/detect/runs.ts';
+import { runDeflection } from '../../server/engine/detect/deflection.ts';
 import { Cascade } from '../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../server/engine/filter/butterworth.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';

@@ -1,9 +1,11 @@
 import { readFile } from 'node:fs/promises';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import {
+  CANDIDATE_VERSION,
+  CandidateError,
   DEFAULT_CANDIDATE,
+  FIRST_VERSION,
   validateCandidate,
-  validateKeptCandidate,
 } from '../engine/settings/candidateRules.ts';
 import { StoreConflictError, StoreCorruptError } from '../errors.ts';
 import { documentText, writeAtomic } from './atomicFile.ts';
@@ -16,6 +18,9 @@ const INITIAL: CandidatesDocument = {
   a: DEFAULT_CANDIDATE,
   b: { ...DEFAULT_CANDIDATE, guard: { ...DEFAULT_CANDIDATE.guard, holdMs: 120 } },
 };
+
+/** On disk the version stands beside them; where it does not, a program wrote them that knew of none. */
+type Kept = CandidatesDocument & { readonly version?: number };
 
 /** The two candidates of a workspace, in one file. */
 export class CandidatesStore {
@@ -47,7 +52,7 @@ export class CandidatesStore {
         );
       }
       const document = { revision: revision + 1, a: validateCandidate(a), b: validateCandidate(b) };
-      await writeAtomic(this.path, documentText(document));
+      await writeAtomic(this.path, documentText({ version: CANDIDATE_VERSION, ...document }));
       this.document = document;
       return document;
     });
@@ -56,18 +61,17 @@ export class CandidatesStore {
 
 async function read(path: string): Promise<CandidatesDocument> {
   try {
-    const document: CandidatesDocument = JSON.parse(await readFile(path, 'utf8'));
-    if (!Number.isInteger(document.revision)) throw new TypeError('it has no revision');
-    return {
-      revision: document.revision,
-      a: validateKeptCandidate(document.a),
-      b: validateKeptCandidate(document.b),
-    };
+    const document: Kept = JSON.parse(await readFile(path, 'utf8'));
+    const { revision, version = FIRST_VERSION, a, b } = document;
+    if (!Number.isInteger(revision)) throw new TypeError('it has no revision');
+    return { revision, a: validateCandidate(a, version), b: validateCandidate(b, version) };
   } catch (error) {
     if (systemCode(error) === 'ENOENT') return INITIAL;
     if (systemCode(error) !== null) throw error;
-    throw new StoreCorruptError(
-      `${path} cannot be read: ${messageOf(error)}. Mend it, or move it away to start anew.`,
-    );
+    const isNewer = error instanceof CandidateError && error.path === 'version';
+    const advice = isNewer
+      ? 'Open the folder with that one, or move the file away to start anew.'
+      : 'Mend it, or move it away to start anew.';
+    throw new StoreCorruptError(`${path} cannot be read: ${messageOf(error)}. ${advice}`);
   }
 }

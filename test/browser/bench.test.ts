@@ -1,8 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { noisePassed } from '../../server/engine/check/smoothingNoise.ts';
-import { smoothingDelayMs } from '../../server/engine/filter/smoothing.ts';
-import type { SmoothingSettings } from '../../server/engine/settings/candidate.ts';
+import { type SmoothingSettings, smoothingDelayMs } from '../../server/engine/filter/smoothing.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { BROWSER, launchWorkbench, openTake, type Workbench } from './harness.ts';
 

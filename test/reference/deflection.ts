@@ -1,4 +1,4 @@
-import type { DeflectionSettings } from '../../server/engine/settings/candidate.ts';
+import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 
 /** Indices of fires: first all onsets, whatever the rest time says, then those that the rest time lets through. */
 export function referenceDeflection(

@@ -1,4 +1,4 @@
-import type { GuardSettings } from '../../server/engine/settings/candidate.ts';
+import type { GuardSettings } from '../../server/engine/detect/guard.ts';
 
 /** Closed or open, sample by sample, straight from the definition: for every sample look back for the last high one. */
 export function referenceGuard(

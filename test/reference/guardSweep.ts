@@ -1,10 +1,9 @@
 import type { Press, Span } from '../../server/engine/base/log.ts';
+import { type GuardSettings, runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
-import { runGuard } from '../../server/engine/detect/runs.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
-import type { GuardSettings } from '../../server/engine/settings/candidate.ts';
 
 /** The grid by running and scoring the guard anew in every cell. */
 export function referenceGuardSweep(args: {

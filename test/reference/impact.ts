@@ -1,4 +1,4 @@
-import type { ImpactSettings } from '../../server/engine/settings/candidate.ts';
+import type { ImpactSettings } from '../../server/engine/detect/impact.ts';
 
 /** Indices of fires: first all onsets, then those that the rest time lets through. */
 export function referenceImpact(

@@ -1,7 +1,6 @@
 import type { Span } from '../../server/engine/base/log.ts';
-import { runGuard } from '../../server/engine/detect/runs.ts';
+import { type GuardSettings, runGuard } from '../../server/engine/detect/guard.ts';
 import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
-import type { GuardSettings } from '../../server/engine/settings/candidate.ts';
 
 /** Spins open and stops late by looking at every sample, with the guard run anew in every cell. */
 export function referenceMotionSweep(args: {

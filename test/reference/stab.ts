@@ -1,4 +1,4 @@
-import type { StabSettings } from '../../server/engine/settings/candidate.ts';
+import type { StabSettings } from '../../server/engine/detect/stab.ts';
 
 /** Lengths of a stab's settings in samples. */
 export interface StabSamples {

@@ -1,4 +1,4 @@
-import type { TwistSettings } from '../../server/engine/settings/candidate.ts';
+import type { TwistSettings } from '../../server/engine/detect/twistTrigger.ts';
 
 /** Indices of fires: for every sample try each earlier one that the window, a loud sample and the last fire leave. */
 export function referenceTwistTrigger(

@@ -1,24 +1,45 @@
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import { parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { StoreCorruptError } from '../../server/errors.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
 import { openWorkspace } from './temporaryWorkspace.ts';
 
-test('candidates kept before a stab asked for quiet open, and do what they did', async () => {
+const STORED = new URL('../engine/settings/documents/', import.meta.url);
+
+test.each([1, 2])(
+  'candidates that version %d of the program stored open, and are kept with their version',
+  async (version) => {
+    const path = join(temporaryFolder(), 'workspace');
+    const file = join(path, 'candidates.json');
+    await (await openWorkspace(path)).close();
+    const text = readFileSync(new URL(`stored-v${version}.json`, STORED), 'utf8');
+    writeFileSync(file, text);
+    const workspace = await openWorkspace(path);
+    const { a, b } = workspace.candidates.get();
+    expect(a).toEqual(parseCandidateFile(readFileSync(new URL(`file-v${version}.json`, STORED), 'utf8')));
+    expect(readFileSync(file, 'utf8')).toBe(text);
+    await workspace.candidates.put(1, a, b);
+    expect(JSON.parse(readFileSync(file, 'utf8'))).toEqual({ version: 2, revision: 2, a, b });
+    await workspace.close();
+    expect((await openWorkspace(path)).candidates.get()).toEqual({ revision: 2, a, b });
+  },
+);
+
+test('candidates of a newer program are refused, and stay as they are', async () => {
   const path = join(temporaryFolder(), 'workspace');
   const first = await openWorkspace(path);
   const { a, b } = first.candidates.get();
-  await first.candidates.put(0, a, b);
   await first.close();
   const file = join(path, 'candidates.json');
-  const document = JSON.parse(readFileSync(file, 'utf8'));
-  for (const one of [document.a, document.b])
-    for (const name of ['quietBeforeMs', 'untilHitDps', 'hitRatio']) delete one.stab[name];
-  writeFileSync(file, JSON.stringify(document));
-  const read = (await openWorkspace(path)).candidates.get();
-  const stab = { ...a.stab, quietBeforeMs: 0, untilHitDps: 10000, hitRatio: 0.25 };
-  expect(read).toEqual({ revision: 1, a: { ...a, stab }, b: { ...b, stab } });
+  const text = JSON.stringify({ version: 3, revision: 4, a: { ...a, jolt: {} }, b });
+  writeFileSync(file, text);
+  await expect(openWorkspace(path)).rejects.toThrow(StoreCorruptError);
+  await expect(openWorkspace(path)).rejects.toThrow(
+    'a newer version of this program wrote it: it is 3, and this program reads no later one than 2. Open the folder with that one, or move the file away to start anew.',
+  );
+  expect(readFileSync(file, 'utf8')).toBe(text);
 });
 
 test('a broken file of candidates is not replaced by the default', async () => {

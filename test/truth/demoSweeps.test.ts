@@ -6,7 +6,7 @@ import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import { suggestOn } from '../../server/engine/choose/suggest.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
-import { runDeflection } from '../../server/engine/detect/runs.ts';
+import { runDeflection } from '../../server/engine/detect/deflection.ts';
 import { simulatedGestures } from '../../server/engine/labels/gesturesSimulated.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';

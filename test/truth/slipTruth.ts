@@ -1,7 +1,7 @@
 import type { SimulatedTake } from '../../scripts/simulate/take.ts';
 import type { TrueReversal } from '../../scripts/simulate/truth.ts';
+import type { GuardSettings } from '../../server/engine/detect/guard.ts';
 import type { SlipCause } from '../../server/engine/explain/causes.ts';
-import type { GuardSettings } from '../../server/engine/settings/candidate.ts';
 
 /** What a moment lies in, by the simulation alone. */
 export interface SlipTruth {

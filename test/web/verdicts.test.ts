@@ -12,11 +12,11 @@ import { truth, verdicts } from '../../web/state/verdicts.ts';
 
 const counts = vi.hoisted(() => new Map<string, number>());
 
-/** The functions of a module, each counted when it is called. */
+/** The functions of a module, each counted when it is called; its classes as they are. */
 const counted = vi.hoisted(() => async (load: () => Promise<object>) => {
   const own = (await load()) as Record<string, unknown>;
   const wrap = (name: string, value: unknown) =>
-    typeof value !== 'function'
+    typeof value !== 'function' || /^[A-Z]/.test(name)
       ? value
       : (...args: unknown[]) => {
           counts.set(name, (counts.get(name) ?? 0) + 1);
@@ -26,7 +26,12 @@ const counted = vi.hoisted(() => async (load: () => Promise<object>) => {
 });
 
 vi.mock('../../server/engine/motion/signals.ts', counted);
-vi.mock('../../server/engine/detect/runs.ts', counted);
+vi.mock('../../server/engine/detect/guard.ts', counted);
+vi.mock('../../server/engine/detect/deflection.ts', counted);
+vi.mock('../../server/engine/detect/impact.ts', counted);
+vi.mock('../../server/engine/detect/stab.ts', counted);
+vi.mock('../../server/engine/detect/twistTrigger.ts', counted);
+vi.mock('../../server/engine/detect/twistDial.ts', counted);
 vi.mock('../../server/engine/detect/presses.ts', counted);
 vi.mock('../../server/engine/truth/truth.ts', counted);
 vi.mock('../../server/engine/score/guardScore.ts', counted);

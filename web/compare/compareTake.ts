@@ -3,8 +3,9 @@ import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import { evidenceOf, swingless, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { scoreTake, scoreTakeBySpeed, type TakeScores } from '../../server/engine/compare/takeScores.ts';
+import { runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
-import { runGuard } from '../../server/engine/detect/runs.ts';
+import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import { doubtTexts, labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import { computeMotion, computeRateMotion, type RateMotion } from '../../server/engine/motion/motion.ts';
@@ -20,7 +21,7 @@ import {
   takeStock,
 } from '../../server/engine/plan/takeStock.ts';
 import { tellsOfDial } from '../../server/engine/score/dialScore.ts';
-import type { Candidate, SmoothingSettings } from '../../server/engine/settings/candidate.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 
 export interface CompareRequest {

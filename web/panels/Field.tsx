@@ -1,30 +1,50 @@
 import { useId, useState } from 'preact/hooks';
-import { type FieldPath, type NumberPath, readField } from '../../server/engine/settings/candidateRules.ts';
+import {
+  type ChoicePath,
+  FIELD_PATHS,
+  type FieldPath,
+  isNumberPath,
+  limited,
+  type NumberPath,
+  readField,
+  settingAt,
+} from '../../server/engine/settings/candidateRules.ts';
 import { dispatch, editedCandidate, sight } from '../state/store.ts';
-import { choiceName, limited, wordsOf } from './fieldWords.ts';
 import { numberOf } from './numberOf.ts';
 
+/** Every setting of a group. */
+export function Fields({ group }: { readonly group: string }) {
+  return (
+    <>
+      {FIELD_PATHS.filter((path) => path.startsWith(`${group}.`)).map((path) =>
+        isNumberPath(path) ? <NumberField key={path} path={path} /> : <ChoiceField key={path} path={path} />,
+      )}
+    </>
+  );
+}
+
 /** A setting as a slider and a number, tied to each other and to its line on the chart. */
-export function NumberField({ path, note }: { readonly path: NumberPath; readonly note?: string }) {
+export function NumberField({ path }: { readonly path: NumberPath }) {
   const id = useId();
-  const { name, rule, sliderMax, nudge } = wordsOf(path);
+  const { name, label, min: least, max: most, sliderMax, step } = settingAt(path);
   const value = Number(readField(editedCandidate.value, path));
-  const min = rule.min < nudge ? rule.min : Math.min(rule.min, sliderMax);
-  const top = Math.max(sliderMax, Math.min(value, rule.max));
+  const min = least < step ? least : Math.min(least, sliderMax);
+  const top = Math.max(sliderMax, Math.min(value, most));
+  const note = wholeOf(path, value);
   const set = (to: number, gesture: string | null): void => {
-    if (to >= rule.min && to <= rule.max) change(path, to, gesture);
+    if (to >= least && to <= most) change(path, to, gesture);
   };
   return (
     <div class="field">
-      <label for={id} title={rule.label}>
+      <label for={id} title={label}>
         {name} {note && <small>{note}</small>}
       </label>
       <input
         type="range"
-        aria-label={`${rule.label}, slider`}
+        aria-label={`${label}, slider`}
         min={min}
         max={top}
-        step={nudge}
+        step={step}
         value={value}
         style={{ '--part': (value - min) / (top - min) }}
         onInput={(event) => set(limited(path, Number(event.currentTarget.value)), `slider ${path}`)}
@@ -41,7 +61,7 @@ function NumberBox(props: {
   value: number;
   set(to: number, gesture: string | null): void;
 }) {
-  const { rule, nudge } = wordsOf(props.path);
+  const rule = settingAt(props.path);
   const [draft, setDraft] = useState<string | null>(null);
   const isWrong = draft !== null && !isWithin(draft, rule);
   // The value may move on under the cursor, as by undo: then what was typed is old.
@@ -56,7 +76,7 @@ function NumberBox(props: {
     event.preventDefault();
     setDraft(null);
     props.set(
-      limited(props.path, props.value + sign * nudge * (event.shiftKey ? 10 : 1)),
+      limited(props.path, props.value + sign * rule.step * (event.shiftKey ? 10 : 1)),
       `keys ${props.path}`,
     );
   };
@@ -95,31 +115,34 @@ function isWithin(text: string, { min, max }: { readonly min: number; readonly m
 }
 
 /** A setting with a few named values. */
-export function ChoiceField(props: {
-  path: Exclude<FieldPath, NumberPath>;
-  choices: readonly (readonly [string, string])[];
-  isNumber?: boolean;
-}) {
+export function ChoiceField({ path }: { readonly path: ChoicePath }) {
   const id = useId();
+  const { name, choices } = settingAt(path);
   return (
     <div class="field is-choice">
-      <label for={id}>{choiceName(props.path)}</label>
+      <label for={id}>{name}</label>
       <select
         id={id}
-        value={String(readField(editedCandidate.value, props.path))}
-        onChange={(event) => {
-          const chosen = event.currentTarget.value;
-          change(props.path, props.isNumber ? Number(chosen) : chosen, null);
-        }}
+        value={String(readField(editedCandidate.value, path))}
+        onChange={(event) => change(path, choices[event.currentTarget.selectedIndex]![0], null)}
       >
-        {props.choices.map(([key, name]) => (
-          <option key={key} value={key}>
+        {choices.map(([value, name]) => (
+          <option key={value} value={value}>
             {name}
           </option>
         ))}
       </select>
     </div>
   );
+}
+
+/** What a ratio comes to. */
+function wholeOf(path: NumberPath, ratio: number): string | null {
+  const { partOf } = settingAt(path);
+  if (partOf === undefined) return null;
+  const { unit } = settingAt(partOf);
+  const whole = ratio * Number(readField(editedCandidate.value, partOf));
+  return `${Number(whole.toFixed(unit === '°/s' ? 0 : 2))} ${unit}`;
 }
 
 function change(path: FieldPath, value: number | string, gesture: string | null): void {

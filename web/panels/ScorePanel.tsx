@@ -1,7 +1,7 @@
 import { useMemo } from 'preact/hooks';
+import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { missCauses, missesText } from '../../server/engine/explain/missedSwings.ts';
 import type { Count } from '../../server/engine/score/count.ts';
-import type { DeflectionSettings } from '../../server/engine/settings/candidate.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import { openTake } from '../state/openTake.ts';
 import { bothCandidates, sight } from '../state/store.ts';

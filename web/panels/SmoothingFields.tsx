@@ -1,32 +1,12 @@
-import type { SmoothingSettings } from '../../server/engine/settings/candidate.ts';
-import { isWindowed } from '../../server/engine/settings/candidateRules.ts';
+import { isWindowed, type SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import { ChoiceField, NumberField } from './Field.tsx';
 
 /** What of a smoothing there is to set, for the candidate under edit. */
 export function SmoothingFields({ kind }: Pick<SmoothingSettings, 'kind'>) {
   return (
     <>
-      <ChoiceField
-        path="smoothing.kind"
-        choices={[
-          ['none', 'none'],
-          ['firstOrder', 'first order'],
-          ['butterworth', 'Butterworth'],
-          ['movingAverage', 'moving average'],
-          ['median', 'median'],
-        ]}
-      />
-      {kind === 'butterworth' && (
-        <ChoiceField
-          path="smoothing.order"
-          choices={[
-            ['1', '1'],
-            ['2', '2'],
-            ['4', '4'],
-          ]}
-          isNumber
-        />
-      )}
+      <ChoiceField path="smoothing.kind" />
+      {kind === 'butterworth' && <ChoiceField path="smoothing.order" />}
       {isWindowed(kind) && <NumberField path="smoothing.lengthMs" />}
       {kind !== 'none' && !isWindowed(kind) && <NumberField path="smoothing.cutoffHz" />}
     </>

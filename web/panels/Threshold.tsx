@@ -1,8 +1,12 @@
-import { type NumberPath, readField } from '../../server/engine/settings/candidateRules.ts';
+import {
+  limited,
+  type NumberPath,
+  readField,
+  settingAt,
+} from '../../server/engine/settings/candidateRules.ts';
 import { valueAt, yOf } from '../charts/geometry.ts';
 import type { Slot } from '../state/model.ts';
 import { candidates, dispatch, sight } from '../state/store.ts';
-import { limited, wordsOf } from './fieldWords.ts';
 import { followDrag } from './followDrag.ts';
 
 export interface ThresholdProps {
@@ -25,7 +29,7 @@ const TAG_PX = 16;
 
 /** A threshold: a line to drag, with a tag that is a slider for the keyboard and for screen readers. */
 export function Threshold(props: ThresholdProps) {
-  const { rule, nudge: step } = wordsOf(props.path);
+  const { min, max, step, unit, label } = settingAt(props.path);
   const candidate = candidates[props.slot].value;
   const value = Number(readField(candidate, props.path));
   const shown = props.isMirrored ? -value : value;
@@ -78,12 +82,12 @@ export function Threshold(props: ThresholdProps) {
       role="slider"
       tabIndex={props.isMirrored || isHidden ? -1 : 0}
       aria-hidden={props.isMirrored || isHidden}
-      aria-label={`${rule.label}, candidate ${props.slot.toUpperCase()}`}
+      aria-label={`${label}, candidate ${props.slot.toUpperCase()}`}
       aria-orientation="vertical"
-      aria-valuemin={rule.min}
-      aria-valuemax={rule.max}
+      aria-valuemin={min}
+      aria-valuemax={max}
       aria-valuenow={value}
-      aria-valuetext={`${value} ${rule.unit}`}
+      aria-valuetext={`${value} ${unit}`}
       data-threshold={`${props.slot}.${props.path}${props.isMirrored ? '.mirror' : ''}`}
       onPointerDown={down}
       onKeyDown={nudge}

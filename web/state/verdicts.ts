@@ -1,15 +1,12 @@
 import { computed, type ReadonlySignal } from '@preact/signals';
 import type { Press, Span } from '../../server/engine/base/log.ts';
+import { runDeflection } from '../../server/engine/detect/deflection.ts';
+import { closedSpans, runGuard } from '../../server/engine/detect/guard.ts';
+import { runImpact } from '../../server/engine/detect/impact.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
-import {
-  closedSpans,
-  runDeflection,
-  runGuard,
-  runImpact,
-  runStab,
-  runTwistDial,
-  runTwistTrigger,
-} from '../../server/engine/detect/runs.ts';
+import { runStab } from '../../server/engine/detect/stab.ts';
+import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
+import { runTwistTrigger } from '../../server/engine/detect/twistTrigger.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { scoreDial } from '../../server/engine/score/dialScore.ts';

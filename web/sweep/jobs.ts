@@ -22,14 +22,12 @@ import type { StressResult } from '../../server/engine/choose/stress.ts';
 import type { Choice } from '../../server/engine/choose/suggest.ts';
 import type { SwingEvidence } from '../../server/engine/choose/swingEvidence.ts';
 import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
+import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
+import type { GuardSettings } from '../../server/engine/detect/guard.ts';
 import type { SlipExplanation } from '../../server/engine/explain/causes.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/explain/reversalRows.ts';
+import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
-import type {
-  DeflectionSettings,
-  GuardSettings,
-  SmoothingSettings,
-} from '../../server/engine/settings/candidate.ts';
 import type { DeflectionSweep } from '../../server/engine/sweep/deflectionSweep.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
 

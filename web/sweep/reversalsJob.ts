@@ -1,9 +1,8 @@
 import { evidenceOf, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { type ChoiceTake, GUARD_AXES } from '../../server/engine/choose/takeSweep.ts';
+import { type GuardSettings, runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
-import { runGuard } from '../../server/engine/detect/runs.ts';
 import { holdCurve, holdsNeededMs, reversalRows } from '../../server/engine/explain/reversalRows.ts';
-import type { GuardSettings } from '../../server/engine/settings/candidate.ts';
 import { inOrder } from './folds.ts';
 import type { JobTake, Progress, ReversalsJob, ReversalsValue, Slip, TakeReversal } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';

@@ -1,4 +1,4 @@
-import type { SmoothingSettings } from '../../server/engine/settings/candidate.ts';
+import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import { inOrder } from './folds.ts';
 import type { JobTake, JobValue, TakeInput } from './jobs.ts';
 import { type Kept, keyOf, overTakes, type Surroundings } from './runner.ts';

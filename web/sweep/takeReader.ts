@@ -4,6 +4,7 @@ import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import type { GestureTake } from '../../server/engine/choose/gestures/take.ts';
 import type { ChoiceTake } from '../../server/engine/choose/takeSweep.ts';
+import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import {
   computeMotion,
   computeRateMotion,
@@ -11,7 +12,7 @@ import {
   type RateMotion,
 } from '../../server/engine/motion/motion.ts';
 import { computeSignals, computeSpeedSignals } from '../../server/engine/motion/signals.ts';
-import type { Candidate, SmoothingSettings } from '../../server/engine/settings/candidate.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import type { TakeInput } from './jobs.ts';
 

@@ -1,9 +1,8 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
 import { segmentAt } from '../base/timeBase.ts';
+import { isWindowed, type SmoothingSettings } from '../filter/smoothing.ts';
 import type { Motion } from '../motion/motion.ts';
 import { smoothColumn } from '../motion/signals.ts';
-import type { SmoothingSettings } from '../settings/candidate.ts';
-import { isWindowed } from '../settings/candidateRules.ts';
 import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
 import { firstAtOrAfter, quantileSorted } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';

@@ -1,6 +1,10 @@
 import { errorFunction } from 'simple-statistics';
-import { makeSmoother, smoothingApplies, smoothingSamples } from '../filter/smoothing.ts';
-import type { SmoothingSettings } from '../settings/candidate.ts';
+import {
+  makeSmoother,
+  type SmoothingSettings,
+  smoothingApplies,
+  smoothingSamples,
+} from '../filter/smoothing.ts';
 
 /** What a smoothing leaves of white noise. */
 export interface NoisePassed {

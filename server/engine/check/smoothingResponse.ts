@@ -1,8 +1,7 @@
 import { magnitudeAt } from '../filter/biquad.ts';
 import { designLowPass } from '../filter/butterworth.ts';
 import { FirstOrderLowPass } from '../filter/firstOrder.ts';
-import { smoothingApplies, smoothingSamples } from '../filter/smoothing.ts';
-import type { SmoothingSettings } from '../settings/candidate.ts';
+import { type SmoothingSettings, smoothingApplies, smoothingSamples } from '../filter/smoothing.ts';
 
 /**
  * What a smoothing lets through at a frequency, in dB; 0 where the log is too slow for it to apply. null for a median,

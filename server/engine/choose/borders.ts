@@ -1,7 +1,6 @@
+import { type GuardSettings, runGuard } from '../detect/guard.ts';
 import { judgePresses } from '../detect/presses.ts';
-import { runGuard } from '../detect/runs.ts';
 import { intentOf } from '../labels/labels.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import { isSwingSpeed, stepsOf } from './cost.ts';
 import type { Suggestion } from './suggest.ts';
 import type { ChoiceTake, GuardGrid } from './takeSweep.ts';

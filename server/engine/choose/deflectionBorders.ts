@@ -1,4 +1,4 @@
-import type { DeflectionSettings } from '../settings/candidate.ts';
+import type { DeflectionSettings } from '../detect/deflection.ts';
 import { isSwingSpeed } from './cost.ts';
 import type { DeflectionOutcome, DeflectionSuggestion } from './deflectionChoice.ts';
 import { type WrongDeflection, wrongDeflections } from './deflectionVerdicts.ts';

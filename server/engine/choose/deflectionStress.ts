@@ -1,6 +1,7 @@
+import type { DeflectionSettings } from '../detect/deflection.ts';
+import type { SmoothingSettings } from '../filter/smoothing.ts';
 import type { RateMotion } from '../motion/motion.ts';
 import { computeSpeedSignals } from '../motion/signals.ts';
-import type { DeflectionSettings, SmoothingSettings } from '../settings/candidate.ts';
 import type { Swing } from '../truth/swings.ts';
 import { verdictsOn } from './deflectionVerdicts.ts';
 import { worstUnderEach } from './stress.ts';

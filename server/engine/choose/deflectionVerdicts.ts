@@ -1,8 +1,7 @@
-import { runDeflection } from '../detect/runs.ts';
+import { type DeflectionSettings, runDeflection } from '../detect/deflection.ts';
 import { type MissReason, missReasons } from '../explain/missedSwings.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
-import type { DeflectionSettings } from '../settings/candidate.ts';
 import type { Swing } from '../truth/swings.ts';
 
 /** How often each swing fires, and when fires were that belong to none. */

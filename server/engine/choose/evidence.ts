@@ -1,8 +1,8 @@
+import type { GuardSettings } from '../detect/guard.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
 import { labelledBothWays } from '../labels/labelDoubts.ts';
 import { intentOf, type LabelBy } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 
 /** What a take's presses and signals are worth for choosing. */

@@ -1,8 +1,8 @@
 import type { Span } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
+import type { GuardSettings } from '../detect/guard.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { STOP_MS } from '../score/waitAfterStop.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import { holdTails } from '../sweep/holdBins.ts';
 import { OpenSweep } from '../sweep/openSweep.ts';
 import { ThresholdWalk } from '../sweep/thresholdWalk.ts';

@@ -1,11 +1,11 @@
 import type { Press } from '../base/log.ts';
 import { Scratch } from '../base/scratch.ts';
+import { type GuardSettings, runGuard } from '../detect/guard.ts';
 import { judgePresses } from '../detect/presses.ts';
-import { runGuard } from '../detect/runs.ts';
+import type { SmoothingSettings } from '../filter/smoothing.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
 import type { RateMotion } from '../motion/motion.ts';
 import { computeSpeedSignals, type SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings, SmoothingSettings } from '../settings/candidate.ts';
 import { isMore } from './leaveOut.ts';
 import { type Rates, ratesUnder, STRESS_NAMES, type StressName } from './stressRates.ts';
 

@@ -1,8 +1,8 @@
 import type { Press } from '../base/log.ts';
+import type { GuardSettings } from '../detect/guard.ts';
 import { sweepReversals } from '../explain/reversalHolds.ts';
 import type { Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
 import type { Truth } from '../truth/truth.ts';
 import { quietSpans, sweepClosed } from './quiet.ts';

@@ -1,4 +1,4 @@
-import type { GuardSettings } from '../settings/candidate.ts';
+import type { GuardSettings } from '../detect/guard.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
 import { isSwingSpeed } from './cost.ts';
 import type { ChoiceTake, GuardAxes } from './takeSweep.ts';

@@ -1,13 +1,11 @@
 import type { Press } from '../base/log.ts';
+import { runDeflection } from '../detect/deflection.ts';
+import { runGuard } from '../detect/guard.ts';
+import { runImpact } from '../detect/impact.ts';
 import { judgePresses, type PressVerdict } from '../detect/presses.ts';
-import {
-  runDeflection,
-  runGuard,
-  runImpact,
-  runStab,
-  runTwistDial,
-  runTwistTrigger,
-} from '../detect/runs.ts';
+import { runStab } from '../detect/stab.ts';
+import { runTwistDial } from '../detect/twistDial.ts';
+import { runTwistTrigger } from '../detect/twistTrigger.ts';
 import { intentOf, type LabelBy, type Labels } from '../labels/labels.ts';
 import type { Signals, SpeedSignals } from '../motion/signals.ts';
 import { type DeflectionScore, scoreDeflection } from '../score/deflectionScore.ts';

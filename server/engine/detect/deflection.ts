@@ -1,5 +1,33 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import type { DeflectionSettings } from '../settings/candidate.ts';
+import { number, type ValuesOf } from '../base/setting.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
+import type { Detector } from './detector.ts';
+
+const DEFLECTION_SETTINGS = {
+  speedDps: number(
+    { byDefault: 240, min: 5, max: 4000, sliderMax: 1000, step: 1, unit: '°/s' },
+    'Swing speed',
+    'Deflection fires at a swing speed of',
+  ),
+  rearmRatio: number(
+    { byDefault: 0.6, min: 0.05, max: 1, sliderMax: 1, step: 0.01, unit: '' },
+    'Re-arm below',
+    'Deflection arms again below this part of its speed',
+    { partOf: 'deflection.speedDps' },
+  ),
+  restMs: number(
+    { byDefault: 180, min: 0, max: 5000, sliderMax: 600, step: 1, unit: 'ms' },
+    'Rest between',
+    'Shortest time between two deflections',
+  ),
+  confirmMs: number(
+    { byDefault: 0, min: 0, max: 1000, sliderMax: 200, step: 1, unit: 'ms' },
+    'Confirm for',
+    'Speed must last, before a deflection fires, for',
+  ),
+};
+
+export type DeflectionSettings = ValuesOf<typeof DEFLECTION_SETTINGS>;
 
 type Phase = 'armed' | 'confirming' | 'disarmed';
 
@@ -74,3 +102,21 @@ export class DeflectionDetector {
     return true;
   }
 }
+
+/** Indices of the samples where a deflection fires. */
+export function runDeflection(signals: SpeedSignals, settings: DeflectionSettings): Int32Array {
+  const deflection = new DeflectionDetector(settings, signals.rateHz);
+  const speed = signals.swingSpeedDps;
+  const fires: number[] = [];
+  for (const { start, end } of signals.segments) {
+    deflection.reset();
+    for (let i = start; i < end; ++i) if (deflection.step(speed[i]!)) fires.push(i);
+  }
+  return Int32Array.from(fires);
+}
+
+export const DEFLECTION = {
+  title: 'Swing deflection',
+  name: 'Deflection',
+  settings: DEFLECTION_SETTINGS,
+} as const satisfies Detector;

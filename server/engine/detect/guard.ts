@@ -1,5 +1,38 @@
+import type { Span } from '../base/log.ts';
 import { samplesFromMs } from '../base/sampleCount.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
+import { choice, number, type ValuesOf } from '../base/setting.ts';
+import type { SpeedSignals } from '../motion/signals.ts';
+import type { Detector } from './detector.ts';
+
+const GUARD_SETTINGS = {
+  speedDps: number(
+    { byDefault: 240, min: 5, max: 4000, sliderMax: 1000, step: 1, unit: '°/s' },
+    'Swing speed',
+    'Guard closes at a swing speed of',
+  ),
+  holdMs: number(
+    { byDefault: 0, min: 0, max: 5000, sliderMax: 600, step: 1, unit: 'ms' },
+    'Hold after swing',
+    'Guard stays closed afterwards for',
+  ),
+  /** Below 1 the guard lets go only below releaseRatio * speedDps. */
+  releaseRatio: number(
+    { byDefault: 1, min: 0.05, max: 1, sliderMax: 1, step: 0.01, unit: '' },
+    'Lets go below',
+    'Guard lets go below this part of its speed',
+  ),
+  decideAt: choice(
+    'press',
+    [
+      ['press', 'it goes down'],
+      ['release', 'it is let go'],
+    ],
+    'Button acts when',
+    'The power button acts when it is',
+  ),
+};
+
+export type GuardSettings = ValuesOf<typeof GUARD_SETTINGS>;
 
 /**
  * Swing-guarded power-off: says, sample by sample, whether a power press would be refused. Three phases, held in two
@@ -59,3 +92,46 @@ export class GuardDetector {
 export function guardReachSamples(holdMs: number, rateHz: number): number {
   return Math.max(1, samplesFromMs(holdMs, rateHz));
 }
+
+/** 1 at each sample where the guard is closed. `out` (as long as the signals) is filled and returned. */
+export function runGuard(
+  signals: SpeedSignals,
+  settings: GuardSettings,
+  out: Uint8Array = new Uint8Array(signals.timeUs.length),
+): Uint8Array {
+  const guard = new GuardDetector(settings, signals.rateHz);
+  const speed = signals.swingSpeedDps;
+  for (const { start, end } of signals.segments) {
+    guard.reset();
+    for (let i = start; i < end; ++i) out[i] = guard.step(speed[i]!) ? 1 : 0;
+  }
+  return out;
+}
+
+/**
+ * The stretches of closed samples in time order, none across a gap. A span runs from its first closed sample to the
+ * first open one, or, at a segment's end, to one step past the last sample.
+ */
+export function closedSpans(signals: SpeedSignals, closed: Uint8Array): Span[] {
+  const { timeUs, rateHz } = signals;
+  const stepUs = 1e6 / rateHz;
+  const spans: Span[] = [];
+  for (const { start, end } of signals.segments) {
+    let from = -1;
+    for (let i = start; i <= end; ++i) {
+      const isClosed = i < end && closed[i] === 1;
+      if (isClosed && from < 0) from = i;
+      if (isClosed || from < 0) continue;
+      const endUs = i < end ? timeUs[i]! : timeUs[end - 1]! + Math.round(stepUs);
+      spans.push({ startUs: timeUs[from]!, endUs });
+      from = -1;
+    }
+  }
+  return spans;
+}
+
+export const GUARD = {
+  title: 'Power-off guard',
+  name: 'Guard',
+  settings: GUARD_SETTINGS,
+} as const satisfies Detector;

@@ -1,8 +1,7 @@
 import type { Press } from '../base/log.ts';
 import { indexAtOrBefore, segmentAt } from '../base/timeBase.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
-import { guardReachSamples } from './guard.ts';
+import { type GuardSettings, guardReachSamples } from './guard.ts';
 import { roundedMs, shownSpeed } from './wording.ts';
 
 export type { Intent } from '../labels/labels.ts';

@@ -1,4 +1,5 @@
-import type { TwistSettings } from '../settings/candidate.ts';
+import type { Signals } from '../motion/signals.ts';
+import type { TwistSettings } from './twistTrigger.ts';
 
 /**
  * Twist as a dial: emits whole steps as the angle turns.
@@ -34,6 +35,28 @@ export class TwistDial {
   reset(): void {
     this.position = 0;
   }
+}
+
+/** A sample at which the dial moved, and by how many steps. */
+export interface DialSteps {
+  readonly index: number;
+  readonly steps: number;
+}
+
+/** Where the dial moved. A start of the angle puts it at 0 again, without a step. */
+export function runTwistDial(signals: Signals, settings: TwistSettings): DialSteps[] {
+  const dial = new TwistDial(settings, signals.rateHz);
+  const { twistDeg, twistStarts } = signals;
+  const moves: DialSteps[] = [];
+  for (const { start, end } of signals.segments) {
+    dial.reset();
+    for (let i = start; i < end; ++i) {
+      if (twistStarts[i] === 1) dial.reset();
+      const steps = dial.step(twistDeg[i]!);
+      if (steps !== 0) moves.push({ index: i, steps });
+    }
+  }
+  return moves;
 }
 
 /** The largest k with k * degPerStep <= angleDeg; the quotient may be rounded to the wrong side of a border. */

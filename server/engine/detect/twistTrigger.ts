@@ -1,5 +1,45 @@
+import type { Segment } from '../base/log.ts';
 import { samplesFromMs } from '../base/sampleCount.ts';
-import type { TwistSettings } from '../settings/candidate.ts';
+import { choice, number, type ValuesOf } from '../base/setting.ts';
+import type { Signals } from '../motion/signals.ts';
+import type { GestureDetector } from './detector.ts';
+
+/** Of the trigger and of the dial. */
+const TWIST_SETTINGS = {
+  angleDeg: number(
+    { byDefault: 60, min: 1, max: 1080, sliderMax: 180, step: 1, unit: '°' },
+    'Turn',
+    'Twist fires at a turn of',
+  ),
+  windowMs: number(
+    { byDefault: 600, min: 10, max: 5000, sliderMax: 2000, step: 10, unit: 'ms' },
+    'Within',
+    'Twist must happen within',
+  ),
+  quietDps: number(
+    { byDefault: 120, min: 5, max: 4000, sliderMax: 600, step: 1, unit: '°/s' },
+    'Swing at most',
+    'Twist needs a swing speed of at most',
+  ),
+  degPerStep: number(
+    { byDefault: 15, min: 1, max: 360, sliderMax: 90, step: 1, unit: '°' },
+    'Dial step',
+    'Dial: turn for one step',
+  ),
+  /** What sets the twist angle to zero. */
+  startAt: choice(
+    'rest',
+    [
+      ['takeStart', 'the take’s start'],
+      ['rest', 'the last rest'],
+      ['hold', 'a button going down'],
+    ],
+    'Counts from',
+    'The twist angle counts from',
+  ),
+};
+
+export type TwistSettings = ValuesOf<typeof TWIST_SETTINGS>;
 
 /**
  * Twist as a trigger: fires where the twist angle differs by at least angleDeg from its value at some sample of the
@@ -52,6 +92,21 @@ export class TwistTrigger {
   }
 }
 
+/** Indices of the samples where the twist trigger fires. A start of the angle empties its window. */
+export function runTwistTrigger(signals: Signals, settings: TwistSettings): Int32Array {
+  const trigger = new TwistTrigger(settings, signals.rateHz);
+  const { twistDeg, twistStarts, swingSpeedDps } = signals;
+  const fires: number[] = [];
+  for (const { start, end } of signals.segments) {
+    trigger.reset();
+    for (let i = start; i < end; ++i) {
+      if (twistStarts[i] === 1) trigger.reset();
+      if (trigger.step(twistDeg[i]!, swingSpeedDps[i]!)) fires.push(i);
+    }
+  }
+  return Int32Array.from(fires);
+}
+
 /**
  * Minimum of a value over the current sample and the `windowSamples` before it: a queue of candidates, ever larger
  * towards the newest, in a ring that is allocated once.
@@ -98,3 +153,32 @@ class SlidingExtreme {
     this.count = 0;
   }
 }
+
+/** How far the blade is turned from its lowest to its highest angle, without regard to where the angle counts from. */
+function turnDeg({ twistRateDps, rateHz }: Signals, { start, end }: Segment): number {
+  let [angle, low, high] = [0, 0, 0];
+  for (let i = start; i < end; ++i) {
+    if (Number.isNaN(twistRateDps[i]!)) continue;
+    angle += twistRateDps[i]! / rateHz;
+    low = Math.min(low, angle);
+    high = Math.max(high, angle);
+  }
+  return high - low;
+}
+
+type Groups = { readonly twist: TwistSettings };
+
+export const TWIST = {
+  title: 'Twist',
+  name: 'Twist',
+  settings: TWIST_SETTINGS,
+  restsOn: ['twist'],
+  gesture: 'twist',
+  names: { one: 'twist', several: 'twists', fire: 'trigger', fires: 'triggers' },
+  scored: 'Twists triggered',
+  run: (signals: Signals, { twist }: Groups) => runTwistTrigger(signals, twist),
+  level: (signals, at, { twist }: Groups) => {
+    return { reached: turnDeg(signals, at), asked: twist.angleDeg };
+  },
+  factsOf: (_signals: Signals, _index: number, { twist }: Groups) => twist,
+} as const satisfies GestureDetector<Groups>;

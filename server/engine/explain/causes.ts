@@ -1,8 +1,8 @@
 import type { Segment, Span } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
+import type { GuardSettings } from '../detect/guard.ts';
 import { type PressVerdict, sampleOf } from '../detect/presses.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import { firstAtOrAfter } from '../statistics/sorted.ts';
 import { dipWidthUs, REVERSAL_TURN_DEG, type Reversal } from '../truth/reversals.ts';
 import type { Truth } from '../truth/truth.ts';

@@ -1,10 +1,9 @@
 import type { Press } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
-import { GuardDetector, guardReachSamples } from '../detect/guard.ts';
+import { GuardDetector, type GuardSettings, guardReachSamples } from '../detect/guard.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
-import { FIELD_RULES } from '../settings/candidateRules.ts';
+import { settingAt } from '../settings/candidateRules.ts';
 
 /** One setting, changed as little as it takes, that would have refused the press; all others as they are. */
 export interface Fix {
@@ -62,7 +61,7 @@ function add(
 ): void {
   if (value === null) return;
   const path = `guard.${name}` as const;
-  const { min, max } = FIELD_RULES[path]!;
+  const { min, max } = settingAt(path);
   for (const candidate of [value, Number((value + step).toFixed(2))]) {
     if (!(candidate >= min && candidate <= max)) continue;
     if (!isClosedAt({ ...slip, settings: { ...slip.settings, [name]: candidate } })) continue;

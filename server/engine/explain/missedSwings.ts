@@ -1,10 +1,9 @@
 import type { Segment } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
-import { DeflectionDetector } from '../detect/deflection.ts';
+import { DeflectionDetector, type DeflectionSettings } from '../detect/deflection.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { LATE_FIRE_MS } from '../score/fireAssignment.ts';
-import type { DeflectionSettings } from '../settings/candidate.ts';
-import { FIELD_RULES } from '../settings/candidateRules.ts';
+import { settingAt } from '../settings/candidateRules.ts';
 import { firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 
@@ -269,7 +268,7 @@ function confirmed(
   [name, value]: Change,
 ): MissFix[] {
   const path = `deflection.${name}` as const;
-  const { min, max, unit } = FIELD_RULES[path]!;
+  const { min, max, unit } = settingAt(path);
   if (!(value >= min && value <= max)) return [];
   const trace = traceOf(signals, { ...settings, [name]: value });
   if (firstOf(FIRED, trace, reachOf(signals, swing)) < 0) return [];

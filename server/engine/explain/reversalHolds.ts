@@ -1,13 +1,13 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
 import { segmentAt } from '../base/timeBase.ts';
+import type { GuardSettings } from '../detect/guard.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
-import { FIELD_RULES } from '../settings/candidateRules.ts';
+import { settingAt } from '../settings/candidateRules.ts';
 import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
 import { firstBelow, type Reversal } from '../truth/reversals.ts';
 
 /** No setting allows a longer hold: a dip that outlasts it is as wide as can be. */
-export const LONGEST_HOLD_MS = FIELD_RULES['guard.holdMs']!.max;
+export const LONGEST_HOLD_MS = settingAt('guard.holdMs').max;
 
 /**
  * The hold that a guard needs to stay closed through a reversal, in whole samples: from its last high sample before to

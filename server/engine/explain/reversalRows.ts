@@ -1,9 +1,8 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import { guardReachSamples } from '../detect/guard.ts';
+import { type GuardSettings, guardReachSamples } from '../detect/guard.ts';
 import type { PressVerdict } from '../detect/presses.ts';
 import { type Intent, intentOf, type Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import { quantileSorted } from '../statistics/sorted.ts';
 import type { Reversal } from '../truth/reversals.ts';
 import { holdNeededMs, holdNeededSamples } from './reversalHolds.ts';

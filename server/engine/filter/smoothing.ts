@@ -1,10 +1,51 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import type { SmoothingSettings } from '../settings/candidate.ts';
+import { choice, number, type ValuesOf } from '../base/setting.ts';
 import { Cascade, groupDelayMs } from './biquad.ts';
 import { designLowPass } from './butterworth.ts';
 import { FirstOrderLowPass } from './firstOrder.ts';
 import { MovingAverage } from './movingAverage.ts';
 import { RunningMedian } from './runningMedian.ts';
+
+/** The causal smoothing that a prop would run on each rate axis (and on thrust). */
+export const SMOOTHING_SETTINGS = {
+  kind: choice(
+    'butterworth',
+    [
+      ['none', 'none'],
+      ['firstOrder', 'first order'],
+      ['butterworth', 'Butterworth'],
+      ['movingAverage', 'moving average'],
+      ['median', 'median'],
+    ],
+    'Kind',
+    'Smoothing',
+  ),
+  /** Counts for Butterworth only. */
+  order: choice(
+    2,
+    [
+      [1, '1'],
+      [2, '2'],
+      [4, '4'],
+    ],
+    'Order',
+    'Order of the low-pass',
+  ),
+  /** Counts for Butterworth and first order. */
+  cutoffHz: number(
+    { byDefault: 25, min: 0.5, max: 500, sliderMax: 60, step: 1, unit: 'Hz' },
+    'Cut-off',
+    'Smoothing: lets through up to',
+  ),
+  /** How far a moving average or a median looks back; counts for these two only. */
+  lengthMs: number(
+    { byDefault: 25, min: 1, max: 500, sliderMax: 200, step: 1, unit: 'ms' },
+    'Length',
+    'Smoothing: looks back over',
+  ),
+};
+
+export type SmoothingSettings = ValuesOf<typeof SMOOTHING_SETTINGS>;
 
 /**
  * A causal smoothing; its first sample after a reset primes it, as if that value had always been there. NaN gives NaN and
@@ -19,6 +60,11 @@ export interface Smoother {
 
 /** A cutoff this near to half the sample rate smooths nothing that is left to smooth. */
 const HIGHEST_PART = 0.45;
+
+/** Whether a kind of smoothing is set by `lengthMs`. */
+export function isWindowed(kind: unknown): boolean {
+  return kind === 'movingAverage' || kind === 'median';
+}
 
 /** Whether a log of this rate can show what the smoothing does. */
 export function smoothingApplies(settings: SmoothingSettings, sampleHz: number): boolean {

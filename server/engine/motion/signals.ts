@@ -1,13 +1,11 @@
 import type { Press, Segment } from '../base/log.ts';
 import { RAD_PER_DEG } from '../base/units.ts';
-import { makeSmoother, smoothingApplies } from '../filter/smoothing.ts';
-import type { Candidate, SmoothingSettings, TwistSettings } from '../settings/candidate.ts';
-import { isWindowed } from '../settings/candidateRules.ts';
+import { isWindowed, makeSmoother, type SmoothingSettings, smoothingApplies } from '../filter/smoothing.ts';
 import { ImpactMeter } from './impact.ts';
 import type { Motion, RateMotion } from './motion.ts';
 import { Remembered } from './remembered.ts';
 import { SwingSpeed } from './swingSpeed.ts';
-import { computeTwist, type Twist } from './twist.ts';
+import { computeTwist, type Twist, type TwistStart } from './twist.ts';
 
 /** The swing speed, all that guard and deflection see, and the true speed beside it. Arrays are as long as `timeUs`. */
 export interface SpeedSignals {
@@ -37,6 +35,13 @@ export interface Signals extends SpeedSignals {
   readonly warnings: readonly string[];
 }
 
+/** The settings of a candidate that its signals depend on. */
+export interface SignalSettings {
+  readonly smoothing: SmoothingSettings;
+  readonly impact: { readonly highPassHz: number };
+  readonly twist: { readonly startAt: TwistStart };
+}
+
 /** A high-pass above this part of the sample rate has next to nothing left to pass. */
 const HIGHEST_PART = 0.45;
 
@@ -64,7 +69,7 @@ export function computeSpeedSignals(
  */
 export function computeSignals(
   motion: Motion,
-  candidate: Pick<Candidate, 'smoothing' | 'impact' | 'twist'>,
+  candidate: SignalSettings,
   presses: readonly Press[],
 ): Signals {
   const { smoothing, impact, twist } = candidate;
@@ -83,11 +88,7 @@ export function tipSpeedMps(swingSpeedDps: number, bladeLengthM: number): number
   return swingSpeedDps * RAD_PER_DEG * bladeLengthM;
 }
 
-function rememberedTwist(
-  motion: Motion,
-  startAt: TwistSettings['startAt'],
-  presses: readonly Press[],
-): Twist {
+function rememberedTwist(motion: Motion, startAt: TwistStart, presses: readonly Press[]): Twist {
   const downs = startAt === 'hold' ? presses.map(({ downUs }) => downUs) : [];
   return twists.get(motion, `${startAt} ${downs.join()}`, () => computeTwist(motion, startAt, presses));
 }
@@ -128,10 +129,7 @@ function reachOf({ kind, cutoffHz, lengthMs }: SmoothingSettings): string {
   return isWindowed(kind) ? `over ${lengthMs} ms, which is one sample` : `at ${cutoffHz} Hz`;
 }
 
-function warningsOf(
-  { smoothing, impact }: Pick<Candidate, 'smoothing' | 'impact'>,
-  rateHz: number,
-): string[] {
+function warningsOf({ smoothing, impact }: SignalSettings, rateHz: number): string[] {
   const rate = `${Number(rateHz.toFixed(1))} Hz`;
   const warnings: string[] = [];
   if (smoothing.kind !== 'none' && !smoothingApplies(smoothing, rateHz)) {

@@ -1,5 +1,5 @@
+import type { SmoothingSettings } from '../filter/smoothing.ts';
 import { makeSmoother, type Smoother } from '../filter/smoothing.ts';
-import type { SmoothingSettings } from '../settings/candidate.ts';
 
 /** Samples that are smoothed in one go: they fit the processor's nearest memory. */
 const CHUNK = 1024;

@@ -8,7 +8,6 @@ import {
   twistAboutXRad,
 } from '../base/quat.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../base/units.ts';
-import type { TwistSettings } from '../settings/candidate.ts';
 import type { Motion } from './motion.ts';
 
 /**
@@ -86,6 +85,9 @@ export class TwistAngle {
   }
 }
 
+/** What sets the twist angle to zero. */
+export type TwistStart = 'takeStart' | 'rest' | 'hold';
+
 /** Both angles over a take, and 1 at each sample at which they start. */
 export interface Twist {
   readonly twistDeg: Float64Array;
@@ -94,11 +96,7 @@ export interface Twist {
 }
 
 /** A start holds the angle at 0: while at rest, or at the sample where a button goes down. */
-export function computeTwist(
-  motion: Motion,
-  startAt: TwistSettings['startAt'],
-  presses: readonly Press[],
-): Twist {
+export function computeTwist(motion: Motion, startAt: TwistStart, presses: readonly Press[]): Twist {
   const { timeUs, segments, gyroXDps, gyroYDps, gyroZDps, stillMask } = motion;
   const twistDeg = new Float64Array(timeUs.length);
   const swingTwistDeg = new Float64Array(timeUs.length);

@@ -1,5 +1,5 @@
 import type { Span } from '../base/log.ts';
-import type { DialSteps } from '../detect/runs.ts';
+import type { DialSteps } from '../detect/twistDial.ts';
 import { confirmedGestures } from '../labels/confirmedGestures.ts';
 import { type Labels, spinningSpans } from '../labels/labels.ts';
 import { tellsOfGestures, windowOf } from './gestureScore.ts';

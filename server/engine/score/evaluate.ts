@@ -1,15 +1,11 @@
 import type { Press, Span } from '../base/log.ts';
+import { runDeflection } from '../detect/deflection.ts';
+import { closedSpans, runGuard } from '../detect/guard.ts';
+import { runImpact } from '../detect/impact.ts';
 import { judgePresses, type PressVerdict } from '../detect/presses.ts';
-import {
-  closedSpans,
-  type DialSteps,
-  runDeflection,
-  runGuard,
-  runImpact,
-  runStab,
-  runTwistDial,
-  runTwistTrigger,
-} from '../detect/runs.ts';
+import { runStab } from '../detect/stab.ts';
+import { type DialSteps, runTwistDial } from '../detect/twistDial.ts';
+import { runTwistTrigger } from '../detect/twistTrigger.ts';
 import type { Labels } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
 import type { Signals } from '../motion/signals.ts';

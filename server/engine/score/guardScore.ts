@@ -1,8 +1,8 @@
 import type { Span } from '../base/log.ts';
+import type { GuardSettings } from '../detect/guard.ts';
 import type { PressVerdict } from '../detect/presses.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import { type Spread, spreadOf } from '../statistics/sorted.ts';
 import { type Count, Tally } from './count.ts';
 import { openSamples } from './openShare.ts';

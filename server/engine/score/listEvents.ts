@@ -1,4 +1,4 @@
-import { stabHitSettings } from '../detect/runs.ts';
+import { stabHitSettings } from '../detect/stab.ts';
 import { shownSpeed } from '../detect/wording.ts';
 import type { Evaluation } from './evaluate.ts';
 

@@ -1,7 +1,6 @@
-import { DeflectionDetector } from '../detect/deflection.ts';
+import { DeflectionDetector, type DeflectionSettings } from '../detect/deflection.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
-import type { DeflectionSettings } from '../settings/candidate.ts';
 import { quantileSorted } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 import { checkedAxis } from './axis.ts';

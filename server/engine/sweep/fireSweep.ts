@@ -1,6 +1,6 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
+import type { DeflectionSettings } from '../detect/deflection.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import type { DeflectionSettings } from '../settings/candidate.ts';
 
 /**
  * Fires of the deflection at many speeds, in one pass for all of them.

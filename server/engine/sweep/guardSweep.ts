@@ -1,11 +1,10 @@
 import type { Press, Span } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
-import { GuardDetector } from '../detect/guard.ts';
+import { GuardDetector, type GuardSettings } from '../detect/guard.ts';
 import { decisionUs, sampleOf } from '../detect/presses.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { waitMs } from '../score/waitAfterStop.ts';
-import type { GuardSettings } from '../settings/candidate.ts';
 import { quantileSorted } from '../statistics/sorted.ts';
 import { checkedAxis } from './axis.ts';
 import { holdTails } from './holdBins.ts';

@@ -1,7 +1,6 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import { ImpactDetector } from '../detect/impact.ts';
+import { ImpactDetector, type ImpactSettings } from '../detect/impact.ts';
 import type { Signals } from '../motion/signals.ts';
-import type { ImpactSettings } from '../settings/candidate.ts';
 
 /**
  * Impacts at many levels, in one pass for all of them: at any sample the levels that the force is at or above are the

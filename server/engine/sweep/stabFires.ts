@@ -1,7 +1,6 @@
 import type { Segment } from '../base/log.ts';
-import { StabDetector } from '../detect/stab.ts';
+import { StabDetector, type StabSettings } from '../detect/stab.ts';
 import type { Signals } from '../motion/signals.ts';
-import type { StabSettings } from '../settings/candidate.ts';
 
 /**
  * Stabs at many thrusts. Each has a detector of its own, but these run only where it matters: on the stretches in which

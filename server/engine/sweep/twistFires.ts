@@ -1,8 +1,7 @@
 import type { Segment } from '../base/log.ts';
 import { samplesFromMs } from '../base/sampleCount.ts';
-import { TwistTrigger } from '../detect/twistTrigger.ts';
+import { type TwistSettings, TwistTrigger } from '../detect/twistTrigger.ts';
 import type { Signals } from '../motion/signals.ts';
-import type { TwistSettings } from '../settings/candidate.ts';
 
 /**
  * Twists at many angles, for one take and any number of other settings. One pass finds how far the blade has turned at

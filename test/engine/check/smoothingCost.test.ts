@@ -9,9 +9,13 @@ import { SPIKE_DPS, smoothingCost } from '../../../server/engine/check/smoothing
 import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
 import { magnitudeAt } from '../../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../../server/engine/filter/butterworth.ts';
-import { makeSmoother, rampDelayMs, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
+import {
+  makeSmoother,
+  rampDelayMs,
+  type SmoothingSettings,
+  smoothingDelayMs,
+} from '../../../server/engine/filter/smoothing.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
-import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
 
 const RATE_HZ = 500;

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { medianVariance, noisePassed } from '../../../server/engine/check/smoothingNoise.ts';
-import { makeSmoother } from '../../../server/engine/filter/smoothing.ts';
-import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
+import { makeSmoother, type SmoothingSettings } from '../../../server/engine/filter/smoothing.ts';
 import { seededNormal } from '../../seeded.ts';
 
 const SETTINGS: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 10, lengthMs: 25 };

@@ -10,9 +10,8 @@ import { stressDeflection, sumDeflectionStress } from '../../../server/engine/ch
 import { wrongDeflections } from '../../../server/engine/choose/deflectionVerdicts.ts';
 import { deflectionBorderText } from '../../../server/engine/choose/deflectionWords.ts';
 import type { ChoiceTake } from '../../../server/engine/choose/takeSweep.ts';
-import { DeflectionDetector } from '../../../server/engine/detect/deflection.ts';
+import { DeflectionDetector, type DeflectionSettings } from '../../../server/engine/detect/deflection.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
-import type { DeflectionSettings } from '../../../server/engine/settings/candidate.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
 import { findPlateau } from '../../../server/engine/sweep/plateau.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';

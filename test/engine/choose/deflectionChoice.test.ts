@@ -4,7 +4,7 @@ import {
   suggestDeflection,
   sumDeflection,
 } from '../../../server/engine/choose/deflectionChoice.ts';
-import { runDeflection } from '../../../server/engine/detect/runs.ts';
+import { runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';

@@ -1,7 +1,7 @@
 import type { Press, Span } from '../../../server/engine/base/log.ts';
 import type { ChoiceTake } from '../../../server/engine/choose/takeSweep.ts';
+import type { GuardSettings } from '../../../server/engine/detect/guard.ts';
 import type { Intent, Labels } from '../../../server/engine/labels/labels.ts';
-import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
 import type { Reversal } from '../../../server/engine/truth/reversals.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../fakeSignals.ts';

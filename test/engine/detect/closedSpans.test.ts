@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { closedSpans } from '../../../server/engine/detect/runs.ts';
+import { closedSpans } from '../../../server/engine/detect/guard.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
 // one character a millisecond: '#' closed, '.' open; '|' a gap of half a second

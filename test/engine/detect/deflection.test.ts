@@ -1,7 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { DeflectionDetector } from '../../../server/engine/detect/deflection.ts';
-import { runDeflection, runGuard } from '../../../server/engine/detect/runs.ts';
-import type { DeflectionSettings } from '../../../server/engine/settings/candidate.ts';
+import {
+  DeflectionDetector,
+  type DeflectionSettings,
+  runDeflection,
+} from '../../../server/engine/detect/deflection.ts';
+import { runGuard } from '../../../server/engine/detect/guard.ts';
 import { referenceDeflection } from '../../reference/deflection.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

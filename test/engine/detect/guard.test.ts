@@ -1,7 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { GuardDetector } from '../../../server/engine/detect/guard.ts';
-import { runGuard } from '../../../server/engine/detect/runs.ts';
-import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
+import { GuardDetector, type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
 import { referenceGuard } from '../../reference/guard.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

@@ -1,7 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { ImpactDetector } from '../../../server/engine/detect/impact.ts';
-import { runImpact } from '../../../server/engine/detect/runs.ts';
-import type { ImpactSettings } from '../../../server/engine/settings/candidate.ts';
+import { ImpactDetector, type ImpactSettings, runImpact } from '../../../server/engine/detect/impact.ts';
 import { referenceImpact } from '../../reference/impact.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import type { Press } from '../../../server/engine/base/log.ts';
+import { runDeflection } from '../../../server/engine/detect/deflection.ts';
+import { type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
-import { runDeflection, runGuard } from '../../../server/engine/detect/runs.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
-import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
 import { referenceGuard } from '../../reference/guard.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

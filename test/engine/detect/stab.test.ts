@@ -1,7 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { runStab } from '../../../server/engine/detect/runs.ts';
-import { StabDetector } from '../../../server/engine/detect/stab.ts';
-import type { StabSettings } from '../../../server/engine/settings/candidate.ts';
+import { runStab, StabDetector, type StabSettings } from '../../../server/engine/detect/stab.ts';
 import { referenceStab, type StabSamples } from '../../reference/stab.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

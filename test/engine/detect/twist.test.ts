@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { runTwistDial, runTwistTrigger } from '../../../server/engine/detect/runs.ts';
-import { TwistDial } from '../../../server/engine/detect/twistDial.ts';
-import { TwistTrigger } from '../../../server/engine/detect/twistTrigger.ts';
-import type { TwistSettings } from '../../../server/engine/settings/candidate.ts';
+import { runTwistDial, TwistDial } from '../../../server/engine/detect/twistDial.ts';
+import {
+  runTwistTrigger,
+  type TwistSettings,
+  TwistTrigger,
+} from '../../../server/engine/detect/twistTrigger.ts';
 import { referenceTwistDial, referenceTwistTrigger } from '../../reference/twist.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

@@ -1,11 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { Press, Span } from '../../../server/engine/base/log.ts';
+import { type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
-import { runGuard } from '../../../server/engine/detect/runs.ts';
 import { explainSlip } from '../../../server/engine/explain/causes.ts';
 import { smallestFixes } from '../../../server/engine/explain/fixes.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
-import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
 import { findReversals } from '../../../server/engine/truth/reversals.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
 import { rateTrace } from '../detect/traces.ts';

@@ -1,9 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { runDeflection } from '../../../server/engine/detect/runs.ts';
+import { type DeflectionSettings, runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { explainMiss, missCauses, missesText } from '../../../server/engine/explain/missedSwings.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
 import { LATE_FIRE_MS } from '../../../server/engine/score/fireAssignment.ts';
-import type { DeflectionSettings } from '../../../server/engine/settings/candidate.ts';
 import { proposeSwings, type Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { samplesFromMs } from '../../../server/engine/base/sampleCount.ts';
-import { runGuard } from '../../../server/engine/detect/runs.ts';
+import { runGuard } from '../../../server/engine/detect/guard.ts';
 import {
   holdNeededMs,
   holdNeededSamples,

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { runGuard } from '../../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
-import { runGuard } from '../../../server/engine/detect/runs.ts';
 import {
   holdCurve,
   holdsNeededMs,

@@ -2,11 +2,11 @@ import { describe, expect, test } from 'vitest';
 import {
   makeSmoother,
   rampDelayMs,
+  type SmoothingSettings,
   smoothingApplies,
   smoothingDelayMs,
   smoothingSamples,
 } from '../../../server/engine/filter/smoothing.ts';
-import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
 import { seededNormal } from '../../seeded.ts';
 
 const BUTTERWORTH: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 10, lengthMs: 25 };

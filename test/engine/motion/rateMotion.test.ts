@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
-import { runStab } from '../../../server/engine/detect/runs.ts';
+import { runStab } from '../../../server/engine/detect/stab.ts';
 import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
 import { computeMotion, computeRateMotion } from '../../../server/engine/motion/motion.ts';
 import { computeSignals, computeSpeedSignals } from '../../../server/engine/motion/signals.ts';

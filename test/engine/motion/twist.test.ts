@@ -1,7 +1,7 @@
 import { Quaternion } from 'quaternion';
 import { describe, expect, test } from 'vitest';
 import type { Press } from '../../../server/engine/base/log.ts';
-import { runTwistDial } from '../../../server/engine/detect/runs.ts';
+import { runTwistDial } from '../../../server/engine/detect/twistDial.ts';
 import type { Motion } from '../../../server/engine/motion/motion.ts';
 import { computeTwist, SWING_LIMIT_DEG, TwistAngle } from '../../../server/engine/motion/twist.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { DialSteps } from '../../../server/engine/detect/runs.ts';
+import type { DialSteps } from '../../../server/engine/detect/twistDial.ts';
 import { EMPTY_LABELS, type LabelBy, type Labels } from '../../../server/engine/labels/labels.ts';
 import { type DialScore, NO_DIAL, scoreDial, tellsOfDial } from '../../../server/engine/score/dialScore.ts';
 import { EARLY_FIRE_MS, LATE_FIRE_MS } from '../../../server/engine/score/gestureScore.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Press, Span } from '../../../server/engine/base/log.ts';
+import { type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
-import { runGuard } from '../../../server/engine/detect/runs.ts';
 import {
   EMPTY_LABELS,
   type Intent,
@@ -10,7 +10,6 @@ import {
 } from '../../../server/engine/labels/labels.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
 import { scoreGuard } from '../../../server/engine/score/guardScore.ts';
-import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
 const RATE_HZ = 100;

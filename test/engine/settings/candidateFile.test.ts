@@ -6,10 +6,10 @@ import { formatLabelsJson } from '../../../server/engine/labels/labelsJson.ts';
 import { formatCandidateFile, parseCandidateFile } from '../../../server/engine/settings/candidateFile.ts';
 import {
   CandidateError,
-  CHOICE_RULES,
   DEFAULT_CANDIDATE,
-  FIELD_RULES,
+  FIELD_PATHS,
   readField,
+  settingAt,
   withField,
 } from '../../../server/engine/settings/candidateRules.ts';
 import { fc } from '../properties.ts';
@@ -18,11 +18,11 @@ const README = readFileSync(new URL('../../../README.md', import.meta.url), 'utf
 
 describe('a candidate as a file', () => {
   const value = (path: string) => {
-    const rule = FIELD_RULES[path];
-    if (rule) return fc.double({ min: rule.min, max: rule.max, noNaN: true });
-    return fc.constantFrom(...CHOICE_RULES[path]!.choices.map((one) => one.value));
+    const rule = settingAt(path);
+    if (rule.kind === 'number') return fc.double({ min: rule.min, max: rule.max, noNaN: true });
+    return fc.constantFrom(...rule.choices.map(([one]) => one));
   };
-  const paths = Object.keys({ ...FIELD_RULES, ...CHOICE_RULES });
+  const paths = FIELD_PATHS;
 
   test('comes back as it was, to the bit, whatever its settings', () => {
     fc.assert(
@@ -88,7 +88,7 @@ describe('a candidate as a file', () => {
       'a later version',
       file({ version: 3 }),
       'version',
-      'version: must be 1 or 2, those that are read here, got 3',
+      'version: a newer version of this program wrote it: it is 3, and this program reads no later one than 2',
     ],
     [
       'one of this version without a later setting',
@@ -120,20 +120,15 @@ describe('a candidate as a file', () => {
 });
 
 test('the README’s table of settings is what the rules say, in the order of the file', () => {
-  const rows = Object.entries(DEFAULT_CANDIDATE).flatMap(([group, settings]) =>
-    Object.keys(settings).map((name) => rowOf(`${group}.${name}`)),
-  );
   const table = README.split('\n').filter((line) => /^\| `\w+\.\w+` \|/.test(line));
-  expect(table).toEqual(rows);
+  expect(table).toEqual(FIELD_PATHS.map(rowOf));
 });
 
 function rowOf(path: string): string {
-  const number = FIELD_RULES[path];
-  const choice = CHOICE_RULES[path];
-  const allowed = number
-    ? `${number.min} to ${number.max}`
-    : choice!.choices.map(({ value }) => JSON.stringify(value)).join(', ');
-  const { label } = (number ?? choice)!;
-  const byDefault = JSON.stringify(readField(DEFAULT_CANDIDATE, path));
-  return `| \`${path}\` | ${number?.unit ?? ''} | ${allowed} | ${byDefault} | ${label} |`;
+  const setting = settingAt(path);
+  const allowed =
+    setting.kind === 'number'
+      ? `${setting.min} to ${setting.max}`
+      : setting.choices.map(([value]) => JSON.stringify(value)).join(', ');
+  return `| \`${path}\` | ${setting.unit} | ${allowed} | ${JSON.stringify(setting.byDefault)} | ${setting.label} |`;
 }

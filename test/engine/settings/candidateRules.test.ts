@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import {
   CandidateError,
-  CHOICE_RULES,
   DEFAULT_CANDIDATE,
-  FIELD_RULES,
+  FIELD_PATHS,
   readField,
+  settingAt,
   validateCandidate,
   withField,
 } from '../../../server/engine/settings/candidateRules.ts';
@@ -13,21 +13,25 @@ const everyPath = Object.entries(DEFAULT_CANDIDATE).flatMap(([group, settings]) 
   Object.keys(settings).map((name) => `${group}.${name}`),
 );
 
+const settings = FIELD_PATHS.map((path) => [path, settingAt(path as string)] as const);
+const NUMBERS = settings.flatMap(([path, one]) => (one.kind === 'number' ? [[path, one] as const] : []));
+const CHOICES = settings.flatMap(([path, one]) => (one.kind === 'choice' ? [[path, one] as const] : []));
+
 describe('rules', () => {
   test('every setting has one rule, and every rule a setting', () => {
-    expect([...Object.keys(FIELD_RULES), ...Object.keys(CHOICE_RULES)].sort()).toEqual([...everyPath].sort());
+    expect(FIELD_PATHS).toEqual(everyPath);
   });
 
-  test.each(Object.entries(FIELD_RULES))(
-    '%s: bounds in order, a step that moves, a label of its own',
-    (path, rule) => {
-      expect(rule.min).toBeLessThan(rule.max);
-      expect(rule.step).toBeGreaterThan(0);
-      const labels = Object.values(FIELD_RULES).map((other) => other.label);
-      expect(labels.filter((label) => label === rule.label)).toHaveLength(1);
-      expect(readField(DEFAULT_CANDIDATE, path)).toBeGreaterThanOrEqual(rule.min);
-    },
-  );
+  test.each(NUMBERS)('%s: bounds in order, a step that moves, a label of its own', (path, rule) => {
+    expect(rule.min).toBeLessThan(rule.max);
+    expect(rule.step).toBeGreaterThan(0);
+    const labels = FIELD_PATHS.map((other) => settingAt(other as string).label);
+    expect(labels.filter((label) => label === rule.label)).toHaveLength(1);
+    expect(readField(DEFAULT_CANDIDATE, path)).toBe(rule.byDefault);
+    expect(rule.byDefault).toBeGreaterThanOrEqual(rule.min);
+    expect(rule.sliderMax).toBeLessThanOrEqual(rule.max);
+    if (rule.partOf !== undefined) expect(FIELD_PATHS).toContain(rule.partOf);
+  });
 
   test('the default candidate is valid and frozen to its groups', () => {
     expect(validateCandidate(DEFAULT_CANDIDATE)).toEqual(DEFAULT_CANDIDATE);
@@ -131,23 +135,19 @@ describe('validateCandidate', () => {
 });
 
 describe('withField and readField', () => {
-  test.each(Object.entries(FIELD_RULES))(
-    '%s takes both of its ends and changes nothing else',
-    (path, rule) => {
-      for (const end of [rule.min, rule.max]) {
-        const changed = withField(DEFAULT_CANDIDATE, path, end);
-        expect(readField(changed, path)).toBe(end);
-        expect(Object.isFrozen(changed)).toBe(true);
-        expect(validateCandidate(changed)).toEqual(changed);
-        const others = everyPath.filter((other) => other !== path);
-        for (const other of others)
-          expect(readField(changed, other)).toBe(readField(DEFAULT_CANDIDATE, other));
-      }
-    },
-  );
+  test.each(NUMBERS)('%s takes both of its ends and changes nothing else', (path, rule) => {
+    for (const end of [rule.min, rule.max]) {
+      const changed = withField(DEFAULT_CANDIDATE, path, end);
+      expect(readField(changed, path)).toBe(end);
+      expect(Object.isFrozen(changed)).toBe(true);
+      expect(validateCandidate(changed)).toEqual(changed);
+      const others = everyPath.filter((other) => other !== path);
+      for (const other of others) expect(readField(changed, other)).toBe(readField(DEFAULT_CANDIDATE, other));
+    }
+  });
 
-  test.each(Object.entries(CHOICE_RULES))('%s takes each of its choices', (path, rule) => {
-    for (const { value } of rule.choices)
+  test.each(CHOICES)('%s takes each of its choices', (path, rule) => {
+    for (const [value] of rule.choices)
       expect(readField(withField(DEFAULT_CANDIDATE, path, value), path)).toBe(value);
   });
 

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { runDeflection } from '../../../server/engine/detect/runs.ts';
+import { type DeflectionSettings, runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
-import type { DeflectionSettings } from '../../../server/engine/settings/candidate.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
 import { sweepFires } from '../../../server/engine/sweep/fireSweep.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Press, Span } from '../../../server/engine/base/log.ts';
+import type { GuardSettings } from '../../../server/engine/detect/guard.ts';
 import type { Labels } from '../../../server/engine/labels/labels.ts';
-import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
 import { sweepGuard } from '../../../server/engine/sweep/guardSweep.ts';
 import { referenceGuardSweep } from '../../reference/guardSweep.ts';
 import { fakeSignals } from '../fakeSignals.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { runGuard } from '../../../server/engine/detect/runs.ts';
+import { runGuard } from '../../../server/engine/detect/guard.ts';
 import { dipWidthUs, findReversals } from '../../../server/engine/truth/reversals.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';

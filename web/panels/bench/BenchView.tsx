@@ -1,7 +1,9 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
-import { smoothingApplies } from '../../../server/engine/filter/smoothing.ts';
-import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
-import { isWindowed } from '../../../server/engine/settings/candidateRules.ts';
+import {
+  isWindowed,
+  type SmoothingSettings,
+  smoothingApplies,
+} from '../../../server/engine/filter/smoothing.ts';
 import { highest } from '../../charts/extremes.ts';
 import { palette } from '../../charts/palette.ts';
 import { wholeTake } from '../../charts/view.ts';

@@ -2,8 +2,11 @@ import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
 import { type SmoothingCost, SPIKE_DPS } from '../../../server/engine/check/smoothingCost.ts';
 import { noisePassed } from '../../../server/engine/check/smoothingNoise.ts';
-import { rampDelayMs, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
-import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
+import {
+  rampDelayMs,
+  type SmoothingSettings,
+  smoothingDelayMs,
+} from '../../../server/engine/filter/smoothing.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 
 interface CostTableProps {

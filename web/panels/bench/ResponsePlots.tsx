@@ -1,7 +1,11 @@
 import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
 import { SWING_BAND_HZ } from '../../../server/engine/check/spectrum.ts';
-import { rampDelayMs, smoothingApplies, smoothingDelayMs } from '../../../server/engine/filter/smoothing.ts';
-import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
+import {
+  rampDelayMs,
+  type SmoothingSettings,
+  smoothingApplies,
+  smoothingDelayMs,
+} from '../../../server/engine/filter/smoothing.ts';
 import { figure } from '../../../server/engine/words/count.ts';
 import { Plot, type PlotScales } from '../signal/Plot.tsx';
 import { SwingBand } from '../signal/SpectrumPlot.tsx';

@@ -1,9 +1,9 @@
 import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
+import { limited } from '../../../server/engine/settings/candidateRules.ts';
 import { palette } from '../../charts/palette.ts';
 import { dispatch, sight } from '../../state/store.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
-import { limited } from '../fieldWords.ts';
 import { Handle } from '../plot/Handle.tsx';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
 import { showOnStaves } from './showOnStaves.ts';

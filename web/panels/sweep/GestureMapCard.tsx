@@ -3,8 +3,7 @@ import type { GestureSuggestion } from '../../../server/engine/choose/gestures/c
 import { GESTURE_WORDS } from '../../../server/engine/choose/gestures/gestureNames.ts';
 import { type GestureMapKind, gestureMap } from '../../../server/engine/choose/gestures/maps.ts';
 import type { GestureGrid } from '../../../server/engine/choose/gestures/take.ts';
-import type { NumberPath } from '../../../server/engine/settings/candidateRules.ts';
-import { readField } from '../../../server/engine/settings/candidateRules.ts';
+import { type NumberPath, readField } from '../../../server/engine/settings/candidateRules.ts';
 import { editedCandidate, sight } from '../../state/store.ts';
 import { CandidateMarks, type MapPaths } from './candidateMarks.tsx';
 import { gestureLayers, shownMs } from './gestureLayers.ts';

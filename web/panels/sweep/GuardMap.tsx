@@ -1,7 +1,7 @@
 import { useMemo, useState } from 'preact/hooks';
 import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
-import type { GuardSettings } from '../../../server/engine/settings/candidate.ts';
+import type { GuardSettings } from '../../../server/engine/detect/guard.ts';
 import { editedCandidate, sight } from '../../state/store.ts';
 import { CandidateMarks, GUARD_PATHS } from './candidateMarks.tsx';
 import { GUARD_LAYERS, type Layer } from './layers.ts';

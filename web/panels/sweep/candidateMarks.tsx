@@ -1,9 +1,7 @@
 import { batch } from '@preact/signals';
-import type { NumberPath } from '../../../server/engine/settings/candidateRules.ts';
-import { readField } from '../../../server/engine/settings/candidateRules.ts';
+import { limited, type NumberPath, readField } from '../../../server/engine/settings/candidateRules.ts';
 import type { Slot } from '../../state/model.ts';
 import { candidates, dispatch, sight } from '../../state/store.ts';
-import { limited } from '../fieldWords.ts';
 import { Handle } from '../plot/Handle.tsx';
 import type { PlotArea } from '../plot/PlotFrame.tsx';
 

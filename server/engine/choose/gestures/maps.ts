@@ -1,4 +1,6 @@
-import { runImpact, runStab, runTwistTrigger, stabHitSettings } from '../../detect/runs.ts';
+import { runImpact } from '../../detect/impact.ts';
+import { runStab, stabHitSettings } from '../../detect/stab.ts';
+import { runTwistTrigger } from '../../detect/twistTrigger.ts';
 import type { GestureKind } from '../../labels/labels.ts';
 import type { Signals } from '../../motion/signals.ts';
 import type { Candidate } from '../../settings/candidate.ts';

@@ -1,6 +1,6 @@
+import type { SmoothingSettings } from '../../filter/smoothing.ts';
 import { confirmedGestures } from '../../labels/confirmedGestures.ts';
 import { computeSignals } from '../../motion/signals.ts';
-import type { SmoothingSettings } from '../../settings/candidate.ts';
 import { isMore } from '../leaveOut.ts';
 import { type GestureBase, type GestureMapKind, gestureMap } from './maps.ts';
 import { GESTURE_STRESSES, type GestureStressName, motionsUnder } from './stressMotions.ts';

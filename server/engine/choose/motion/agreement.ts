@@ -1,6 +1,6 @@
+import type { GuardSettings } from '../../detect/guard.ts';
 import { decisionUs } from '../../detect/presses.ts';
 import { intentOf } from '../../labels/labels.ts';
-import type { GuardSettings } from '../../settings/candidate.ts';
 import type { Outcome } from '../cost.ts';
 import { GUARD_RULES, type GuardSetting } from '../heldOut.ts';
 import { leaveOut, type Part } from '../leaveOut.ts';

@@ -1,7 +1,7 @@
-import { runGuard } from '../../detect/runs.ts';
+import { type GuardSettings, runGuard } from '../../detect/guard.ts';
+import type { SmoothingSettings } from '../../filter/smoothing.ts';
 import type { RateMotion } from '../../motion/motion.ts';
 import { computeSpeedSignals, type SpeedSignals } from '../../motion/signals.ts';
-import type { GuardSettings, SmoothingSettings } from '../../settings/candidate.ts';
 import { type Border, type LostPress, lostBeyond } from '../borders.ts';
 import { type Flip, type StressResult, worstUnderEach } from '../stress.ts';
 import type { ChoiceTake } from '../takeSweep.ts';

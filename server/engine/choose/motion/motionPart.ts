@@ -1,4 +1,4 @@
-import type { GuardSettings } from '../../settings/candidate.ts';
+import type { GuardSettings } from '../../detect/guard.ts';
 import type { ChoiceTake, GuardGrid } from '../takeSweep.ts';
 import { sweepMotion } from './motionSweep.ts';
 import { type MotionUnits, motionUnits } from './motionUnits.ts';

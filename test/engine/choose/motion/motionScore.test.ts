@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { judgeSpins, judgeStops, scoreMotion } from '../../../../server/engine/choose/motion/motionScore.ts';
-import { runGuard } from '../../../../server/engine/detect/runs.ts';
+import { runGuard } from '../../../../server/engine/detect/guard.ts';
 import { fakeSignals } from '../../fakeSignals.ts';
 import { drawn, guard } from '../drawnTake.ts';
 

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { Span } from '../../../../server/engine/base/log.ts';
 import { scoreMotion } from '../../../../server/engine/choose/motion/motionScore.ts';
 import { sweepMotion } from '../../../../server/engine/choose/motion/motionSweep.ts';
-import { runGuard } from '../../../../server/engine/detect/runs.ts';
+import { runGuard } from '../../../../server/engine/detect/guard.ts';
 import { referenceMotionSweep } from '../../../reference/motionSweep.ts';
 import { fakeSignals } from '../../fakeSignals.ts';
 import { fc } from '../../properties.ts';
