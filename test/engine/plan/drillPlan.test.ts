@@ -5,6 +5,7 @@ import { EMPTY_LABELS, type Labels } from '../../../server/engine/labels/labels.
 import { type DrillItem, type PlannedTake, planDrills } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses, type TakeStock, takeStock } from '../../../server/engine/plan/takeStock.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
+import { DRILL_WORDS, shortcutText } from '../../../server/engine/words/plan.ts';
 import { fakeMotion } from '../fakeSignals.ts';
 
 const NOTHING: TakeStock = {
@@ -25,15 +26,10 @@ const NOTHING: TakeStock = {
   unlabelledElsewhere: 0,
   pressesByProgram: 0,
 };
-const take = (
-  stock: Partial<TakeStock>,
-  performer = 'Lead spinner',
-  unfit: string | null = null,
-): PlannedTake => ({
-  title: 'a take',
+const take = (stock: Partial<TakeStock>, performer = 'Lead spinner', isFit = true): PlannedTake => ({
   performer,
   stock: { ...NOTHING, ...stock },
-  unfit,
+  isFit,
 });
 const find = (items: readonly DrillItem[], id: string, performer: string | null = null) =>
   items.find((item) => item.id === id && item.performer === performer)!;
@@ -63,7 +59,7 @@ describe('planDrills', () => {
   test('twenty wanted presses are asked for, and the reason tells what they leave open', () => {
     const wanted = find(planDrills([]).items, 'wanted');
     expect(wanted.need).toBe(20);
-    expect(wanted.why).toContain('at most 16 %');
+    expect(DRILL_WORDS.wanted.why).toContain('at most 16 %');
   });
 
   test('what several takes hold is added up', () => {
@@ -72,7 +68,7 @@ describe('planDrills', () => {
       take({ straysInSpin: 29, stillS: 4 }),
     ]);
     expect(find(items, 'strays')).toMatchObject({ have: 59, status: 'done' });
-    expect(find(items, 'still')).toMatchObject({ have: 10, status: 'done', unit: 's' });
+    expect(find(items, 'still')).toMatchObject({ have: 10, status: 'done' });
   });
 
   test('every performer is asked for reversals of their own', () => {
@@ -97,39 +93,35 @@ describe('planDrills', () => {
     ).toBe(false);
   });
 
-  test('an unfit take counts for nothing, and is named; its performer is still asked', () => {
-    const plan = planDrills([
-      take({ straysInSpin: 80, reversals: 80, spinningS: 9 }, 'Beginner', 'at 25 Hz'),
-    ]);
+  test('an unfit take counts for nothing; its performer is still asked', () => {
+    const plan = planDrills([take({ straysInSpin: 80, reversals: 80, spinningS: 9 }, 'Beginner', false)]);
     expect(find(plan.items, 'strays')).toMatchObject({ have: 0, status: 'missing' });
     expect(find(plan.items, 'spin', 'Beginner').status).toBe('missing');
-    expect(plan.unfit).toEqual([{ title: 'a take', why: 'at 25 Hz' }]);
   });
 
   test('presses that only lack a label are offered as the shortest way', () => {
     const { items } = planDrills([take({ unlabelledInSpin: 12, unlabelledElsewhere: 1 })]);
-    expect(find(items, 'strays').shortcut).toContain('12 presses');
-    expect(find(items, 'wanted').shortcut).toContain('1 press outside');
-    expect(find(planDrills([take({ straysInSpin: 59, unlabelledInSpin: 3 })]).items, 'strays').shortcut).toBe(
-      null,
-    );
+    expect(shortcutText(find(items, 'strays'))).toContain('12 presses');
+    expect(shortcutText(find(items, 'wanted'))).toContain('1 press outside');
+    const done = find(planDrills([take({ straysInSpin: 59, unlabelledInSpin: 3 })]).items, 'strays');
+    expect(shortcutText(done)).toBe('');
   });
 
   test('stray presses outside every spin are told of, since they do not count', () => {
     const { items } = planDrills([take({ straysInSpin: 50, straysElsewhere: 8 })]);
     expect(find(items, 'strays')).toMatchObject({ have: 50, status: 'missing' });
-    expect(find(items, 'strays').shortcut).toBe('8 stray presses outside every spin do not count here.');
+    expect(shortcutText(find(items, 'strays'))).toBe('8 stray presses outside every spin do not count here.');
   });
 
   // A sweep that finds no lowest speed asks for the same.
   test('the carry asks for what tells how low the speeds may go, and says what of it is counted', () => {
-    const { how, why } = find(planDrills([take({ carryS: 242 })]).items, 'carry');
+    const { how, why } = DRILL_WORDS.carry;
     expect(how).toMatch(
       /briskly\. Press the power button .* label those presses wanted\. .*Counted: the time/,
     );
     expect(why).toContain('how low the speeds may go');
     // A carry alone would not be counted: its take holds no swing.
-    const alone = planDrills([take({ carryS: 242 }, 'Lead spinner', 'it holds no swing')]);
+    const alone = planDrills([take({ carryS: 242 }, 'Lead spinner', false)]);
     expect(find(alone.items, 'carry').have).toBe(0);
     expect(how).toContain('Swing once in the same take: one without a swing counts for nothing.');
     const noLimit = { side: 'lowerSpeed', last: 90, beyond: null } as const;

@@ -1,6 +1,8 @@
 import { useEffect } from 'preact/hooks';
 import { type DrillItem, type DrillPlan, planDrills } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses } from '../../../server/engine/plan/takeStock.ts';
+import { counted, plural } from '../../../server/engine/words/count.ts';
+import { DRILL_WORDS, shortcutText } from '../../../server/engine/words/plan.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
 import { standingOf, whyLeftOut } from '../../state/fitness.ts';
@@ -60,9 +62,9 @@ function summaryOf({ items, missing }: DrillPlan, takes: number, isWhole: boolea
   const optional = items.length - asked;
   const spinners =
     optional > 0
-      ? ` ${optional} more ${optional === 1 ? 'is' : 'are'} for spinners only: whoever has spun for 10 s or more in all.`
+      ? ` ${optional} more ${plural(optional, 'is', 'are')} for spinners only: whoever has spun for 10 s or more in all.`
       : '';
-  return `${asked - missing} of ${asked} drills are ticked off${so}. ${missing === 1 ? '1 is' : `${missing} are`} still to record.${spinners}`;
+  return `${asked - missing} of ${asked} drills are ticked off${so}. ${counted(missing, 'is', 'are')} still to record.${spinners}`;
 }
 
 function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
@@ -111,27 +113,28 @@ function Drills({ name, items }: { readonly name: string; readonly items: readon
 const STATUS_WORDS = { done: 'done', missing: 'missing', optional: 'for spinners only' } as const;
 
 function Drill({ item }: { readonly item: DrillItem }) {
-  const { drill, how, why, need, have, unit, status, shortcut } = item;
+  const { id, need, have, status } = item;
+  const { name, how, why } = DRILL_WORDS[id];
+  const shortcut = shortcutText(item);
+  const amount = (value: number) => amountOf(id, value);
   return (
-    <li class={`drill is-${status}`} data-drill={item.id} data-status={status}>
+    <li class={`drill is-${status}`} data-drill={id} data-status={status}>
       <svg width="16" height="16" viewBox="-8 -8 16 16" role="img" aria-label={STATUS_WORDS[status]}>
         <StatusMark status={status} />
       </svg>
       <div class="drill-what">
-        <b>{drill}</b> <span class="drill-how">{how}</span>
+        <b>{name}</b> <span class="drill-how">{how}</span>
         <span class="quiet"> {why}</span>
-        {shortcut && <span class="drill-shortcut"> {shortcut}</span>}
+        {shortcut !== '' && <span class="drill-shortcut"> {shortcut}</span>}
       </div>
       <div class="drill-count">
-        <b>{amount(have, unit)}</b>
-        <span class="quiet">
-          {have > need ? `, ${amount(need, unit)} needed` : ` of ${amount(need, unit)}`}
-        </span>
+        <b>{amount(have)}</b>
+        <span class="quiet">{have > need ? `, ${amount(need)} needed` : ` of ${amount(need)}`}</span>
         <span class="drill-bar" aria-hidden="true">
           <span style={{ width: `${Math.min(100, (100 * have) / need)}%` }} />
         </span>
         <span class="drill-missing">
-          {status === 'missing' ? `${amount(need - have, unit)} more` : STATUS_WORDS[status]}
+          {status === 'missing' ? `${amount(need - have)} more` : STATUS_WORDS[status]}
         </span>
       </div>
     </li>
@@ -150,10 +153,11 @@ function StatusMark({ status }: { readonly status: DrillItem['status'] }) {
   }
 }
 
-function amount(value: number, unit: 's' | ''): string {
-  return unit === 's' ? `${value < 10 && value > 0 ? value.toFixed(1) : value.toFixed(0)} s` : String(value);
+function amountOf(id: DrillItem['id'], value: number): string {
+  const isTime = id === 'still' || id === 'carry';
+  return isTime ? `${value < 10 && value > 0 ? value.toFixed(1) : value.toFixed(0)} s` : String(value);
 }
 
-function plannedOf({ title, performer, facts, stock }: ComparedTake, unfit: string | null) {
-  return facts && stock ? [{ title, performer, stock, unfit: unfit ?? facts.swingless }] : [];
+function plannedOf({ performer, facts, stock }: ComparedTake, unfit: string | null) {
+  return facts && stock ? [{ performer, stock, isFit: unfit === null && facts.swingless === null }] : [];
 }
