@@ -7,7 +7,7 @@ const PROJECT = fileURLToPath(new URL('..', import.meta.url));
 
 /** What an area may import from, beside itself. A trailing colon stands for packages and Node's own modules. */
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
-  'server/engine': ['npm:simple-statistics', 'npm:fft.js'],
+  'server/engine': ['npm:simple-statistics', 'npm:fft.js', 'npm:csv-parse'],
   'server/ingest': ['server/engine', 'server/errors.ts', 'npm:csv-parse'],
   'server/store': ['server/engine', 'server/ingest', 'server/errors.ts', 'node:'],
   'server/http': [

@@ -5,13 +5,13 @@ import type { CheckInput } from '../engine/check/input.ts';
 import { scoreMotion } from '../engine/choose/motion/motionScore.ts';
 import { motionUnits } from '../engine/choose/motion/motionUnits.ts';
 import { EMPTY_LABELS } from '../engine/labels/labels.ts';
-import type { FittedLabels } from '../engine/labels/labelsFile.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
 import { computeSignals } from '../engine/motion/signals.ts';
 import { evaluate } from '../engine/score/evaluate.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import { parseCandidateFile } from '../engine/settings/candidateFile.ts';
 import { CandidateError, DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
+import type { ImportedLabels } from '../engine/words/labelFile.ts';
 import { readTake } from '../ingest/readTake.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { ReadTake } from '../ingest/types.ts';
@@ -65,7 +65,7 @@ const OPTIONS = {
   help: { type: 'boolean', short: 'h' },
 } as const;
 
-const UNLABELLED: FittedLabels = { labels: EMPTY_LABELS, leftOut: null };
+const UNLABELLED: ImportedLabels = { labels: EMPTY_LABELS, leftOut: null };
 
 /** Runs `evaluate`; returns the exit code. */
 export async function run(argv: string[], io: Io): Promise<number> {

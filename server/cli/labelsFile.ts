@@ -1,6 +1,6 @@
 import type { Press } from '../engine/base/log.ts';
-import { type FittedLabels, fitLabels } from '../engine/labels/labelsFile.ts';
 import { LabelsError } from '../engine/labels/labelsRead.ts';
+import { type ImportedLabels, readLabelFile } from '../engine/words/labelFile.ts';
 import { DataError } from './io.ts';
 import { readText } from './openFile.ts';
 
@@ -10,10 +10,10 @@ import { readText } from './openFile.ts';
  * @throws DataError  naming the file and the field that is missing or wrong, or why none fits; FileError where it cannot
  * be read
  */
-export function readLabels(path: string, presses: readonly Press[], durationUs: number): FittedLabels {
+export function readLabels(path: string, presses: readonly Press[], durationUs: number): ImportedLabels {
   const text = readText(path);
   try {
-    return fitLabels(text, presses, durationUs);
+    return readLabelFile(text, presses, durationUs);
   } catch (error) {
     if (error instanceof LabelsError) {
       throw new DataError('LABELS', `${path}: ${error.message}`, { file: path, path: null });

@@ -4,7 +4,7 @@
  */
 import { type Static, type TSchema, Type } from 'typebox';
 import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
-import { GESTURE_KINDS } from '../engine/labels/labels.ts';
+import { LABEL_FIELDS, type LabelField, type LabelList, type LabelOf } from '../engine/labels/labels.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } from './readingSchemas.ts';
@@ -85,31 +85,24 @@ export type RereadBody = Body<typeof RereadSchema>;
 
 // Changing a take
 
-const by = () => oneOf('person', 'program', 'simulation');
+const labelField = (field: LabelField) =>
+  field === 'us' ? micros() : 'of' in field ? oneOf(...field.of) : text(field.longest);
+
+const labelsIn = <List extends LabelList>(list: List) => {
+  const fields = Object.entries<LabelField>(LABEL_FIELDS[list]).map(([name, field]) => [
+    name,
+    labelField(field),
+  ]);
+  return Type.Array(Type.Unsafe<LabelOf<List>>(Type.Object(Object.fromEntries(fields), STRICT)));
+};
 
 const labels = () =>
   Type.Object(
     {
-      presses: Type.Array(
-        Type.Object(
-          { downUs: micros(), button: text(1000), intent: oneOf('wanted', 'stray', 'unsure'), by: by() },
-          STRICT,
-        ),
-      ),
-      spans: Type.Array(
-        Type.Object({ startUs: micros(), endUs: micros(), kind: text(200), by: by() }, STRICT),
-      ),
-      swings: Type.Array(
-        Type.Object({ startUs: micros(), endUs: micros(), peakUs: micros(), by: by() }, STRICT),
-      ),
-      gestures: Type.Optional(
-        Type.Array(
-          Type.Object(
-            { startUs: micros(), endUs: micros(), kind: oneOf(...GESTURE_KINDS), by: by() },
-            STRICT,
-          ),
-        ),
-      ),
+      presses: labelsIn('presses'),
+      spans: labelsIn('spans'),
+      swings: labelsIn('swings'),
+      gestures: Type.Optional(labelsIn('gestures')),
     },
     STRICT,
   );

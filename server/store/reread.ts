@@ -1,6 +1,7 @@
 import { rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { moveLabels } from '../engine/labels/labelsMoved.ts';
+import { leftOutText } from '../engine/words/labels.ts';
 import { statementsOf, unitStatementsOf } from '../ingest/statements.ts';
 import { likelyPowerButton } from '../ingest/tracks.ts';
 import type { Hooks, Mapping, Overrides, Preview } from '../ingest/types.ts';
@@ -81,9 +82,12 @@ export async function rereadTake(
     if (times.fromUs.length < 2)
       throw new MappingError('no two rows are read in both ways: add the recording as a new take instead');
     const durationUs = read.report.durationS * 1e6;
-    const { labels, leftOut } = moveLabels(document.labels, times, read.presses, durationUs);
+    const moved = moveLabels(document.labels, times, read.presses, durationUs);
+    const leftOut = moved.leftOut && leftOutText(moved.leftOut);
     if (leftOut !== null && !dropsLabels) return { document: null, leftOut };
-    const changed = await takes.update(id, revision, (before) => readAnew(before, mapping, read, labels));
+    const changed = await takes.update(id, revision, (before) =>
+      readAnew(before, mapping, read, moved.labels),
+    );
     await rename(columnsPath, join(folder, COLUMNS_NAME));
     await syncFolder(folder);
     return { document: changed, leftOut };

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { formatLabelsJson } from '../../server/engine/labels/labelsJson.ts';
+import { formatLabelsJson } from '../../server/engine/labels/labelsWrite.ts';
 import { parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
 

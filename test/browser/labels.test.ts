@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parseLabelsCsv } from '../../server/engine/labels/labelsCsv.ts';
-import { parseLabelsJson } from '../../server/engine/labels/labelsJson.ts';
+import { parseLabelsJson } from '../../server/engine/labels/labelsRead.ts';
 import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
 
 describe.skipIf(!BROWSER)('labelling in the Tune view', () => {

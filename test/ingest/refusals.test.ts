@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { formatLabelsJson } from '../../server/engine/labels/labelsJson.ts';
+import { formatLabelsJson } from '../../server/engine/labels/labelsWrite.ts';
 import { formatCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { LogFormatError } from '../../server/errors.ts';

@@ -6,7 +6,7 @@ import { scoreTake, scoreTakeBySpeed, type TakeScores } from '../../server/engin
 import { runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
-import { doubtTexts, labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
+import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import { computeMotion, computeRateMotion, type RateMotion } from '../../server/engine/motion/motion.ts';
 import {
@@ -23,6 +23,7 @@ import {
 import { tellsOfDial } from '../../server/engine/score/dialScore.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
+import { doubtTexts } from '../../server/engine/words/labels.ts';
 
 export interface CompareRequest {
   readonly kind: 'compare';

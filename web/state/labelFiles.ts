@@ -1,6 +1,6 @@
-import { formatLabelsCsv } from '../../server/engine/labels/labelsCsv.ts';
-import { countLabels, fitLabels } from '../../server/engine/labels/labelsFile.ts';
-import { formatLabelsJson } from '../../server/engine/labels/labelsJson.ts';
+import { countLabels } from '../../server/engine/labels/labelsFit.ts';
+import { formatLabelsCsv, formatLabelsJson } from '../../server/engine/labels/labelsWrite.ts';
+import { counted } from '../../server/engine/words/count.ts';
 import { chooseFile } from './chooseFiles.ts';
 import { notifyUndoable } from './history.ts';
 import { changeLabels } from './labelling.ts';
@@ -23,10 +23,11 @@ export async function importLabels(file: File): Promise<void> {
   const take = openTake.peek();
   if (!take) return;
   try {
-    const { labels, leftOut } = fitLabels(await file.text(), take.document.presses, take.durationUs);
+    // With the reader of tables, which is as large as a view of the page.
+    const { readLabelFile } = await import('../../server/engine/words/labelFile.ts');
+    const { labels, leftOut } = readLabelFile(await file.text(), take.document.presses, take.durationUs);
     changeLabels(labels);
-    const all = countLabels(labels);
-    const said = `${all} ${all === 1 ? 'label' : 'labels'} from ${file.name} took the place of this take’s.`;
+    const said = `${counted(countLabels(labels), 'label')} from ${file.name} took the place of this take’s.`;
     notifyUndoable(leftOut === null ? said : `${said} ${leftOut}`);
   } catch (error) {
     notify('error', `${file.name}: ${messageOf(error)}`);

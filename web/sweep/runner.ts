@@ -1,4 +1,5 @@
-import { doubtTexts, labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
+import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
+import { doubtTexts } from '../../server/engine/words/labels.ts';
 import type { JobTake, JobValue, Progress, TakeInput } from './jobs.ts';
 import type { ReadTake, TakeReader } from './takeReader.ts';
 

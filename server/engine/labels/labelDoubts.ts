@@ -63,34 +63,6 @@ export function labelledBothWays(labels: Pick<Labels, 'presses'>): number[] {
   return [...found].sort((a, b) => a - b);
 }
 
-/** What the doubts are, a sentence a kind, each with the moments. */
-export function doubtTexts(doubts: readonly LabelDoubt[]): string[] {
-  return (Object.keys(TEXTS) as DoubtKind[]).flatMap((kind) => {
-    const own = doubts.filter((doubt) => doubt.kind === kind);
-    return own.length === 0 ? [] : [TEXTS[kind](own.length, momentsText(own.map(({ atUs }) => atUs)))];
-  });
-}
-
-const TEXTS: Readonly<Record<DoubtKind, (count: number, at: string) => string>> = {
-  bothWays: (count, at) =>
-    `${count === 1 ? 'the press' : `${count} presses`} at ${at} ${count === 1 ? 'is' : 'are'} labelled both wanted and stray: until you decide, the first label counts`,
-  wantedInSpin: (count, at) =>
-    `${count === 1 ? 'the press' : `${count} presses`} at ${at} ${count === 1 ? 'is' : 'are'} labelled wanted inside a span labelled spinning; one of the two is wrong, or the span ends too late`,
-  spinAndStill: (count, at) =>
-    `${count === 1 ? 'a span' : `${count} spans`} labelled spinning and ${count === 1 ? 'one' : 'some'} labelled still overlap, from ${at} on; shorten one of the two`,
-  swingDenied: (count, at) =>
-    `${count === 1 ? 'the swing' : `${count} swings`} at ${at} ${count === 1 ? 'lies' : 'lie'} where the labels say that the blade is still, or that there is none; remove the one or the other`,
-};
-
-/** So many moments are written out. */
-const MOST_MOMENTS = 4;
-
-function momentsText(momentsUs: readonly number[]): string {
-  const shown = momentsUs.slice(0, MOST_MOMENTS).map((us) => `${(us / 1e6).toFixed(1)} s`);
-  const more = momentsUs.length - shown.length;
-  return more > 0 ? `${shown.join(', ')} and ${more} more` : shown.join(', ');
-}
-
 function bestOfEach(presses: readonly PressLabel[]): PressLabel[] {
   const best = new Map<string, PressLabel>();
   for (const label of presses) {

@@ -1,38 +1,50 @@
 import type { Press, Span } from '../base/log.ts';
 
+/** A field of a label: a whole number of µs from the take's start, a text up to a length, or one of a few words. */
+export type LabelField = 'us' | { readonly longest: number } | { readonly of: readonly string[] };
+
 /** Who made a label. 'simulation' stands for what a simulated take knows about itself. */
-export type LabelBy = 'person' | 'program' | 'simulation';
+const BY = { of: ['person', 'program', 'simulation'] } as const;
+const ENDS = { startUs: 'us', endUs: 'us' } as const;
 
-export type Intent = 'wanted' | 'stray' | 'unsure';
+/** The lists of labels, and the fields of a label in each: documents, tables and requests are read by this. */
+export const LABEL_FIELDS = {
+  /** What a press was meant to be. It belongs to the press with the same button and `downUs`. */
+  presses: {
+    downUs: 'us',
+    button: { longest: 1000 },
+    intent: { of: ['wanted', 'stray', 'unsure'] },
+    by: BY,
+  },
+  /** The kind is 'spinning', 'still', or a drill's name. */
+  spans: { ...ENDS, kind: { longest: 200 }, by: BY },
+  swings: { ...ENDS, peakUs: 'us', by: BY },
+  /** A thrust is one that meets something with the point; a hit is struck by the blade, or by whatever it meets. */
+  gestures: { ...ENDS, kind: { of: ['thrust', 'hit', 'twist'] }, by: BY },
+} as const satisfies Readonly<Record<string, Readonly<Record<string, LabelField>>>>;
 
-/** What a press was meant to be. It belongs to the press with the same button and `downUs`. */
-export interface PressLabel {
-  readonly downUs: number;
-  readonly button: string;
-  readonly intent: Intent;
-  readonly by: LabelBy;
-}
+export type LabelList = keyof typeof LABEL_FIELDS;
 
-export interface SpanLabel extends Span {
-  /** 'spinning', 'still', or a drill's name. */
-  readonly kind: string;
-  readonly by: LabelBy;
-}
+type Valued<Field> = Field extends 'us'
+  ? number
+  : Field extends { readonly of: readonly (infer Word)[] }
+    ? Word
+    : string;
 
-export interface SwingLabel extends Span {
-  readonly peakUs: number;
-  readonly by: LabelBy;
-}
+/** A label of a list, as its fields declare it. */
+export type LabelOf<List extends LabelList> = {
+  readonly [Name in keyof (typeof LABEL_FIELDS)[List]]: Valued<(typeof LABEL_FIELDS)[List][Name]>;
+};
 
-/** A thrust is one that meets something with the point; a hit is struck by the blade, or by whatever it meets. */
-export type GestureKind = 'thrust' | 'hit' | 'twist';
+export type PressLabel = LabelOf<'presses'>;
+export type SpanLabel = LabelOf<'spans'>;
+export type SwingLabel = LabelOf<'swings'>;
+export type GestureLabel = LabelOf<'gestures'>;
+export type LabelBy = PressLabel['by'];
+export type Intent = PressLabel['intent'];
+export type GestureKind = GestureLabel['kind'];
 
-export const GESTURE_KINDS: readonly GestureKind[] = ['thrust', 'hit', 'twist'];
-
-export interface GestureLabel extends Span {
-  readonly kind: GestureKind;
-  readonly by: LabelBy;
-}
+export const GESTURE_KINDS = LABEL_FIELDS.gestures.kind.of;
 
 export interface Labels {
   readonly presses: readonly PressLabel[];

@@ -1,7 +1,7 @@
 import type { Press } from '../base/log.ts';
 import { firstAfter } from '../statistics/sorted.ts';
 import type { Labels } from './labels.ts';
-import { type FittedLabels, fitToTake } from './labelsFile.ts';
+import { type FittedLabels, fitToTake } from './labelsFit.ts';
 
 /** Moments of a take before and after it was read in another way: as many of both, `fromUs` rising; two or more. */
 export interface MomentPairs {

@@ -1,12 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { doubtTexts, labelDoubts, labelledBothWays } from '../../../server/engine/labels/labelDoubts.ts';
+import { labelDoubts, labelledBothWays } from '../../../server/engine/labels/labelDoubts.ts';
 import {
   EMPTY_LABELS,
   type Intent,
   type LabelBy,
   type Labels,
 } from '../../../server/engine/labels/labels.ts';
-import { fitToPresses } from '../../../server/engine/labels/labelsRead.ts';
+import { fitToPresses } from '../../../server/engine/labels/labelsFit.ts';
+import { doubtTexts } from '../../../server/engine/words/labels.ts';
 
 const press = (downUs: number, intent: Intent, by: LabelBy = 'person', button = 'power') => ({
   downUs,
@@ -100,8 +101,8 @@ describe('labels that cannot both be right', () => {
     const presses = [1, 2, 3, 4, 5, 6].flatMap((s) => [press(s * 1e6, 'wanted'), press(s * 1e6, 'stray')]);
     const spans = [span('spinning', 20e6, 30e6), span('still', 29e6, 40e6)];
     expect(doubtTexts(labelDoubts({ ...EMPTY_LABELS, presses, spans }))).toEqual([
-      '6 presses at 1.0 s, 2.0 s, 3.0 s, 4.0 s and 2 more are labelled both wanted and stray: until you decide, the first label counts',
-      'a span labelled spinning and one labelled still overlap, from 29.0 s on; shorten one of the two',
+      '6 presses at 1.00 s, 2.00 s, 3.00 s, 4.00 s and 2 more are labelled both wanted and stray: until you decide, the first label counts',
+      'a span labelled spinning and one labelled still overlap, from 29.00 s on; shorten one of the two',
     ]);
     const one = labelDoubts({
       ...EMPTY_LABELS,
@@ -110,7 +111,7 @@ describe('labels that cannot both be right', () => {
       swings: [],
     });
     expect(doubtTexts(one)).toEqual([
-      'the press at 25.0 s is labelled wanted inside a span labelled spinning; one of the two is wrong, or the span ends too late',
+      'the press at 25.00 s is labelled wanted inside a span labelled spinning; one of the two is wrong, or the span ends too late',
     ]);
   });
 });

@@ -9,9 +9,14 @@ import {
   settleGestures,
   withoutRejected,
 } from '../../../server/engine/labels/labels.ts';
-import { formatLabelsCsv, parseLabelsCsv } from '../../../server/engine/labels/labelsCsv.ts';
-import { formatLabelsJson, parseLabelsJson } from '../../../server/engine/labels/labelsJson.ts';
-import { fitToPresses, LabelsError, readLabelsDocument } from '../../../server/engine/labels/labelsRead.ts';
+import { parseLabelsCsv } from '../../../server/engine/labels/labelsCsv.ts';
+import { fitToPresses } from '../../../server/engine/labels/labelsFit.ts';
+import {
+  LabelsError,
+  parseLabelsJson,
+  readLabelsDocument,
+} from '../../../server/engine/labels/labelsRead.ts';
+import { formatLabelsCsv, formatLabelsJson } from '../../../server/engine/labels/labelsWrite.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { fc } from '../properties.ts';
 
@@ -167,6 +172,10 @@ describe('export and import', () => {
     ['what,startUs,endUs,peakUs\nswing,1,5,6', 'line 2.peakUs must lie inside the swing'],
     ['what,startUs\n"pre\nss",4\nroll,4', 'line 2.what must be press'],
     ['what,startUs,kind\n"press,4,wanted', 'line 2: a quote opens and does not close'],
+    ['what,startUs,kind\n\n"press\n,4,wanted\n', 'line 3: a quote opens and does not close'],
+    ['what,startUs\r\n"pre\r\nss",4\n\rspan,x', 'line 2.what must be press'],
+    ['what,startUs,kind\r\n\n\rspan,x,still', 'line 4.startUs must be a whole number'],
+    ['what,startUs,kind\nspan,4,5" blade', 'line 2: a cell that does not begin with a quote holds one'],
     ['what,startUs,kind\n"press"s,4,wanted', 'line 2: a cell goes on behind its quotes'],
   ])('a table %j is refused: %s', (text, message) => {
     expect(() => parseLabelsCsv(text)).toThrow(LabelsError);

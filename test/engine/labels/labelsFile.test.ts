@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { Press } from '../../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../../server/engine/labels/labels.ts';
-import { formatLabelsCsv } from '../../../server/engine/labels/labelsCsv.ts';
-import { countLabels, fitLabels } from '../../../server/engine/labels/labelsFile.ts';
-import { formatLabelsJson } from '../../../server/engine/labels/labelsJson.ts';
+import { countLabels } from '../../../server/engine/labels/labelsFit.ts';
 import { LabelsError } from '../../../server/engine/labels/labelsRead.ts';
+import { formatLabelsCsv, formatLabelsJson } from '../../../server/engine/labels/labelsWrite.ts';
+import { readLabelFile } from '../../../server/engine/words/labelFile.ts';
 
 const presses: readonly Press[] = [
   { button: 'power', downUs: 1_000_000, upUs: null },
@@ -25,7 +25,7 @@ describe('labels from a file', () => {
     ['JSON', formatLabelsJson(labels, 'a take')],
     ['CSV', formatLabelsCsv(labels)],
   ])('%s: what fits is taken, what does not is told of', (_name, text) => {
-    const fitted = fitLabels(text, presses, 5_000_000);
+    const fitted = readLabelFile(text, presses, 5_000_000);
     expect(fitted.labels).toEqual({
       presses: [{ downUs: 1_000_000, button: 'power', intent: 'stray', by: 'person' }],
       spans: labels.spans,
@@ -40,13 +40,14 @@ describe('labels from a file', () => {
 
   test('nothing is said where all fits', () => {
     expect(
-      fitLabels(formatLabelsJson({ ...EMPTY_LABELS, spans: labels.spans }, ''), presses, 5_000_000).leftOut,
+      readLabelFile(formatLabelsJson({ ...EMPTY_LABELS, spans: labels.spans }, ''), presses, 5_000_000)
+        .leftOut,
     ).toBe(null);
   });
 
   test('what is neither is refused in words', () => {
-    expect(() => fitLabels('time,ax,ay\n0,1,2', presses, 1)).toThrow('no column what, startUs');
-    expect(() => fitLabels('{"presses": 3', presses, 1)).toThrow('no JSON');
+    expect(() => readLabelFile('time,ax,ay\n0,1,2', presses, 1)).toThrow('no column what, startUs');
+    expect(() => readLabelFile('{"presses": 3', presses, 1)).toThrow('no JSON');
   });
 
   test.each<[string, Labels, readonly Press[], RegExp]>([
@@ -70,7 +71,7 @@ describe('labels from a file', () => {
     ],
     ['that are none', EMPTY_LABELS, presses, /fits this take\. It holds none\.$/],
   ])('labels %s are refused, with the reason', (_name, one, own, message) => {
-    expect(() => fitLabels(formatLabelsJson(one, ''), own, 5_000_000)).toThrow(LabelsError);
-    expect(() => fitLabels(formatLabelsJson(one, ''), own, 5_000_000)).toThrow(message);
+    expect(() => readLabelFile(formatLabelsJson(one, ''), own, 5_000_000)).toThrow(LabelsError);
+    expect(() => readLabelFile(formatLabelsJson(one, ''), own, 5_000_000)).toThrow(message);
   });
 });

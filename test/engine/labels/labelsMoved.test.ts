@@ -34,10 +34,10 @@ test.each<[string, number[], number[], [number, number]]>([
 test('a stretch of which nothing is left, and one behind the end, are told of', () => {
   const cut = at([0, 4000], [-3500, 500]);
   expect(cut.labels.spans).toEqual([]);
-  expect(cut.leftOut).toBe('Left out: 1 label of a stretch of which no row is left.');
+  expect(cut.leftOut).toMatchObject({ emptied: 1, beyondEnd: 0 });
   const late = at([0, 4000], [20_000, 24_000]);
   expect(late.labels.spans).toEqual([]);
-  expect(late.leftOut).toBe('Left out: 1 label beyond the end of the take.');
+  expect(late.leftOut).toMatchObject({ emptied: 0, beyondEnd: 1 });
 });
 
 test('one pair of moments tells no way', () => {

@@ -1,8 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
-import { formatLabelsCsv } from '../../../server/engine/labels/labelsCsv.ts';
-import { formatLabelsJson } from '../../../server/engine/labels/labelsJson.ts';
+import { formatLabelsCsv, formatLabelsJson } from '../../../server/engine/labels/labelsWrite.ts';
 import { formatCandidateFile, parseCandidateFile } from '../../../server/engine/settings/candidateFile.ts';
 import {
   CandidateError,

@@ -1,7 +1,8 @@
-import { doubtTexts, labelDoubts } from '../../../server/engine/labels/labelDoubts.ts';
+import { labelDoubts } from '../../../server/engine/labels/labelDoubts.ts';
 import type { LabelBy, Labels, Proposals } from '../../../server/engine/labels/labels.ts';
 import type { ProposedKind } from '../../../server/engine/labels/labelsEdit.ts';
 import { counted } from '../../../server/engine/words/count.ts';
+import { doubtTexts } from '../../../server/engine/words/labels.ts';
 import { exportLabels, importLabels, pickLabels } from '../../state/labelFiles.ts';
 import { stepPress } from '../../state/labelling.ts';
 import {

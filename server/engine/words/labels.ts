@@ -1,0 +1,50 @@
+import type { DoubtKind, LabelDoubt } from '../labels/labelDoubts.ts';
+import type { LabelsLeftOut } from '../labels/labelsFit.ts';
+import { counted, moments, plural } from './count.ts';
+
+/** What of some labels does not fit a take. */
+export function leftOutText(leftOut: LabelsLeftOut): string {
+  const { noSuchPress, noSuchButton, unknownButtons, knownButtons, beyondEnd, emptied } = leftOut;
+  const pressed =
+    knownButtons.length === 0
+      ? 'none is pressed'
+      : `${quoted(knownButtons)} ${plural(knownButtons.length, 'is', 'are')} pressed`;
+  const parts: [number, string][] = [
+    [noSuchPress, `of ${plural(noSuchPress, 'a press', 'presses')} that this take does not hold`],
+    [noSuchButton, `of the button ${quoted(unknownButtons)}, while in this take ${pressed}`],
+    [beyondEnd, 'beyond the end of the take'],
+    [emptied, 'of a stretch of which no row is left'],
+  ];
+  const said = parts.flatMap(([count, why]) => (count > 0 ? [`${counted(count, 'label')} ${why}`] : []));
+  return `Left out: ${said.join('; ')}.`;
+}
+
+function quoted(names: readonly string[]): string {
+  return names.map((name) => `“${name}”`).join(', ');
+}
+
+/** What the doubts are, a sentence a kind, each with the moments. */
+export function doubtTexts(doubts: readonly LabelDoubt[]): string[] {
+  return (Object.keys(DOUBTS) as DoubtKind[]).flatMap((kind) => {
+    const atUs = doubts.filter((doubt) => doubt.kind === kind).map((doubt) => doubt.atUs);
+    return atUs.length === 0 ? [] : [DOUBTS[kind](atUs.length, moments(atUs, MOST_MOMENTS))];
+  });
+}
+
+/** So many moments are written out. */
+const MOST_MOMENTS = 4;
+
+const DOUBTS: Readonly<Record<DoubtKind, (count: number, at: string) => string>> = {
+  bothWays: (n, at) =>
+    `${presses(n, at)} labelled both wanted and stray: until you decide, the first label counts`,
+  wantedInSpin: (n, at) =>
+    `${presses(n, at)} labelled wanted inside a span labelled spinning; one of the two is wrong, or the span ends too late`,
+  spinAndStill: (n, at) =>
+    `${plural(n, 'a span', `${n} spans`)} labelled spinning and ${plural(n, 'one', 'some')} labelled still overlap, from ${at} on; shorten one of the two`,
+  swingDenied: (n, at) =>
+    `${plural(n, 'the swing', `${n} swings`)} at ${at} ${plural(n, 'lies', 'lie')} where the labels say that the blade is still, or that there is none; remove the one or the other`,
+};
+
+function presses(count: number, at: string): string {
+  return `${plural(count, 'the press', `${count} presses`)} at ${at} ${plural(count, 'is', 'are')}`;
+}
