@@ -28,7 +28,22 @@ describe.skipIf(!BROWSER)('the Filter bench on a demo take', () => {
     expect(await page.locator('.cost > header .unit').innerText()).toMatch(/^[1-9]\d* swings$/);
     // Both candidates have the default here: the raw spectrum and a line each.
     const spectrum = page.locator('figure', { hasText: 'Spectrum of this take' });
-    expect(await spectrum.locator('g .small-line').count()).toBe(3);
+    expect(await spectrum.locator('g .curve').count()).toBe(3);
+  });
+
+  test('a curve is read at the pointer and by arrow keys: what stands there is the engine’s', async () => {
+    const reader = page.getByRole('slider', { name: /^Read: Delay/ });
+    const said = () => reader.getAttribute('aria-valuetext');
+    await reader.press('ArrowRight');
+    const first = await said();
+    await reader.press('Shift+ArrowRight');
+    const [, hz, ms] = /^([\d.]+) Hz: A ([\d.]+), B \2 ms$/.exec((await said())!)!;
+    expect(Number(hz)).toBeGreaterThan(Number.parseFloat(first!));
+    expect(Number(ms)).toBeCloseTo(smoothingDelayMs(DEFAULT_CANDIDATE.smoothing, RATE_HZ, Number(hz))!, 1);
+    await reader.hover();
+    expect(await page.locator('.read-text').innerHTML()).toBe(await said());
+    await reader.press('Escape');
+    expect(await page.locator('.read-text').count()).toBe(0);
   });
 
   test('a moving average: its nulls, its one delay, a part of the noise and of a wrong sample', async () => {
@@ -51,7 +66,7 @@ describe.skipIf(!BROWSER)('the Filter bench on a demo take', () => {
   test('a median: no response and no delay are drawn, and the page says why and what it does here', async () => {
     await choose(page, 'B', 'median', 25);
     const response = page.locator('figure', { hasText: 'Response' });
-    expect(await response.locator('.small-says').innerText()).toContain(
+    expect(await response.locator('.plot-says').innerText()).toContain(
       'B is a median: it has no frequency response.',
     );
     expect(await curve(page, 'Response', 'is-b')).toBe('');
@@ -125,9 +140,5 @@ function figure(page: Page, slot: string, name: string): Promise<string> {
 }
 
 async function curve(page: Page, title: string, line: string): Promise<string | null> {
-  return page
-    .locator('figure', { hasText: title })
-    .first()
-    .locator(`g .small-line.${line}`)
-    .getAttribute('d');
+  return page.locator('figure', { hasText: title }).first().locator(`g .curve.${line}`).getAttribute('d');
 }

@@ -2,29 +2,10 @@ import { describe, expect, test } from 'vitest';
 import type { FrontPoint } from '../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
 import { rampColour } from '../../web/panels/plot/ramp.ts';
-import { linearScale, ticksIn } from '../../web/panels/plot/ticks.ts';
 import { familyFronts, staircase } from '../../web/panels/sweep/families.ts';
 import { mapScale } from '../../web/panels/sweep/mapScale.ts';
 import { outlinePath } from '../../web/panels/sweep/outline.ts';
 import { mapPixels } from '../../web/panels/sweep/paintMap.ts';
-
-describe('ticks', () => {
-  test.each([
-    [0, 100, 5, [0, 20, 40, 60, 80, 100]],
-    [15, 805, 4, [200, 400, 600, 800]],
-    [-0.05, 1.05, 5, [0, 0.5, 1]],
-    [0, 0.3, 3, [0, 0.1, 0.2, 0.3]],
-    [3, 3, 4, []],
-  ])('from %d to %d, about %d of them', (low, high, count, ticks) => {
-    expect(ticksIn(low, high, count)).toEqual(ticks);
-  });
-
-  test('a scale and its inverse undo each other, upside down too', () => {
-    const scale = linearScale(20, 820, 400, 0);
-    expect([scale(20), scale(420), scale(820)]).toEqual([400, 200, 0]);
-    expect(scale.invert(scale(137))).toBeCloseTo(137, 10);
-  });
-});
 
 describe('the ramp', () => {
   /** Relative luminance as WCAG 2.2 defines it. */

@@ -2,6 +2,7 @@ import uPlot from 'uplot';
 import type { TimeWindow } from '../state/model.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from './geometry.ts';
 import type { Palette } from './palette.ts';
+import { roundValues } from './scale.ts';
 import type { ViewData } from './viewData.ts';
 
 /** One line of a stave. */
@@ -127,22 +128,10 @@ function rightScale(axis: uPlot.Axis, { perUnit, format }: RightAxis): uPlot.Axi
     gap: 6,
     grid: { show: false },
     splits: (_u, _axis, min, max) => {
-      const step = roundStep(((max - min) * perUnit) / 4);
-      const splits: number[] = [];
-      for (let value = Math.ceil((min * perUnit) / step) * step; value <= max * perUnit; value += step)
-        splits.push(value / perUnit);
-      return splits;
+      return roundValues(min * perUnit, max * perUnit, 4).map((value) => value / perUnit);
     },
     values: (_u, splits) => splits.map((value) => format(value * perUnit)),
   };
-}
-
-/** The next 1, 2 or 5 times a power of ten. */
-export function roundStep(raw: number): number {
-  if (!(raw > 0)) return 1;
-  const power = 10 ** Math.floor(Math.log10(raw));
-  const part = raw / power;
-  return power * (part <= 1 ? 1 : part <= 2 ? 2 : part <= 5 ? 5 : 10);
 }
 
 /** Seconds below a minute, minutes and seconds above; as many decimals as the step needs. */

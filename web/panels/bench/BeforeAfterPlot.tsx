@@ -1,44 +1,55 @@
 import type { SmoothingCost } from '../../../server/engine/check/smoothingCost.ts';
-import { Plot } from '../signal/Plot.tsx';
+import { figure } from '../../../server/engine/words/count.ts';
+import { linePath, rangeOf } from '../../charts/scale.ts';
+import { PlotCard } from '../plot/PlotCard.tsx';
+import { curvePlaces, useReadout } from '../plot/readout.ts';
 import { SwingBand } from '../signal/SpectrumPlot.tsx';
-import { linePath, rangeOf } from '../signal/scale.ts';
+
+const LINES = [
+  { name: 'raw', line: 'is-raw' },
+  { name: 'A', line: 'is-a' },
+  { name: 'B', line: 'is-b' },
+];
 
 /** The take's own spectrum, raw and as each candidate's detectors see it. */
 export function BeforeAfterPlot({ costs }: { readonly costs: readonly SmoothingCost[] }) {
   const spectra = costs.flatMap(({ spectrum }) => spectrum ?? []);
   const [first] = spectra;
+  const frequencyHz = first?.frequencyHz.subarray(1) ?? new Float64Array(0);
+  const readout = useReadout(curvePlaces(frequencyHz), (k) => {
+    const values = [first!.before, ...spectra.map(({ after }) => after)].map(
+      (density, line) => `${LINES[line]!.name} ${density[k + 1]!.toPrecision(2)}`,
+    );
+    return `${figure(frequencyHz[k]!)} Hz: ${values.join(', ')}`;
+  });
   if (!first) {
     const why = costs.length === 0 ? 'Measuring…' : 'No stretch of this take is long enough for a spectrum.';
     return <p class="card pad quiet">{why}</p>;
   }
   const [, highest] = rangeOf(first.before.subarray(1), 'log');
-  const points = (density: Float64Array) =>
-    [...first.frequencyHz].map((hz, k) => [hz, density[k]!] as const).slice(1);
+  const points = (density: Float64Array) => [...frequencyHz].map((hz, k) => [hz, density[k + 1]!] as const);
   return (
-    <Plot
+    <PlotCard
       title="Spectrum of this take"
       says="Turning across the blade, before and after smoothing."
-      x={{ kind: 'log', range: [first.frequencyHz[1]!, first.frequencyHz.at(-1)!], label: 'frequency, Hz' }}
+      x={{ kind: 'log', range: [frequencyHz[0]!, frequencyHz.at(-1)!], label: 'frequency, Hz' }}
       y={{ kind: 'log', range: [highest * 1e-9, highest], label: '(°/s)²/Hz' }}
-      legend={[
-        { name: 'raw', line: 'is-raw' },
-        { name: 'A', line: 'is-a' },
-        ...(spectra.length > 1 ? [{ name: 'B', line: 'is-b' }] : []),
-      ]}
+      legend={LINES.slice(0, 1 + spectra.length)}
+      readout={readout}
     >
-      {(scales) => (
+      {(area) => (
         <>
-          <SwingBand {...scales} />
-          <path class="small-line is-raw" d={linePath(scales.x, scales.y, points(first.before))} />
+          <SwingBand area={area} />
+          <path class="curve is-raw" d={linePath(area, points(first.before))} />
           {spectra.map(({ after }, k) => (
             <path
               key={k === 0 ? 'a' : 'b'}
-              class={`small-line ${k === 0 ? 'is-a' : 'is-b'}`}
-              d={linePath(scales.x, scales.y, points(after))}
+              class={`curve ${LINES[k + 1]!.line}`}
+              d={linePath(area, points(after))}
             />
           ))}
         </>
       )}
-    </Plot>
+    </PlotCard>
   );
 }

@@ -7,9 +7,11 @@ import {
   smoothingDelayMs,
 } from '../../../server/engine/filter/smoothing.ts';
 import { figure } from '../../../server/engine/words/count.ts';
-import { Plot, type PlotScales } from '../signal/Plot.tsx';
+import { linePath } from '../../charts/scale.ts';
+import { PlotCard } from '../plot/PlotCard.tsx';
+import type { PlotArea } from '../plot/PlotFrame.tsx';
+import { curvePlaces, type Readout, useReadout } from '../plot/readout.ts';
 import { SwingBand } from '../signal/SpectrumPlot.tsx';
-import { linePath } from '../signal/scale.ts';
 
 interface ResponseProps {
   readonly rateHz: number;
@@ -30,6 +32,7 @@ const SLOT_KEY = [
 /** How much of each frequency the smoothing lets through. */
 export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
   const toHz = rateHz / 2;
+  const readout = useSlotReadout(toHz, smoothings, 'dB', (one, hz) => smoothingGainDb(one, rateHz, hz));
   const at5 = smoothings.flatMap((one) => {
     const db = smoothingGainDb(one, rateHz, SWING_BAND_HZ[1]);
     return db === null ? [] : [figure(db, 2)];
@@ -37,32 +40,34 @@ export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
   const says =
     at5.length > 0 ? [`At ${SWING_BAND_HZ[1]} Hz, the swing band’s end: ${at5.join(' and ')} dB.`] : [];
   return (
-    <Plot
+    <PlotCard
       title="Response"
       says={[...says, ...noResponseWords(smoothings, rateHz)].join(' ')}
       x={{ kind: 'log', range: [FROM_HZ, toHz], label: 'frequency, Hz' }}
-      y={{ kind: 'linear', range: [FLOOR_DB, 4], label: 'dB' }}
+      y={{ range: [FLOOR_DB, 4], label: 'dB' }}
       legend={SLOT_KEY.slice(0, smoothings.length)}
+      readout={readout}
     >
-      {(scales) => (
+      {(area) => (
         <>
-          <SwingBand {...scales} />
+          <SwingBand area={area} />
           {smoothings.map((one, k) => {
             const points = frequencies(FROM_HZ, toHz, one).flatMap((hz) => {
               const db = smoothingGainDb(one, rateHz, hz);
               return db === null ? [] : [[hz, db] as const];
             });
-            return <SlotLine key={SLOT_LINES[k]} slot={k} scales={scales} points={points} />;
+            return <SlotLine key={SLOT_LINES[k]} slot={k} area={area} points={points} />;
           })}
         </>
       )}
-    </Plot>
+    </PlotCard>
   );
 }
 
 /** How late each frequency of a swing comes through. */
 export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
   const toHz = Math.min(20, rateHz / 2);
+  const readout = useSlotReadout(toHz, smoothings, 'ms', (one, hz) => smoothingDelayMs(one, rateHz, hz));
   const series = smoothings.map((one) =>
     frequencies(FROM_HZ, toHz, one).flatMap((hz) => {
       const ms = smoothingDelayMs(one, rateHz, hz);
@@ -76,32 +81,45 @@ export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
   });
   const says = across.length > 0 ? [`In the swing band: ${across.join(' and ')}.`] : [];
   return (
-    <Plot
+    <PlotCard
       title="Delay"
       says={[...says, ...rampWords(smoothings, rateHz)].join(' ')}
       x={{ kind: 'log', range: [FROM_HZ, toHz], label: 'frequency, Hz' }}
-      y={{ kind: 'linear', range: [0, most * 1.15], label: 'ms' }}
+      y={{ range: [0, most * 1.15], label: 'ms' }}
       legend={SLOT_KEY.slice(0, smoothings.length)}
+      readout={readout}
     >
-      {(scales) => (
+      {(area) => (
         <>
-          <SwingBand {...scales} />
+          <SwingBand area={area} />
           {series.map((points, k) => (
-            <SlotLine key={SLOT_LINES[k]} slot={k} scales={scales} points={points} />
+            <SlotLine key={SLOT_LINES[k]} slot={k} area={area} points={points} />
           ))}
         </>
       )}
-    </Plot>
+    </PlotCard>
   );
 }
 
-function SlotLine(props: {
-  slot: number;
-  scales: PlotScales;
-  points: readonly (readonly [number, number])[];
-}) {
-  const { x, y } = props.scales;
-  return <path class={`small-line ${SLOT_LINES[props.slot]}`} d={linePath(x, y, props.points)} />;
+function SlotLine(props: { slot: number; area: PlotArea; points: readonly (readonly [number, number])[] }) {
+  return <path class={`curve ${SLOT_LINES[props.slot]}`} d={linePath(props.area, props.points)} />;
+}
+
+/** What each candidate's curve is at a frequency; of a median there is none. */
+function useSlotReadout(
+  toHz: number,
+  smoothings: readonly SmoothingSettings[],
+  unit: string,
+  of: (one: SmoothingSettings, hz: number) => number | null,
+): Readout {
+  const hz = spacedEvenly(FROM_HZ, toHz, POINTS);
+  return useReadout(curvePlaces(hz), (k) => {
+    const values = smoothings.map((one, slot) => {
+      const value = of(one, hz[k]!);
+      return `${SLOT_KEY[slot]!.name} ${value === null ? '–' : figure(value)}`;
+    });
+    return `${figure(hz[k]!)} Hz: ${values.join(', ')} ${unit}`;
+  });
 }
 
 function spread(slow: string, fast: string): string {
@@ -131,5 +149,9 @@ function mediansOf(smoothings: readonly SmoothingSettings[], rateHz: number) {
 /** Evenly spaced on a logarithmic axis; closer for a moving average, whose response has many lobes. */
 function frequencies(fromHz: number, toHz: number, { kind }: SmoothingSettings): number[] {
   const count = kind === 'movingAverage' ? POINTS_OF_LOBES : POINTS;
+  return spacedEvenly(fromHz, toHz, count);
+}
+
+function spacedEvenly(fromHz: number, toHz: number, count: number): number[] {
   return Array.from({ length: count }, (_, k) => fromHz * (toHz / fromHz) ** ((k + 0.5) / count));
 }

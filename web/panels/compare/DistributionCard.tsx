@@ -72,7 +72,7 @@ function SharesTable(props: {
           >
             <th scope="row">
               <KeyMark width={30} height={8}>
-                <path class={`speed-series is-${styleOf(i, props.series.length)}`} d="M-14 0H14" />
+                <path class={`curve is-${styleOf(i, props.series.length)}`} d="M-14 0H14" />
               </KeyMark>
               {numberOf(i, props.series.length) !== null && <b class="series-number">{i + 1} </b>}
               {one.name}

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { followDrag } from '../followDrag.ts';
 import type { PlotArea } from './PlotFrame.tsx';
+import { arrowOf, within } from './readout.ts';
 
 export interface HandleProps {
   readonly area: PlotArea;
@@ -22,14 +23,13 @@ export interface HandleProps {
 /** A point of a plot to drag, or to move by arrow keys; Escape takes a drag back. */
 export function Handle(props: HandleProps) {
   const { area, nudge } = props;
-  const left = Math.min(area.width, Math.max(0, area.x(props.x)));
-  const top = Math.min(area.height, Math.max(0, area.y(props.y)));
+  const left = within(area.x(props.x), area.width);
+  const top = within(area.y(props.y), area.height);
   const onKeyDown = (event: KeyboardEvent): void => {
-    const [right, up] = STEPS[event.key] ?? [0, 0];
+    const [right, up] = arrowOf(event) ?? [0, 0];
     if (right * nudge[0] === 0 && up * nudge[1] === 0) return;
     event.preventDefault();
-    const by = event.shiftKey ? 10 : 1;
-    props.onMove(props.x + right * nudge[0] * by, props.y + up * nudge[1] * by, `keys ${props.gesture}`);
+    props.onMove(props.x + right * nudge[0], props.y + up * nudge[1], `keys ${props.gesture}`);
   };
   return (
     <div
@@ -50,13 +50,6 @@ export function Handle(props: HandleProps) {
   );
 }
 
-const STEPS: Readonly<Record<string, readonly [number, number]>> = {
-  ArrowRight: [1, 0],
-  ArrowLeft: [-1, 0],
-  ArrowUp: [0, 1],
-  ArrowDown: [0, -1],
-};
-
 function drag(event: PointerEvent, props: HandleProps): void {
   if (event.button !== 0) return;
   const plot = (event.currentTarget as HTMLElement).parentElement!;
@@ -64,7 +57,6 @@ function drag(event: PointerEvent, props: HandleProps): void {
   props.onGrab?.();
   followDrag(event, gesture, (clientX, clientY) => {
     const box = plot.getBoundingClientRect();
-    const within = (value: number, most: number) => Math.min(most, Math.max(0, value));
     const { x, y } = props.area;
     props.onMove(
       x.invert(within(clientX - box.left, box.width)),

@@ -1,111 +1,208 @@
 import type { ComponentChildren } from 'preact';
+import { useId } from 'preact/hooks';
+import { type Scale, type Scales, scaleOf, type Tick, ticksOf } from '../../charts/scale.ts';
 import { useSize } from '../useSize.ts';
-import { linearScale, type Scale, ticksIn } from './ticks.ts';
+import { arrowOf, type Readout } from './readout.ts';
 
-export interface PlotArea {
-  readonly x: Scale;
-  readonly y: Scale;
+/** Scales in pixels from the plot's upper left corner. */
+export interface PlotArea extends Scales {
   readonly width: number;
   readonly height: number;
 }
 
-interface Axis {
+export interface PlotAxis {
+  /** Linear where not given. */
+  readonly kind?: Scale['kind'];
   readonly range: readonly [number, number];
   readonly label: string;
-  /** How a tick is written; as it is where not given. */
-  readonly format?: (value: number) => string;
+  /** In place of round values. */
+  readonly ticks?: readonly Tick[];
   /** Whole steps only. */
   readonly isWhole?: boolean;
 }
 
-const LEFT = 58;
-const RIGHT = 12;
-const TOP = 10;
-const BOTTOM = 44;
-/** From an axis to its numbers: a handle on the axis reaches less far, so that it covers none. */
-const TICK_GAP = 14;
+interface Margins {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+  /** From an axis to its numbers. */
+  readonly tickGap: number;
+  /** Room that a number takes along the axis. */
+  readonly across: number;
+  readonly up: number;
+}
 
-/** A plot with two linear axes; `children` draws into its area (SVG), `over` lies on top (HTML). */
+/** Handles on the axes reach less far than the numbers begin, so that they cover none. */
+const WITH_HANDLES: Margins = { left: 58, right: 12, top: 10, bottom: 44, tickGap: 14, across: 64, up: 34 };
+/** The last number along x reaches half its width beyond the plot. */
+const SMALL: Margins = { left: 58, right: 14, top: 8, bottom: 32, tickGap: 5, across: 44, up: 24 };
+
+/** A plot with two axes; `children` draws into its area (SVG), `over` lies on top (HTML). */
 export function PlotFrame(props: {
-  readonly x: Axis;
-  readonly y: Axis;
+  readonly x: PlotAxis;
+  readonly y: PlotAxis;
   readonly label: string;
   readonly children: (area: PlotArea) => ComponentChildren;
   readonly over?: (area: PlotArea) => ComponentChildren;
   /** Lies under the grid, such as a canvas. */
   readonly under?: (area: PlotArea) => ComponentChildren;
-  onPointer?(at: { readonly x: number; readonly y: number } | null, area: PlotArea): void;
-  onClick?(at: { readonly x: number; readonly y: number }, area: PlotArea): void;
+  readonly readout?: Readout;
+  /** Little room and no handles: the axes are drawn, and what lies outside is cut off. */
+  readonly isSmall?: boolean;
+  /** Pixels kept free above the plot. */
+  readonly above?: number;
 }) {
   const { ref, width: full, height: tall } = useSize();
-  const width = Math.max(0, full - LEFT - RIGHT);
-  const height = Math.max(0, tall - TOP - BOTTOM);
-  const x = linearScale(...props.x.range, 0, width);
-  const y = linearScale(...props.y.range, height, 0);
+  const clip = useId();
+  const margins = props.isSmall ? SMALL : WITH_HANDLES;
+  const [left, top] = [margins.left, margins.top + (props.above ?? 0)];
+  const width = Math.max(0, full - left - margins.right);
+  const height = Math.max(0, tall - top - margins.bottom);
+  const x = scaleOf(props.x.kind ?? 'linear', props.x.range, 0, width);
+  const y = scaleOf(props.y.kind ?? 'linear', props.y.range, height, 0);
   const area = { x, y, width, height };
-  const place = (event: PointerEvent | MouseEvent) => {
-    const box = (event.currentTarget as Element).getBoundingClientRect();
-    return { x: event.clientX - box.left, y: event.clientY - box.top };
-  };
   return (
     <div class="frame" ref={ref}>
       {width > 0 && height > 0 && (
         <>
-          <div class="frame-under" style={{ left: `${LEFT}px`, top: `${TOP}px` }}>
+          <div class="frame-under" style={{ left: `${left}px`, top: `${top}px` }}>
             {props.under?.(area)}
           </div>
           <svg width={full} height={tall} role="img" aria-label={props.label}>
-            <g transform={`translate(${LEFT} ${TOP})`}>
-              <Axes x={props.x} y={props.y} area={area} />
-              {props.children(area)}
+            <g transform={`translate(${left} ${top})`}>
+              <Axes x={props.x} y={props.y} area={area} margins={margins} />
+              {props.isSmall && (
+                <clipPath id={clip}>
+                  <rect y={-top} width={width} height={top + height} />
+                </clipPath>
+              )}
+              <g clip-path={props.isSmall ? `url(#${clip})` : undefined}>{props.children(area)}</g>
+              {props.isSmall && <path class="frame-edge" d={`M0 0V${height}H${width}`} />}
+              {props.readout && <ReadMark readout={props.readout} area={area} />}
             </g>
           </svg>
-          {/* biome-ignore lint/a11y/noStaticElementInteractions: a pointer's short cut; what it does, handles and tables do by key */}
-          {/* biome-ignore lint/a11y/useKeyWithClickEvents: as above */}
-          <div
-            class="frame-over"
-            style={{ left: `${LEFT}px`, top: `${TOP}px`, width: `${width}px`, height: `${height}px` }}
-            onPointerMove={(event) => props.onPointer?.(place(event), area)}
-            onPointerLeave={() => props.onPointer?.(null, area)}
-            onClick={(event) => props.onClick?.(place(event), area)}
-          >
+          <Pointing label={props.label} readout={props.readout} area={area} left={left} top={top}>
             {props.over?.(area)}
-          </div>
+          </Pointing>
         </>
       )}
     </div>
   );
 }
 
-function Axes({ x, y, area }: { readonly x: Axis; readonly y: Axis; readonly area: PlotArea }) {
+/** The layer that follows pointer and arrow keys, and holds what can be dragged. */
+function Pointing(props: {
+  readonly label: string;
+  readonly readout: Readout | undefined;
+  readonly area: PlotArea;
+  readonly left: number;
+  readonly top: number;
+  readonly children: ComponentChildren;
+}) {
+  const { readout, area, left, top } = props;
   const { width, height } = area;
-  const write = (axis: Axis, value: number) => axis.format?.(value) ?? String(value);
-  const wholeOnly = (axis: Axis, ticks: number[]) =>
-    axis.isWhole ? ticks.filter((tick) => Number.isInteger(tick)) : ticks;
+  const style = { left: `${left}px`, top: `${top}px`, width: `${width}px`, height: `${height}px` };
+  if (!readout) {
+    return (
+      <div class="frame-over" style={style}>
+        {props.children}
+      </div>
+    );
+  }
+  const find = (event: MouseEvent) => {
+    const box = (event.currentTarget as Element).getBoundingClientRect();
+    return readout.find(event.clientX - box.left, event.clientY - box.top, area);
+  };
+  const onKeyDown = (event: KeyboardEvent): void => {
+    if (event.target !== event.currentTarget) return;
+    const arrow = arrowOf(event);
+    if (arrow) readout.onRead(readout.step(readout.at, ...arrow));
+    else if (event.key === 'Escape' && readout.at !== null) readout.onRead(null);
+    else if (event.key === 'Enter' && readout.at !== null) readout.onChoose?.(readout.at);
+    else return;
+    event.preventDefault();
+    event.stopPropagation();
+  };
+  return (
+    <div
+      class="frame-over is-read"
+      style={style}
+      role="slider"
+      tabIndex={0}
+      aria-label={`Read: ${props.label}`}
+      aria-valuenow={readout.at ?? 0}
+      aria-valuetext={readout.at === null ? 'arrow keys read the plot' : readout.text}
+      onPointerMove={(event) => readout.onRead(find(event))}
+      onPointerLeave={() => readout.onRead(null)}
+      onClick={(event) => {
+        const found = find(event);
+        if (found !== null) readout.onChoose?.(found);
+      }}
+      onKeyDown={onKeyDown}
+    >
+      {props.children}
+    </div>
+  );
+}
+
+/** What is read, marked, with its words where no other place shows them. */
+function ReadMark({ readout, area }: { readonly readout: Readout; readonly area: PlotArea }) {
+  const { at, lineAt, ringAt, text, isInPlot } = readout;
+  if (at === null) return null;
+  const ring = ringAt?.(at);
+  return (
+    <>
+      {lineAt && <line class="read-line" transform={`translate(${area.x(lineAt(at))} 0)`} y2={area.height} />}
+      {ring && <circle class="read-ring" cx={area.x(ring[0])} cy={area.y(ring[1])} r={8} />}
+      {isInPlot && (
+        <text class="read-text" x={area.width - 3} y={11} text-anchor="end">
+          {text}
+        </text>
+      )}
+    </>
+  );
+}
+
+function Axes(props: {
+  readonly x: PlotAxis;
+  readonly y: PlotAxis;
+  readonly area: PlotArea;
+  readonly margins: Margins;
+}) {
+  const { x, y, area, margins } = props;
+  const { width, height } = area;
+  const { tickGap } = margins;
   return (
     <g class="frame-axes">
-      {wholeOnly(x, ticksIn(...x.range, Math.max(2, width / 64))).map((tick) => (
-        <g key={tick} transform={`translate(${area.x(tick)} 0)`}>
+      {ticksAlong(x, area.x, width / margins.across).map(({ at, text }) => (
+        <g key={text} transform={`translate(${area.x(at)} 0)`}>
           <line y2={height} />
-          <text y={height + TICK_GAP + 8} text-anchor="middle">
-            {write(x, tick)}
+          <text y={height + tickGap + 8} text-anchor="middle">
+            {text}
           </text>
         </g>
       ))}
-      {wholeOnly(y, ticksIn(...y.range, Math.max(2, height / 34))).map((tick) => (
-        <g key={tick} transform={`translate(0 ${area.y(tick)})`}>
+      {ticksAlong(y, area.y, height / margins.up).map(({ at, text }) => (
+        <g key={text} transform={`translate(0 ${area.y(at)})`}>
           <line x2={width} />
-          <text x={-TICK_GAP} dy="0.32em" text-anchor="end">
-            {write(y, tick)}
+          <text x={-tickGap} dy="0.32em" text-anchor="end">
+            {text}
           </text>
         </g>
       ))}
-      <text class="frame-name" x={width / 2} y={height + 39} text-anchor="middle">
+      <text class="frame-name" x={width / 2} y={height + margins.bottom - 4} text-anchor="middle">
         {x.label}
       </text>
-      <text class="frame-name" transform={`translate(-48 ${height / 2}) rotate(-90)`} text-anchor="middle">
+      <text class="frame-name" transform={`translate(-47 ${height / 2}) rotate(-90)`} text-anchor="middle">
         {y.label}
       </text>
     </g>
   );
+}
+
+function ticksAlong(axis: PlotAxis, scale: Scale, most: number): readonly Tick[] {
+  const ticks = axis.ticks ?? ticksOf(scale, Math.max(2, most));
+  if (!axis.isWhole) return ticks;
+  return ticks.filter(({ at }) => Number.isInteger(at)).map(({ at }) => ({ at, text: String(at) }));
 }

@@ -2,13 +2,17 @@ import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import { limited } from '../../../server/engine/settings/candidateRules.ts';
 import { palette } from '../../charts/palette.ts';
+import type { Point } from '../../charts/scale.ts';
 import { dispatch, sight } from '../../state/store.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { Handle } from '../plot/Handle.tsx';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import { pointPlaces } from '../plot/readout.ts';
 import { showOnStaves } from './showOnStaves.ts';
 
 const REACH_PX = 14;
+/** A dip that has no end, or a longer one, is drawn whole at the top. */
+const TALLEST = 0.98;
 /** Half a mark: those on the axes are drawn whole. */
 const MARGIN = 6;
 
@@ -25,30 +29,24 @@ export function DipPlot(props: {
   const reach = useMemo(() => reachOf(rows), [rows]);
   const right = reach.lowestDps * 1.08;
   const top = Math.max(holdMs, reach.dipMs) * 1.12;
-  const placeOf = (row: TakeReversal, area: PlotArea) => ({
-    x: area.x(row.lowestDps),
-    y: Math.max(4, area.y(row.dipMs ?? top)),
-  });
-  const nearest = (at: { readonly x: number; readonly y: number }, area: PlotArea): TakeReversal | null => {
-    let best: TakeReversal | null = null;
-    let least = REACH_PX;
-    for (const row of rows) {
-      const place = placeOf(row, area);
-      const distance = Math.hypot(place.x - at.x, place.y - at.y);
-      if (distance < least) [best, least] = [row, distance];
-    }
-    return best;
-  };
+  const points = useMemo(
+    () => rows.map((row): Point => [row.lowestDps, Math.min(row.dipMs ?? top, top * TALLEST)]),
+    [rows, top],
+  );
+  const at = pointed === null ? -1 : rows.indexOf(pointed);
   return (
     <PlotFrame
       x={{ range: [0, right], label: 'lowest speed, °/s' }}
       y={{ range: [0, top], label: `below ${props.speedDps} °/s for, ms` }}
       label="Dip width against lowest speed of every reversal"
-      under={(area) => <Points rows={rows} holdMs={holdMs} area={area} placeOf={placeOf} />}
-      onPointer={(at, area) => props.onPoint(at && nearest(at, area))}
-      onClick={(at, area) => {
-        const row = nearest(at, area);
-        if (row) showOnStaves(row.takeId, row.timeUs);
+      under={(area) => <Points rows={rows} points={points} holdMs={holdMs} area={area} />}
+      readout={{
+        ...pointPlaces(points, REACH_PX),
+        at: at < 0 ? null : at,
+        text: pointed ? pointWords(pointed) : '',
+        isInPlot: false,
+        onRead: (k) => props.onPoint(k === null ? null : rows[k]!),
+        onChoose: (k) => showOnStaves(rows[k]!.takeId, rows[k]!.timeUs),
       }}
       over={(area) => (
         <Handle
@@ -69,16 +67,14 @@ export function DipPlot(props: {
         </Handle>
       )}
     >
-      {(area) => (
-        <>
-          <line class="hold-line" x2={area.width} y1={area.y(holdMs)} y2={area.y(holdMs)} />
-          {pointed && (
-            <circle class="front-near" cx={placeOf(pointed, area).x} cy={placeOf(pointed, area).y} r={8} />
-          )}
-        </>
-      )}
+      {(area) => <line class="hold-line" x2={area.width} y1={area.y(holdMs)} y2={area.y(holdMs)} />}
     </PlotFrame>
   );
+}
+
+export function pointWords({ timeUs, lowestDps, dipMs }: TakeReversal): string {
+  const dip = dipMs === null ? 'speed not reached' : `dip ${dipMs.toFixed(0)} ms`;
+  return `${(timeUs / 1e6).toFixed(2)} s · lowest ${lowestDps.toFixed(0)} °/s · ${dip}`;
 }
 
 /** How far the axes reach at least. */
@@ -94,12 +90,12 @@ function reachOf(rows: readonly TakeReversal[]): { readonly lowestDps: number; r
 /** On a canvas: a workspace has tens of thousands. Not painted again for a pointer that moves over them. */
 function Points(props: {
   readonly rows: readonly TakeReversal[];
+  readonly points: readonly Point[];
   readonly holdMs: number;
   readonly area: PlotArea;
-  placeOf(row: TakeReversal, area: PlotArea): { x: number; y: number };
 }) {
   const ref = useRef<HTMLCanvasElement>(null);
-  const { rows, holdMs, area, placeOf } = props;
+  const { rows, points, holdMs, area } = props;
   const colours = palette.value;
   const ratio = devicePixelRatio;
   useLayoutEffect(() => {
@@ -108,8 +104,8 @@ function Points(props: {
     context.setTransform(ratio, 0, 0, ratio, MARGIN * ratio, MARGIN * ratio);
     context.clearRect(-MARGIN, -MARGIN, area.width + 2 * MARGIN, area.height + 2 * MARGIN);
     context.lineWidth = 1.5;
-    for (const row of rows) {
-      const { x, y } = placeOf(row, area);
+    rows.forEach((row, k) => {
+      const [x, y] = [area.x(points[k]![0]), area.y(points[k]![1])];
       const isHeld = isHeldThrough(row, holdMs);
       context.beginPath();
       if (isHeld) {
@@ -123,9 +119,8 @@ function Points(props: {
         context.lineTo(x - 4, y + 3.2);
         context.fill();
       }
-    }
-    // Places rest on rows, hold and size alone.
-  }, [rows, holdMs, area.width, area.height, ratio, colours]);
+    });
+  }, [rows, points, holdMs, area.width, area.height, ratio, colours]);
   return (
     <canvas
       ref={ref}

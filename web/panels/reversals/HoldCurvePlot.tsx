@@ -1,7 +1,8 @@
-import { useState } from 'preact/hooks';
 import type { HoldCurve } from '../../../server/engine/explain/reversalRows.ts';
+import { linePath, type Point } from '../../charts/scale.ts';
 import { KeyMark } from '../KeyMark.tsx';
-import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import { PlotFrame } from '../plot/PlotFrame.tsx';
+import { curvePlaces, useReadout } from '../plot/readout.ts';
 import { CandidateMarks, GUARD_PATHS } from '../sweep/candidateMarks.tsx';
 
 type Quantile = 'medianMs' | 'p90Ms' | 'p95Ms' | 'maxMs';
@@ -18,8 +19,14 @@ const MOST_MS = 600;
 
 /** The hold that it takes to stay closed through half, 90 %, 95 % and all reversals, against the guard's speed. */
 export function HoldCurvePlot({ curve, holdTop }: { readonly curve: HoldCurve; readonly holdTop: number }) {
-  const [at, setAt] = useState<number | null>(null);
   const { speedsDps } = curve;
+  const readout = useReadout(
+    curvePlaces(speedsDps),
+    (k) =>
+      `${speedsDps[k]} °/s: ${QUANTILES.map(({ of, name }) => `${name} ${holdText(curve[of][k]!)}`).join(', ')}`,
+    false,
+  );
+  const { at } = readout;
   const last = speedsDps.findLastIndex((_speed, i) => Number.isFinite(curve.medianMs[i]!));
   const right = Math.max(300, speedsDps[Math.max(0, last)]! + 40);
   const finite = QUANTILES.flatMap(({ of }) => [...curve[of]].filter((value) => Number.isFinite(value)));
@@ -30,30 +37,20 @@ export function HoldCurvePlot({ curve, holdTop }: { readonly curve: HoldCurve; r
         x={{ range: [speedsDps[0]!, right], label: 'guard closes at, °/s' }}
         y={{ range: [0, top], label: 'hold needed, ms' }}
         label="Hold needed to stay closed through reversals, against the guard’s speed"
-        onPointer={(place, area) => setAt(place && indexAt(area.x.invert(place.x), speedsDps))}
+        readout={readout}
         over={(area) => <CandidateMarks area={area} paths={GUARD_PATHS} />}
       >
-        {(area) => (
-          <>
-            {QUANTILES.map(({ of }) => (
-              <path key={of} class={`quantile is-${of}`} d={curvePath(curve, of, area, top)} />
-            ))}
-            {at !== null && (
-              <line
-                class="read-line"
-                x1={area.x(speedsDps[at]!)}
-                x2={area.x(speedsDps[at]!)}
-                y2={area.height}
-              />
-            )}
-          </>
-        )}
+        {(area) =>
+          QUANTILES.map(({ of }) => (
+            <path key={of} class={`curve is-${of}`} d={linePath(area, heldPoints(curve, of, right, top))} />
+          ))
+        }
       </PlotFrame>
       <p class="curve-legend">
         {QUANTILES.map(({ of, name }) => (
           <span key={of}>
             <KeyMark width={22} height={8}>
-              <path class={`quantile is-${of}`} d="M-11 0H11" />
+              <path class={`curve is-${of}`} d="M-11 0H11" />
             </KeyMark>
             {name}
             {at !== null && <b> {holdText(curve[of][at]!)}</b>}
@@ -68,27 +65,13 @@ export function HoldCurvePlot({ curve, holdTop }: { readonly curve: HoldCurve; r
 }
 
 /** A line for every stretch where there is a hold; where it ends, no hold helps so many. */
-function curvePath({ speedsDps, ...curve }: HoldCurve, of: Quantile, area: PlotArea, top: number): string {
-  let path = '';
-  let isDown = false;
-  speedsDps.forEach((speedDps, i) => {
+function heldPoints({ speedsDps, ...curve }: HoldCurve, of: Quantile, right: number, top: number): Point[] {
+  return [...speedsDps].map((speedDps, i) => {
     const ms = curve[of][i]!;
-    const x = area.x(speedDps);
-    if (!(ms <= top) || x > area.width) {
-      isDown = false;
-      return;
-    }
-    path += `${isDown ? 'L' : 'M'}${x.toFixed(1)} ${area.y(ms).toFixed(1)}`;
-    isDown = true;
+    return [speedDps, ms <= top && speedDps <= right ? ms : Number.NaN];
   });
-  return path;
 }
 
 function holdText(ms: number): string {
   return Number.isFinite(ms) ? `${Math.ceil(ms - 1e-6)} ms` : 'no hold';
-}
-
-function indexAt(speedDps: number, speedsDps: readonly number[]): number {
-  const step = speedsDps[1]! - speedsDps[0]!;
-  return Math.min(speedsDps.length - 1, Math.max(0, Math.round((speedDps - speedsDps[0]!) / step)));
 }

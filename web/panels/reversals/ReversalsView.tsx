@@ -10,7 +10,7 @@ import type { TakeReversal } from '../../sweep/jobs.ts';
 import { FitnessLine } from '../FitnessLine.tsx';
 import { JobBar } from '../sweep/JobBar.tsx';
 import { TakeScopePicker } from '../sweep/TakeScopePicker.tsx';
-import { DipPlot } from './DipPlot.tsx';
+import { DipPlot, pointWords } from './DipPlot.tsx';
 import { HoldCurvePlot } from './HoldCurvePlot.tsx';
 import { ReversalTable } from './ReversalTable.tsx';
 import { SlipsCard } from './SlipsCard.tsx';
@@ -99,9 +99,4 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
 /** The rule of evidence, with reversals in the place of presses. */
 function tooFewText(reversals: number): string {
   return `${many(reversals, 'reversal is', 'reversals are')} too few to tell how long a hold must be: it takes ${LEAST_PRESSES}.`;
-}
-
-function pointWords({ timeUs, lowestDps, dipMs }: TakeReversal): string {
-  const dip = dipMs === null ? 'speed not reached' : `dip ${dipMs.toFixed(0)} ms`;
-  return `${(timeUs / 1e6).toFixed(2)} s · lowest ${lowestDps.toFixed(0)} °/s · ${dip}`;
 }

@@ -1,17 +1,25 @@
 import type { RestNoise } from '../../../server/engine/check/allan.ts';
 import { figure } from '../../../server/engine/words/count.ts';
-import { Plot } from './Plot.tsx';
-import { linePath, rangeOf } from './scale.ts';
+import { linePath, rangeOf } from '../../charts/scale.ts';
+import { PlotCard } from '../plot/PlotCard.tsx';
+import { curvePlaces, useReadout } from '../plot/readout.ts';
 
 const LINES = ['is-x', 'is-y', 'is-z'];
 
 /** Allan deviation of the gyro at rest: white noise falls, drift rises. */
 export function AllanPlot({ noise }: { readonly noise: RestNoise | null }) {
+  const gyro = noise?.curves.filter(({ key }) => key.startsWith('gyro')) ?? [];
+  const tausS = gyro[0]?.points.map(({ tauS }) => tauS) ?? [];
+  const readout = useReadout(curvePlaces(tausS), (k) => {
+    const values = gyro.map(
+      ({ name, points }) => `${axisOf(name)} ${figure(points[k]?.deviation ?? Number.NaN)}`,
+    );
+    return `${figure(tausS[k]!)} s: ${values.join(', ')} °/s`;
+  });
   if (!noise) return <MissingRest />;
-  const gyro = noise.curves.filter(({ key }) => key.startsWith('gyro'));
   const all = gyro.flatMap(({ points }) => points);
   return (
-    <Plot
+    <PlotCard
       title="Gyro at rest: Allan deviation"
       says={sentence(noise)}
       x={{
@@ -31,23 +39,27 @@ export function AllanPlot({ noise }: { readonly noise: RestNoise | null }) {
         ),
         label: '°/s',
       }}
-      legend={gyro.map(({ name }, k) => ({ name: name.replace('gyro ', ''), line: LINES[k]! }))}
+      legend={gyro.map(({ name }, k) => ({ name: axisOf(name), line: LINES[k]! }))}
+      readout={readout}
     >
-      {({ x, y }) =>
+      {(area) =>
         gyro.map(({ key, points }, k) => (
           <path
             key={key}
-            class={`small-line ${LINES[k]}`}
+            class={`curve ${LINES[k]}`}
             d={linePath(
-              x,
-              y,
+              area,
               points.map(({ tauS, deviation }) => [tauS, deviation] as const),
             )}
           />
         ))
       }
-    </Plot>
+    </PlotCard>
   );
+}
+
+function axisOf(name: string): string {
+  return name.replace('gyro ', '');
 }
 
 function sentence({ restS, gyro }: RestNoise): string {
@@ -65,11 +77,11 @@ function sentence({ restS, gyro }: RestNoise): string {
 
 function MissingRest() {
   return (
-    <figure class="card small-plot is-missing">
+    <figure class="card plot-card">
       <figcaption>
         <h3>Gyro at rest: Allan deviation</h3>
       </figcaption>
-      <p class="small-says">Needs a second at rest in one piece. Begin a take with two seconds on a table.</p>
+      <p class="plot-says">Needs a second at rest in one piece. Begin a take with two seconds on a table.</p>
     </figure>
   );
 }

@@ -1,8 +1,7 @@
 import { DEG_PER_RAD } from '../../../server/engine/base/units.ts';
 import type { GravityTest } from '../../../server/engine/calibrate/gravityTest.ts';
 import { figure } from '../../../server/engine/words/count.ts';
-import { Plot } from './Plot.tsx';
-import { place } from './scale.ts';
+import { PlotCard } from '../plot/PlotCard.tsx';
 
 /** What a slope at these places would mean. */
 const MEANINGS = [
@@ -15,21 +14,21 @@ const MEANINGS = [
 export function GravityPlot({ test }: { readonly test: GravityTest }) {
   const { slope, low, high } = test;
   return (
-    <Plot
+    <PlotCard
       title="Gravity test: slope of the gyro"
       says={sentence(test)}
       x={{ kind: 'log', range: [0.005, 200], label: 'factor that keeps gravity where it is' }}
-      y={{ kind: 'linear', range: [0, 1], label: '' }}
+      y={{ range: [0, 1], label: '' }}
       isFlat
     >
-      {({ x, y }) => (
+      {({ x, y, width, height }) => (
         <>
           {MEANINGS.map(({ at, text, anchor }) => (
-            <g key={text} class={`small-meaning ${at === 1 ? 'is-right' : ''}`}>
-              <path d={`M${place(x, at)} ${y.from}V${y.to + 15}`} />
+            <g key={text} class={`plot-meaning ${at === 1 ? 'is-right' : ''}`}>
+              <path d={`M${x(at)} ${height}V15`} />
               <text
-                x={anchor === 'middle' ? place(x, at) : anchor === 'start' ? x.from + 2 : x.to - 2}
-                y={y.to + 9}
+                x={anchor === 'middle' ? x(at) : anchor === 'start' ? 2 : width - 2}
+                y={9}
                 text-anchor={anchor}
               >
                 {text}
@@ -37,16 +36,14 @@ export function GravityPlot({ test }: { readonly test: GravityTest }) {
             </g>
           ))}
           {slope !== null && low !== null && high !== null && (
-            <g class="small-slope">
-              <path
-                d={`M${place(x, Math.max(low, x.min))} ${place(y, 0.32)}H${place(x, Math.min(high, x.max))}`}
-              />
-              <circle cx={place(x, slope)} cy={place(y, 0.32)} r="4" />
+            <g class="plot-slope">
+              <path d={`M${x(Math.max(low, x.low))} ${y(0.32)}H${x(Math.min(high, x.high))}`} />
+              <circle cx={x(slope)} cy={y(0.32)} r="4" />
             </g>
           )}
         </>
       )}
-    </Plot>
+    </PlotCard>
   );
 }
 

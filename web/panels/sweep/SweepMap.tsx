@@ -1,7 +1,8 @@
 import type { ComponentChildren } from 'preact';
-import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
+import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { palette } from '../../charts/palette.ts';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import { cellPlaces } from '../plot/readout.ts';
 import type { MapScale } from './mapScale.ts';
 import { outlinePath } from './outline.ts';
 import { mapColours, paintMap } from './paintMap.ts';
@@ -27,6 +28,9 @@ export function SweepMap(props: {
   const xs = props.x.values;
   const ys = props.y.values;
   const [xRange, yRange] = [rangeOf(xs), rangeOf(ys)];
+  const [at, setAt] = useState<number | null>(null);
+  const places = cellPlaces(xs, ys);
+  const [x, y] = places.ringAt!(at ?? 0);
   return (
     <PlotFrame
       x={{ range: xRange, label: props.x.label }}
@@ -34,11 +38,15 @@ export function SweepMap(props: {
       label={props.label}
       under={(area) => <MapCanvas {...props} area={area} />}
       over={props.handles}
-      onPointer={(at, area) => {
-        if (at === null) return props.onHover(null);
-        const i = cellAt(area.x.invert(at.x), xs);
-        const j = cellAt(area.y.invert(at.y), ys);
-        props.onHover(i * ys.length + j);
+      readout={{
+        ...places,
+        at,
+        text: `${props.x.label} ${x}; ${props.y.label} ${y}`,
+        isInPlot: false,
+        onRead: (cell) => {
+          setAt(cell);
+          props.onHover(cell);
+        },
       }}
     >
       {(area) => (
@@ -107,9 +115,4 @@ function Outline(props: {
 function rangeOf(values: ArrayLike<number>): [number, number] {
   const half = (values[1]! - values[0]!) / 2;
   return [values[0]! - half, values[values.length - 1]! + half];
-}
-
-function cellAt(value: number, values: ArrayLike<number>): number {
-  const step = values[1]! - values[0]!;
-  return Math.min(values.length - 1, Math.max(0, Math.round((value - values[0]!) / step)));
 }

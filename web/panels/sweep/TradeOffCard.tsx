@@ -1,14 +1,17 @@
 import { signal } from '@preact/signals';
-import { useMemo, useState } from 'preact/hooks';
+import { useMemo } from 'preact/hooks';
 import { many } from '../../../server/engine/base/counted.ts';
 import { type Decline as DeclineFact, LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
 import type { Family, FrontPoint } from '../../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
 import { KeyMark } from '../KeyMark.tsx';
-import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import { PlotFrame } from '../plot/PlotFrame.tsx';
+import { pointPlaces, useReadout } from '../plot/readout.ts';
 import { FAMILY_WORDS, familyFronts, staircase, type Weighing } from './families.ts';
 
 const weighing = signal<Weighing>('presses');
+
+const REACH_PX = 40;
 
 const FAMILIES: readonly Family[] = ['momentary', 'hysteresis', 'hold'];
 
@@ -20,14 +23,21 @@ export function TradeOffCard(props: {
   readonly decline: DeclineFact | null;
 }) {
   const { plain, hysteresis, decline } = props;
-  const [near, setNear] = useState<{ family: Family; point: FrontPoint } | null>(null);
   const by = weighing.value;
   const fronts = useMemo(() => familyFronts(plain, hysteresis, by), [plain, hysteresis, by]);
-  const all = FAMILIES.flatMap((family) => fronts[family]);
+  const all = FAMILIES.flatMap((family) => fronts[family].map((point) => ({ family, point })));
+  const readout = useReadout(
+    pointPlaces(
+      all.map(({ point }) => [point.x, point.y] as const),
+      REACH_PX,
+    ),
+    (k) => (all[k] ? pointText(all[k].family, all[k].point, by) : ''),
+    false,
+  );
   const isPresses = by === 'presses';
   const empty = isPresses ? (decline?.text ?? null) : lackOfStops(plain);
-  const top = Math.max(isPresses ? 1 : 5, ...all.map((point) => point.y)) * 1.06;
-  const right = Math.max(isPresses ? 1 : 100, ...all.map((point) => point.x)) * 1.06;
+  const top = Math.max(isPresses ? 1 : 5, ...all.map(({ point }) => point.y)) * 1.06;
+  const right = Math.max(isPresses ? 1 : 100, ...all.map(({ point }) => point.x)) * 1.06;
   return (
     <section class="card trade-off" aria-label="Trade-off">
       <header>
@@ -61,29 +71,24 @@ export function TradeOffCard(props: {
             isWhole: isPresses,
           }}
           label="Best settings of each rule: stray presses let through against wanted presses refused"
-          onPointer={(at, area) => setNear(at && nearestPoint(fronts, area, at))}
+          readout={readout}
         >
-          {(area) => (
-            <>
-              {FAMILIES.map((family) => (
-                <g key={family} class={`front is-${family}`}>
-                  <path d={staircase(fronts[family], area.x, area.y, area.width)} />
-                  {fronts[family].length <= 40 &&
-                    fronts[family].map((point) => (
-                      <Mark
-                        key={`${point.x} ${point.y}`}
-                        family={family}
-                        x={area.x(point.x)}
-                        y={area.y(point.y)}
-                      />
-                    ))}
-                </g>
-              ))}
-              {near && (
-                <circle class="front-near" cx={area.x(near.point.x)} cy={area.y(near.point.y)} r={8} />
-              )}
-            </>
-          )}
+          {(area) =>
+            FAMILIES.map((family) => (
+              <g key={family} class={`front is-${family}`}>
+                <path d={staircase(fronts[family], area.x, area.y, area.width)} />
+                {fronts[family].length <= 40 &&
+                  fronts[family].map((point) => (
+                    <Mark
+                      key={`${point.x} ${point.y}`}
+                      family={family}
+                      x={area.x(point.x)}
+                      y={area.y(point.y)}
+                    />
+                  ))}
+              </g>
+            ))
+          }
         </PlotFrame>
       )}
       <ul class="front-legend">
@@ -99,11 +104,7 @@ export function TradeOffCard(props: {
           </li>
         ))}
       </ul>
-      {empty === null && (
-        <p class="map-readout">
-          {near ? pointText(near.family, near.point, by) : 'Point at a mark to read its setting.'}
-        </p>
-      )}
+      {empty === null && <p class="map-readout">{readout.text || 'Point at a mark to read its setting.'}</p>}
     </section>
   );
 }
@@ -124,24 +125,6 @@ function Mark({ family, x, y }: { readonly family: Family; readonly x: number; r
     case 'hysteresis':
       return <rect class="front-mark" x={x - 3.4} y={y - 3.4} width={6.8} height={6.8} />;
   }
-}
-
-const REACH_PX = 40;
-
-function nearestPoint(
-  fronts: Record<Family, FrontPoint[]>,
-  area: PlotArea,
-  at: { readonly x: number; readonly y: number },
-): { family: Family; point: FrontPoint } | null {
-  let best: { family: Family; point: FrontPoint } | null = null;
-  let least = REACH_PX;
-  for (const family of FAMILIES) {
-    for (const point of fronts[family]) {
-      const distance = Math.hypot(area.x(point.x) - at.x, area.y(point.y) - at.y);
-      if (distance < least) [best, least] = [{ family, point }, distance];
-    }
-  }
-  return best;
 }
 
 function pointText(family: Family, point: FrontPoint, by: Weighing): string {

@@ -6,6 +6,7 @@ import {
   RELEASE_RATIOS,
 } from '../../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
+import { stepPath } from '../../charts/scale.ts';
 
 /** What is weighed against what: counted presses, or shares of time that need no label. */
 export type Weighing = 'presses' | 'time';
@@ -48,8 +49,9 @@ export function staircase(
   y: (value: number) => number,
   right: number,
 ): string {
-  if (front.length === 0) return '';
-  const [first, ...rest] = front;
-  const steps = rest.map((point) => `H${x(point.x).toFixed(1)}V${y(point.y).toFixed(1)}`);
-  return `M${x(first!.x).toFixed(1)} ${y(first!.y).toFixed(1)}${steps.join('')}H${right.toFixed(1)}`;
+  const steps = stepPath(
+    { x, y },
+    front.map((point) => [point.x, point.y]),
+  );
+  return steps && `${steps}H${right.toFixed(1)}`;
 }
