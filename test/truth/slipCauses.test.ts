@@ -10,6 +10,7 @@ import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
+import { slipText } from '../../server/engine/words/slips.ts';
 import { seededRandom } from '../seeded.ts';
 import { labelsOf, type Seen, see } from './simulated.ts';
 import { type SlipTruth, slipTruth, trueCause } from './slipTruth.ts';
@@ -91,7 +92,10 @@ function expectCauses(found: readonly Slip[], causeOf: (press: Press) => SlipCau
   for (const { press, explained } of found) {
     const cause = causeOf(press);
     count(cause ?? 'near a border');
-    if (cause !== null) expect(explained.cause, `press at ${press.downUs} µs: ${explained.text}`).toBe(cause);
+    if (cause !== null)
+      expect(explained.reason.cause, `press at ${press.downUs} µs: ${slipText(explained.reason)}`).toBe(
+        cause,
+      );
   }
 }
 
@@ -182,7 +186,7 @@ describe.each(WORKSPACE_SEEDS)('workspace %i: each slip has the cause that is tr
       // 184 is what two axes at their ends make; below 118 none of them is there
       expectCauses(found, (press) => (fastest(press, 30_000) > 200 ? 'clipping' : null));
       for (const { press, explained } of found)
-        if (fastest(press, -30_000) < 118) expect(explained.cause).not.toBe('clipping');
+        if (fastest(press, -30_000) < 118) expect(explained.reason.cause).not.toBe('clipping');
     }
   });
 });

@@ -115,7 +115,7 @@ describe('reversals of several takes', () => {
       'one 3010000',
       'two 3010000',
     ]);
-    expect(found.slips[0]!.explanation.cause).toBe('reversalDip');
+    expect(found.slips[0]!.explanation.reason.cause).toBe('reversalDip');
     expect(found.slips[0]!.explanation.fixes.map((fix) => fix.path)).toContain('guard.holdMs');
   });
 

@@ -9,7 +9,6 @@ import { settingAt } from '../settings/candidateRules.ts';
 export interface Fix {
   readonly path: 'guard.speedDps' | 'guard.holdMs' | 'guard.releaseRatio' | 'guard.decideAt';
   readonly value: number | string;
-  readonly text: string;
 }
 
 /**
@@ -22,19 +21,9 @@ export function smallestFixes(signals: SpeedSignals, press: Press, settings: Gua
   const fixes: Fix[] = [];
   if (index !== null) {
     const slip: Slip = { signals, settings, index, start: segmentAt(signals.segments, index).start };
-    const { speedDps, holdMs, releaseRatio } = settings;
-    add(fixes, slip, 'holdMs', leastHoldMs(slip), 1, (value) => `a hold of ${value} ms (now ${holdMs} ms)`);
-    add(
-      fixes,
-      slip,
-      'speedDps',
-      highestSpeed(slip),
-      -1,
-      (value) => `a speed of ${value} °/s (now ${speedDps} °/s)`,
-    );
-    add(fixes, slip, 'releaseRatio', highestRatio(slip), -0.01, (value) => {
-      return `a release ratio of ${value} (now ${releaseRatio})`;
-    });
+    add(fixes, slip, 'holdMs', leastHoldMs(slip), 1);
+    add(fixes, slip, 'speedDps', highestSpeed(slip), -1);
+    add(fixes, slip, 'releaseRatio', highestRatio(slip), -0.01);
   }
   const other = otherMoment(signals, press, settings);
   if (other !== null) fixes.push(other);
@@ -57,7 +46,6 @@ function add(
   name: 'speedDps' | 'holdMs' | 'releaseRatio',
   value: number | null,
   step: number,
-  textOf: (value: number) => string,
 ): void {
   if (value === null) return;
   const path = `guard.${name}` as const;
@@ -65,7 +53,7 @@ function add(
   for (const candidate of [value, Number((value + step).toFixed(2))]) {
     if (!(candidate >= min && candidate <= max)) continue;
     if (!isClosedAt({ ...slip, settings: { ...slip.settings, [name]: candidate } })) continue;
-    fixes.push({ path, value: candidate, text: textOf(candidate) });
+    fixes.push({ path, value: candidate });
     return;
   }
 }
@@ -131,6 +119,5 @@ function otherMoment(signals: SpeedSignals, press: Press, settings: GuardSetting
   if (index === null) return null;
   const start = segmentAt(signals.segments, index).start;
   if (!isClosedAt({ signals, settings, index, start })) return null;
-  const text = decideAt === 'press' ? 'judged when the button goes down' : 'judged when the button is let go';
-  return { path: 'guard.decideAt', value: decideAt, text };
+  return { path: 'guard.decideAt', value: decideAt };
 }

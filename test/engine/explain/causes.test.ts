@@ -7,6 +7,7 @@ import { smallestFixes } from '../../../server/engine/explain/fixes.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
 import { findReversals } from '../../../server/engine/truth/reversals.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
+import { fixText, slipText } from '../../../server/engine/words/slips.ts';
 import { rateTrace } from '../detect/traces.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -38,7 +39,8 @@ function explain(
   const swings = proposeSwings(motion);
   const spinning = rest.spinning ?? SPIN;
   const truth = { swings, spinning, reversals: findReversals(motion, swings, spinning) };
-  return explainSlip({ signals, closed, verdict, settings: guard, truth });
+  const found = explainSlip({ signals, closed, verdict, settings: guard, truth });
+  return found && { cause: found.reason.cause, text: slipText(found.reason), fixes: found.fixes };
 }
 
 /** Three swings of 300 ms; with `sign` -1 each goes back the way the last one came. */
@@ -144,21 +146,27 @@ describe('smallestFixes', () => {
   test('for a press at the top of a swing: the hold, the speed and the ratio that would each do', () => {
     // 700 sin(pi t / 300 ms) has 240 °/s behind it at sample 26 (282 °/s), 40 ms before the press at 300 ms.
     const fixes = smallestFixes(speedSignals(rates(-1)), press(300), settings());
-    expect(fixes).toEqual([{ path: 'guard.holdMs', value: 41, text: 'a hold of 41 ms (now 0 ms)' }]);
+    expect(fixes).toEqual([{ path: 'guard.holdMs', value: 41 }]);
     const held = smallestFixes(speedSignals(rates(-1)), press(290), settings({ holdMs: 20 }));
     // At 280 ms the speed is 145.5, at 270 ms 216.3; the hold of 20 ms sees the samples at 280 and 290 ms.
     expect(held).toEqual([
-      { path: 'guard.holdMs', value: 31, text: 'a hold of 31 ms (now 20 ms)' },
-      { path: 'guard.speedDps', value: 145, text: 'a speed of 145 °/s (now 240 °/s)' },
-      { path: 'guard.releaseRatio', value: 0.6, text: 'a release ratio of 0.6 (now 1)' },
+      { path: 'guard.holdMs', value: 31 },
+      { path: 'guard.speedDps', value: 145 },
+      { path: 'guard.releaseRatio', value: 0.6 },
+    ]);
+    expect(held.map((fix) => fixText(fix, settings({ holdMs: 20 })))).toEqual([
+      'a hold of 31 ms (now 20 ms)',
+      'a speed of 145 °/s (now 240 °/s)',
+      'a release ratio of 0.6 (now 1)',
     ]);
   });
 
   test('the other moment, where that would have refused it', () => {
     const signals = speedSignals([0, 0, 0, 0, 0, 400, 400, 400, 400, 400]);
-    expect(smallestFixes(signals, press(20, 80), settings())).toEqual([
-      { path: 'guard.decideAt', value: 'release', text: 'judged when the button is let go' },
-    ]);
+    const [fix, ...others] = smallestFixes(signals, press(20, 80), settings());
+    expect(fix).toEqual({ path: 'guard.decideAt', value: 'release' });
+    expect(fixText(fix!, settings())).toBe('judged when the button is let go');
+    expect(others).toEqual([]);
   });
 
   test('nothing helps where the blade never moved', () => {

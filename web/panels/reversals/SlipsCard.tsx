@@ -1,7 +1,8 @@
 import type { Decline as DeclineFact } from '../../../server/engine/choose/decline.ts';
 import type { Fix } from '../../../server/engine/explain/fixes.ts';
 import { withField } from '../../../server/engine/settings/candidateRules.ts';
-import { counted } from '../../../server/engine/words/count.ts';
+import { counted, plural } from '../../../server/engine/words/count.ts';
+import { fixText, settingText, slipText } from '../../../server/engine/words/slips.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, sight } from '../../state/store.ts';
@@ -27,7 +28,7 @@ export function SlipsCard(props: {
         <h2>
           {strays === 0
             ? 'No press is labelled stray'
-            : `${slips.length} of ${counted(strays, 'stray press', 'stray presses')} ${slips.length === 1 ? 'slips' : 'slip'} through candidate ${letter}`}
+            : `${slips.length} of ${counted(strays, 'stray press', 'stray presses')} ${plural(slips.length, 'slips', 'slip')} through candidate ${letter}`}
         </h2>
         {decline === null && <HoldForAll slips={slips} />}
       </header>
@@ -71,17 +72,17 @@ function SlipRow(props: { readonly slip: Slip; readonly showsTitle: boolean; rea
       </button>
       <p>
         {props.showsTitle && <b>{title}: </b>}
-        {capital(explanation.text)}.{' '}
+        {capital(slipText(explanation.reason))}.{' '}
         {fixes.length > 0 && <span class="quiet">To refuse it, {setText(sight.slot.value)} </span>}
         {fixes.map((fix) => (
           <button
             key={fix.path}
             type="button"
             class="small"
-            title={`Candidate B becomes a copy of ${sight.slot.value.toUpperCase()} with ${fix.text}: it would have refused this press`}
-            onClick={() => applyToB(fix.path, fix.value)}
+            title={`Candidate B becomes a copy of ${sight.slot.value.toUpperCase()} with ${fixText(fix, editedCandidate.value.guard)}: it would have refused this press`}
+            onClick={() => applyToB(fix)}
           >
-            {FIX_WORDS[fix.path](fix.value)}
+            {settingText(fix)}
           </button>
         ))}
       </p>
@@ -99,7 +100,11 @@ function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
   const holdMs = Math.max(...holds);
   const part = holds.length === slips.length ? `all ${slips.length}` : `${holds.length} of ${slips.length}`;
   return (
-    <button type="button" class="small main" onClick={() => applyToB('guard.holdMs', holdMs)}>
+    <button
+      type="button"
+      class="small main"
+      onClick={() => applyToB({ path: 'guard.holdMs', value: holdMs })}
+    >
       {capital(setText(sight.slot.value))} hold {holdMs} ms: refuses {part}
     </button>
   );
@@ -110,22 +115,15 @@ function setText(slot: 'a' | 'b'): string {
   return slot === 'b' ? 'set B to' : 'set B to A with';
 }
 
-const FIX_WORDS: Readonly<Record<Fix['path'], (value: number | string) => string>> = {
-  'guard.speedDps': (value) => `speed ${value} °/s`,
-  'guard.holdMs': (value) => `hold ${value} ms`,
-  'guard.releaseRatio': (value) => `letting go below ${value}`,
-  'guard.decideAt': (value) => `the button acting when it ${value === 'release' ? 'is let go' : 'goes down'}`,
-};
-
 /** Candidate B becomes the one under edit with one setting changed. */
-function applyToB(path: Fix['path'], value: number | string): void {
+function applyToB(fix: Fix): void {
   dispatch({
     type: 'candidateReplaced',
     slot: 'b',
-    candidate: withField(editedCandidate.peek(), path, value),
+    candidate: withField(editedCandidate.peek(), fix.path, fix.value),
   });
   if (!sight.showB.peek()) dispatch({ type: 'secondShown', show: true });
-  notifyUndoable(`Candidate B now has ${FIX_WORDS[path](value)}.`);
+  notifyUndoable(`Candidate B now has ${settingText(fix)}.`);
 }
 
 function capital(text: string): string {
