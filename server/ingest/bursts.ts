@@ -44,58 +44,56 @@ const LEAPS = 2.5;
  */
 export function findBursts(times: Float64Array, columns: readonly Float64Array[]): Bursts | null {
   if (times.length < ROWS_AT_LEAST) return null;
-  const steps = new Float64Array(times.length - 1);
-  for (let i = 0; i < steps.length; ++i) steps[i] = times[i + 1]! - times[i]!;
-  const rough = (times.at(-1)! - times[0]!) / steps.length;
-  const pauses = above(steps, rough);
+  const pauses = stepsAbove(times, (times.at(-1)! - times[0]!) / (times.length - 1));
   if (pauses.length < PAUSES_AT_LEAST) return null;
   const breakUs = BREAK_PAUSES * medianOf(pauses);
-  const usual = sumUpTo(steps, breakUs);
+  const usual = sumUpTo(times, breakUs);
   const meanUs = usual.sum / usual.count;
-  const closeCount = countBelow(steps, CLOSE * meanUs);
+  const closeCount = countBelow(times, CLOSE * meanUs);
   if (closeCount < CLOSE_SHARE * usual.count) return null;
   const count = usual.count - closeCount;
   const cycleUs = (usual.count * meanUs) / count;
   // So is the median of the steps inside bunches.
-  const isDumped = countBelow(steps, Math.min(FASTEST_US, CLOSE * meanUs)) > closeCount >> 1;
+  const isDumped = countBelow(times, Math.min(FASTEST_US, CLOSE * meanUs)) > closeCount >> 1;
   if (count < PAUSES_AT_LEAST || cycleUs > (isDumped ? CYCLE_US_AT_MOST : OPEN_CYCLE_US_AT_MOST)) return null;
-  const leap = leapAcross(steps, CLOSE * meanUs, breakUs, columns);
+  const leap = isDumped ? 0 : leapAcross(times, CLOSE * meanUs, breakUs, columns);
   return {
     rows: usual.count / count,
     cycleUs,
     meanHz: 1e6 / meanUs,
-    isEven: (isDumped || leap < GOES_ON) && isStraight(times, breakUs, EVEN_CYCLES * cycleUs),
-    isBroken: !isDumped && leap >= LEAPS,
+    isEven: leap < GOES_ON && isStraight(times, breakUs, EVEN_CYCLES * cycleUs),
+    isBroken: leap >= LEAPS,
     breakUs,
   };
 }
 
-function above(steps: Float64Array, limit: number): Float64Array {
-  const found = new Float64Array(steps.length);
-  let count = 0;
-  for (let i = 0; i < steps.length; ++i) if (steps[i]! > limit) found[count++] = steps[i]!;
-  return found.subarray(0, count);
+function stepsAbove(times: Float64Array, limit: number): Float64Array {
+  const found: number[] = [];
+  for (let i = 1; i < times.length; ++i)
+    if (times[i]! - times[i - 1]! > limit) found.push(times[i]! - times[i - 1]!);
+  return Float64Array.from(found);
 }
 
-function sumUpTo(steps: Float64Array, limit: number): { readonly sum: number; readonly count: number } {
+function sumUpTo(times: Float64Array, limit: number): { readonly sum: number; readonly count: number } {
   let [sum, count] = [0, 0];
-  for (let i = 0; i < steps.length; ++i) {
-    if (!(steps[i]! <= limit)) continue;
-    sum += steps[i]!;
+  for (let i = 1; i < times.length; ++i) {
+    const step = times[i]! - times[i - 1]!;
+    if (!(step <= limit)) continue;
+    sum += step;
     ++count;
   }
   return { sum, count };
 }
 
-function countBelow(steps: Float64Array, limit: number): number {
+function countBelow(times: Float64Array, limit: number): number {
   let count = 0;
-  for (let i = 0; i < steps.length; ++i) if (steps[i]! < limit) ++count;
+  for (let i = 1; i < times.length; ++i) if (times[i]! - times[i - 1]! < limit) ++count;
   return count;
 }
 
 /** How much more the values change across a pause than inside a bunch. */
 function leapAcross(
-  steps: Float64Array,
+  times: Float64Array,
   closeUs: number,
   breakUs: number,
   columns: readonly Float64Array[],
@@ -104,12 +102,13 @@ function leapAcross(
   let used = 0;
   for (const values of columns) {
     let [inside, insideCount, across, acrossCount] = [0, 0, 0, 0];
-    for (let i = 0; i < steps.length; ++i) {
-      const change = Math.abs(values[i + 1]! - values[i]!);
-      if (steps[i]! < closeUs) {
+    for (let i = 1; i < times.length; ++i) {
+      const change = Math.abs(values[i]! - values[i - 1]!);
+      const step = times[i]! - times[i - 1]!;
+      if (step < closeUs) {
         inside += change;
         ++insideCount;
-      } else if (steps[i]! <= breakUs) {
+      } else if (step <= breakUs) {
         across += change;
         ++acrossCount;
       }

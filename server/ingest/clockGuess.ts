@@ -1,4 +1,4 @@
-import { type ColumnSample, firstValue, medianOf, stepsOf } from './columnSample.ts';
+import { type ColumnSample, firstValue, stepsOf } from './columnSample.ts';
 import { type Evidence, evidence, sumOf as weightOf } from './ledger.ts';
 import type { NameReading } from './names.ts';
 import { withNote } from './reasonNotes.ts';
@@ -67,9 +67,7 @@ export function weighClock(
   if (sample.kind === 'timeOfDay') return written(column, 'timeOfDay', 'time of day', 3, named);
   if (sample.kind !== 'number' || (reading && !named && !counted)) return null;
   if (!rises(sample)) return null;
-  const steps = stepsOf(sample);
-  const rising = steps.filter((step) => step > 0);
-  const step = medianOf(rising);
+  const { steps, rising, step, isCoarse, rowStep, meanStep } = paceOf(sample);
   const isCounter =
     counted || (sample.isWhole && !hasPoint(sample) && isUnitStep(steps) && !(named && isCutTime(steps)));
   if (!named && !counted && !looksLikeClock(rising, step) && !risesInBunches(steps, rising)) return null;
@@ -78,18 +76,45 @@ export function weighClock(
     const items = [evidence(named ? 2 : 1, 'it counts the samples')];
     return weighed(column, 'counter', 'counts the samples', items, Number.NaN);
   }
-  const isCoarse = rising.length * 2 < steps.length;
-  // Several rows share a stamp of a coarse clock: what counts is the time a row.
-  const rowStep = isCoarse || !isSteady(rising, step) ? meanStep(steps) : step;
   const guess = guessUnit(firstValue(sample), rowStep, statedRateHz);
   const found = settleUnit(column, reading, stated, rowStep, guess);
   if (found === null) {
     const items = [evidence(-1, ofNoUnit(step))];
     return weighed(column, '', ofNoUnit(step), items, Number.NaN);
   }
-  const meanHz = rateOf(meanStep(steps), found.unit);
+  const meanHz = rateOf(meanStep, found.unit);
   const items = numericEvidence(column, reading, isCoarse, found, meanHz, statedRateHz);
   return weighed(column, found.unit, found.reason, items, meanHz);
+}
+
+/** How a column's values go on from row to row. */
+interface Pace {
+  readonly steps: Float64Array;
+  /** Those above 0, and their median. */
+  readonly rising: Float64Array;
+  readonly step: number;
+  /** Several rows share a stamp: what counts is the time a row. */
+  readonly isCoarse: boolean;
+  readonly rowStep: number;
+  readonly meanStep: number;
+}
+
+/** A column is asked about again for each pair of sensors and as the clock. */
+const KNOWN_PACES = new WeakMap<ColumnSample, Pace>();
+
+function paceOf(sample: ColumnSample): Pace {
+  const known = KNOWN_PACES.get(sample);
+  if (known) return known;
+  const steps = stepsOf(sample);
+  const rising = steps.filter((step) => step > 0);
+  const sorted = rising.slice().sort();
+  const step = sorted[sorted.length >> 1] ?? Number.NaN;
+  const isCoarse = rising.length * 2 < steps.length;
+  const mean = meanStep(steps, sorted);
+  const rowStep = isCoarse || !isSteady(rising, step) ? mean : step;
+  const pace = { steps, rising, step, isCoarse, rowStep, meanStep: mean };
+  KNOWN_PACES.set(sample, pace);
+  return pace;
 }
 
 /** True where values rise and seldom fall: a clock that wraps or starts anew does, a button falls as often as it rises. */
@@ -224,7 +249,8 @@ function hasPoint({ distinct }: ColumnSample): boolean {
 
 /** Without a name, only a steady rise is a clock. */
 function looksLikeClock(rising: Float64Array, step: number): boolean {
-  const steady = rising.filter((value) => value > 0.5 * step && value < 1.5 * step).length;
+  let steady = 0;
+  for (let i = 0; i < rising.length; ++i) if (rising[i]! > 0.5 * step && rising[i]! < 1.5 * step) ++steady;
   return rising.length > 2 && steady >= 0.8 * rising.length;
 }
 
@@ -240,17 +266,22 @@ function risesInBunches(steps: Float64Array, rising: Float64Array): boolean {
 }
 
 function isSteady(rising: Float64Array, step: number): boolean {
-  const close = rising.filter((value) => value > 0.5 * step && value < 2 * step).length;
-  return (
-    close >= 0.6 * rising.length && rising.filter((value) => value > 5 * step).length * 50 < rising.length
-  );
+  let [close, far] = [0, 0];
+  for (let i = 0; i < rising.length; ++i) {
+    if (rising[i]! > 0.5 * step && rising[i]! < 2 * step) ++close;
+    else if (rising[i]! > 5 * step) ++far;
+  }
+  return close >= 0.6 * rising.length && far * 50 < rising.length;
 }
 
-/** Mean of the steps but the few longest, which may be gaps. */
-function meanStep(steps: Float64Array): number {
-  const sorted = steps.filter((step) => step >= 0).sort();
-  const kept = sorted.subarray(0, Math.max(1, Math.ceil(0.995 * sorted.length)));
-  return kept.reduce((sum, value) => sum + value, 0) / kept.length;
+/** Mean of the steps but the few longest, which may be gaps. @param sorted  those above 0 */
+function meanStep(steps: Float64Array, sorted: Float64Array): number {
+  let count = sorted.length;
+  for (let i = 0; i < steps.length; ++i) if (steps[i] === 0) ++count;
+  const kept = Math.max(1, Math.ceil(0.995 * count));
+  let sum = 0;
+  for (let i = 0; i < sorted.length - (count - kept); ++i) sum += sorted[i]!;
+  return sum / kept;
 }
 
 function ofNoUnit(step: number): string {

@@ -105,8 +105,15 @@ export function switches({ kind, values }: ColumnSample): boolean {
 
 /** Steps between successive numbers, in file order. */
 export function stepsOf(sample: ColumnSample): Float64Array {
-  const present = sample.sinceFirst.filter((value) => !Number.isNaN(value));
-  return present.subarray(1).map((value, i) => value - present[i]!);
+  const steps = new Float64Array(sample.sinceFirst.length);
+  let count = 0;
+  let before = Number.NaN;
+  for (const value of sample.sinceFirst) {
+    if (Number.isNaN(value)) continue;
+    if (!Number.isNaN(before)) steps[count++] = value - before;
+    before = value;
+  }
+  return steps.subarray(0, count);
 }
 
 /** The value of the first cell that is a number, NaN where there is none. */

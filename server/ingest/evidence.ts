@@ -177,7 +177,9 @@ function vectors(
 }
 
 function largest(values: Float64Array): number {
-  return values.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+  let most = 0;
+  for (let i = 0; i < values.length; ++i) if (Math.abs(values[i]!) > most) most = Math.abs(values[i]!);
+  return most;
 }
 
 function isWhole({ x, y, z }: Vector3Columns): boolean {

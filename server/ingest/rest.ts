@@ -21,7 +21,10 @@ export interface RestLevel {
 /** Largest magnitude; 0 for no rows. */
 export function peakOf({ x, y, z }: Vector3Columns): number {
   let peak = 0;
-  for (let i = 0; i < x.length; ++i) peak = Math.max(peak, x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!);
+  for (let i = 0; i < x.length; ++i) {
+    const square = x[i]! * x[i]! + y[i]! * y[i]! + z[i]! * z[i]!;
+    if (square > peak) peak = square;
+  }
   return Math.sqrt(peak);
 }
 

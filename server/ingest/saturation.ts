@@ -60,28 +60,25 @@ interface End {
 }
 
 function findEnds(values: Float64Array): { highest: End; lowest: End } {
-  let [high, highCount, highRepeats] = [-Infinity, 0, 0];
-  let [low, lowCount, lowRepeats] = [Infinity, 0, 0];
+  let high = -Infinity;
+  let low = Infinity;
   for (let i = 0; i < values.length; ++i) {
     const value = values[i]!;
-    if (value > high) {
-      high = value;
-      highCount = 0;
-      highRepeats = 0;
-    }
-    if (value < low) {
-      low = value;
-      lowCount = 0;
-      lowRepeats = 0;
-    }
+    if (value > high) high = value;
+    if (value < low) low = value;
+  }
+  let [highCount, highRepeats, lowCount, lowRepeats] = [0, 0, 0, 0];
+  let before = Number.NaN;
+  for (let i = 0; i < values.length; ++i) {
+    const value = values[i]!;
     if (value === high) {
       ++highCount;
-      if (i > 0 && values[i - 1] === value) ++highRepeats;
-    }
-    if (value === low) {
+      if (value === before) ++highRepeats;
+    } else if (value === low) {
       ++lowCount;
-      if (i > 0 && values[i - 1] === value) ++lowRepeats;
+      if (value === before) ++lowRepeats;
     }
+    before = value;
   }
   return {
     highest: { value: high, count: highCount, repeats: highRepeats },

@@ -208,7 +208,9 @@ function pullOf(
   { x, y, z }: VectorFacts['vectors'],
   bias: readonly [number, number, number],
 ): number {
-  const speeds = x.map((own, i) => (own - bias[0]) ** 2 + (y[i]! - bias[1]) ** 2 + (z[i]! - bias[2]) ** 2);
+  const speeds = new Float64Array(x.length);
+  for (let i = 0; i < x.length; ++i)
+    speeds[i] = (x[i]! - bias[0]) ** 2 + (y[i]! - bias[1]) ** 2 + (z[i]! - bias[2]) ** 2;
   const mean = (values: Float64Array) => values.reduce((sum, own) => sum + own, 0) / values.length;
   const [a, b] = [mean(lengths), mean(speeds)];
   let [ab, aa, bb] = [0, 0, 0];

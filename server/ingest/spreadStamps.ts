@@ -44,6 +44,8 @@ const CUT_AT_MOST = 0.75;
 /** Stamps cut to a grid may jitter by half of it as well. */
 const JITTER_AT_MOST = 1.25;
 const MOST = 0.9;
+/** Stamps in seconds are a little off. */
+const SAME_STEP_US = 0.01;
 /** Fewer long steps at even distances may be chance. */
 const BEATS_AT_LEAST = 4;
 /** Cut stamps keep within this many grids of an even pace; twice as far as chance is more than chance. */
@@ -75,14 +77,14 @@ export function spreadStamps(
 ): Spread {
   const count = order?.length ?? clock.length;
   if (count < ROWS_AT_LEAST) return LEFT;
-  const times = order === null ? clock.slice() : pick(clock, order);
+  const times = pick(clock, order);
   const spread = spreadTimes(
     times,
     () => columns.map((values) => pick(values, order)),
     choice,
     rowPlaces && pick(rowPlaces, order),
   );
-  if (spread.note !== null) for (let i = 0; i < count; ++i) clock[order ? order[i]! : i] = times[i]!;
+  if (spread.note !== null && order !== null) for (let i = 0; i < count; ++i) clock[order[i]!] = times[i]!;
   return spread;
 }
 
@@ -94,25 +96,41 @@ function spreadTimes(
 ): Spread {
   if (choice.clock === 'even')
     return { note: setEven(times, choice.evenHz, places), evened: 'stated', undecided: null };
-  const shared = countShared(times);
-  const bursts = mayBunch(times) ? findBursts(times, columns()) : null;
+  const steps = lookAtSteps(times);
+  const { shared } = steps;
+  // In bunches, steps are far from the mean one.
+  const bursts = steps.close * 4 > times.length ? findBursts(times, columns()) : null;
   if (bursts !== null && choice.clock === null && !isCoarse(times, 0.5 * bursts.cycleUs)) {
     if (bursts.isEven)
       return { note: spreadBursts(times, bursts, places), evened: 'bunches', undecided: null };
     if (!bursts.isBroken) return { ...LEFT, undecided: bursts };
   }
-  const grid = shared > 0 ? nominalStep(times) : gridOf(times, places);
+  const grid = shared > 0 ? nominalStep(times) : gridOf(times, steps, places);
   if (grid === null || Number.isNaN(grid)) return LEFT;
   const note = shared > 0 ? spreadShared(times, grid, shared, places) : straighten(times, grid, places);
   return { note, evened: note === null ? null : 'grid', undecided: null };
 }
 
-/** A quick look: in bunches, steps are far from the mean one. */
-function mayBunch(times: Float64Array): boolean {
-  const mean = (times.at(-1)! - times[0]!) / (times.length - 1);
-  let close = 0;
-  for (let i = 1; i < times.length; ++i) if (times[i]! - times[i - 1]! < 0.25 * mean) ++close;
-  return close * 4 > times.length;
+interface StepFacts {
+  /** Rows that have the stamp of the row before. */
+  readonly shared: number;
+  /** Steps far below the mean one. */
+  readonly close: number;
+  readonly shortestUs: number;
+  readonly longestUs: number;
+}
+
+function lookAtSteps(times: Float64Array): StepFacts {
+  const closeUs = (0.25 * (times.at(-1)! - times[0]!)) / (times.length - 1);
+  let [shared, close, shortestUs, longestUs] = [0, 0, Infinity, -Infinity];
+  for (let i = 1; i < times.length; ++i) {
+    const step = times[i]! - times[i - 1]!;
+    if (step === 0) ++shared;
+    if (step < closeUs) ++close;
+    if (step < shortestUs) shortestUs = step;
+    if (step > longestUs) longestUs = step;
+  }
+  return { shared, close, shortestUs, longestUs };
 }
 
 function spreadBursts(
@@ -160,16 +178,10 @@ export function isCoarse(times: Float64Array, leastUs: number): boolean {
   return GRIDS_US.some((grid) => grid >= leastUs && isOnGrid(times, grid));
 }
 
-function countShared(times: Float64Array): number {
-  let shared = 0;
-  for (let i = 1; i < times.length; ++i) if (times[i] === times[i - 1]) ++shared;
-  return shared;
-}
-
 /** The coarsest common grid that holds every stamp and disturbs the steps; null for none. */
-function gridOf(times: Float64Array, places: Float64Array | null): number | null {
-  const isRegular = isEven(times);
-  if (isRegular && !hasBeat(times, places)) return null;
+function gridOf(times: Float64Array, steps: StepFacts, places: Float64Array | null): number | null {
+  const isRegular = steps.longestUs - steps.shortestUs <= SAME_STEP_US || isEven(times);
+  if (isRegular && !hasBeat(times, steps, places)) return null;
   const step = nominalStep(times);
   for (const grid of GRIDS_US) {
     if (!(grid >= HARMLESS * step)) return null;
@@ -188,12 +200,12 @@ function isOnGrid(times: Float64Array, grid: number): boolean {
   return true;
 }
 
-/** True where all steps are one and the same, but for gaps and single lost rows (stamps in seconds are a little off). */
+/** True where all steps are one and the same, but for gaps and single lost rows. */
 function isEven(times: Float64Array): boolean {
   const step = times[1]! - times[0]!;
   for (let i = 2; i < times.length; ++i) {
     const own = times[i]! - times[i - 1]!;
-    if (Math.abs(own - step) > 0.01 && own < 2 * step - 0.5) return false;
+    if (Math.abs(own - step) > SAME_STEP_US && own < 2 * step - 0.5) return false;
   }
   return true;
 }
@@ -202,9 +214,12 @@ function isEven(times: Float64Array): boolean {
  * True where the long steps come as they do when a grid cuts a rate that it does not divide (952 Hz in whole milliseconds:
  * every 20th or 21st step is 2 ms). Rows get lost at random, and then stamps soon leave any even pace.
  */
-function hasBeat(times: Float64Array, places: Float64Array | null): boolean {
-  let short = Infinity;
-  for (let i = 1; i < times.length; ++i) short = Math.min(short, times[i]! - times[i - 1]!);
+function hasBeat(
+  times: Float64Array,
+  { shortestUs: short, longestUs }: StepFacts,
+  places: Float64Array | null,
+): boolean {
+  if (longestUs <= 1.5 * short) return false;
   let long = 0;
   for (let i = 1; i < times.length; ++i)
     if (times[i]! - times[i - 1]! > 1.5 * short * placesOn(places, i - 1, i)) ++long;

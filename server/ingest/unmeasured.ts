@@ -26,18 +26,19 @@ const FREE_FALL_SHARE = 0.05;
 
 /** Finds rows of zeros alone and absurd values; null where there are none. */
 export function findUnmeasured(table: RawTable): Unmeasured | null {
+  const zeros = findZeroRows(table);
+  const absurd = findAbsurd(table);
+  if (zeros.length + absurd.length === 0) return null;
   const skip = new Uint8Array(table.rows);
   const badRows: BadRow[] = [];
   const notes: string[] = [];
-  const zeros = findZeroRows(table);
   for (const row of zeros) skip[row] = 1;
   if (zeros.length > 0) notes.push(zeroNote(table, zeros));
-  for (const { row, column, why } of findAbsurd(table)) {
+  for (const { row, column, why } of absurd) {
     if (skip[row] === 0)
       badRows.push({ file: table.plan.file.name, line: lineOfRow(table, row), column: column + 1, why });
     skip[row] = 1;
   }
-  if (zeros.length + badRows.length === 0) return null;
   if (badRows.length > 0) notes.push(absurdNote(badRows.length));
   return { skip, badRows, zeroRows: zeros.length, notes };
 }
@@ -143,7 +144,8 @@ function largestBelow(columns: readonly Float64Array[], bound: number): number {
   for (const column of columns) {
     for (let i = 0; i < column.length; ++i) {
       const size = Math.abs(column[i]!);
-      if (size < bound && size > largest) largest = size;
+      // Asked in this order, as hardly any is larger.
+      if (size > largest && size < bound) largest = size;
     }
   }
   return largest;
