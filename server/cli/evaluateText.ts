@@ -7,6 +7,7 @@ import type { Count } from '../engine/score/count.ts';
 import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
 import { type ToldLine, tellCheck } from '../engine/words/check/check.ts';
+import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
 import type { ReadTake } from '../ingest/types.ts';
 import { describeCheck } from './inspectCheck.ts';
 import { motionLines } from './motionText.ts';
@@ -66,7 +67,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  stray presses let through: ${fraction(guard.strayLetThrough)}`,
     `  wanted presses refused: ${fraction(guard.wantedRefused)}`,
     `  presses without a label: ${guard.unlabelled}`,
-    `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : `${(100 * guard.openShare).toFixed(1)} %`}`,
+    `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : percent(guard.openShare, 1)}`,
     ...motionLines(evaluated.byMotion),
     `  deflections: once ${fraction(deflection.once)}, missed ${missedText(evaluation)}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
     ...gestureLines(evaluation),
@@ -162,9 +163,9 @@ function largest(values: Float64Array, sign: 1 | -1 = 1): number {
 
 function fraction({ k, n, interval }: Count): string {
   if (n === 0 || interval === null) return 'none of this kind';
-  return `${k} of ${n} (about 95 %: ${(100 * interval.low).toFixed(0)} to ${(100 * interval.high).toFixed(0)} %)`;
+  return `${k} of ${n} (about 95 %: ${percentRange(interval, ' to ')})`;
 }
 
 function shown(value: number): string {
-  return String(Number(value.toPrecision(4))).replace('-', '−');
+  return trueMinus(String(Number(value.toPrecision(4))));
 }

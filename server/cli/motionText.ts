@@ -1,4 +1,5 @@
 import type { MotionScore, UnitCount } from '../engine/choose/motion/motionScore.ts';
+import { percent, percentRange } from '../engine/words/count.ts';
 
 /** What the guard would do to presses that might have come, from spins and stops alone; nothing where there are none. */
 export function motionLines(score: MotionScore): string[] {
@@ -8,7 +9,7 @@ export function motionLines(score: MotionScore): string[] {
   const shares =
     openShare === null || worst === null
       ? ''
-      : `; part of a spin open: median ${percent(openShare.median)}, worst ${percent(worst.openShare)} at ${(worst.startUs / 1e6).toFixed(1)} s`;
+      : `; part of a spin open: median ${percent(openShare.median, 1)}, worst ${percent(worst.openShare, 1)} at ${(worst.startUs / 1e6).toFixed(1)} s`;
   const waits = waitMs === null ? '' : `; opens ${waitMs.median.toFixed(0)} ms after one (median)`;
   return [
     `  by motion, not by presses (spins and stops ${basis}):`,
@@ -19,9 +20,5 @@ export function motionLines(score: MotionScore): string[] {
 
 function fraction({ k, n, interval }: UnitCount): string {
   if (interval === null) return 'none here';
-  return `${k} of ${n} (at least 95 %: ${(100 * interval.low).toFixed(0)} to ${(100 * interval.high).toFixed(0)} %)`;
-}
-
-function percent(share: number): string {
-  return `${(100 * share).toFixed(1)} %`;
+  return `${k} of ${n} (at least 95 %: ${percentRange(interval, ' to ')})`;
 }

@@ -1,3 +1,5 @@
+import { fixed } from '../../server/engine/words/count.ts';
+
 /** One axis of a plot: from values to pixels. */
 export interface Scale {
   /** NaN or infinite for what a logarithmic axis cannot show. */
@@ -58,7 +60,7 @@ export function ticksOf({ kind, low, high }: Pick<Scale, 'kind' | 'low' | 'high'
   const values = roundValues(low, high, most);
   const step = values.length > 1 ? values[1]! - values[0]! : 1;
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
-  return values.map((at) => ({ at, text: at.toFixed(decimals).replace('-', '−') }));
+  return values.map((at) => ({ at, text: fixed(at, decimals) }));
 }
 
 /** Powers of ten, with their 2 and 5 where there is room; fewer powers where there is none. */

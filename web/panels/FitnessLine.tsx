@@ -1,3 +1,4 @@
+import { plural } from '../../server/engine/words/count.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { includeTake, type Standing, standingOf } from '../state/fitness.ts';
 import { listed } from './listed.ts';
@@ -21,10 +22,7 @@ export function FitnessLine({ takes }: { readonly takes: readonly TakeSummary[] 
       )}
       {out.length > 0 && (
         <p class="caution-line fitness-line" data-fitness="out">
-          <b>
-            {out.length === 1 ? 'Left out, its signals are unfit:' : 'Left out, their signals are unfit:'}
-          </b>{' '}
-          <Named standings={out} />
+          <b>Left out, {plural(out.length, 'its', 'their')} signals are unfit:</b> <Named standings={out} />
         </p>
       )}
       {included.length > 0 && (

@@ -1,4 +1,5 @@
 import type { AxisName, Mount } from '../../server/engine/base/mount.ts';
+import { trueMinus } from '../../server/engine/words/count.ts';
 
 const AXES: readonly AxisName[] = ['+x', '-x', '+y', '-y', '+z', '-z'];
 
@@ -35,7 +36,7 @@ function AxisChoice(props: {
       <select value={props.value} onChange={(event) => props.onChange(event.currentTarget.value as AxisName)}>
         {props.axes.map((axis) => (
           <option key={axis} value={axis}>
-            {axis.replace('-', '−')}
+            {trueMinus(axis)}
           </option>
         ))}
       </select>

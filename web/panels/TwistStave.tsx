@@ -1,10 +1,10 @@
 import { SWING_LIMIT_DEG } from '../../server/engine/motion/twist.ts';
+import { fixed } from '../../server/engine/words/count.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { reachFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
 import { bothCandidates, sight } from '../state/store.ts';
 import { Explain } from './Explain.tsx';
-import { fixed } from './fixed.ts';
 import { DialTicks, dialWords } from './GestureMarks.tsx';
 import { StaveCard } from './StaveCard.tsx';
 import type { StaveProps } from './staves.tsx';
@@ -46,7 +46,7 @@ export function TwistStave({ window, a, b }: StaveProps) {
       traces={[{ colour: palette.value.twist }, { colour: palette.value.quiet, isDashed: true, width: 1 }]}
       window={window}
       range={range}
-      format={(value) => String(Math.round(value)).replace('-', '−')}
+      format={(value) => fixed(value, 0)}
       readOut={(turnedDeg, twistDeg) =>
         `${fixed(turnedDeg, 1)}° · ${Number.isNaN(twistDeg) ? '–' : `${fixed(twistDeg!, 1)}°`}`
       }

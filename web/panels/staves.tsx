@@ -2,6 +2,7 @@ import { useMemo } from 'preact/hooks';
 import { DEG_PER_RAD } from '../../server/engine/base/units.ts';
 import { checkHits } from '../../server/engine/check/rate.ts';
 import { tellLine } from '../../server/engine/words/check/check.ts';
+import { counted, fixed, trueMinus } from '../../server/engine/words/count.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { topFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
@@ -10,7 +11,6 @@ import type { OpenTake } from '../state/openTake.ts';
 import { bothCandidates, sight } from '../state/store.ts';
 import { spinning, type Verdicts } from '../state/verdicts.ts';
 import { ClippedPeaks, countClipped } from './ClippedPeaks.tsx';
-import { fixed } from './fixed.ts';
 import { openGroups } from './folding.ts';
 import { Shades } from './Shades.tsx';
 import { StaveCard } from './StaveCard.tsx';
@@ -59,7 +59,7 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
       note={
         clipped > 0 && (
           <span class="caution" title="These swings were faster than the sensor could say">
-            {clipped} {clipped === 1 ? 'peak is' : 'peaks are'} clipped
+            {counted(clipped, 'peak is', 'peaks are')} clipped
           </span>
         )
       }
@@ -119,7 +119,7 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
       traces={[{ colour: palette.value.stab }, ...ofB.map(() => dashed('stab')), ...band.map(() => thin)]}
       window={window}
       range={range}
-      format={(value) => String(Number(value.toFixed(2))).replace('-', '−')}
+      format={(value) => trueMinus(String(Number(value.toFixed(2))))}
       readOut={(value) => `${fixed(value, 2)} g`}
       over={(height) => <Thresholds lines={STAB_LINES} range={range} height={height} />}
     />

@@ -1,4 +1,5 @@
 import { batch } from '@preact/signals';
+import { plural } from '../../server/engine/words/count.ts';
 import { deleteTake, restoreTake } from '../api.ts';
 import { messageOf, notify } from './notices.ts';
 import { forgetTake } from './openTake.ts';
@@ -25,7 +26,7 @@ export async function removeTakes(ids: readonly string[], what: string): Promise
   });
   await refreshWorkspace();
   showWhatIsThere();
-  const files = `${removed.length === 1 ? 'Its' : 'Their'} files lie in the workspace’s trash.`;
+  const files = `${plural(removed.length, 'Its', 'Their')} files lie in the workspace’s trash.`;
   notify('fact', `Removed ${what}. ${files}`, { label: 'Restore', run: () => void restoreTakes(removed) });
 }
 

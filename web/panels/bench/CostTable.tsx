@@ -7,7 +7,7 @@ import {
   type SmoothingSettings,
   smoothingDelayMs,
 } from '../../../server/engine/filter/smoothing.ts';
-import { counted } from '../../../server/engine/words/count.ts';
+import { counted, fixed } from '../../../server/engine/words/count.ts';
 
 interface CostTableProps {
   readonly rateHz: number;
@@ -161,5 +161,5 @@ function Cell({ id, value }: { readonly id: string; readonly value: number | nul
 /** One decimal, with no minus before a zero; a dash for what is not known. */
 function shown(value: number | null | undefined): string {
   if (value === null || value === undefined) return '–';
-  return (Number(value.toFixed(1)) + 0).toFixed(1).replace('-', '−');
+  return fixed(value, 1);
 }

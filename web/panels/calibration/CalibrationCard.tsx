@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Mount } from '../../../server/engine/base/mount.ts';
 import { STATED_BOUNDS } from '../../../server/engine/base/statedBounds.ts';
 import type { FoundArm, FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
-import { figure, withHalf } from '../../../server/engine/words/count.ts';
+import { figure, percent, plural, trueMinus, withHalf } from '../../../server/engine/words/count.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { MountFields } from '../MountFields.tsx';
 import { StateMark } from '../signal/StateMark.tsx';
@@ -161,7 +161,7 @@ function MountRow({ take, found: all, accept }: RowProps) {
 }
 
 function mountWords({ tip, correctionDeg }: Mount): string {
-  const axis = tip.replace('-', '−');
+  const axis = trueMinus(tip);
   const turn = correctionDeg ? Math.hypot(...correctionDeg) : 0;
   return turn > 0 ? `${axis}, turned by ${figure(turn, 2)}°` : axis;
 }
@@ -200,7 +200,7 @@ function scaleWords({
   turnedDeg,
   isSure,
 }: NonNullable<FoundCalibration['scale']>): string {
-  const at = `× ${accelScale.toFixed(4)} would make |f| at rest 1 g, from ${stretches === 1 ? 'one rest' : `${stretches} rests that agree within ${figure(100 * scatter, 2)} %`}.`;
+  const at = `× ${accelScale.toFixed(4)} would make |f| at rest 1 g, from ${plural(stretches, 'one rest', `${stretches} rests that agree within ${percent(scatter)}`)}.`;
   if (isSure) return at;
   return turnedDeg < 60
     ? `${at} All with the same way up: a bias would look the same. Rest the prop on several sides to be sure.`

@@ -1,3 +1,4 @@
+import { counted } from '../../../server/engine/words/count.ts';
 import { compareStatus, goOnComparing, stopComparing } from '../../state/comparing.ts';
 
 /** How far the work is (`what` is done to takes), with a button to stop it and to go on. */
@@ -8,7 +9,7 @@ export function CompareProgress({ what }: { readonly what: string }) {
     <div class="compare-progress" role="status" data-compare={kind}>
       {kind === 'done' ? (
         <span class="quiet">
-          {total} {total === 1 ? 'take' : 'takes'} {what}
+          {counted(total, 'take')} {what}
         </span>
       ) : (
         <>

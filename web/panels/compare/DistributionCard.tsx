@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { mergeSorted, shareBelow } from '../../../server/engine/compare/distribution.ts';
 import { quantileSorted } from '../../../server/engine/statistics/sorted.ts';
+import { percent } from '../../../server/engine/words/count.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
@@ -81,7 +82,7 @@ function SharesTable(props: {
             <td>{quantileSorted(one.peaksDps, 0.5).toFixed(0)} °/s</td>
             {props.lines.map((line) => (
               <td key={`${line.kind} ${line.slots.join()}`}>
-                {percent(shareBelow(one.peaksDps, line.speedDps))}
+                {shareText(shareBelow(one.peaksDps, line.speedDps))}
               </td>
             ))}
           </tr>
@@ -91,8 +92,8 @@ function SharesTable(props: {
   );
 }
 
-function percent(share: number | null): string {
-  return share === null ? '–' : `${(100 * share).toFixed(0)} %`;
+function shareText(share: number | null): string {
+  return share === null ? '–' : percent(share, 0);
 }
 
 function seriesOf(takes: readonly ComparedTake[], grouping: Grouping): SpeedSeries[] {

@@ -10,6 +10,7 @@ import {
   type SharingTake,
 } from '../../../server/engine/compare/sharing.ts';
 import { ENOUGH_ROOM } from '../../../server/engine/sweep/plateau.ts';
+import { counted, plural, signed } from '../../../server/engine/words/count.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { compareStatus } from '../../state/comparing.ts';
 import { notifyUndoable } from '../../state/history.ts';
@@ -106,7 +107,7 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
           </b>
           {wrong === 0
             ? ' gets no press wrong that settings of their own would get right.'
-            : ` gets ${wrong} ${wrong === 1 ? 'press' : 'presses'} wrong that settings of their own would get right.`}{' '}
+            : ` gets ${counted(wrong, 'press', 'presses')} wrong that settings of their own would get right.`}{' '}
           {payersText(rows)}
           <button type="button" class="small" onClick={() => takeInto(setting)}>
             Take it into {sight.slot.value.toUpperCase()}
@@ -214,9 +215,9 @@ function OutcomeCells({
 
 function changeText({ wrong, reversals, waitMs, room }: Price): string {
   const parts = [
-    ...(wrong > 0 ? [`${wrong} more ${wrong === 1 ? 'press' : 'presses'} wrong`] : []),
+    ...(wrong > 0 ? [`${counted(wrong, 'more press', 'more presses')} wrong`] : []),
     ...(reversals !== 0
-      ? [`${signed(reversals)} ${Math.abs(reversals) === 1 ? 'reversal' : 'reversals'} open`]
+      ? [`${signed(reversals)} ${plural(Math.abs(reversals), 'reversal', 'reversals')} open`]
       : []),
     ...(waitMs !== null && Math.round(waitMs) !== 0 ? [waitChange(Math.round(waitMs))] : []),
     // A shorter wait is no gain where it is bought with room.
@@ -233,10 +234,6 @@ function percent(part: number): number {
 
 function waitChange(ms: number): string {
   return `${Math.abs(ms)} ms ${ms > 0 ? 'longer' : 'shorter'} wait`;
-}
-
-function signed(value: number): string {
-  return value > 0 ? `+${value}` : `−${-value}`;
 }
 
 /** Who pays most, in presses or else in waiting. */

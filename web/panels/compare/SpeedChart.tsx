@@ -1,5 +1,6 @@
 import { shareBelow, stepsOf } from '../../../server/engine/compare/distribution.ts';
 import { quantileSorted } from '../../../server/engine/statistics/sorted.ts';
+import { percent, percentRange } from '../../../server/engine/words/count.ts';
 import { roundStep, roundValues, stepPath } from '../../charts/scale.ts';
 import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
 import { curvePlaces, useReadout } from '../plot/readout.ts';
@@ -100,13 +101,13 @@ const MOST_NUMBERED = 24;
 function readText(series: readonly SpeedSeries[], speedDps: number): string {
   const parts = series.map(({ name, peaksDps }) => ({
     name,
-    percent: Math.round(100 * (shareBelow(peaksDps, speedDps) ?? 0)),
+    share: shareBelow(peaksDps, speedDps) ?? 0,
   }));
-  const percents = parts.map(({ percent }) => percent);
+  const shares = parts.map(({ share }) => share);
   const words =
     parts.length <= STYLES.length
-      ? parts.map(({ name, percent }) => `${name} ${percent} %`).join(', ')
-      : `${Math.min(...percents)} to ${Math.max(...percents)} %`;
+      ? parts.map(({ name, share }) => `${name} ${percent(share, 0)}`).join(', ')
+      : percentRange({ low: Math.min(...shares), high: Math.max(...shares) }, ' to ');
   return `below ${Math.round(speedDps)} °/s: ${words}`;
 }
 

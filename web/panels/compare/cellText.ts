@@ -1,4 +1,5 @@
 import type { Cell } from '../../../server/engine/compare/cells.ts';
+import { percent, percentRange } from '../../../server/engine/words/count.ts';
 
 /** A cell in as few characters as say it. */
 export function cellText(cell: Cell): string {
@@ -6,7 +7,7 @@ export function cellText(cell: Cell): string {
     case 'count':
       return `${cell.k}/${cell.n}`;
     case 'share':
-      return `${(100 * cell.share).toFixed(1)} %`;
+      return percent(cell.share, 1);
     case 'ms':
       return `${cell.ms.toFixed(0)} ms`;
     case 'number':
@@ -22,6 +23,5 @@ export function isBad(cell: Cell): boolean {
 /** What the cell means, in a sentence; `says` is what the column counts. */
 export function cellTitle(cell: Cell, says: string): string {
   if (cell.kind !== 'count' || !cell.interval) return says;
-  const percent = (share: number) => Math.round(100 * share);
-  return `${says}; about 95 %: ${percent(cell.interval.low)}–${percent(cell.interval.high)} %`;
+  return `${says}; about 95 %: ${percentRange(cell.interval)}`;
 }

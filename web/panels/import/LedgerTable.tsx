@@ -1,3 +1,4 @@
+import { signed } from '../../../server/engine/words/count.ts';
 import type { LedgerEntry, Preview } from '../../../server/http/schemas.ts';
 
 type Reading = LedgerEntry['readings'][number];
@@ -49,7 +50,7 @@ function Question({ entry }: { readonly entry: LedgerEntry }) {
         {readings.map((reading, i) => (
           <tr key={reading.reading} class={i === 0 && outcome !== 'asked' ? 'is-taken' : ''}>
             <th scope="row">{reading.reading}</th>
-            <td class="sum">{signed(reading.sum)}</td>
+            <td class="sum">{signed(reading.sum, 1)}</td>
             <td>
               <Items of={reading} sign={1} />
             </td>
@@ -66,7 +67,7 @@ function Question({ entry }: { readonly entry: LedgerEntry }) {
 function outcomeOf({ outcome, lead }: LedgerEntry): string {
   const words = OUTCOMES[outcome];
   if (lead === null) return outcome === 'taken' ? 'nothing else is possible' : words;
-  return `${words}; lead ${signed(lead)}`;
+  return `${words}; lead ${signed(lead, 1)}`;
 }
 
 function Items({ of, sign }: { readonly of: Reading; readonly sign: 1 | -1 }) {
@@ -75,14 +76,9 @@ function Items({ of, sign }: { readonly of: Reading; readonly sign: 1 | -1 }) {
     <ul>
       {items.map(({ text, weight }) => (
         <li key={text}>
-          <b>{signed(weight)}</b> {text}
+          <b>{signed(weight, 1)}</b> {text}
         </li>
       ))}
     </ul>
   );
-}
-
-function signed(weight: number): string {
-  const size = Math.abs(weight).toFixed(1);
-  return weight > 0 ? `+${size}` : weight < 0 ? `−${size}` : size;
 }

@@ -1,3 +1,4 @@
+import { plural } from '../../../server/engine/words/count.ts';
 import type { Preview } from '../../../server/http/schemas.ts';
 import { missingHalf } from '../../state/importFiles.ts';
 import type { Import } from '../../state/importState.ts';
@@ -48,7 +49,7 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
   return (
     <div class="problem" role="alert">
       <p>
-        <b>Half of the motion is missing.</b> {name} {files.length === 1 ? 'holds' : 'hold'} {held}, but no{' '}
+        <b>Half of the motion is missing.</b> {name} {plural(files.length, 'holds', 'hold')} {held}, but no{' '}
         {other}.{' '}
         {now.take === null && `Drop ${file} of the same recording here and the two become one take. `}If{' '}
         {other} {stand} in this file under other names, say below which columns hold {them}.

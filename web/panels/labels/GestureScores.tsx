@@ -1,7 +1,7 @@
 import type { GestureKind } from '../../../server/engine/labels/labels.ts';
 import type { DialScore } from '../../../server/engine/score/dialScore.ts';
 import type { GestureScore } from '../../../server/engine/score/gestureScore.ts';
-import { counted } from '../../../server/engine/words/count.ts';
+import { counted, percentRange, plural } from '../../../server/engine/words/count.ts';
 import { proposals } from '../../state/labelWalk.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
 
@@ -98,13 +98,10 @@ function noteOf(a: GestureScore, b: GestureScore | null, gesture: GestureKind, f
   }
   const both = (of: (score: GestureScore) => number) => `${of(a)}${b ? ` → ${of(b)}` : ''}`;
   const parts = [`false ${both((score) => score.falseFires ?? 0)}`, `again ${both((score) => score.again)}`];
-  if (a.hit.interval)
-    parts.unshift(
-      `about 95 %: ${Math.round(100 * a.hit.interval.low)}–${Math.round(100 * a.hit.interval.high)} %`,
-    );
+  if (a.hit.interval) parts.unshift(`about 95 %: ${percentRange(a.hit.interval)}`);
   if (a.delayMs) parts.push(delayText(a.delayMs.median));
   if (a.belowLevel > 0)
-    parts.push(`${a.belowLevel} of the missed never ${a.belowLevel === 1 ? 'reaches' : 'reach'} the level`);
+    parts.push(`${a.belowLevel} of the missed never ${plural(a.belowLevel, 'reaches', 'reach')} the level`);
   return parts.join('; ');
 }
 

@@ -1,5 +1,6 @@
 import { useMemo, useState } from 'preact/hooks';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
+import { signed } from '../../../server/engine/words/count.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { FATE_WORDS, fateOf } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
@@ -121,7 +122,7 @@ function NearPresses({ row }: { readonly row: TakeReversal }) {
     <span class="near">
       {row.pressesNear.map((press) => {
         const fate = fateOf(press, press.intent);
-        const when = `${press.offsetMs < 0 ? '−' : '+'}${Math.abs(press.offsetMs).toFixed(0)} ms`;
+        const when = `${signed(press.offsetMs)} ms`;
         return (
           <span key={press.downUs} title={`${FATE_WORDS[fate]}, ${when} from the lowest point`}>
             <svg width="14" height="14" viewBox="-8 -8 16 16" role="img" aria-label={FATE_WORDS[fate]}>

@@ -1,6 +1,6 @@
 import { DEG_PER_RAD } from '../../../server/engine/base/units.ts';
 import type { GravityTest } from '../../../server/engine/calibrate/gravityTest.ts';
-import { figure } from '../../../server/engine/words/count.ts';
+import { figure, percent } from '../../../server/engine/words/count.ts';
 import { PlotCard } from '../plot/PlotCard.tsx';
 
 /** What a slope at these places would mean. */
@@ -49,5 +49,5 @@ export function GravityPlot({ test }: { readonly test: GravityTest }) {
 
 function sentence({ slope, low, high, fit, pairs }: GravityTest): string {
   if (slope === null || low === null || high === null) return 'No slope: this take does not tell.';
-  return `Slope ${figure(slope)} (at least 95 %: ${figure(low)} to ${figure(high)}), ${figure(100 * fit)} % explained, from ${pairs} stretches of four seconds.`;
+  return `Slope ${figure(slope)} (at least 95 %: ${figure(low)} to ${figure(high)}), ${percent(fit)} explained, from ${pairs} stretches of four seconds.`;
 }
