@@ -1,14 +1,14 @@
 import type { MotionLog, Segment, UniformLog } from '../base/log.ts';
-import { indexAtOrBefore } from '../base/timeBase.ts';
+import { firstAfter, firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Clipping } from './clipping.ts';
 
-/** Marks on the grid of a log: 1 where it rests on a clipped sample. */
+/** Marks on the grid of a log: 1 between the sound samples on either side of a clipped run, as `buildTimeBase` has it. */
 export function markClipped(timeUs: Float64Array, raw: MotionLog, found: readonly Clipping[]): Uint8Array {
   const marks = new Uint8Array(timeUs.length);
   for (const { start, end } of found.flatMap(({ runs }) => runs)) {
-    const last = indexAtOrBefore(timeUs, raw.timeUs[end - 1]!);
-    const first = Math.max(0, indexAtOrBefore(timeUs, raw.timeUs[start]!));
-    for (let i = first; i <= last; ++i) marks[i] = 1;
+    const first = start === 0 ? 0 : firstAfter(timeUs, raw.timeUs[start - 1]!);
+    const after = end === raw.timeUs.length ? timeUs.length : firstAtOrAfter(timeUs, raw.timeUs[end]!);
+    marks.fill(1, first, Math.max(first, after));
   }
   return marks;
 }

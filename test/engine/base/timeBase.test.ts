@@ -137,11 +137,14 @@ describe('an uneven log', () => {
     expect(uniform.gyroXDps[120]!).toBeCloseTo(1.2, 12);
   });
 
-  test('what lies between a saturated sample and a sound one is saturated', () => {
+  test.each([
+    [90_000, [9, 10]],
+    [110_000, [10, 11]],
+  ])('what lies between a sample saturated at %d µs and a sound one is saturated', (us, marked) => {
     const timeUs = grid(20, 10_000).filter((_, n) => n !== 10);
-    const saturated = Uint8Array.from(timeUs, (t) => (t === 90_000 ? 1 : 0));
+    const saturated = Uint8Array.from(timeUs, (t) => (t === us ? 1 : 0));
     const { uniform } = buildTimeBase(logAt(timeUs), saturated);
-    expect([...uniform.saturated].flatMap((mark, n) => (mark ? [n] : []))).toEqual([9, 10]);
+    expect([...uniform.saturated].flatMap((mark, n) => (mark ? [n] : []))).toEqual(marked);
   });
 });
 

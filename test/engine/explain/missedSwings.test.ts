@@ -17,7 +17,15 @@ const settings = (change: Partial<DeflectionSettings> = {}): DeflectionSettings 
 });
 
 /** One character per 10 ms. */
-const SPEED: Readonly<Record<string, number>> = { H: 300, h: 240, m: 160, '.': 0, '?': Number.NaN };
+const SPEED: Readonly<Record<string, number>> = {
+  H: 300,
+  h: 240,
+  e: 200,
+  m: 160,
+  d: 150,
+  '.': 0,
+  '?': Number.NaN,
+};
 const signalsOf = (trace: string) =>
   fakeSignals({ swingSpeedDps: Array.from(trace, (c) => SPEED[c]!) }, { rateHz: RATE_HZ });
 /** From one sample to another, both included; `late` samples more belong to it. */
@@ -63,6 +71,17 @@ describe('why a swing is missed', () => {
         // 160 / 0.6 = 266.7
         ['deflection.speedDps', 267],
       ],
+    ],
+    [
+      // Armed below 150 the detector fires between the two dips and is not armed by the second one.
+      'not armed by the deeper of two dips, which a swing before it would take',
+      '.HHdHHeHHH..........',
+      swing(6, 18),
+      {},
+      'notArmed',
+      /since 0\.01 s the speed fell to 150 °\/s/,
+      // 200 / 240 = 0.833
+      [['deflection.rearmRatio', 0.84]],
     ],
     [
       'not armed, and no change of one setting would help',
