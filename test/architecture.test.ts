@@ -25,28 +25,31 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   web: ['server/engine', 'npm:preact', 'npm:@preact/signals', 'npm:uplot'],
 };
 
-/** The rooms of the engine, from the ground up: each may import from those before it and from itself. */
-const ENGINE_ROOMS: readonly string[] = [
-  'statistics',
-  'base',
-  'filter',
-  'spectrum',
-  'orientation',
-  'calibrate',
-  'motion',
-  'labels',
-  'truth',
-  'detect',
-  'settings',
-  'score',
-  'check',
-  'sweep',
-  'explain',
-  'choose',
-  'compare',
-  'plan',
-  'words',
-];
+/** The rooms of an area, from the ground up: each may import from those before it and from itself. */
+const ROOMS: Readonly<Record<string, readonly string[]>> = {
+  'server/engine': [
+    'statistics',
+    'base',
+    'filter',
+    'spectrum',
+    'orientation',
+    'calibrate',
+    'motion',
+    'labels',
+    'truth',
+    'detect',
+    'settings',
+    'score',
+    'check',
+    'sweep',
+    'explain',
+    'choose',
+    'compare',
+    'plan',
+    'words',
+  ],
+  'server/ingest': ['ground', 'text', 'layout', 'units', 'roles', 'table', 'clock', 'take', 'preview'],
+};
 
 /** What puts the areas together, and so may import all of them. */
 const ABOVE_ALL: readonly string[] = [
@@ -97,22 +100,17 @@ describe('directions of imports', () => {
   });
 });
 
-describe('inner order of the engine', () => {
+describe.each(Object.entries(ROOMS))('inner order of %s', (area, rooms) => {
   const roomOf = (file: string) => file.split('/')[2]!;
-  const inner = imports.filter(
-    ({ from, target }) => isIn(from, 'server/engine') && isIn(target, 'server/engine'),
-  );
+  const inner = imports.filter(({ from, target }) => isIn(from, area) && isIn(target, area));
 
   test('every file stands in a room', () => {
-    const homeless = files.filter(
-      (file) => isIn(file, 'server/engine') && !ENGINE_ROOMS.includes(roomOf(file)),
-    );
-    expect(homeless).toEqual([]);
+    expect(files.filter((file) => isIn(file, area) && !rooms.includes(roomOf(file)))).toEqual([]);
   });
 
   test('a room imports, types too, from itself and from what is below it', () => {
     const upward = inner.filter(
-      ({ from, target }) => ENGINE_ROOMS.indexOf(roomOf(target)) > ENGINE_ROOMS.indexOf(roomOf(from)),
+      ({ from, target }) => rooms.indexOf(roomOf(target)) > rooms.indexOf(roomOf(from)),
     );
     expect(upward.map(({ from, target }) => `${from} -> ${target}`)).toEqual([]);
   });

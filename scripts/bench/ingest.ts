@@ -1,8 +1,8 @@
 import { Readable } from 'node:stream';
 import { parse } from 'csv-parse';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
-import type { LogSource } from '../../server/ingest/types.ts';
+import type { LogSource } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { seededNormal } from '../simulate/random.ts';
 import { type Print, pair } from './pair.ts';
 

@@ -1,4 +1,4 @@
-import type { ColumnPlace } from '../ingest/types.ts';
+import type { ColumnPlace } from '../ingest/ground/types.ts';
 import type { NamedSource } from './fileSource.ts';
 import { UsageError } from './io.ts';
 

@@ -8,7 +8,7 @@ import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
 import { type ToldLine, tellCheck } from '../engine/words/check/check.ts';
 import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
-import type { ReadTake } from '../ingest/types.ts';
+import type { ReadTake } from '../ingest/ground/types.ts';
 import { describeCheck } from './inspectCheck.ts';
 import { motionLines } from './motionText.ts';
 

@@ -1,7 +1,7 @@
 import { statSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { basename } from 'node:path';
-import type { LogSource } from '../ingest/types.ts';
+import type { LogSource } from '../ingest/ground/types.ts';
 
 const CHUNK_BYTES = 256 * 1024;
 

@@ -2,7 +2,7 @@ import type { Mount } from '../engine/base/mount.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import { tellCheck } from '../engine/words/check/check.ts';
 import { WorkbenchError } from '../errors.ts';
-import type { Preview } from '../ingest/types.ts';
+import type { Preview } from '../ingest/ground/types.ts';
 import { readMount } from './evaluateArgs.ts';
 import { errorDocument, tellFailure } from './failure.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';

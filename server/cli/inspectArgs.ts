@@ -1,8 +1,8 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
-import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from '../ingest/tracks.ts';
-import { CLOCK_USES, type ClockUse, ROLES, type Role } from '../ingest/types.ts';
-import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/units.ts';
+import { CLOCK_USES, type ClockUse, ROLES, type Role } from '../ingest/ground/types.ts';
+import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/ground/units.ts';
+import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from '../ingest/roles/tracks.ts';
 import { messageOf } from '../store/errors.ts';
 import { UsageError } from './io.ts';
 

@@ -6,8 +6,8 @@ import { checkSignals, type SignalCheck } from '../engine/check/checkSignals.ts'
 import type { CheckInput } from '../engine/check/input.ts';
 import { computeMotion, type Motion } from '../engine/motion/motion.ts';
 import { type ToldCheck, tellCheck } from '../engine/words/check/check.ts';
-import { readTake } from '../ingest/readTake.ts';
-import type { LogSource, Mapping, ReadTake } from '../ingest/types.ts';
+import type { LogSource, Mapping, ReadTake } from '../ingest/ground/types.ts';
+import { readTake } from '../ingest/take/readTake.ts';
 
 const ADVICE_INDENT = ' '.repeat(11);
 

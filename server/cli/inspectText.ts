@@ -1,8 +1,8 @@
 import { hasStamps } from '../engine/check/clock.ts';
 import { counted } from '../engine/words/count.ts';
-import { plainReason } from '../ingest/reasonNotes.ts';
-import type { LogReport, Preview, Role } from '../ingest/types.ts';
-import { unitWords } from '../ingest/units.ts';
+import { plainReason } from '../ingest/ground/reasonNotes.ts';
+import type { LogReport, Preview, Role } from '../ingest/ground/types.ts';
+import { unitWords } from '../ingest/ground/units.ts';
 
 const BAD_ROWS_SHOWN = 10;
 const GAPS_SHOWN = 10;

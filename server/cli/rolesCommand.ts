@@ -1,6 +1,6 @@
-import { readFileHead } from '../ingest/fileHead.ts';
-import { readName } from '../ingest/names.ts';
-import { type Mapping, MOTION_ROLES, type MotionRole } from '../ingest/types.ts';
+import { readName } from '../ingest/ground/names.ts';
+import { type Mapping, MOTION_ROLES, type MotionRole } from '../ingest/ground/types.ts';
+import { readFileHead } from '../ingest/layout/fileHead.ts';
 import type { NamedSource } from './fileSource.ts';
 
 /** One take as it was previewed, or one file of a take. */

@@ -1,7 +1,7 @@
-import { type FileHead, readFileHead } from '../ingest/fileHead.ts';
-import { previewLog } from '../ingest/preview.ts';
-import { motionIn } from '../ingest/roles.ts';
-import type { ColumnPlace, HeldMotion, Overrides, Preview, RoleOverride } from '../ingest/types.ts';
+import type { ColumnPlace, HeldMotion, Overrides, Preview, RoleOverride } from '../ingest/ground/types.ts';
+import { type FileHead, readFileHead } from '../ingest/layout/fileHead.ts';
+import { previewLog } from '../ingest/preview/preview.ts';
+import { motionIn } from '../ingest/roles/roles.ts';
 import { placeOf } from './columnPlaces.ts';
 import type { NamedSource } from './fileSource.ts';
 import type { ReadOptions } from './inspectArgs.ts';

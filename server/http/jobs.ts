@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { CancelledError } from '../errors.ts';
-import type { Hooks } from '../ingest/types.ts';
+import type { Hooks } from '../ingest/ground/types.ts';
 import { describeError } from './describeError.ts';
 import { JobNotFoundError, TooManyJobsError } from './errors.ts';
 import type { JobBody, JobState } from './schemas.ts';

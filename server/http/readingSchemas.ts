@@ -3,7 +3,7 @@ import { Type } from 'typebox';
 import { AXIS_NAMES } from '../engine/base/mount.ts';
 import type { Bounds } from '../engine/base/statedBounds.ts';
 import { STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
-import { CLOCK_USES, COLUMNS_AT_MOST, DELIMITER, ROLES } from '../ingest/types.ts';
+import { CLOCK_USES, COLUMNS_AT_MOST, DELIMITER, ROLES } from '../ingest/ground/types.ts';
 import { ID } from '../store/ids.ts';
 
 export const STRICT = { additionalProperties: false } as const;

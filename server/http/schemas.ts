@@ -9,7 +9,7 @@ import type { Candidate } from '../engine/settings/candidate.ts';
 import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
 import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } from './readingSchemas.ts';
 
-export type { LedgerEntry } from '../ingest/ledger.ts';
+export type { LedgerEntry } from '../ingest/ground/ledger.ts';
 export type {
   BadRow,
   ButtonDoubt,
@@ -24,7 +24,7 @@ export type {
   Role,
   RoleOverride,
   TextSpan,
-} from '../ingest/types.ts';
+} from '../ingest/ground/types.ts';
 export type {
   CalibrationDocument,
   CandidatesDocument,

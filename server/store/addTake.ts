@@ -3,8 +3,8 @@ import { join } from 'node:path';
 import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import { EMPTY_LABELS, type Labels } from '../engine/labels/labels.ts';
 import { CancelledError } from '../errors.ts';
-import { likelyPowerButton } from '../ingest/tracks.ts';
-import type { Hooks, Mapping } from '../ingest/types.ts';
+import type { Hooks, Mapping } from '../ingest/ground/types.ts';
+import { likelyPowerButton } from '../ingest/roles/tracks.ts';
 import { columnsKey } from './columnsFile.ts';
 import {
   type CalibrationDocument,

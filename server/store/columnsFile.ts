@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { endianness } from 'node:os';
 import type { MotionLog } from '../engine/base/log.ts';
-import type { Mapping } from '../ingest/types.ts';
+import type { Mapping } from '../ingest/ground/types.ts';
 import { writeAtomic } from './atomicFile.ts';
 import type { SourceFile } from './documents.ts';
 import { type PackedColumn, packTimes, packValues } from './packColumn.ts';

@@ -5,7 +5,7 @@ import type { Press, Span } from '../engine/base/log.ts';
 import type { Mount } from '../engine/base/mount.ts';
 import { type SimulatedGestures, simulatedGestures } from '../engine/labels/gesturesSimulated.ts';
 import type { Intent, Labels, PressLabel } from '../engine/labels/labels.ts';
-import type { Hooks } from '../ingest/types.ts';
+import type { Hooks } from '../ingest/ground/types.ts';
 import type { DemoPart } from './addTake.ts';
 import type { TakeDocument } from './documents.ts';
 import { MappingError, systemCode } from './errors.ts';

@@ -2,7 +2,7 @@ import type { Press } from '../engine/base/log.ts';
 import type { Mount } from '../engine/base/mount.ts';
 import type { Labels } from '../engine/labels/labels.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
-import type { LogReport, Mapping, Preview, TextSpan } from '../ingest/types.ts';
+import type { LogReport, Mapping, Preview, TextSpan } from '../ingest/ground/types.ts';
 
 /** The layout that this program writes; a higher number on disk was written by a newer version. */
 export const DOCUMENT_FORMAT = 1;

@@ -1,8 +1,8 @@
-import { previewLog } from '../ingest/preview.ts';
-import { readTake } from '../ingest/readTake.ts';
-import type { Memory } from '../ingest/remembered.ts';
-import { mapTimes, type TimeMap } from '../ingest/rowTimes.ts';
-import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/types.ts';
+import type { Memory } from '../ingest/ground/remembered.ts';
+import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/ground/types.ts';
+import { previewLog } from '../ingest/preview/preview.ts';
+import { readTake } from '../ingest/take/readTake.ts';
+import { mapTimes, type TimeMap } from '../ingest/take/rowTimes.ts';
 import { writeColumns } from './columnsFile.ts';
 import { MappingError } from './errors.ts';
 import { logSource, type SourceOnDisk } from './sourceFiles.ts';

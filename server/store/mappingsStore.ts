@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import { access, readFile, rename } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import { checkOverrides } from '../ingest/overrides.ts';
-import { type FileShape, type RememberedMapping, shapeKey } from '../ingest/remembered.ts';
-import type { Overrides } from '../ingest/types.ts';
+import { type FileShape, type RememberedMapping, shapeKey } from '../ingest/ground/remembered.ts';
+import type { Overrides } from '../ingest/ground/types.ts';
+import { checkOverrides } from '../ingest/preview/overrides.ts';
 import { documentText, writeAtomic } from './atomicFile.ts';
 import { MappingNotFoundError, messageOf, systemCode } from './errors.ts';
 import type { SerialWork } from './serialWork.ts';

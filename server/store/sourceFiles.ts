@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import type { LogSource } from '../ingest/types.ts';
+import type { LogSource } from '../ingest/ground/types.ts';
 import type { SourceFile } from './documents.ts';
 
 /** A source and where its bytes lie. */

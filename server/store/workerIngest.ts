@@ -1,7 +1,7 @@
 import { Worker } from 'node:worker_threads';
 import { CancelledError } from '../errors.ts';
-import type { TimeMap } from '../ingest/rowTimes.ts';
-import type { Hooks, Preview } from '../ingest/types.ts';
+import type { Hooks, Preview } from '../ingest/ground/types.ts';
+import type { TimeMap } from '../ingest/take/rowTimes.ts';
 import { errorOf, type TaskMessage, type WorkerMessage } from './ingestMessages.ts';
 import type {
   IngestRunner,

@@ -1,8 +1,8 @@
 import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { StoreCorruptError, TakeNotFoundError } from '../errors.ts';
-import { shapeOf } from '../ingest/remembered.ts';
-import type { Hooks, Overrides } from '../ingest/types.ts';
+import { shapeOf } from '../ingest/ground/remembered.ts';
+import type { Hooks, Overrides } from '../ingest/ground/types.ts';
 import { addTake, type NewTake } from './addTake.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { CandidatesStore } from './candidatesStore.ts';

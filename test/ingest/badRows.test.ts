@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
 
 const HEADER = 't_s,gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g\n';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import type { LogReport, Overrides } from '../../server/ingest/types.ts';
+import type { LogReport, Overrides } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
 
 const NAMES = 'time_s,gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';

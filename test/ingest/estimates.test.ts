@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { accel, codes, gyro, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 import { SPIN } from './spin.ts';
 

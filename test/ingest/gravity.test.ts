@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
-import type { Overrides } from '../../server/ingest/types.ts';
+import type { Overrides } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { G, gyro, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 type Vector = readonly [number, number, number];

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import type { LogReport } from '../../server/ingest/types.ts';
+import type { LogReport } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { rollingTake, type Sample, textSource } from './logs.ts';
 
 const take = rollingTake(2400, 400);

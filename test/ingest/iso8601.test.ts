@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { formatMoment, parseIso8601, parseTimeOfDay } from '../../server/ingest/iso8601.ts';
+import { formatMoment, parseIso8601, parseTimeOfDay } from '../../server/ingest/text/iso8601.ts';
 
 const unix = (text: string) => {
   const moment = parseIso8601(text);

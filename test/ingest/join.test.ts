@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { accel, G, gyro, RAD, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(600, 100);

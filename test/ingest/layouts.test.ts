@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { accel, FORCES, gyro, RATES, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(900, 100);

@@ -1,4 +1,4 @@
-import type { LogSource } from '../../server/ingest/types.ts';
+import type { LogSource } from '../../server/ingest/ground/types.ts';
 import { seededNormal } from '../seeded.ts';
 
 /** Text or bytes as a source, handed out in chunks of `chunkBytes`. */

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { seededRandom } from '../seeded.ts';
 import { rollingTake, rowsOf, SIX, textSource } from './logs.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { readName } from '../../server/ingest/names.ts';
-import { canonicalUnit, factorTo, readUnit, unitWords } from '../../server/ingest/units.ts';
+import { readName } from '../../server/ingest/ground/names.ts';
+import { canonicalUnit, factorTo, readUnit, unitWords } from '../../server/ingest/ground/units.ts';
 
 describe('names', () => {
   test.each([

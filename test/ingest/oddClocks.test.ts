@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import type { LogReport, Overrides } from '../../server/ingest/types.ts';
+import type { LogReport, Overrides } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { seededRandom } from '../seeded.ts';
 import { rollingTake, rowsOf, SIX, textSource } from './logs.ts';
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
-import type { LogReport, Overrides } from '../../server/ingest/types.ts';
+import type { LogReport, Overrides } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { rollingTake, rowsOf, SIX, textSource } from './logs.ts';
 
 const NAMES = 'gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { restLevel } from '../../server/ingest/rest.ts';
-import { turnScale } from '../../server/ingest/turnScale.ts';
-import { factorTo, readUnit } from '../../server/ingest/units.ts';
+import { restLevel } from '../../server/ingest/ground/rest.ts';
+import { factorTo, readUnit } from '../../server/ingest/ground/units.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { turnScale } from '../../server/ingest/units/turnScale.ts';
 import { seededNormal } from '../seeded.ts';
 import { accel, G, gyro, RAD, rollingTake, rowsOf, textSource, time } from './logs.ts';
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { printedCells } from '../../server/ingest/printedCells.ts';
-import type { LogReport, Overrides } from '../../server/ingest/types.ts';
+import type { LogReport, Overrides } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { printedCells } from '../../server/ingest/text/printedCells.ts';
 import { G, RAD, rollingTake, type Sample, textSource } from './logs.ts';
 
 const take = rollingTake(600, 100);

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { readNotes } from '../../server/ingest/notes.ts';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { stuckEnd } from '../../server/ingest/saturation.ts';
-import { factorTo } from '../../server/ingest/units.ts';
+import { factorTo } from '../../server/ingest/ground/units.ts';
+import { readNotes } from '../../server/ingest/layout/notes.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { stuckEnd } from '../../server/ingest/units/saturation.ts';
 import { G, RAD, textSource } from './logs.ts';
 import { type SwungSample, swingTake } from './swingTake.ts';
 

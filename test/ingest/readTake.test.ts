@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { CancelledError } from '../../server/errors.ts';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { seededRandom } from '../seeded.ts';
 import { rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
 

@@ -4,8 +4,8 @@ import { formatLabelsJson } from '../../server/engine/labels/labelsWrite.ts';
 import { formatCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { LogFormatError } from '../../server/errors.ts';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { accel, gyro, rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
 
 const take = rollingTake(200, 100);

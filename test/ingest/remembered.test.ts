@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { type RememberedMapping, shapeKey, shapeOf } from '../../server/ingest/remembered.ts';
-import type { Overrides, Preview } from '../../server/ingest/types.ts';
+import { type RememberedMapping, shapeKey, shapeOf } from '../../server/ingest/ground/remembered.ts';
+import type { Overrides, Preview } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
 
 const take = rollingTake(400, 100);

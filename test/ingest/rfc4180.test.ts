@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { readDialect } from '../../server/ingest/dialect.ts';
-import { recordEnd, splitRecord } from '../../server/ingest/records.ts';
+import { readDialect } from '../../server/ingest/text/dialect.ts';
+import { recordEnd, splitRecord } from '../../server/ingest/text/records.ts';
 
 /** All records of a text, cut as the reader cuts them. */
 function records(text: string): (string[] | string)[] {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { textSource } from './logs.ts';
 import { RIVALS } from './rivals.ts';
 

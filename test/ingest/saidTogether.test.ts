@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { checkFiles } from '../../server/cli/inspectCheck.ts';
 import { describePreview } from '../../server/cli/inspectText.ts';
 import { tellLine } from '../../server/engine/words/check/check.ts';
-import { previewLog } from '../../server/ingest/preview.ts';
-import type { Overrides } from '../../server/ingest/types.ts';
+import type { Overrides } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { rollingTake, rowsOf, type Sample, SIX, textSource } from './logs.ts';
 
 const NAMES = 'gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';

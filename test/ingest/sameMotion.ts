@@ -1,7 +1,7 @@
 import { expect } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
-import type { Overrides } from '../../server/ingest/types.ts';
+import type { Overrides } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { codes, FORCES, RATES, rollingTake, type Sample, textSource } from './logs.ts';
 
 const RATE_HZ = 100;

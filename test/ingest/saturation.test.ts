@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { markSaturation } from '../../server/ingest/saturation.ts';
+import { markSaturation } from '../../server/ingest/units/saturation.ts';
 import { seededNormal } from '../seeded.ts';
 
 const sine = (peak: number, rows = 2000, period = 200) =>

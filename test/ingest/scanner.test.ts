@@ -1,9 +1,9 @@
 import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { parseCell } from '../../server/ingest/cells.ts';
-import type { TablePlan } from '../../server/ingest/rawTable.ts';
-import { readTable } from '../../server/ingest/readTable.ts';
+import type { TablePlan } from '../../server/ingest/table/rawTable.ts';
+import { readTable } from '../../server/ingest/table/readTable.ts';
+import { parseCell } from '../../server/ingest/text/cells.ts';
 import { textSource } from './logs.ts';
 
 const ROLES = ['gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ'] as const;

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
-import { restoreSigns } from '../../server/ingest/signedCodes.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
+import { restoreSigns } from '../../server/ingest/take/signedCodes.ts';
 import { codes, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 
 const take = rollingTake(900, 100);

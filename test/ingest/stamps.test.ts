@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { decimalParts, partsDifference } from '../../server/ingest/stamps.ts';
+import { decimalParts, partsDifference } from '../../server/ingest/text/stamps.ts';
 
 const difference = (a: string, b: string) => partsDifference(decimalParts(a)!, decimalParts(b)!);
 

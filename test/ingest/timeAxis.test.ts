@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { cleanClock } from '../../server/ingest/timeAxis.ts';
+import { cleanClock } from '../../server/ingest/clock/timeAxis.ts';
 
 /** Rows whose values differ from one another, so that only equal rows given on purpose are equal. */
 function clean(

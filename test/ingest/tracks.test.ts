@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { isActiveLow, looksLikeEdges, readPresses, readTextSpans } from '../../server/ingest/tracks.ts';
+import { isActiveLow, looksLikeEdges, readPresses, readTextSpans } from '../../server/ingest/roles/tracks.ts';
 
 /** One character a millisecond; a text is noted where it changes. */
 function drawn(trace: string, meaning: Readonly<Record<string, string>> = {}) {

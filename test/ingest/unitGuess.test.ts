@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { checkFiles } from '../../server/cli/inspectCheck.ts';
 import { figure } from '../../server/engine/words/count.ts';
-import { guessAccelUnit } from '../../server/ingest/accelGuess.ts';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { restLevel } from '../../server/ingest/rest.ts';
-import { turnScale } from '../../server/ingest/turnScale.ts';
+import { restLevel } from '../../server/ingest/ground/rest.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { guessAccelUnit } from '../../server/ingest/units/accelGuess.ts';
+import { turnScale } from '../../server/ingest/units/turnScale.ts';
 import { codes, G, RAD, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
 import { SPIN } from './spin.ts';
 

@@ -1,12 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
 import {
   COLUMNS_AT_MOST,
   type FileMapping,
   type LogSource,
   type Mapping,
-} from '../../server/ingest/types.ts';
+} from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { rollingTake, rowsOf, SIX, textSource, time } from './logs.ts';
 
 const NAMES = 't_s,gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';

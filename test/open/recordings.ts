@@ -5,9 +5,9 @@ import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { checkSignals, type SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
-import type { LogSource, Mapping, Overrides, ReadTake } from '../../server/ingest/types.ts';
+import type { LogSource, Mapping, Overrides, ReadTake } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 
 export const OPEN = fileURLToPath(new URL('../../fixtures/open/', import.meta.url));
 

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import type { Overrides } from '../../server/ingest/types.ts';
+import type { Overrides } from '../../server/ingest/ground/types.ts';
 import type { Workspace } from '../../server/store/workspace.ts';
 import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { Labels } from '../../server/engine/labels/labels.ts';
-import type { Mapping, Overrides } from '../../server/ingest/types.ts';
+import type { Mapping, Overrides } from '../../server/ingest/ground/types.ts';
 import type { TakeDocument } from '../../server/store/documents.ts';
 import type { Workspace } from '../../server/store/workspace.ts';
 import { smallLog } from './smallLog.ts';

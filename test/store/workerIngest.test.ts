@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
-import type { Hooks } from '../../server/ingest/types.ts';
+import type { Hooks } from '../../server/ingest/ground/types.ts';
 import { INLINE_INGEST, type IngestRunner, type ReadResult } from '../../server/store/ingestTasks.ts';
 import type { SourceOnDisk } from '../../server/store/sourceFiles.ts';
 import { WorkerIngest } from '../../server/store/workerIngest.ts';

@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { DEMO_TAKES, type DemoTake, demoFiles } from '../../scripts/simulate/demo/demoTakes.ts';
 import type { MotionLog } from '../../server/engine/base/log.ts';
-import { previewLog } from '../../server/ingest/preview.ts';
-import { readTake } from '../../server/ingest/readTake.ts';
-import type { LogSource, ReadTake } from '../../server/ingest/types.ts';
+import type { LogSource, ReadTake } from '../../server/ingest/ground/types.ts';
+import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { demoTake, judge, see, withGuard } from './simulated.ts';
 
 const fixture = (name: string) => readFileSync(new URL(`../../fixtures/${name}`, import.meta.url), 'utf8');

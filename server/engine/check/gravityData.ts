@@ -1,9 +1,14 @@
-import type { UniformLog } from '../base/log.ts';
+import type { MotionLog, UniformLog } from '../base/log.ts';
+import { IDENTITY_MOUNT } from '../base/mount.ts';
+import { buildTimeBase } from '../base/timeBase.ts';
 import { DEG_PER_RAD } from '../base/units.ts';
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
 import { type GravityTest, testGravity } from '../calibrate/gravityTest.ts';
 import type { Slope } from '../calibrate/slopeInterval.ts';
-import { soundParts } from './clippedParts.ts';
+import { markClipped, soundParts } from './clippedParts.ts';
+import { findClipping } from './clipping.ts';
+import { findCalibration } from './findCalibration.ts';
+import { measureRest } from './rest.ts';
 
 /**
  * The gravity test of a take. Rates that read 57 times too large hide the gyro's bias, noise at rest passing for motion;
@@ -17,6 +22,14 @@ export function measureGravity(uniform: UniformLog, marked: Uint8Array, accelSca
   if (test.verdict !== 'unclear') return test;
   const smaller = testOf(timesRates(log, 1 / DEG_PER_RAD), marked);
   return smaller.verdict === 'ok' ? asUnit(smaller) : test;
+}
+
+/** The gravity test of a log whose sensor nobody has calibrated: its rest is taken for 1 g. */
+export function testGravityOf(raw: MotionLog): GravityTest {
+  const { uniform } = buildTimeBase(raw);
+  const { scale } = findCalibration(measureRest(uniform), null, { mount: IDENTITY_MOUNT });
+  const clipped = markClipped(uniform.timeUs, raw, findClipping(raw));
+  return measureGravity(uniform, clipped, scale?.accelScale ?? 1);
 }
 
 function testOf(log: UniformLog, marked: Uint8Array): GravityTest {

@@ -1,0 +1,169 @@
+import type { MotionLog, Press } from '../../engine/base/log.ts';
+import { LogFormatError } from '../../errors.ts';
+import { reasonNotes } from '../ground/reasonNotes.ts';
+import { restLevel } from '../ground/rest.ts';
+import {
+  type ButtonDoubt,
+  type Mapping,
+  MOTION_ROLES,
+  type MotionRole,
+  type ReadTake,
+  type TextSpan,
+} from '../ground/types.ts';
+import { factorTo } from '../ground/units.ts';
+import { readPresses, readTextSpans, type TimedText } from '../roles/tracks.ts';
+import { lacksGravity, NO_GRAVITY_WARNING } from '../units/accelGuess.ts';
+import { type ChannelSaturation, markSaturation } from '../units/saturation.ts';
+import { buttonDoubts, turnedUnit } from './buttonDoubts.ts';
+import { type JoinedMotion, joinTables } from './join.ts';
+import { clockOffsetUs, type FilePart, type PreparedTable } from './prepare.ts';
+import { makeReport } from './report.ts';
+
+const TEXT_SPANS_AT_MOST = 20_000;
+
+/**
+ * Makes a take of prepared tables: joins files, marks saturation, converts units (in place), reads presses and text.
+ * @throws LogFormatError  where no row holds all six values, or files have no time in common
+ */
+export function assembleTake(parts: readonly FilePart[], mapping: Mapping): ReadTake {
+  const saturation = new Map<MotionRole, ChannelSaturation>();
+  const masks = parts.map(({ file, prepared }) => markFile(file, prepared, mapping, saturation));
+  const joined = joinParts(parts, masks);
+  for (const [role, values] of joined.columns) scale(values, factorOf(mapping, role));
+  const log = toLog(joined);
+  const endUs = log.timeUs.at(-1)!;
+  const tracks = readTracks(parts, joined, mapping, endUs);
+  const restG = restLevel({ x: log.accelXG, y: log.accelYG, z: log.accelZG }).norm;
+  const warnings = [
+    ...reasonNotes(mapping),
+    ...(lacksGravity(restG) ? [NO_GRAVITY_WARNING] : []),
+    ...tracks.warnings,
+  ];
+  const report = makeReport({
+    parts,
+    mapping,
+    joined,
+    log,
+    saturation,
+    presses: tracks.presses,
+    warnings,
+    doubts: tracks.doubts,
+    restG,
+  });
+  return { log, saturated: joined.mask, presses: tracks.presses, textSpans: tracks.textSpans, report };
+}
+
+/** The six columns on one clock, values as in the files: one file's, or two files' joined. */
+export function joinParts(parts: readonly FilePart[], masks: readonly Uint8Array[]): JoinedMotion {
+  const withGyro = parts.findIndex(({ prepared }) => prepared.columns.has('gyroX'));
+  const withAccel = parts.findIndex(({ prepared }) => prepared.columns.has('accelX'));
+  if (withGyro < 0 || withAccel < 0) throw new LogFormatError('a take needs acceleration and angular rate');
+  const base = parts[withGyro]!.prepared;
+  const other = parts[withAccel]!.prepared;
+  if (Math.min(base.timeUs.length, other.timeUs.length) < 2) {
+    throw new LogFormatError(whyNoRows(parts), { file: base.table.plan.file.name });
+  }
+  if (base !== other) return joinTables(base, other, [masks[withGyro]!, masks[withAccel]!]);
+  const { timeUs, columns } = base;
+  return { timeUs, columns, mask: masks[withGyro]!, base, startUs: 0, notes: [] };
+}
+
+function markFile(
+  file: number,
+  prepared: PreparedTable,
+  mapping: Mapping,
+  saturation: Map<MotionRole, ChannelSaturation>,
+): Uint8Array {
+  const mask = new Uint8Array(prepared.timeUs.length);
+  for (const [role, values] of prepared.columns) {
+    const kind = role.startsWith('gyro') ? 'gyro' : 'accel';
+    if (mapping.columns.some((column) => column.file === file && column.role === role)) {
+      saturation.set(role, markSaturation(values, kind, factorOf(mapping, role), mask));
+    }
+  }
+  return mask;
+}
+
+function factorOf(mapping: Mapping, role: MotionRole): number {
+  const { unit, name } = mapping.columns.find((column) => column.role === role)!;
+  const factor = factorTo(role.startsWith('gyro') ? 'gyro' : 'accel', unit);
+  if (factor === null) throw new RangeError(`column ${name} has no usable unit: "${unit}"`);
+  return factor;
+}
+
+function scale(values: Float64Array, factor: number): void {
+  if (factor === 1) return;
+  for (let i = 0; i < values.length; ++i) values[i]! *= factor;
+}
+
+function toLog({ timeUs, columns }: JoinedMotion): MotionLog {
+  const [gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG] = MOTION_ROLES.map(
+    (role) => columns.get(role)!,
+  );
+  return {
+    timeUs,
+    gyroXDps: gyroXDps!,
+    gyroYDps: gyroYDps!,
+    gyroZDps: gyroZDps!,
+    accelXG: accelXG!,
+    accelYG: accelYG!,
+    accelZG: accelZG!,
+  };
+}
+
+function whyNoRows(parts: readonly FilePart[]): string {
+  const first = parts.flatMap(({ prepared }) => prepared.badRows)[0];
+  const why = first ? ` (line ${first.line}: ${first.why})` : '';
+  return `fewer than two rows hold a time and all six values${why}`;
+}
+
+function readTracks(
+  parts: readonly FilePart[],
+  joined: JoinedMotion,
+  mapping: Mapping,
+  endUs: number,
+): { presses: Press[]; textSpans: TextSpan[]; warnings: string[]; doubts: ButtonDoubt[] } {
+  const presses: Press[] = [];
+  const textSpans: TextSpan[] = [];
+  const warnings: string[] = [];
+  const doubts: ButtonDoubt[] = [];
+  for (const { file, prepared } of parts) {
+    const offsetUs = prepared === joined.base ? 0 : clockOffsetUs(joined.base, prepared);
+    for (const [i, track] of prepared.table.plan.tracks.entries()) {
+      const column = mapping.columns.find((own) => own.file === file && own.index === track.index)!;
+      if (offsetUs === null) {
+        warnings.push(`${column.name} was left out: its file's clock has no common zero with the motion's`);
+        continue;
+      }
+      const texts = timeTexts(prepared, i, offsetUs - joined.startUs);
+      if (track.role === 'button') {
+        const own = readPresses(texts, column.name, column.unit, endUs);
+        presses.push(...own);
+        const turned = turnedUnit(texts, column.unit, endUs);
+        for (const text of buttonDoubts(texts, own, column.name, column.unit, endUs)) {
+          warnings.push(text);
+          doubts.push({ file, index: track.index, name: column.name, text, turned });
+        }
+      } else if (texts.length > TEXT_SPANS_AT_MOST)
+        warnings.push(`${column.name} changes ${texts.length} times: it is no label`);
+      else textSpans.push(...readTextSpans(texts, endUs));
+    }
+  }
+  presses.sort((a, b) => a.downUs - b.downUs);
+  return { presses, textSpans, warnings, doubts };
+}
+
+function timeTexts({ table, axis }: PreparedTable, track: number, shiftUs: number): TimedText[] {
+  const { file, tracks } = table.plan;
+  const isComma = file.decimal === ',' && tracks[track]!.role === 'button';
+  return table.trackEvents[track]!.map(({ row, text }) => {
+    const before = Math.max(0, Math.floor(row));
+    const rowUs = axis.rowUs[before] ?? 0;
+    return { timeUs: Math.max(0, rowUs + shiftUs), text: isComma ? withPoint(text) : text };
+  });
+}
+
+/** A state that is a number reads the same in every log. */
+function withPoint(text: string): string {
+  return text.replace(/^([+-]?\d+),(\d+)$/, '$1.$2');
+}

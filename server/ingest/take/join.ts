@@ -1,0 +1,156 @@
+import { LogFormatError } from '../../errors.ts';
+import { nominalStep, regularStep } from '../ground/steps.ts';
+import type { MotionRole } from '../ground/types.ts';
+import { clockOffsetUs, type PreparedTable } from './prepare.ts';
+
+/** The six columns on one clock, values as in the files. */
+export interface JoinedMotion {
+  readonly timeUs: Float64Array;
+  readonly columns: ReadonlyMap<MotionRole, Float64Array>;
+  /** 1 where a channel is saturated; as long as `timeUs`. */
+  readonly mask: Uint8Array;
+  /** The file whose clock is kept. */
+  readonly base: PreparedTable;
+  /** Position of time 0 on the base file's own time axis. */
+  readonly startUs: number;
+  readonly notes: readonly string[];
+}
+
+/** Faster by this factor, the other file's rows set the clock. */
+const CLEARLY_FASTER = 1.2;
+/** Stamps closer than this share of a step are one moment. */
+const SAME_MOMENT = 0.02;
+
+/**
+ * Brings the rows of two files together by time: those of the file with the rates stay (of the faster file, where
+ * one is clearly faster), the other's values are interpolated between neighbours no more than 3 steps apart. Rows
+ * without such neighbours are left out.
+ * @param masks  saturated rows of each table
+ * @throws LogFormatError  where the files have no time in common
+ */
+export function joinTables(
+  gyro: PreparedTable,
+  accel: PreparedTable,
+  masks: readonly [Uint8Array, Uint8Array],
+): JoinedMotion {
+  const isAccelBase = CLEARLY_FASTER * regularStep(accel.timeUs) < regularStep(gyro.timeUs);
+  const [base, other] = isAccelBase ? [accel, gyro] : [gyro, accel];
+  const [baseMask, otherMask] = isAccelBase ? [masks[1], masks[0]] : masks;
+  const offsetUs = clockOffsetUs(base, other);
+  const names = [base.table.plan.file.name, other.table.plan.file.name] as const;
+  if (offsetUs === null) {
+    throw new LogFormatError(
+      `the clocks of ${names[0]} and ${names[1]} have no common zero: join them before reading`,
+    );
+  }
+  const partners = findPartners(base.timeUs, other.timeUs, offsetUs);
+  if (partners.rows.length === 0) {
+    throw new LogFormatError(
+      `${names[0]} and ${names[1]} have no time in common (they start ${offsetUs / 1e6} s apart)`,
+    );
+  }
+  const startUs = base.timeUs[partners.rows[0]!]!;
+  const timeUs = Float64Array.from(partners.rows, (row) => base.timeUs[row]! - startUs);
+  const columns = new Map<MotionRole, Float64Array>();
+  for (const [role, values] of base.columns)
+    columns.set(
+      role,
+      Float64Array.from(partners.rows, (row) => values[row]!),
+    );
+  for (const [role, values] of other.columns) columns.set(role, interpolate(values, partners));
+  const mask = Uint8Array.from(partners.rows, (row, i) => {
+    const left = partners.left[i]!;
+    const isMixed = partners.share[i]! > 0;
+    return baseMask[row]! | otherMask[left]! | (isMixed ? otherMask[left + 1]! : 0);
+  });
+  return {
+    timeUs,
+    columns,
+    mask,
+    base,
+    startUs,
+    notes: [
+      isOneFile(base, other) ? alternating(partners) : describe(names, offsetUs, base, other, partners),
+    ],
+  };
+}
+
+/** For each kept row of the base: its index, the other file's row at or before it, and how far on to the next. */
+interface Partners {
+  readonly rows: Int32Array;
+  readonly left: Int32Array;
+  readonly share: Float64Array;
+}
+
+function findPartners(baseUs: Float64Array, otherUs: Float64Array, offsetUs: number): Partners {
+  const rows: number[] = [];
+  const left: number[] = [];
+  const share: number[] = [];
+  const step = nominalStep(otherUs);
+  let j = 0;
+  for (let i = 0; i < baseUs.length; ++i) {
+    const t = baseUs[i]! - offsetUs;
+    while (j + 1 < otherUs.length && otherUs[j + 1]! <= t) ++j;
+    const ahead = t - otherUs[j]!;
+    const length = j + 1 < otherUs.length ? otherUs[j + 1]! - otherUs[j]! : Infinity;
+    if (Math.abs(ahead) <= SAME_MOMENT * step) {
+      rows.push(i);
+      left.push(j);
+      share.push(0);
+    } else if (length - ahead <= SAME_MOMENT * step) {
+      rows.push(i);
+      left.push(j + 1);
+      share.push(0);
+    } else if (ahead > 0 && length <= 3 * step) {
+      rows.push(i);
+      left.push(j);
+      share.push(ahead / length);
+    }
+  }
+  return { rows: Int32Array.from(rows), left: Int32Array.from(left), share: Float64Array.from(share) };
+}
+
+function interpolate(values: Float64Array, { left, share }: Partners): Float64Array {
+  const out = new Float64Array(left.length);
+  for (let i = 0; i < out.length; ++i) {
+    const a = values[left[i]!]!;
+    out[i] = share[i] === 0 ? a : a + share[i]! * (values[left[i]! + 1]! - a);
+  }
+  return out;
+}
+
+function isOneFile(base: PreparedTable, other: PreparedTable): boolean {
+  return base.table.plan.file === other.table.plan.file;
+}
+
+function alternating({ rows, share }: Partners): string {
+  const mixed = share.filter((part) => part > 0).length;
+  return `rates and acceleration stand in rows of their own: joined on time, interpolated at ${mixed} of ${rows.length} rows`;
+}
+
+function describe(
+  [baseName, otherName]: readonly [string, string],
+  offsetUs: number,
+  base: PreparedTable,
+  other: PreparedTable,
+  partners: Partners,
+): string {
+  const first = partners.rows[0]!;
+  const last = partners.rows.at(-1)!;
+  const mixed = partners.share.filter((share) => share > 0).length;
+  const inside = last - first + 1 - partners.rows.length;
+  const parts = [
+    offsetUs === 0
+      ? 'both start together'
+      : `${otherName} starts ${Math.round(offsetUs) / 1e3} ms after ${baseName}`,
+    mixed === 0
+      ? 'their stamps agree'
+      : `${otherName} was interpolated at ${mixed} of ${partners.rows.length} rows`,
+  ];
+  const lost = first + base.timeUs.length - 1 - last + inside;
+  if (lost > 0)
+    parts.push(`${lost} rows of ${baseName} have no partner and were left out (${first} at the start)`);
+  const over = other.timeUs.length - partners.rows.length;
+  if (mixed === 0 && over > 0) parts.push(`${over} rows of ${otherName} have no partner and were left out`);
+  return `two files joined on time: ${parts.join('; ')}`;
+}
