@@ -3,7 +3,7 @@ import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { type CheckLine, checkSignals } from '../../server/engine/check/checkSignals.ts';
 import { computeMotion } from '../../server/engine/motion/motion.ts';
-import { tellLine } from '../../server/engine/words/check/check.ts';
+import { wordedLine } from '../../server/engine/words/check/check.ts';
 import type { ArmSensor } from '../simulate/armSensors.ts';
 import { ARM_KINDS, armTake } from '../simulate/armTakes.ts';
 import { seededNormal } from '../simulate/random.ts';
@@ -42,7 +42,7 @@ export function findFalseFails(logs: Iterable<NamedLog>): CheckedTakes {
   let takes = 0;
   for (const { name, log } of logs) {
     ++takes;
-    for (const line of checkUncalibrated(log).map(tellLine)) {
+    for (const line of checkUncalibrated(log).map(wordedLine)) {
       if (line.state === 'fail') failed.push(`${name}: ${line.name}: ${line.finding}`);
       if (line.state === 'caution') cautions.set(line.name, (cautions.get(line.name) ?? 0) + 1);
     }

@@ -6,7 +6,7 @@ import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
 import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
-import { type ToldLine, tellCheck } from '../engine/words/check/check.ts';
+import { type WordedLine, wordedCheck } from '../engine/words/check/check.ts';
 import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { describeCheck } from './inspectCheck.ts';
@@ -89,8 +89,8 @@ function describeVerdict(check: SignalCheck): string[] {
   return describeCheck({ headline, lines: failed }).trimEnd().split('\n');
 }
 
-function failedLines(check: SignalCheck): { headline: string; failed: readonly ToldLine[] } {
-  const { headline, lines } = tellCheck(check);
+function failedLines(check: SignalCheck): { headline: string; failed: readonly WordedLine[] } {
+  const { headline, lines } = wordedCheck(check);
   return { headline, failed: lines.filter(({ state }) => state === 'fail') };
 }
 

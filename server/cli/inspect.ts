@@ -1,6 +1,6 @@
 import type { Mount } from '../engine/base/mount.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
-import { tellCheck } from '../engine/words/check/check.ts';
+import { wordedCheck } from '../engine/words/check/check.ts';
 import { WorkbenchError } from '../errors.ts';
 import type { Preview } from '../ingest/ground/types.ts';
 import { readMount } from './evaluateArgs.ts';
@@ -109,7 +109,7 @@ async function adviceOn(outcomes: readonly Outcome[], argv: readonly string[]): 
 function writeText(outcomes: readonly Outcome[], advice: string | null, io: Io): void {
   for (const { names, preview, check, error } of outcomes) {
     if (preview) io.stdout.write(describePreview(names, preview));
-    if (check) io.stdout.write(describeCheck(tellCheck(check)));
+    if (check) io.stdout.write(describeCheck(wordedCheck(check)));
     if (error) io.stderr.write(`${error.message}\n`);
   }
   if (advice !== null) io.stdout.write(advice);

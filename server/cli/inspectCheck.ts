@@ -5,7 +5,7 @@ import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import { checkSignals, type SignalCheck } from '../engine/check/checkSignals.ts';
 import type { CheckInput } from '../engine/check/input.ts';
 import { computeMotion, type Motion } from '../engine/motion/motion.ts';
-import { type ToldCheck, tellCheck } from '../engine/words/check/check.ts';
+import { type WordedCheck, wordedCheck } from '../engine/words/check/check.ts';
 import type { LogSource, Mapping, ReadTake } from '../ingest/ground/types.ts';
 import { readTake } from '../ingest/take/readTake.ts';
 
@@ -37,7 +37,7 @@ export function checkRead(
 }
 
 /** The check for people to read: the verdict, then a line a question. */
-export function describeCheck({ headline, lines }: Pick<ToldCheck, 'headline' | 'lines'>): string {
+export function describeCheck({ headline, lines }: Pick<WordedCheck, 'headline' | 'lines'>): string {
   const shown = lines.map(({ state, name, finding, advice }) => {
     const text = `    ${state.padEnd(7)} ${name}: ${finding}\n`;
     return advice === '' ? text : `${text}${ADVICE_INDENT} ${advice}\n`;
@@ -48,5 +48,5 @@ export function describeCheck({ headline, lines }: Pick<ToldCheck, 'headline' | 
 /** The check as JSON has it: verdict, lines, what the take shows of its sensor; without what only the plots show. */
 export function checkDocument(check: SignalCheck): unknown {
   const { verdict, data } = check;
-  return { verdict, ...tellCheck(check), calibration: data.found, gravity: data.gravity };
+  return { verdict, ...wordedCheck(check), calibration: data.found, gravity: data.gravity };
 }

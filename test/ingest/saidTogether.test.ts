@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { checkFiles } from '../../server/cli/inspectCheck.ts';
 import { describePreview } from '../../server/cli/inspectText.ts';
-import { tellLine } from '../../server/engine/words/check/check.ts';
+import { wordedLine } from '../../server/engine/words/check/check.ts';
 import type { Overrides } from '../../server/ingest/ground/types.ts';
 import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { rollingTake, rowsOf, type Sample, SIX, textSource } from './logs.ts';
@@ -13,7 +13,7 @@ async function saidOf(text: string, stated: Overrides = {}) {
   const source = textSource(text);
   const preview = await previewLog([source], stated, {});
   const check = await checkFiles([source], preview.mapping, null);
-  const lines = new Map(check.lines.map((line) => [line.id, tellLine(line)]));
+  const lines = new Map(check.lines.map((line) => [line.id, wordedLine(line)]));
   return {
     text: describePreview(['take.csv'], preview),
     warnings: preview.report!.warnings.join('\n'),

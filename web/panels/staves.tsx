@@ -1,7 +1,7 @@
 import { useMemo } from 'preact/hooks';
 import { DEG_PER_RAD } from '../../server/engine/base/units.ts';
 import { checkHits } from '../../server/engine/check/rate.ts';
-import { tellLine } from '../../server/engine/words/check/check.ts';
+import { wordedLine } from '../../server/engine/words/check/check.ts';
 import { counted, fixed, trueMinus } from '../../server/engine/words/count.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { topFor } from '../charts/headroom.ts';
@@ -135,7 +135,7 @@ export function ImpactStave({ window, a, b }: StaveProps) {
   const level = Math.max(candidates.a.impact.impactG, b ? candidates.b.impact.impactG : 0);
   const raised = impact.impactG + rise * highest(edited.signals.swingSpeedDps);
   const range = useFrozenRange(0, topFor(0, level, 1.05 * Math.max(raised, highest(a.signals.impactG))));
-  const hits = tellLine(checkHits(a.signals.rateHz));
+  const hits = wordedLine(checkHits(a.signals.rateHz));
   return (
     <StaveCard
       name="impact"

@@ -3,7 +3,7 @@ import { simulateTake } from '../../../scripts/simulate/take.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { armReachM, mountOffDeg } from '../../../server/engine/check/lever.ts';
-import { tellCheck } from '../../../server/engine/words/check/check.ts';
+import { wordedCheck } from '../../../server/engine/words/check/check.ts';
 import { ARM_M, check, complaints, drill, lineOf, mapColumns, sensor, take } from './checkedTakes.ts';
 
 const GOOD = take();
@@ -36,8 +36,8 @@ describe('a sound take', () => {
   test('is fit: every line passes, and none gives advice', () => {
     expect(complaints(checked)).toEqual([]);
     expect(checked.verdict).toBe('fit');
-    expect(tellCheck(checked).headline).toBe('Signals fit.');
-    expect(tellCheck(checked).lines.filter(({ advice }) => advice !== '')).toEqual([]);
+    expect(wordedCheck(checked).headline).toBe('Signals fit.');
+    expect(wordedCheck(checked).lines.filter(({ advice }) => advice !== '')).toEqual([]);
   });
 
   test('names the fastest swing where and as fast as the simulation has it', () => {
@@ -114,7 +114,7 @@ describe('a log that has one fault', () => {
     );
     const checked = check(log);
     expect(complaints(checked)).toEqual(['gaps: caution']);
-    expect(tellCheck(checked).headline).toMatch(/ Do not trust what lies in the gaps[^:·]*\.$/);
+    expect(wordedCheck(checked).headline).toMatch(/ Do not trust what lies in the gaps[^:·]*\.$/);
     expect(lineOf(checked, 'gaps').finding).toBe(
       '2 bursts with up to 26 h between them, 28.6 s recorded in all: no one long take.',
     );
@@ -129,7 +129,7 @@ describe('a log that has one fault', () => {
     expect(checked.data.swings.peakDps).toBeLessThan(1.02 * TRUE_PEAK_DPS);
     expect(lineOf(checked, 'spikes').state).toBe('pass');
     expect(checked.verdict).toBe('care');
-    expect(tellCheck(checked).headline).toContain(
+    expect(wordedCheck(checked).headline).toContain(
       'Signals fit, with care. Do not trust: peaks and dips of short swings · ',
     );
   });
@@ -187,7 +187,7 @@ describe('a log that has one fault', () => {
     const checked = check(log);
     expect(lineOf(checked, 'channels').finding).toBe('gyro y reads nothing but 0 throughout.');
     expect(checked.verdict).toBe('unfit');
-    expect(tellCheck(checked).headline).toContain('stuck channels');
+    expect(wordedCheck(checked).headline).toContain('stuck channels');
   });
 
   test('a channel that stands still for a second in the midst of a swing is told', () => {

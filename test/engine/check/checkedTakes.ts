@@ -9,7 +9,7 @@ import { type Calibration, DEFAULT_CALIBRATION } from '../../../server/engine/ca
 import { type CheckId, checkSignals, type SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../../server/engine/check/input.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
-import { type ToldLine, tellLine } from '../../../server/engine/words/check/check.ts';
+import { type WordedLine, wordedLine } from '../../../server/engine/words/check/check.ts';
 
 export const ARM_M = 0.32;
 const MOUNT = { tip: '+x', side: '+y' } as const;
@@ -88,8 +88,8 @@ export function check(
   return checkSignals(input, tell);
 }
 
-export function lineOf(checked: SignalCheck, id: CheckId): ToldLine {
-  return tellLine(checked.lines.find((line) => line.id === id)!);
+export function lineOf(checked: SignalCheck, id: CheckId): WordedLine {
+  return wordedLine(checked.lines.find((line) => line.id === id)!);
 }
 
 /** The lines that are no pass, as `id: state`. */

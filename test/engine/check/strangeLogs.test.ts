@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { MotionColumns, MotionLog } from '../../../server/engine/base/log.ts';
-import { tellCheck } from '../../../server/engine/words/check/check.ts';
+import { wordedCheck } from '../../../server/engine/words/check/check.ts';
 import { check, lineOf } from './checkedTakes.ts';
 
 /** A log of even steps with the columns given, zeros elsewhere. */
@@ -42,7 +42,7 @@ describe.each<[string, MotionLog]>([
   ['of ten thousand samples a second', logOf(30_000, 10_000, swinging)],
 ])('a log %s', (_name, log) => {
   test('is checked, and every sentence says something', () => {
-    const { lines, headline } = tellCheck(check(log));
+    const { lines, headline } = wordedCheck(check(log));
     for (const text of [headline, ...lines.flatMap(({ finding, advice }) => [finding, advice])])
       expect(text).not.toMatch(/NaN|undefined|Infinity/);
   });

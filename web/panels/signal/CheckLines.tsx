@@ -1,8 +1,8 @@
-import type { ToldLine } from '../../../server/engine/words/check/check.ts';
+import type { WordedLine } from '../../../server/engine/words/check/check.ts';
 import { STATE_WORDS, StateMark } from './StateMark.tsx';
 
 /** What needs a look first, the rest below. */
-export function CheckLines({ lines }: { readonly lines: readonly ToldLine[] }) {
+export function CheckLines({ lines }: { readonly lines: readonly WordedLine[] }) {
   const failed = lines.filter(({ state }) => state === 'fail');
   const doubtful = lines.filter(({ state }) => state === 'caution');
   const passed = lines.filter(({ state }) => state === 'pass');
@@ -14,7 +14,7 @@ export function CheckLines({ lines }: { readonly lines: readonly ToldLine[] }) {
   );
 }
 
-function Group({ title, lines }: { readonly title: string; readonly lines: readonly ToldLine[] }) {
+function Group({ title, lines }: { readonly title: string; readonly lines: readonly WordedLine[] }) {
   if (lines.length === 0) return null;
   return (
     <section aria-label={title}>

@@ -1,5 +1,5 @@
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
-import { tellCheck } from '../../../server/engine/words/check/check.ts';
+import { wordedCheck } from '../../../server/engine/words/check/check.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { workspace } from '../../state/workspace.ts';
 import { CalibrationCard } from '../calibration/CalibrationCard.tsx';
@@ -44,13 +44,13 @@ function CheckProgress() {
 
 function Checked({ take, check }: { readonly take: OpenTake; readonly check: SignalCheck }) {
   const { data } = check;
-  const told = tellCheck(check);
+  const worded = wordedCheck(check);
   const { calibration } = take.document;
   return (
     <div class="signal-view">
       <VerdictBanner
         check={check}
-        distrust={told.distrust}
+        distrust={worded.distrust}
         take={workspace.value?.takes.find(({ id }) => id === take.document.id)}
       />
       {checkPart.value !== null && (
@@ -59,7 +59,7 @@ function Checked({ take, check }: { readonly take: OpenTake; readonly check: Sig
         </p>
       )}
       <div class="signal-columns">
-        <CheckLines lines={told.lines} />
+        <CheckLines lines={worded.lines} />
         <div class="signal-plots">
           <CalibrationCard take={take} found={data.found} />
           <ArmPlot lever={data.lever} setM={calibration.leverArmM} />

@@ -1,24 +1,24 @@
 import type { CheckId, CheckLine, SignalCheck, Verdict } from '../../check/checkSignals.ts';
 import { plural } from '../count.ts';
-import { tellGravity } from './gravity.ts';
+import { gravityWords } from './gravity.ts';
+import type { LineWords } from './lineWords.ts';
 import {
-  tellChannels,
-  tellClipping,
-  tellClock,
-  tellGaps,
-  tellHits,
-  tellRate,
-  tellRepeats,
-  tellRows,
-  tellSpectrum,
-  tellSpikes,
-  tellSwings,
+  channelsWords,
+  clippingWords,
+  clockWords,
+  gapsWords,
+  hitsWords,
+  rateWords,
+  repeatsWords,
+  rowsWords,
+  spectrumWords,
+  spikesWords,
+  swingsWords,
 } from './recording.ts';
-import { tellBias, tellLever, tellNoise, tellRestForce } from './rest.ts';
-import type { Told } from './told.ts';
+import { biasWords, leverWords, noiseWords, restForceWords } from './rest.ts';
 
 /** A line of the check as page and command line show it. */
-export interface ToldLine {
+export interface WordedLine {
   readonly id: CheckId;
   readonly name: string;
   readonly state: CheckLine['state'];
@@ -29,12 +29,12 @@ export interface ToldLine {
   readonly distrust: string | null;
 }
 
-export interface ToldCheck {
+export interface WordedCheck {
   /** The verdict in a sentence, with what to distrust. */
   readonly headline: string;
   /** What of the take not to trust, each once. */
   readonly distrust: readonly string[];
-  readonly lines: readonly ToldLine[];
+  readonly lines: readonly WordedLine[];
 }
 
 export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
@@ -43,43 +43,43 @@ export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   unfit: 'Signals not fit to tune on',
 };
 
-type Teller<Id extends CheckId> = (line: Extract<CheckLine, { id: Id }>) => Told;
+type WordsOf<Id extends CheckId> = (line: Extract<CheckLine, { id: Id }>) => LineWords;
 
-const LINES: { readonly [Id in CheckId]: readonly [name: string, tell: Teller<Id>] } = {
-  rate: ['Sample rate', tellRate],
-  clock: ['Clock', tellClock],
-  gaps: ['Gaps', tellGaps],
-  rows: ['Rows read', tellRows],
-  repeats: ['Repeated samples', tellRepeats],
-  channels: ['Stuck channels', tellChannels],
-  clipping: ['Clipping', tellClipping],
-  spikes: ['Spikes', tellSpikes],
-  swings: ['Swings', tellSwings],
-  bias: ['Gyro bias', tellBias],
-  noise: ['Noise at rest', tellNoise],
-  restForce: ['Force at rest', tellRestForce],
-  gravity: ['Units and axes', tellGravity],
-  lever: ['Lever arm and mount', tellLever],
-  spectrum: ['Spectrum', tellSpectrum],
-  hits: ['Hits', tellHits],
+const LINES: { readonly [Id in CheckId]: readonly [name: string, wordsOf: WordsOf<Id>] } = {
+  rate: ['Sample rate', rateWords],
+  clock: ['Clock', clockWords],
+  gaps: ['Gaps', gapsWords],
+  rows: ['Rows read', rowsWords],
+  repeats: ['Repeated samples', repeatsWords],
+  channels: ['Stuck channels', channelsWords],
+  clipping: ['Clipping', clippingWords],
+  spikes: ['Spikes', spikesWords],
+  swings: ['Swings', swingsWords],
+  bias: ['Gyro bias', biasWords],
+  noise: ['Noise at rest', noiseWords],
+  restForce: ['Force at rest', restForceWords],
+  gravity: ['Units and axes', gravityWords],
+  lever: ['Lever arm and mount', leverWords],
+  spectrum: ['Spectrum', spectrumWords],
+  hits: ['Hits', hitsWords],
 };
 
 export function lineName(id: CheckId): string {
   return LINES[id][0];
 }
 
-export function tellLine(line: CheckLine): ToldLine {
+export function wordedLine(line: CheckLine): WordedLine {
   const { id, state } = line;
-  const [name, tell] = LINES[id];
-  // The table pairs each id with the teller of its own line, which the union of all tellers does not show.
-  const [finding, advice, distrust] = (tell as (line: CheckLine) => Told)(line);
+  const [name, wordsOf] = LINES[id];
+  // The table pairs each id with the words of its own line, which the union of all lines does not show.
+  const [finding, advice, distrust] = (wordsOf as (line: CheckLine) => LineWords)(line);
   return state === 'pass'
     ? { id, name, state, finding, advice: '', distrust: null }
     : { id, name, state, finding, advice, distrust };
 }
 
-export function tellCheck({ verdict, lines: found }: Pick<SignalCheck, 'verdict' | 'lines'>): ToldCheck {
-  const lines = found.map(tellLine);
+export function wordedCheck({ verdict, lines: found }: Pick<SignalCheck, 'verdict' | 'lines'>): WordedCheck {
+  const lines = found.map(wordedLine);
   const distrust = [...new Set(lines.flatMap((line) => line.distrust ?? []))];
   const words = VERDICT_WORDS[verdict];
   const failed = lines.filter(({ state }) => state === 'fail').map(({ name }) => name.toLowerCase());

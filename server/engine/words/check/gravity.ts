@@ -1,16 +1,16 @@
 import type { GravityTest } from '../../calibrate/gravityTest.ts';
 import { AXES, type Axis, type GravityLine, type UntestedAxis } from '../../check/gravity.ts';
 import { figure, listed, percent, plural, trueMinus } from '../count.ts';
-import type { Told } from './told.ts';
+import type { LineWords } from './lineWords.ts';
 
 const DISTRUST = 'every speed, twist and thrust';
 const UNPROVEN = 'units and axes, as nothing proves them';
 const MEND =
   'Correct the columns of the gyro, or of the accelerometer, in the preview, or the signs in the logger, and add the file again.';
 
-export function tellGravity({ cause, test, untested }: GravityLine): Told {
+export function gravityWords({ cause, test, untested }: GravityLine): LineWords {
   const advice = turnsAsked(untested);
-  const untold = untestedWords(untested);
+  const notTested = untestedWords(untested);
   switch (cause) {
     case 'noGravity':
       return [
@@ -20,7 +20,7 @@ export function tellGravity({ cause, test, untested }: GravityLine): Told {
       ];
     case 'ok':
       return [
-        `${provenWords(test)}${untold}`,
+        `${provenWords(test)}${notTested}`,
         advice,
         `turns about the sensor’s ${listed(untested.map(({ axis }) => axis))}, as nothing proves their sign`,
       ];
@@ -35,7 +35,7 @@ export function tellGravity({ cause, test, untested }: GravityLine): Told {
       return [
         isTooShort
           ? 'Not tested: it takes four seconds without a gap, of 4 samples a second or more.'
-          : `Not tested.${untold}`,
+          : `Not tested.${notTested}`,
         advice,
         UNPROVEN,
       ];
@@ -66,12 +66,12 @@ export function tellGravity({ cause, test, untested }: GravityLine): Told {
       ];
     case 'disagree':
       return [
-        `As logged, gyro and accelerometer contradict each other: a unit, a sign or the order of axes is wrong, and this take does not tell which.${untold}`,
+        `As logged, gyro and accelerometer contradict each other: a unit, a sign or the order of axes is wrong, and this take does not tell which.${notTested}`,
         `${MEND} ${advice}`,
         DISTRUST,
       ];
     case 'axes':
-      return [`${axesWords(test, untested.length > 0)}${slopeWords(test)}.${untold}`, MEND, DISTRUST];
+      return [`${axesWords(test, untested.length > 0)}${slopeWords(test)}.${notTested}`, MEND, DISTRUST];
   }
 }
 

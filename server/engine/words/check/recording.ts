@@ -9,9 +9,9 @@ import { type SpectrumLine, SWING_BAND_HZ } from '../../check/spectrum.ts';
 import { SPIKE_DPS, type SpikesLine } from '../../check/spikes.ts';
 import type { SwingsLine } from '../../check/swings.ts';
 import { counted, figure, lasting, moment, moments, percent, plural } from '../count.ts';
-import type { Told } from './told.ts';
+import type { LineWords } from './lineWords.ts';
 
-export function tellRate({ state, rateHz }: RateLine): Told {
+export function rateWords({ state, rateHz }: RateLine): LineWords {
   return [
     `${figure(rateHz, 4)} Hz: a swing of ${SHORTEST_SWING_S} s has ${figure(SHORTEST_SWING_S * rateHz, 2)} samples, and moments are known to ${lasting(1e6 / rateHz)}.`,
     'Log at 100 Hz or more: 200 Hz if stabs or hits matter.',
@@ -19,7 +19,7 @@ export function tellRate({ state, rateHz }: RateLine): Told {
   ];
 }
 
-export function tellHits({ state, rateHz, leastShare, chanceOfHalf }: HitsLine): Told {
+export function hitsWords({ state, rateHz, leastShare, chanceOfHalf }: HitsLine): LineWords {
   const at = `at ${figure(rateHz)} Hz`;
   const reads =
     state === 'pass'
@@ -34,7 +34,7 @@ export function tellHits({ state, rateHz, leastShare, chanceOfHalf }: HitsLine):
   ];
 }
 
-export function tellClock(line: ClockLine): Told {
+export function clockWords(line: ClockLine): LineWords {
   const { state, source, steps, bridgedShare } = line;
   const rate = `${figure(1000 / steps.nominalMs, 4)} Hz`;
   if (source === 'none')
@@ -63,7 +63,7 @@ export function tellClock(line: ClockLine): Told {
   ];
 }
 
-export function tellGaps(line: GapsLine): Told {
+export function gapsWords(line: GapsLine): LineWords {
   const { state, recordedUs, bursts, gapsUs, lostUs, shortShare } = line;
   const found: string[] = [];
   if (bursts > 1)
@@ -88,7 +88,7 @@ export function tellGaps(line: GapsLine): Told {
   ];
 }
 
-export function tellRows(line: RowsLine): Told {
+export function rowsWords(line: RowsLine): LineWords {
   const { state, duplicates, backwards, zeroRows, badRowCount } = line;
   const ofAll = (count: number): string => `(${percent(count / line.all)})`;
   const found: string[] = [];
@@ -127,7 +127,7 @@ export function tellRows(line: RowsLine): Told {
       ];
 }
 
-export function tellRepeats({ state, rateHz, shares, slow }: RepeatsLine): Told {
+export function repeatsWords({ state, rateHz, shares, slow }: RepeatsLine): LineWords {
   const repeated = slow.map((sensor) => {
     const share = shares![sensor];
     return `The ${sensor === 'gyro' ? 'gyro' : 'accelerometer'} repeats ${percent(share)} of its values in motion: it reads about ${figure(rateHz * (1 - share))} Hz, not ${figure(rateHz)}.`;
@@ -144,7 +144,7 @@ export function tellRepeats({ state, rateHz, shares, slow }: RepeatsLine): Told 
   ];
 }
 
-export function tellChannels({ constant, stuck }: ChannelsLine): Told {
+export function channelsWords({ constant, stuck }: ChannelsLine): LineWords {
   if (constant.length > 0)
     return [
       `${constant.map(({ name, isZero }) => `${name} reads ${isZero ? 'nothing but 0' : 'one value'} throughout`).join('; ')}.`,
@@ -161,7 +161,7 @@ export function tellChannels({ constant, stuck }: ChannelsLine): Told {
   ];
 }
 
-export function tellClipping(line: ClippingLine): Told {
+export function clippingWords(line: ClippingLine): LineWords {
   const { state, channels, markedSamples, swings, clippedPeaksUs } = line;
   const stuck = channels.map(({ name, kind, samples, limits, startsUs }) => {
     const ends = limits.map((limit) => `${figure(limit, 4)} ${kind === 'gyro' ? '°/s' : 'g'}`).join(' and ');
@@ -186,7 +186,7 @@ export function tellClipping(line: ClippingLine): Told {
   ];
 }
 
-export function tellSpikes({ rateHz, spikesUs }: SpikesLine): Told {
+export function spikesWords({ rateHz, spikesUs }: SpikesLine): LineWords {
   const finding =
     spikesUs === null
       ? `At ${figure(rateHz)} Hz a spike cannot be told from a short swing, and none was looked for.`
@@ -200,7 +200,7 @@ export function tellSpikes({ rateHz, spikesUs }: SpikesLine): Told {
   ];
 }
 
-export function tellSwings({ count, clipped, peakDps, peakUs }: SwingsLine): Told {
+export function swingsWords({ count, clipped, peakDps, peakUs }: SwingsLine): LineWords {
   const beyond = clipped > 0 ? `; ${clipped} went beyond the sensor’s range` : '';
   const fastest =
     peakDps > 0
@@ -213,7 +213,7 @@ export function tellSwings({ count, clipped, peakDps, peakUs }: SwingsLine): Tol
   ];
 }
 
-export function tellSpectrum({ found, isTooShort }: SpectrumLine): Told {
+export function spectrumWords({ found, isTooShort }: SpectrumLine): LineWords {
   if (!found)
     return [
       isTooShort

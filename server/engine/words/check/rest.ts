@@ -1,11 +1,11 @@
 import { type LeverLine, MOUNT_GOOD_DEG } from '../../check/lever.ts';
 import type { BiasLine, ForceMistake, NoiseLine, RestForceLine } from '../../check/rest.ts';
 import { counted, figure, lasting, percent, withHalf } from '../count.ts';
-import type { Told } from './told.ts';
+import type { LineWords } from './lineWords.ts';
 
 const RECORD_REST = 'Begin each take with two seconds at rest on a table.';
 
-export function tellBias({ bias, spanUs, isDrifting }: BiasLine): Told {
+export function biasWords({ bias, spanUs, isDrifting }: BiasLine): LineWords {
   if (!bias)
     return [
       'No second at rest, on a table and not in the hand: the gyro’s bias is not known and is taken as 0.',
@@ -32,7 +32,7 @@ export function tellBias({ bias, spanUs, isDrifting }: BiasLine): Told {
       ];
 }
 
-export function tellNoise({ noise, wanderDeg }: NoiseLine): Told {
+export function noiseWords({ noise, wanderDeg }: NoiseLine): LineWords {
   if (!noise) return ['Not known: nothing lies still here.', RECORD_REST, 'fine thresholds'];
   const wander =
     wanderDeg === null ? '' : ` By noise alone an angle wanders ${figure(wanderDeg, 2)}° in 10 s.`;
@@ -51,7 +51,7 @@ const MISTAKES: Readonly<Record<ForceMistake, string>> = {
   gAsMillig: ' That is g taken for thousandths of g.',
 };
 
-export function tellRestForce({ state, force, accelScale, mistake }: RestForceLine): Told {
+export function restForceWords({ state, force, accelScale, mistake }: RestForceLine): LineWords {
   const scale = 'thrust and impact, as far as the scale is off';
   if (!force) return ['Not tested: nothing lies still here.', RECORD_REST, scale];
   const { readsG, offShare } = force;
@@ -75,7 +75,7 @@ export function tellRestForce({ state, force, accelScale, mistake }: RestForceLi
     : [finding, 'Accept the accelerometer’s scale on the calibration card.', scale];
 }
 
-export function tellLever(line: LeverLine): Told {
+export function leverWords(line: LeverLine): LineWords {
   const { cause, fit, offDeg, setM, leftG } = line;
   const record = 'Record ten swings or more from one turning point, in two planes.';
   if (!fit)
