@@ -1,24 +1,29 @@
 /**
- * Runs all checks: types, style, tests. Arguments go to the test runner. Browser tests need an installed Chromium or
- * Chrome; REQUIRE_BROWSER_TESTS=1 makes it a failure to skip one.
+ * Runs the checks: types, style, tests. Arguments go to the test runner; with `--project=quick` nothing is built first.
+ * Browser tests need an installed Chromium or Chrome; REQUIRE_BROWSER_TESTS=1 makes it a failure to skip one.
  */
 import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { countTests } from './countTests.mjs';
 import { findBrowser } from './findBrowser.mjs';
+import { ensureInstalled } from './install.mjs';
 import { prepare } from './prepare.mjs';
-import { BUILD, PROJECT, runNode } from './project.mjs';
+import { BUILD, checkNode, PROJECT, runNode } from './project.mjs';
 
 const RESULTS = join(BUILD, 'test-results.json');
 const mustBrowse = process.env.REQUIRE_BROWSER_TESTS === '1';
+const isQuick = process.argv.includes('--project=quick');
 
-prepare();
+if (isQuick) {
+  checkNode();
+  ensureInstalled();
+} else prepare();
 const failures = [
   check('types', ['node_modules/typescript/bin/tsc', '--noEmit']),
   check('style', ['node_modules/@biomejs/biome/bin/biome', 'ci', '--error-on-warnings', '.']),
 ].filter((failure) => failure !== null);
 
-if (!findBrowser()) {
+if (!isQuick && !findBrowser()) {
   console.log('No Chromium or Chrome was found (CHROME_PATH may name one): the browser tests are skipped.');
 }
 rmSync(RESULTS, { force: true });
