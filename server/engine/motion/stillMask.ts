@@ -1,11 +1,11 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
 
-const REST_MS = 500;
-const QUIET_DPS = 8;
+export const REST_MS = 500;
+export const QUIET_DPS = 8;
 /** A force that stays within this of where it was when the rest began. */
-const QUIET_G = 0.06;
+export const QUIET_G = 0.06;
 /** An accelerometer that nobody calibrated reads gravity as anything from 0.8 to 1.2 g. */
-const SCALE_G = 0.2;
+export const SCALE_G = 0.2;
 
 /**
  * Whether a prop has been still for 0.5 s, as it could know itself: rate near 0 and force steady near 1 g all that time.

@@ -7,11 +7,11 @@ import { designLowPass } from '../filter/butterworth.ts';
  * Corner of the mean that gravity is taken from. Lower, and a gyro whose scale is off carries a long spin further from
  * the truth; higher, and a hand that moves half a metre tilts the estimate: 0.5 m × (2π 0.12 Hz)² is 0.03 g, 1.6°.
  */
-const CORNER_HZ = 0.12;
+export const CORNER_HZ = 0.12;
 /** At the start the plain mean of all so far stands in; this long, it holds more samples than noise. */
-const START_S = 0.5;
+export const START_S = 0.5;
 /** A mean force shorter than this has no direction. */
-const LEAST_MEAN_G = 0.05;
+export const LEAST_MEAN_G = 0.05;
 
 /**
  * Which way is up, from rates and specific force. Rates alone carry a frame that does not turn (but for the gyro's

@@ -1,0 +1,63 @@
+import apiText from './api.h?raw';
+import { type Constant, derivedConstants, type PropBuild, settingConstants } from './constants.ts';
+import sourceText from './prop.c?raw';
+
+/** A file to write: its name and its text. */
+export interface TextFile {
+  readonly name: string;
+  readonly text: string;
+}
+
+/**
+ * The reference detectors in C99 for one setting: a header with its constants and the interface, and one source.
+ * @param heading  lines for the header's first comment: what setting this is, and where it comes from.
+ */
+export function generateC99(build: PropBuild, heading: readonly string[]): TextFile[] {
+  const header = [
+    comment(heading),
+    '#ifndef PROP_H',
+    '#define PROP_H',
+    '',
+    '#include <stdbool.h>',
+    '#include <stdint.h>',
+    '',
+    '/* ---- The setting ---- */',
+    '',
+    '#define PROP_UNSMOOTHED 0',
+    '#define PROP_FIRST_ORDER 1',
+    '#define PROP_BUTTERWORTH 2',
+    '#define PROP_MOVING_AVERAGE 3',
+    '#define PROP_MEDIAN 4',
+    '#define PROP_AT_RESET 0',
+    '#define PROP_AT_REST 1',
+    '#define PROP_AT_BUTTON 2',
+    '',
+    ...settingConstants(build).map(define),
+    '',
+    '/* ---- What follows from it at this sample rate ---- */',
+    '',
+    ...derivedConstants(build).map(define),
+  ].join('\n');
+  return [
+    { name: 'prop.h', text: `${header}\n${apiText}` },
+    { name: 'prop.c', text: sourceText },
+  ];
+}
+
+function define({ name, value, about }: Constant): string {
+  return `#define ${name} ${value}${about === '' ? '' : ` /* ${inComment(about)} */`}`;
+}
+
+function comment(lines: readonly string[]): string {
+  return `/*\n${lines.map((line) => ` * ${inComment(line)}`.trimEnd()).join('\n')}\n */`;
+}
+
+/** Nothing that a user typed ends a comment, or goes on in the next line by a backslash at its end. */
+function inComment(text: string): string {
+  return text
+    .replaceAll('*/', '* /')
+    .replaceAll('/*', '/ *')
+    .replace(/[\r\n]+/g, ' ')
+    .replace(/\\+$/, '')
+    .replaceAll('??', '? ?');
+}

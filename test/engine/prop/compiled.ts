@@ -1,0 +1,70 @@
+import { execFileSync, spawnSync } from 'node:child_process';
+import { copyFileSync, mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { PropBuild } from '../../../server/engine/prop/c99/constants.ts';
+import { generateC99, type TextFile } from '../../../server/engine/prop/c99/generate.ts';
+
+/** The system's C compiler. */
+const CC = process.env['CC'] ?? 'cc';
+
+/** Whether the system has a compiler; where it has none, the tests of what is exported cannot run. */
+export function hasCompiler(): boolean {
+  return spawnSync(CC, ['--version']).status === 0;
+}
+
+const STRICT = ['-std=c99', '-Wall', '-Wextra', '-Werror', '-pedantic', '-O1'];
+const SANITIZED = ['-fsanitize=address,undefined', '-fno-sanitize-recover=all'];
+
+/** What the program prints for each sample, in this order. */
+export const CHANNELS = ['swingSpeedDps', 'thrustG', 'impactG', 'twistDeg'] as const;
+export const EVENTS = [
+  'isStill',
+  'isGuardClosed',
+  'deflects',
+  'impacts',
+  'stabs',
+  'twists',
+  'dialSteps',
+] as const;
+
+/** One sample in: rates, forces, the bias to take off, whether all is forgotten before it, whether a button went down. */
+export const FIELDS_IN = 11;
+export const FIELDS_OUT = 12;
+
+export interface Compiled {
+  /** Takes samples through the program. `findsBias`: by itself, at rests. */
+  run(samples: Float64Array, findsBias?: boolean): Float64Array;
+}
+
+/** Compiles the reference for a setting, with every warning an error. @param change  what to change in a file before. */
+export function compile(
+  build: PropBuild,
+  options: {
+    readonly float?: boolean;
+    readonly sanitize?: boolean;
+    readonly change?: (file: TextFile) => string;
+  } = {},
+): Compiled {
+  const folder = mkdtempSync(join(tmpdir(), 'prop-'));
+  for (const file of generateC99(build, ['A test.']))
+    writeFileSync(join(folder, file.name), options.change?.(file) ?? file.text);
+  copyFileSync(fileURLToPath(new URL('driver.c', import.meta.url)), join(folder, 'driver.c'));
+  const flags = [
+    ...STRICT,
+    ...(options.float ? ['-DPROP_FLOAT'] : []),
+    ...(options.sanitize ? SANITIZED : []),
+  ];
+  execFileSync(CC, [...flags, '-o', 'prop', 'prop.c', 'driver.c', '-lm'], { cwd: folder, stdio: 'pipe' });
+  return {
+    run(samples, findsBias = false) {
+      const { status, stdout, stderr } = spawnSync(join(folder, 'prop'), findsBias ? ['rest'] : [], {
+        input: new Uint8Array(samples.buffer, samples.byteOffset, samples.byteLength),
+        maxBuffer: 1 << 30,
+      });
+      if (status !== 0) throw new Error(`the compiled detectors failed: ${stderr}`);
+      return new Float64Array(new Uint8Array(stdout).buffer);
+    },
+  };
+}

@@ -1,0 +1,161 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import { DEMO_TAKES } from '../../../scripts/simulate/demo/demoTakes.ts';
+import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
+import { estimateBias } from '../../../server/engine/calibrate/bias.ts';
+import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
+import { computeMotion } from '../../../server/engine/motion/motion.ts';
+import { computeSignals } from '../../../server/engine/motion/signals.ts';
+import type { PropBuild } from '../../../server/engine/prop/c99/constants.ts';
+import { evaluate } from '../../../server/engine/score/evaluate.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
+import { demoTake, see } from '../../truth/simulated.ts';
+import { CHANNELS, compile, EVENTS, FIELDS_OUT, hasCompiler } from './compiled.ts';
+import {
+  type Difference,
+  differenceOf,
+  expected,
+  packed,
+  type Rates,
+  randomBuild,
+  randomTrace,
+  roundedAway,
+  type Trace,
+} from './traces.ts';
+
+/** What double precision may differ by: the order of additions, and sines of another library. */
+const SAME = 1e-9;
+const BUILDS = 20;
+const TRACES_A_BUILD = 10;
+const BIAS: Rates = [0.7, -1.1, 0.4];
+
+function expectSame({ channels, events }: Difference): void {
+  expect(events).toEqual([]);
+  for (const name of CHANNELS) expect(channels[name], name).toBeLessThan(SAME);
+}
+
+/** A demonstration take as the prop met it: its samples on the uniform grid, before mount and bias. */
+function demoTrace(name: string) {
+  const take = demoTake(name);
+  const { calibration } = see(take);
+  const { uniform } = buildTimeBase(take.log);
+  const downs = new Uint8Array(uniform.timeUs.length);
+  for (const { downUs } of take.presses) {
+    const at = uniform.timeUs.findIndex((timeUs) => timeUs >= downUs);
+    if (at >= 0) downs[at] = 1;
+  }
+  const trace: Trace = { ...uniform, downs };
+  const build: PropBuild = { candidate: DEFAULT_CANDIDATE, calibration, rateHz: uniform.rateHz };
+  return { take, uniform, calibration, trace, build };
+}
+
+/** The take's own bias at every sample, sensor frame. */
+function biasAt(uniform: Parameters<typeof estimateBias>[0]): (i: number) => Rates {
+  const { knots } = estimateBias(uniform);
+  if (knots.length === 0) return () => [0, 0, 0];
+  return (i) => {
+    const timeUs = uniform.timeUs[i]!;
+    const next = knots.findIndex((knot) => knot.timeUs > timeUs);
+    if (next === 0) return [knots[0]!.xDps, knots[0]!.yDps, knots[0]!.zDps];
+    const last = knots.at(-1)!;
+    if (next < 0) return [last.xDps, last.yDps, last.zDps];
+    const [a, b] = [knots[next - 1]!, knots[next]!];
+    const part = (timeUs - a.timeUs) / (b.timeUs - a.timeUs);
+    const between = (of: 'xDps' | 'yDps' | 'zDps') => a[of] + part * (b[of] - a[of]);
+    return [between('xDps'), between('yDps'), between('zDps')];
+  };
+}
+
+describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', () => {
+  test.each(DEMO_TAKES.map(({ name }) => name))('%s: the same events at the same samples, whole', (name) => {
+    const { take, uniform, calibration, trace, build } = demoTrace(name);
+    const { candidate } = build;
+    const samples = packed(trace, biasAt(uniform));
+    const got = compile(build, { sanitize: true }).run(samples);
+    expectSame(differenceOf(got, expected(samples, build)));
+
+    // And beside the batch that the page runs.
+    const motion = computeMotion(uniform, calibration);
+    const signals = computeSignals(motion, candidate, take.presses);
+    const evaluation = evaluate(signals, take.presses, EMPTY_LABELS, candidate, motion);
+    const firesOf = (event: (typeof EVENTS)[number]) =>
+      [...uniform.timeUs.keys()].filter(
+        (i) => got[FIELDS_OUT * i + CHANNELS.length + EVENTS.indexOf(event)] !== 0,
+      );
+    expect(firesOf('deflects')).toEqual([...evaluation.deflections]);
+    expect(firesOf('impacts')).toEqual([...evaluation.impacts]);
+    expect(firesOf('stabs')).toEqual([...evaluation.stabs]);
+    expect(firesOf('twists')).toEqual([...evaluation.twists]);
+    expect(firesOf('dialSteps')).toEqual(evaluation.dialSteps.map(({ index }) => index));
+    expect(firesOf('isGuardClosed')).toEqual(
+      [...evaluation.closed.keys()].filter((i) => evaluation.closed[i] === 1),
+    );
+    for (const [k, column] of [
+      signals.swingSpeedDps,
+      signals.thrustG,
+      signals.impactG,
+      signals.twistDeg,
+    ].entries()) {
+      const worst = column.reduce(
+        (most, value, i) => Math.max(most, Math.abs(value - got[FIELDS_OUT * i + k]!)),
+        0,
+      );
+      expect(worst, CHANNELS[k]).toBeLessThan(SAME);
+    }
+  });
+
+  describe(`${BUILDS * TRACES_A_BUILD} random traces, ${BUILDS} settings`, () => {
+    const total = Object.fromEntries(EVENTS.map((name) => [name, 0])) as Difference['counts'];
+    const inFloat: string[] = [];
+
+    test.each(Array.from({ length: BUILDS }, (_, k) => k))('setting %i', (k) => {
+      const build = randomBuild(1000 + k);
+      const inDouble = compile(build, { sanitize: true });
+      const float = compile(build, { float: true, sanitize: true });
+      for (let t = 0; t < TRACES_A_BUILD; ++t) {
+        const samples = packed(randomTrace(100 * k + t, build.rateHz), () => BIAS);
+        const findsBias = t % 2 === 1;
+        const want = expected(samples, build, findsBias);
+        const difference = differenceOf(inDouble.run(samples, findsBias), want);
+        expectSame(difference);
+        for (const event of EVENTS) total[event] += difference.counts[event];
+        const single = differenceOf(float.run(samples, findsBias), want);
+        inFloat.differing += single.events.length;
+        inFloat.samples += want.length / FIELDS_OUT;
+        if (single.events.length > 0)
+          console.log(
+            k,
+            t,
+            build.rateHz,
+            build.candidate.smoothing,
+            single.events.slice(0, 5),
+            single.channels,
+          );
+      }
+    });
+
+    test('every event was among them', () => {
+      for (const event of EVENTS) expect(total[event], event).toBeGreaterThan(20);
+    });
+
+    test('in single precision, of 700 000 samples a handful differ, each where a value meets its border to the last bits', () => {
+      expect(inFloat.length).toBeLessThanOrEqual(10);
+    });
+  });
+
+  describe('a constant that is changed is caught', () => {
+    const build = randomBuild(1003);
+    const samples = packed(randomTrace(5, build.rateHz), () => BIAS);
+    let want: Float64Array;
+    beforeAll(() => {
+      want = expected(samples, build);
+    });
+
+    test.each(['PROP_GUARD_HOLD_SAMPLES', 'PROP_PULL_G_PER_DPS2'])('%s', (name) => {
+      const got = compile(build, {
+        change: ({ text }) => text.replace(new RegExp(`#define ${name} (\\S+)`), `#define ${name} (1 + $1)`),
+      }).run(samples);
+      const { events, channels } = differenceOf(got, want);
+      expect(events.length + (channels.thrustG > SAME ? 1 : 0)).toBeGreaterThan(0);
+    });
+  });
+});
