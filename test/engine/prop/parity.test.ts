@@ -119,17 +119,11 @@ describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', (
         expectSame(difference);
         for (const event of EVENTS) total[event] += difference.counts[event];
         const single = differenceOf(float.run(samples, findsBias), want);
-        inFloat.differing += single.events.length;
-        inFloat.samples += want.length / FIELDS_OUT;
-        if (single.events.length > 0)
-          console.log(
-            k,
-            t,
-            build.rateHz,
-            build.candidate.smoothing,
-            single.events.slice(0, 5),
-            single.channels,
-          );
+        for (const { index, event } of single.events) {
+          const channel = roundedAway(want, index, build);
+          expect(channel, `${event} at sample ${index}`).not.toBeNull();
+          inFloat.push(`setting ${k}, trace ${t}, sample ${index}: ${event}, by ${channel}`);
+        }
       }
     });
 
