@@ -9,6 +9,7 @@ import { BUILD } from './project.mjs';
 const PROGRAMS = {
   inspect: { file: 'cli.js', isShared: true },
   evaluate: { file: 'cli.js', isShared: true },
+  export: { file: 'cli.js', isShared: true },
   demo: { file: 'demo.js', isShared: false },
   bench: { file: 'bench.js', isShared: false },
 };

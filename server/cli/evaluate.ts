@@ -9,12 +9,12 @@ import { computeMotion } from '../engine/motion/motion.ts';
 import { computeSignals } from '../engine/motion/signals.ts';
 import { evaluate } from '../engine/score/evaluate.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
-import { parseCandidateFile } from '../engine/settings/candidateFile.ts';
-import { CandidateError, DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
+import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
 import type { ImportedLabels } from '../engine/words/labelFile.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { likelyPowerButton } from '../ingest/roles/tracks.ts';
 import { readTake } from '../ingest/take/readTake.ts';
+import { readCandidate } from './candidateInput.ts';
 import { writeChannels } from './channelsFile.ts';
 import { readCalibration, readPatience } from './evaluateArgs.ts';
 import { describeEvaluation, type EvaluatedTake, toDocument } from './evaluateText.ts';
@@ -24,7 +24,7 @@ import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions }
 import { checkRead } from './inspectCheck.ts';
 import { DataError, EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
-import { openFile, readText } from './openFile.ts';
+import { openFile } from './openFile.ts';
 import { refuseInputs } from './outputFile.ts';
 import { type ReadFile, rolesCommand } from './rolesCommand.ts';
 import { groupFiles, previewFiles, type TakeFiles } from './takeFiles.ts';
@@ -114,15 +114,6 @@ export async function run(argv: string[], io: Io): Promise<number> {
     return evaluated.check.verdict === 'unfit' && !values['accept-unfit'] ? EXIT_DATA : EXIT_FINE;
   } catch (error) {
     return tellFailure(error, 'evaluate', argv, io);
-  }
-}
-
-function readCandidate(path: string): Candidate {
-  try {
-    return parseCandidateFile(readText(path));
-  } catch (error) {
-    if (!(error instanceof CandidateError)) throw error;
-    throw new DataError('CANDIDATE', `${path}: ${error.message}`, { file: path, path: error.path });
   }
 }
 

@@ -1,8 +1,13 @@
 import { run as runEvaluate } from './evaluate.ts';
+import { run as runExport } from './export.ts';
 import { run as runInspect } from './inspect.ts';
 import { EXIT_MISUSE } from './io.ts';
 
-const PROGRAMS: Readonly<Record<string, typeof runInspect>> = { inspect: runInspect, evaluate: runEvaluate };
+const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
+  inspect: runInspect,
+  evaluate: runEvaluate,
+  export: runExport,
+};
 
 // A reader that has seen enough, such as `head`, closes the pipe.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -14,6 +19,6 @@ const [name = '', ...argv] = process.argv.slice(2);
 const program = Object.hasOwn(PROGRAMS, name) ? PROGRAMS[name]! : null;
 if (program) process.exitCode = await program(argv, process);
 else {
-  process.stderr.write(`there is no program "${name}", only ${Object.keys(PROGRAMS).join(' and ')}\n`);
+  process.stderr.write(`there is no program "${name}", only ${Object.keys(PROGRAMS).join(', ')}\n`);
   process.exitCode = EXIT_MISUSE;
 }

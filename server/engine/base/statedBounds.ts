@@ -3,7 +3,7 @@ export interface Bounds {
   readonly min: number;
   readonly max: number;
   /** '' where the number has none. */
-  readonly unit: 'm' | 'ms' | '';
+  readonly unit: 'm' | 'ms' | 'Hz' | '';
 }
 
 /** The same for page, server and command line. */

@@ -1,5 +1,6 @@
 import apiText from './api.h?raw';
 import { type Constant, derivedConstants, type PropBuild, settingConstants } from './constants.ts';
+import exampleText from './example.c?raw';
 import sourceText from './prop.c?raw';
 
 /** A file to write: its name and its text. */
@@ -8,8 +9,20 @@ export interface TextFile {
   readonly text: string;
 }
 
+const NAMED_CHOICES = [
+  '#define PROP_UNSMOOTHED 0',
+  '#define PROP_FIRST_ORDER 1',
+  '#define PROP_BUTTERWORTH 2',
+  '#define PROP_MOVING_AVERAGE 3',
+  '#define PROP_MEDIAN 4',
+  '#define PROP_AT_RESET 0',
+  '#define PROP_AT_REST 1',
+  '#define PROP_AT_BUTTON 2',
+];
+
 /**
- * The reference detectors in C99 for one setting: a header with its constants and the interface, and one source.
+ * The reference detectors in C99 for one setting: a header with its constants and the
+ * interface, one source, and an example that runs on any computer.
  * @param heading  lines for the header's first comment: what setting this is, and where it comes from.
  */
 export function generateC99(build: PropBuild, heading: readonly string[]): TextFile[] {
@@ -23,14 +36,7 @@ export function generateC99(build: PropBuild, heading: readonly string[]): TextF
     '',
     '/* ---- The setting ---- */',
     '',
-    '#define PROP_UNSMOOTHED 0',
-    '#define PROP_FIRST_ORDER 1',
-    '#define PROP_BUTTERWORTH 2',
-    '#define PROP_MOVING_AVERAGE 3',
-    '#define PROP_MEDIAN 4',
-    '#define PROP_AT_RESET 0',
-    '#define PROP_AT_REST 1',
-    '#define PROP_AT_BUTTON 2',
+    ...NAMED_CHOICES,
     '',
     ...settingConstants(build).map(define),
     '',
@@ -41,7 +47,24 @@ export function generateC99(build: PropBuild, heading: readonly string[]): TextF
   return [
     { name: 'prop.h', text: `${header}\n${apiText}` },
     { name: 'prop.c', text: sourceText },
+    { name: 'example.c', text: exampleText },
   ];
+}
+
+/** The constants alone, for code that has its own detectors. */
+export function generateHeader(build: PropBuild, heading: readonly string[]): TextFile {
+  const lines = [
+    comment(heading),
+    '#ifndef PROP_SETTING_H',
+    '#define PROP_SETTING_H',
+    '',
+    ...NAMED_CHOICES,
+    '',
+    ...settingConstants(build).map(define),
+    '',
+    '#endif',
+  ];
+  return { name: 'prop_setting.h', text: `${lines.join('\n')}\n` };
 }
 
 function define({ name, value, about }: Constant): string {

@@ -1,0 +1,167 @@
+import { mkdirSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import type { Bounds } from '../engine/base/statedBounds.ts';
+import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
+import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
+import { plainText } from '../engine/export/plainText.ts';
+import { fillTemplate, TemplateError } from '../engine/export/template.ts';
+import { templateValues } from '../engine/export/values.ts';
+import type { PropBuild } from '../engine/prop/c99/constants.ts';
+import { generateC99, generateHeader, type TextFile } from '../engine/prop/c99/generate.ts';
+import { formatCandidateFile } from '../engine/settings/candidateFile.ts';
+import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
+import { readCandidate } from './candidateInput.ts';
+import { readMount } from './evaluateArgs.ts';
+import { tellFailure } from './failure.ts';
+import { fileTrouble } from './fileTrouble.ts';
+import { parseStrictly } from './inspectArgs.ts';
+import { DataError, EXIT_FINE, type Io, UsageError } from './io.ts';
+import { readText } from './openFile.ts';
+import { refuseInputs, writeOutput } from './outputFile.ts';
+import { readStated } from './statedNumber.ts';
+
+const RATE: Bounds = { min: 10, max: 10_000, unit: 'Hz' };
+const SCALE: Bounds = { min: 0.5, max: 2, unit: '' };
+/** Where no rate is stated. */
+const USUAL_RATE_HZ = 200;
+
+const HELP = `Usage: export --as KIND --out FOLDER [options]
+
+Writes a setting as what a prop's maker needs. The folder is made where it is not there; files of the same names in it
+are written anew.
+
+  --as json            the setting as a file, as the page exports it
+  --as text            one line a value, to type off
+  --as header          a C header of constants, with units in their names
+  --as c99             detectors in C99 that decide as the workbench does: prop.h, prop.c, and an example
+  --as template        a text file of your own with {{guard.speedDps}} and the like filled in
+  --template FILE      that file; the result keeps its name
+  --setting FILE       the setting, as the page exports it (the workbench's defaults without it)
+  --name NAME          what the setting is called, in headings and in the names of files (setting)
+  --rate HZ            samples a second on the prop, 10 to 10000 (200)
+  --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
+  --accel-scale X      factor on the accelerometer's readings, 0.5 to 2 (1)
+  --mount tip=+x,side=+y   which sensor axes point to the tip and to the side
+  --out FOLDER         where to write
+  --help               this text
+
+Placeholders of a template: {{guard.holdMs}}, {{guard.speedDps in rad/s to 3 decimals}}, {{guard.holdMs in samples}},
+{{guard.holdMs in samples at 208 Hz}}, {{setting.name}}, {{prop.rateHz}}; \\{{ is a plain {{.
+
+Exit code: 0 fine, 1 what a file holds cannot be used, 2 the command makes no sense or a file cannot be opened or written.
+`;
+
+const KINDS = ['json', 'text', 'header', 'c99', 'template'] as const;
+
+const OPTIONS = {
+  as: { type: 'string' },
+  out: { type: 'string' },
+  template: { type: 'string' },
+  setting: { type: 'string' },
+  name: { type: 'string' },
+  rate: { type: 'string' },
+  'lever-arm': { type: 'string' },
+  'accel-scale': { type: 'string' },
+  mount: { type: 'string' },
+  help: { type: 'boolean', short: 'h' },
+} as const;
+
+type Values = Partial<Record<Exclude<keyof typeof OPTIONS, 'help'>, string>>;
+
+/** Runs `export`; returns the exit code. */
+export async function run(argv: string[], io: Io): Promise<number> {
+  try {
+    const { values } = parseStrictly({ args: argv, allowPositionals: false, options: OPTIONS });
+    if (values.help) {
+      io.stdout.write(HELP);
+      return EXIT_FINE;
+    }
+    const { out } = values;
+    if (out === undefined) throw new UsageError('--out is missing: name the folder to write to');
+    const files = filesOf(values);
+    const inputs = [values.setting, values.template].filter((path) => path !== undefined);
+    const paths = files.map(({ name }) => join(out, name));
+    for (const path of paths) refuseInputs('--out', path, inputs);
+    makeFolder(out);
+    for (const [k, { text }] of files.entries()) {
+      await writeOutput(paths[k]!, [text]);
+      io.stdout.write(`${paths[k]}\n`);
+    }
+    if (values.rate === undefined && values.as !== 'json' && values.as !== 'text')
+      io.stderr.write(`No --rate was stated: written for ${USUAL_RATE_HZ} samples a second.\n`);
+    return EXIT_FINE;
+  } catch (error) {
+    return tellFailure(error, 'export', argv, io);
+  }
+}
+
+function filesOf(values: Values): TextFile[] {
+  const kind = KINDS.find((one) => one === values.as);
+  if (kind === undefined) {
+    const got = values.as === undefined ? 'nothing' : `"${values.as}"`;
+    throw new UsageError(`--as must be one of ${KINDS.join(', ')}, got ${got}`);
+  }
+  if ((kind === 'template') !== (values.template !== undefined))
+    throw new UsageError(
+      kind === 'template'
+        ? '--template is missing: name the file to fill in'
+        : '--template goes with --as template only',
+    );
+  const name = readName(values.name);
+  const build = readBuild(values);
+  const heading = [`Setting: ${name}`, 'Written by Moulinet. A guard is a convenience, no safety device.'];
+  switch (kind) {
+    case 'json':
+      return [{ name: `${name}.json`, text: formatCandidateFile(build.candidate) }];
+    case 'text':
+      return [{ name: `${name}.txt`, text: plainText(build, heading) }];
+    case 'header':
+      return [generateHeader(build, heading)];
+    case 'c99':
+      return generateC99(build, heading);
+    case 'template':
+      return [fillIn(values.template!, build, name)];
+  }
+}
+
+function fillIn(path: string, build: PropBuild, name: string): TextFile {
+  try {
+    const text = fillTemplate(readText(path), templateValues(build, name), build.rateHz);
+    return { name: basename(path), text };
+  } catch (error) {
+    if (!(error instanceof TemplateError)) throw error;
+    throw new DataError('TEMPLATE', `${path}: ${error.message}`, { file: path, path: error.placeholder });
+  }
+}
+
+function readBuild(values: Values): PropBuild {
+  const stated = (option: 'rate' | 'lever-arm' | 'accel-scale', bounds: Bounds, usual: number) => {
+    const text = values[option];
+    return text === undefined ? usual : readStated(`--${option}`, text, bounds);
+  };
+  return {
+    candidate: values.setting === undefined ? DEFAULT_CANDIDATE : readCandidate(values.setting),
+    calibration: {
+      mount: readMount(values.mount),
+      leverArmM: stated('lever-arm', STATED_BOUNDS.leverArmM, DEFAULT_CALIBRATION.leverArmM),
+      accelScale: stated('accel-scale', SCALE, DEFAULT_CALIBRATION.accelScale),
+    },
+    rateHz: stated('rate', RATE, USUAL_RATE_HZ),
+  };
+}
+
+/** A name that every file system takes. */
+function readName(name = 'setting'): string {
+  if (/^[\p{L}\p{N}][\p{L}\p{N} ._-]{0,79}$/u.test(name) && !/[. ]$/.test(name)) return name;
+  throw new UsageError(
+    `--name wants up to 80 letters, digits, spaces, ".", "_" and "-", beginning with a letter or digit, got "${name}"`,
+  );
+}
+
+function makeFolder(path: string): void {
+  try {
+    mkdirSync(path, { recursive: true });
+  } catch (error) {
+    throw fileTrouble(path, error, 'written');
+  }
+}
