@@ -10,6 +10,7 @@ const PROGRAMS = {
   inspect: { file: 'cli.js', isShared: true },
   evaluate: { file: 'cli.js', isShared: true },
   export: { file: 'cli.js', isShared: true },
+  gate: { file: 'cli.js', isShared: true },
   demo: { file: 'demo.js', isShared: false },
   bench: { file: 'bench.js', isShared: false },
 };

@@ -1,5 +1,6 @@
 import { run as runEvaluate } from './evaluate.ts';
 import { run as runExport } from './export.ts';
+import { run as runGate } from './gate.ts';
 import { run as runInspect } from './inspect.ts';
 import { EXIT_MISUSE } from './io.ts';
 
@@ -7,6 +8,7 @@ const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
   inspect: runInspect,
   evaluate: runEvaluate,
   export: runExport,
+  gate: runGate,
 };
 
 // A reader that has seen enough, such as `head`, closes the pipe.

@@ -24,8 +24,13 @@ export function writeTakeDocument(folder: string, document: TakeDocument): Promi
  * @throws StoreCorruptError  saying why this program cannot read it; which one it is, the caller says.
  */
 export async function readTakeFolder(folder: string, id: string): Promise<TakeDocument> {
+  await removeTemps(folder).catch(() => {});
+  return readDocument(folder, id);
+}
+
+/** The take that a folder holds, of which nothing is touched. @throws StoreCorruptError  as above */
+export async function readDocument(folder: string, id: string): Promise<TakeDocument> {
   try {
-    await removeTemps(folder);
     return checked(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')), id);
   } catch (error) {
     throw new StoreCorruptError(WHY[systemCode(error) ?? ''] ?? messageOf(error));

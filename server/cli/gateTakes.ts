@@ -1,0 +1,120 @@
+import { existsSync, readdirSync, statSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import type { Press } from '../engine/base/log.ts';
+import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
+import type { Labels } from '../engine/labels/labels.ts';
+import { previewLog } from '../ingest/preview.ts';
+import { readTake } from '../ingest/readTake.ts';
+import { likelyPowerButton } from '../ingest/tracks.ts';
+import type { ReadTake } from '../ingest/types.ts';
+import { logSource } from '../store/sourceFiles.ts';
+import { checkUnchanged, readDocument, sourcesOf } from '../store/takeFolder.ts';
+import { fileTrouble } from './fileTrouble.ts';
+import { DataError, UsageError } from './io.ts';
+import { readLabels } from './labelsFile.ts';
+import { openFile } from './openFile.ts';
+
+/** A take that a gate judges, read when it is its turn. */
+export interface GateTake {
+  /** As the table and the report call it. */
+  readonly name: string;
+  /** @throws WorkbenchError or DataError  where it cannot be read or judged */
+  read(): Promise<GateInput>;
+}
+
+export interface GateInput {
+  readonly take: ReadTake;
+  readonly labels: Labels;
+  readonly calibration: Calibration;
+  /** Whether somebody stated the calibration, so that the signal check may go by it. */
+  readonly isCalibrated: boolean;
+  /** Presses of the power button. */
+  readonly presses: readonly Press[];
+  /** Somebody counts it in though its signals are not fit. */
+  readonly useUnfit: boolean;
+}
+
+const LOG = /\.(csv|tsv|txt|log)$/i;
+const LABELS = ['.labels.json', '.labels.csv', '.truth.json'] as const;
+const TAKES = 'takes';
+
+/**
+ * The takes of a folder: of a workspace, or every log that has a file of labels beside it, `NAME.labels.json`,
+ * `NAME.labels.csv` or `NAME.truth.json`. A log without one is a take that cannot be judged.
+ * @param calibration  of logs in a plain folder; a workspace knows its own.
+ * @throws UsageError  where the folder cannot be read or holds no take.
+ */
+export function gateTakes(folder: string, calibration: Calibration | null): GateTake[] {
+  const names = namesIn(folder);
+  const takes = names.includes('workspace.json')
+    ? namesIn(join(folder, TAKES))
+        .filter((id) => !id.startsWith('.'))
+        .map((id) => storedTake(join(folder, TAKES, id), id))
+    : names
+        .filter((name) => LOG.test(name) && !LABELS.some((end) => name.toLowerCase().endsWith(end)))
+        .map((name) => loggedTake(folder, name, calibration));
+  if (takes.length === 0) throw new UsageError(`--takes: ${folder} holds no take`);
+  return takes;
+}
+
+function storedTake(folder: string, id: string): GateTake {
+  return {
+    name: id,
+    async read() {
+      const document = await readDocument(folder, id);
+      const sources = sourcesOf(folder, document);
+      await checkUnchanged(document, sources);
+      const take = await readTake(sources.map(logSource), document.mapping, {});
+      return {
+        take,
+        labels: document.labels,
+        calibration: document.calibration,
+        isCalibrated: true,
+        presses: take.presses.filter(({ button }) => button === document.powerButton),
+        useUnfit: document.useUnfit === true,
+      };
+    },
+  };
+}
+
+function loggedTake(folder: string, name: string, calibration: Calibration | null): GateTake {
+  return {
+    name,
+    async read() {
+      const path = join(folder, name);
+      const labelsPath = LABELS.map((end) => join(folder, name.replace(LOG, end))).find((one) =>
+        existsSync(one),
+      );
+      if (labelsPath === undefined)
+        throw new DataError(
+          'LABELS',
+          `it has no labels: ${LABELS.map((end) => name.replace(LOG, end)).join(', ')} would hold them`,
+        );
+      const source = openFile(path);
+      const { mapping, needs } = await previewLog([source], {}, {});
+      if (needs.length > 0) throw new DataError('NEEDS', needs.join(' '));
+      const take = await readTake([source], mapping, {});
+      const power = likelyPowerButton([...new Set(take.presses.map(({ button }) => button))]);
+      const presses = take.presses.filter(({ button }) => button === power);
+      const durationUs = take.log.timeUs.at(-1) ?? 0;
+      return {
+        take,
+        labels: readLabels(labelsPath, take.presses, durationUs).labels,
+        calibration: calibration ?? { ...DEFAULT_CALIBRATION, mount: mapping.mount },
+        isCalibrated: calibration !== null,
+        presses,
+        useUnfit: false,
+      };
+    },
+  };
+}
+
+function namesIn(folder: string): string[] {
+  try {
+    if (!statSync(folder).isDirectory()) throw new UsageError(`--takes: ${folder} is no folder`);
+    return readdirSync(folder).sort();
+  } catch (error) {
+    if (error instanceof UsageError) throw error;
+    throw fileTrouble(relative('.', folder) || folder, error, 'read');
+  }
+}
