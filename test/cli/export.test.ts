@@ -1,0 +1,186 @@
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, describe, expect, test } from 'vitest';
+import { run } from '../../server/cli/export.ts';
+import { formatCandidateFile, parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
+import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
+import { hasCompiler } from '../engine/prop/compiled.ts';
+import { makeFolder, runCli } from './runCli.ts';
+
+const folder = makeFolder();
+afterAll(folder.remove);
+const setting = withField(withField(DEFAULT_CANDIDATE, 'guard.speedDps', 100), 'guard.holdMs', 240);
+const settingFile = folder.write('lead.json', formatCandidateFile(setting));
+const out = folder.path;
+const textOf = (...parts: string[]) => readFileSync(join(folder.path(parts[0]!), ...parts.slice(1)), 'utf8');
+
+/** Invented for this test: no device reads it. */
+const TEMPLATE = `# lantern {{setting.name}}
+[swing gate]
+close-above = {{guard.speedDps in rad/s to 3 decimals}}
+stay-ticks  = {{guard.holdMs in samples}}
+plain       = \\{{kept}}
+`;
+
+describe('export', () => {
+  test('as a file, it opens again as the same setting', async () => {
+    const { code } = await runCli(
+      run,
+      '--as',
+      'json',
+      '--setting',
+      settingFile,
+      '--name',
+      'Lead spinner',
+      '--out',
+      out('json'),
+    );
+    expect(code).toBe(0);
+    expect(parseCandidateFile(textOf('json', 'Lead spinner.json'))).toEqual(setting);
+  });
+
+  test('without a setting it is the default one', async () => {
+    await runCli(run, '--as', 'json', '--out', out('default'));
+    expect(parseCandidateFile(textOf('default', 'setting.json'))).toEqual(DEFAULT_CANDIDATE);
+  });
+
+  test('as text, every setting has a line with its value and its unit', async () => {
+    await runCli(run, '--as', 'text', '--setting', settingFile, '--out', out('text'), '--rate', '208');
+    const text = textOf('text', 'setting.txt');
+    expect(text).toContain('Guard closes at a swing speed of: 100 °/s   (guard.speedDps)');
+    expect(text).toContain('Guard stays closed afterwards for: 240 ms   (guard.holdMs)');
+    expect(text).toContain('Samples a second: 208');
+    expect(text).toContain('no safety device');
+  });
+
+  test('a template of one’s own comes out filled, everything else as it was', async () => {
+    const template = folder.write('gate.conf', TEMPLATE);
+    const { code, out: stdout } = await runCli(
+      run,
+      '--as',
+      'template',
+      '--template',
+      template,
+      '--setting',
+      settingFile,
+      '--name',
+      'Lead spinner',
+      '--rate',
+      '208',
+      '--out',
+      out('filled'),
+    );
+    expect(code).toBe(0);
+    expect(stdout).toBe(`${out('filled')}/gate.conf\n`);
+    // 240 ms at 208 Hz are 49.92 samples.
+    expect(textOf('filled', 'gate.conf')).toBe(
+      '# lantern Lead spinner\n[swing gate]\nclose-above = 1.745\nstay-ticks  = 50\nplain       = {{kept}}\n',
+    );
+    expect(readFileSync(template, 'utf8')).toBe(TEMPLATE);
+  });
+
+  test('a template that cannot be filled is refused with its line, and nothing is written', async () => {
+    const template = folder.write('wrong.conf', 'a\nb {{guard.speed}}\n');
+    const { code, err: stderr } = await runCli(
+      run,
+      '--as',
+      'template',
+      '--template',
+      template,
+      '--out',
+      out('none'),
+    );
+    expect(code).toBe(1);
+    expect(stderr).toContain(
+      'wrong.conf: line 2, column 3: {{guard.speed}}: there is no such value; there are guard.',
+    );
+    expect(readdirSync(folder.path('.'))).not.toContain('none');
+  });
+
+  test('a template is not written over', async () => {
+    mkdirSync(out('here'));
+    const template = folder.write('here/own.conf', TEMPLATE);
+    const { code, err: stderr } = await runCli(
+      run,
+      '--as',
+      'template',
+      '--template',
+      template,
+      '--out',
+      out('here'),
+    );
+    expect(code).toBe(2);
+    expect(stderr).toContain('would be overwritten');
+    expect(readFileSync(template, 'utf8')).toBe(TEMPLATE);
+  });
+
+  test.skipIf(!hasCompiler())(
+    'as a header and as C99, it compiles without a warning at any rate',
+    async () => {
+      for (const rate of ['50', '208', '1000']) {
+        const prop = [
+          '--setting',
+          settingFile,
+          '--rate',
+          rate,
+          '--mount',
+          'tip=-z,side=+x',
+          '--lever-arm',
+          '0.3',
+        ];
+        for (const as of ['c99', 'header']) await runCli(run, '--as', as, ...prop, '--out', out('c'));
+        const flags = ['-std=c99', '-Wall', '-Wextra', '-Werror', '-pedantic'];
+        execFileSync('cc', [...flags, '-o', 'example', 'example.c', 'prop.c', '-lm'], { cwd: out('c') });
+        // Where both name a constant, they give it the same value: else this would not compile.
+        execFileSync('cc', [...flags, '-fsyntax-only', '-include', 'prop_setting.h', 'example.c'], {
+          cwd: out('c'),
+        });
+      }
+      expect(textOf('c', 'prop.h')).toContain('#define PROP_GUARD_HOLD_SAMPLES 240\n');
+      expect(textOf('c', 'prop_setting.h')).toContain('#define PROP_GUARD_SPEED_DPS 100.0 ');
+    },
+  );
+
+  test.skipIf(!hasCompiler())('the example decides on lines of text', async () => {
+    await runCli(run, '--as', 'c99', '--setting', settingFile, '--rate', '200', '--out', out('example'));
+    execFileSync('cc', ['-std=c99', '-o', 'example', 'example.c', 'prop.c', '-lm'], { cwd: out('example') });
+    const rows = Array.from({ length: 400 }, (_, i) => {
+      const dps = i >= 200 && i < 300 ? 400 : 0;
+      return `${5000 * i},0,${dps},0,0,0,1,${Number(i === 250 || i === 390)}`;
+    });
+    const answer = execFileSync(join(out('example'), 'example'), {
+      input: `time_us,...\n${rows.join('\n')}\n`,
+      encoding: 'utf8',
+    });
+    const lines = answer
+      .trimEnd()
+      .split('\n')
+      .map((line) => line.split(','));
+    expect(lines).toHaveLength(401);
+    const column = (name: string) => lines[0]!.indexOf(name);
+    const at = (i: number, name: string) => lines[i + 1]![column(name)];
+    expect(at(250, 'press_refused')).toBe('1');
+    expect(at(390, 'press_refused')).toBe('0');
+    expect(lines.slice(1).filter((line) => line[column('deflection')] === '1')).toHaveLength(1);
+  });
+
+  test.each([
+    [['--as', 'json'], '--out is missing'],
+    [['--out', 'x'], '--as must be one of json, text, header, c99, template, got nothing'],
+    [['--as', 'yaml', '--out', 'x'], 'got "yaml"'],
+    [['--as', 'template', '--out', 'x'], '--template is missing'],
+    [['--as', 'text', '--template', 'y', '--out', 'x'], '--template goes with --as template only'],
+    [
+      ['--as', 'text', '--rate', 'fast', '--out', 'x'],
+      '--rate must be a number from 10 to 10000 Hz, got "fast"',
+    ],
+    [['--as', 'text', '--name', '../x', '--out', 'x'], '--name wants up to 80 letters'],
+    [['--as', 'text', '--mount', 'up', '--out', 'x'], '--mount wants'],
+    [['--as', 'text', '--setting', 'nowhere.json', '--out', 'x'], 'nowhere.json'],
+  ])('%j makes no sense', async (argv, words) => {
+    const { code, err: stderr } = await runCli(run, ...argv);
+    expect(code).toBe(2);
+    expect(stderr).toContain(words);
+  });
+});
