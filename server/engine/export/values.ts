@@ -1,25 +1,21 @@
 import type { PropBuild } from '../prop/c99/constants.ts';
-import { CHOICE_RULES, FIELD_RULES, readField } from '../settings/candidateRules.ts';
-import type { TemplateValue } from './template.ts';
+import { FIELD_PATHS, readField, settingAt } from '../settings/candidateRules.ts';
+import type { TemplateUnit, TemplateValue } from './template.ts';
 
 /** All that a template may name: every setting by its path, the prop's own figures, and what the setting is called. */
-export function templateValues(build: PropBuild, name: string): Map<string, TemplateValue> {
-  const { candidate, calibration, rateHz } = build;
+export function templateValues(
+  { candidate, calibration, rateHz }: PropBuild,
+  name: string,
+): Map<string, TemplateValue> {
   const values = new Map<string, TemplateValue>();
-  const number = (key: string, value: number, unit: (TemplateValue & { kind: 'number' })['unit']) =>
-    values.set(key, { kind: 'number', value, unit });
-  for (const [path, { unit }] of Object.entries(FIELD_RULES))
-    number(path, readField(candidate, path) as number, unit);
-  for (const path of Object.keys(CHOICE_RULES)) {
-    const value = readField(candidate, path);
-    if (typeof value === 'number') number(path, value, '');
-    else values.set(path, { kind: 'text', value });
-  }
-  number('prop.rateHz', rateHz, 'Hz');
-  number('prop.leverArmM', calibration.leverArmM, 'm');
-  number('prop.accelScale', calibration.accelScale, '');
-  values.set('prop.mountTip', { kind: 'text', value: calibration.mount.tip });
-  values.set('prop.mountSide', { kind: 'text', value: calibration.mount.side });
-  values.set('setting.name', { kind: 'text', value: name });
+  const add = (key: string, value: number | string, unit: TemplateUnit) =>
+    values.set(key, typeof value === 'number' ? { kind: 'number', value, unit } : { kind: 'text', value });
+  for (const path of FIELD_PATHS) add(path, readField(candidate, path), settingAt(path as string).unit);
+  add('prop.rateHz', rateHz, 'Hz');
+  add('prop.leverArmM', calibration.leverArmM, 'm');
+  add('prop.accelScale', calibration.accelScale, '');
+  add('prop.mountTip', calibration.mount.tip, '');
+  add('prop.mountSide', calibration.mount.side, '');
+  add('setting.name', name, '');
   return values;
 }

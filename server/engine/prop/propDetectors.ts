@@ -3,8 +3,8 @@ import type { Calibration } from '../calibrate/calibration.ts';
 import { DeflectionDetector } from '../detect/deflection.ts';
 import { GuardDetector } from '../detect/guard.ts';
 import { ImpactDetector } from '../detect/impact.ts';
-import { stabHitSettings } from '../detect/runs.ts';
-import { StabDetector } from '../detect/stab.ts';
+
+import { StabDetector, stabHitSettings } from '../detect/stab.ts';
 import { TwistDial } from '../detect/twistDial.ts';
 import { TwistTrigger } from '../detect/twistTrigger.ts';
 import { makeSmoother, type Smoother } from '../filter/smoothing.ts';

@@ -1,9 +1,9 @@
 import type { MotionColumns, Segment } from '../../../server/engine/base/log.ts';
 import { listMounts } from '../../../server/engine/base/mount.ts';
 import { samplesFromMs } from '../../../server/engine/base/sampleCount.ts';
+import type { SmoothingSettings } from '../../../server/engine/filter/smoothing.ts';
 import type { PropBuild } from '../../../server/engine/prop/c99/constants.ts';
 import { PropDetectors } from '../../../server/engine/prop/propDetectors.ts';
-import type { SmoothingSettings } from '../../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE, validateCandidate } from '../../../server/engine/settings/candidateRules.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';
 import { CHANNELS, EVENTS, FIELDS_IN, FIELDS_OUT } from './compiled.ts';
