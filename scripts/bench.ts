@@ -6,6 +6,7 @@
  * run. `stabs` prints no speed, but how many stabs are found, and how many are false, in simulated takes of an arm; `motion` how well
  * a guard chosen by motion alone does on presses, and how often its intervals hold; `coverage` how often the intervals of a
  * take's own sensor hold what is true, in simulated takes (`--takes N` of each motion and sensor, for fewer than 200);
+ * `prop` bytes and instructions of the exported detectors on an emulated processor;
  * `falseFails` which lines of the signal check fail in some 300 sound simulated takes.
  */
 import { parseArgs } from 'node:util';
@@ -18,6 +19,7 @@ import { benchIngest } from './bench/ingest.ts';
 import { benchMany } from './bench/many.ts';
 import { benchMotion } from './bench/motion.ts';
 import type { Print } from './bench/pair.ts';
+import { benchProp } from './bench/prop.ts';
 import { benchStabs } from './bench/stabs.ts';
 import { benchStart } from './bench/start.ts';
 import { benchSweeps } from './bench/sweeps.ts';
@@ -29,6 +31,7 @@ const GROUPS = {
   gestureSweeps: benchGestureSweeps,
   start: benchStart,
   drag: benchDrag,
+  prop: benchProp,
   stabs: benchStabs,
   motion: benchMotion,
   coverage: (print: Print) => benchCoverage(print, manyOptions),
