@@ -4,11 +4,11 @@ import { applyTheme } from './charts/palette.ts';
 import { App } from './panels/App.tsx';
 import { bindKeys } from './panels/keys.ts';
 import { startSignalCheck } from './panels/signal/signalState.ts';
-import { startEngine } from './state/engineClient.ts';
 import { startSession } from './state/session.ts';
 import { tellLeftOver } from './state/startAnew.ts';
+import { desk } from './takes/desk.ts';
 
-startEngine();
+desk.makeReady('open');
 applyTheme();
 render(<App />, document.getElementById('app')!);
 bindKeys();

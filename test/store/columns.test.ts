@@ -5,7 +5,7 @@ import type { MotionLog } from '../../server/engine/base/log.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { columnsKey, validColumnsSize, writeColumns } from '../../server/store/columnsFile.ts';
 import { INLINE_INGEST, type IngestRunner } from '../../server/store/ingestTasks.ts';
-import { parseColumns } from '../../web/state/columnsFile.ts';
+import { parseColumns } from '../../web/takes/columnsFile.ts';
 import { seededNormal } from '../seeded.ts';
 import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';

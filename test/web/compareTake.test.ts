@@ -2,14 +2,16 @@ import { describe, expect, test } from 'vitest';
 import type { MotionLog, Press } from '../../server/engine/base/log.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
-import { computeMotion } from '../../server/engine/motion/motion.ts';
-import { computeSignals } from '../../server/engine/motion/signals.ts';
+import { computeMotion, computeRateMotion } from '../../server/engine/motion/motion.ts';
+import { computeSignals, computeSpeedSignals } from '../../server/engine/motion/signals.ts';
 import { NO_DIAL } from '../../server/engine/score/dialScore.ts';
 import { evaluate } from '../../server/engine/score/evaluate.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
-import { compareTake, judgeTake } from '../../web/compare/compareTake.ts';
+import { compareTake, judgeTake, needsForce } from '../../web/compare/compareTake.ts';
+import type { Request } from '../../web/takes/requests.ts';
 import { seededNormal } from '../seeded.ts';
 
 const RATE_HZ = 200;
@@ -69,7 +71,7 @@ const candidates = [
 const { uniform } = buildTimeBase(log());
 
 function compared(labels: Labels, rest: { wantsStock?: boolean } = {}) {
-  return compareTake(uniform, {
+  const request: Request<'compare'> = {
     kind: 'compare',
     takeId: 't',
     calibration: DEFAULT_CALIBRATION,
@@ -80,7 +82,11 @@ function compared(labels: Labels, rest: { wantsStock?: boolean } = {}) {
     wantsStock: rest.wantsStock ?? false,
     candidates,
     sweepAs: DEFAULT_CANDIDATE,
-  });
+  };
+  const whole = needsForce(request) ? computeMotion(uniform, DEFAULT_CALIBRATION) : null;
+  const motion = whole ?? computeRateMotion(uniform, DEFAULT_CALIBRATION);
+  const speedOf = (smoothing: SmoothingSettings) => computeSpeedSignals(motion, smoothing);
+  return compareTake({ motion, whole, speedOf }, request);
 }
 
 function evaluated(labels: Labels, candidate = DEFAULT_CANDIDATE) {
@@ -139,7 +145,8 @@ describe.each([
 
 test('judging presses by the swing speed alone decides as evaluate does', () => {
   for (const candidate of candidates) {
-    const verdicts = judgeTake(uniform, DEFAULT_CALIBRATION, candidate, powerPresses);
+    const signals = computeSpeedSignals(computeRateMotion(uniform, DEFAULT_CALIBRATION), candidate.smoothing);
+    const verdicts = judgeTake(signals, candidate, powerPresses);
     expect(verdicts).toEqual(evaluated(withoutGestures, candidate).verdicts);
   }
 });

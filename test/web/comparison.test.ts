@@ -1,10 +1,14 @@
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
-import type { CompareReply, CompareRequest } from '../../web/compare/compareTake.ts';
+import { fetchTake } from '../../web/api.ts';
+import type { CompareReply } from '../../web/compare/compareTake.ts';
 import { type ComparedWork, Comparison, type Wants } from '../../web/compare/comparison.ts';
 import { TakeDocuments } from '../../web/takes/documents.ts';
+import { type Request, Stopped } from '../../web/takes/requests.ts';
+
+vi.mock('../../web/api.ts');
 
 const B = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 200);
 const C = withField(DEFAULT_CANDIDATE, 'guard.holdMs', 300);
@@ -18,11 +22,6 @@ const stray: Labels = {
   presses: [{ downUs: 5, button: 'power', intent: 'stray', by: 'person' }],
 };
 
-const NO_CHANGES = {
-  patchTake: () => Promise.reject(new Error('nothing is changed here')),
-  noted: () => {},
-};
-
 function takes(...ids: string[]): TakeSummary[] {
   return ids.map((id) => ({ id, title: id, performer: '', durationS: 1, revision: 0 }) as TakeSummary);
 }
@@ -33,49 +32,53 @@ function made(options: { failing?: string } = {}) {
   const fetched: string[] = [];
   let revision = 0;
   let leverArmM = 0;
+  vi.mocked(fetchTake).mockImplementation(async (id) => {
+    fetched.push(id);
+    const calibration = { leverArmM };
+    const presses = [
+      { button: 'power', downUs: 5, upUs: null },
+      { button: 'aux', downUs: 6, upUs: null },
+    ];
+    const rest = { labels: EMPTY_LABELS, presses, calibration, powerButton: 'power' };
+    return { id, revision, ...rest } as unknown as TakeDocument;
+  });
   const comparison = new Comparison({
-    documents: new TakeDocuments({
-      ...NO_CHANGES,
-      fetchTake: async (id) => {
-        fetched.push(id);
-        const calibration = { leverArmM };
-        const presses = [
-          { button: 'power', downUs: 5, upUs: null },
-          { button: 'aux', downUs: 6, upUs: null },
-        ];
-        return {
-          id,
-          revision,
-          labels: EMPTY_LABELS,
-          presses,
-          calibration,
-          powerButton: 'power',
-        } as unknown as TakeDocument;
-      },
-    }),
-    compareTake: async (request: CompareRequest): Promise<CompareReply> => {
-      if (request.takeId === options.failing) throw new Error('its columns are gone');
-      const { takeId, wantsFacts, wantsStock, candidates, sweepAs } = request;
-      asked.push(
-        [
-          takeId,
-          wantsFacts ? 'facts' : '',
-          wantsStock ? 'stock' : '',
-          `${candidates.length}`,
-          sweepAs ? 'grid' : '',
-        ]
-          .filter(Boolean)
-          .join(' '),
-      );
-      expect(request.powerPresses).toHaveLength(1);
-      return {
-        facts: wantsFacts ? ({ of: takeId } as never) : null,
-        stock: wantsStock ? ({ of: takeId } as never) : null,
-        scores: candidates.map((candidate) => ({ holdMs: candidate.guard.holdMs }) as never),
-        swept: sweepAs && ({ of: takeId } as never),
-      };
+    documents: new TakeDocuments(),
+    // As the desk asks: one after another, and no more once stopped.
+    ask: (_takeId, prepare, stopped) => {
+      queue = queue
+        .catch(() => {})
+        .then(async () => {
+          if (stopped.aborted) throw new Stopped();
+          const request = await prepare();
+          return request && reply(request);
+        });
+      return queue;
     },
   });
+  let queue: Promise<CompareReply | null> = Promise.resolve(null);
+  const reply = (request: Request<'compare'>): CompareReply => {
+    if (request.takeId === options.failing) throw new Error('its columns are gone');
+    const { takeId, wantsFacts, wantsStock, candidates, sweepAs } = request;
+    asked.push(
+      [
+        takeId,
+        wantsFacts ? 'facts' : '',
+        wantsStock ? 'stock' : '',
+        `${candidates.length}`,
+        sweepAs ? 'grid' : '',
+      ]
+        .filter(Boolean)
+        .join(' '),
+    );
+    expect(request.powerPresses).toHaveLength(1);
+    return {
+      facts: wantsFacts ? ({ of: takeId } as never) : null,
+      stock: wantsStock ? ({ of: takeId } as never) : null,
+      scores: candidates.map((candidate) => ({ holdMs: candidate.guard.holdMs }) as never),
+      swept: sweepAs && ({ of: takeId } as never),
+    };
+  };
   const run = async (
     summaries: TakeSummary[],
     at = work(),
@@ -84,12 +87,16 @@ function made(options: { failing?: string } = {}) {
   ) => {
     asked.splice(0);
     const progress: string[] = [];
+    const stopped = new AbortController();
     await comparison.run(
       summaries,
       at,
       wants,
-      ({ done, total }) => progress.push(`${done}/${total}`),
-      () => asked.length >= stopAfter,
+      ({ done, total }) => {
+        progress.push(`${done}/${total}`);
+        if (done >= stopAfter) stopped.abort();
+      },
+      stopped.signal,
     );
     return { asked: [...asked], progress };
   };

@@ -6,7 +6,7 @@ import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.t
 import { runGestureJob } from '../../web/sweep/gestureJob.ts';
 import type { GestureJob, GestureValue } from '../../web/sweep/jobs.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';
-import { TakeReader } from '../../web/sweep/takeReader.ts';
+import { TakeReader } from '../../web/takes/reader.ts';
 import { seededNormal } from '../seeded.ts';
 import { type Given, input, surroundings } from './sweepTakes.ts';
 

@@ -4,7 +4,7 @@ import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.t
 import { sortReversals } from '../../web/panels/reversals/sortReversals.ts';
 import type { JobTake, JobValue, ReversalsValue, TakeInput, TakeReversal } from '../../web/sweep/jobs.ts';
 import { runReversalsJob } from '../../web/sweep/reversalsJob.ts';
-import { TakeReader } from '../../web/sweep/takeReader.ts';
+import { TakeReader } from '../../web/takes/reader.ts';
 
 const row = (change: Partial<TakeReversal>): TakeReversal => ({
   takeId: 'a',

@@ -5,7 +5,8 @@ import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.t
 import { runDeflectionJob } from '../../web/sweep/deflectionJob.ts';
 import { runGuardJob } from '../../web/sweep/guardJob.ts';
 import type { DeflectionValue, GuardJob, GuardValue, JobTake, TakeInput } from '../../web/sweep/jobs.ts';
-import { Stopped, type Surroundings } from '../../web/sweep/runner.ts';
+import type { Surroundings } from '../../web/sweep/runner.ts';
+import { Stopped } from '../../web/takes/requests.ts';
 import { type Given, input, surroundings, takes } from './sweepTakes.ts';
 
 const { smoothing, guard, deflection } = DEFAULT_CANDIDATE;

@@ -3,7 +3,7 @@ import type { Scratch } from '../../server/engine/base/scratch.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import type { JobTake, JobValue, TakeInput } from '../../web/sweep/jobs.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';
-import { TakeReader } from '../../web/sweep/takeReader.ts';
+import { TakeReader } from '../../web/takes/reader.ts';
 import { seededNormal } from '../seeded.ts';
 
 const RATE_HZ = 100;

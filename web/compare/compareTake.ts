@@ -1,5 +1,4 @@
-import type { Press, Segment, UniformLog } from '../../server/engine/base/log.ts';
-import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
+import type { Press } from '../../server/engine/base/log.ts';
 import { evidenceOf, swingless, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { scoreTake, scoreTakeBySpeed, type TakeScores } from '../../server/engine/compare/takeScores.ts';
@@ -8,12 +7,8 @@ import { judgePresses } from '../../server/engine/detect/presses.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
-import { computeMotion, computeRateMotion, type RateMotion } from '../../server/engine/motion/motion.ts';
-import {
-  computeSignals,
-  computeSpeedSignals,
-  type SpeedSignals,
-} from '../../server/engine/motion/signals.ts';
+import type { Motion, RateMotion } from '../../server/engine/motion/motion.ts';
+import { computeSignals, type Signals, type SpeedSignals } from '../../server/engine/motion/signals.ts';
 import {
   type PressStock,
   pressStock,
@@ -24,11 +19,9 @@ import { tellsOfDial } from '../../server/engine/score/dialScore.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 import { doubtTexts } from '../../server/engine/words/labels.ts';
+import type { Request } from '../takes/requests.ts';
 
-export interface CompareRequest {
-  readonly kind: 'compare';
-  readonly takeId: string;
-  readonly calibration: Calibration;
+export interface CompareWants {
   /** All of the log's, and those that the guard judges. */
   readonly presses: readonly Press[];
   readonly powerPresses: readonly Press[];
@@ -72,24 +65,26 @@ export interface CompareReply {
   readonly swept: Swept | null;
 }
 
+/** A take as a comparison needs it. */
+export interface ComparedMotion {
+  readonly motion: RateMotion;
+  /** Where it is needed. */
+  readonly whole: Motion | null;
+  speedOf(smoothing: SmoothingSettings): SpeedSignals;
+}
+
+/** Whether what is wanted takes the whole motion. */
+export function needsForce({ wantsStock, candidates, labels }: CompareWants): boolean {
+  return wantsStock || (candidates.length > 0 && tellsOfDial(labels));
+}
+
 /** What was asked of one take. Nothing as long as the take is in the reply. */
-export function compareTake(log: UniformLog, request: CompareRequest): CompareReply {
+export function compareTake(take: ComparedMotion, request: Request<'compare'>): CompareReply {
   const { labels, powerPresses, candidates, sweepAs } = request;
-  const scoresGestures = candidates.length > 0 && tellsOfDial(labels);
-  const whole = request.wantsStock || scoresGestures ? computeMotion(log, request.calibration) : null;
-  const motion: RateMotion = whole ?? computeRateMotion(log, request.calibration);
+  const { motion, whole } = take;
   const truth = findTruth(motion, labels);
-  const speedOf = shared(
-    ({ smoothing }) => smoothing,
-    ({ smoothing }) => computeSpeedSignals(motion, smoothing),
-  );
-  const signalsOf =
-    whole &&
-    scoresGestures &&
-    shared(
-      ({ smoothing, impact, twist }) => [smoothing, impact.highPassHz, twist.startAt],
-      (candidate) => computeSignals(whole, candidate, request.presses),
-    );
+  const speedOf = ({ smoothing }: Candidate) => take.speedOf(smoothing);
+  const signalsOf = whole && tellsOfDial(labels) ? signalsMaker(whole, request) : null;
   return {
     facts: request.wantsFacts ? factsOf(request, motion, truth) : null,
     stock: whole && request.wantsStock ? takeStock(whole, truth, labels, powerPresses) : null,
@@ -102,50 +97,29 @@ export function compareTake(log: UniformLog, request: CompareRequest): CompareRe
   };
 }
 
-export interface SpeedRequest {
-  readonly kind: 'speed';
-  readonly takeId: string;
-  readonly calibration: Calibration;
-  readonly smoothing: SmoothingSettings;
-}
-
-/** A take's swing speed alone, to be drawn. */
-export interface SpeedTrace {
-  readonly timeUs: Float64Array;
-  readonly segments: readonly Segment[];
-  readonly swingSpeedDps: Float64Array;
-}
-
-export function speedTrace(log: UniformLog, { calibration, smoothing }: SpeedRequest): SpeedTrace {
-  const { segments, swingSpeedDps } = computeSpeedSignals(computeRateMotion(log, calibration), smoothing);
-  // A copy: the log's own column may be kept for later.
-  return { timeUs: log.timeUs.slice(), segments, swingSpeedDps };
-}
-
 /** Presses as a guard decides them: all that it takes is the swing speed. */
 export function judgeTake(
-  log: UniformLog,
-  calibration: Calibration,
-  candidate: Candidate,
+  signals: SpeedSignals,
+  { guard }: Pick<Candidate, 'guard'>,
   presses: readonly Press[],
 ): ReturnType<typeof judgePresses> {
-  const signals = computeSpeedSignals(computeRateMotion(log, calibration), candidate.smoothing);
-  return judgePresses(signals, runGuard(signals, candidate.guard), presses, candidate.guard);
+  return judgePresses(signals, runGuard(signals, guard), presses, guard);
 }
 
-/** Signals are made once for all candidates of one key. */
-function shared<S>(keyOf: (candidate: Candidate) => unknown, make: (candidate: Candidate) => S) {
-  const made = new Map<string, S>();
-  return (candidate: Candidate): S => {
-    const key = JSON.stringify(keyOf(candidate));
-    const signals = made.get(key) ?? make(candidate);
+/** Candidates that smooth alike share their signals. */
+function signalsMaker(motion: Motion, { presses }: CompareWants): (candidate: Candidate) => Signals {
+  const made = new Map<string, Signals>();
+  return (candidate) => {
+    const { smoothing, impact, twist } = candidate;
+    const key = JSON.stringify([smoothing, impact.highPassHz, twist.startAt]);
+    const signals = made.get(key) ?? computeSignals(motion, candidate, presses);
     made.set(key, signals);
     return signals;
   };
 }
 
 function sweptAs(
-  { takeId, powerPresses, labels }: CompareRequest,
+  { takeId, powerPresses, labels }: Request<'compare'>,
   signals: SpeedSignals,
   truth: Truth,
   { guard }: Candidate,
@@ -156,7 +130,7 @@ function sweptAs(
   return { grid: sweepTake(take, guard), evidence: evidenceOf(take, guard) };
 }
 
-function factsOf(request: CompareRequest, motion: RateMotion, truth: Truth): TakeFacts {
+function factsOf(request: CompareWants, motion: RateMotion, truth: Truth): TakeFacts {
   const { powerPresses, labels } = request;
   const { swings, spinning } = truth;
   const areSpinsGiven = labels.spans.some((span) => span.kind === 'spinning' && span.by !== 'program');

@@ -3,9 +3,11 @@ import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import { messageOf } from '../state/notices.ts';
 import { pressesOf } from '../state/pressesOf.ts';
 import type { TakeDocuments } from '../takes/documents.ts';
-import type { CompareReply, CompareRequest, Swept, TakeFacts } from './compareTake.ts';
+import type { Request } from '../takes/requests.ts';
+import type { CompareReply, Swept, TakeFacts } from './compareTake.ts';
 
 /** One row of the comparison, with what is known of it so far. */
 export interface ComparedTake {
@@ -34,7 +36,12 @@ export type Wants = 'scores' | 'stock';
 
 export interface Sources {
   readonly documents: Pick<TakeDocuments, 'read'>;
-  compareTake(request: CompareRequest): Promise<CompareReply>;
+  /** @param prepare  gives null if nothing is to be asked. */
+  ask(
+    takeId: string,
+    prepare: () => Promise<Request<'compare'> | null>,
+    stopped: AbortSignal,
+  ): Promise<CompareReply | null>;
 }
 
 export interface ComparisonProgress {
@@ -45,7 +52,6 @@ export interface ComparisonProgress {
 /** Results of so many candidates are kept for each take: going back to one costs nothing. */
 const KEPT_CANDIDATES = 6;
 const KEPT_GRIDS = 2;
-const AT_ONCE = 2;
 
 interface Entry {
   readonly document: TakeDocument;
@@ -59,8 +65,7 @@ interface Entry {
 }
 
 /**
- * Compares takes one after another, the next one's columns on their way while one is worked on, so that no more than two
- * are in memory; and keeps what it found by take and candidate.
+ * Keeps what was found by take and candidate, and asks for what is missing.
  * A take that was changed, labelled or calibrated since is worked out again.
  */
 export class Comparison {
@@ -73,28 +78,25 @@ export class Comparison {
     this.sources = sources;
   }
 
-  /** Works out what is missing, and tells after each take. Ends early, without a word, once cancelled. */
+  /** Works out what is missing, and tells after each take. Ends early, without a word, once `stopped`. */
   async run(
     takes: readonly TakeSummary[],
     work: ComparedWork,
     wants: Wants,
     tell: (progress: ComparisonProgress) => void,
-    isCancelled: () => boolean,
+    stopped: AbortSignal,
   ): Promise<void> {
-    const total = takes.length;
-    let [begun, done] = [0, 0];
-    const goOn = async (until: number): Promise<void> => {
-      while (begun < until && !isCancelled()) {
-        await this.workOut(takes[begun++]!, work, wants);
-        ++done;
-        if (!isCancelled()) tell({ done, total });
-      }
+    let done = 0;
+    const tellDone = (): void => {
+      if (!stopped.aborted) tell({ done, total: takes.length });
     };
-    if (isCancelled()) return;
-    tell({ done, total });
-    // The first take has the machine for itself: somebody waits for it.
-    await goOn(Math.min(1, total));
-    await Promise.all(Array.from({ length: AT_ONCE }, () => goOn(total)));
+    tellDone();
+    const workOut = async (take: TakeSummary): Promise<void> => {
+      await this.workOut(take, work, wants, stopped);
+      ++done;
+      tellDone();
+    };
+    await Promise.all(takes.map(workOut));
   }
 
   /** What is known of each take under the present work; what an older one gave is not shown. A row that says the same is the same object. */
@@ -130,36 +132,26 @@ export class Comparison {
     return row;
   }
 
-  private async workOut(take: TakeSummary, work: ComparedWork, wants: Wants): Promise<void> {
+  private async workOut(
+    take: TakeSummary,
+    work: ComparedWork,
+    wants: Wants,
+    stopped: AbortSignal,
+  ): Promise<void> {
+    let entry: Entry | null = null;
+    let request: Request<'compare'> | null = null;
+    const prepare = async (): Promise<Request<'compare'> | null> => {
+      entry = await this.entryOf(take, work);
+      request = missingOf(entry, wants, work.candidates);
+      return request;
+    };
     try {
-      const entry = await this.entryOf(take, work);
-      await this.complete(entry, wants, work.candidates);
+      const reply = await this.sources.ask(take.id, prepare, stopped);
+      if (entry && request && reply) fill(entry, request, reply);
       this.problems.delete(take.id);
     } catch (error) {
-      this.problems.set(take.id, error instanceof Error ? error.message : String(error));
+      if (!stopped.aborted) this.problems.set(take.id, messageOf(error));
     }
-  }
-
-  private async complete(entry: Entry, wants: Wants, { a, b }: ComparedWork['candidates']): Promise<void> {
-    const asked = wants === 'scores' ? [...new Map([a, b].map((one) => [keyOf(one), one])).values()] : [];
-    const candidates = asked.filter((candidate) => !entry.scores.has(keyOf(candidate)));
-    const wantsFacts = entry.facts === null;
-    const wantsStock = wants === 'stock' && entry.stock === null;
-    const sweepAs = wants === 'scores' && !entry.swept.has(gridKeyOf(a)) ? a : null;
-    if (candidates.length === 0 && !wantsFacts && !wantsStock && sweepAs === null) return;
-    const { facts, stock, scores, swept } = await this.sources.compareTake({
-      kind: 'compare',
-      ...inputOf(entry),
-      wantsFacts,
-      wantsStock,
-      candidates,
-      sweepAs,
-    });
-    entry.facts ??= facts;
-    entry.stock ??= stock;
-    for (const [i, candidate] of candidates.entries())
-      keep(entry.scores, keyOf(candidate), scores[i]!, KEPT_CANDIDATES);
-    if (swept) keep(entry.swept, gridKeyOf(a), swept, KEPT_GRIDS);
   }
 
   /** The take's entry, made anew where what it rests on has changed. */
@@ -177,9 +169,30 @@ export class Comparison {
   }
 }
 
-function inputOf({ document, labels }: Entry) {
+/** What is still to be asked of a take; null where nothing is. */
+function missingOf(
+  entry: Entry,
+  wants: Wants,
+  { a, b }: ComparedWork['candidates'],
+): Request<'compare'> | null {
+  const asked = wants === 'scores' ? [...new Map([a, b].map((one) => [keyOf(one), one])).values()] : [];
+  const candidates = asked.filter((candidate) => !entry.scores.has(keyOf(candidate)));
+  const wantsFacts = entry.facts === null;
+  const wantsStock = wants === 'stock' && entry.stock === null;
+  const sweepAs = wants === 'scores' && !entry.swept.has(gridKeyOf(a)) ? a : null;
+  if (candidates.length === 0 && !wantsFacts && !wantsStock && sweepAs === null) return null;
+  const { document, labels } = entry;
   const { id, calibration, presses } = document;
-  return { takeId: id, calibration, presses, powerPresses: pressesOf(document), labels };
+  const take = { takeId: id, calibration, presses, powerPresses: pressesOf(document), labels };
+  return { kind: 'compare', ...take, wantsFacts, wantsStock, candidates, sweepAs };
+}
+
+function fill(entry: Entry, { candidates, sweepAs }: Request<'compare'>, reply: CompareReply): void {
+  entry.facts ??= reply.facts;
+  entry.stock ??= reply.stock;
+  for (const [i, candidate] of candidates.entries())
+    keep(entry.scores, keyOf(candidate), reply.scores[i]!, KEPT_CANDIDATES);
+  if (sweepAs && reply.swept) keep(entry.swept, gridKeyOf(sweepAs), reply.swept, KEPT_GRIDS);
 }
 
 function keep<Value>(map: Map<string, Value>, key: string, value: Value, most: number): void {

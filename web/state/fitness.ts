@@ -1,14 +1,12 @@
-import { effect, signal } from '@preact/signals';
+import { computed, effect, signal, untracked } from '@preact/signals';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
-import { areJobsRunning } from '../sweep/client.ts';
+import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
-import { compareStatus } from './comparing.ts';
-import { fitnessOfTake } from './engineClient.ts';
-import { KeptFitness } from './fitnessKept.ts';
+import type { Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
-import { documentSaved, takeStatus } from './openTake.ts';
+import { documentSaved, openTake } from './openTake.ts';
 import { sight } from './store.ts';
-import { isInScope, takeScope } from './takeScope.ts';
+import { isInScope } from './takeScope.ts';
 import { refreshWorkspace, workspace } from './workspace.ts';
 
 /** Whether a take counts where settings are chosen and takes compared, and why not. */
@@ -20,13 +18,16 @@ export type Standing =
 
 type Judged = Pick<TakeSummary, 'id' | 'revision' | 'useUnfit'>;
 
-const kept = new KeptFitness();
+/** What the signal check came to: for every document that rests on the same, or, where it failed, up to a revision. */
+type Judgement = { readonly why: string | null } & ({ readonly key: string } | { readonly upTo: number });
+
+const judgements = new Map<string, Judgement>();
 /** Counts up with every judgement. */
 const judged = signal(0);
 
 export function standingOf({ id, revision, useUnfit }: Judged): Standing {
   void judged.value;
-  const why = kept.of(id, revision);
+  const why = whyUnfit(id, revision);
   if (why === undefined) return { kind: 'pending' };
   return why === null ? { kind: 'fit' } : { kind: 'unfit', why, isIncluded: useUnfit };
 }
@@ -37,113 +38,111 @@ export function whyLeftOut(take: Judged): string | null {
   return standing.kind === 'unfit' && !standing.isIncluded ? standing.why : null;
 }
 
-/** Notes what the full signal check of a take's document came to. */
-export function noteFitness(document: TakeDocument, unfit: string | null): void {
-  kept.note(document, unfit);
-  ++judged.value;
+/** What speaks against a take; null where nothing does, undefined where this revision is not judged yet. */
+function whyUnfit(id: string, revision: number): string | null | undefined {
+  const judgement = judgements.get(id);
+  if (!judgement) return undefined;
+  if ('upTo' in judgement) return judgement.upTo >= revision ? judgement.why : undefined;
+  const document = documents.known(id, revision);
+  return document && judgement.key === keyOf(document) ? judgement.why : undefined;
 }
 
-/** A judgement holds on for a document that has changed in names or labels alone. */
-export function carryFitness(document: TakeDocument): void {
-  const before = kept.sameSignals(document);
-  if (before !== undefined && kept.of(document.id, document.revision) === undefined)
-    noteFitness(document, before);
+const keys = new WeakMap<TakeDocument, string>();
+
+/** All that the check rests on, besides the columns: names and labels make no difference to signals. */
+function keyOf(document: TakeDocument): string {
+  const { calibration, mapping, report } = document;
+  const key = keys.get(document) ?? JSON.stringify([calibration, mapping, report]);
+  keys.set(document, key);
+  return key;
+}
+
+export function noteFitness(document: TakeDocument, why: string | null): void {
+  judgements.set(document.id, { key: keyOf(document), why });
+  ++judged.value;
 }
 
 /** A take that cannot be checked counts for nothing until it changes. */
-export function noteUnchecked(
-  { id, revision }: Pick<TakeDocument, 'id' | 'revision'>,
-  message: string,
-): void {
-  kept.noteFailed(id, revision, `its signals could not be checked (${message})`);
+export function noteUnchecked({ id, revision }: Pick<TakeSummary, 'id' | 'revision'>, message: string): void {
+  judgements.set(id, { upTo: revision, why: `its signals could not be checked (${message})` });
   ++judged.value;
+}
+
+/** @param isShown  whether somebody looks at all of what is found. */
+export function checkRequest({ id, calibration, report }: TakeDocument, isShown: boolean): Request<'check'> {
+  return { kind: 'check', takeId: id, calibration, facts: report, isShown };
 }
 
 /** Includes a take in spite of its signals, or leaves it out again: kept in its document. */
 export async function includeTake({ id, revision }: TakeSummary, useUnfit: boolean): Promise<void> {
   try {
-    const before = Math.max(revision, documents.known(id)?.revision ?? 0);
-    const document = await documents.patch(id, before, { useUnfit });
-    const unfit = kept.of(id, before);
-    if (unfit !== undefined) noteFitness(document, unfit);
-    documentSaved(document);
+    const from = Math.max(revision, documents.known(id)?.revision ?? 0);
+    documentSaved(await documents.patch(id, from, { useUnfit }));
   } catch (error) {
     notify('error', messageOf(error));
   }
   await refreshWorkspace();
 }
 
-/** Takes that nobody waits for are judged while nothing else is going on. */
-const IDLE_MS = 600;
-let isRunning = false;
-let timer: ReturnType<typeof setTimeout> | undefined;
+/** Takes whose judgement is asked for. */
+const asked = new Map<string, { readonly revision: number; readonly stopped: AbortController }>();
+/** Its check is under way for its own view. */
+const openId = computed(() => openTake.value?.document.id ?? null);
 
-/** Starts to judge what is not judged yet, one take at a time, those that the view looks at first. */
+/** Starts to judge all takes that are not judged yet, those that the view looks at first. */
 export function startFitness(): void {
   effect(() => {
-    void [workspace.value, sight.view.value, takeScope.value, takeStatus.value];
-    clearTimeout(timer);
-    timer = setTimeout(() => void run(), 0);
+    const takes = (workspace.value?.takes ?? []).filter(({ id }) => id !== openId.value);
+    untracked(() => judgeAll(takes));
+  });
+  effect(() => {
+    for (const { id } of workspace.value?.takes ?? []) urgencyOf(id);
+    desk.startNext();
   });
 }
 
-async function run(): Promise<void> {
-  if (isRunning) return;
-  isRunning = true;
+function judgeAll(takes: readonly TakeSummary[]): void {
+  for (const [id, { revision, stopped }] of asked) {
+    if (takes.some((take) => take.id === id && take.revision === revision)) continue;
+    asked.delete(id);
+    stopped.abort();
+  }
+  for (const take of takes)
+    if (!asked.has(take.id) && whyUnfit(take.id, take.revision) === undefined) void judge(take);
+}
+
+async function judge({ id, revision }: TakeSummary): Promise<void> {
+  const stopped = new AbortController();
+  const { signal } = stopped;
+  asked.set(id, { revision, stopped });
+  let document: TakeDocument | null = null;
+  const prepare = async (): Promise<Request<'check'> | null> => {
+    document = await documents.read(id, revision);
+    return whyUnfit(id, revision) === undefined ? checkRequest(document, false) : null;
+  };
   try {
-    for (let next = nextTake(); next !== null; next = nextTake()) await judgeOne(next);
+    const checked = await desk.askOf('check', id, prepare, {
+      urgency: () => untracked(() => urgencyOf(id)),
+      signal,
+    });
+    if (checked) noteFitness(document!, checked.unfit);
+    else ++judged.value;
+  } catch (error) {
+    if (!signal.aborted) noteUnchecked({ id, revision }, messageOf(error));
   } finally {
-    isRunning = false;
-  }
-  if (pending().length > 0) {
-    clearTimeout(timer);
-    timer = setTimeout(() => void run(), IDLE_MS);
+    if (!signal.aborted) asked.delete(id);
   }
 }
 
-function pending(): TakeSummary[] {
-  return (workspace.peek()?.takes ?? []).filter(
-    ({ id, revision }) => kept.of(id, revision) === undefined && !isBeingChecked(id),
-  );
-}
-
-/** The open take's check is under way for its own view. */
-function isBeingChecked(id: string): boolean {
-  const status = takeStatus.peek();
-  return status.kind === 'open' && status.take.document.id === id;
-}
-
-function nextTake(): TakeSummary | null {
-  if (takeStatus.peek().kind === 'loading') return null;
-  const waiting = pending();
-  const needed = waiting.find(isLookedAt);
-  if (needed) return needed;
-  const isBusy = areJobsRunning() || compareStatus.peek().kind === 'running';
-  return isBusy ? null : (waiting[0] ?? null);
-}
-
-function isLookedAt({ id }: TakeSummary): boolean {
-  switch (sight.view.peek()) {
+function urgencyOf(id: string): 'view' | 'background' {
+  switch (sight.view.value) {
     case 'compare':
     case 'plan':
-      return true;
+      return 'view';
     case 'sweep':
     case 'reversals':
-      return isInScope(id);
+      return isInScope(id) ? 'view' : 'background';
     default:
-      return false;
-  }
-}
-
-async function judgeOne({ id, revision }: TakeSummary): Promise<void> {
-  try {
-    const document = await documents.read(id, revision);
-    // Labels and names make no difference to the signals.
-    const before = kept.sameSignals(document);
-    if (before !== undefined) return noteFitness(document, before);
-    const { calibration, report } = document;
-    noteFitness(document, await fitnessOfTake({ kind: 'fitness', takeId: id, calibration, facts: report }));
-  } catch (error) {
-    noteUnchecked({ id, revision }, messageOf(error));
+      return 'background';
   }
 }

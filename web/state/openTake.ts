@@ -2,9 +2,9 @@ import { batch, computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Press } from '../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
-import type { Opened } from '../engineWorker.ts';
+import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
-import { computeTake } from './engineClient.ts';
+import type { Opened, Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
 import { pressesOf } from './pressesOf.ts';
 import { adoptLabels, savedWork } from './savedWork.ts';
@@ -59,20 +59,30 @@ export const openLabels = computed<Labels>(() => {
   return (id !== undefined && labelsByTake.value[id]) || EMPTY_LABELS;
 });
 
+let opening = new AbortController();
+
 /** Reads a take and computes its motion. A later call overtakes an earlier one. */
 export async function loadTake(takeId: string): Promise<void> {
   takeStatus.value = { kind: 'loading', takeId };
+  opening.abort();
+  opening = new AbortController();
+  const { signal } = opening;
+  const isWanted = () => !signal.aborted && chosenTakeId.peek() === takeId;
   try {
-    const document = await documents.readNow(takeId);
-    const opened = await computeTake({ kind: 'open', takeId, calibration: document.calibration });
-    if (!isWanted(takeId)) return;
+    let document!: TakeDocument;
+    const prepare = async (): Promise<Request<'open'>> => {
+      document = await documents.readNow(takeId);
+      return { kind: 'open', takeId, calibration: document.calibration };
+    };
+    const opened = await desk.askOf('open', takeId, prepare, { urgency: 'open', signal });
+    if (!opened || !isWanted()) return;
     // Together: labels of a take that is not open yet would begin a sweep over it anew.
     batch(() => {
       if (!savedWork.labels.has(takeId)) adoptLabels(document);
       takeStatus.value = { kind: 'open', take: describe(document, opened) };
     });
   } catch (error) {
-    if (isWanted(takeId)) takeStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
+    if (isWanted()) takeStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
   }
 }
 
@@ -98,7 +108,10 @@ export async function changeDocument(change: {
   try {
     const document = await documents.patch(take.document.id, take.document.revision, change);
     const opened = change.calibration
-      ? await computeTake({ kind: 'open', takeId: document.id, calibration: document.calibration })
+      ? await desk.ask(
+          { kind: 'open', takeId: document.id, calibration: document.calibration },
+          { urgency: 'open' },
+        )
       : take;
     if (openTake.peek()?.document.id === document.id)
       takeStatus.value = { kind: 'open', take: describe(document, opened) };
@@ -124,8 +137,4 @@ function motionKey({ calibration, mapping }: TakeDocument): string {
 
 function describe(document: TakeDocument, { motion, gestures }: Opened): OpenTake {
   return { document, motion, gestures, durationUs: motion.timeUs.at(-1) ?? 0 };
-}
-
-function isWanted(takeId: string): boolean {
-  return chosenTakeId.peek() === takeId;
 }

@@ -12,8 +12,6 @@ import { workspace } from './workspace.ts';
 /** The map that Sweep shows. */
 export const sweptMap = signal<SweptMap>('guard');
 
-const labels = computed(() => labelsByTake.value);
-
 /** The takes that the view looks at, as the workspace has them. */
 export const takesInScope = computed<readonly TakeSummary[]>(() =>
   (workspace.value?.takes ?? []).filter(({ id }) => isInScope(id)),
@@ -41,7 +39,7 @@ export const takeInputs = computed<readonly JobTake[]>(() => {
 
 /** Labels that the take's document may not hold yet; null where it holds the same, so that opening a take changes no job. */
 function ownLabels(id: string): Labels | null {
-  const own = labels.value[id];
+  const own = labelsByTake.value[id];
   const open = openTake.value?.document;
   if (own === undefined) return null;
   return open?.id === id && (open.labels === own || JSON.stringify(open.labels) === JSON.stringify(own))

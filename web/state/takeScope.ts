@@ -1,4 +1,4 @@
-import { computed, signal } from '@preact/signals';
+import { signal } from '@preact/signals';
 import { chosenTakeId } from './store.ts';
 
 /** Which takes a view looks at: the open one, all of the workspace, or those ticked. */
@@ -10,11 +10,8 @@ export type TakeScope =
 /** Shared by the views, so that one looks at what the other did. */
 export const takeScope = signal<TakeScope>({ kind: 'open' });
 
-/** The take that a job is to begin with: it is what the user looks at. */
-export const firstTakeId = computed<string | null>(() => chosenTakeId.value);
-
 export function isInScope(id: string): boolean {
   const scope = takeScope.value;
   if (scope.kind === 'all') return true;
-  return scope.kind === 'open' ? firstTakeId.value === id : scope.ids.has(id);
+  return scope.kind === 'open' ? chosenTakeId.value === id : scope.ids.has(id);
 }

@@ -1,7 +1,8 @@
 import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import { doubtTexts } from '../../server/engine/words/labels.ts';
+import type { TakeReader } from '../takes/reader.ts';
+import { Stopped } from '../takes/requests.ts';
 import type { JobTake, JobValue, Progress, TakeInput } from './jobs.ts';
-import type { ReadTake, TakeReader } from './takeReader.ts';
 
 /** What a job needs of the world around it. */
 export interface Surroundings {
@@ -53,13 +54,6 @@ function firstOnes(takes: readonly JobTake[], firstId: string | null): readonly 
   return [...takes.filter(({ id }) => id === firstId), ...takes.filter(({ id }) => id !== firstId)];
 }
 
-/** A job that the user, or a newer job, put an end to. */
-export class Stopped extends Error {
-  constructor() {
-    super('stopped');
-  }
-}
-
 /** Results of single takes, kept by all that they rest on: a job that runs again computes only what changed. */
 export class Kept<Result> {
   private readonly results = new Map<string, Result>();
@@ -85,5 +79,3 @@ export function keyOf(take: TakeInput, ...rest: readonly unknown[]): string {
   const { id, title, performer, calibration, presses, labels, unfit } = take;
   return JSON.stringify([id, title, performer, calibration, presses, labels, unfit, ...rest]);
 }
-
-export type { ReadTake };

@@ -1,8 +1,8 @@
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
+import type { ReadTake } from '../takes/reader.ts';
 import { inOrder } from './folds.ts';
 import type { JobTake, JobValue, TakeInput } from './jobs.ts';
 import { type Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
-import type { ReadTake } from './takeReader.ts';
 
 /** What a choice comes to on one take: lost beyond its borders, wrong at the choice itself, and under stress. */
 export interface TakeChecks<Lost, Wrong, Stress> {

@@ -1,80 +1,42 @@
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import { firstTakeId } from '../state/takeScope.ts';
-import { startJob, startThread } from './client.ts';
-import type { Job, JobValue, ValueOf } from './jobs.ts';
+import { useEffect, useMemo } from 'preact/hooks';
+import { chosenTakeId } from '../state/store.ts';
+import { desk } from '../takes/desk.ts';
+import { type Known, Question, useQuestion } from '../takes/question.ts';
+import type { Request } from '../takes/requests.ts';
+import type { Job, ValueOf } from './jobs.ts';
 
-export interface JobState<J extends Job> {
-  /** What has been found so far; of an older job while the new one has found nothing yet. */
+/** What has been found so far; of an older job, and not current, while the new one has found nothing yet. */
+export interface JobState<J extends Job> extends Pick<Known<'sweep'>, 'isCurrent' | 'status' | 'error'> {
   readonly value: ValueOf<J> | null;
-  readonly isCurrent: boolean;
-  readonly status: 'idle' | 'running' | 'stopped' | 'failed' | 'done';
-  readonly error: string | null;
   stop(): void;
   goOn(): void;
 }
 
-interface Found {
-  readonly key: string;
-  readonly value: JobValue | null;
-  readonly error: string | null;
+/** One for each kind of job: a view that comes back shows what was found last. */
+const questions = new Map<Job['kind'], Question<'sweep'>>();
+
+function questionOf(kind: Job['kind']): Question<'sweep'> {
+  const question = questions.get(kind) ?? new Question('view', ({ job }: Request<'sweep'>) => job);
+  questions.set(kind, question);
+  return question;
 }
-
-/** A job waits until what it rests on has rested this long; a view's first one does not. */
-const REST_MS = 120;
-
-/** What the last job of each kind found: a view that comes back shows it at once. */
-const last = new Map<Job['kind'], Found>();
 
 /** Runs a job whenever it changes in content; null runs none. Give the same object while nothing has changed. */
 export function useJob<J extends Job>(kind: J['kind'], job: J | null): JobState<J> {
-  const key = useMemo(() => (job === null ? null : JSON.stringify(job)), [job]);
-  const [found, setFound] = useState<Found | null>(last.get(kind) ?? null);
-  const [stoppedKey, setStoppedKey] = useState<string | null>(null);
-  const isFirst = useRef(true);
-  const isStopped = key !== null && stoppedKey === key;
-
-  useEffect(startThread, []);
-  // The key stands for the job.
-  useEffect(() => {
-    if (job === null || key === null || isStopped) return;
-    const kept = last.get(kind);
-    if (kept?.key === key && kept.value?.stage === 'done') {
-      setFound(kept);
-      return;
-    }
-    const tell = (next: Found): void => {
-      last.set(kind, next);
-      setFound(next);
-    };
-    const restMs = isFirst.current ? 0 : REST_MS;
-    isFirst.current = false;
-    let end = (): void => {};
-    const timer = setTimeout(() => {
-      end = startJob(job, firstTakeId.peek(), {
-        onValue: (value) => tell({ key, value, error: null }),
-        onFailed: (error) => tell({ key, value: null, error }),
-      });
-    }, restMs);
-    return () => {
-      clearTimeout(timer);
-      end();
-    };
-  }, [key, isStopped]);
-
-  const isCurrent = found !== null && found.key === key;
+  // So that the thread is there when the first take is to be read.
+  useEffect(() => desk.makeReady('sweep'), []);
+  const question = questionOf(kind);
+  const request = useMemo<Request<'sweep'> | null>(
+    () => job && { kind: 'sweep', job, firstId: chosenTakeId.peek() },
+    [job],
+  );
+  const { value, isCurrent, status, error } = useQuestion(question, request);
   return {
-    value: (found?.value ?? null) as ValueOf<J> | null,
+    value: value as ValueOf<J> | null,
     isCurrent,
-    status: statusOf(key, isStopped, isCurrent ? found : null),
-    error: isCurrent ? found.error : null,
-    stop: () => setStoppedKey(key),
-    goOn: () => setStoppedKey(null),
+    status,
+    error,
+    stop: question.stop,
+    goOn: question.goOn,
   };
-}
-
-function statusOf(key: string | null, isStopped: boolean, found: Found | null): JobState<Job>['status'] {
-  if (key === null) return 'idle';
-  if (found?.error != null) return 'failed';
-  if (found?.value?.stage === 'done') return 'done';
-  return isStopped ? 'stopped' : 'running';
 }

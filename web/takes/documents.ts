@@ -3,25 +3,12 @@ import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../api.ts';
 import { meetLabels } from '../state/savedWork.ts';
 
-/** The server, as far as documents go, and who is to hear of each that comes from it. */
-export interface Source {
-  fetchTake(id: string): Promise<TakeDocument>;
-  patchTake(id: string, body: PatchTakeBody): Promise<TakeDocument>;
-  /** @param from  the revision that this page's own change went on from; null if the document was only read. */
-  noted(document: TakeDocument, from: number | null): void;
-}
-
 /** Documents of takes, each read once for every revision. */
 export class TakeDocuments {
-  private readonly source: Source;
   private readonly kept = new Map<string, TakeDocument>();
   private readonly asked = new Map<string, Promise<TakeDocument>>();
   /** Counts up with every document that is new here. */
   private readonly changes = signal(0);
-
-  constructor(source: Source) {
-    this.source = source;
-  }
 
   /** The document, if this revision of it or a later one is here. */
   known(id: string, revision = 0): TakeDocument | undefined {
@@ -40,7 +27,7 @@ export class TakeDocuments {
 
   /** As the server has it now. */
   async readNow(id: string): Promise<TakeDocument> {
-    const asking = this.source.fetchTake(id);
+    const asking = fetchTake(id);
     this.asked.set(id, asking);
     try {
       return this.note(await asking, null);
@@ -55,7 +42,7 @@ export class TakeDocuments {
    * @throws ApiError  of status 409 if the server has a later one: nothing is changed then.
    */
   async patch(id: string, from: number, change: Omit<PatchTakeBody, 'revision'>): Promise<TakeDocument> {
-    return this.note(await this.source.patchTake(id, { ...change, revision: from }), from);
+    return this.note(await patchTake(id, { ...change, revision: from }), from);
   }
 
   forget(id: string): void {
@@ -68,9 +55,9 @@ export class TakeDocuments {
     if (kept && kept.revision >= document.revision) return kept;
     this.kept.set(document.id, document);
     ++this.changes.value;
-    this.source.noted(document, from);
+    meetLabels(document, from);
     return document;
   }
 }
 
-export const documents = new TakeDocuments({ fetchTake, patchTake, noted: meetLabels });
+export const documents = new TakeDocuments();

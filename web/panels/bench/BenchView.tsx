@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { useMemo, useRef } from 'preact/hooks';
 import {
   isWindowed,
   type SmoothingSettings,
@@ -11,35 +11,41 @@ import type { TimeWindow } from '../../state/model.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { bothCandidates, dispatch, editedCandidate, sight } from '../../state/store.ts';
 import { type Verdicts, verdicts } from '../../state/verdicts.ts';
+import { Question, useQuestion } from '../../takes/question.ts';
+import type { Request } from '../../takes/requests.ts';
 import { OverviewStrip } from '../OverviewStrip.tsx';
 import { SmoothingFields } from '../SmoothingFields.tsx';
 import { StaveCard } from '../StaveCard.tsx';
 import { OPEN_TAKE, useNavigation } from '../useNavigation.tsx';
 import { BeforeAfterPlot } from './BeforeAfterPlot.tsx';
-import { benchCosts, benchError, followSmoothings } from './benchState.ts';
 import { CostTable } from './CostTable.tsx';
 import { DelayPlot, ResponsePlot } from './ResponsePlots.tsx';
 
+const bench = new Question<'bench'>('view');
+
 /** What the candidates' smoothing does: response, delay, spectrum, and the traces in the present window. */
 export function BenchView({ take }: { readonly take: OpenTake }) {
-  useEffect(() => followSmoothings(), []);
   const candidates = bothCandidates.value;
   const isBShown = sight.showB.value;
   const a = verdicts.a.value;
   const b = isBShown ? verdicts.b.value : null;
+  const { id: takeId, calibration } = take.document;
+  const [ofA, ofB] = [candidates.a.smoothing, candidates.b.smoothing];
+  const smoothings = useMemo(() => (isBShown ? [ofA, ofB] : [ofA]), [isBShown, ofA, ofB]);
+  const request = useMemo<Request<'bench'>>(
+    () => ({ kind: 'bench', takeId, calibration, smoothings }),
+    [takeId, calibration, smoothings],
+  );
+  const known = useQuestion(bench, request);
   if (!a) return null;
   const { rateHz } = take.motion;
-  const smoothings = isBShown ? [candidates.a.smoothing, candidates.b.smoothing] : [candidates.a.smoothing];
-  const known = benchCosts.value?.takeId === take.document.id ? benchCosts.value.costs : {};
-  const costs = isBShown ? [known.a, known.b] : [known.a];
+  const costs = smoothings.map((_, k) => (known.of?.takeId === takeId ? known.value?.[k] : undefined));
   return (
     <div class="bench">
       {smoothings.map((one, k) => (
         <NotApplied key={k === 0 ? 'a' : 'b'} name={k === 0 ? 'A' : 'B'} smoothing={one} rateHz={rateHz} />
       ))}
-      {benchError.value !== null && (
-        <p class="caution-line">The cost could not be measured: {benchError.value}</p>
-      )}
+      {known.error !== null && <p class="caution-line">The cost could not be measured: {known.error}</p>}
       <div class="bench-plots">
         <ResponsePlot rateHz={rateHz} smoothings={smoothings} />
         <DelayPlot rateHz={rateHz} smoothings={smoothings} />

@@ -3,11 +3,11 @@ import { compareStatus, goOnComparing, stopComparing } from '../../state/compari
 
 /** How far the work is (`what` is done to takes), with a button to stop it and to go on. */
 export function CompareProgress({ what }: { readonly what: string }) {
-  const { kind, done, total } = compareStatus.value;
-  if (kind === 'done' && total === 0) return null;
+  const { status, done, total } = compareStatus.value;
+  if (status === 'done' && total === 0) return null;
   return (
-    <div class="compare-progress" role="status" data-compare={kind}>
-      {kind === 'done' ? (
+    <div class="compare-progress" role="status" data-compare={status}>
+      {status === 'done' ? (
         <span class="quiet">
           {counted(total, 'take')} {what}
         </span>
@@ -17,8 +17,8 @@ export function CompareProgress({ what }: { readonly what: string }) {
           <span>
             {done} of {total} takes {what}
           </span>
-          <button type="button" class="small" onClick={kind === 'running' ? stopComparing : goOnComparing}>
-            {kind === 'running' ? 'Stop' : 'Go on'}
+          <button type="button" class="small" onClick={status === 'running' ? stopComparing : goOnComparing}>
+            {status === 'running' ? 'Stop' : 'Go on'}
           </button>
         </>
       )}

@@ -268,10 +268,10 @@ function waitingText(
   areJudged: boolean,
 ): string {
   if (isWhole && usable === 0) return 'No setting can be chosen on any of the takes.';
-  const { kind } = compareStatus.value;
+  const { status } = compareStatus.value;
   const done = takes.filter((take) => take.swept !== null).length;
   if (!areJudged && done === takes.length) return 'The signals of some takes are still being checked…';
-  return kind === 'stopped'
+  return status === 'stopped'
     ? 'Stopped before all takes were swept: go on to see this.'
     : `Sweeping settings, ${done} of ${takes.length} takes…`;
 }

@@ -4,13 +4,13 @@ import { highest } from '../../charts/extremes.ts';
 import { yOf } from '../../charts/geometry.ts';
 import { palette } from '../../charts/palette.ts';
 import { wholeTake } from '../../charts/view.ts';
-import type { SpeedTrace } from '../../compare/compareTake.ts';
-import { speedOfTake } from '../../state/engineClient.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { messageOf } from '../../state/notices.ts';
 import { bothCandidates, candidates } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
+import { desk } from '../../takes/desk.ts';
 import { documents } from '../../takes/documents.ts';
+import type { SpeedTrace, Request as TakeRequest } from '../../takes/requests.ts';
 import { StaveCard } from '../StaveCard.tsx';
 import { useNavigation } from '../useNavigation.tsx';
 import { isOfB, lineName, speedLines } from './speedLines.ts';
@@ -171,20 +171,21 @@ function useTrace(id: string, takes: readonly TakeSummary[]): Loaded {
   const { smoothing } = candidates.a.value;
   const revision = takes.find((take) => take.id === id)?.revision ?? 0;
   useEffect(() => {
-    let isWanted = true;
+    const stopped = new AbortController();
+    const { signal } = stopped;
     setLoaded(null);
-    const read = async (): Promise<Loaded> => {
+    const prepare = async (): Promise<TakeRequest<'speed'>> => {
       const { calibration } = await documents.read(id, revision);
-      return { trace: await speedOfTake({ kind: 'speed', takeId: id, calibration, smoothing }) };
+      return { kind: 'speed', takeId: id, calibration, smoothing };
     };
-    read()
+    desk
+      .askOf('speed', id, prepare, { urgency: 'view', signal })
+      .then((trace): Loaded => trace && { trace })
       .catch((error: unknown): Loaded => ({ problem: `This take cannot be shown: ${messageOf(error)}` }))
       .then((result) => {
-        if (isWanted) setLoaded(result);
+        if (!signal.aborted) setLoaded(result);
       });
-    return () => {
-      isWanted = false;
-    };
+    return () => stopped.abort();
   }, [id, revision, JSON.stringify(smoothing)]);
   return loaded;
 }

@@ -9,15 +9,15 @@ import { CheckLines } from './CheckLines.tsx';
 import { GravityPlot } from './GravityPlot.tsx';
 import { SpectrumPlot } from './SpectrumPlot.tsx';
 import { StepPlot } from './StepPlot.tsx';
-import { checkAgain, checkOf, checkPart, checkStatus } from './signalState.ts';
+import { checkOf, signalCheck } from './signalState.ts';
 import { VerdictBanner } from './VerdictBanner.tsx';
 
 /** Is this recording fit to tune on? Verdict, lines, plots, and what the take says of its own sensor. */
 export function SignalView({ take }: { readonly take: OpenTake }) {
   const check = checkOf(take);
-  const status = checkStatus.value;
+  const { status, error } = signalCheck.known.value;
   if (check) return <Checked take={take} check={check} />;
-  if (status.kind !== 'failed')
+  if (status !== 'failed')
     return (
       <div class="empty" role="status">
         <p>Checking the take…</p>
@@ -29,8 +29,8 @@ export function SignalView({ take }: { readonly take: OpenTake }) {
       <p>
         <b>The check did not finish.</b>
       </p>
-      <p>{status.message}</p>
-      <button type="button" onClick={checkAgain}>
+      <p>{error}</p>
+      <button type="button" onClick={signalCheck.goOn}>
         Check again
       </button>
     </div>
@@ -39,7 +39,8 @@ export function SignalView({ take }: { readonly take: OpenTake }) {
 
 /** A long take's check takes seconds. */
 function CheckProgress() {
-  return checkPart.value === null ? null : <progress value={checkPart.value} max={1} aria-label="Check" />;
+  const { part } = signalCheck.known.value;
+  return part === null ? null : <progress value={part} max={1} aria-label="Check" />;
 }
 
 function Checked({ take, check }: { readonly take: OpenTake; readonly check: SignalCheck }) {
@@ -53,7 +54,7 @@ function Checked({ take, check }: { readonly take: OpenTake; readonly check: Sig
         distrust={worded.distrust}
         take={workspace.value?.takes.find(({ id }) => id === take.document.id)}
       />
-      {checkPart.value !== null && (
+      {signalCheck.known.value.part !== null && (
         <p class="checking" role="status">
           <span class="quiet">Checking anew…</span> <CheckProgress />
         </p>

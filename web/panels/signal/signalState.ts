@@ -1,96 +1,37 @@
-import { computed, effect, signal } from '@preact/signals';
+import { effect, untracked } from '@preact/signals';
 import type { SignalCheck } from '../../../server/engine/check/checkSignals.ts';
-import { checkTake, stopChecks } from '../../state/engineClient.ts';
-import { carryFitness, noteFitness, noteUnchecked } from '../../state/fitness.ts';
-import { messageOf } from '../../state/notices.ts';
+import { checkRequest, noteFitness, noteUnchecked } from '../../state/fitness.ts';
 import { type OpenTake, openTake } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
-
-export type CheckStatus =
-  | { readonly kind: 'none' }
-  | { readonly kind: 'working'; readonly takeId: string }
-  | { readonly kind: 'failed'; readonly takeId: string; readonly message: string }
-  | {
-      readonly kind: 'done';
-      readonly takeId: string;
-      readonly calibration: OpenTake['document']['calibration'];
-      readonly result: SignalCheck;
-    };
+import { Question } from '../../takes/question.ts';
 
 /** The signal check of the open take. */
-export const checkStatus = signal<CheckStatus>({ kind: 'none' });
+export const signalCheck = new Question<'check'>('open');
 
-/** The check, once it is that of the take which is open now. */
-export function checkOf(take: OpenTake): SignalCheck | null {
-  const status = checkStatus.value;
-  return status.kind === 'done' && status.takeId === take.document.id ? status.result : null;
+/** What was found of this take; of an earlier calibration as long as the check of this one is under way. */
+export function checkOf({ document }: OpenTake): SignalCheck | null {
+  const { value, of } = signalCheck.known.value;
+  return of?.takeId === document.id ? (value?.result ?? null) : null;
 }
-
-/** How far the check is that is under way, 0 to 1, once it takes longer than anybody would not notice. */
-export const checkPart = signal<number | null>(null);
-const UNNOTICED_MS = 1000;
-let underWay: { readonly take: OpenTake; readonly sinceMs: number } | null = null;
 
 /** A take just opened has the machine for itself this long, unless its check is what is looked at. */
 const REST_MS = 500;
 
-/** Keeps the check in step with the open take and its calibration. */
+/** Keeps the check in step with the open take and its calibration, and the take's standing with the check. */
 export function startSignalCheck(): void {
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  const isLookedAt = computed(() => sight.view.value === 'signal' || sight.view.value === 'sweep');
   effect(() => {
     const take = openTake.value;
-    const delay = isLookedAt.value ? 0 : REST_MS;
-    clearTimeout(timer);
-    if (take) {
-      carryFitness(take.document);
-      timer = setTimeout(() => void run(take), delay);
-    }
+    const isLookedAt = sight.view.value === 'signal' || sight.view.value === 'sweep';
+    const request = take && checkRequest(take.document, true);
+    signalCheck.follow(request, signalCheck.keyOf(request), isLookedAt ? 0 : REST_MS);
   });
-}
-
-async function run(take: OpenTake): Promise<void> {
-  const { id: takeId, calibration, report } = take.document;
-  const now = checkStatus.peek();
-  if (now.kind === 'done' && now.takeId === takeId && now.calibration === calibration) return;
-  if (underWay && isSame(underWay.take, take)) return;
-  // A long check that nobody waits for any longer must not hold up the next one.
-  if (underWay && performance.now() - underWay.sinceMs > UNNOTICED_MS) stopChecks();
-  const mine = { take, sinceMs: performance.now() };
-  underWay = mine;
-  checkPart.value = null;
-  const tell = (part: number): void => {
-    if (underWay === mine && performance.now() - mine.sinceMs > UNNOTICED_MS) checkPart.value = part;
-  };
-  // What is shown stays until the new one is there, unless it is another take's.
-  if (now.kind !== 'done' || now.takeId !== takeId) checkStatus.value = { kind: 'working', takeId };
-  try {
-    const { result, unfit } = await checkTake({ kind: 'check', takeId, calibration, facts: report }, tell);
-    noteFitness(take.document, unfit);
-    if (isCurrent(take)) checkStatus.value = { kind: 'done', takeId, calibration, result };
-  } catch (error) {
-    if (!isCurrent(take)) return;
-    noteUnchecked(take.document, messageOf(error));
-    checkStatus.value = { kind: 'failed', takeId, message: messageOf(error) };
-  } finally {
-    if (underWay === mine) {
-      underWay = null;
-      checkPart.value = null;
-    }
-  }
-}
-
-function isCurrent(take: OpenTake): boolean {
-  const open = openTake.peek();
-  return open !== null && isSame(open, take);
-}
-
-function isSame({ document: a }: OpenTake, { document: b }: OpenTake): boolean {
-  return a.id === b.id && a.calibration === b.calibration;
-}
-
-export function checkAgain(): void {
-  checkStatus.value = { kind: 'none' };
-  const take = openTake.peek();
-  if (take) void run(take);
+  effect(() => {
+    const { status, value, of, isCurrent, error } = signalCheck.known.value;
+    const document = openTake.peek()?.document;
+    if (!document || !isCurrent || of?.takeId !== document.id) return;
+    untracked(() => {
+      if (status === 'done' && value) noteFitness(document, value.unfit);
+      if (status === 'failed') noteUnchecked(document, error ?? '');
+    });
+  });
 }

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
-import { firstTakeId, isInScope, takeScope } from '../../state/takeScope.ts';
+import { chosenTakeId } from '../../state/store.ts';
+import { isInScope, takeScope } from '../../state/takeScope.ts';
 import { workspace } from '../../state/workspace.ts';
 
 /** Which takes the view looks at: the open one, all, or some. */
@@ -87,7 +88,7 @@ function TakeChecks({ takes }: { readonly takes: readonly TakeSummary[] }) {
 
 /** All takes of the open one's performer, by one click; nothing where these are that one, or all. */
 function PerformerButton({ takes }: { readonly takes: readonly TakeSummary[] }) {
-  const open = takes.find(({ id }) => id === firstTakeId.value);
+  const open = takes.find(({ id }) => id === chosenTakeId.value);
   if (!open || open.performer === '') return null;
   const own = takes.filter(({ performer }) => performer === open.performer);
   if (own.length === 1 || own.length === takes.length) return null;

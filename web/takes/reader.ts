@@ -11,10 +11,15 @@ import {
   type Motion,
   type RateMotion,
 } from '../../server/engine/motion/motion.ts';
-import { computeSignals, computeSpeedSignals } from '../../server/engine/motion/signals.ts';
+import {
+  computeSignals,
+  computeSpeedSignals,
+  type SpeedSignals,
+} from '../../server/engine/motion/signals.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
-import type { TakeInput } from './jobs.ts';
+import type { TakeInput } from '../sweep/jobs.ts';
+import { ByteCache } from './byteCache.ts';
 
 export interface ReadTake extends ChoiceTake {
   readonly motion: RateMotion;
@@ -24,22 +29,16 @@ export interface ReadTake extends ChoiceTake {
 export type Packed = (scratch: Scratch) => { log: MotionLog; saturated: Uint8Array };
 export type ReadColumns = (id: string) => Promise<Packed>;
 
-/**
- * Motions that stay read hold no more samples than this, together: some 30 MB. More takes are read again when needed.
- * A sample of a whole motion takes as much room as three.
- */
-const KEPT_SAMPLES = 600_000;
-const WHOLE_SAMPLES = 3;
+type Calibrated = Pick<TakeInput, 'id' | 'calibration'>;
 
-interface KeptMotion {
-  readonly calibration: string;
-  readonly motion: RateMotion | Motion;
-}
+/** Logs, motions and signals that stay read. Takes beyond that are read again when they are needed. */
+const KEPT_BYTES = 64e6;
 
-/** Reads takes and keeps the motion of those read last, so that a second pass over a few takes reads nothing. */
+/** Reads takes, and keeps what it computed of those read last, so that a second look at a few takes reads nothing. */
 export class TakeReader {
   private readonly readColumns: ReadColumns;
-  private readonly motions = new Map<string, KeptMotion>();
+  private readonly kept = new ByteCache<UniformLog | RateMotion | SpeedSignals>(KEPT_BYTES);
+  private soonId: string | null = null;
   /** Columns on their way. */
   private ahead: { readonly id: string; readonly columns: Promise<Packed> } | null = null;
   /** Of a take that is unpacked and put on its grid: used again for the next one. */
@@ -52,8 +51,8 @@ export class TakeReader {
   /** @param nextId  the take that is read next: its columns come in while this one is worked on. */
   async read(input: TakeInput, smoothing: SmoothingSettings, nextId?: string): Promise<ReadTake> {
     const { id, title, performer, presses, labels, unfit } = input;
-    const motion = this.kept(input) ?? (await this.compute(computeRateMotion, input, nextId));
-    const signals = computeSpeedSignals(motion, smoothing);
+    const motion = await this.rateMotion(input, nextId);
+    const signals = this.speedSignals(input, motion, smoothing);
     const named = { id, title, performer, unfit, presses, labels };
     return { ...named, motion, signals, truth: findTruth(motion, labels) };
   }
@@ -72,35 +71,67 @@ export class TakeReader {
     return { id, title, performer, motion, signals, leverArmM, presses, labels, truth, unfit };
   }
 
-  private async wholeMotion(input: TakeInput, nextId: string | undefined): Promise<Motion> {
-    const kept = this.kept(input);
-    return kept && isWhole(kept) ? kept : await this.compute(computeMotion, input, nextId);
+  async rateMotion(take: Calibrated, nextId?: string): Promise<RateMotion> {
+    return (
+      this.keptOf<Motion>('motion', take) ??
+      this.keptOf<RateMotion>('rates', take) ??
+      this.compute('rates', computeRateMotion, take, nextId)
+    );
   }
 
-  private kept({ id, calibration }: TakeInput): RateMotion | undefined {
-    const kept = this.motions.get(id);
-    this.motions.delete(id);
-    if (kept?.calibration !== JSON.stringify(calibration)) return undefined;
-    this.motions.set(id, kept);
-    return kept.motion;
+  async wholeMotion(take: Calibrated, nextId?: string): Promise<Motion> {
+    return this.keptOf<Motion>('motion', take) ?? this.compute('motion', computeMotion, take, nextId);
+  }
+
+  /** @param motion  the take's. */
+  speedSignals(take: Calibrated, motion: RateMotion, smoothing: SmoothingSettings): SpeedSignals {
+    const what = `speed ${JSON.stringify(smoothing)}`;
+    const kept = this.keptOf<SpeedSignals>(what, take) ?? computeSpeedSignals(motion, smoothing);
+    this.kept.set(keyOf(what, take), kept);
+    return kept;
+  }
+
+  /** A take on its grid, as no calibration has touched it. */
+  async log(id: string): Promise<UniformLog> {
+    const kept = this.kept.get(`log ${id}`) as UniformLog | undefined;
+    const log = kept ?? (await this.readRaw(id)).uniform;
+    this.kept.set(`log ${id}`, log);
+    return log;
+  }
+
+  /** A take as it was before it was put on its grid, and on it: read anew, for nothing of that is kept. */
+  async readRaw(id: string) {
+    const { log, saturated } = (await this.columns(id, undefined))(new Scratch());
+    return { raw: log, saturated, uniform: buildTimeBase(log, saturated).uniform };
+  }
+
+  /** Says which take is likely to be read next, where whoever reads this one does not know. */
+  soon(id: string): void {
+    this.soonId = id;
+  }
+
+  private keptOf<Value>(what: string, take: Calibrated): Value | undefined {
+    return this.kept.get(keyOf(what, take)) as Value | undefined;
   }
 
   private async compute<M extends RateMotion>(
+    what: 'rates' | 'motion',
     how: (log: UniformLog, calibration: Calibration) => M,
-    { id, calibration }: TakeInput,
+    take: Calibrated,
     nextId: string | undefined,
   ): Promise<M> {
-    const unpack = await this.columns(id, nextId);
+    const read = this.kept.get(`log ${take.id}`) as UniformLog | undefined;
+    const unpack = read ? null : await this.columns(take.id, nextId);
+    // From here on without a pause, in which another take could be unpacked.
     const { scratch } = this;
-    const { log, saturated } = unpack(scratch);
-    const computed = how(buildTimeBase(log, saturated, scratch).uniform, calibration);
+    const packed = unpack?.(scratch);
+    const log = packed ? buildTimeBase(packed.log, packed.saturated, scratch).uniform : read!;
+    const computed = how(log, take.calibration);
     const own = (column: unknown) => (column instanceof Float64Array ? scratch.own(column) : column);
     const motion = Object.fromEntries(
       Object.entries(computed).map(([name, column]) => [name, own(column)]),
     ) as unknown as M;
-    this.motions.delete(id);
-    this.motions.set(id, { calibration: JSON.stringify(calibration), motion });
-    this.forgetOldest();
+    this.kept.set(keyOf(what, take), motion);
     return motion;
   }
 
@@ -108,26 +139,17 @@ export class TakeReader {
     const { ahead } = this;
     this.ahead = null;
     const columns = await (ahead?.id === id ? ahead.columns : this.readColumns(id));
-    if (nextId !== undefined && !this.motions.has(nextId)) {
-      this.ahead = { id: nextId, columns: this.readColumns(nextId) };
+    const next = nextId ?? this.soonId;
+    this.soonId = null;
+    if (next !== null && next !== id && !this.kept.keys().some((key) => key.split(' ')[1] === next)) {
+      this.ahead = { id: next, columns: this.readColumns(next) };
       // Whoever comes to read it is told why it failed.
       this.ahead.columns.catch(() => {});
     }
     return columns;
   }
-
-  private forgetOldest(): void {
-    let samples = 0;
-    const sizeOf = ({ motion }: KeptMotion) => motion.timeUs.length * (isWhole(motion) ? WHOLE_SAMPLES : 1);
-    for (const kept of this.motions.values()) samples += sizeOf(kept);
-    for (const [id, kept] of this.motions) {
-      if (samples <= KEPT_SAMPLES || this.motions.size === 1) return;
-      this.motions.delete(id);
-      samples -= sizeOf(kept);
-    }
-  }
 }
 
-function isWhole(motion: RateMotion | Motion): motion is Motion {
-  return 'thrustUnsmoothedG' in motion;
+function keyOf(what: string, { id, calibration }: Calibrated): string {
+  return `${what} ${id} ${JSON.stringify(calibration)}`;
 }

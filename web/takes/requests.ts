@@ -1,0 +1,93 @@
+import type { Press, Segment } from '../../server/engine/base/log.ts';
+import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
+import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
+import type { ReadFacts } from '../../server/engine/check/input.ts';
+import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
+import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
+import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
+import type { Motion } from '../../server/engine/motion/motion.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
+import type { TakeDocument } from '../../server/http/schemas.ts';
+import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
+import type { Tally } from '../compare/tally.ts';
+import type { Job, JobValue } from '../sweep/jobs.ts';
+
+/** A take, as far as its motion rests on the document. */
+export interface Calibrated {
+  readonly takeId: string;
+  readonly calibration: Calibration;
+}
+
+/** What is asked of each take, and what the answer is. */
+export interface Asked {
+  /** All that the page needs of the take that it shows. */
+  open: [Calibrated, Opened];
+  /** What each smoothing costs. */
+  bench: [Calibrated & { readonly smoothings: readonly SmoothingSettings[] }, readonly SmoothingCost[]];
+  /** The swing speed alone, to be drawn. */
+  speed: [Calibrated & { readonly smoothing: SmoothingSettings }, SpeedTrace];
+  /** Is it fit to tune on? The whole result only where somebody looks at it. */
+  check: [Calibrated & { readonly facts: ReadFacts; readonly isShown: boolean }, CheckedTake];
+  tally: [Calibrated & TallyWants, Tally];
+  compare: [Calibrated & CompareWants, CompareReply];
+  /** Of several takes; the answer comes in parts, the last of them once more as the answer. */
+  sweep: [{ readonly job: Job; readonly firstId: string | null }, JobValue];
+}
+
+export type Kind = keyof Asked;
+export type Request<K extends Kind = Kind> = { [Key in K]: { readonly kind: Key } & Asked[Key][0] }[K];
+export type Answer<K extends Kind> = Asked[K][1];
+
+export interface Opened {
+  readonly motion: Motion;
+  /** As the program proposes them, whatever the labels. */
+  readonly gestures: readonly GestureLabel[];
+}
+
+export interface SpeedTrace {
+  readonly timeUs: Float64Array;
+  readonly segments: readonly Segment[];
+  readonly swingSpeedDps: Float64Array;
+}
+
+export interface CheckedTake {
+  readonly result: SignalCheck | null;
+  /** What speaks against choosing on it; null where nothing does. */
+  readonly unfit: string | null;
+}
+
+export interface TallyWants {
+  readonly presses: readonly Press[];
+  readonly labels: Labels;
+  readonly candidate: Candidate;
+}
+
+/** Work that was asked for, and whose answer nobody wants any longer. */
+export class Stopped extends Error {
+  constructor() {
+    super('stopped');
+  }
+}
+
+/** What the page sends to a thread. */
+export type ToThread =
+  | { readonly type: 'ask'; readonly id: number; readonly request: Request }
+  /** A take that will be asked of next. */
+  | { readonly type: 'soon'; readonly takeId: string }
+  | { readonly type: 'cancel'; readonly id: number }
+  /** What the thread sent for: a take's document, or why there is none. */
+  | { readonly type: 'document'; readonly sentFor: number; readonly document: TakeDocument | string };
+
+/** What a thread sends back: for each request news of it, then one of the last three. */
+export type FromThread =
+  | { readonly type: 'part'; readonly id: number; readonly part: number }
+  | { readonly type: 'value'; readonly id: number; readonly value: unknown }
+  | {
+      readonly type: 'send for';
+      readonly sentFor: number;
+      readonly takeId: string;
+      readonly revision: number;
+    }
+  | { readonly type: 'done'; readonly id: number; readonly value: unknown }
+  | { readonly type: 'failed'; readonly id: number; readonly message: string }
+  | { readonly type: 'stopped'; readonly id: number };

@@ -1,0 +1,207 @@
+/** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
+import { checkSignals } from '../../server/engine/check/checkSignals.ts';
+import { smoothingCost } from '../../server/engine/check/smoothingCost.ts';
+import { pressOutcomes } from '../../server/engine/compare/takeScores.ts';
+import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
+import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
+import { proposeSwings } from '../../server/engine/truth/swings.ts';
+import { tuningFitness } from '../../server/engine/words/check/tuningFitness.ts';
+import type { TakeDocument } from '../../server/http/schemas.ts';
+import { fetchColumns } from '../api.ts';
+import { atMostEvery } from '../atMostEvery.ts';
+import { compareTake, judgeTake, needsForce } from '../compare/compareTake.ts';
+import { tallyOf } from '../compare/tally.ts';
+import { pressesOf } from '../state/pressesOf.ts';
+import { runDeflectionJob } from '../sweep/deflectionJob.ts';
+import { runGestureJob } from '../sweep/gestureJob.ts';
+import { runGuardJob } from '../sweep/guardJob.ts';
+import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
+import { runMotionJob } from '../sweep/motionJob.ts';
+import { runReversalsJob } from '../sweep/reversalsJob.ts';
+import type { Surroundings } from '../sweep/runner.ts';
+import { parseColumns } from './columnsFile.ts';
+import { TakeReader } from './reader.ts';
+import { type Answer, type FromThread, type Request, Stopped, type ToThread } from './requests.ts';
+
+/** The page is told no more often than this what a sweep has found: it is large to send. */
+const REPORT_EVERY_MS = 200;
+/** What part of a check is done once the take is read, and once its motion is computed. */
+const READ_PART = 0.1;
+const MOTION_PART = 0.25;
+
+const reader = new TakeReader(async (id) => {
+  const bytes = await fetchColumns(id);
+  return (scratch) => parseColumns(bytes, scratch);
+});
+
+/** What is under way, and whether it was cancelled. */
+const underWay = new Map<number, { isCancelled: boolean }>();
+const sentFor = new Map<number, (document: TakeDocument | string) => void>();
+let lastSentFor = 0;
+
+self.onmessage = ({ data }: MessageEvent<ToThread>) => {
+  switch (data.type) {
+    case 'ask':
+      return void answer(data.id, data.request);
+    case 'soon':
+      return reader.soon(data.takeId);
+    case 'cancel': {
+      const work = underWay.get(data.id);
+      if (work) work.isCancelled = true;
+      return;
+    }
+    case 'document':
+      sentFor.get(data.sentFor)?.(data.document);
+      sentFor.delete(data.sentFor);
+  }
+};
+
+function send(news: FromThread, transfer: ArrayBuffer[] = []): void {
+  self.postMessage(news, { transfer });
+}
+
+async function answer(id: number, request: Request): Promise<void> {
+  const work = { isCancelled: false };
+  underWay.set(id, work);
+  try {
+    const value = await answerTo(request, id, work);
+    const buffers = request.kind === 'open' ? await buffersOf(request.takeId, value as Answer<'open'>) : [];
+    send({ type: 'done', id, value }, buffers);
+  } catch (error) {
+    if (error instanceof Stopped) send({ type: 'stopped', id });
+    else send({ type: 'failed', id, message: error instanceof Error ? error.message : String(error) });
+  } finally {
+    underWay.delete(id);
+  }
+}
+
+async function answerTo(
+  request: Request,
+  id: number,
+  work: { readonly isCancelled: boolean },
+): Promise<unknown> {
+  switch (request.kind) {
+    case 'open': {
+      const motion = computeMotion(await reader.log(request.takeId), request.calibration);
+      return { motion, gestures: proposeGestures(motion) } satisfies Answer<'open'>;
+    }
+    case 'bench': {
+      const motion = await reader.wholeMotion(takeOf(request));
+      const swings = proposeSwings(motion);
+      return request.smoothings.map((smoothing) => smoothingCost(motion, smoothing, swings));
+    }
+    case 'speed': {
+      const { timeUs, segments, swingSpeedDps } = await speedSignals(request);
+      return { timeUs, segments, swingSpeedDps } satisfies Answer<'speed'>;
+    }
+    case 'check':
+      return check(request, (part) => send({ type: 'part', id, part }));
+    case 'tally': {
+      const { candidate, presses, labels } = request;
+      const signals = await speedSignals({ ...request, smoothing: candidate.smoothing });
+      return tallyOf(pressOutcomes(judgeTake(signals, candidate, presses), labels));
+    }
+    case 'compare': {
+      const take = takeOf(request);
+      const whole = needsForce(request) ? await reader.wholeMotion(take) : null;
+      const motion = whole ?? (await reader.rateMotion(take));
+      const speedOf = (smoothing: Parameters<TakeReader['speedSignals']>[2]) =>
+        reader.speedSignals(take, motion, smoothing);
+      return compareTake({ motion, whole, speedOf }, request);
+    }
+    case 'sweep':
+      return sweep(request, id, work);
+  }
+}
+
+function takeOf({ takeId, calibration }: Pick<Request<'speed'>, 'takeId' | 'calibration'>) {
+  return { id: takeId, calibration };
+}
+
+async function speedSignals(request: Pick<Request<'speed'>, 'takeId' | 'calibration' | 'smoothing'>) {
+  const take = takeOf(request);
+  return reader.speedSignals(take, await reader.rateMotion(take), request.smoothing);
+}
+
+/** Its clock is looked at as it was before the take was put on a grid. */
+async function check(
+  { takeId, calibration, facts, isShown }: Request<'check'>,
+  tell: (part: number) => void,
+): Promise<Answer<'check'>> {
+  const { raw, saturated, uniform } = await reader.readRaw(takeId);
+  tell(READ_PART);
+  const motion = computeMotion(uniform, calibration);
+  const input = { raw, saturated, uniform, motion, calibration, facts };
+  tell(MOTION_PART);
+  const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
+  return { result: isShown ? result : null, unfit: tuningFitness(result, motion) };
+}
+
+async function sweep(
+  { job, firstId }: Request<'sweep'>,
+  id: number,
+  work: { readonly isCancelled: boolean },
+): Promise<JobValue> {
+  let last: JobValue | null = null;
+  const tell = atMostEvery(REPORT_EVERY_MS, (value: JobValue) => send({ type: 'value', id, value }));
+  await run(job, {
+    reader,
+    firstId,
+    input: inputOf,
+    report: (value) => {
+      if (value.stage === 'done') last = value;
+      else tell(value);
+    },
+    isCancelled: () => work.isCancelled,
+    breathe: () => new Promise((resolve) => setTimeout(resolve, 0)),
+  });
+  return last!;
+}
+
+/** All that a job needs of a take but its columns; the document comes from the page. */
+async function inputOf({ id, title, performer, revision, labels, unfit }: JobTake): Promise<TakeInput> {
+  const document = await new Promise<TakeDocument | string>((resolve) => {
+    sentFor.set(++lastSentFor, resolve);
+    send({ type: 'send for', sentFor: lastSentFor, takeId: id, revision });
+  });
+  if (typeof document === 'string') throw new Error(document);
+  return {
+    id,
+    title,
+    performer,
+    calibration: document.calibration,
+    presses: pressesOf(document),
+    allPresses: document.presses,
+    labels: labels ?? document.labels,
+    unfit,
+  };
+}
+
+function run(job: Job, around: Surroundings): Promise<void> {
+  switch (job.kind) {
+    case 'guard':
+      return runGuardJob(job, around);
+    case 'motion':
+      return runMotionJob(job, around);
+    case 'deflection':
+      return runDeflectionJob(job, around);
+    case 'stab':
+    case 'impact':
+    case 'twist':
+      return runGestureJob(job, around);
+    case 'reversals':
+      return runReversalsJob(job, around);
+  }
+}
+
+/** Buffers to hand over instead of copying: only those that the kept log does not share. */
+async function buffersOf(takeId: string, { motion }: Answer<'open'>): Promise<ArrayBuffer[]> {
+  const shared = new Set(arraysOf(await reader.log(takeId)));
+  return [...new Set(arraysOf(motion as Motion))].filter((buffer) => !shared.has(buffer));
+}
+
+function arraysOf(columns: object): ArrayBuffer[] {
+  return Object.values(columns).flatMap((value) =>
+    ArrayBuffer.isView(value) ? [value.buffer as ArrayBuffer] : [],
+  );
+}
