@@ -6,6 +6,7 @@ import { notices } from '../../web/state/notices.ts';
 import { takeStatus } from '../../web/state/openTake.ts';
 import { adoptLabels, savedWork } from '../../web/state/savedWork.ts';
 import { saveAtOnce, saveState } from '../../web/state/saving.ts';
+import { startAnew } from '../../web/state/startAnew.ts';
 import { bothCandidates, dispatch, labelsByTake } from '../../web/state/store.ts';
 import { documents } from '../../web/takes/documents.ts';
 
@@ -22,6 +23,8 @@ vi.mock('../../web/api.ts', async (load) => ({
     return structuredClone(server.get(id));
   },
 }));
+
+vi.mock('../../web/state/startAnew.ts');
 
 const stray = (downUs: number): Labels => ({
   ...EMPTY_LABELS,
@@ -125,6 +128,15 @@ describe('labels of a take that is not open', () => {
 });
 
 describe('documents', () => {
+  test('of a take that another tab has read again by another mapping start the page anew', async () => {
+    elsewhere('x', { notes: 'windy' });
+    await documents.readNow('x');
+    expect(startAnew).not.toHaveBeenCalled();
+    elsewhere('x', { mapping: { columns: [] } as never });
+    await documents.readNow('x');
+    expect(startAnew).toHaveBeenCalledWith('“X” was read again elsewhere: this page has started anew.');
+  });
+
   test('are read once for each revision, however many ask', async () => {
     documents.forget('x');
     const [one, other] = await Promise.all([documents.read('x'), documents.read('x')]);

@@ -113,8 +113,10 @@ export async function changeDocument(change: {
           { urgency: 'open' },
         )
       : take;
-    if (openTake.peek()?.document.id === document.id)
-      takeStatus.value = { kind: 'open', take: describe(document, opened) };
+    // Labels may have been saved meanwhile.
+    const newest = documents.known(document.id) ?? document;
+    if (openTake.peek()?.document.id === document.id && motionKey(newest) === motionKey(document))
+      takeStatus.value = { kind: 'open', take: describe(newest, opened) };
     await refreshWorkspace();
   } catch (error) {
     notify('error', messageOf(error), { label: 'Load it again', run: () => void loadTake(take.document.id) });

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../api.ts';
 import { meetLabels } from '../state/savedWork.ts';
+import { startAnew } from '../state/startAnew.ts';
 
 /** Documents of takes, each read once for every revision. */
 export class TakeDocuments {
@@ -53,6 +54,9 @@ export class TakeDocuments {
   private note(document: TakeDocument, from: number | null): TakeDocument {
     const kept = this.kept.get(document.id);
     if (kept && kept.revision >= document.revision) return kept;
+    // Columns of the old reading are all over the page, and no key names the reading that they are of.
+    if (kept && JSON.stringify(kept.mapping) !== JSON.stringify(document.mapping))
+      startAnew(`“${document.title}” was read again elsewhere: this page has started anew.`);
     this.kept.set(document.id, document);
     ++this.changes.value;
     meetLabels(document, from);
