@@ -1,11 +1,13 @@
 /**
  * Runs the checks: types, style, tests. Arguments go to the test runner; with `--project=quick` nothing is built first.
- * Browser tests need an installed Chromium or Chrome; REQUIRE_BROWSER_TESTS=1 makes it a failure to skip one.
+ * Browser tests need an installed Chromium or Chrome, those of the exported C a C compiler; REQUIRE_BROWSER_TESTS=1
+ * makes it a failure to skip one of either.
  */
 import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { countTests } from './countTests.mjs';
 import { findBrowser } from './findBrowser.mjs';
+import { findCompiler } from './findCompiler.mjs';
 import { ensureInstalled } from './install.mjs';
 import { prepare } from './prepare.mjs';
 import { BUILD, checkNode, PROJECT, runNode } from './project.mjs';
@@ -25,6 +27,10 @@ const failures = [
 
 if (!isQuick && !findBrowser()) {
   console.log('No Chromium or Chrome was found (CHROME_PATH may name one): the browser tests are skipped.');
+}
+if (!findCompiler()) {
+  console.log('No C compiler was found (CC may name one): the tests of the exported C are skipped.');
+  if (mustBrowse) failures.push('the exported C, which no compiler could be found for');
 }
 rmSync(RESULTS, { force: true });
 const status = runNode([

@@ -2,10 +2,10 @@ import { execFileSync } from 'node:child_process';
 import { mkdirSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
+import { findCompiler } from '../../scripts/findCompiler.mjs';
 import { run } from '../../server/cli/export.ts';
 import { formatCandidateFile, parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
-import { hasCompiler } from '../engine/prop/compiled.ts';
 import { makeFolder, runCli } from './runCli.ts';
 
 const folder = makeFolder();
@@ -115,7 +115,7 @@ describe('export', () => {
     expect(readFileSync(template, 'utf8')).toBe(TEMPLATE);
   });
 
-  test.skipIf(!hasCompiler())(
+  test.skipIf(!findCompiler())(
     'as a header and as C99, it compiles without a warning at any rate',
     async () => {
       for (const rate of ['50', '208', '1000']) {
@@ -131,20 +131,28 @@ describe('export', () => {
         ];
         for (const as of ['c99', 'header']) await runCli(run, '--as', as, ...prop, '--out', out('c'));
         const flags = ['-std=c99', '-Wall', '-Wextra', '-Werror', '-pedantic'];
-        execFileSync('cc', [...flags, '-o', 'example', 'example.c', 'prop.c', '-lm'], { cwd: out('c') });
-        // Where both name a constant, they give it the same value: else this would not compile.
-        execFileSync('cc', [...flags, '-fsyntax-only', '-include', 'prop_setting.h', 'example.c'], {
+        execFileSync(findCompiler()!, [...flags, '-o', 'example', 'example.c', 'prop.c', '-lm'], {
           cwd: out('c'),
         });
+        // Where both name a constant, they give it the same value: else this would not compile.
+        execFileSync(
+          findCompiler()!,
+          [...flags, '-fsyntax-only', '-include', 'prop_setting.h', 'example.c'],
+          {
+            cwd: out('c'),
+          },
+        );
       }
       expect(textOf('c', 'prop.h')).toContain('#define PROP_GUARD_HOLD_SAMPLES 240\n');
       expect(textOf('c', 'prop_setting.h')).toContain('#define PROP_GUARD_SPEED_DPS 100.0 ');
     },
   );
 
-  test.skipIf(!hasCompiler())('the example decides on lines of text', async () => {
+  test.skipIf(!findCompiler())('the example decides on lines of text', async () => {
     await runCli(run, '--as', 'c99', '--setting', settingFile, '--rate', '200', '--out', out('example'));
-    execFileSync('cc', ['-std=c99', '-o', 'example', 'example.c', 'prop.c', '-lm'], { cwd: out('example') });
+    execFileSync(findCompiler()!, ['-std=c99', '-o', 'example', 'example.c', 'prop.c', '-lm'], {
+      cwd: out('example'),
+    });
     const rows = Array.from({ length: 400 }, (_, i) => {
       const dps = i >= 200 && i < 300 ? 400 : 0;
       return `${5000 * i},0,${dps},0,0,0,1,${Number(i === 250 || i === 390)}`;

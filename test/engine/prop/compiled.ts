@@ -3,15 +3,15 @@ import { copyFileSync, mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { findCompiler } from '../../../scripts/findCompiler.mjs';
 import type { PropBuild } from '../../../server/engine/prop/c99/constants.ts';
 import { generateC99, type TextFile } from '../../../server/engine/prop/c99/generate.ts';
 
-/** The system's C compiler. */
-const CC = process.env['CC'] ?? 'cc';
+const CC = findCompiler();
 
 /** Whether the system has a compiler; where it has none, the tests of what is exported cannot run. */
 export function hasCompiler(): boolean {
-  return spawnSync(CC, ['--version']).status === 0;
+  return CC !== null;
 }
 
 const STRICT = ['-std=c99', '-Wall', '-Wextra', '-Werror', '-pedantic', '-O1'];
@@ -56,7 +56,7 @@ export function compile(
     ...(options.float ? ['-DPROP_FLOAT'] : []),
     ...(options.sanitize ? SANITIZED : []),
   ];
-  execFileSync(CC, [...flags, '-o', 'prop', 'prop.c', 'driver.c', '-lm'], { cwd: folder, stdio: 'pipe' });
+  execFileSync(CC!, [...flags, '-o', 'prop', 'prop.c', 'driver.c', '-lm'], { cwd: folder, stdio: 'pipe' });
   return {
     run(samples, findsBias = false) {
       const { status, stdout, stderr } = spawnSync(join(folder, 'prop'), findsBias ? ['rest'] : [], {

@@ -24,8 +24,8 @@ import {
 
 /** What double precision may differ by: the order of additions, and sines of another library. */
 const SAME = 1e-9;
-const BUILDS = 20;
-const TRACES_A_BUILD = 10;
+const BUILDS = 10;
+const TRACES_A_BUILD = 20;
 const BIAS: Rates = [0.7, -1.1, 0.4];
 
 function expectSame({ channels, events }: Difference): void {
@@ -132,6 +132,7 @@ describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', (
     });
 
     test('in single precision, of 700 000 samples a handful differ, each where a value meets its border to the last bits', () => {
+      if (inFloat.length > 0) console.log(inFloat.join('\n'));
       expect(inFloat.length).toBeLessThanOrEqual(10);
     });
   });

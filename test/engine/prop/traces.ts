@@ -79,7 +79,7 @@ export function randomBuild(seed: number): PropBuild {
 export function randomTrace(seed: number, rateHz: number): Trace {
   const random = seededRandom(seed);
   const normal = seededNormal(seed + 7);
-  const length = Math.round(12 * rateHz);
+  const length = Math.round(8 * rateHz);
   const saturationDps = [250, 500, 2000, 4000][Math.floor(4 * random())]!;
   const column = () => new Float64Array(length);
   const prop = [column(), column(), column(), column(), column(), column()] as const;

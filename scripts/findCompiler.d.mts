@@ -1,0 +1,1 @@
+export function findCompiler(env?: NodeJS.ProcessEnv): string | null;
