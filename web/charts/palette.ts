@@ -4,8 +4,10 @@ export type ThemeChoice = 'system' | 'light' | 'dark';
 
 /** Colours as the style sheet defines them now. Charts are canvases: they have to ask. */
 export interface Palette {
+  readonly scheme: 'light' | 'dark';
   readonly ink: string;
   readonly quiet: string;
+  readonly rule: string;
   readonly grid: string;
   readonly fill: string;
   readonly guard: string;
@@ -13,8 +15,10 @@ export interface Palette {
   readonly stab: string;
   readonly twist: string;
   readonly impact: string;
+  readonly goodGround: string;
 }
 
+const systemIsDark = matchMedia('(prefers-color-scheme: dark)');
 const stored = localStorage.getItem('theme');
 export const themeChoice = signal<ThemeChoice>(stored === 'light' || stored === 'dark' ? stored : 'system');
 export const palette = signal<Palette>(readPalette());
@@ -33,14 +37,21 @@ export function applyTheme(): void {
   palette.value = readPalette();
 }
 
-matchMedia('(prefers-color-scheme: dark)').addEventListener('change', applyTheme);
+systemIsDark.addEventListener('change', applyTheme);
 
+/** What a colour of the style sheet comes to, by an element that has it: the sheet names a pair for light and dark. */
 function readPalette(): Palette {
-  const style = getComputedStyle(document.documentElement);
-  const colour = (name: string): string => style.getPropertyValue(`--${name}`).trim();
-  return {
+  const probe = document.body.appendChild(document.createElement('i'));
+  const colour = (name: string): string => {
+    probe.style.color = `var(--${name})`;
+    return hexOf(getComputedStyle(probe).color);
+  };
+  const isDark = themeChoice.value === 'system' ? systemIsDark.matches : themeChoice.value === 'dark';
+  const found: Palette = {
+    scheme: isDark ? 'dark' : 'light',
     ink: colour('ink'),
     quiet: colour('quiet'),
+    rule: colour('rule'),
     grid: colour('grid'),
     fill: colour('fill'),
     guard: colour('guard'),
@@ -48,5 +59,14 @@ function readPalette(): Palette {
     stab: colour('stab'),
     twist: colour('twist'),
     impact: colour('impact'),
+    goodGround: colour('good-ground'),
   };
+  probe.remove();
+  return found;
+}
+
+/** `rgb(29, 39, 51)` as `#1d2733`; a colour that lets others through as it is. */
+function hexOf(colour: string): string {
+  const parts = /^rgb\((\d+), (\d+), (\d+)\)$/.exec(colour)?.slice(1);
+  return parts ? `#${parts.map((part) => Number(part).toString(16).padStart(2, '0')).join('')}` : colour;
 }

@@ -1,7 +1,6 @@
 import { palette } from '../../charts/palette.ts';
 import { cssColour, rampColour } from '../plot/ramp.ts';
 import type { MapScale } from './mapScale.ts';
-import { mapColours } from './paintMap.ts';
 
 /** The ramp with its values; a count of none has a box of its own. */
 export function MapLegend(props: {
@@ -10,8 +9,7 @@ export function MapLegend(props: {
   readonly note: string | null;
   format(value: number): string;
 }) {
-  void palette.value;
-  const { scheme } = mapColours();
+  const { scheme } = palette.value;
   const { scale } = props;
   const stops = Array.from({ length: 13 }, (_, i) => cssColour(rampColour(i / 12, scheme))).join(', ');
   return (

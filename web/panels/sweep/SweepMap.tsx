@@ -5,7 +5,7 @@ import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
 import { cellPlaces } from '../plot/readout.ts';
 import type { MapScale } from './mapScale.ts';
 import { outlinePath } from './outline.ts';
-import { mapColours, paintMap } from './paintMap.ts';
+import { hexColour, paintMap } from './paintMap.ts';
 
 export interface MapAxis {
   /** Evenly spaced. */
@@ -70,9 +70,10 @@ function MapCanvas(props: {
   const { values, scale } = props;
   const colours = palette.value;
   const ratio = devicePixelRatio;
-  // The palette stands for the colours that mapColours reads.
   useLayoutEffect(() => {
-    if (ref.current) paintMap(ref.current, values, props.y.values.length, scale, mapColours());
+    const { scheme, goodGround, rule } = colours;
+    const named = { scheme, none: hexColour(goodGround), blank: hexColour(rule) };
+    if (ref.current) paintMap(ref.current, values, props.y.values.length, scale, named);
   }, [values, scale, width, height, ratio, colours]);
   return (
     <canvas

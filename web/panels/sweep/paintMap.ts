@@ -9,15 +9,6 @@ export interface MapColours {
   readonly blank: readonly [number, number, number];
 }
 
-export function mapColours(): MapColours {
-  const style = getComputedStyle(document.documentElement);
-  return {
-    scheme: style.colorScheme.includes('dark') ? 'dark' : 'light',
-    none: hexColour(style.getPropertyValue('--good-ground')),
-    blank: hexColour(style.getPropertyValue('--rule')),
-  };
-}
-
 /** Paints one pixel for each cell, then all of them as large as the canvas, with hard edges. */
 export function paintMap(
   canvas: HTMLCanvasElement,
@@ -58,7 +49,7 @@ export function mapPixels(
   return pixels;
 }
 
-function hexColour(text: string): [number, number, number] {
-  const hex = text.trim();
-  return [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16)) as [number, number, number];
+/** Red, green and blue of `#rrggbb`. */
+export function hexColour(text: string): [number, number, number] {
+  return [1, 3, 5].map((at) => Number.parseInt(text.slice(at, at + 2), 16)) as [number, number, number];
 }
