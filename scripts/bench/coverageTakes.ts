@@ -19,7 +19,7 @@ export interface Coverage {
   unknown: number;
 }
 
-export type Coverages = Readonly<Record<'slope' | 'axis slopes' | 'bias' | 'arm' | 'blade cone', Coverage>>;
+type Coverages = Readonly<Record<'slope' | 'axis slopes' | 'bias' | 'arm' | 'blade cone', Coverage>>;
 
 /** Of the gyro's axes together and of each alone, of the bias at each rest, and of where the sensor sits. */
 export function measureCoverage(

@@ -19,7 +19,7 @@ const ARMS_M = [0.15, 0.3];
 const G_MPS2 = 9.80665;
 const RAD_PER_DEG = Math.PI / 180;
 
-export interface CheckedTakes {
+interface CheckedTakes {
   readonly takes: number;
   /** The failed lines of takes that nothing was done to, each with its take. */
   readonly failed: readonly string[];

@@ -10,7 +10,7 @@ import { serve } from './served.ts';
 const TAKES = 100;
 const LONGEST_MS = 900_000;
 
-export interface ManyOptions {
+interface ManyOptions {
   /** Fewer takes than a hundred, for a quick look. */
   readonly takes?: number;
   /** Where the workspace is kept for the next run; a temporary folder if there is none. */

@@ -12,7 +12,7 @@ import type {
 const MAIN = join(import.meta.dirname, 'main.js');
 
 /** A server that runs, and how to end it. */
-export interface Served {
+interface Served {
   readonly address: string;
   stop(signal?: NodeJS.Signals): Promise<void>;
 }

@@ -21,7 +21,7 @@ export const FORMER_STAB: StabSettings = {
   hitRatio: 0.25,
 };
 
-export interface StabTake {
+interface StabTake {
   readonly signals: Signals;
   readonly labels: Labels;
 }
@@ -45,7 +45,7 @@ export function stabTake(kind: ArmKind, sensor: ArmSensor, seed: number): StabTa
   };
 }
 
-export interface StabCounts {
+interface StabCounts {
   readonly thrusts: number;
   readonly found: number;
   /** Stabs at no thrust into a pad, and second ones at one. */

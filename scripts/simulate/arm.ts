@@ -6,7 +6,7 @@ const RAD_PER_DEG = Math.PI / 180;
 /** Heading, tilt and bank set the plane that the arm moves in. */
 const PLANE_LINKS = 3;
 
-export interface ArmLengths {
+interface ArmLengths {
   /** From the shoulder to the elbow. */
   readonly upperM: number;
   /** From the elbow to the wrist, which is the turning point of the blade. */

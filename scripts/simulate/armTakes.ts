@@ -26,7 +26,7 @@ export type ArmKind = (typeof ARM_KINDS)[number];
 /** Half of what other takes have: a shock of 4 ms still spans eight steps, and a bench simulates hundreds. */
 const FINE_HZ = 2000;
 
-export interface ArmTakeOptions {
+interface ArmTakeOptions {
   readonly kind: ArmKind;
   readonly sensor: ArmSensor;
   readonly seed: number;
@@ -192,7 +192,7 @@ function armThrust(c: Choreography, k: number): void {
 }
 
 /** What is true at each row of the log, prop frame: no fault of any sensor is in it. */
-export interface RowTruth {
+interface RowTruth {
   /** Acceleration of the turning point, less gravity, in g; along the blade it is the true thrust. */
   readonly handXG: Float64Array;
   readonly handYG: Float64Array;

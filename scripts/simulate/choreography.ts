@@ -5,12 +5,12 @@ import { seededRandom } from './random.ts';
 import { axisInEarth } from './rigidBody.ts';
 
 /** A stretch of simulated time. */
-export interface SpanS {
+interface SpanS {
   readonly startS: number;
   readonly endS: number;
 }
 
-export interface PlannedPress {
+interface PlannedPress {
   readonly button: string;
   readonly downS: number;
   readonly upS: number;
@@ -30,7 +30,7 @@ export interface Choreographed {
 }
 
 /** What sets one pair of hands apart from another. */
-export interface Hands {
+interface Hands {
   /** Root mean square of the tremor's rate on each axis, deg/s. */
   readonly tremorDps: number;
   /** The same for the tremor's acceleration, in m/s^2. */

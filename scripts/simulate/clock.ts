@@ -54,7 +54,7 @@ export function sampleTimes(rateHz: number, durationS: number, clock: ClockModel
 }
 
 /** The stamp of an instant, in whole microseconds. */
-export function stampOf(tS: number, clock: ClockModel): number {
+function stampOf(tS: number, clock: ClockModel): number {
   return Math.round((tS * 1e6 * (1 + clock.skewPpm / 1e6)) / clock.stampStepUs) * clock.stampStepUs;
 }
 

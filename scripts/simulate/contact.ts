@@ -3,7 +3,7 @@ import { wave } from './piece.ts';
 import { type Lobe, push } from './push.ts';
 import { GRAVITY_MPS2 } from './rigidBody.ts';
 
-export interface ThrustShape {
+interface ThrustShape {
   /** Peak acceleration of the hand along the blade. */
   readonly driveG: number;
   readonly driveS: number;

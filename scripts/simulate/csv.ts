@@ -30,7 +30,7 @@ export interface CsvDialect {
  * `level`: a column for each button, named like it, 0 or 1; `trueFalse`: the same in words; `edge`: one column for all,
  * which says `power down` or `power up` on the row where it happened and nothing elsewhere.
  */
-export type ButtonStyle =
+type ButtonStyle =
   | { readonly style: 'level' | 'trueFalse'; readonly names: readonly string[] }
   | { readonly style: 'edge'; readonly column: string };
 

@@ -42,7 +42,7 @@ export function reversals(c: Choreography, deg: number, durationS: number, count
   return turns;
 }
 
-export interface EightShape {
+interface EightShape {
   readonly azimuthDeg: number;
   readonly elevationDeg: number;
   /** Whole eights a second. */
@@ -91,7 +91,7 @@ function endsOfEight(phase: (s: number) => number, fromS: number, toS: number): 
   return found;
 }
 
-export interface LoopShape {
+interface LoopShape {
   /** Mean rate of the loops, either sign. */
   readonly dps: number;
   readonly durationS: number;

@@ -50,7 +50,7 @@ export function cruise(startS: number, durationS: number, rate: number, rampS: n
   };
 }
 
-export interface WaveShape {
+interface WaveShape {
   readonly amplitude: number;
   readonly hz: number;
   readonly phaseRad?: number;

@@ -4,7 +4,7 @@ import { seededRandom } from './random.ts';
 import { idealSensor, type SensorModel } from './sensor.ts';
 import { type SimulatedTake, simulateTake } from './take.ts';
 
-export interface RandomTakeLimits {
+interface RandomTakeLimits {
   readonly count: number;
   readonly seed: number;
   readonly rateHz: number;

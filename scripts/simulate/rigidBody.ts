@@ -32,7 +32,7 @@ export interface Vec3Columns {
   readonly z: Float64Array;
 }
 
-export interface Vec4Columns extends Vec3Columns {
+interface Vec4Columns extends Vec3Columns {
   readonly w: Float64Array;
 }
 

@@ -7,7 +7,7 @@ import { type ChannelModel, erringRow, limitBandwidth, readAxis, type SensorMode
 import { type Truth, trueSwings } from './truth.ts';
 
 /** The grid on which the motion is exact, before any sensor samples it. */
-export const FINE_HZ = 4000;
+const FINE_HZ = 4000;
 
 export interface TakePlan {
   readonly rateHz: number;

@@ -2,7 +2,7 @@ import type { Intent } from '../../server/engine/detect/presses.ts';
 import type { FineMotion } from './rigidBody.ts';
 
 /** A swing of the intended motion; `startUs` and `endUs` are where it passes a tenth of its peak, or the dip between. */
-export interface TrueSwing {
+interface TrueSwing {
   readonly startUs: number;
   readonly endUs: number;
   readonly peakUs: number;
@@ -77,7 +77,7 @@ interface IndexSwing {
 }
 
 /** Swing speed without tremor, deg/s. */
-export function intendedSpeedDps(motion: FineMotion): Float64Array {
+function intendedSpeedDps(motion: FineMotion): Float64Array {
   const { y, z } = motion.intendedDps;
   const speed = new Float64Array(motion.length);
   for (let i = 0; i < speed.length; ++i) speed[i] = Math.sqrt(y[i]! * y[i]! + z[i]! * z[i]!);

@@ -3,7 +3,7 @@ import type { NamedSource } from './fileSource.ts';
 import { UsageError } from './io.ts';
 
 /** A file of the command and the names of its columns. */
-export interface NamedColumns {
+interface NamedColumns {
   readonly source: NamedSource;
   readonly names: readonly string[];
 }

@@ -2,7 +2,7 @@ import { WorkbenchError } from '../errors.ts';
 import { DataError, EXIT_DATA, EXIT_MISUSE, type Io, UsageError } from './io.ts';
 
 /** A failure as JSON has it, in every program the same. */
-export interface ErrorDocument {
+interface ErrorDocument {
   readonly code: string;
   readonly message: string;
   readonly file: string | null;

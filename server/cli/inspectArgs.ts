@@ -7,7 +7,7 @@ import { messageOf } from '../store/errors.ts';
 import { UsageError } from './io.ts';
 
 /** A column that the user names by its header or by its number, counting from 1; perhaps with its file before it. */
-export interface ColumnChoice {
+interface ColumnChoice {
   readonly role: Role;
   /** As --map states it behind the role. */
   readonly unit?: string;

@@ -12,7 +12,7 @@ import { workspaceRoutes } from './routes/workspace.ts';
 import type { ErrorBody } from './schemas.ts';
 import type { App, Deps } from './types.ts';
 
-export interface AppOptions {
+interface AppOptions {
   /** Folder of the built page; null where only the API is wanted. */
   readonly webRoot: string | null;
   readonly logError: (error: unknown) => void;

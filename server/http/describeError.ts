@@ -31,7 +31,7 @@ const REFUSALS: Readonly<Record<string, ErrorBody>> = {
   FST_ERR_CTP_INVALID_JSON_BODY: { code: 'BAD_JSON', message: 'The body is no valid JSON.' },
 };
 
-export interface DescribedError {
+interface DescribedError {
   readonly status: number;
   readonly body: ErrorBody;
 }

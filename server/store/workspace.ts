@@ -34,13 +34,13 @@ export interface WorkspaceOptions {
   readonly now?: () => number;
 }
 
-export type NewUploadedTake = Omit<NewTake, 'sources' | 'createdAt'> & {
+type NewUploadedTake = Omit<NewTake, 'sources' | 'createdAt'> & {
   readonly uploadIds: readonly string[];
   /** What differs from the guess, for the next log of this shape; without it what is remembered stays as it is. */
   readonly corrections?: Overrides;
 };
 
-export interface AddedTake {
+interface AddedTake {
   readonly document: TakeDocument;
   /** Why the corrections could not be kept for the next log; null where they were. */
   readonly notRemembered: string | null;

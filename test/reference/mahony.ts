@@ -1,10 +1,5 @@
-import {
-  conjugateQuat,
-  multiplyQuat,
-  type Quat,
-  quatFromVectorRad,
-  rotateByQuat,
-} from '../../server/engine/base/quat.ts';
+import { multiplyQuat, type Quat, quatFromVectorRad, rotateByQuat } from '../../server/engine/base/quat.ts';
+import { conjugateQuat } from './conjugateQuat.ts';
 
 /**
  * One step of the explicit complementary filter without its integral (Mahony, Hamel and Pflimlin, IEEE Trans. Automatic

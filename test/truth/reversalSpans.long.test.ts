@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { trueSwings } from '../../scripts/simulate/truth.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
-import { matchEvents } from '../../server/engine/score/match.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
+import { matchEvents } from '../engine/score/matchEvents.ts';
 import { demoTake, labelsOf, see } from './simulated.ts';
 
 /**

@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
 import type { SimulatedTake } from '../../scripts/simulate/take.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { matchEvents } from '../../server/engine/score/match.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { dipWidthUs } from '../../server/engine/truth/reversals.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
+import { matchEvents } from '../engine/score/matchEvents.ts';
 import { see } from './simulated.ts';
 import { spinWorkspace, WORKSPACE_SEEDS } from './spinWorkspaces.ts';
 

@@ -4,8 +4,8 @@ import { DEVICES } from '../../scripts/simulate/demo/devices.ts';
 import { loopingEight, lyingEight, onStand, reversals } from '../../scripts/simulate/moves.ts';
 import { type SimulatedTake, simulateTake } from '../../scripts/simulate/take.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { matchEvents } from '../../server/engine/score/match.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
+import { matchEvents } from '../engine/score/matchEvents.ts';
 import { see } from './simulated.ts';
 
 /** Three kinds of spin in one take, each after a stop. */

@@ -1,7 +1,7 @@
 const found = new WeakMap<Float64Array, readonly [number, number]>();
 
 /** Lowest and highest value of a channel, 0 included; found once for each: a drag repaints often, the channel stays. */
-export function extremesOf(values: Float64Array): readonly [number, number] {
+function extremesOf(values: Float64Array): readonly [number, number] {
   const kept = found.get(values);
   if (kept) return kept;
   let low = 0;

@@ -5,7 +5,7 @@ export interface Pyramid {
   readonly highs: Float64Array;
 }
 
-export const BLOCK = 64;
+const BLOCK = 64;
 
 /** Builds a pyramid in one pass. NaN samples count as nothing; a block of only NaN has low = +Inf, high = -Inf. */
 export function buildPyramid(values: Float64Array): Pyramid {

@@ -19,7 +19,7 @@ export interface RightAxis {
   format(value: number): string;
 }
 
-export interface StaveOptions {
+interface StaveOptions {
   readonly traces: readonly TraceStyle[];
   readonly palette: Palette;
   readonly hasTimeAxis: boolean;

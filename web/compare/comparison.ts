@@ -34,7 +34,7 @@ export interface ComparedWork {
 /** What to work out beside the facts: scores of both candidates with grids to choose settings from, or stock for a plan. */
 export type Wants = 'scores' | 'stock';
 
-export interface Sources {
+interface Sources {
   readonly documents: Pick<TakeDocuments, 'read'>;
   /** @param prepare  gives null if nothing is to be asked. */
   ask(

@@ -11,7 +11,7 @@ import { viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { useSize } from './useSize.ts';
 
-export interface StaveCardProps {
+interface StaveCardProps {
   readonly name: string;
   readonly title: string;
   readonly unit: string;

@@ -49,7 +49,7 @@ export interface Work {
 }
 
 /** A point to come back to. Steps of one gesture (a drag, a held arrow key) share one entry. */
-export interface HistoryEntry {
+interface HistoryEntry {
   readonly work: Work;
   readonly gesture: string | null;
 }

@@ -17,7 +17,7 @@ export interface OpenTake extends Opened {
   readonly durationUs: number;
 }
 
-export type TakeStatus =
+type TakeStatus =
   | { readonly kind: 'none' }
   | { readonly kind: 'loading'; readonly takeId: string }
   | { readonly kind: 'failed'; readonly takeId: string; readonly message: string }

@@ -18,7 +18,7 @@ const AXES = {
 
 /** To and fro with a moment's rest at each turn, eights that never stop, and loops that turn round now and then. */
 export const SPIN_KINDS = ['toAndFro', 'eight', 'loops'] as const;
-export type SpinKind = (typeof SPIN_KINDS)[number];
+type SpinKind = (typeof SPIN_KINDS)[number];
 
 type Between = (low: number, high: number) => number;
 

@@ -1,4 +1,3 @@
-import type { MotionColumns } from './log.ts';
 import { RAD_PER_DEG } from './units.ts';
 
 export type AxisName = '+x' | '-x' | '+y' | '-y' | '+z' | '-z';
@@ -35,22 +34,6 @@ export function mountMatrix({ tip, side, correctionDeg }: Mount): Float64Array {
   // A negative zero is a zero, so that equal mounts have equal matrices.
   const axes = Float64Array.from([...x, ...y, ...z], (part) => part + 0);
   return correctionDeg ? product(rotation(correctionDeg), axes) : axes;
-}
-
-/** Rates and forces turned from the sensor's frame into the prop's; everything else of the log stays as it is. */
-export function applyMount<T extends MotionColumns>(log: T, mount: Mount): T {
-  const m = mountMatrix(mount);
-  const gyro = turnColumns(m, log.gyroXDps, log.gyroYDps, log.gyroZDps);
-  const accel = turnColumns(m, log.accelXG, log.accelYG, log.accelZG);
-  return {
-    ...log,
-    gyroXDps: gyro[0],
-    gyroYDps: gyro[1],
-    gyroZDps: gyro[2],
-    accelXG: accel[0],
-    accelYG: accel[1],
-    accelZG: accel[2],
-  };
 }
 
 /** Three columns turned by a matrix, row by row, into new ones. */

@@ -1,5 +1,5 @@
 /** Files that the page writes and reads again; where each belongs must be said to whoever hands it in elsewhere. */
-export type OwnFile = 'candidate' | 'labels';
+type OwnFile = 'candidate' | 'labels';
 
 /** `format` in each of them that is JSON. */
 export const FORMATS: Readonly<Record<OwnFile, string>> = {

@@ -25,14 +25,6 @@ export function multiplyQuat(a: Quat, b: Quat, out: Quat = new Float64Array(4)):
   return out;
 }
 
-export function conjugateQuat(q: Quat, out: Quat = new Float64Array(4)): Quat {
-  out[0] = q[0]!;
-  out[1] = -q[1]!;
-  out[2] = -q[2]!;
-  out[3] = -q[3]!;
-  return out;
-}
-
 /** Below this half angle, squared, both series are exact to the last bit: their next terms are under 1e-17. */
 const SERIES_BELOW = 0.01;
 

@@ -1,7 +1,7 @@
 /** What a setting is: its bounds and its names. A detector's own file describes all of its settings with these. */
 
 /** A setting that came later: the first version of a document with it, and the value that stands for it in older ones. */
-export interface Growth<Value> {
+interface Growth<Value> {
   readonly since: number;
   /** With this, all goes as it did without the setting. */
   readonly before: Value;

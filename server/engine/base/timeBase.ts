@@ -16,7 +16,7 @@ const UNIFORM_PART = 0.01;
  */
 const REGULAR_PART = 0.5;
 
-export interface TimeBase {
+interface TimeBase {
   readonly uniform: UniformLog;
   /** From the last sample before each gap to the first behind it. */
   readonly gaps: readonly Span[];

@@ -7,7 +7,7 @@ import { NormalEquations } from '../statistics/normalEquations.ts';
  * What bins of samples say, in the frame that the rates carry along: for each bin and each of its three rows,
  * `row · (r, b) + gravity = force`.
  */
-export interface ArmBins {
+interface ArmBins {
   readonly count: number;
   /** Mean specific force, m/s²: three a bin. */
   readonly force: Float64Array;

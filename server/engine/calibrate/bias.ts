@@ -3,7 +3,7 @@ import { middleUs } from './plausibleRests.ts';
 import { findStillStretches } from './stillness.ts';
 import type { StillStretch } from './stillStretch.ts';
 
-export interface BiasKnot {
+interface BiasKnot {
   readonly timeUs: number;
   readonly xDps: number;
   readonly yDps: number;

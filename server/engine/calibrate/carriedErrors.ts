@@ -53,7 +53,7 @@ function meanForce(
 }
 
 /** What the two means of a pair differ by for each part of the body's own, row by row, and the inverse of its squares. */
-export interface OwnDesign {
+interface OwnDesign {
   readonly rows: Float64Array;
   readonly inverse: Float64Array | null;
 }

@@ -37,7 +37,7 @@ export type GravityVerdict =
   | 'tooLittle';
 
 /** `untested`: another sign, or another axis in its place, would do as well. */
-export type AxisState = 'proven' | 'mirrored' | 'swapped' | 'scale' | 'untested';
+type AxisState = 'proven' | 'mirrored' | 'swapped' | 'scale' | 'untested';
 
 export interface AxisFinding {
   readonly state: AxisState;

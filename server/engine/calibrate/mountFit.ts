@@ -2,7 +2,7 @@ import { AXIS_NAMES, type AxisName, type Mount, mountMatrix } from '../base/moun
 import { DEG_PER_RAD } from '../base/units.ts';
 
 /** A mount whose blade is the one that the swings show. */
-export interface MountFit {
+interface MountFit {
   /** The nearest of the 24 mounts, corrected. */
   readonly mount: Mount;
   /** How far the nearest of the 24 alone is off, in degrees; the correction is as large. */

@@ -6,7 +6,7 @@ import { CHANNELS, type ChannelKey } from './input.ts';
 import type { Rest } from './rest.ts';
 
 /** Less than this at rest gives a curve of a few points that says nothing. */
-export const ALLAN_LEAST_S = 1;
+const ALLAN_LEAST_S = 1;
 const WANDER_S = 10;
 
 /** Allan deviations of the longest stretch at rest. */

@@ -3,7 +3,7 @@ import { CHANNELS } from './input.ts';
 import type { Line } from './line.ts';
 
 /** A working channel's noise moves its last digit within this time while the prop moves. */
-export const STUCK_S = 0.5;
+const STUCK_S = 0.5;
 /** While the sensor's other channels move by this much. */
 const MOVED = { gyro: 60, accel: 0.5 } as const;
 

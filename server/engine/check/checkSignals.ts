@@ -55,7 +55,7 @@ export type CheckLine =
 export type CheckId = CheckLine['id'];
 
 /** What the plots show. */
-export interface CheckData {
+interface CheckData {
   readonly steps: StepHistogram;
   readonly noise: RestNoise | null;
   readonly spectrum: SpectrumData | null;

@@ -4,9 +4,9 @@ import type { Clipping } from './clipping.ts';
 import type { Line } from './line.ts';
 
 /** Common swings peak above this: a gyro that ends below it cannot hold them. */
-export const LOW_LIMIT_DPS = 500;
+const LOW_LIMIT_DPS = 500;
 /** Where such a gyro clips more than a fifth of the swings, their turns and lever arms are guesses. */
-export const CLIPPED_SWING_SHARE = 0.2;
+const CLIPPED_SWING_SHARE = 0.2;
 
 export interface ClippingLine extends Line<'clipping'> {
   readonly channels: readonly (Pick<Clipping, 'name' | 'kind' | 'samples' | 'limits'> & {

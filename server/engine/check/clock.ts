@@ -7,13 +7,13 @@ import type { Line } from './line.ts';
  * Scatter of the steps that still leaves speeds right: a hard swing gains 10 000 deg/s in a second, so 2 ms misplace its
  * speed by 20 deg/s, a twelfth of a usual threshold.
  */
-export const JITTER_GOOD_MS = 2;
+const JITTER_GOOD_MS = 2;
 /** Steps longer than this many usual ones hold lost rows; a straight line stands in for them. */
 const BRIDGED_STEPS = 1.5;
 /** One row in fifty bridged: a short peak may be one of them. */
-export const BRIDGED_GOOD_SHARE = 0.02;
+const BRIDGED_GOOD_SHARE = 0.02;
 /** With three rows in ten made up, the log is a drawing of the motion. */
-export const BRIDGED_LEAST_SHARE = 0.3;
+const BRIDGED_LEAST_SHARE = 0.3;
 const BINS = 41;
 
 /** How the steps between stamps scatter, gaps left out. */

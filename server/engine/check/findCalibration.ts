@@ -16,7 +16,7 @@ export interface FoundCalibration {
   readonly arm: FoundArm | null;
 }
 
-export interface FoundScale {
+interface FoundScale {
   /** Factor that makes the mean |f| at rest 1 g. */
   readonly accelScale: number;
   /** Half the range of |f| between rests, as a part of it. */
@@ -27,7 +27,7 @@ export interface FoundScale {
   readonly isSure: boolean;
 }
 
-export interface FoundMount {
+interface FoundMount {
   readonly mount: Mount;
   /** Between the blade as found and as the mount that is set has it. */
   readonly offDeg: number;

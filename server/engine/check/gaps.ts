@@ -2,13 +2,13 @@ import type { UniformLog } from '../base/log.ts';
 import type { Line } from './line.ts';
 
 /** A break this long is no fault of the logger: the take holds several bursts. */
-export const BURST_BREAK_S = 60;
+const BURST_BREAK_S = 60;
 /** Gravity needs two seconds to settle at the start of a stretch, and a hold-off may last as long. */
 export const SHORT_STRETCH_S = 2;
 /** Where more than half of the recorded time lies in such short stretches, most of it cannot be judged. */
-export const SHORT_STRETCH_SHARE = 0.5;
+const SHORT_STRETCH_SHARE = 0.5;
 /** A thousandth of the time lost in gaps touches no score. */
-export const GAP_TOLERATED_SHARE = 1e-3;
+const GAP_TOLERATED_SHARE = 1e-3;
 
 export interface GapsLine extends Line<'gaps'> {
   readonly recordedUs: number;

@@ -9,11 +9,11 @@ import type { SwingSummary } from './swings.ts';
 /** A blade axis off by this much loses 3 % of the swing speed and gains a quarter of it as twist. */
 export const MOUNT_GOOD_DEG = 15;
 /** Known no better than to a third, a lever arm leaves as much pull in the thrust as a weak stab. */
-export const ARM_GOOD_SHARE = 0.3;
+const ARM_GOOD_SHARE = 0.3;
 /** An arm that explains less than half of the swings' force is no arm: the body moved, or the axes are mixed up. */
-export const EXPLAINED_LEAST = 0.5;
+const EXPLAINED_LEAST = 0.5;
 /** Thrust left over in the fastest swing: a quarter of a usual stab threshold. */
-export const THRUST_LEFT_GOOD_G = 0.4;
+const THRUST_LEFT_GOOD_G = 0.4;
 
 /** How far the lever arms of the middle half of the swings reach from their median. */
 export function armReachM({ stretches }: LeverArmFit): number {

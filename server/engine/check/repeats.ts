@@ -6,10 +6,10 @@ import { RATE_LEAST_HZ } from './rate.ts';
 const MOVING_DPS = 30;
 const PAIRS_LEAST = 50;
 /** One repeat in twenty: more, and the sensor is slower than the log. */
-export const REPEAT_GOOD_SHARE = 0.05;
+const REPEAT_GOOD_SHARE = 0.05;
 
 /** How often a sensor's three values repeat those of the row before, while the prop turns; null where it hardly does. */
-export interface RepeatShares {
+interface RepeatShares {
   readonly gyro: number;
   readonly accel: number;
 }

@@ -9,16 +9,16 @@ import { CHANNELS, type ChannelKey } from './input.ts';
 import type { Line } from './line.ts';
 
 /** Common parts promise less bias; one that has more has mostly lost its set-up. */
-export const BIAS_GOOD_DPS = 10;
+const BIAS_GOOD_DPS = 10;
 /** Between two rests the bias is taken to change evenly; half of this is how far that may be wrong. */
-export const DRIFT_GOOD_DPS = 1.5;
+const DRIFT_GOOD_DPS = 1.5;
 /** Noise of common parts lies below 0.3 deg/s and 0.01 g: more is a sensor that was not still, or a poor one. */
-export const GYRO_NOISE_GOOD_DPS = 1;
-export const ACCEL_NOISE_GOOD_G = 0.02;
+const GYRO_NOISE_GOOD_DPS = 1;
+const ACCEL_NOISE_GOOD_G = 0.02;
 /** 3 % of 1 g is the tolerance of a common part; thrust is wrong by that much of gravity. */
-export const REST_GOOD_SHARE = 0.03;
+const REST_GOOD_SHARE = 0.03;
 /** So far off, the scale or the unit is wrong. */
-export const REST_LEAST_SHARE = 0.15;
+const REST_LEAST_SHARE = 0.15;
 
 /** What the take shows while the sensor lies still. */
 export interface Rest {

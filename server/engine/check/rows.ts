@@ -3,9 +3,9 @@ import type { ReadFacts } from './input.ts';
 import type { Line } from './line.ts';
 
 /** One row in two thousand mended costs no score; more says that the logger errs by habit. */
-export const MENDED_GOOD_SHARE = 5e-4;
+const MENDED_GOOD_SHARE = 5e-4;
 /** With a tenth of the rows unusable, what is left is a chance selection. */
-export const BAD_LEAST_SHARE = 0.1;
+const BAD_LEAST_SHARE = 0.1;
 
 /** Rows that were left out or put in order while reading. */
 export interface RowsLine extends Line<'rows'> {

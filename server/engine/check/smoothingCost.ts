@@ -40,7 +40,7 @@ export interface Spread {
   readonly n: number;
 }
 
-export interface BeforeAfter {
+interface BeforeAfter {
   readonly frequencyHz: Float64Array;
   readonly before: Float64Array;
   readonly after: Float64Array;

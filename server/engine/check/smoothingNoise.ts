@@ -7,7 +7,7 @@ import {
 } from '../filter/smoothing.ts';
 
 /** What a smoothing leaves of white noise. */
-export interface NoisePassed {
+interface NoisePassed {
   /** Part of the noise's power (its variance) that is left, 0 to 1. */
   readonly powerPart: number;
   /**

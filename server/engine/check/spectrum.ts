@@ -11,12 +11,12 @@ const BLOCK_S = 4;
 /** The last fifth below half the rate: what is large there was larger beyond it, and folds back. */
 const EDGE_PART = 0.8;
 /** More of the power than this, and at least so much speed, at the edge: the log cuts motion off. */
-export const EDGE_SHARE = 0.01;
-export const EDGE_LEAST_DPS = 2;
+const EDGE_SHARE = 0.01;
+const EDGE_LEAST_DPS = 2;
 /** A hum stands this far above the bins around it, above the frequencies of hands, and is worth a name from there on. */
-export const HUM_TIMES = 30;
-export const HUM_FROM_HZ = 13;
-export const HUM_LEAST_DPS = 3;
+const HUM_TIMES = 30;
+const HUM_FROM_HZ = 13;
+const HUM_LEAST_DPS = 3;
 
 /** Power of the three axes together, which no mount changes. */
 export interface SpectrumData {

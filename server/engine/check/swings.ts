@@ -2,7 +2,7 @@ import type { Swing } from '../truth/swings.ts';
 import type { Line } from './line.ts';
 
 /** With fewer swings than this a threshold rests on chance. */
-export const SWINGS_LEAST = 3;
+const SWINGS_LEAST = 3;
 
 export interface SwingSummary {
   readonly count: number;

@@ -8,7 +8,7 @@ export function shareBelow(sorted: Float64Array, x: number): number | null {
 }
 
 /** The empirical distribution: at each x the part of the values at or below it. */
-export interface Steps {
+interface Steps {
   readonly x: Float64Array;
   readonly share: Float64Array;
 }

@@ -57,7 +57,7 @@ export interface Sharing {
   readonly wrong: number;
 }
 
-export type SharingResult =
+type SharingResult =
   | ({ readonly kind: 'shared' } & Sharing)
   | { readonly kind: 'declined'; readonly decline: Decline };
 

@@ -17,7 +17,7 @@ import type { Swing } from '../truth/swings.ts';
  * - notArmed: the blade had not slowed enough since it last reached the speed;
  * - tooShort: it did not stay at the speed for as long as it takes.
  */
-export type MissCause = 'neighbour' | 'gap' | 'smoothed' | 'tooSlow' | 'resting' | 'notArmed' | 'tooShort';
+type MissCause = 'neighbour' | 'gap' | 'smoothed' | 'tooSlow' | 'resting' | 'notArmed' | 'tooShort';
 
 /** One setting, changed as little as it takes, with which a deflection fires in the swing; all others as they are. */
 export interface MissFix {
@@ -26,7 +26,7 @@ export interface MissFix {
   readonly text: string;
 }
 
-export interface MissExplanation {
+interface MissExplanation {
   readonly cause: MissCause;
   /** A sentence for the performer. */
   readonly text: string;

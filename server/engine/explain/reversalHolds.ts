@@ -7,7 +7,7 @@ import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
 import { firstBelow, type Reversal } from '../truth/reversals.ts';
 
 /** No setting allows a longer hold: a dip that outlasts it is as wide as can be. */
-export const LONGEST_HOLD_MS = settingAt('guard.holdMs').max;
+const LONGEST_HOLD_MS = settingAt('guard.holdMs').max;
 
 /**
  * The hold that a guard needs to stay closed through a reversal, in whole samples: from its last high sample before to

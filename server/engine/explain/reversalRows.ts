@@ -8,9 +8,9 @@ import type { Reversal } from '../truth/reversals.ts';
 import { holdNeededMs, holdNeededSamples } from './reversalHolds.ts';
 
 /** A press this near to a reversal is told beside it. */
-export const NEAR_MS = 250;
+const NEAR_MS = 250;
 
-export interface NearPress {
+interface NearPress {
   readonly downUs: number;
   /** After the reversal; negative before it. */
   readonly offsetMs: number;
@@ -78,7 +78,7 @@ function pressesNear({ timeUs }: Reversal, verdicts: readonly PressVerdict[], la
 }
 
 /** No performer waits longer than this after a stop: the curve ends here. */
-export const CURVE_END_MS = 1000;
+const CURVE_END_MS = 1000;
 
 /**
  * The hold that each reversal needs at each speed, in ms; Infinity where none up to CURVE_END_MS helps. One row for each

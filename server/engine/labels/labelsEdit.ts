@@ -112,7 +112,7 @@ export function confirmAll(labels: Labels, proposals: Proposals, kind: ProposedK
   }
 }
 
-export function isGesture(kind: string): kind is GestureKind {
+function isGesture(kind: string): kind is GestureKind {
   return GESTURE_KINDS.some((known) => known === kind);
 }
 

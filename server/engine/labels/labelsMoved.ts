@@ -4,7 +4,7 @@ import type { Labels } from './labels.ts';
 import { type FittedLabels, fitToTake } from './labelsFit.ts';
 
 /** Moments of a take before and after it was read in another way: as many of both, `fromUs` rising; two or more. */
-export interface MomentPairs {
+interface MomentPairs {
   readonly fromUs: Float64Array;
   readonly toUs: Float64Array;
 }

@@ -36,7 +36,7 @@ export interface Signals extends SpeedSignals {
 }
 
 /** The settings of a candidate that its signals depend on. */
-export interface SignalSettings {
+interface SignalSettings {
   readonly smoothing: SmoothingSettings;
   readonly impact: { readonly highPassHz: number };
   readonly twist: { readonly startAt: TwistStart };

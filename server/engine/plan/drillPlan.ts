@@ -25,7 +25,7 @@ export type DrillId =
   | 'takes';
 
 /** 'optional' is a drill for spinners, of a performer who has not been seen to spin. */
-export type DrillStatus = 'done' | 'missing' | 'optional';
+type DrillStatus = 'done' | 'missing' | 'optional';
 
 export interface DrillItem extends Shortcuts {
   readonly id: DrillId;

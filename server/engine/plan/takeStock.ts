@@ -9,9 +9,9 @@ import type { Swing } from '../truth/swings.ts';
 import type { Truth } from '../truth/truth.ts';
 
 /** A wanted press tests a guard only if it follows a swing this closely: the performer stops and wants the blade off. */
-export const AFTER_STOP_MS = 3000;
+const AFTER_STOP_MS = 3000;
 /** Slower than this the prop counts as handled, or carried. */
-export const CARRY_MAX_DPS = 90;
+const CARRY_MAX_DPS = 90;
 
 /** What a take holds of each drill. Whether swings and spins are labelled or proposed makes no difference to their number. */
 export interface TakeStock extends PressStock {

@@ -2,10 +2,10 @@ import { stabHitSettings } from '../detect/stab.ts';
 import { shownSpeed } from '../detect/wording.ts';
 import type { Evaluation } from './evaluate.ts';
 
-export type EventKind = 'press' | 'deflection' | 'impact' | 'stab' | 'twist' | 'dial';
+type EventKind = 'press' | 'deflection' | 'impact' | 'stab' | 'twist' | 'dial';
 
 /** One thing that the prop would have done, or refused. */
-export interface PropEvent {
+interface PropEvent {
   readonly kind: EventKind;
   readonly timeUs: number;
   /** A sentence for the performer. */

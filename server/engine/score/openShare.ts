@@ -3,7 +3,7 @@ import { sampleRanges } from '../base/sampleRanges.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 
 /** How many of the samples inside the spans are open, and how many there are. */
-export interface OpenSamples {
+interface OpenSamples {
   readonly open: number;
   readonly total: number;
 }

@@ -1,5 +1,5 @@
 /** A local maximum that stands out. All places are indices into the series given. */
-export interface Peak {
+interface Peak {
   readonly index: number;
   readonly prominence: number;
   /** The lowest sample between the peak and the next higher ground on the left, the nearest one if there are several. */
@@ -7,7 +7,7 @@ export interface Peak {
   readonly rightBase: number;
 }
 
-export interface PeakLimits {
+interface PeakLimits {
   readonly minProminence?: number;
   readonly minHeight?: number;
 }

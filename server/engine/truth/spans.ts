@@ -5,10 +5,10 @@ import type { Swing } from './swings.ts';
 
 /** Swings belong to one spin while the next starts this soon after the last has ended. */
 export const SPIN_MAX_PAUSE_MS = 400;
-export const SPIN_MIN_SWINGS = 3;
+const SPIN_MIN_SWINGS = 3;
 /** Fewer swings are a spin too if the blade turns this far in them: twice around, without a dip. */
-export const SPIN_MIN_TURN_DEG = 720;
-export const STILL_MIN_MS = 500;
+const SPIN_MIN_TURN_DEG = 720;
+const STILL_MIN_MS = 500;
 
 /**
  * Spinning, as proposed from the swings: stretches of close succession, each from the start of its first swing to the

@@ -16,11 +16,11 @@ export interface Swing extends Span {
 /** A peak of the true speed is proposed as a swing if it is this high, */
 export const SWING_MIN_PEAK_DPS = 90;
 /** stands out from the dips beside it by this much, */
-export const SWING_MIN_PROMINENCE_DPS = 60;
+const SWING_MIN_PROMINENCE_DPS = 60;
 /** and by this part of its own height: waves on top of a steady spin are no swings. */
-export const SWING_MIN_PROMINENCE_RATIO = 0.3;
+const SWING_MIN_PROMINENCE_RATIO = 0.3;
 /** A swing starts and ends at this part of its peak, or at the lowest sample between it and the next swing. */
-export const SWING_BOUND_RATIO = 0.1;
+const SWING_BOUND_RATIO = 0.1;
 const TOP_RATIO = 0.8;
 
 /** Swings in time order, none over another, none across a gap. */

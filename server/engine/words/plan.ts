@@ -4,7 +4,7 @@ import { wilsonInterval } from '../statistics/wilson.ts';
 import { counted, percent, plural } from './count.ts';
 
 /** What a drill is called, how to do it, and what it is good for. */
-export interface DrillWords {
+interface DrillWords {
   readonly name: string;
   readonly how: string;
   readonly why: string;

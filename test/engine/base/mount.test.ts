@@ -1,11 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import {
-  applyMount,
-  isIdentityMatrix,
-  listMounts,
-  type Mount,
-  mountMatrix,
-} from '../../../server/engine/base/mount.ts';
+import { isIdentityMatrix, listMounts, type Mount, mountMatrix } from '../../../server/engine/base/mount.ts';
 import {
   apply,
   determinant,
@@ -16,6 +10,7 @@ import {
   transpose,
   type Vector,
 } from '../../reference/rotation.ts';
+import { applyMount } from '../applyMount.ts';
 import { fc } from '../properties.ts';
 import { wildLog } from '../uniformLogs.ts';
 

@@ -1,7 +1,6 @@
 import { Quaternion } from 'quaternion';
 import { describe, expect, test } from 'vitest';
 import {
-  conjugateQuat,
   identityQuat,
   multiplyQuat,
   normaliseQuat,
@@ -11,6 +10,7 @@ import {
   twistAboutXRad,
 } from '../../../server/engine/base/quat.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../../../server/engine/base/units.ts';
+import { conjugateQuat } from '../../reference/conjugateQuat.ts';
 import { apply, matrixOfVector, type Vector } from '../../reference/rotation.ts';
 import { fc } from '../properties.ts';
 

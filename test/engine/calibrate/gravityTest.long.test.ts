@@ -4,10 +4,11 @@ import { carry, loopingEight, lyingEight, onStand, swing, twist } from '../../..
 import { idealSensor, type SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { simulateTake } from '../../../scripts/simulate/take.ts';
 import type { UniformLog } from '../../../server/engine/base/log.ts';
-import { type AxisName, applyMount, listMounts } from '../../../server/engine/base/mount.ts';
+import { type AxisName, listMounts } from '../../../server/engine/base/mount.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { estimateBias, removeBias } from '../../../server/engine/calibrate/bias.ts';
 import { testGravity } from '../../../server/engine/calibrate/gravityTest.ts';
+import { applyMount } from '../applyMount.ts';
 import { uniformLog } from '../uniformLogs.ts';
 
 /** An untrimmed sensor 0.25 m from the turning point. */

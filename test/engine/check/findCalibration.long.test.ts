@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { applyMount, listMounts, mountMatrix } from '../../../server/engine/base/mount.ts';
+import { listMounts, mountMatrix } from '../../../server/engine/base/mount.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
+import { applyMount } from '../applyMount.ts';
 import { check, lineOf, mapColumns, sensor, take } from './checkedTakes.ts';
 
 const GOOD = take();

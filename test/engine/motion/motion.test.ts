@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import type { MotionColumns, UniformLog } from '../../../server/engine/base/log.ts';
-import { applyMount, listMounts } from '../../../server/engine/base/mount.ts';
+import { listMounts } from '../../../server/engine/base/mount.ts';
 import { estimateBias } from '../../../server/engine/calibrate/bias.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { BladeFollower } from '../../../server/engine/motion/bladeFollower.ts';
 import { computeMotion, type Motion } from '../../../server/engine/motion/motion.ts';
+import { applyMount } from '../applyMount.ts';
 import { headOf, uniformLog, wildLog } from '../uniformLogs.ts';
 
 const NO_BIAS: Calibration = { ...DEFAULT_CALIBRATION, bias: { knots: [] }, leverArmM: 0.2 };

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import {
-  conjugateQuat,
   identityQuat,
   type Quat,
   quatFromVectorRad,
@@ -8,6 +7,7 @@ import {
 } from '../../../server/engine/base/quat.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../../../server/engine/base/units.ts';
 import { OrientationFilter } from '../../../server/engine/orientation/gravityFilter.ts';
+import { conjugateQuat } from '../../reference/conjugateQuat.ts';
 import { madgwickStep } from '../../reference/madgwick.ts';
 import { mahonyStep } from '../../reference/mahony.ts';
 

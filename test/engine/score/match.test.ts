@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { matchEvents, matchWindows, WindowMatcher } from '../../../server/engine/score/match.ts';
+import { matchWindows, WindowMatcher } from '../../../server/engine/score/match.ts';
 import { referenceMatch } from '../../reference/match.ts';
 import { fc } from '../properties.ts';
+import { matchEvents } from './matchEvents.ts';
 
 const pairs = (ref: number[], det: number[], toleranceUs: number) =>
   matchEvents(ref, det, toleranceUs).map((pair) => [pair.ref, pair.det]);

@@ -5,7 +5,7 @@ import { refreshWorkspace } from '../../state/workspace.ts';
 import { documents } from '../../takes/documents.ts';
 
 /** What goes along: the sensor's own part, the performer's own part, or both. */
-export interface CopiedParts {
+interface CopiedParts {
   readonly sensor: boolean;
   readonly arm: boolean;
 }

@@ -4,7 +4,7 @@ import type { TimeWindow } from '../../state/model.ts';
 const CLICK_PX = 4;
 
 /** What a drag along the time axis does; the spans are whole microseconds inside the take. */
-export interface SpanDrag {
+interface SpanDrag {
   readonly window: TimeWindow;
   /** Of the plot, in pixels, and where it begins on the page. */
   readonly width: number;

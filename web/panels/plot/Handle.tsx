@@ -3,7 +3,7 @@ import { followDrag } from '../followDrag.ts';
 import type { PlotArea } from './PlotFrame.tsx';
 import { arrowOf, within } from './readout.ts';
 
-export interface HandleProps {
+interface HandleProps {
   readonly area: PlotArea;
   readonly x: number;
   readonly y: number;

@@ -3,7 +3,7 @@ import { KeyMark } from '../KeyMark.tsx';
 import { type PlotArea, type PlotAxis, PlotFrame } from './PlotFrame.tsx';
 import type { Readout } from './readout.ts';
 
-export interface KeyEntry {
+interface KeyEntry {
   readonly name: string;
   /** Class of the line: colour and dash. */
   readonly line: string;

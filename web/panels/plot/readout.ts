@@ -4,7 +4,7 @@ import type { Point } from '../../charts/scale.ts';
 import type { PlotArea } from './PlotFrame.tsx';
 
 /** The places of a plot that can be read, numbered. */
-export interface Places {
+interface Places {
   /** The place to read at a pixel; null where none is near. */
   find(x: number, y: number, area: PlotArea): number | null;
   /** The place that an arrow key leads to, so many to the right or upwards. */

@@ -21,7 +21,7 @@ import { type JobState, useJob } from '../../sweep/useJob.ts';
 import { useRested } from '../useRested.ts';
 
 /** What the view shows, wherever it was computed. */
-export interface ReversalsShown {
+interface ReversalsShown {
   readonly rows: readonly TakeReversal[];
   readonly slips: readonly Slip[];
   readonly strays: number;
