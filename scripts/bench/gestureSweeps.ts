@@ -25,7 +25,7 @@ export async function benchGestureSweeps(print: Print): Promise<void> {
     const { x, y } = gestureMap(kind);
     const ours = () => sweepGestureTake({ signals, labels }, kind, DEFAULT_CANDIDATE);
     const theirs = () => naively(signals, labels, kind);
-    const { missed, outside } = ours();
+    const { missed, outside } = ours().wrong;
     if (theirs().some(([a, b], cell) => a !== missed[cell] || b !== outside[cell]))
       throw new Error(`the map of ${kind} and its runs disagree`);
     const size = `${x.values.length} × ${y.values.length}`;

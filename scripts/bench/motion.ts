@@ -2,11 +2,9 @@ import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { evidenceOf } from '../../server/engine/choose/evidence.ts';
 import { type Agreement, findAgreement } from '../../server/engine/choose/motion/agreement.ts';
-import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
+import { MOTION, motionEvidenceOf, motionGrid } from '../../server/engine/choose/motion/motion.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
-import { suggestByMotion } from '../../server/engine/choose/motion/suggestByMotion.ts';
 import { suggest, suggestOn } from '../../server/engine/choose/suggest.ts';
-import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
 import { type ChoiceTake, sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { computeRateMotion } from '../../server/engine/motion/motion.ts';
 import { computeSpeedSignals } from '../../server/engine/motion/signals.ts';
@@ -69,36 +67,31 @@ function seen(id: string, simulated: SimulatedTake): ChoiceTake {
   return { id, title: id, performer: '', signals, presses, labels, truth: findTruth(motion, labels) };
 }
 
-/** Both suggestions whatever they are worth, and whether the page would give them. */
+/** Both suggestions, that by motion whatever it is worth, and whether the page would give it. */
 function besideText(takes: readonly ChoiceTake[]): string {
   const { guard } = DEFAULT_CANDIDATE;
   const pressed = takes.map((take) => sweepTake(take, guard));
-  const parts = takes.map((take, k) => motionPart(take, pressed[k]!, guard, PATIENCE.default, null));
-  const [all, moved] = [sumGrids(pressed), sumGrids(parts.map(({ grid }) => grid))];
-  const given = (kind: string) => (kind === 'suggestion' ? '' : ' (declined)');
-  const motionKind = suggestByMotion(
-    moved,
-    parts.map(({ evidence }) => evidence),
-  ).kind;
-  const pressKind = suggest(
-    all,
-    takes.map((take) => evidenceOf(take, guard)),
-  ).kind;
-  const pairs = parts.map(({ grid }, k) => {
-    return { key: takes[k]!.id, pressed: pressed[k]!, moved: grid, soon: { k: 0, n: 0 } };
+  const base = { ...guard, patienceMs: PATIENCE.default };
+  const grids = takes.map((take, k) => motionGrid(take, base, pressed[k]!));
+  const moved = MOTION.sum(grids);
+  const isGiven = suggest(MOTION, moved, takes.map(motionEvidenceOf)).kind === 'suggestion';
+  const pairs = takes.map((take, k) => {
+    const evidence = evidenceOf(take, guard);
+    return { key: take.id, pressed: pressed[k]!, evidence, moved: grids[k]!, soon: { k: 0, n: 0 } };
   });
-  const agreement = findAgreement(suggestOn(moved), suggestOn(all), all, pairs);
+  const agreement = findAgreement(suggestOn(MOTION, moved), pairs);
   if (agreement === null) return 'no press';
   const { byMotion, byPresses, leftOut } = agreement;
+  const [setting, wrong] = byPresses ? [settingText(byPresses), wrongText(byPresses)] : ['declined', 'none'];
   const left =
     leftOut === null
       ? ''
-      : `; left out: ${wrongText(leftOut.byMotion)} by motion, ${wrongText(leftOut.byPresses!)} by presses`;
-  return `spins ${moved.strays}, stops ${moved.wanted}: motion ${settingText(byMotion)}${given(motionKind)}, presses ${settingText(byPresses!)}${given(pressKind)}; wrong ${wrongText(byMotion)} by motion, ${wrongText(byPresses!)} by presses${left}`;
+      : `; left out: ${wrongText(leftOut.byMotion)} by motion, ${leftOut.byPresses ? wrongText(leftOut.byPresses) : 'none'} by presses`;
+  return `spins ${moved.sizes.strays}, stops ${moved.sizes.wanted}: motion ${settingText(byMotion)}${isGiven ? '' : ' (declined)'}, presses ${setting}; wrong ${wrongText(byMotion)} by motion, ${wrong} by presses${left}`;
 }
 
-function settingText({ speedDps, holdMs }: Agreement['byMotion']): string {
-  return `${speedDps} °/s ${holdMs} ms`;
+function settingText({ x, y }: Agreement['byMotion']): string {
+  return `${x} °/s ${y} ms`;
 }
 
 function wrongText({ strays, wanted }: Pick<Agreement['byMotion'], 'strays' | 'wanted'>): string {

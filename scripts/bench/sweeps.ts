@@ -34,8 +34,8 @@ export async function benchSweeps(print: Print): Promise<void> {
       labels: EMPTY_LABELS,
       spinning,
       base: guard,
-      speedsDps: SPEEDS,
-      holdsMs,
+      xs: SPEEDS,
+      ys: holdsMs,
     });
   const ours = sweep(HOLDS).openShare;
   const peer = openSharesBySlidingMaximum(signals.swingSpeedDps);

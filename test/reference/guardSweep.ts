@@ -12,11 +12,11 @@ export function referenceGuardSweep(args: {
   labels: Labels;
   spinning: readonly Span[];
   base: GuardSettings;
-  speedsDps: readonly number[];
-  holdsMs: readonly number[];
+  xs: readonly number[];
+  ys: readonly number[];
 }) {
-  const cells = args.speedsDps.flatMap((speedDps) =>
-    args.holdsMs.map((holdMs) => {
+  const cells = args.xs.flatMap((speedDps) =>
+    args.ys.map((holdMs) => {
       const settings = { ...args.base, speedDps, holdMs };
       const closed = runGuard(args.signals, settings);
       const verdicts = judgePresses(args.signals, closed, args.presses, settings);
@@ -31,6 +31,5 @@ export function referenceGuardSweep(args: {
     openShare: cells.map((c) => c.openShare ?? Number.NaN),
     spinningS: cells.map((c) => c.spinningS),
     waitMedianMs: cells.map((c) => c.waitAfterStopMs?.median ?? Number.NaN),
-    waitP95Ms: cells.map((c) => c.waitAfterStopMs?.p95 ?? Number.NaN),
   };
 }

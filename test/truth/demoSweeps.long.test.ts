@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
 import { GESTURE_MAPS, gestureMap, withXY } from '../../server/engine/choose/gestures/maps.ts';
 import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
-import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
+import { MOTION, motionGrid } from '../../server/engine/choose/motion/motion.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import { suggestOn } from '../../server/engine/choose/suggest.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
@@ -44,25 +44,23 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
       labels,
       spinning: truth.spinning,
       base: DEFAULT_CANDIDATE.guard,
-      speedsDps: SPEEDS,
-      holdsMs: HOLDS,
+      xs: SPEEDS,
+      ys: HOLDS,
     });
     SPEEDS.forEach((speedDps, s) => {
       HOLDS.forEach((holdMs, h) => {
         const { guardScore } = judge(seen, withGuard({ speedDps, holdMs }));
         const cell = s * HOLDS.length + h;
         expect([
-          sweep.strayLetThrough[cell],
-          sweep.wantedRefused[cell],
+          sweep.wrong.strays[cell],
+          sweep.wrong.wanted[cell],
           sweep.openShare[cell],
-          sweep.waitMedianMs[cell],
-          sweep.waitP95Ms[cell],
+          sweep.timesMs.waitMedianMs[cell],
         ]).toEqual([
           guardScore.strayLetThrough.k,
           guardScore.wantedRefused.k,
           guardScore.openShare ?? Number.NaN,
           guardScore.waitAfterStopMs?.median ?? Number.NaN,
-          guardScore.waitAfterStopMs?.p95 ?? Number.NaN,
         ]);
       });
     });
@@ -71,14 +69,14 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
   test('every cell of the deflection’s sweep equals a run with those settings', () => {
     const { swings } = truth;
     const base = DEFAULT_CANDIDATE.deflection;
-    const sweep = sweepDeflection({ signals, swings, base, speedsDps: SPEEDS, rearmRatios: REARMS });
+    const sweep = sweepDeflection({ signals, swings, base, xs: SPEEDS, ys: REARMS });
     SPEEDS.forEach((speedDps, s) => {
       REARMS.forEach((rearmRatio, r) => {
         const fires = runDeflection(signals, { ...base, speedDps, rearmRatio });
         const score = scoreDeflection({ signals, fires, swings });
         const cell = s * REARMS.length + r;
-        expect([sweep.once[cell], sweep.missed[cell], sweep.twice[cell], sweep.outside[cell]]).toEqual([
-          score.once.k,
+        const { missed, twice, outside } = sweep.wrong;
+        expect([missed[cell], twice[cell], outside[cell]]).toEqual([
           score.missed.k,
           score.twice.k,
           score.outside,
@@ -96,12 +94,12 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
         const candidate = { ...DEFAULT_CANDIDATE, ...withXY(DEFAULT_CANDIDATE, kind, x, y) };
         const score = judge(seen, candidate, labels).gestureScores[gestureMap(kind).gesture];
         const cell = i * ys.length + j;
-        expect([grid.missed[cell], grid.again[cell], grid.outside[cell]]).toEqual([
+        expect([grid.wrong.missed[cell], grid.wrong.again[cell], grid.wrong.outside[cell]]).toEqual([
           score.missed.k,
           score.again,
           score.falseFires,
         ]);
-        expect(grid.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
+        expect(grid.timesMs.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
       });
     });
   });
@@ -117,17 +115,15 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
       labels,
       truth,
     };
-    const pressed = sweepTake(given, DEFAULT_CANDIDATE.guard);
-    const { grid } = motionPart(given, pressed, DEFAULT_CANDIDATE.guard, PATIENCE.default, null);
+    const { guard } = DEFAULT_CANDIDATE;
+    const pressed = sweepTake(given, guard);
+    const grid = motionGrid(given, { ...guard, patienceMs: PATIENCE.default }, pressed);
     // Without a spin the motion has nothing that a stray press could come in.
-    const isJudged = grid.strays > 0 && grid.wanted > 0;
+    const isJudged = grid.sizes.strays > 0 && grid.sizes.wanted > 0;
     expect(isJudged).toBe(!['duellist-thrust-line', 'duellist-twist-dial'].includes(name));
     if (!isJudged) return;
-    const { cell, strayLetThrough: spins, wantedRefused: stops } = suggestOn(grid);
-    expect([spins.k, stops.k]).toEqual([0, 0]);
-    expect([pressed.strayLetThrough[cell], pressed.wantedRefused[cell]]).toEqual([
-      STRAYS_MISSED[name] ?? 0,
-      0,
-    ]);
+    const { cell, wrong } = suggestOn(MOTION, grid);
+    expect([wrong.strays.k, wrong.wanted.k]).toEqual([0, 0]);
+    expect([pressed.wrong.strays[cell], pressed.wrong.wanted[cell]]).toEqual([STRAYS_MISSED[name] ?? 0, 0]);
   });
 });

@@ -55,7 +55,9 @@ test('where only some of the proposed thrusts are confirmed, the rest are counte
   const evidence = gestureEvidenceOf(take, 'stab', DEFAULT_CANDIDATE);
   expect(evidence).toMatchObject({ gestures: 5, unconfirmed: 0, proposed: proposed.length - 5 });
   const { thrustG, quietBeforeMs } = DEFAULT_CANDIDATE.stab;
-  const { outside } = sweepGestureTake(take, 'stab', DEFAULT_CANDIDATE, {
+  const {
+    wrong: { outside },
+  } = sweepGestureTake(take, 'stab', DEFAULT_CANDIDATE, {
     xs: [thrustG],
     ys: [quietBeforeMs],
   });

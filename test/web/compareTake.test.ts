@@ -129,9 +129,9 @@ describe.each([
   });
 
   test('the grid’s cell of a candidate holds its counts', () => {
-    const at = grid.speedsDps.indexOf(240) * grid.holdsMs.length + grid.holdsMs.indexOf(150);
-    expect(grid.strayLetThrough[at]).toBe(scores[1]!.guard.strayLetThrough.k);
-    expect(grid.wantedRefused[at]).toBe(scores[1]!.guard.wantedRefused.k);
+    const at = grid.xs.indexOf(240) * grid.ys.length + grid.ys.indexOf(150);
+    expect(grid.wrong.strays[at]).toBe(scores[1]!.guard.strayLetThrough.k);
+    expect(grid.wrong.wanted[at]).toBe(scores[1]!.guard.wantedRefused.k);
   });
 
   test('the peaks are those of the swings, rising', () => {

@@ -3,7 +3,7 @@ import type { MotionLog } from '../../server/engine/base/log.ts';
 import { GESTURE_MAPS, withXY } from '../../server/engine/choose/gestures/maps.ts';
 import type { GestureLabel } from '../../server/engine/labels/labels.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
-import { runGestureJob } from '../../web/sweep/gestureJob.ts';
+import { runChoiceJob } from '../../web/sweep/choiceJobs.ts';
 import type { GestureJob, GestureValue } from '../../web/sweep/jobs.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';
 import { TakeReader } from '../../web/takes/reader.ts';
@@ -68,45 +68,29 @@ async function run(given: readonly Given[], change: Partial<GestureJob> = {}) {
   });
   const around: Partial<Surroundings> = { reader };
   const { around: whole, told } = surroundings(around);
-  await runGestureJob(job(given, change), whole);
+  await runChoiceJob(job(given, change), whole);
   return told as GestureValue[];
 }
 
 describe('the sweep of a detector of gestures over takes', () => {
-  test('tells its progress, first swept, then checked, with what is found so far', async () => {
-    const told = await run(takes);
-    expect(told.map(({ stage, done }) => `${stage} ${done}`)).toEqual([
-      'sweeping 1',
-      'sweeping 2',
-      'sweeping 3',
-      'checking 0',
-      'checking 1',
-      'checking 2',
-      'checking 3',
-      'done 3',
-    ]);
-    expect(told.map(({ grid }) => grid!.gestures).slice(0, 3)).toEqual([5, 10, 15]);
-    expect([told[2]!.verdict, told[3]!.verdict!.stressed]).toEqual([null, 0]);
-  });
-
   test('it suggests a turn between that of the twists and that of the swings, and checks it', async () => {
     const { verdict, grid } = (await run(takes)).at(-1)!;
-    expect(grid).toMatchObject({ gestures: 15, others: 15 });
+    expect(grid!.sizes).toMatchObject({ gestures: 15, others: 15 });
     const { choice, byTake, byPerformer, borders, lost, wrong, stress, stressed } = verdict!;
     if (choice.kind !== 'suggestion') throw new Error('nothing is suggested');
-    expect(choice).toMatchObject({ map: 'twist', missed: { k: 0, n: 15 }, again: 0, outside: 0 });
+    expect(choice.wrong).toMatchObject({ missed: { k: 0, n: 15 }, again: { k: 0 }, outside: { k: 0 } });
     expect(choice.x).toBeGreaterThan(45);
     expect(choice.x).toBeLessThan(90);
     expect(byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2', 'T3']);
     expect(byPerformer!.folds.map(({ name }) => name)).toEqual(['duellist', 'beginner']);
-    expect(byTake!.missed).toEqual({ k: 0, n: 15 });
+    expect(byTake!.wrong.missed).toEqual({ k: 0, n: 15 });
     expect(stress.map(({ flips, moreFires }) => flips + moreFires)).toEqual([0, 0, 0, 0, 0, 0]);
     expect([wrong, stressed]).toEqual([[], 3]);
     // more turn than the twists have loses them all
     const above = borders.find(({ axis, by }) => axis === 'x' && by === 1)!;
-    expect(above.missed).toBeGreaterThan(0);
-    expect(lost.filter(({ axis, by, kind }) => axis === 'x' && by === 1 && kind === 'missed').length).toBe(
-      above.missed,
+    expect(above.worse.missed).toBeGreaterThan(0);
+    expect(lost.filter(({ axis, by, part }) => axis === 'x' && by === 1 && part === 'missed').length).toBe(
+      above.worse.missed,
     );
   });
 
@@ -120,7 +104,7 @@ describe('the sweep of a detector of gestures over takes', () => {
 
   test('one take’s twists are too few where only some are labelled, and then nothing is chosen', async () => {
     const { verdict, grid } = (await run([take('t1', 'duellist', twists().slice(0, 4))])).at(-1)!;
-    expect(grid!.gestures).toBe(4);
+    expect(grid!.sizes.gestures).toBe(4);
     expect(verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'tooFew' } });
   });
 
@@ -141,6 +125,6 @@ describe('the sweep of a detector of gestures over takes', () => {
   test.each(GESTURE_MAPS)('%s has a map of its own, under its own kind', async (kind) => {
     const told = await run([takes[0]!], { kind });
     expect(told.every((value) => value.kind === kind)).toBe(true);
-    expect(told.at(-1)!.grid!.gestures).toBe(kind === 'twist' ? 5 : 0);
+    expect(told.at(-1)!.grid!.sizes.gestures).toBe(kind === 'twist' ? 5 : 0);
   });
 });

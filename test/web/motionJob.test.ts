@@ -1,11 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { motionPart } from '../../server/engine/choose/motion/motionPart.ts';
-import { agreementTexts } from '../../server/engine/choose/motion/motionWords.ts';
-import { sumGrids } from '../../server/engine/choose/sumGrids.ts';
+import { MOTION, motionGrid } from '../../server/engine/choose/motion/motion.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
+import { agreementTexts } from '../../server/engine/words/choose/agreement.ts';
+import { declineWords } from '../../server/engine/words/choose/declines.ts';
+import { intervalOf } from '../../server/engine/words/choose/suggestion.ts';
+import { runChoiceJob } from '../../web/sweep/choiceJobs.ts';
 import type { MotionJob, MotionValue } from '../../web/sweep/jobs.ts';
-import { runMotionJob } from '../../web/sweep/motionJob.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';
 import { type Given, input, surroundings, takes } from './sweepTakes.ts';
 
@@ -14,8 +15,8 @@ const { smoothing, guard } = DEFAULT_CANDIDATE;
 async function run(given: readonly Given[], change: { patienceMs?: number } & Partial<Surroundings> = {}) {
   const { patienceMs = 300, ...around } = change;
   const made = surroundings(around);
-  const job: MotionJob = { kind: 'motion', takes: given, smoothing, base: guard, patienceMs };
-  await runMotionJob(job, made.around);
+  const job: MotionJob = { kind: 'motion', takes: given, smoothing, base: { ...guard, patienceMs } };
+  await runChoiceJob(job, made.around);
   return made.told as MotionValue[];
 }
 
@@ -42,12 +43,13 @@ const spun = takes.map((take) => confirmed(take));
 describe('the guard’s sweep by motion', () => {
   test('proposed spins are drawn and counted, but nothing is suggested until a person confirms them', async () => {
     const found = (await run(bare)).at(-1)!;
-    expect(found.grid).toMatchObject({ strays: 9, wanted: 9 });
+    expect(found.grid!.sizes).toMatchObject({ strays: 9, wanted: 9 });
     const { choice, agreement, stress } = found.verdict!;
     if (choice.kind !== 'declined') throw new Error('it suggests on proposals');
     expect(choice.decline.kind).toBe('unconfirmed');
-    expect(choice.decline.text).toContain('9 spins and 9 stops');
-    expect(choice.decline.advice.map((text) => text.slice(0, 3))).toEqual(['T1:', 'T2:', 'T3:']);
+    const { text, advice } = declineWords(choice.decline);
+    expect(text).toContain('9 spins and 9 stops');
+    expect(advice.map((one) => one.slice(0, 3))).toEqual(['T1:', 'T2:', 'T3:']);
     expect([agreement, stress]).toEqual([null, []]);
   });
 
@@ -55,17 +57,17 @@ describe('the guard’s sweep by motion', () => {
     const { verdict } = (await run(bare.map((take) => confirmed(take)))).at(-1)!;
     expect(verdict!.choice).toMatchObject({
       kind: 'suggestion',
-      // Clopper and Pearson at 0 of 9: 1 - 0.025^(1/9)
-      strayLetThrough: { k: 0, n: 9, interval: { low: 0, high: expect.closeTo(1 - 0.025 ** (1 / 9), 10) } },
-      wantedRefused: { k: 0, n: 9 },
+      wrong: { strays: { k: 0, n: 9 }, wanted: { k: 0, n: 9 } },
     });
-    expect(verdict!.byTake!.folds.map(({ name, strays }) => [name, strays])).toEqual([
+    // Clopper and Pearson at 0 of 9: 1 - 0.025^(1/9)
+    expect(intervalOf('motion', { k: 0, n: 9 })!.high).toBeCloseTo(1 - 0.025 ** (1 / 9), 10);
+    expect(verdict!.byTake!.folds.map(({ name, wrong }) => [name, wrong.strays])).toEqual([
       ['T1', { k: 0, n: 3 }],
       ['T2', { k: 0, n: 3 }],
       ['T3', { k: 0, n: 3 }],
     ]);
     expect(verdict!.byPerformer!.folds.map(({ name }) => name)).toEqual(['spinner', 'beginner']);
-    expect(verdict!.stress.map(({ flips }) => flips.length)).toEqual([0, 0, 0, 0, 0, 0]);
+    expect(verdict!.stress.map(({ flips }) => flips)).toEqual([0, 0, 0, 0, 0, 0]);
     expect(verdict!.stressed).toBe(3);
     expect(verdict!.agreement).toBe(null);
   });
@@ -75,18 +77,20 @@ describe('the guard’s sweep by motion', () => {
     const grids = [];
     for (const take of spun) {
       const read = await around.reader.read(take, smoothing);
-      grids.push(motionPart(read, sweepTake(read, guard), guard, 300, null).grid);
+      grids.push(motionGrid(read, { ...guard, patienceMs: 300 }, sweepTake(read, guard)));
     }
     const plain = (await run(spun)).at(-1)!;
-    expect(plain.grid).toEqual(grids.slice(1).reduce((sum, grid) => sumGrids([sum, grid]), grids[0]!));
+    expect(plain.grid).toEqual(
+      grids.slice(1).reduce((sum, grid) => MOTION.sum([sum, grid]), MOTION.sum([grids[0]!])),
+    );
     expect((await run(spun, { firstId: 't3' })).at(-1)).toEqual(plain);
   });
 
   test('takes that nobody has confirmed are told of and not counted beside confirmed ones', async () => {
     const found = (await run([spun[0]!, spun[1]!, bare[2]!])).at(-1)!;
-    expect(found.grid).toMatchObject({ strays: 6, wanted: 6 });
+    expect(found.grid!.sizes).toMatchObject({ strays: 6, wanted: 6 });
     expect(found.evidence.map(({ isConfirmed }) => isConfirmed)).toEqual([true, true, false]);
-    expect(found.evidence[2]!.waiting).toEqual({ spins: 3, stops: 3 });
+    expect(found.evidence[2]).toMatchObject({ waitingSpins: 3, waitingStops: 3 });
     expect(found.verdict!.byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2']);
   });
 
@@ -94,24 +98,25 @@ describe('the guard’s sweep by motion', () => {
     const { choice } = (await run([spun[0]!])).at(-1)!.verdict!;
     if (choice.kind !== 'declined') throw new Error('it suggests on three spins');
     expect(choice.decline.kind).toBe('tooFew');
-    expect(choice.decline.text).toContain('3 confirmed spins and 3 confirmed stops');
-    expect(choice.decline.advice.join(' ')).toMatch(/Record 2 more spins.*Record 2 more stops/);
+    const { text, advice } = declineWords(choice.decline);
+    expect(text).toContain('3 confirmed spins and 3 confirmed stops');
+    expect(advice.join(' ')).toMatch(/Record 2 more spins.*Record 2 more stops/);
   });
 
   test('a take without a swing is left out, and says why', async () => {
     const found = (await run([confirmed(input('still', 'spinner')), ...spun])).at(-1)!;
     expect(found.evidence[0]!.unfit).toContain('no swing');
-    expect(found.grid).toMatchObject({ strays: 9 });
+    expect(found.grid!.sizes).toMatchObject({ strays: 9 });
     expect(found.verdict!.byTake!.folds).toHaveLength(3);
   });
 
   test('beside presses it says how well both agree, also on presses left out', async () => {
     const { agreement, choice } = (await run(spun)).at(-1)!.verdict!;
     if (choice.kind !== 'suggestion') throw new Error('no suggestion');
-    const { speedDps, holdMs } = choice;
+    const { x, y } = choice;
     expect(agreement!.byMotion).toEqual({
-      speedDps,
-      holdMs,
+      x,
+      y,
       strays: { k: 0, n: 27 },
       wanted: { k: 0, n: 18 },
     });

@@ -132,17 +132,12 @@ describe('what each rule buys', () => {
     refused: readonly number[],
     through: readonly number[],
   ): GuardSweep => ({
-    speedsDps: Float64Array.of(100, 200),
-    holdsMs: Float64Array.from(holdsMs),
-    strays: 9,
-    wanted: 9,
-    strayLetThrough: Int32Array.from(through),
-    wantedRefused: Int32Array.from(refused),
+    xs: Float64Array.of(100, 200),
+    ys: Float64Array.from(holdsMs),
+    sizes: { strays: 9, wanted: 9, spinningS: 10, stops: 9 },
+    wrong: { strays: Int32Array.from(through), wanted: Int32Array.from(refused) },
     openShare: Float64Array.from(through, (k) => k / 10),
-    spinningS: 10,
-    stops: 9,
-    waitMedianMs: Float64Array.from(refused, (k) => 100 * k),
-    waitP95Ms: Float64Array.from(refused, (k) => 100 * k),
+    timesMs: { waitMedianMs: Float64Array.from(refused, (k) => 100 * k) },
   });
   const plain = sweep([0, 100], [0, 1, 0, 2], [6, 2, 7, 0]);
   const looser = sweep([0], [1, 0], [4, 5]);

@@ -1,8 +1,9 @@
 import { useRef } from 'preact/hooks';
-import { declineOnSwings } from '../../server/engine/choose/swingDecline.ts';
-import { swingEvidenceOf } from '../../server/engine/choose/swingEvidence.ts';
+import { declineOn } from '../../server/engine/choose/decline.ts';
+import { DEFLECTION, swingEvidenceOf } from '../../server/engine/choose/deflection.ts';
 import { explainMiss, type MissFix } from '../../server/engine/explain/missedSwings.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
+import { declineWords } from '../../server/engine/words/choose/declines.ts';
 import { tickPath, xOf } from '../charts/laneShapes.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
@@ -150,7 +151,8 @@ function lackOfSwings(): string | null {
   const { id, title, performer, revision, useUnfit = false } = take;
   const unfit = whyLeftOut({ id, revision, useUnfit });
   const named = { id, title, performer, unfit, presses: [], labels: openLabels.peek() };
-  return declineOnSwings([swingEvidenceOf({ ...named, signals, truth: known })])?.text ?? null;
+  const decline = declineOn(DEFLECTION, [swingEvidenceOf({ ...named, signals, truth: known })]);
+  return decline && declineWords(decline).text;
 }
 
 function remedy(fixes: readonly MissFix[]): string {

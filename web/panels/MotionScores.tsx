@@ -1,8 +1,8 @@
 import type { MotionScore, UnitCount } from '../../server/engine/choose/motion/motionScore.ts';
+import { percentRange } from '../../server/engine/words/count.ts';
 import { formatClock } from '../charts/stave.ts';
 import { motionScores } from '../state/motionScores.ts';
 import { ScoreRow } from './ScoreRow.tsx';
-import { unitWords } from './sweep/motion/unitWords.ts';
 
 /** Where no press is labelled stray: in how many spins one might slip through. */
 export function SpinsRow({ showB }: { readonly showB: boolean }) {
@@ -48,16 +48,18 @@ function both(showB: boolean): readonly [MotionScore | null, MotionScore | null]
 
 function Counts(props: { name: string; id: string; a: UnitCount; b: UnitCount | null; note: string }) {
   const { name, id, a, b, note } = props;
+  // Exact intervals, which hold in at least 95 of 100.
+  const sure = [a, b].flatMap((one) => (one?.interval ? [percentRange(one.interval)] : [])).join(' → ');
   const tone = ({ k }: UnitCount) => (k > 0 ? 'bad' : 'good');
   return (
     <ScoreRow
       name={name}
       id={id}
-      a={unitWords(a).value}
-      b={b && unitWords(b).value}
+      a={`${a.k} / ${a.n}`}
+      b={b && `${b.k} / ${b.n}`}
       toneA={tone(a)}
       toneB={b ? tone(b) : undefined}
-      note={`${unitWords(a).note}${b ? ` → ${unitWords(b).note.replace(/^.*: /, '')}` : ''}; ${note}`}
+      note={`${sure === '' ? '' : `at least 95 %: ${sure}`}; ${note}`}
     />
   );
 }

@@ -6,13 +6,6 @@ export interface Swept<Part> {
   readonly part: Part;
 }
 
-/** Those of the takes that are fit. */
-export function fitOf<Part extends { readonly evidence: { readonly unfit: unknown } }>(
-  swept: readonly Swept<Part>[],
-): Swept<Part>[] {
-  return swept.filter(({ part }) => part.evidence.unfit === null);
-}
-
 /** What was found of takes, in the takes' order, whichever was swept first. */
 export function inOrder<Found extends { readonly take: JobTake }>(
   found: readonly Found[],

@@ -1,34 +1,28 @@
 import type { Press } from '../../server/engine/base/log.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
-import type { Border, LostPress } from '../../server/engine/choose/borders.ts';
-import type { DeflectionChoice } from '../../server/engine/choose/chooseDeflection.ts';
-import type { DeflectionBorder, LostDeflection } from '../../server/engine/choose/deflectionBorders.ts';
-import type { DeflectionHeldOut } from '../../server/engine/choose/deflectionHeldOut.ts';
-import type { DeflectionStress } from '../../server/engine/choose/deflectionStress.ts';
-import type { ExplainedDeflection } from '../../server/engine/choose/deflectionVerdicts.ts';
+import type { Border } from '../../server/engine/choose/borders.ts';
+import type { TakeChecks } from '../../server/engine/choose/checkTake.ts';
+import type { SwingEvidence } from '../../server/engine/choose/deflection.ts';
 import type { TakeEvidence } from '../../server/engine/choose/evidence.ts';
-import type { GestureBorder, LostGesture } from '../../server/engine/choose/gestures/borders.ts';
-import type { GestureChoice } from '../../server/engine/choose/gestures/chooseGesture.ts';
 import type { GestureEvidence } from '../../server/engine/choose/gestures/evidence.ts';
-import type { GestureHeldOut } from '../../server/engine/choose/gestures/heldOut.ts';
 import type { GestureBase, GestureMapKind } from '../../server/engine/choose/gestures/maps.ts';
-import type { ExplainedGesture } from '../../server/engine/choose/gestures/missCauses.ts';
-import type { GestureStress } from '../../server/engine/choose/gestures/stress.ts';
+import type { MissCause } from '../../server/engine/choose/gestures/missCauses.ts';
 import type { GestureGrid } from '../../server/engine/choose/gestures/take.ts';
-import type { GuardHeldOut } from '../../server/engine/choose/heldOut.ts';
+import type { PressReason } from '../../server/engine/choose/guard.ts';
+import type { HeldOut } from '../../server/engine/choose/leaveOut.ts';
 import type { Agreement } from '../../server/engine/choose/motion/agreement.ts';
-import type { MotionEvidence } from '../../server/engine/choose/motion/motionPart.ts';
-import type { StressResult } from '../../server/engine/choose/stress.ts';
+import type { MotionBase, MotionEvidence } from '../../server/engine/choose/motion/motion.ts';
 import type { Choice } from '../../server/engine/choose/suggest.ts';
-import type { SwingEvidence } from '../../server/engine/choose/swingEvidence.ts';
-import type { GuardGrid } from '../../server/engine/choose/takeSweep.ts';
+import type { GuardGrid, GuardPart } from '../../server/engine/choose/takeSweep.ts';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import type { GuardSettings } from '../../server/engine/detect/guard.ts';
 import type { SlipExplanation } from '../../server/engine/explain/causes.ts';
+import type { MissReason } from '../../server/engine/explain/missedSwings.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/explain/reversalRows.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
-import type { DeflectionSweep } from '../../server/engine/sweep/deflectionSweep.ts';
+import type { DeflectionGrid, DeflectionPart } from '../../server/engine/sweep/deflectionSweep.ts';
+import type { GesturePart } from '../../server/engine/sweep/gestureSweep.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
 
 /** A take as the page names it; document and columns are read by whoever does the job. */
@@ -56,37 +50,18 @@ export interface TakeInput {
   readonly unfit: string | null;
 }
 
-export interface GuardJob {
-  readonly kind: 'guard';
+/** Two settings are to be chosen; all others in `base` hold for the whole map. */
+export interface ChoiceJob<Base> {
   readonly takes: readonly JobTake[];
   readonly smoothing: SmoothingSettings;
-  /** Release ratio and the moment that is judged hold for the whole map. */
-  readonly base: GuardSettings;
+  readonly base: Base;
 }
 
+export type GuardJob = ChoiceJob<GuardSettings> & { readonly kind: 'guard' };
 /** The guard's map by motion alone: spins stand for stray presses, stops for wanted ones. */
-export interface MotionJob {
-  readonly kind: 'motion';
-  readonly takes: readonly JobTake[];
-  readonly smoothing: SmoothingSettings;
-  readonly base: GuardSettings;
-  readonly patienceMs: number;
-}
-
-export interface DeflectionJob {
-  readonly kind: 'deflection';
-  readonly takes: readonly JobTake[];
-  readonly smoothing: SmoothingSettings;
-  readonly base: DeflectionSettings;
-}
-
-export interface GestureJob {
-  readonly kind: GestureMapKind;
-  readonly takes: readonly JobTake[];
-  readonly smoothing: SmoothingSettings;
-  /** All but the two settings that the map spans holds for the whole map. */
-  readonly base: GestureBase;
-}
+export type MotionJob = ChoiceJob<MotionBase> & { readonly kind: 'motion' };
+export type DeflectionJob = ChoiceJob<DeflectionSettings> & { readonly kind: 'deflection' };
+export type GestureJob = ChoiceJob<GestureBase> & { readonly kind: GestureMapKind };
 
 export interface ReversalsJob {
   readonly kind: 'reversals';
@@ -108,98 +83,58 @@ export interface Progress {
   readonly doubtful: readonly { readonly title: string; readonly doubts: readonly string[] }[];
 }
 
-export interface GuardValue extends Progress {
-  readonly kind: 'guard';
-  /** The sum over the takes that are fit; null before the first. */
-  readonly grid: GuardGrid | null;
-  /** The same with a release ratio of 1, and without a hold at lower ratios: the families of the trade-off. */
-  readonly plain: GuardSweep | null;
-  readonly hysteresis: readonly GuardSweep[];
-  readonly evidence: readonly TakeEvidence[];
-  /** Once all takes are swept. */
-  readonly verdict: GuardVerdict | null;
-}
-
-export interface GuardVerdict {
-  readonly choice: Choice;
-  readonly byTake: GuardHeldOut | null;
-  readonly byPerformer: GuardHeldOut | null;
-  readonly borders: readonly Border[];
-  /** Presses lost beyond the borders, and those that come out wrong at the suggestion itself. */
-  readonly lost: readonly LostPress[];
-  readonly wrong: readonly WrongPress[];
-  readonly stress: readonly StressResult[];
-  /** Takes on which the stress has been tried. */
-  readonly stressed: number;
-}
-
-export interface WrongPress {
-  readonly takeId: string;
-  readonly title: string;
-  readonly downUs: number;
-  readonly intent: 'wanted' | 'stray';
-  /** Why the guard decided so, a sentence for the performer; where it is a press that was judged. */
-  readonly reason?: string;
-}
-
-export interface MotionValue extends Progress {
-  readonly kind: 'motion';
+/** What a job of two settings has found. */
+export interface ChoiceValue<Part extends string, Grid, Own, Why> extends Progress {
   /** The sum over the takes that count; null before the first. */
-  readonly grid: GuardGrid | null;
-  readonly evidence: readonly MotionEvidence[];
+  readonly grid: Grid | null;
+  readonly evidence: readonly Own[];
+  /** The guard's by presses only. */
+  readonly tradeOff: TradeOff | null;
   /** Once all takes are swept. */
-  readonly verdict: MotionVerdict | null;
+  readonly verdict: Verdict<Part, Why> | null;
 }
 
-/** As by presses: a spin stands for a stray press, a stop for a wanted one, each with the moment at which it begins. */
-export interface MotionVerdict extends GuardVerdict {
-  /** null where no press is labelled, or nothing is suggested. */
+/** The map with a release ratio of 1, and without a hold at lower ratios. */
+export interface TradeOff {
+  readonly plain: GuardSweep;
+  readonly hysteresis: readonly GuardSweep[];
+}
+
+export interface Verdict<Part extends string = string, Why = unknown> extends TakeChecks<Part, Why> {
+  readonly choice: Choice<Part>;
+  readonly byTake: HeldOut<Part> | null;
+  readonly byPerformer: HeldOut<Part> | null;
+  readonly borders: readonly Border<Part>[];
+  /** Takes on which the choice has been checked. */
+  readonly stressed: number;
+  /** By motion only; null where no press is labelled, or nothing is suggested. */
   readonly agreement: Agreement | null;
 }
 
-export interface DeflectionValue extends Progress {
-  readonly kind: 'deflection';
-  /** The sum over the takes that are fit; null before the first. */
-  readonly grid: DeflectionSweep | null;
-  readonly evidence: readonly SwingEvidence[];
-  /** Once all takes are swept. */
-  readonly verdict: DeflectionVerdict | null;
-}
-
-export interface DeflectionVerdict {
-  readonly choice: DeflectionChoice;
-  readonly byTake: DeflectionHeldOut | null;
-  readonly byPerformer: DeflectionHeldOut | null;
-  readonly borders: readonly DeflectionBorder[];
-  /** What is lost beyond the borders, and what goes wrong at the suggestion itself. */
-  readonly lost: readonly LostDeflection[];
-  readonly wrong: readonly (ExplainedDeflection & { readonly takeId: string; readonly title: string })[];
-  readonly stress: readonly DeflectionStress[];
-  /** Takes on which the stress has been tried. */
-  readonly stressed: number;
-}
-
-export interface GestureValue extends Progress {
-  readonly kind: GestureMapKind;
-  /** The sum over the takes that are fit; null before the first. */
-  readonly grid: GestureGrid | null;
-  readonly evidence: readonly GestureEvidence[];
-  /** Once all takes are swept. */
-  readonly verdict: GestureVerdict | null;
-}
-
-export interface GestureVerdict {
-  readonly choice: GestureChoice;
-  readonly byTake: GestureHeldOut | null;
-  readonly byPerformer: GestureHeldOut | null;
-  readonly borders: readonly GestureBorder[];
-  /** What is lost beyond the borders, and what goes wrong at the suggestion itself. */
-  readonly lost: readonly LostGesture[];
-  readonly wrong: readonly (ExplainedGesture & { readonly takeId: string; readonly title: string })[];
-  readonly stress: readonly GestureStress[];
-  /** Takes on which the stress has been tried. */
-  readonly stressed: number;
-}
+export type GuardValue = { readonly kind: 'guard' } & ChoiceValue<
+  GuardPart,
+  GuardGrid,
+  TakeEvidence,
+  PressReason
+>;
+export type MotionValue = { readonly kind: 'motion' } & ChoiceValue<
+  GuardPart,
+  GuardGrid,
+  MotionEvidence,
+  never
+>;
+export type DeflectionValue = { readonly kind: 'deflection' } & ChoiceValue<
+  DeflectionPart,
+  DeflectionGrid,
+  SwingEvidence,
+  MissReason
+>;
+export type GestureValue = { readonly kind: GestureMapKind } & ChoiceValue<
+  GesturePart,
+  GestureGrid,
+  GestureEvidence,
+  MissCause
+>;
 
 export interface TakeReversal extends ReversalRow {
   readonly takeId: string;
@@ -235,16 +170,3 @@ export type ValueOf<J extends Job> = J extends GuardJob
         : ReversalsValue;
 
 export type JobValue = GuardValue | MotionValue | DeflectionValue | GestureValue | ReversalsValue;
-
-/** What the page sends, and what comes back. */
-export type ToWorker =
-  | {
-      readonly type: 'start';
-      readonly id: number;
-      readonly job: Job;
-      readonly firstId: string | null;
-    }
-  | { readonly type: 'cancel'; readonly id: number };
-export type FromWorker =
-  | { readonly id: number; readonly type: 'value'; readonly value: JobValue }
-  | { readonly id: number; readonly type: 'failed'; readonly message: string };

@@ -32,7 +32,7 @@ export async function runReversalsJob(job: ReversalsJob, around: Surroundings): 
       ...progress,
       rows: found.flatMap(({ rows }) => rows),
       slips: found.flatMap(({ slips }) => slips),
-      curve: holds.length === 0 ? null : holdCurve(GUARD_AXES.speedsDps, holds),
+      curve: holds.length === 0 ? null : holdCurve(GUARD_AXES.xs, holds),
       strays: found.reduce((sum, { strays }) => sum + strays, 0),
       evidence: all.map(({ evidence }) => evidence),
     };
@@ -44,7 +44,7 @@ export async function runReversalsJob(job: ReversalsJob, around: Surroundings): 
       const found = await kept.of(keyOf(input, smoothing, guard), async () => {
         const read = await around.reader.read(input, smoothing, next?.id);
         const { signals, truth } = read;
-        const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.speedsDps);
+        const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.xs);
         return { ...reversalsOf(read, guard), evidence: evidenceOf(read, guard), holds };
       });
       done.push({ take, ...found });

@@ -12,11 +12,8 @@ import { atMostEvery } from '../atMostEvery.ts';
 import { compareTake, judgeTake, needsForce } from '../compare/compareTake.ts';
 import { tallyOf } from '../compare/tally.ts';
 import { pressesOf } from '../state/pressesOf.ts';
-import { runDeflectionJob } from '../sweep/deflectionJob.ts';
-import { runGestureJob } from '../sweep/gestureJob.ts';
-import { runGuardJob } from '../sweep/guardJob.ts';
+import { runChoiceJob } from '../sweep/choiceJobs.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
-import { runMotionJob } from '../sweep/motionJob.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import type { Surroundings } from '../sweep/runner.ts';
 import { parseColumns } from './columnsFile.ts';
@@ -178,20 +175,7 @@ async function inputOf({ id, title, performer, revision, labels, unfit }: JobTak
 }
 
 function run(job: Job, around: Surroundings): Promise<void> {
-  switch (job.kind) {
-    case 'guard':
-      return runGuardJob(job, around);
-    case 'motion':
-      return runMotionJob(job, around);
-    case 'deflection':
-      return runDeflectionJob(job, around);
-    case 'stab':
-    case 'impact':
-    case 'twist':
-      return runGestureJob(job, around);
-    case 'reversals':
-      return runReversalsJob(job, around);
-  }
+  return job.kind === 'reversals' ? runReversalsJob(job, around) : runChoiceJob(job, around);
 }
 
 /** Buffers to hand over instead of copying: only those that the kept log does not share. */

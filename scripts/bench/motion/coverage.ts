@@ -1,5 +1,5 @@
+import { MOTION } from '../../../server/engine/choose/motion/motion.ts';
 import { suggestOn } from '../../../server/engine/choose/suggest.ts';
-import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
 import { clopperPearsonInterval } from '../../../server/engine/statistics/clopperPearson.ts';
 import type { Interval } from '../../../server/engine/statistics/wilson.ts';
@@ -16,10 +16,7 @@ export interface Coverage {
   readonly chosenStops: number;
 }
 
-const COUNTS = [
-  ['strayLetThrough', 'strays'],
-  ['wantedRefused', 'wanted'],
-] as const;
+const PARTS = ['strays', 'wanted'] as const;
 
 /**
  * Draws `count` takes of the pool again and again, gives the exact interval at every setting, and looks whether it holds
@@ -27,8 +24,8 @@ const COUNTS = [
  */
 export function coverageOf(pool: readonly GuardGrid[], count: number, draws: number, seed: number): Coverage {
   const random = seededRandom(seed);
-  const all = sumGrids(pool);
-  const truths = COUNTS.map(([wrong, n]) => Float64Array.from(all[wrong], (k) => k / all[n]));
+  const all = MOTION.sum(pool);
+  const truths = PARTS.map((part) => Float64Array.from(all.wrong[part], (k) => k / all.sizes[part]));
   const held = truths.map((shares) => new Float64Array(shares.length));
   const chosen = [0, 0];
   const intervals = new Map<string, Interval>();
@@ -39,11 +36,11 @@ export function coverageOf(pool: readonly GuardGrid[], count: number, draws: num
     return found.low <= share && share <= found.high;
   };
   for (let draw = 0; draw < draws; ++draw) {
-    const drawn = sumGrids(Array.from({ length: count }, () => pool[Math.floor(random() * pool.length)]!));
-    const { cell } = suggestOn(drawn);
-    COUNTS.forEach(([wrong, n], which) => {
+    const drawn = MOTION.sum(Array.from({ length: count }, () => pool[Math.floor(random() * pool.length)]!));
+    const { cell } = suggestOn(MOTION, drawn);
+    PARTS.forEach((part, which) => {
       truths[which]!.forEach((share, at) => {
-        if (!isHeld(drawn[wrong][at]!, drawn[n], share)) return;
+        if (!isHeld(drawn.wrong[part][at]!, drawn.sizes[part], share)) return;
         held[which]![at]! += 1 / draws;
         if (at === cell) chosen[which]! += 1 / draws;
       });

@@ -1,4 +1,4 @@
-import { motionPart } from '../../../server/engine/choose/motion/motionPart.ts';
+import { motionGrid } from '../../../server/engine/choose/motion/motion.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import type { SpanLabel } from '../../../server/engine/labels/labels.ts';
 import type { SpeedSignals } from '../../../server/engine/motion/signals.ts';
@@ -12,8 +12,8 @@ const AFTER_S = 1.5;
 
 /** A coarse map, so that thousands of choices on it cost little. */
 const AXES = {
-  speedsDps: Array.from({ length: 13 }, (_, i) => 90 + 40 * i),
-  holdsMs: Array.from({ length: 16 }, (_, i) => 25 * i),
+  xs: Array.from({ length: 13 }, (_, i) => 90 + 40 * i),
+  ys: Array.from({ length: 16 }, (_, i) => 25 * i),
 };
 
 /** To and fro with a moment's rest at each turn, eights that never stop, and loops that turn round now and then. */
@@ -75,7 +75,12 @@ function mapOf(spin: readonly number[], between: Between): GuardGrid {
   const truth = { swings: [], spinning: [span], reversals: [] };
   const take = { id: 't', title: 'T', performer: '', signals, presses: [], labels, truth };
   const { guard } = DEFAULT_CANDIDATE;
-  return motionPart(take, sweepTake(take, guard, AXES), guard, 300, null).grid;
+  const { pressed: _, ...grid } = motionGrid(
+    take,
+    { ...guard, patienceMs: 300 },
+    sweepTake(take, guard, AXES),
+  );
+  return grid;
 }
 
 function samples(s: number): number {

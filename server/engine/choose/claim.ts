@@ -1,21 +1,13 @@
 import { atLeast } from '../statistics/binomial.ts';
 import { firstWhere } from '../statistics/sorted.ts';
-import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 
 /** What the page asks of a setting: less than 1 in 20, at 95 % confidence. */
 export const CLAIMED_SHARE = 0.05;
 export const CONFIDENCE = 0.95;
 
-/** k of n events that came out wrong, and how many more of this kind it takes to claim less than 1 in 20. */
-export interface Wrong {
-  readonly k: number;
-  readonly n: number;
-  readonly interval: Interval | null;
-  readonly moreForClaim: number;
-}
-
-export function wrongOf(k: number, n: number): Wrong {
-  return { k, n, interval: wilsonInterval(k, n), moreForClaim: Math.max(0, eventsForClaim(k) - n) };
+/** How many more events of a kind, k of n of which went wrong, it takes to claim less than 1 in 20. */
+export function moreForClaim(k: number, n: number): number {
+  return Math.max(0, eventsForClaim(k) - n);
 }
 
 /**

@@ -1,53 +1,71 @@
+import type { SweepGrid } from '../sweep/grid.ts';
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
-import type { GuardGrid } from './takeSweep.ts';
+import type { Weighing } from './problem.ts';
 
 /** Of reversals and of quiet time, less than this part may go wrong before a setting counts as worse for it. */
 export const STEP = 0.05;
 const ERROR_COST = 1000;
+/** So many more wrong fires, as a part of what should fire, make a setting worse: one odd swing in fifty does not. */
+export const FIRE_STEP = 0.02;
 
-/** What of a grid a choice rests on. */
-export type Outcome = Pick<
-  GuardGrid,
-  | 'speedsDps'
-  | 'holdsMs'
-  | 'strays'
-  | 'wanted'
-  | 'strayLetThrough'
-  | 'wantedRefused'
-  | 'reversals'
-  | 'reversalsOpen'
-  | 'quietS'
-  | 'quietClosedS'
->;
+/** Slower than the slowest swing a guard would close, and a deflection fire, on a blade that is carried. */
+export const LEAST_SPEED_DPS = SWING_MIN_PEAK_DPS;
+
+type Costed<Part extends string> = Pick<Weighing<Part>, 'x' | 'sizeOf' | 'errors' | 'steps'>;
 
 /**
- * The cost of every cell. First the presses that come out wrong, strays let through and wanted ones refused alike. Among
- * equals, in steps of 1 in 20, the reversals at which the guard opens, and the quiet time in which it is closed: a stray
- * press may come at any reversal, a wanted one at any quiet moment, and there are far more of both than of labelled
- * presses. The step keeps a single odd one from pushing the choice to the edge.
+ * The guard's cost. First what comes out wrong, presses let through and refused alike. Among equals, in steps of 1 in 20,
+ * the reversals at which the guard opens, and the quiet time in which it is closed: a stray press may come at any
+ * reversal, a wanted one at any quiet moment, and there are far more of both than of labelled presses. The step keeps a
+ * single odd one from pushing the choice to the edge.
  *
- * NaN for a speed below that of the slowest swing: it would guard against carrying the blade.
+ * NaN for a setting that is not to be suggested.
  */
-export function costOf(outcome: Outcome): Float64Array {
-  const { speedsDps, holdsMs, strayLetThrough, wantedRefused } = outcome;
-  const cost = new Float64Array(strayLetThrough.length);
-  for (let i = 0; i < cost.length; ++i) {
-    const wrong = strayLetThrough[i]! + wantedRefused[i]!;
-    cost[i] = isSwingSpeed(speedsDps[Math.floor(i / holdsMs.length)]!)
-      ? ERROR_COST * wrong + stepsAt(outcome, i)
-      : Number.NaN;
+export function errorsFirst<Part extends string>(problem: Costed<Part>, grid: SweepGrid<Part>): Float64Array {
+  const { sizeOf, steps } = problem;
+  return errorsOf(problem, grid).map((errors, cell) =>
+    steps.reduce(
+      (cost, part) => cost + stepsOf(grid.wrong[part][cell]!, grid.sizes[sizeOf[part]]!),
+      ERROR_COST * errors,
+    ),
+  );
+}
+
+/**
+ * The cost of a detector that fires: all that goes wrong, alike; counted from the best setting on, in steps of 1 in 50
+ * of what should fire. NaN as above.
+ */
+export function errorsInSteps<Part extends string>(
+  problem: Costed<Part>,
+  grid: SweepGrid<Part>,
+  slack: number,
+): Float64Array {
+  const errors = errorsOf(problem, grid);
+  const best = leastOf(errors);
+  const size = grid.sizes[problem.sizeOf[problem.errors[0]![0]!]]!;
+  const step = Math.max(1, FIRE_STEP * size);
+  return errors.map((count) => Math.floor(Math.max(0, count - best - slack) / step + 1e-9));
+}
+
+/** All that is wrong cell by cell, but for what counts in steps; NaN for a setting that is not to be suggested. */
+export function errorsOf<Part extends string>(
+  { x, errors }: Pick<Costed<Part>, 'x' | 'errors'>,
+  { xs, ys, wrong }: SweepGrid<Part>,
+): Float64Array {
+  const all = new Float64Array(xs.length * ys.length);
+  const parts = errors.flat();
+  for (let cell = 0; cell < all.length; ++cell) {
+    if (xs[Math.floor(cell / ys.length)]! < (x.least ?? -Infinity)) all[cell] = Number.NaN;
+    else for (const part of parts) all[cell]! += wrong[part][cell]!;
   }
-  return cost;
+  return all;
 }
 
-/** Slower than the slowest swing, a guard would close on a blade that is carried. */
-export function isSwingSpeed(speedDps: number): boolean {
-  return speedDps >= SWING_MIN_PEAK_DPS;
-}
-
-/** Steps of 1 in 20 that a cell loses to open reversals and to closed quiet time. */
-function stepsAt({ reversals, reversalsOpen, quietS, quietClosedS }: Outcome, cell: number): number {
-  return stepsOf(reversalsOpen[cell]!, reversals) + stepsOf(quietClosedS[cell]!, quietS);
+/** Infinity where none is a number. */
+export function leastOf(counts: Float64Array): number {
+  let least = Infinity;
+  for (const count of counts) if (count < least) least = count;
+  return least;
 }
 
 /** 0 for less than 1 in 20. */

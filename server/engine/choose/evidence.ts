@@ -3,13 +3,11 @@ import { decisionUs, sampleOf } from '../detect/presses.ts';
 import { labelledBothWays } from '../labels/labelDoubts.ts';
 import { intentOf, type LabelBy } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
+import type { Evidence } from './problem.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 
 /** What a take's presses and signals are worth for choosing. */
-export interface TakeEvidence {
-  readonly id: string;
-  readonly title: string;
-  readonly performer: string;
+export interface TakeEvidence extends Evidence {
   readonly strays: number;
   readonly wanted: number;
   /** Without a label, or labelled unsure. */
@@ -20,8 +18,6 @@ export interface TakeEvidence {
   readonly contradictionsUs: readonly number[];
   /** Who made the labels of the judged presses. */
   readonly by: Readonly<Record<LabelBy, number>>;
-  /** A sentence if nothing can be chosen on this take's signals. */
-  readonly unfit: string | null;
 }
 
 /** Below this rate a reversal is over between two samples. */

@@ -1,22 +1,22 @@
 import type { Segment } from '../base/log.ts';
 import { Scratch } from '../base/scratch.ts';
 import { RAD_PER_DEG } from '../base/units.ts';
+import type { SmoothingSettings } from '../filter/smoothing.ts';
 import type { RateMotion } from '../motion/motion.ts';
+import { computeSpeedSignals, type SpeedSignals } from '../motion/signals.ts';
 import { gaussianNoise } from './noise.ts';
 
 /** Something that may differ from the day of the recording. */
-export type StressName = 'scaleUp' | 'scaleDown' | 'mount' | 'bias' | 'halfRate' | 'noise';
+export type RateStress = 'gyroMore' | 'gyroLess' | 'mount' | 'bias' | 'halfRate' | 'rateNoise';
 
-export const STRESS_WORDS: Readonly<Record<StressName, string>> = {
-  scaleUp: 'gyro reads 3 % more',
-  scaleDown: 'gyro reads 3 % less',
-  mount: 'mount off by 5°',
-  bias: 'bias off by 2 °/s',
-  halfRate: 'half the sample rate',
-  noise: 'noise of 3 °/s added',
-};
-
-export const STRESS_NAMES = Object.keys(STRESS_WORDS) as readonly StressName[];
+export const RATE_STRESSES: readonly RateStress[] = [
+  'gyroMore',
+  'gyroLess',
+  'mount',
+  'bias',
+  'halfRate',
+  'rateNoise',
+];
 
 export const SCALE = 0.03;
 export const MOUNT_DEG = 5;
@@ -30,19 +30,32 @@ export type Rates = Pick<
   'rateHz' | 'timeUs' | 'segments' | 'saturated' | 'trueSpeedDps' | 'gyroYDps' | 'gyroZDps'
 >;
 
+/** A take's speed signals under a stress, one for each variant of it, see `ratesUnder`. */
+export function signalsUnder(
+  stress: string,
+  { motion }: { readonly motion: RateMotion },
+  smoothing: SmoothingSettings,
+): readonly (() => SpeedSignals)[] {
+  const scratch = new Scratch();
+  return ratesUnder(stress as RateStress, motion, scratch).map((ratesOf) => () => {
+    const rates = ratesOf();
+    return computeSpeedSignals(rates, smoothing, scratch.column('speed', rates.timeUs.length));
+  });
+}
+
 /**
  * A take's rates under a stress, one for each variant of it (each direction of a mount error, say). Calling one
  * overwrites what the one before has given.
  */
 export function ratesUnder(
-  name: StressName,
+  name: RateStress,
   motion: RateMotion,
   scratch = new Scratch(),
 ): readonly (() => Rates)[] {
   switch (name) {
-    case 'scaleUp':
+    case 'gyroMore':
       return [() => scaled(motion, 1 + SCALE, scratch)];
-    case 'scaleDown':
+    case 'gyroLess':
       return [() => scaled(motion, 1 - SCALE, scratch)];
     case 'mount':
       return [0, 90, 180, 270].map((aboutDeg) => () => tilted(motion, aboutDeg, scratch));
@@ -50,7 +63,7 @@ export function ratesUnder(
       return [0, 90, 180, 270].map((towardDeg) => () => shifted(motion, towardDeg, scratch));
     case 'halfRate':
       return [0, 1].map((first) => () => halved(motion, first, scratch));
-    case 'noise':
+    case 'rateNoise':
       return [() => noisy(motion, scratch)];
   }
 }

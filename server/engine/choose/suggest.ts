@@ -1,90 +1,106 @@
-import { findPlateau, type Plateau, type Rise, riseWithin } from '../sweep/plateau.ts';
-import { type Wrong, wrongOf } from './claim.ts';
-import { costOf, type Outcome } from './cost.ts';
-import { type Decline, declineOn } from './decline.ts';
-import type { TakeEvidence } from './evidence.ts';
-import type { GuardGrid } from './takeSweep.ts';
+import type { SweepGrid } from '../sweep/grid.ts';
+import { ENOUGH_ROOM, findPlateau, type Plateau, type Rise, riseWithin } from '../sweep/plateau.ts';
+import { errorsOf, leastOf } from './cost.ts';
+import { type Decline, declineOn, noneGood } from './decline.ts';
+import {
+  type Evidence,
+  type KOfN,
+  type Problem,
+  recordOf,
+  sizeIn,
+  type Weighing,
+  wrongAt,
+} from './problem.ts';
 
-export interface Suggestion {
+export interface Suggestion<Part extends string = string> {
   readonly kind: 'suggestion';
-  readonly speedDps: number;
-  readonly holdMs: number;
-  readonly plateau: Plateau;
+  readonly x: number;
+  readonly y: number;
+  readonly plateau: ChosenPlateau;
   /** Place of the suggestion in the grid. */
   readonly cell: number;
-  /** 1 for every cell of the plateau. */
-  readonly region: Uint8Array;
-  readonly strayLetThrough: Wrong;
-  readonly wantedRefused: Wrong;
-  readonly reversals: number;
-  readonly reversalsOpen: number;
-  /** So many more reversals may be open within the margins. */
-  readonly moreOpen: Rise;
-  readonly quietS: number;
-  /** So much more of the quiet time may be closed there, in seconds. */
-  readonly moreClosedS: Rise;
-  /** Part of the quiet time in which the guard is closed; null where there is none. */
-  readonly quietClosedShare: number | null;
+  readonly wrong: Readonly<Record<Part, KOfN>>;
+  /** Fewest that any setting gets wrong. */
+  readonly fewestWrong: number;
+  /** So many more may be wrong within the margins: of each part, and of all that count singly. */
+  readonly rises: Readonly<Record<Part, Rise>>;
+  readonly rise: Rise;
+  /** The grid's times there, and its open share; null where there is none. */
+  readonly timesMs: Readonly<Record<string, number | null>>;
   readonly openShare: number | null;
-  readonly waitMedianMs: number | null;
 }
 
-export type Choice = Suggestion | ({ readonly kind: 'declined' } & { readonly decline: Decline });
+export type Choice<Part extends string = string> =
+  | Suggestion<Part>
+  | { readonly kind: 'declined'; readonly decline: Decline };
 
-/** Of presses of a kind, so many may still be wrong at the best of all settings before labels count as contradictory. */
-export const MOST_WRONG_SHARE = 0.25;
+/** The setting to choose, and how it compares with the best where that has next to no room. */
+export interface ChosenPlateau extends Plateau {
+  /** Room of the best setting, where one more wrong is accepted for the sake of room; null where none is. */
+  readonly tightRoom: number | null;
+}
+
+/** With less room than this the best setting stands on a knife's edge: an error of a sensor and a little of the hand's. */
+const LEAST_ROOM = 0.1;
 
 /**
  * The setting to choose on the best plateau, or why there is none.
- * @param grid  the sum over the takes that are fit. @param evidence  of all takes asked about.
+ * @param grid  the sum over the takes that count. @param evidence  of all takes asked about.
  */
-export function suggest(grid: GuardGrid | null, evidence: readonly TakeEvidence[]): Choice {
-  const decline = declineOn(evidence);
+export function suggest<Part extends string, Own extends Evidence>(
+  problem: Weighing<Part> & Pick<Problem<Part, never, never, never, Own, never>, 'decline'>,
+  grid: SweepGrid<Part> | null,
+  evidence: readonly Own[],
+): Choice<Part> {
+  const decline = declineOn(problem, evidence);
   if (decline !== null) return { kind: 'declined', decline };
   if (grid === null) throw new RangeError('there is evidence but no grid');
-  const suggestion = suggestOn(grid);
-  const contradiction = contradictionOf(suggestion);
-  return contradiction === null ? suggestion : { kind: 'declined', decline: contradiction };
+  const suggestion = suggestOn(problem, grid);
+  const poor = noneGood(problem, suggestion.wrong, evidence);
+  return poor === null ? suggestion : { kind: 'declined', decline: poor };
 }
 
-/** The setting to choose of the best ones, whatever they are worth: the shortest hold with enough room. See `findPlateau`. */
-export function guardPlateau(outcome: Outcome): { readonly plateau: Plateau; readonly cell: number } {
-  // Whatever the labels, the cells of a swing's speed have a finite cost.
-  const plateau = findPlateau([...outcome.speedsDps], [...outcome.holdsMs], costOf(outcome))!;
-  return { plateau, cell: plateau.xIndex * outcome.holdsMs.length + plateau.yIndex };
-}
-
-/** The same with what it comes to. */
-export function suggestOn(grid: GuardGrid): Suggestion {
-  const { plateau, cell } = guardPlateau(grid);
-  const orNull = (value: number) => (Number.isNaN(value) ? null : value);
+/** The setting to choose, whatever it is worth, with what it comes to. */
+export function suggestOn<Part extends string>(
+  problem: Weighing<Part>,
+  grid: SweepGrid<Part> & { readonly openShare?: Float64Array },
+): Suggestion<Part> {
+  const { plateau, cell } = plateauOf(problem, grid);
+  const parts = Object.keys(problem.sizeOf) as Part[];
+  const errors = errorsOf(problem, grid);
+  const orNull = (value = Number.NaN) => (Number.isNaN(value) ? null : value);
   return {
     kind: 'suggestion',
-    speedDps: plateau.x,
-    holdMs: plateau.y,
+    x: plateau.x,
+    y: plateau.y,
     plateau,
     cell,
-    region: plateau.region,
-    strayLetThrough: wrongOf(grid.strayLetThrough[cell]!, grid.strays),
-    wantedRefused: wrongOf(grid.wantedRefused[cell]!, grid.wanted),
-    reversals: grid.reversals,
-    reversalsOpen: grid.reversalsOpen[cell]!,
-    moreOpen: riseWithin(plateau, grid.holdsMs.length, grid.reversalsOpen),
-    quietS: grid.quietS,
-    moreClosedS: riseWithin(plateau, grid.holdsMs.length, grid.quietClosedS),
-    quietClosedShare: grid.quietS === 0 ? null : grid.quietClosedS[cell]! / grid.quietS,
-    openShare: orNull(grid.openShare[cell]!),
-    waitMedianMs: orNull(grid.waitMedianMs[cell]!),
+    wrong: recordOf(parts, (part) => ({ k: wrongAt(grid, part, cell), n: sizeIn(problem, grid, part) })),
+    fewestWrong: leastOf(errors),
+    rises: recordOf(parts, (part) => riseWithin(plateau, grid.ys.length, grid.wrong[part])),
+    rise: riseWithin(plateau, grid.ys.length, errors),
+    timesMs: recordOf(Object.keys(grid.timesMs), (name) => orNull(grid.timesMs[name]![cell])),
+    openShare: orNull(grid.openShare?.[cell]),
   };
 }
 
-function contradictionOf({ strayLetThrough, wantedRefused }: Suggestion): Decline | null {
-  const isBad = ({ k, n }: Wrong) => k > MOST_WRONG_SHARE * n;
-  if (!isBad(strayLetThrough) && !isBad(wantedRefused)) return null;
-  const text = `The labels contradict one another: the best of all settings still lets ${strayLetThrough.k} of ${strayLetThrough.n} stray presses through and refuses ${wantedRefused.k} of ${wantedRefused.n} wanted ones.`;
-  const advice = [
-    'Check the labels: a press in mid-swing can hardly have been wanted, nor one long after a stop stray.',
-    'If they are right, no speed guard can tell these presses apart: wait longer after a stop, or judge the other moment of the press.',
-  ];
-  return { kind: 'contradictory', text, advice };
+/**
+ * The setting to choose of the best ones, see `findPlateau`. Where a problem relaxes and the best has next to no room, one
+ * odd gesture or fire has pushed it there: then one more wrong is accepted, if that gives enough room.
+ */
+export function plateauOf<Part extends string>(
+  problem: Weighing<Part>,
+  grid: SweepGrid<Part>,
+): { readonly plateau: ChosenPlateau; readonly cell: number } {
+  const { better, ends } = problem;
+  const found = (slack: number) =>
+    // Whatever the labels, some setting has a finite cost.
+    findPlateau([...grid.xs], [...grid.ys], problem.cost(grid, slack), better, ends)!;
+  const best = found(0);
+  const wider = problem.relaxes && best.room < LEAST_ROOM ? found(1) : best;
+  const plateau =
+    wider !== best && wider.room >= ENOUGH_ROOM
+      ? { ...wider, tightRoom: best.room }
+      : { ...best, tightRoom: null };
+  return { plateau, cell: plateau.xIndex * grid.ys.length + plateau.yIndex };
 }

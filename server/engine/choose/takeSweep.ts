@@ -24,45 +24,46 @@ export interface ChoiceTake {
 }
 
 /** The settings that are tried, both axes rising. */
-export interface GuardAxes {
-  readonly speedsDps: readonly number[];
-  readonly holdsMs: readonly number[];
+export interface Axes {
+  readonly xs: readonly number[];
+  readonly ys: readonly number[];
 }
 
-/** One take's scores over a grid, or the sum over several. Grids are row-major, holds fastest. */
-export interface GuardGrid extends GuardSweep {
-  readonly reversals: number;
-  readonly reversalsOpen: Int32Array;
-  /** Time in which the blade is held or carried, and for how much of it the guard is closed. */
-  readonly quietS: number;
-  readonly quietClosedS: Float64Array;
-}
+/**
+ * Besides presses: reversals at which the guard is open, and the time in which the blade is held or carried and the guard
+ * closed.
+ */
+export type GuardPart = 'strays' | 'wanted' | 'reversals' | 'quietS';
+export type GuardGrid = GuardSweep<GuardPart, GuardPart | 'spinningS' | 'stops'>;
 
-/** The settings that the page tries: whole tens, far beyond what a guard needs at either end. */
-export const GUARD_AXES: GuardAxes = {
-  speedsDps: tens(20, 800),
-  holdsMs: tens(0, 600),
-};
+/** The guard's settings that the page tries: whole tens, far beyond what it needs at either end. */
+export const GUARD_AXES: Axes = { xs: tens(20, 800), ys: tens(0, 600) };
 
 /** @param base  what the grid leaves alone: release ratio, and the moment that is judged. */
-export function sweepTake(take: ChoiceTake, base: GuardSettings, axes: GuardAxes = GUARD_AXES): GuardGrid {
+export function sweepTake(take: ChoiceTake, base: GuardSettings, axes: Axes = GUARD_AXES): GuardGrid {
   const { signals, presses, labels, truth } = take;
   const sweep = sweepGuard({ signals, presses, labels, spinning: truth.spinning, base, ...axes });
-  const { speedsDps, holdsMs } = sweep;
+  const { xs: speedsDps, ys: holdsMs } = sweep;
   const { releaseRatio } = base;
   const { reversals } = truth;
   const reversalsOpen = sweepReversals({ signals, reversals, releaseRatio, speedsDps, holdsMs });
   const spans = quietSpans(truth, (signals.timeUs.at(-1) ?? 0) + 1);
   const quiet = sweepClosed({ signals, spans, releaseRatio, speedsDps, holdsMs });
+  const quietS = quiet.closed.map((samples) => samples / signals.rateHz);
   return {
     ...sweep,
-    reversals: reversals.length,
-    reversalsOpen,
-    quietS: quiet.total / signals.rateHz,
-    quietClosedS: quiet.closed.map((samples) => samples / signals.rateHz),
+    sizes: { ...sweep.sizes, reversals: reversals.length, quietS: quiet.total / signals.rateHz },
+    wrong: { ...sweep.wrong, reversals: reversalsOpen, quietS },
   };
 }
 
+/** The values of an axis from one to the other, each the nearest number to its decimal. */
+export function spaced(from: number, to: number, step: number): readonly number[] {
+  return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) =>
+    Number((from + i * step).toFixed(6)),
+  );
+}
+
 function tens(from: number, to: number): readonly number[] {
-  return Array.from({ length: (to - from) / 10 + 1 }, (_, i) => from + 10 * i);
+  return spaced(from, to, 10);
 }

@@ -1,7 +1,7 @@
 import type { GuardSettings } from '../detect/guard.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
-import { isSwingSpeed } from './cost.ts';
-import type { ChoiceTake, GuardAxes } from './takeSweep.ts';
+import { LEAST_SPEED_DPS } from './cost.ts';
+import type { Axes, ChoiceTake } from './takeSweep.ts';
 
 /** Three ways to keep a guard closed at the top of a swing, each with the momentary check as its simplest case. */
 export type Family = 'momentary' | 'hold' | 'hysteresis';
@@ -19,18 +19,18 @@ export interface FrontPoint {
 export const RELEASE_RATIOS = [0.1, 0.2, 0.35, 0.5, 0.65, 0.8] as const;
 
 /** Sweeps of a take without a hold, one for each release ratio. */
-export function sweepHysteresis(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): GuardSweep[] {
+export function sweepHysteresis(take: ChoiceTake, base: GuardSettings, axes: Axes): GuardSweep[] {
   return RELEASE_RATIOS.map((releaseRatio) =>
-    sweepWith(take, { ...base, releaseRatio }, { ...axes, holdsMs: [0] }),
+    sweepWith(take, { ...base, releaseRatio }, { ...axes, ys: [0] }),
   );
 }
 
 /** A take's sweep with the release ratio 1: speed and hold alone. */
-export function sweepPlain(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): GuardSweep {
+export function sweepPlain(take: ChoiceTake, base: GuardSettings, axes: Axes): GuardSweep {
   return sweepWith(take, { ...base, releaseRatio: 1 }, axes);
 }
 
-function sweepWith(take: ChoiceTake, base: GuardSettings, axes: GuardAxes): GuardSweep {
+function sweepWith(take: ChoiceTake, base: GuardSettings, axes: Axes): GuardSweep {
   const { signals, presses, labels, truth } = take;
   return sweepGuard({ signals, presses, labels, spinning: truth.spinning, base, ...axes });
 }
@@ -43,12 +43,12 @@ export function pointsOf(
   isIn: (holdMs: number) => boolean = () => true,
 ): FrontPoint[] {
   const points: FrontPoint[] = [];
-  const holds = sweep.holdsMs.length;
-  for (let cell = 0; cell < sweep.strayLetThrough.length; ++cell) {
-    const holdMs = sweep.holdsMs[cell % holds]!;
-    const speedDps = sweep.speedsDps[Math.floor(cell / holds)]!;
+  const holds = sweep.ys.length;
+  for (let cell = 0; cell < sweep.openShare.length; ++cell) {
+    const holdMs = sweep.ys[cell % holds]!;
+    const speedDps = sweep.xs[Math.floor(cell / holds)]!;
     const [x, y] = of(sweep, cell);
-    if (!isIn(holdMs) || !isSwingSpeed(speedDps) || Number.isNaN(x) || Number.isNaN(y)) continue;
+    if (!isIn(holdMs) || speedDps < LEAST_SPEED_DPS || Number.isNaN(x) || Number.isNaN(y)) continue;
     points.push({ x, y, speedDps, holdMs, releaseRatio });
   }
   return points;

@@ -1,9 +1,8 @@
-import { costOf } from '../choose/cost.ts';
 import { type Decline, declineOn } from '../choose/decline.ts';
 import type { TakeEvidence } from '../choose/evidence.ts';
+import { GUARD } from '../choose/guard.ts';
 import { type Choice, suggest } from '../choose/suggest.ts';
-import { sumGrids } from '../choose/sumGrids.ts';
-import type { GuardGrid } from '../choose/takeSweep.ts';
+import type { GuardGrid, GuardPart } from '../choose/takeSweep.ts';
 import { roomAt } from '../sweep/plateau.ts';
 
 /** What a guard setting does to one group of takes. */
@@ -74,7 +73,10 @@ export interface SharingTake {
 export function priceOfSharing(takes: readonly SharingTake[]): SharingResult {
   const names = [...new Set(takes.map(({ group }) => group))];
   if (names.length < 2) return { kind: 'declined', decline: ONE_GROUP };
-  const decline = declineOn(takes.map(({ evidence }) => evidence));
+  const decline = declineOn(
+    GUARD,
+    takes.map(({ evidence }) => evidence),
+  );
   if (decline !== null) return { kind: 'declined', decline };
   const choice = chooseFor(takes);
   const isMade = choice.kind === 'suggestion';
@@ -87,7 +89,7 @@ export function priceOfSharing(takes: readonly SharingTake[]): SharingResult {
   );
   return {
     kind: 'shared',
-    setting: isMade ? { speedDps: choice.speedDps, holdMs: choice.holdMs } : null,
+    setting: isMade ? { speedDps: choice.x, holdMs: choice.y } : null,
     decline: isMade ? null : choice.decline,
     rows,
     wrong: rows.reduce((sum, { price }) => sum + (price?.wrong ?? 0), 0),
@@ -96,24 +98,27 @@ export function priceOfSharing(takes: readonly SharingTake[]): SharingResult {
 
 const ONE_GROUP: Decline = {
   kind: 'oneGroup',
-  text: 'There is one group only: nothing is shared.',
-  advice: [],
+  problem: 'guard',
+  have: {},
+  takes: [],
+  best: null,
 };
 
-function chooseFor(takes: readonly SharingTake[]): Choice {
-  const grid = sumGrids(takes.map((take) => take.grid));
+function chooseFor(takes: readonly SharingTake[]): Choice<GuardPart> {
+  const grid = GUARD.sum(takes.map((take) => take.grid));
   return suggest(
+    GUARD,
     grid,
     takes.map(({ evidence }) => evidence),
   );
 }
 
 function rowOf(name: string, takes: readonly SharingTake[], sharedCell: number | null): SharedRow {
-  const grid = sumGrids(takes.map((take) => take.grid));
+  const grid = GUARD.sum(takes.map((take) => take.grid));
   const shared = sharedCell === null ? null : outcomeAt(grid, sharedCell);
   const choice = chooseFor(takes);
   if (choice.kind === 'declined') return { name, own: null, decline: choice.decline, shared, price: null };
-  const { speedDps, holdMs, cell } = choice;
+  const { x: speedDps, y: holdMs, cell } = choice;
   const outcome = outcomeAt(grid, cell);
   const price =
     shared && sharedCell !== null
@@ -125,16 +130,16 @@ function rowOf(name: string, takes: readonly SharingTake[], sharedCell: number |
 function outcomeAt(grid: GuardGrid, cell: number): GuardOutcome {
   const orNull = (value: number) => (Number.isNaN(value) ? null : value);
   return {
-    strays: { k: grid.strayLetThrough[cell]!, n: grid.strays },
-    wanted: { k: grid.wantedRefused[cell]!, n: grid.wanted },
-    reversals: { k: grid.reversalsOpen[cell]!, n: grid.reversals },
+    strays: { k: grid.wrong.strays[cell]!, n: grid.sizes.strays },
+    wanted: { k: grid.wrong.wanted[cell]!, n: grid.sizes.wanted },
+    reversals: { k: grid.wrong.reversals[cell]!, n: grid.sizes.reversals },
     openShare: orNull(grid.openShare[cell]!),
-    waitMs: orNull(grid.waitMedianMs[cell]!),
+    waitMs: orNull(grid.timesMs.waitMedianMs[cell]!),
   };
 }
 
 function roomOf(grid: GuardGrid, cell: number): number {
-  return roomAt([...grid.speedsDps], [...grid.holdsMs], costOf(grid), cell);
+  return roomAt([...grid.xs], [...grid.ys], GUARD.cost(grid, 0), cell);
 }
 
 function priceOf(shared: GuardOutcome, own: GuardOutcome): Omit<Price, 'room'> {

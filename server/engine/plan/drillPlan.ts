@@ -1,5 +1,5 @@
 import { eventsForClaim } from '../choose/claim.ts';
-import { LEAST_PRESSES } from '../choose/decline.ts';
+import { LEAST_EVENTS } from '../choose/decline.ts';
 import type { TakeStock } from './takeStock.ts';
 
 /** A take as the plan counts it. */
@@ -111,8 +111,8 @@ function performerItems(performer: string, takes: readonly PlannedTake[]): Drill
     itemOf({ id, performer, need, have }, open);
   return [
     ask('spin', CLAIM, total('reversals'), ofSpinners),
-    ask('ownStrays', LEAST_PRESSES, total('straysInSpin'), ofSpinners),
-    ask('ownWanted', LEAST_PRESSES, total('wantedAfterStop')),
+    ask('ownStrays', LEAST_EVENTS, total('straysInSpin'), ofSpinners),
+    ask('ownWanted', LEAST_EVENTS, total('wantedAfterStop')),
     ask('swings', SOME, total('singleSwings')),
   ];
 }

@@ -1,26 +1,13 @@
 import { DeflectionDetector, type DeflectionSettings } from '../detect/deflection.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
-import { quantileSorted } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
-import { checkedAxis } from './axis.ts';
+import { type FireGrid, sweepFireGrid } from './fireGrid.ts';
 import { sweepFires } from './fireSweep.ts';
 
-/**
- * The deflection's scores over a grid. Grids are row-major: the cell of speed s and ratio r stands at
- * s * ratios + r. Where no swing fires, the delay is NaN.
- */
-export interface DeflectionSweep {
-  readonly speedsDps: Float64Array;
-  readonly rearmRatios: Float64Array;
-  /** The same in every cell. */
-  readonly swings: number;
-  readonly once: Int32Array;
-  readonly missed: Int32Array;
-  readonly twice: Int32Array;
-  readonly outside: Int32Array;
-  readonly delayMedianMs: Float64Array;
-}
+/** Swings missed, swings that fire twice or more, and fires outside any, over speed (x) and rearm ratio (y). */
+export type DeflectionPart = 'missed' | 'twice' | 'outside';
+export type DeflectionGrid = FireGrid<DeflectionPart, 'swings'>;
 
 /**
  * What `scoreDeflection` would give at every speed and rearm ratio, the other settings as in `base`: one pass for all
@@ -32,55 +19,33 @@ export function sweepDeflection(args: {
   readonly signals: SpeedSignals;
   readonly swings: readonly Swing[];
   readonly base: DeflectionSettings;
-  readonly speedsDps: readonly number[];
-  readonly rearmRatios: readonly number[];
-}): DeflectionSweep {
-  const { signals, swings, base } = args;
-  const speedsDps = checkedAxis('speedsDps', args.speedsDps);
-  const rearmRatios = checkedAxis('rearmRatios', args.rearmRatios);
-  for (const rearmRatio of [rearmRatios[0]!, rearmRatios.at(-1)!]) {
-    // Its constructor knows the bounds of every setting.
-    new DeflectionDetector({ ...base, rearmRatio, speedDps: speedsDps[0]! }, signals.rateHz);
-  }
-  const grid = emptyGrid(speedsDps.length * rearmRatios.length);
+  readonly xs: readonly number[];
+  readonly ys: readonly number[];
+}): DeflectionGrid {
+  const { signals, swings, base, xs, ys } = args;
   const assignment = new FireAssignment(swings);
-  const delaysMs = new Float64Array(swings.length);
-  rearmRatios.forEach((rearmRatio, r) => {
-    sweepFires(signals, speedsDps, { ...base, rearmRatio }).forEach((fires, s) => {
-      const fireUs = new Float64Array(fires.length);
-      for (let k = 0; k < fires.length; ++k) fireUs[k] = signals.timeUs[fires[k]!]!;
+  return sweepFireGrid({
+    timeUs: signals.timeUs,
+    xs,
+    ys,
+    sizes: { swings: swings.length },
+    parts: ['missed', 'twice', 'outside'],
+    firesAt(rearmRatio, speedsDps) {
+      // Its constructor knows the bounds of every setting.
+      new DeflectionDetector({ ...base, rearmRatio, speedDps: speedsDps[0]! }, signals.rateHz);
+      return sweepFires(signals, speedsDps, { ...base, rearmRatio });
+    },
+    count(fireUs) {
       assignment.assign(fireUs);
-      fillCell(grid, s * rearmRatios.length + r, assignment, swings, delaysMs);
-    });
+      const { counts, firstUs, outside } = assignment;
+      const delaysMs: number[] = [];
+      const wrong = { missed: 0, twice: 0, outside };
+      for (let i = 0; i < counts.length; ++i) {
+        if (counts[i] === 0) ++wrong.missed;
+        else delaysMs.push((firstUs[i]! - swings[i]!.startUs) / 1000);
+        if (counts[i]! > 1) ++wrong.twice;
+      }
+      return { wrong, delaysMs: Float64Array.from(delaysMs) };
+    },
   });
-  return { ...grid, speedsDps, rearmRatios, swings: swings.length };
-}
-
-function emptyGrid(cells: number) {
-  return {
-    once: new Int32Array(cells),
-    missed: new Int32Array(cells),
-    twice: new Int32Array(cells),
-    outside: new Int32Array(cells),
-    delayMedianMs: new Float64Array(cells),
-  };
-}
-
-function fillCell(
-  grid: ReturnType<typeof emptyGrid>,
-  cell: number,
-  assignment: FireAssignment,
-  swings: readonly Swing[],
-  delaysMs: Float64Array,
-): void {
-  const { counts, firstUs, outside } = assignment;
-  let hit = 0;
-  for (let i = 0; i < counts.length; ++i) {
-    if (counts[i] === 0) grid.missed[cell]! += 1;
-    else if (counts[i] === 1) grid.once[cell]! += 1;
-    else grid.twice[cell]! += 1;
-    if (counts[i]! > 0) delaysMs[hit++] = (firstUs[i]! - swings[i]!.startUs) / 1000;
-  }
-  grid.outside[cell] = outside;
-  grid.delayMedianMs[cell] = hit === 0 ? Number.NaN : quantileSorted(delaysMs.subarray(0, hit).sort(), 0.5);
 }

@@ -7,35 +7,40 @@ import type { SpeedSignals } from '../motion/signals.ts';
 import { waitMs } from '../score/waitAfterStop.ts';
 import { quantileSorted } from '../statistics/sorted.ts';
 import { checkedAxis } from './axis.ts';
+import { type SweepGrid, sumGrids } from './grid.ts';
 import { holdTails } from './holdBins.ts';
 import { OpenSweep } from './openSweep.ts';
 import { PressSweep } from './pressSweep.ts';
 import { ThresholdWalk } from './thresholdWalk.ts';
 import { WaitSweep } from './waitSweep.ts';
 
-/**
- * The guard's scores over a grid. Grids are row-major: the cell of speed s and hold h stands at s * holds + h. What
- * `scoreGuard` gives as null is NaN here.
- */
-export interface GuardSweep {
-  readonly speedsDps: Float64Array;
-  readonly holdsMs: Float64Array;
-  /** Presses judged, the same in every cell. */
-  readonly strays: number;
-  readonly wanted: number;
-  readonly strayLetThrough: Int32Array;
-  readonly wantedRefused: Int32Array;
+/** Presses let through or refused that should not be, over speed (x) and hold (y). What `scoreGuard` gives as null is NaN here. */
+export interface GuardSweep<
+  Part extends string = 'strays' | 'wanted',
+  Size extends string = 'strays' | 'wanted' | 'spinningS' | 'stops',
+> extends SweepGrid<Part, Size> {
+  /** The part of the spinning time in which the guard is open. */
   readonly openShare: Float64Array;
-  readonly spinningS: number;
-  /** Stops that are waited after, at the speed that has most of them. */
-  readonly stops: number;
-  readonly waitMedianMs: Float64Array;
-  readonly waitP95Ms: Float64Array;
+  readonly timesMs: { readonly waitMedianMs: Float64Array };
+}
+
+/** See `sumGrids`; the open share is that of all takes' spinning time together, NaN where none spins. */
+export function sumGuardSweeps<Grid extends GuardSweep>(sweeps: readonly Grid[]): Grid {
+  const sum = sumGrids(sweeps);
+  if (sweeps.length === 1) return sum;
+  const openShare = new Float64Array(sum.openShare.length);
+  let totalS = 0;
+  for (const { openShare: share, sizes } of sweeps) {
+    if (sizes.spinningS === 0) continue;
+    totalS += sizes.spinningS;
+    for (let i = 0; i < openShare.length; ++i) openShare[i]! += share[i]! * sizes.spinningS;
+  }
+  return { ...sum, openShare: openShare.map((openS) => (totalS === 0 ? Number.NaN : openS / totalS)) };
 }
 
 /**
  * What `scoreGuard` would give at every speed and hold, the other settings as in `base`, in one pass for all of them.
- * @param args  `speedsDps` and `holdsMs` rising.
+ * @param args  `xs` (speeds, °/s) and `ys` (holds, ms) rising.
  * @throws RangeError  on an axis that is empty, not finite or does not rise, and on a setting out of bounds.
  */
 export function sweepGuard(args: {
@@ -44,12 +49,12 @@ export function sweepGuard(args: {
   readonly labels: Labels;
   readonly spinning: readonly Span[];
   readonly base: GuardSettings;
-  readonly speedsDps: readonly number[];
-  readonly holdsMs: readonly number[];
+  readonly xs: readonly number[];
+  readonly ys: readonly number[];
 }): GuardSweep {
   const { signals, base } = args;
-  const speedsDps = checkedAxis('speedsDps', args.speedsDps);
-  const holdsMs = checkedAxis('holdsMs', args.holdsMs);
+  const speedsDps = checkedAxis('xs', args.xs);
+  const holdsMs = checkedAxis('ys', args.ys);
   // Its constructor knows the bounds of every setting; the least speed and hold stand for all.
   new GuardDetector({ ...base, speedDps: speedsDps[0]!, holdMs: holdsMs[0]! }, signals.rateHz);
   const tails = holdTails(holdsMs, signals.rateHz);
@@ -60,7 +65,7 @@ export function sweepGuard(args: {
     wait: new WaitSweep(signals, speedsDps, tails),
   };
   walkAll(signals, new ThresholdWalk(speedsDps, base.releaseRatio), parts, judgedPresses(args));
-  return { ...gridOf(parts, signals.rateHz, speedsDps.length, holdsMs.length), speedsDps, holdsMs };
+  return { ...gridOf(parts, signals.rateHz, speedsDps.length, holdsMs.length), xs: speedsDps, ys: holdsMs };
 }
 
 interface Parts {
@@ -132,30 +137,27 @@ function endSegment(walk: ThresholdWalk, { open, wait }: Parts, end: number): vo
 
 function gridOf({ stray, wanted, open, wait }: Parts, rateHz: number, speeds: number, holds: number) {
   const cells = speeds * holds;
-  const strayLetThrough = new Int32Array(cells);
-  const wantedRefused = new Int32Array(cells);
+  const wrong = { strays: new Int32Array(cells), wanted: new Int32Array(cells) };
   const openShare = new Float64Array(cells);
   const waitMedianMs = new Float64Array(cells);
-  const waitP95Ms = new Float64Array(cells);
   const waitsMs = new Float64Array(wait.mostStops);
   const { total } = open;
   for (let t = 0, cell = 0; t < speeds; ++t) {
     for (let hold = 0; hold < holds; ++hold, ++cell) {
-      strayLetThrough[cell] = stray.accepted(t, hold);
-      wantedRefused[cell] = wanted.presses - wanted.accepted(t, hold);
+      wrong.strays[cell] = stray.accepted(t, hold);
+      wrong.wanted[cell] = wanted.presses - wanted.accepted(t, hold);
       openShare[cell] = total === 0 ? Number.NaN : (total - open.closed(t, hold)) / total;
       const waits = wait.waited(t, hold);
       for (let k = 0; k < waits.length; ++k) waitsMs[k] = waitMs(waits[k]!, rateHz);
       const sorted = waitsMs.subarray(0, waits.length);
       waitMedianMs[cell] = waits.length === 0 ? Number.NaN : quantileSorted(sorted, 0.5);
-      waitP95Ms[cell] = waits.length === 0 ? Number.NaN : quantileSorted(sorted, 0.95);
     }
   }
-  const counts = {
+  const sizes = {
     strays: stray.presses,
     wanted: wanted.presses,
     spinningS: total / rateHz,
     stops: wait.mostStops,
   };
-  return { ...counts, strayLetThrough, wantedRefused, openShare, waitMedianMs, waitP95Ms };
+  return { sizes, wrong, openShare, timesMs: { waitMedianMs } };
 }

@@ -1,4 +1,4 @@
-import { LEAST_PRESSES } from '../choose/decline.ts';
+import { LEAST_EVENTS } from '../choose/decline.ts';
 import { CLAIM, type DrillId, type DrillItem, SOME } from '../plan/drillPlan.ts';
 import { wilsonInterval } from '../statistics/wilson.ts';
 import { counted, percent, plural } from './count.ts';
@@ -14,7 +14,7 @@ interface DrillWords {
 const mostOf = (events: number): string => percent(wilsonInterval(0, events)!.high, 0);
 const BY_PERFORMER = 'As above, by this performer.';
 const tooFew = (what: string): string =>
-  `Fewer than ${LEAST_PRESSES} tell nothing of a performer: even none of ${LEAST_PRESSES} ${what} leaves up to ${mostOf(LEAST_PRESSES)}.`;
+  `Fewer than ${LEAST_EVENTS} tell nothing of a performer: even none of ${LEAST_EVENTS} ${what} leaves up to ${mostOf(LEAST_EVENTS)}.`;
 
 export const DRILL_WORDS: Readonly<Record<DrillId, DrillWords>> = {
   still: {

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { eventsForClaim, wrongOf } from '../../../server/engine/choose/claim.ts';
-import { claimText } from '../../../server/engine/choose/words.ts';
+import { eventsForClaim } from '../../../server/engine/choose/claim.ts';
 import { clopperPearsonInterval } from '../../../server/engine/statistics/clopperPearson.ts';
 
 // Hanley & Lippman-Hand, JAMA 249 (1983), 1743-1745 [citation from memory; numbers recomputed]
@@ -40,13 +39,4 @@ describe('out of bounds', () => {
   ])('k %d, share %d, confidence %d names %s', (k, share, confidence, name) => {
     expect(() => eventsForClaim(k, share, confidence)).toThrow(new RegExp(`^${name} must`));
   });
-});
-
-// Wilson, 95 %: 55 of 333 gives 0.129 to 0.209, 1 of 6 gives 0.030 to 0.564 [recomputed]
-test.each([
-  [55, 333, /^55 of 333 swings are missed or doubled, surely more than 1 in 20/],
-  [1, 6, /^87 more swings \(93 in all\), none but the 1 above of them/],
-  [0, 59, /^Enough swings to claim that less than 1 in 20/],
-])('%d of %d: what may be claimed, and what never will be', (k, n, text) => {
-  expect(claimText(wrongOf(k, n), 'swing')).toMatch(text);
 });

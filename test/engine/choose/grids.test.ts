@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { costOf, stepsOf } from '../../../server/engine/choose/cost.ts';
+import { stepsOf } from '../../../server/engine/choose/cost.ts';
+import { GUARD } from '../../../server/engine/choose/guard.ts';
 import { quietSpans, sweepClosed } from '../../../server/engine/choose/quiet.ts';
-import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
-import { sweepTake } from '../../../server/engine/choose/takeSweep.ts';
+import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import { runGuard } from '../../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
 import { scoreGuard } from '../../../server/engine/score/guardScore.ts';
@@ -10,17 +10,17 @@ import { openSamples } from '../../../server/engine/score/openShare.ts';
 import { fc } from '../properties.ts';
 import { drawnTake, guard } from './drawnTake.ts';
 
-const axes = { speedsDps: [90, 200, 310, 450], holdsMs: [0, 100, 250, 700] };
+const axes = { xs: [90, 200, 310, 450], ys: [0, 100, 250, 700] };
 
 test('the sum over takes equals, in every cell, a naive loop that runs and scores the guard on each take', () => {
   fc.assert(
     fc.property(fc.nat(), fc.constantFrom(1, 0.5), (seed, releaseRatio) => {
       const takes = [drawnTake(seed), drawnTake(seed + 1), drawnTake(seed + 2)];
       const base = guard({ releaseRatio });
-      const sum = sumGrids(takes.map((take) => sweepTake(take, base, axes)));
-      axes.speedsDps.forEach((speedDps, s) => {
-        axes.holdsMs.forEach((holdMs, h) => {
-          const cell = s * axes.holdsMs.length + h;
+      const sum = GUARD.sum(takes.map((take) => sweepTake(take, base, axes)));
+      axes.xs.forEach((speedDps, s) => {
+        axes.ys.forEach((holdMs, h) => {
+          const cell = s * axes.ys.length + h;
           const settings = { ...base, speedDps, holdMs };
           const scores = takes.map(({ signals, presses, labels, truth }) => {
             const closed = runGuard(signals, settings);
@@ -29,13 +29,13 @@ test('the sum over takes equals, in every cell, a naive loop that runs and score
           });
           const total = (of: (score: (typeof scores)[number]) => number) =>
             scores.reduce((all, score) => all + of(score), 0);
-          expect(sum.strays).toBe(total((score) => score.strayLetThrough.n));
-          expect(sum.strayLetThrough[cell]).toBe(total((score) => score.strayLetThrough.k));
-          expect(sum.wantedRefused[cell]).toBe(total((score) => score.wantedRefused.k));
+          expect(sum.sizes.strays).toBe(total((score) => score.strayLetThrough.n));
+          expect(sum.wrong.strays[cell]).toBe(total((score) => score.strayLetThrough.k));
+          expect(sum.wrong.wanted[cell]).toBe(total((score) => score.wantedRefused.k));
           const openS = total((score) => (score.openShare ?? 0) * score.spinningS);
-          expect(sum.openShare[cell]).toBeCloseTo(openS / sum.spinningS, 12);
+          expect(sum.openShare[cell]).toBeCloseTo(openS / sum.sizes.spinningS, 12);
           const waits = scores.flatMap((score) => score.waitAfterStopMs?.median ?? []);
-          expect(sum.waitMedianMs[cell]).toBe(waits.length === 0 ? Number.NaN : Math.max(...waits));
+          expect(sum.timesMs.waitMedianMs[cell]).toBe(waits.length === 0 ? Number.NaN : Math.max(...waits));
         });
       });
     }),
@@ -46,8 +46,8 @@ test('the sum over takes equals, in every cell, a naive loop that runs and score
 test('no grid, and grids over different settings, are refused', () => {
   const take = drawnTake(1);
   const grid = sweepTake(take, guard(), axes);
-  expect(() => sumGrids([])).toThrow('no grid');
-  expect(() => sumGrids([grid, sweepTake(take, guard(), { ...axes, holdsMs: [0, 100, 250, 800] })])).toThrow(
+  expect(() => GUARD.sum([])).toThrow('no grid');
+  expect(() => GUARD.sum([grid, sweepTake(take, guard(), { ...axes, ys: [0, 100, 250, 800] })])).toThrow(
     'different settings',
   );
 });
@@ -74,14 +74,14 @@ describe('quiet time', () => {
       fc.property(fc.nat(), fc.constantFrom(1, 0.4), (seed, releaseRatio) => {
         const { signals, truth } = drawnTake(seed);
         const spans = quietSpans(truth, signals.timeUs.at(-1)! + 1);
-        const [speedsDps, holdsMs] = [Float64Array.from(axes.speedsDps), Float64Array.from(axes.holdsMs)];
+        const [speedsDps, holdsMs] = [Float64Array.from(axes.xs), Float64Array.from(axes.ys)];
         const { closed, total } = sweepClosed({ signals, spans, releaseRatio, speedsDps, holdsMs });
-        axes.speedsDps.forEach((speedDps, s) => {
-          axes.holdsMs.forEach((holdMs, h) => {
+        axes.xs.forEach((speedDps, s) => {
+          axes.ys.forEach((holdMs, h) => {
             const run = runGuard(signals, guard({ speedDps, holdMs, releaseRatio }));
             const naive = openSamples(signals, run, spans);
             expect(total).toBe(naive.total);
-            expect(closed[s * axes.holdsMs.length + h]).toBe(naive.total - naive.open);
+            expect(closed[s * axes.ys.length + h]).toBe(naive.total - naive.open);
           });
         });
       }),
@@ -90,40 +90,36 @@ describe('quiet time', () => {
   });
 });
 
+const NONE = new Int32Array(4);
+
 describe('the cost of a setting', () => {
-  const outcome = (change: object) => ({
-    speedsDps: Float64Array.of(80, 90),
-    holdsMs: Float64Array.of(0, 100),
-    strays: 10,
-    wanted: 10,
-    strayLetThrough: Int32Array.of(0, 0, 0, 0),
-    wantedRefused: Int32Array.of(0, 0, 0, 0),
-    reversals: 40,
-    reversalsOpen: Int32Array.of(0, 0, 0, 0),
-    quietS: 10,
-    quietClosedS: Float64Array.of(0, 0, 0, 0),
-    ...change,
-  });
+  const costOf = (change: Partial<GuardGrid['wrong']>) =>
+    GUARD.cost(
+      {
+        xs: Float64Array.of(80, 90),
+        ys: Float64Array.of(0, 100),
+        sizes: { strays: 10, wanted: 10, reversals: 40, quietS: 10 },
+        wrong: { strays: NONE, wanted: NONE, reversals: NONE, quietS: NONE, ...change },
+        timesMs: {},
+      },
+      0,
+    );
 
   test('a speed at which nothing counts as a swing is no candidate', () => {
-    expect([...costOf(outcome({}))]).toEqual([Number.NaN, Number.NaN, 0, 0]);
+    expect([...costOf({})]).toEqual([Number.NaN, Number.NaN, 0, 0]);
   });
 
   test('one wrong press outweighs all reversals and all quiet time', () => {
-    const cost = costOf(
-      outcome({
-        wantedRefused: Int32Array.of(0, 0, 1, 0),
-        reversalsOpen: Int32Array.of(0, 0, 0, 40),
-        quietClosedS: Float64Array.of(0, 0, 0, 10),
-      }),
-    );
+    const cost = costOf({
+      wanted: Int32Array.of(0, 0, 1, 0),
+      reversals: Int32Array.of(0, 0, 0, 40),
+      quietS: Float64Array.of(0, 0, 0, 10),
+    });
     expect(cost[2]!).toBeGreaterThan(cost[3]!);
   });
 
   test('a stray let through and a wanted press refused weigh alike', () => {
-    const cost = costOf(
-      outcome({ strayLetThrough: Int32Array.of(0, 0, 1, 0), wantedRefused: Int32Array.of(0, 0, 0, 1) }),
-    );
+    const cost = costOf({ strays: Int32Array.of(0, 0, 1, 0), wanted: Int32Array.of(0, 0, 0, 1) });
     expect(cost[2]).toBe(cost[3]);
   });
 

@@ -26,12 +26,16 @@ test('a front holds just the points that no other beats in one respect and equal
 
 test('points carry the setting of their cell, and leave out what is not known, and what is no swing', () => {
   const sweep = {
-    speedsDps: Float64Array.of(80, 100, 200),
-    holdsMs: Float64Array.of(0, 50),
-    strayLetThrough: Int32Array.of(9, 9, 1, 2, 3, 4),
-    waitMedianMs: Float64Array.of(1, 1, 10, Number.NaN, 30, 40),
+    xs: Float64Array.of(80, 100, 200),
+    ys: Float64Array.of(0, 50),
+    wrong: { strays: Int32Array.of(9, 9, 1, 2, 3, 4) },
+    openShare: new Float64Array(6),
+    timesMs: { waitMedianMs: Float64Array.of(1, 1, 10, Number.NaN, 30, 40) },
   } as never;
-  const points = pointsOf(sweep, 0.5, (one, cell) => [one.waitMedianMs[cell]!, one.strayLetThrough[cell]!]);
+  const points = pointsOf(sweep, 0.5, (one, cell) => [
+    one.timesMs.waitMedianMs[cell]!,
+    one.wrong.strays[cell]!,
+  ]);
   expect(points).toEqual([
     { x: 10, y: 1, speedDps: 100, holdMs: 0, releaseRatio: 0.5 },
     { x: 30, y: 3, speedDps: 200, holdMs: 0, releaseRatio: 0.5 },
@@ -42,15 +46,13 @@ test('points carry the setting of their cell, and leave out what is not known, a
 test('the families are sweeps with no hold at each ratio, and with a ratio of 1', () => {
   const take = drawnTake(9);
   const { signals, presses, labels, truth } = take;
-  const axes = { speedsDps: [100, 200, 400], holdsMs: [0, 100] };
-  const args = { signals, presses, labels, spinning: truth.spinning, speedsDps: axes.speedsDps };
+  const axes = { xs: [100, 200, 400], ys: [0, 100] };
+  const args = { signals, presses, labels, spinning: truth.spinning, xs: axes.xs };
   const base = guard({ releaseRatio: 0.7 });
   expect(sweepPlain(take, base, axes)).toEqual(
-    sweepGuard({ ...args, holdsMs: [0, 100], base: { ...base, releaseRatio: 1 } }),
+    sweepGuard({ ...args, ys: [0, 100], base: { ...base, releaseRatio: 1 } }),
   );
   expect(sweepHysteresis(take, base, axes)).toEqual(
-    RELEASE_RATIOS.map((releaseRatio) =>
-      sweepGuard({ ...args, holdsMs: [0], base: { ...base, releaseRatio } }),
-    ),
+    RELEASE_RATIOS.map((releaseRatio) => sweepGuard({ ...args, ys: [0], base: { ...base, releaseRatio } })),
   );
 });

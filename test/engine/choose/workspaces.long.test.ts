@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
-import { motionPart } from '../../../server/engine/choose/motion/motionPart.ts';
+import { GUARD } from '../../../server/engine/choose/guard.ts';
+import { MOTION, motionEvidenceOf, motionGrid } from '../../../server/engine/choose/motion/motion.ts';
 import { PATIENCE } from '../../../server/engine/choose/motion/patience.ts';
-import { suggestByMotion } from '../../../server/engine/choose/motion/suggestByMotion.ts';
 import { suggest } from '../../../server/engine/choose/suggest.ts';
-import { sumGrids } from '../../../server/engine/choose/sumGrids.ts';
 import { sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { randomWorkspace, trueDipsS, trueLagsS, type WorkspaceTake } from './workspaces.ts';
@@ -32,25 +31,24 @@ describe('on simulated takes with known truth, the suggested setting lies inside
     const takes = randomWorkspace(seed);
     const pressed = takes.map((take) => sweepTake(take, base));
     const choice = suggest(
-      sumGrids(pressed),
+      GUARD,
+      GUARD.sum(pressed),
       takes.map((take) => evidenceOf(take, base)),
     );
     if (choice.kind !== 'suggestion') throw new Error(JSON.stringify(choice));
-    expect(wrongInTruth(takes, choice.speedDps, choice.holdMs)).toEqual([]);
+    expect(wrongInTruth(takes, choice.x, choice.y)).toEqual([]);
     // the region is no formality: the momentary check and a hold too long lie outside it
-    expect(wrongInTruth(takes, choice.speedDps, 0)).not.toEqual([]);
-    expect(wrongInTruth(takes, choice.speedDps, 1000)).not.toEqual([]);
+    expect(wrongInTruth(takes, choice.x, 0)).not.toEqual([]);
+    expect(wrongInTruth(takes, choice.x, 1000)).not.toEqual([]);
 
     // The motion alone, without a look at a press, finds a setting inside that region too.
-    const parts = takes.map((take, k) => motionPart(take, pressed[k]!, base, PATIENCE.default, null));
-    const byMotion = suggestByMotion(
-      sumGrids(parts.map((part) => part.grid)),
-      parts.map(({ evidence }) => evidence),
-    );
+    const moved = { ...base, patienceMs: PATIENCE.default };
+    const grids = takes.map((take, k) => motionGrid(take, moved, pressed[k]!));
+    const byMotion = suggest(MOTION, MOTION.sum(grids), takes.map(motionEvidenceOf));
     if (byMotion.kind !== 'suggestion') throw new Error(JSON.stringify(byMotion));
-    expect(wrongInTruth(takes, byMotion.speedDps, byMotion.holdMs)).toEqual([]);
-    const wrong = (kind: 'strayLetThrough' | 'wantedRefused') =>
-      pressed.reduce((sum, grid) => sum + grid[kind][byMotion.cell]!, 0);
-    expect([wrong('strayLetThrough'), wrong('wantedRefused')]).toEqual([0, 0]);
+    expect(wrongInTruth(takes, byMotion.x, byMotion.y)).toEqual([]);
+    const wrong = (part: 'strays' | 'wanted') =>
+      pressed.reduce((sum, grid) => sum + grid.wrong[part][byMotion.cell]!, 0);
+    expect([wrong('strays'), wrong('wanted')]).toEqual([0, 0]);
   });
 });

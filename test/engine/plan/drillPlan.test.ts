@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { deflectionBorderText } from '../../../server/engine/choose/deflectionWords.ts';
-import { borderText } from '../../../server/engine/choose/words.ts';
 import { EMPTY_LABELS, type Labels } from '../../../server/engine/labels/labels.ts';
 import { type DrillItem, type PlannedTake, planDrills } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses, type TakeStock, takeStock } from '../../../server/engine/plan/takeStock.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
+import { borderText } from '../../../server/engine/words/choose/suggestion.ts';
 import { DRILL_WORDS, shortcutText } from '../../../server/engine/words/plan.ts';
 import { fakeMotion } from '../fakeSignals.ts';
 
@@ -124,10 +123,10 @@ describe('planDrills', () => {
     const alone = planDrills([take({ carryS: 242 }, 'Lead spinner', false)]);
     expect(find(alone.items, 'carry').have).toBe(0);
     expect(how).toContain('Swing once in the same take: one without a swing counts for nothing.');
-    const noLimit = { side: 'lowerSpeed', last: 90, beyond: null } as const;
-    const press = borderText({ ...noLimit, strays: 0, wanted: 0, reversals: 0, quietS: 0 }, []);
+    const noLimit = { axis: 'x', by: -1, last: 90, beyond: null, worse: {} } as const;
+    const press = borderText('guard', noLimit, []);
     expect(press).toMatch(/wanted presses in a brisk carry might\.$/);
-    const fire = deflectionBorderText({ ...noLimit, missed: 0, twice: 0, outside: 0 }, []);
+    const fire = borderText('deflection', noLimit, []);
     expect(fire).toMatch(/a brisk carry might bring some\.$/);
   });
 

@@ -66,18 +66,17 @@ describe('sweepDeflection', () => {
         fc.uniqueArray(fc.constantFrom(0.05, 0.3, 0.6, 0.9, 1), { minLength: 1 }).map(rising),
         (seed, settings, speedsDps, rearmRatios) => {
           const { signals, swings } = drawnTake(seed);
-          const swept = sweepDeflection({ signals, swings, base: settings, speedsDps, rearmRatios });
+          const swept = sweepDeflection({ signals, swings, base: settings, xs: speedsDps, ys: rearmRatios });
           speedsDps.forEach((speedDps, s) => {
             rearmRatios.forEach((rearmRatio, r) => {
               const fires = runDeflection(signals, { ...settings, speedDps, rearmRatio });
               const score = scoreDeflection({ signals, fires, swings });
               const cell = s * rearmRatios.length + r;
-              expect(swept.swings).toBe(score.swings);
-              expect(swept.once[cell]).toBe(score.once.k);
-              expect(swept.missed[cell]).toBe(score.missed.k);
-              expect(swept.twice[cell]).toBe(score.twice.k);
-              expect(swept.outside[cell]).toBe(score.outside);
-              expect(swept.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
+              expect(swept.sizes.swings).toBe(score.swings);
+              expect(swept.wrong.missed[cell]).toBe(score.missed.k);
+              expect(swept.wrong.twice[cell]).toBe(score.twice.k);
+              expect(swept.wrong.outside[cell]).toBe(score.outside);
+              expect(swept.timesMs.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
             });
           });
         },
@@ -92,22 +91,22 @@ describe('sweepDeflection', () => {
       const swept = sweepDeflection({
         ...drawnTake(seed),
         base: base(),
-        speedsDps: [20, 300],
-        rearmRatios: [0.9],
+        xs: [20, 300],
+        ys: [0.9],
       });
       for (const name of ['missed', 'twice', 'outside'] as const)
-        if (swept[name].some((k) => k > 0)) ++seen[name];
+        if (swept.wrong[name].some((k) => k > 0)) ++seen[name];
     }
     for (const count of Object.values(seen)) expect(count).toBeGreaterThan(5);
   });
 
   test.each<[string, number[], number[], RegExp]>([
-    ['no speed', [], [1], /speedsDps needs at least one/],
-    ['ratios that do not rise', [100], [1, 0.5], /rearmRatios must rise/],
+    ['no speed', [], [1], /xs needs at least one/],
+    ['ratios that do not rise', [100], [1, 0.5], /ys must rise/],
     ['a ratio above 1', [100], [0.5, 1.1], /rearmRatio must be in/],
     ['a ratio of 0', [100], [0, 0.5], /rearmRatio must be in/],
     ['a speed of 0', [0], [1], /above 0/],
-  ])('%s is refused', (_name, speedsDps, rearmRatios, message) => {
-    expect(() => sweepDeflection({ ...drawnTake(1), base: base(), speedsDps, rearmRatios })).toThrow(message);
+  ])('%s is refused', (_name, xs, ys, message) => {
+    expect(() => sweepDeflection({ ...drawnTake(1), base: base(), xs, ys })).toThrow(message);
   });
 });

@@ -94,13 +94,12 @@ describe.each(GESTURE_MAPS)('the map of %s', (kind) => {
             const cell = i * axes.ys.length + j;
             const { score, atUnconfirmed: unjudged } = scoreOf(drawn, kind, withXY(base, kind, x, y));
             const falseFires = score.falseFires === null ? 0 : score.falseFires - unjudged;
-            expect(grid.gestures).toBe(score.hit.n);
-            expect([grid.missed[cell], grid.again[cell], grid.outside[cell]], `${x} ${y}`).toEqual([
-              score.missed.k,
-              score.again,
-              falseFires,
-            ]);
-            expect(grid.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
+            expect(grid.sizes.gestures).toBe(score.hit.n);
+            expect(
+              [grid.wrong.missed[cell], grid.wrong.again[cell], grid.wrong.outside[cell]],
+              `${x} ${y}`,
+            ).toEqual([score.missed.k, score.again, falseFires]);
+            expect(grid.timesMs.delayMedianMs[cell]).toBe(score.delayMs?.median ?? Number.NaN);
           });
         });
       }),
@@ -138,7 +137,7 @@ describe.each(GESTURE_MAPS)('the map of %s', (kind) => {
     for (let seed = 0; seed < 30; ++seed) {
       const grid = sweepGestureTake(drawnGestures(seed), kind, base, axes);
       for (const name of ['missed', 'again', 'outside'] as const)
-        if (grid[name].some((count) => count > 0)) ++seen[name];
+        if (grid.wrong[name].some((count) => count > 0)) ++seen[name];
     }
     for (const count of Object.values(seen)) expect(count).toBeGreaterThan(5);
   });

@@ -60,19 +60,18 @@ describe('sweepGuard', () => {
           const args = {
             ...drawnTake(seed, 400),
             base: base({ releaseRatio, decideAt }),
-            speedsDps: speeds.sort((a, b) => a - b),
-            holdsMs: holds.sort((a, b) => a - b),
+            xs: speeds.sort((a, b) => a - b),
+            ys: holds.sort((a, b) => a - b),
           };
           const swept = sweepGuard(args);
           const expected = referenceGuardSweep(args);
-          expect([...swept.strayLetThrough]).toEqual(expected.strayLetThrough);
-          expect([...swept.wantedRefused]).toEqual(expected.wantedRefused);
+          expect([...swept.wrong.strays]).toEqual(expected.strayLetThrough);
+          expect([...swept.wrong.wanted]).toEqual(expected.wantedRefused);
           expect([...swept.openShare]).toEqual(expected.openShare);
-          expect([...swept.waitMedianMs]).toEqual(expected.waitMedianMs);
-          expect([...swept.waitP95Ms]).toEqual(expected.waitP95Ms);
-          expect(expected.strays.every((n) => n === swept.strays)).toBe(true);
-          expect(expected.wanted.every((n) => n === swept.wanted)).toBe(true);
-          expect(expected.spinningS.every((s) => s === swept.spinningS)).toBe(true);
+          expect([...swept.timesMs.waitMedianMs]).toEqual(expected.waitMedianMs);
+          expect(expected.strays.every((n) => n === swept.sizes.strays)).toBe(true);
+          expect(expected.wanted.every((n) => n === swept.sizes.wanted)).toBe(true);
+          expect(expected.spinningS.every((s) => s === swept.sizes.spinningS)).toBe(true);
         },
       ),
       { numRuns: 150 },
@@ -85,12 +84,12 @@ describe('sweepGuard', () => {
       const swept = sweepGuard({
         ...drawnTake(seed, 400),
         base: base(),
-        speedsDps: [50, 250],
-        holdsMs: [0, 400],
+        xs: [50, 250],
+        ys: [0, 400],
       });
-      if (swept.strayLetThrough.some((k) => k > 0 && k < swept.strays)) ++seen.slips;
-      if (swept.wantedRefused.some((k) => k > 0)) ++seen.refusals;
-      if (swept.waitMedianMs.some((ms) => ms > 0)) ++seen.stops;
+      if (swept.wrong.strays.some((k) => k > 0 && k < swept.sizes.strays)) ++seen.slips;
+      if (swept.wrong.wanted.some((k) => k > 0)) ++seen.refusals;
+      if (swept.timesMs.waitMedianMs.some((ms) => ms > 0)) ++seen.stops;
       if (swept.openShare.some((share) => share > 0 && share < 1)) ++seen.shares;
     }
     for (const count of Object.values(seen)) expect(count).toBeGreaterThan(5);
@@ -98,25 +97,25 @@ describe('sweepGuard', () => {
 
   test('a longer hold never lets more strays through, refuses fewer wanted presses, or opens more', () => {
     for (let seed = 0; seed < 10; ++seed) {
-      const holdsMs = [0, 50, 100, 200, 400, 800, 1600];
-      const swept = sweepGuard({ ...drawnTake(seed, 400), base: base(), speedsDps: [100, 300], holdsMs });
+      const ys = [0, 50, 100, 200, 400, 800, 1600];
+      const swept = sweepGuard({ ...drawnTake(seed, 400), base: base(), xs: [100, 300], ys });
       for (let cell = 0; cell < 14; ++cell) {
         if (cell % 7 === 0) continue;
-        expect(swept.strayLetThrough[cell]).toBeLessThanOrEqual(swept.strayLetThrough[cell - 1]!);
-        expect(swept.wantedRefused[cell]).toBeGreaterThanOrEqual(swept.wantedRefused[cell - 1]!);
+        expect(swept.wrong.strays[cell]).toBeLessThanOrEqual(swept.wrong.strays[cell - 1]!);
+        expect(swept.wrong.wanted[cell]).toBeGreaterThanOrEqual(swept.wrong.wanted[cell - 1]!);
         expect(swept.openShare[cell]).toBeLessThanOrEqual(swept.openShare[cell - 1]!);
       }
     }
   });
 
   test.each<[string, number[], number[], RegExp]>([
-    ['no speed', [], [0], /speedsDps needs at least one/],
-    ['no hold', [100], [], /holdsMs needs at least one/],
-    ['speeds that do not rise', [100, 100], [0], /speedsDps must rise/],
-    ['a NaN hold', [100], [Number.NaN], /holdsMs must be finite/],
+    ['no speed', [], [0], /xs needs at least one/],
+    ['no hold', [100], [], /ys needs at least one/],
+    ['speeds that do not rise', [100, 100], [0], /xs must rise/],
+    ['a NaN hold', [100], [Number.NaN], /ys must be finite/],
     ['a speed of 0', [0, 100], [0], /above 0/],
     ['a negative hold', [100], [-5, 0], /0 or more/],
-  ])('%s is refused', (_name, speedsDps, holdsMs, message) => {
-    expect(() => sweepGuard({ ...drawnTake(1, 50), base: base(), speedsDps, holdsMs })).toThrow(message);
+  ])('%s is refused', (_name, xs, ys, message) => {
+    expect(() => sweepGuard({ ...drawnTake(1, 50), base: base(), xs, ys })).toThrow(message);
   });
 });

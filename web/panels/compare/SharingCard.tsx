@@ -10,6 +10,7 @@ import {
   type SharingTake,
 } from '../../../server/engine/compare/sharing.ts';
 import { ENOUGH_ROOM } from '../../../server/engine/sweep/plateau.ts';
+import { declineWords } from '../../../server/engine/words/choose/declines.ts';
 import { counted, plural, signed } from '../../../server/engine/words/count.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { compareStatus } from '../../state/comparing.ts';
@@ -167,7 +168,7 @@ function SharingRow({ row }: { readonly row: SharedRow }) {
       <th scope="row">{name}</th>
       {own === null ? (
         <td class="none" colSpan={5}>
-          {decline?.text}
+          {decline && declineWords(decline).text}
         </td>
       ) : (
         <>

@@ -1,9 +1,10 @@
+import { GUARD } from '../../../server/engine/choose/guard.ts';
 import type { HoldCurve } from '../../../server/engine/explain/reversalRows.ts';
 import { linePath, type Point } from '../../charts/scale.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { PlotFrame } from '../plot/PlotFrame.tsx';
 import { curvePlaces, useReadout } from '../plot/readout.ts';
-import { CandidateMarks, GUARD_PATHS } from '../sweep/candidateMarks.tsx';
+import { CandidateMarks, pathsOf } from '../sweep/candidateMarks.tsx';
 
 type Quantile = 'medianMs' | 'p90Ms' | 'p95Ms' | 'maxMs';
 
@@ -38,7 +39,7 @@ export function HoldCurvePlot({ curve, holdTop }: { readonly curve: HoldCurve; r
         y={{ range: [0, top], label: 'hold needed, ms' }}
         label="Hold needed to stay closed through reversals, against the guard’s speed"
         readout={readout}
-        over={(area) => <CandidateMarks area={area} paths={GUARD_PATHS} />}
+        over={(area) => <CandidateMarks area={area} paths={pathsOf(GUARD)} />}
       >
         {(area) =>
           QUANTILES.map(({ of }) => (

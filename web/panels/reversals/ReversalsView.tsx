@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { many } from '../../../server/engine/base/counted.ts';
-import { LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
+import { LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, sight } from '../../state/store.ts';
@@ -75,7 +75,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
                   <h2>Hold needed</h2>
                   <span class="unit">to stay closed through so many</span>
                 </header>
-                {curve.reversals < LEAST_PRESSES ? (
+                {curve.reversals < LEAST_EVENTS ? (
                   <p class="quiet">{tooFewText(curve.reversals)}</p>
                 ) : (
                   <HoldCurvePlot curve={curve} holdTop={guard.holdMs} />
@@ -98,5 +98,5 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
 
 /** The rule of evidence, with reversals in the place of presses. */
 function tooFewText(reversals: number): string {
-  return `${many(reversals, 'reversal is', 'reversals are')} too few to tell how long a hold must be: it takes ${LEAST_PRESSES}.`;
+  return `${many(reversals, 'reversal is', 'reversals are')} too few to tell how long a hold must be: it takes ${LEAST_EVENTS}.`;
 }

@@ -1,6 +1,7 @@
 import { useMemo } from 'preact/hooks';
 import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
+import { GUARD } from '../../../server/engine/choose/guard.ts';
 import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
 import { runGuard } from '../../../server/engine/detect/guard.ts';
 import {
@@ -51,7 +52,7 @@ export function useReversals(take: OpenTake): ReversalsShown {
     slips: value?.slips ?? [],
     strays: value?.strays ?? 0,
     curve: value?.curve ?? null,
-    decline: declineOn(value?.evidence ?? []),
+    decline: declineOn(GUARD, value?.evidence ?? []),
     job: found,
   };
 }
@@ -75,7 +76,7 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
 
   const curve = useMemo(() => {
     if (!signals || !reversals || reversals.length === 0) return null;
-    const { speedsDps } = GUARD_AXES;
+    const speedsDps = GUARD_AXES.xs;
     return holdCurve(speedsDps, holdsNeededMs(signals, reversals, guard.releaseRatio, speedsDps));
   }, [signals, reversals, guard.releaseRatio]);
 
@@ -99,7 +100,7 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
   const decline = useMemo(() => {
     if (!signals || !known) return null;
     const take = { id: takeId, title, performer: '', signals, presses: judged, labels, truth: known, unfit };
-    return declineOn([evidenceOf(take, guard)]);
+    return declineOn(GUARD, [evidenceOf(take, guard)]);
   }, [signals, known, judged, labels, guard, takeId, title, unfit]);
   return { rows, slips, strays, curve, decline };
 }

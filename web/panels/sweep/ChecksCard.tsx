@@ -1,126 +1,44 @@
-import type { ComponentChildren } from 'preact';
-import type { DeflectionPart, DeflectionSetting } from '../../../server/engine/choose/deflectionHeldOut.ts';
-import type { GuardPart, GuardSetting } from '../../../server/engine/choose/heldOut.ts';
-import type { HeldOut } from '../../../server/engine/choose/leaveOut.ts';
-import { STRESS_WORDS } from '../../../server/engine/choose/stressRates.ts';
-import type { DeflectionVerdict, GuardVerdict } from '../../sweep/jobs.ts';
-import { OpenReversalsHead, WrongDeflectionHeads, WrongPressHeads } from '../outcomeHeads.tsx';
-import { HeldOutTable } from './HeldOutTable.tsx';
-import type { HeldColumn } from './heldWords.ts';
-import { StressTable } from './StressTable.tsx';
+import type { Fold, HeldOut } from '../../../server/engine/choose/leaveOut.ts';
+import type { Evidence, KOfN } from '../../../server/engine/choose/problem.ts';
+import type { SweepGrid } from '../../../server/engine/sweep/grid.ts';
+import { heldWords, lackText, wrongIn } from '../../../server/engine/words/choose/heldOut.ts';
+import { PROBLEM_WORDS, STRESS_WORDS } from '../../../server/engine/words/choose/problems.ts';
+import { counted } from '../../../server/engine/words/count.ts';
+import type { Verdict } from '../../sweep/jobs.ts';
+import type { CountColumn, MapView } from './maps/mapView.ts';
 
 const LONE_TAKE = 'There is but one take: look at more, and each is left out in turn.';
 const LONE_PERFORMER = 'All takes are of one performer: nothing tells whether the setting holds for another.';
 
-/** What is judged, and the heads of the two columns that count what comes out wrong. */
-interface Judged {
-  readonly judged: string;
-  /** In the singular. */
-  readonly unit: string;
-  readonly wrongHeads: ComponentChildren;
-}
+type View<Part extends string> = Pick<
+  MapView<Part, SweepGrid<Part>, Evidence, never>,
+  'problem' | 'columns' | 'moreFires'
+>;
 
-const PRESSES: Judged = { judged: 'presses', unit: 'press', wrongHeads: <WrongPressHeads /> };
-
-/** The guard's choice tried on what it was not made from, and under what may differ on another day. */
-export function ChecksCard({
+/** A choice tried on what it was not made from, and under what may differ on another day. */
+export function ChecksCard<Part extends string, Why>({
+  view,
   verdict,
-  units: { judged, unit, wrongHeads } = PRESSES,
 }: {
-  readonly verdict: GuardVerdict | null;
-  readonly units?: Judged;
+  readonly view: View<Part>;
+  readonly verdict: Verdict<Part, Why> | null;
 }) {
-  if (verdict?.choice.kind !== 'suggestion') return <ChecksFrame>{null}</ChecksFrame>;
-  const table = {
-    columns: GUARD_COLUMNS,
-    unit,
-    settingText: ({ speedDps, holdMs }: GuardSetting) => `${speedDps} °/s · ${holdMs} ms`,
-    heads: (
-      <>
-        {wrongHeads}
-        <OpenReversalsHead />
-      </>
-    ),
-  };
-  const lines = verdict.stress.map(({ name, strayLetThrough, wantedRefused, flips }) => {
-    return { words: STRESS_WORDS[name], wrong: [strayLetThrough, wantedRefused], flips: flips.length };
-  });
-  return (
-    <CheckTables verdict={verdict} table={table}>
-      <StressTable judged={judged} lines={lines} stressed={verdict.stressed} heads={wrongHeads} />
-    </CheckTables>
-  );
-}
-
-/** The same for the deflection. */
-export function DeflectionChecksCard({ verdict }: { readonly verdict: DeflectionVerdict | null }) {
-  if (verdict?.choice.kind !== 'suggestion') return <ChecksFrame>{null}</ChecksFrame>;
-  const table = {
-    columns: DEFLECTION_COLUMNS,
-    settingText: ({ speedDps, rearmRatio }: DeflectionSetting) => `${speedDps} °/s · ${rearmRatio}`,
-    heads: <WrongDeflectionHeads />,
-  };
-  const lines = verdict.stress.map(({ name, missed, twice, outside, flips }) => {
-    return { words: STRESS_WORDS[name], wrong: [missed, twice, outside], flips: flips.length };
-  });
-  const more = verdict.stress.reduce((sum, { moreOutside }) => sum + moreOutside, 0);
-  return (
-    <CheckTables verdict={verdict} table={table}>
-      <StressTable
-        judged="swings"
-        lines={lines}
-        stressed={verdict.stressed}
-        heads={<WrongDeflectionHeads />}
-        also={
-          more === 0 ? null : `${more} more ${more === 1 ? 'fire comes' : 'fires come'} outside any swing`
-        }
-      />
-    </CheckTables>
-  );
-}
-
-const GUARD_COLUMNS: readonly HeldColumn<GuardPart>[] = [
-  { name: 'strays', isBad: true },
-  { name: 'wanted', isBad: true },
-  { name: 'reversals' },
-];
-
-const DEFLECTION_COLUMNS: readonly HeldColumn<DeflectionPart>[] = [
-  { name: 'missed', isBad: true },
-  { name: 'twice', isBad: true },
-  { name: 'outside', isBad: true, isPlainCount: true },
-];
-
-/** What was left out in turn, and the table of stress (as children) beside the performers'. */
-export function CheckTables<Setting, Name extends string>(props: {
-  readonly verdict: {
-    readonly byTake: HeldOut<Setting, Name> | null;
-    readonly byPerformer: HeldOut<Setting, Name> | null;
-  };
-  readonly table: Omit<Parameters<typeof HeldOutTable<Setting, Name>>[0], 'title' | 'held' | 'lone'>;
-  readonly children: ComponentChildren;
-}) {
-  const { verdict, table, children } = props;
-  return (
-    <ChecksFrame>
-      <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} {...table} />
-      <div class="checks-pair">
-        <HeldOutTable
-          title="Each performer left out"
-          held={verdict.byPerformer}
-          lone={LONE_PERFORMER}
-          {...table}
-        />
-        {children}
-      </div>
-    </ChecksFrame>
-  );
-}
-
-export function ChecksFrame({ children }: { readonly children: ComponentChildren }) {
   return (
     <section class="card checks" aria-label="Checks">
-      {children ?? (
+      {verdict?.choice.kind === 'suggestion' ? (
+        <>
+          <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} view={view} />
+          <div class="checks-pair">
+            <HeldOutTable
+              title="Each performer left out"
+              held={verdict.byPerformer}
+              lone={LONE_PERFORMER}
+              view={view}
+            />
+            <StressTable view={view} verdict={verdict} />
+          </div>
+        </>
+      ) : (
         <div>
           <header>
             <h2>Checks</h2>
@@ -129,5 +47,188 @@ export function ChecksFrame({ children }: { readonly children: ComponentChildren
         </div>
       )}
     </section>
+  );
+}
+
+function Heads({ columns }: { readonly columns: readonly CountColumn[] }) {
+  return (
+    <>
+      {columns.map(({ part, head, title }) => (
+        <th key={part} scope="col" title={title}>
+          {head}
+        </th>
+      ))}
+    </>
+  );
+}
+
+/** The choice made without one take or performer, scored on what was left out. */
+function HeldOutTable<Part extends string>(props: {
+  readonly title: string;
+  readonly held: HeldOut<Part> | null;
+  /** What to say where there is nothing to leave out. */
+  readonly lone: string;
+  readonly view: View<Part>;
+}) {
+  const { title, held, lone, view } = props;
+  const { columns } = view;
+  return (
+    <div>
+      <header>
+        <h2>{title}</h2>
+        <span class="unit">chosen on the others, scored on this one</span>
+      </header>
+      {held === null ? (
+        <p class="quiet">{lone}</p>
+      ) : (
+        <>
+          <table class="figures-table">
+            <thead>
+              <tr>
+                <th scope="col">left out</th>
+                <th scope="col">chosen</th>
+                <Heads columns={columns} />
+              </tr>
+            </thead>
+            <tbody>
+              {held.folds.map((fold, i) => (
+                <FoldRow
+                  // Two takes may have one title.
+                  key={i}
+                  fold={fold}
+                  isWorst={fold === held.worst && wrongIn(fold, columns) > 0}
+                  view={view}
+                />
+              ))}
+            </tbody>
+            <tfoot>
+              <tr>
+                <th scope="row" colSpan={2}>
+                  sum
+                </th>
+                <PartCells wrong={held.wrong} columns={columns} />
+              </tr>
+            </tfoot>
+          </table>
+          <p class="quiet">{heldWords(view.problem.kind, held, columns)}</p>
+        </>
+      )}
+    </div>
+  );
+}
+
+function FoldRow<Part extends string>({
+  fold,
+  isWorst,
+  view: { columns, problem },
+}: {
+  readonly fold: Fold<Part>;
+  readonly isWorst: boolean;
+  readonly view: View<Part>;
+}) {
+  const { setting } = fold;
+  return (
+    <tr class={isWorst ? 'is-worst' : ''}>
+      <th scope="row">
+        {fold.name}
+        {isWorst && <span class="worst"> worst</span>}
+      </th>
+      {setting === null ? (
+        <td colSpan={columns.length + 1} class="quiet">
+          {lackText(problem.kind, fold)}
+        </td>
+      ) : (
+        <>
+          <td class="setting">{PROBLEM_WORDS[problem.kind].brief(setting.x, setting.y)}</td>
+          <PartCells wrong={fold.wrong} columns={columns} />
+        </>
+      )}
+    </tr>
+  );
+}
+
+/** n = 0 is no evidence, and says so. */
+function PartCells({
+  wrong,
+  columns,
+}: {
+  readonly wrong: Readonly<Record<string, KOfN>>;
+  readonly columns: readonly CountColumn[];
+}) {
+  return (
+    <>
+      {columns.map(({ part, isBad, isPlainCount }) => {
+        const { k, n } = wrong[part]!;
+        return n === 0 ? (
+          <td key={part} class="quiet">
+            none
+          </td>
+        ) : (
+          <td key={part} class={isBad && k > 0 ? 'bad' : ''}>
+            {isPlainCount ? k : `${k} / ${n}`}
+          </td>
+        );
+      })}
+    </>
+  );
+}
+
+/** The verdicts again under what may differ on another day. */
+function StressTable<Part extends string, Why>({
+  view,
+  verdict: { stress, stressed },
+}: {
+  readonly view: View<Part>;
+  readonly verdict: Verdict<Part, Why>;
+}) {
+  const { judged } = PROBLEM_WORDS[view.problem.kind];
+  const columns = view.columns.filter(({ isBad }) => isBad);
+  const flips = stress.reduce((sum, one) => sum + one.flips, 0);
+  const more = stress.reduce((sum, { moreFires }) => sum + moreFires, 0);
+  const turns = [
+    ...(flips === 0 ? [] : [`${counted(flips, 'verdict turns', 'verdicts turn')} round`]),
+    ...(more === 0 ? [] : [`${counted(more, 'more fire comes', 'more fires come')} ${view.moreFires ?? ''}`]),
+  ];
+  return (
+    <div>
+      <header>
+        <h2>Under stress</h2>
+        <span class="unit">the same setting, the {judged} judged again</span>
+      </header>
+      {stressed === 0 ? (
+        <p class="quiet">Being tried…</p>
+      ) : (
+        <>
+          <table class="figures-table">
+            <thead>
+              <tr>
+                <th scope="col">if</th>
+                <Heads columns={columns} />
+                <th scope="col" title={`Of the ${judged}, those whose verdict turns round`}>
+                  flips
+                </th>
+              </tr>
+            </thead>
+            <tbody>
+              {stress.map((one) => (
+                <tr key={one.name} class={one.flips > 0 ? 'is-worst' : ''}>
+                  <th scope="row">{STRESS_WORDS[one.name]}</th>
+                  {[...columns.map(({ part }) => one.wrong[part as Part]), one.flips].map((count, i) => (
+                    <td key={i} class={count > 0 ? 'bad' : ''}>
+                      {count}
+                    </td>
+                  ))}
+                </tr>
+              ))}
+            </tbody>
+          </table>
+          <p class={turns.length === 0 ? 'good' : 'bad'}>
+            {turns.length === 0
+              ? 'No verdict flips: the suggestion stands.'
+              : `The suggestion flips: ${turns.join(', and ')}. Keep further from the edge, or record more.`}
+          </p>
+        </>
+      )}
+    </div>
   );
 }

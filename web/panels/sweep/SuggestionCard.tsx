@@ -1,95 +1,109 @@
-import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
+import type { ComponentChildren } from 'preact';
+import type { Evidence } from '../../../server/engine/choose/problem.ts';
 import type { Suggestion } from '../../../server/engine/choose/suggest.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
+import type { SweepGrid } from '../../../server/engine/sweep/grid.ts';
+import { PROBLEM_WORDS } from '../../../server/engine/words/choose/problems.ts';
 import {
   borderText,
-  claimText,
+  claimTexts,
   marginTexts,
   roomText,
-  unfitText,
-} from '../../../server/engine/choose/words.ts';
-import type { Candidate } from '../../../server/engine/settings/candidate.ts';
-import { counted } from '../../../server/engine/words/count.ts';
-import type { GuardVerdict } from '../../sweep/jobs.ts';
-import { demoCaution } from './demoCaution.ts';
-import { countWords, Figure } from './Figure.tsx';
-import { OutcomeFigures } from './OutcomeFigures.tsx';
-import { SuggestionFrame } from './SuggestionFrame.tsx';
+  tightText,
+} from '../../../server/engine/words/choose/suggestion.ts';
+import type { Verdict } from '../../sweep/jobs.ts';
+import { Decline } from './Decline.tsx';
+import { Figure } from './Figure.tsx';
+import type { MapView } from './maps/mapView.ts';
 import { TakeIt } from './TakeIt.tsx';
 
-/** What the program would choose, how far that holds, on how much it rests, and what would change its mind. */
-export function SuggestionCard(props: {
-  readonly verdict: GuardVerdict | null;
-  readonly evidence: readonly TakeEvidence[];
+interface Props<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why> {
+  readonly view: MapView<Part, Grid, Own, Why>;
+  readonly verdict: Verdict<Part, Why> | null;
+  readonly evidence: readonly Own[];
   /** The candidate whose smoothing and rules the map was drawn with. */
   readonly base: Candidate;
-}) {
-  const { verdict } = props;
+  readonly title?: string;
+  /** On what it rests, where that must be read before anything else. */
+  readonly caution?: ComponentChildren;
+  /** What else there is to know, once something is suggested. */
+  readonly beside?: ComponentChildren;
+}
+
+/** What the program would choose, how far that holds, on how much it rests, and what would change its mind; or why nothing. */
+export function SuggestionCard<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(
+  props: Props<Part, Grid, Own, Why>,
+) {
+  const { verdict, title = 'Suggestion' } = props;
   const choice = verdict?.choice;
   return (
-    <SuggestionFrame decline={choice?.kind === 'declined' ? choice.decline : null}>
-      {verdict && choice?.kind === 'suggestion' ? (
+    <section class="card suggestion" aria-label="Suggestion">
+      <header>
+        <h2>{title}</h2>
+      </header>
+      {!verdict || !choice ? (
+        <p class="quiet">Comes once all takes are swept and their signals checked.</p>
+      ) : choice.kind === 'declined' ? (
+        <Decline decline={choice.decline} />
+      ) : (
         <Made {...props} suggestion={choice} verdict={verdict} />
-      ) : null}
-    </SuggestionFrame>
+      )}
+    </section>
   );
 }
 
-function Made(props: {
-  readonly suggestion: Suggestion;
-  readonly verdict: GuardVerdict;
-  readonly evidence: readonly TakeEvidence[];
-  readonly base: Candidate;
-}) {
-  const { suggestion, verdict, base } = props;
-  const { speedDps, holdMs } = suggestion;
-  const [speedMargin, holdMargin] = marginTexts(suggestion);
-  const guard = { ...base.guard, speedDps, holdMs };
+/** So many of those that are wrong even so are named, where not all are. */
+const MOST_NAMED = 5;
+
+function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(
+  props: Props<Part, Grid, Own, Why> & {
+    readonly suggestion: Suggestion<Part>;
+    readonly verdict: Verdict<Part, Why>;
+  },
+) {
+  const { view, suggestion, verdict, evidence, base } = props;
+  const { kind } = view.problem;
+  const { x, y } = suggestion;
+  const { smoothing } = base;
+  const named = view.moreWrong === undefined ? verdict.wrong : verdict.wrong.slice(0, MOST_NAMED);
+  const more = verdict.wrong.length - named.length;
+  const tight = tightText(kind, suggestion);
   return (
     <>
-      <p class="headline">
-        {speedDps} °/s, hold {holdMs} ms
-      </p>
-      <TakeIt part={{ smoothing: base.smoothing, guard }} />
-      <p>{roomText(suggestion.plateau, 'The shortest hold')}</p>
-      <p>{speedMargin}</p>
-      <p>{holdMargin}</p>
+      <p class="headline">{PROBLEM_WORDS[kind].setting(x, y)}</p>
+      {props.caution}
+      <TakeIt part={{ smoothing, ...view.taken(base, x, y) }} />
+      <p>{roomText(kind, suggestion)}</p>
+      {tight !== '' && <p>{tight}</p>}
+      {marginTexts(kind, suggestion).map((text) => (
+        <p key={text}>{text}</p>
+      ))}
       <dl class="figures">
-        <Figure name="Strays let through" {...countWords(suggestion.strayLetThrough)} />
-        <Figure name="Wanted refused" {...countWords(suggestion.wantedRefused)} />
-        <OutcomeFigures suggestion={suggestion} />
+        {view.figures(suggestion, evidence).map((figure) => (
+          <Figure key={figure.name} {...figure} />
+        ))}
       </dl>
-      <p class="basis">{basisText(props.evidence)}</p>
+      {view.remarks?.(suggestion, verdict, evidence)}
+      <p class="basis">{view.basis(evidence, base)}</p>
+      {props.beside}
       <h3>To claim more</h3>
-      <p>{claimText(suggestion.strayLetThrough, 'stray')}</p>
-      <p>{claimText(suggestion.wantedRefused, 'wanted')}</p>
+      {claimTexts(kind, suggestion).map((text) => (
+        <p key={text}>{text}</p>
+      ))}
       <h3>What would change its mind</h3>
       <ul class="borders">
-        {verdict.wrong.map((press) => (
-          <li key={`${press.takeId} ${press.downUs}`}>
-            Wrong even so: the {press.intent} press at {(press.downUs / 1e6).toFixed(1)} s of {press.title}
-            {press.reason && `, ${press.reason}`}. Check its label.
-          </li>
+        {named.map((wrong) => (
+          <li key={`${wrong.takeId} ${wrong.part} ${wrong.atUs}`}>Wrong even so: {view.wrongText(wrong)}</li>
         ))}
+        {more > 0 && (
+          <li>
+            And {more} more{view.moreWrong} that are wrong even so.
+          </li>
+        )}
         {verdict.borders.map((border) => (
-          <li key={border.side}>{borderText(border, verdict.lost)}</li>
+          <li key={`${border.axis} ${border.by}`}>{borderText(kind, border, verdict.lost)}</li>
         ))}
       </ul>
     </>
   );
-}
-
-/** Whose labels the counts rest on: a proposal is never scored in silence. */
-function basisText(evidence: readonly TakeEvidence[]): string {
-  const fit = evidence.filter((take) => take.unfit === null);
-  const total = (by: 'person' | 'program' | 'simulation') => fit.reduce((sum, take) => sum + take.by[by], 0);
-  const unlabelled = fit.reduce((sum, take) => sum + take.unlabelled + take.unjudged, 0);
-  const parts = [
-    `${counted(total('person'), 'press label')} by a person`,
-    ...(total('simulation') > 0 ? [`${total('simulation')} by the simulation`] : []),
-    ...(total('program') > 0 ? [`${total('program')} proposed by the program and not confirmed`] : []),
-    ...(unlabelled > 0
-      ? [`${counted(unlabelled, 'press', 'presses')} left out for want of a label or of data`]
-      : []),
-  ];
-  return `Rests on ${parts.join(', ')}.${demoCaution(evidence)}${unfitText(evidence)}`;
 }

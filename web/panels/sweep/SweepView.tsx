@@ -1,17 +1,23 @@
+import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
-import { declineOn } from '../../../server/engine/choose/decline.ts';
+import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
+import { GUARD } from '../../../server/engine/choose/guard.ts';
+import type { Evidence } from '../../../server/engine/choose/problem.ts';
+import type { SweepGrid } from '../../../server/engine/sweep/grid.ts';
 import { judge } from '../../state/judging.ts';
 import { editedCandidate } from '../../state/store.ts';
 import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
-import type { DeflectionJob, GuardJob } from '../../sweep/jobs.ts';
-import { useJob } from '../../sweep/useJob.ts';
-import { ChecksCard, DeflectionChecksCard } from './ChecksCard.tsx';
-import { DeflectionMap } from './DeflectionMap.tsx';
-import { DeflectionSuggestionCard } from './DeflectionSuggestionCard.tsx';
-import { GestureSweepView } from './GestureSweepView.tsx';
-import { GuardMap } from './GuardMap.tsx';
+import type { ChoiceValue, GuardJob, Job, Verdict } from '../../sweep/jobs.ts';
+import { type JobState, useJob } from '../../sweep/useJob.ts';
+import { ChecksCard } from './ChecksCard.tsx';
+import { ChoiceMap } from './ChoiceMap.tsx';
+import { DEFLECTION_VIEW } from './maps/deflection.tsx';
+import { GESTURE_VIEWS } from './maps/gestures.ts';
+import { GUARD_VIEW, MOTION_VIEW } from './maps/guard.ts';
+import type { MapView } from './maps/mapView.ts';
+import { ConfirmInTune } from './motion/ConfirmInTune.tsx';
 import { JudgeChoice } from './motion/JudgeChoice.tsx';
-import { MotionSweepView } from './motion/MotionSweepView.tsx';
+import { BesidePresses, ByPresses, RestsOnMotion } from './motion/MotionParts.tsx';
 import { usePressLack } from './motion/usePressLack.ts';
 import { SuggestionCard } from './SuggestionCard.tsx';
 import { SweepFrame } from './SweepFrame.tsx';
@@ -21,83 +27,130 @@ import { TradeOffCard } from './TradeOffCard.tsx';
 /** Every setting tried at once: where a detector does well, and what to choose. */
 export function SweepView() {
   const map = sweptMap.value;
-  if (map === 'guard') return <GuardSweepView />;
-  return map === 'deflection' ? <DeflectionSweepView /> : <GestureSweepView key={map} kind={map} />;
+  switch (map) {
+    case 'guard':
+      return <GuardSweepView />;
+    case 'deflection':
+      return <OneMap view={DEFLECTION_VIEW} />;
+    default:
+      return <OneMap key={map} view={GESTURE_VIEWS[map]} />;
+  }
 }
 
-function GuardSweepView() {
+/** Runs the job that draws a map whenever what it is drawn from changes. */
+function useMapJob<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(
+  view: MapView<Part, Grid, Own, Why>,
+  isAsked = true,
+): JobState<Job> {
   const takes = takeInputs.value;
-  const base = editedCandidate.value;
-  const { smoothing } = base;
-  const { releaseRatio, decideAt } = base.guard;
-  const wanted = judge.value;
-  const job = useMemo<GuardJob | null>(() => {
-    if (takes.length === 0 || wanted === 'motion') return null;
-    // Speed and hold are what the map spans: they must not start the job again.
-    const guard = { speedDps: 240, holdMs: 0, releaseRatio, decideAt };
-    return { kind: 'guard', takes, smoothing, base: guard };
-  }, [takes, smoothing, releaseRatio, decideAt, wanted]);
-  const found = useJob('guard', job);
-  const { value } = found;
-  const lack = usePressLack(found);
-  if (wanted === 'motion' || (wanted === null && lack !== null)) {
-    const instead = wanted === null ? lack : null;
-    return <MotionSweepView takes={takes} base={base} instead={instead} />;
-  }
+  const job = view.job(takes, editedCandidate.value);
+  const { takes: _, ...rest } = job;
+  // The rest as text stands for the job: it must not start again for a candidate's other settings.
+  const key = JSON.stringify(rest);
+  const kept = useMemo(() => (takes.length === 0 || !isAsked ? null : job), [takes, key, isAsked]);
+  return useJob<Job>(view.problem.kind, kept);
+}
+
+type Value<Part extends string, Grid, Own, Why> = ChoiceValue<Part, Grid, Own, Why> | null;
+
+function OneMap<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>({
+  view,
+}: {
+  readonly view: MapView<Part, Grid, Own, Why>;
+}) {
+  const job = useMapJob(view);
+  return <Drawn view={view} job={job} />;
+}
+
+/** A map with its suggestion and its checks; around them what one map alone has. */
+function Drawn<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(props: {
+  readonly view: MapView<Part, Grid, Own, Why>;
+  readonly job: JobState<Job>;
+  readonly by?: 'presses' | 'motion';
+  /** What stands below the map. */
+  under?(value: Value<Part, Grid, Own, Why>, verdict: Verdict<Part, Why> | null): ComponentChildren;
+  readonly title?: string;
+  readonly caution?: ComponentChildren;
+  beside?(verdict: Verdict<Part, Why> | null): ComponentChildren;
+}) {
+  const { view, job, by, under, title, caution } = props;
+  const value = job.value as unknown as Value<Part, Grid, Own, Why>;
   const verdict = areJudged() ? (value?.verdict ?? null) : null;
-  const choice = verdict?.choice;
-  const suggestion = choice?.kind === 'suggestion' ? choice : null;
-  const decline = choice?.kind === 'declined' ? choice.decline : declineOn(value?.evidence ?? []);
+  const evidence = value?.evidence ?? [];
+  const suggestion = verdict?.choice.kind === 'suggestion' ? verdict.choice : null;
+  const map = value?.grid ? (
+    <ChoiceMap view={view} grid={value.grid} suggestion={suggestion} />
+  ) : (
+    <NoMap evidence={evidence} />
+  );
   return (
     <SweepFrame
-      job={found}
-      takes={takes.length}
-      by="presses"
-      choice={<JudgeChoice by="presses" />}
-      foot={
-        <OtherRules
-          what="smoothing, release ratio and moment"
-          rulesOf={({ smoothing, guard }) => [smoothing, guard.releaseRatio, guard.decideAt]}
-        />
-      }
+      job={job}
+      takes={takeInputs.value.length}
+      {...(by && { by, choice: <JudgeChoice by={by} /> })}
+      foot={<OtherRules what={view.rulesName} rulesOf={view.rulesOf} />}
     >
-      <div class="sweep-column">
-        {value?.grid ? (
-          <GuardMap grid={value.grid} suggestion={suggestion} />
-        ) : (
-          <NoMap evidence={value?.evidence ?? []} />
-        )}
-        {value?.plain && <TradeOffCard plain={value.plain} hysteresis={value.hysteresis} decline={decline} />}
-      </div>
-      <SuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
-      <ChecksCard verdict={verdict} />
+      {under ? (
+        <div class="sweep-column">
+          {map}
+          {under(value, verdict)}
+        </div>
+      ) : (
+        map
+      )}
+      <SuggestionCard
+        view={view}
+        verdict={verdict}
+        evidence={evidence}
+        base={editedCandidate.value}
+        {...(title !== undefined && { title })}
+        caution={caution}
+        beside={props.beside?.(verdict)}
+      />
+      <ChecksCard view={view} verdict={verdict} />
     </SweepFrame>
   );
 }
 
-function DeflectionSweepView() {
-  const takes = takeInputs.value;
-  const base = editedCandidate.value;
-  const { smoothing } = base;
-  const { restMs, confirmMs } = base.deflection;
-  const job = useMemo<DeflectionJob | null>(() => {
-    if (takes.length === 0) return null;
-    const deflection = { speedDps: 240, rearmRatio: 0.6, restMs, confirmMs };
-    return { kind: 'deflection', takes, smoothing, base: deflection };
-  }, [takes, smoothing, restMs, confirmMs]);
-  const found = useJob('deflection', job);
-  const { value } = found;
-  const verdict = areJudged() ? (value?.verdict ?? null) : null;
-  const choice = verdict?.choice;
+/** The guard by its presses; by motion where that is wanted, or where presses are too few and nobody said by what. */
+function GuardSweepView() {
+  const wanted = judge.value;
+  const job = useMapJob(GUARD_VIEW, wanted !== 'motion');
+  const lack = usePressLack(job as JobState<GuardJob>);
+  if (wanted === 'motion' || (wanted === null && lack !== null))
+    return <MotionSweepView instead={wanted === null ? lack : null} />;
   return (
-    <SweepFrame job={found} takes={takes.length}>
-      {value?.grid ? (
-        <DeflectionMap grid={value.grid} suggestion={choice?.kind === 'suggestion' ? choice : null} />
-      ) : (
-        <NoMap evidence={value?.evidence ?? []} />
+    <Drawn
+      view={GUARD_VIEW}
+      job={job}
+      by="presses"
+      under={(value, verdict) => {
+        const choice = verdict?.choice;
+        const decline =
+          choice?.kind === 'declined' ? choice.decline : declineOn(GUARD, value?.evidence ?? []);
+        return value?.tradeOff && <TradeOffCard {...value.tradeOff} decline={decline} />;
+      }}
+    />
+  );
+}
+
+/** @param props.instead  why presses do not choose, where they were asked first. */
+function MotionSweepView({ instead }: { readonly instead: Decline | null }) {
+  const job = useMapJob(MOTION_VIEW);
+  return (
+    <Drawn
+      view={MOTION_VIEW}
+      job={job}
+      by="motion"
+      title="Suggestion by motion alone"
+      caution={<RestsOnMotion />}
+      under={(value, verdict) => (
+        <>
+          {verdict && <ConfirmInTune evidence={value?.evidence ?? []} />}
+          {instead && <ByPresses decline={instead} />}
+        </>
       )}
-      <DeflectionSuggestionCard verdict={verdict} evidence={value?.evidence ?? []} base={base} />
-      <DeflectionChecksCard verdict={verdict} />
-    </SweepFrame>
+      beside={(verdict) => <BesidePresses agreement={verdict?.agreement ?? null} />}
+    />
   );
 }

@@ -1,9 +1,10 @@
 import { signal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
-import { many } from '../../../server/engine/base/counted.ts';
-import { type Decline as DeclineFact, LEAST_PRESSES } from '../../../server/engine/choose/decline.ts';
+import { type Decline as DeclineFact, LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
 import type { Family, FrontPoint } from '../../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../../server/engine/sweep/guardSweep.ts';
+import { declineWords } from '../../../server/engine/words/choose/declines.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { PlotFrame } from '../plot/PlotFrame.tsx';
 import { pointPlaces, useReadout } from '../plot/readout.ts';
@@ -35,7 +36,7 @@ export function TradeOffCard(props: {
     false,
   );
   const isPresses = by === 'presses';
-  const empty = isPresses ? (decline?.text ?? null) : lackOfStops(plain);
+  const empty = isPresses ? decline && declineWords(decline).text : lackOfStops(plain);
   const top = Math.max(isPresses ? 1 : 5, ...all.map(({ point }) => point.y)) * 1.06;
   const right = Math.max(isPresses ? 1 : 100, ...all.map(({ point }) => point.x)) * 1.06;
   return (
@@ -62,12 +63,12 @@ export function TradeOffCard(props: {
         <PlotFrame
           x={{
             range: [isPresses ? -0.04 * right : 0, right],
-            label: isPresses ? `wanted presses refused, of ${plain.wanted}` : 'wait after a stop, ms',
+            label: isPresses ? `wanted presses refused, of ${plain.sizes.wanted}` : 'wait after a stop, ms',
             isWhole: isPresses,
           }}
           y={{
             range: [isPresses ? -0.05 * top : 0, top],
-            label: isPresses ? `strays through, of ${plain.strays}` : 'open while spinning, %',
+            label: isPresses ? `strays through, of ${plain.sizes.strays}` : 'open while spinning, %',
             isWhole: isPresses,
           }}
           label="Best settings of each rule: stray presses let through against wanted presses refused"
@@ -110,10 +111,10 @@ export function TradeOffCard(props: {
 }
 
 /** By time the rule of evidence is the same, with stops in the place of presses. */
-function lackOfStops({ stops, spinningS }: GuardSweep): string | null {
+function lackOfStops({ sizes: { stops, spinningS } }: GuardSweep): string | null {
   if (spinningS === 0) return 'There is no spin in these takes.';
-  if (stops >= LEAST_PRESSES) return null;
-  return `${many(stops, 'stop after a swing is', 'stops after swings are')} too few to tell settings apart: it takes ${LEAST_PRESSES}.`;
+  if (stops >= LEAST_EVENTS) return null;
+  return `${counted(stops, 'stop after a swing is', 'stops after swings are')} too few to tell settings apart: it takes ${LEAST_EVENTS}.`;
 }
 
 function Mark({ family, x, y }: { readonly family: Family; readonly x: number; readonly y: number }) {

@@ -1,5 +1,7 @@
 import { batch } from '@preact/signals';
+import type { Weighing } from '../../../server/engine/choose/problem.ts';
 import { limited, type NumberPath, readField } from '../../../server/engine/settings/candidateRules.ts';
+import { PROBLEM_WORDS } from '../../../server/engine/words/choose/problems.ts';
 import type { Slot } from '../../state/model.ts';
 import { candidates, dispatch, sight } from '../../state/store.ts';
 import { Handle } from '../plot/Handle.tsx';
@@ -14,21 +16,15 @@ export interface MapPaths {
   text(x: number, y: number): string;
 }
 
-export const GUARD_PATHS: MapPaths = {
-  x: 'guard.speedDps',
-  y: 'guard.holdMs',
-  xStep: 1,
-  yStep: 1,
-  text: (x, y) => `${x} °/s, hold ${y} ms`,
-};
-
-export const DEFLECTION_PATHS: MapPaths = {
-  x: 'deflection.speedDps',
-  y: 'deflection.rearmRatio',
-  xStep: 1,
-  yStep: 0.01,
-  text: (x, y) => `${x} °/s, re-arm below ${y}`,
-};
+export function pathsOf({ kind, group, x, y }: Pick<Weighing, 'kind' | 'group' | 'x' | 'y'>): MapPaths {
+  return {
+    x: `${group}.${x.field}` as NumberPath,
+    y: `${group}.${y.field}` as NumberPath,
+    xStep: x.step,
+    yStep: y.step,
+    text: PROBLEM_WORDS[kind].setting,
+  };
+}
 
 /** Candidates A and B as points to drag; that of the one under edit lies on top. */
 export function CandidateMarks({ area, paths }: { readonly area: PlotArea; readonly paths: MapPaths }) {

@@ -14,8 +14,8 @@ export type Weighing = 'presses' | 'time';
 const COORDINATES: Readonly<
   Record<Weighing, (sweep: GuardSweep, cell: number) => readonly [number, number]>
 > = {
-  presses: (sweep, cell) => [sweep.wantedRefused[cell]!, sweep.strayLetThrough[cell]!],
-  time: (sweep, cell) => [sweep.waitMedianMs[cell]!, sweep.openShare[cell]! * 100],
+  presses: (sweep, cell) => [sweep.wrong.wanted[cell]!, sweep.wrong.strays[cell]!],
+  time: (sweep, cell) => [sweep.timesMs.waitMedianMs[cell]!, sweep.openShare[cell]! * 100],
 };
 
 export const FAMILY_WORDS: Readonly<Record<Family, string>> = {

@@ -1,5 +1,10 @@
+import { errorsOf } from '../../../server/engine/choose/cost.ts';
+import { DEFLECTION } from '../../../server/engine/choose/deflection.ts';
+import type { Weighing } from '../../../server/engine/choose/problem.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
-import type { DeflectionSweep } from '../../../server/engine/sweep/deflectionSweep.ts';
+import type { DeflectionGrid } from '../../../server/engine/sweep/deflectionSweep.ts';
+import type { FireGrid } from '../../../server/engine/sweep/fireGrid.ts';
+import type { SweepGrid } from '../../../server/engine/sweep/grid.ts';
 
 /** What a map shows of every cell. */
 export interface Layer<Grid> {
@@ -17,55 +22,63 @@ export interface Layer<Grid> {
   empty(grid: Grid): string | null;
 }
 
-const count = (value: number) => String(value);
-const percent = (value: number) => (value === 0 ? '0 %' : `${(value * 100).toFixed(value < 0.1 ? 1 : 0)} %`);
-const ms = (value: number) => `${value.toFixed(0)} ms`;
+type Texts = readonly [id: string, name: string, legend: string];
+type Says<Grid> = (grid: Grid) => string | null;
 
-export const GUARD_LAYERS: readonly Layer<GuardGrid>[] = [
-  {
-    id: 'wrong',
-    name: 'Wrong presses',
-    legend: 'strays let through and wanted presses refused',
-    isCount: true,
-    of: (grid) => grid.strayLetThrough.map((through, i) => through + grid.wantedRefused[i]!),
-    format: count,
-    note: ({ strays, wanted }) =>
-      strays + wanted === 0
-        ? null
-        : strays === 0
-          ? 'no press is labelled stray'
-          : wanted === 0
-            ? 'no press is labelled wanted'
-            : null,
-    empty: (grid) => (grid.strays + grid.wanted === 0 ? 'No press is labelled wanted or stray.' : null),
-  },
-  {
-    id: 'strays',
-    name: 'Strays let through',
-    legend: 'stray presses let through',
-    isCount: true,
-    of: (grid) => grid.strayLetThrough,
-    format: count,
-    empty: (grid) => (grid.strays === 0 ? 'No press is labelled stray.' : null),
-  },
-  {
-    id: 'wanted',
-    name: 'Wanted refused',
-    legend: 'wanted presses refused',
-    isCount: true,
-    of: (grid) => grid.wantedRefused,
-    format: count,
-    empty: (grid) => (grid.wanted === 0 ? 'No press is labelled wanted.' : null),
-  },
-  {
-    id: 'reversals',
-    name: 'Reversals open',
-    legend: 'reversals at which the guard opens',
-    isCount: true,
-    of: (grid) => grid.reversalsOpen,
-    format: count,
-    empty: (grid) => (grid.reversals === 0 ? 'There is no reversal in these takes.' : null),
-  },
+/** A layer that counts what goes wrong. */
+export function countLayer<Grid>(
+  [id, name, legend]: Texts,
+  of: Layer<Grid>['of'],
+  empty: Says<Grid>,
+  note: Says<Grid> = () => null,
+): Layer<Grid> {
+  return { id, name, legend, isCount: true, of, format: String, note, empty };
+}
+
+/** All that goes wrong, each part of it, and the delay of a detector that fires. */
+export function fireLayers<Part extends string, Grid extends FireGrid<Part>>(
+  problem: Pick<Weighing<Part>, 'errors'>,
+  all: string,
+  parts: Readonly<Record<Part, readonly [name: string, legend: string]>>,
+  delay: string,
+  empty: Says<Grid>,
+  note?: Says<Grid>,
+): readonly Layer<Grid>[] {
+  return [
+    // A setting that is not to be suggested has a count like any other.
+    countLayer(['wrong', 'Wrong in all', all], (grid) => errorsOf({ ...problem, x: ANY }, grid), empty, note),
+    ...(Object.entries(parts) as [Part, readonly [string, string]][]).map(([part, [name, legend]]) =>
+      countLayer<Grid>([part, name, legend], (grid) => grid.wrong[part], empty, note),
+    ),
+    {
+      id: 'delay',
+      name: 'Delay',
+      legend: delay,
+      isCount: false,
+      of: (grid) => grid.timesMs.delayMedianMs,
+      format: shownMs,
+      empty,
+    },
+  ];
+}
+
+const ANY = { field: '', values: [], step: 1 };
+
+/** Whole milliseconds; before a gesture's labelled start they are negative. */
+export function shownMs(ms: number): string {
+  const whole = Math.round(ms);
+  return `${whole < 0 ? '−' : ''}${Math.abs(whole)} ms`;
+}
+
+const percent = (value: number) => (value === 0 ? '0 %' : `${(value * 100).toFixed(value < 0.1 ? 1 : 0)} %`);
+
+/** What a guard's map shows besides what it is judged by. */
+const OUTCOME_LAYERS: readonly Layer<GuardGrid>[] = [
+  countLayer(
+    ['reversals', 'Reversals open', 'reversals at which the guard opens'],
+    ({ wrong }) => wrong.reversals,
+    ({ sizes }) => (sizes.reversals === 0 ? 'There is no reversal in these takes.' : null),
+  ),
   {
     id: 'open',
     name: 'Open share',
@@ -73,17 +86,17 @@ export const GUARD_LAYERS: readonly Layer<GuardGrid>[] = [
     isCount: false,
     of: (grid) => grid.openShare,
     format: percent,
-    empty: (grid) => (grid.spinningS === 0 ? 'There is no spinning span in these takes.' : null),
+    empty: ({ sizes }) => (sizes.spinningS === 0 ? 'There is no spinning span in these takes.' : null),
   },
   {
     id: 'wait',
     name: 'Wait after a stop',
     legend: 'median wait until the guard opens after a stop, of the slowest take',
     isCount: false,
-    of: (grid) => grid.waitMedianMs,
-    format: ms,
-    empty: (grid) =>
-      grid.waitMedianMs.every((wait) => Number.isNaN(wait))
+    of: ({ timesMs }) => timesMs.waitMedianMs,
+    format: shownMs,
+    empty: ({ timesMs }) =>
+      timesMs.waitMedianMs.every((wait) => Number.isNaN(wait))
         ? 'No swing comes to a stop in these takes.'
         : null,
   },
@@ -92,58 +105,88 @@ export const GUARD_LAYERS: readonly Layer<GuardGrid>[] = [
     name: 'Closed while quiet',
     legend: 'part of the quiet time (no swing for a second) in which the guard is closed',
     isCount: false,
-    of: (grid) => grid.quietClosedS.map((seconds) => seconds / grid.quietS),
+    of: ({ wrong, sizes }) => Float64Array.from(wrong.quietS, (seconds) => seconds / sizes.quietS),
     format: percent,
-    empty: (grid) => (grid.quietS === 0 ? 'There is no quiet time in these takes.' : null),
+    empty: ({ sizes }) => (sizes.quietS === 0 ? 'There is no quiet time in these takes.' : null),
   },
 ];
 
-const noSwings = (grid: DeflectionSweep) => (grid.swings === 0 ? 'There is no swing in these takes.' : null);
+/** What a guard's map is judged by: presses, or spins and stops in their place. */
+function judgedLayers(
+  [all, strays, wanted]: readonly [Texts, Texts, Texts],
+  lacks: {
+    /** Notes where there is only the other, and why a map is empty. */
+    readonly noStrays: readonly [note: string, empty: string];
+    readonly noWanted: readonly [note: string, empty: string];
+    readonly neither: string;
+  },
+): readonly Layer<GuardGrid>[] {
+  const lacking = ({ sizes }: SweepGrid<string, 'strays' | 'wanted'>, which: 'strays' | 'wanted') =>
+    sizes[which] === 0;
+  return [
+    countLayer(
+      all,
+      ({ wrong }) => Float64Array.from(wrong.strays, (count, i) => count + wrong.wanted[i]!),
+      (grid) => (lacking(grid, 'strays') && lacking(grid, 'wanted') ? lacks.neither : null),
+      (grid) =>
+        lacking(grid, 'strays') === lacking(grid, 'wanted')
+          ? null
+          : lacking(grid, 'strays')
+            ? lacks.noStrays[0]
+            : lacks.noWanted[0],
+    ),
+    countLayer(
+      strays,
+      ({ wrong }) => wrong.strays,
+      (grid) => (lacking(grid, 'strays') ? lacks.noStrays[1] : null),
+    ),
+    countLayer(
+      wanted,
+      ({ wrong }) => wrong.wanted,
+      (grid) => (lacking(grid, 'wanted') ? lacks.noWanted[1] : null),
+    ),
+    ...OUTCOME_LAYERS,
+  ];
+}
 
-export const DEFLECTION_LAYERS: readonly Layer<DeflectionSweep>[] = [
+export const GUARD_LAYERS = judgedLayers(
+  [
+    ['wrong', 'Wrong presses', 'strays let through and wanted presses refused'],
+    ['strays', 'Strays let through', 'stray presses let through'],
+    ['wanted', 'Wanted refused', 'wanted presses refused'],
+  ],
   {
-    id: 'wrong',
-    name: 'Wrong in all',
-    legend: 'swings missed or fired twice, and fires outside any swing',
-    isCount: true,
-    of: (grid) => grid.missed.map((missed, i) => missed + grid.twice[i]! + grid.outside[i]!),
-    format: count,
-    empty: noSwings,
+    noStrays: ['no press is labelled stray', 'No press is labelled stray.'],
+    noWanted: ['no press is labelled wanted', 'No press is labelled wanted.'],
+    neither: 'No press is labelled wanted or stray.',
   },
+);
+
+export const MOTION_LAYERS = judgedLayers(
+  [
+    [
+      'wrong',
+      'Spins open, stops late',
+      'spins that are open too long and stops after which the guard is late',
+    ],
+    ['strays', 'Spins open', 'spins in which the guard is open for more than 1 in 20 of the time'],
+    ['wanted', 'Stops late', 'stops after which the guard is still closed once the patience is over'],
+  ],
   {
-    id: 'missed',
-    name: 'Missed',
-    legend: 'swings without a deflection',
-    isCount: true,
-    of: (grid) => grid.missed,
-    format: count,
-    empty: noSwings,
+    noStrays: ['there is no spin', 'There is no spin in these takes.'],
+    noWanted: ['there is no stop', 'No swing comes to a stop in these takes.'],
+    neither: 'There is no spin in these takes.',
   },
+);
+
+export const DEFLECTION_LAYERS = fireLayers<'missed' | 'twice' | 'outside', DeflectionGrid>(
+  DEFLECTION,
+  'swings missed or fired twice, and fires outside any swing',
   {
-    id: 'twice',
-    name: 'Double',
-    legend: 'swings that fire twice or more',
-    isCount: true,
-    of: (grid) => grid.twice,
-    format: count,
-    empty: noSwings,
+    missed: ['Missed', 'swings without a deflection'],
+    twice: ['Double', 'swings that fire twice or more'],
+    outside: ['Outside', 'fires outside any swing'],
   },
-  {
-    id: 'outside',
-    name: 'Outside',
-    legend: 'fires outside any swing',
-    isCount: true,
-    of: (grid) => grid.outside,
-    format: count,
-    empty: noSwings,
-  },
-  {
-    id: 'delay',
-    name: 'Delay',
-    legend: 'median delay from a swing’s onset to its fire, of the slowest take',
-    isCount: false,
-    of: (grid) => grid.delayMedianMs,
-    format: ms,
-    empty: noSwings,
-  },
-];
+  'median delay from a swing’s onset to its fire, of the slowest take',
+  ({ sizes }) => (sizes.swings === 0 ? 'There is no swing in these takes.' : null),
+);

@@ -6,14 +6,12 @@ import { windowOf } from '../../score/gestureScore.ts';
 import { proposeGestures } from '../../truth/gesturesProposed.ts';
 import { unlabelledGestures } from '../../truth/labelsProposed.ts';
 import { LEAST_RATE_HZ } from '../evidence.ts';
+import type { Evidence } from '../problem.ts';
 import { type GestureBase, type GestureMapKind, gestureMap } from './maps.ts';
 import type { GestureTake } from './take.ts';
 
 /** What a take's labelled gestures are worth for choosing a detector's settings. */
-export interface GestureEvidence {
-  readonly id: string;
-  readonly title: string;
-  readonly performer: string;
+export interface GestureEvidence extends Evidence {
   /** Confirmed by a person, or known to a simulation. */
   readonly gestures: number;
   readonly by: Readonly<Record<LabelBy, number>>;
@@ -27,8 +25,6 @@ export interface GestureEvidence {
   readonly outsideS: number;
   /** Starts of gestures that their labeller says lie in stillness. */
   readonly contradictionsUs: readonly number[];
-  /** A sentence if nothing can be chosen on this take's signals. */
-  readonly unfit: string | null;
 }
 
 export function gestureEvidenceOf(

@@ -7,6 +7,8 @@ import type { Candidate } from '../../settings/candidate.ts';
 import { sweepImpacts } from '../../sweep/impactFires.ts';
 import { sweepStabs } from '../../sweep/stabFires.ts';
 import { TwistSweep } from '../../sweep/twistFires.ts';
+import type { SweptSetting } from '../problem.ts';
+import { spaced } from '../takeSweep.ts';
 
 /** The settings of the detectors of gestures. */
 export type GestureBase = Pick<Candidate, 'impact' | 'stab' | 'twist'>;
@@ -15,25 +17,13 @@ export type GestureMapKind = 'stab' | 'impact' | 'twist';
 
 export const GESTURE_MAPS: readonly GestureMapKind[] = ['stab', 'impact', 'twist'];
 
-/** One of the two settings that a map spans. */
-export interface SweptSetting<Settings> {
-  readonly field: keyof Settings & string;
-  /** What the page tries: evenly spaced, rising. */
-  readonly values: readonly number[];
-  /** As in "a thrust of 1 g". */
-  readonly noun: string;
-  readonly unit: string;
-  /** What candidates are dragged by. */
-  readonly step: number;
-}
-
 /** What tells one detector of gestures from another, as far as choosing its settings goes. */
 export interface GestureMap<Kind extends GestureMapKind = GestureMapKind> {
   readonly kind: Kind;
   /** The labels that it is scored by. */
   readonly gesture: GestureKind;
-  readonly x: SweptSetting<Candidate[Kind]>;
-  readonly y: SweptSetting<Candidate[Kind]>;
+  readonly x: SweptSetting & { readonly field: keyof Candidate[Kind] };
+  readonly y: SweptSetting & { readonly field: keyof Candidate[Kind] };
   /** The groups of a candidate, besides the smoothing, that the map rests on. */
   readonly restsOn: readonly GestureMapKind[];
   /** The channel that the detector cannot do without. */
@@ -55,8 +45,8 @@ export interface GestureMap<Kind extends GestureMapKind = GestureMapKind> {
 const STAB: GestureMap<'stab'> = {
   kind: 'stab',
   gesture: 'thrust',
-  x: { field: 'thrustG', values: spaced(0.2, 4, 0.1), noun: 'a thrust', unit: 'g', step: 0.05 },
-  y: { field: 'quietBeforeMs', values: spaced(0, 800, 20), noun: 'a quiet time', unit: 'ms', step: 10 },
+  x: { field: 'thrustG', values: spaced(0.2, 4, 0.1), step: 0.05 },
+  y: { field: 'quietBeforeMs', values: spaced(0, 800, 20), step: 10 },
   restsOn: ['stab', 'impact'],
   channel: 'thrustG',
   run: (signals, { stab, impact }) => runStab(signals, stab, impact),
@@ -69,14 +59,8 @@ const STAB: GestureMap<'stab'> = {
 const IMPACT: GestureMap<'impact'> = {
   kind: 'impact',
   gesture: 'hit',
-  x: { field: 'impactG', values: spaced(0.5, 10, 0.1), noun: 'a level', unit: 'g', step: 0.05 },
-  y: {
-    field: 'allowanceGPer100Dps',
-    values: spaced(0, 1.5, 0.05),
-    noun: 'a rise',
-    unit: 'g per 100 °/s',
-    step: 0.01,
-  },
+  x: { field: 'impactG', values: spaced(0.5, 10, 0.1), step: 0.05 },
+  y: { field: 'allowanceGPer100Dps', values: spaced(0, 1.5, 0.05), step: 0.01 },
   restsOn: ['impact'],
   channel: 'impactG',
   run: (signals, { impact }) => runImpact(signals, impact),
@@ -86,8 +70,8 @@ const IMPACT: GestureMap<'impact'> = {
 const TWIST: GestureMap<'twist'> = {
   kind: 'twist',
   gesture: 'twist',
-  x: { field: 'angleDeg', values: spaced(10, 180, 5), noun: 'a turn', unit: '°', step: 1 },
-  y: { field: 'windowMs', values: spaced(100, 2000, 50), noun: 'a time', unit: 'ms', step: 10 },
+  x: { field: 'angleDeg', values: spaced(10, 180, 5), step: 1 },
+  y: { field: 'windowMs', values: spaced(100, 2000, 50), step: 10 },
   restsOn: ['twist'],
   channel: 'twistDeg',
   run: (signals, { twist }) => runTwistTrigger(signals, twist),
@@ -112,11 +96,4 @@ export function gestureMap(kind: GestureMapKind): GestureMap {
 export function withXY(base: GestureBase, kind: GestureMapKind, x: number, y: number): GestureBase {
   const map = gestureMap(kind);
   return { ...base, [kind]: { ...base[kind], [map.x.field]: x, [map.y.field]: y } };
-}
-
-/** The values from one to the other, each the nearest number to its decimal. */
-function spaced(from: number, to: number, step: number): readonly number[] {
-  return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) =>
-    Number((from + i * step).toFixed(6)),
-  );
 }

@@ -4,35 +4,14 @@ import { RAD_PER_DEG } from '../../base/units.ts';
 import { DEFAULT_CALIBRATION } from '../../calibrate/calibration.ts';
 import { computeMotion, type Motion } from '../../motion/motion.ts';
 import { gaussianNoise } from '../noise.ts';
-import { BIAS_DPS, MOUNT_DEG, NOISE_DPS, NOISE_SEED, SCALE } from '../stressRates.ts';
+import { BIAS_DPS, MOUNT_DEG, NOISE_DPS, NOISE_SEED, type RateStress, SCALE } from '../stressRates.ts';
 import type { GestureMapKind } from './maps.ts';
 
 /** Something that may differ from the day of the recording. */
-export type GestureStressName =
-  | 'gyroMore'
-  | 'gyroLess'
-  | 'forceMore'
-  | 'forceLess'
-  | 'mount'
-  | 'bias'
-  | 'arm'
-  | 'halfRate'
-  | 'noise';
-
-export const GESTURE_STRESS_WORDS: Readonly<Record<GestureStressName, string>> = {
-  gyroMore: 'gyro reads 3 % more',
-  gyroLess: 'gyro reads 3 % less',
-  forceMore: 'force reads 3 % more',
-  forceLess: 'force reads 3 % less',
-  mount: 'mount off by 5°',
-  bias: 'bias off by 2 °/s',
-  arm: 'lever arm off by 2 cm',
-  halfRate: 'half the sample rate',
-  noise: 'noise of 3 °/s, 20 mg',
-};
+export type GestureStress = Exclude<RateStress, 'rateNoise'> | 'forceMore' | 'forceLess' | 'arm' | 'noise';
 
 /** A twist rests on rates alone, and no turn of the sensor changes how strong a blow is. */
-export const GESTURE_STRESSES: Readonly<Record<GestureMapKind, readonly GestureStressName[]>> = {
+export const GESTURE_STRESSES: Readonly<Record<GestureMapKind, readonly GestureStress[]>> = {
   stab: ['gyroMore', 'gyroLess', 'forceMore', 'forceLess', 'mount', 'bias', 'arm', 'halfRate', 'noise'],
   impact: ['gyroMore', 'gyroLess', 'forceMore', 'forceLess', 'halfRate', 'noise'],
   twist: ['gyroMore', 'gyroLess', 'mount', 'bias', 'halfRate', 'noise'],
@@ -47,7 +26,7 @@ const NOISE_G = 0.02;
  * error, say). Each is computed anew, from the sensor's side: gravity, thrust and rest follow.
  */
 export function motionsUnder(
-  name: GestureStressName,
+  name: GestureStress,
   motion: Motion,
   leverArmM: number,
 ): readonly (() => Motion)[] {

@@ -3,8 +3,10 @@ import { type ConfirmedGestures, confirmedGestures } from '../../labels/confirme
 import type { Labels } from '../../labels/labels.ts';
 import type { Motion } from '../../motion/motion.ts';
 import type { Signals } from '../../motion/signals.ts';
-import { type GestureSweep, sweepGestures } from '../../sweep/gestureSweep.ts';
+import type { FireGrid } from '../../sweep/fireGrid.ts';
+import { type GesturePart, sweepGestures } from '../../sweep/gestureSweep.ts';
 import type { Truth } from '../../truth/truth.ts';
+import type { Axes } from '../takeSweep.ts';
 import { type GestureBase, type GestureMapKind, gestureMap, withXY } from './maps.ts';
 
 /** A take as choosing a gesture detector's settings needs it. */
@@ -25,26 +27,16 @@ export interface GestureTake {
   readonly unfit?: string | null;
 }
 
-/** The settings that are tried, both axes rising. */
-export interface GestureAxes {
-  readonly xs: readonly number[];
-  readonly ys: readonly number[];
-}
-
-/** One take's scores over a grid, or the sum over several, with how much else there is at which it is to keep silent. */
-export interface GestureGrid extends GestureSweep {
-  /** See `GestureEvidence`. */
-  readonly others: number;
-  readonly outsideS: number;
-}
+/** With how much else there is at which it is to keep silent, see `GestureEvidence`. */
+export type GestureGrid = FireGrid<GesturePart, 'gestures' | 'others' | 'outsideS'>;
 
 /** @param base  what the grid leaves alone. @param axes  those of the page where not given. */
 export function sweepGestureTake(
   { signals, labels }: Pick<GestureTake, 'signals' | 'labels'>,
   kind: GestureMapKind,
   base: GestureBase,
-  axes: GestureAxes = axesOf(kind),
-): GestureSweep {
+  axes: Axes = axesOf(kind),
+): FireGrid<GesturePart, 'gestures'> {
   const map = gestureMap(kind);
   const confirmed = confirmedGestures(labels, map.gesture);
   const firesAt = map.sweeper(signals, base);
@@ -59,11 +51,11 @@ export function sweepGestureTake(
 }
 
 /** Whether the labels leave every setting as good as any other. */
-export function saysNothing({ gestures, tellsOutside }: ConfirmedGestures): boolean {
+function saysNothing({ gestures, tellsOutside }: ConfirmedGestures): boolean {
   return gestures.length === 0 && !tellsOutside;
 }
 
-function axesOf(kind: GestureMapKind): GestureAxes {
+function axesOf(kind: GestureMapKind): Axes {
   const { x, y } = gestureMap(kind);
   return { xs: x.values, ys: y.values };
 }

@@ -45,5 +45,6 @@ export function drawnTake(seed: number): GestureTake {
 
 export function gridOf(take: GestureTake, kind: GestureMapKind, axes = AXES[kind]): GestureGrid {
   const { others, outsideS } = gestureEvidenceOf(take, kind, base);
-  return { ...sweepGestureTake(take, kind, base, axes), others, outsideS };
+  const grid = sweepGestureTake(take, kind, base, axes);
+  return { ...grid, sizes: { ...grid.sizes, others, outsideS } };
 }

@@ -1,9 +1,15 @@
 import { describe, expect, test } from 'vitest';
-import { GESTURE_MAPS, type GestureBase, withXY } from '../../../../server/engine/choose/gestures/maps.ts';
-import { explainGestures } from '../../../../server/engine/choose/gestures/missCauses.ts';
-import { wrongGestures } from '../../../../server/engine/choose/gestures/verdicts.ts';
+import { judgeGestures } from '../../../../server/engine/choose/gestures/judge.ts';
+import {
+  GESTURE_MAPS,
+  type GestureBase,
+  type GestureMapKind,
+  withXY,
+} from '../../../../server/engine/choose/gestures/maps.ts';
+import { missCauses } from '../../../../server/engine/choose/gestures/missCauses.ts';
 import type { GestureKind } from '../../../../server/engine/labels/labels.ts';
 import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
+import { missCauseText } from '../../../../server/engine/words/choose/missCauses.ts';
 import { fakeSignals } from '../../fakeSignals.ts';
 import { AXES, base as drawnBase, drawnTake } from './drawnTakes.ts';
 
@@ -25,9 +31,18 @@ function causeOf(
   const label = { kind, startUs: 2e6, endUs: 2.2e6, by: 'person' as const };
   const labels = { presses: [], spans: [], swings: [], gestures: [label] };
   const map = kind === 'thrust' ? 'stab' : kind === 'hit' ? 'impact' : 'twist';
-  const found = explainGestures({ signals, labels }, map, base).filter((one) => one.kind === 'missed');
+  const found = causesIn({ signals, labels }, map, base);
   expect(found.length).toBeLessThanOrEqual(1);
-  return found[0]?.cause ?? null;
+  return found[0] ? missCauseText(map, found[0]) : null;
+}
+
+/** The cause of each gesture that is missed. */
+function causesIn(take: Parameters<typeof judgeGestures>[0], map: GestureMapKind, base: GestureBase) {
+  const missed = judgeGestures(take, map, base).filter(({ wrong }) => wrong === 'missed');
+  const startsUs = missed.map(({ atUs }) => atUs);
+  const causes = missCauses(take, map, base, startsUs);
+  expect([...causes.keys()].sort((a, b) => a - b)).toEqual(startsUs);
+  return startsUs.map((us) => causes.get(us)!);
 }
 
 const base: GestureBase = {
@@ -126,21 +141,15 @@ describe('why a twist is missed', () => {
   });
 });
 
-test.each(GESTURE_MAPS)(
-  'on drawn takes, all that is wrong with %s is told, and each missed gesture has its cause',
-  (kind) => {
-    let missed = 0;
-    for (let seed = 0; seed < 8; ++seed) {
-      const take = drawnTake(seed);
-      const { xs, ys } = AXES[kind];
-      const set = withXY(drawnBase, kind, xs.at(-1)!, ys[1]!);
-      const found = explainGestures(take, kind, set);
-      expect(found.map(({ cause: _, ...one }) => one)).toEqual(wrongGestures(take, kind, set));
-      for (const one of found) {
-        expect(one.cause !== null).toBe(one.kind === 'missed');
-        if (one.kind === 'missed') ++missed;
-      }
+test.each(GESTURE_MAPS)('on drawn takes, each gesture missed by %s has its cause', (kind) => {
+  let missed = 0;
+  for (let seed = 0; seed < 8; ++seed) {
+    const { xs, ys } = AXES[kind];
+    const set = withXY(drawnBase, kind, xs.at(-1)!, ys[1]!);
+    for (const cause of causesIn(drawnTake(seed), kind, set)) {
+      expect(missCauseText(kind, cause)).not.toMatch(/undefined|NaN/);
+      ++missed;
     }
-    expect(missed).toBeGreaterThan(3);
-  },
-);
+  }
+  expect(missed).toBeGreaterThan(3);
+});

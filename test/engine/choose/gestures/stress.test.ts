@@ -1,15 +1,15 @@
 import { describe, expect, test } from 'vitest';
 import type { MotionColumns, UniformLog } from '../../../../server/engine/base/log.ts';
 import { DEFAULT_CALIBRATION } from '../../../../server/engine/calibrate/calibration.ts';
+import { stressTake } from '../../../../server/engine/choose/checkTake.ts';
+import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestures.ts';
 import { GESTURE_MAPS } from '../../../../server/engine/choose/gestures/maps.ts';
-import { stressGestures, sumGestureStress } from '../../../../server/engine/choose/gestures/stress.ts';
 import {
   GESTURE_STRESSES,
-  type GestureStressName,
+  type GestureStress,
   motionsUnder,
 } from '../../../../server/engine/choose/gestures/stressMotions.ts';
 import type { GestureTake } from '../../../../server/engine/choose/gestures/take.ts';
-import { gestureVerdicts } from '../../../../server/engine/choose/gestures/verdicts.ts';
 import { computeMotion, type Motion } from '../../../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
@@ -50,7 +50,7 @@ function twistLog(): UniformLog {
 
 const motion = computeMotion(twistLog(), { ...DEFAULT_CALIBRATION, bias: { knots: [] }, leverArmM: ARM_M });
 
-const under = (name: GestureStressName): Motion[] => motionsUnder(name, motion, ARM_M).map((make) => make());
+const under = (name: GestureStress): Motion[] => motionsUnder(name, motion, ARM_M).map((make) => make());
 
 describe('a take’s motion under stress', () => {
   test('an error that is none leaves it as it was', () => {
@@ -155,40 +155,32 @@ describe('the verdicts under stress', () => {
     labels: { presses: [], spans: [], swings: [], gestures: twists },
     truth: { swings: [] },
   };
+  const problem = GESTURE_PROBLEMS.twist;
   const set = (angleDeg: number) => ({
     ...DEFAULT_CANDIDATE,
     twist: { ...DEFAULT_CANDIDATE.twist, angleDeg, windowMs: 600 },
   });
 
   test('with room to spare nothing flips; at the edge a gyro that reads less loses twists', () => {
-    const clear = stressGestures(take, 'twist', smoothing, set(45));
+    const clear = stressTake(problem, take, smoothing, set(45));
     expect(clear.map(({ name }) => name)).toEqual(GESTURE_STRESSES.twist);
     expect(clear.map(({ flips }) => flips)).toEqual([0, 0, 0, 0, 0, 0]);
-    const tight = stressGestures(take, 'twist', smoothing, set(59));
-    const usual = gestureVerdicts(take, 'twist', set(59));
-    expect(usual.hitUs.length).toBeGreaterThan(4);
+    const tight = stressTake(problem, take, smoothing, set(59));
+    const usual = problem.judge(take, set(59), take.signals);
+    const hits = usual.filter(({ what, wrong }) => what === 'unit' && wrong === null).length;
+    expect(hits).toBeGreaterThan(4);
     const less = tight.find(({ name }) => name === 'gyroLess')!;
-    expect(less.flips).toBe(usual.hitUs.length);
-    expect(less.missed).toBe(twists.length);
+    expect(less.flips).toBe(hits);
+    expect(less.wrong.missed).toBe(twists.length);
   });
 
   test('of the variants of a stress, the worst counts', () => {
-    const bias = stressGestures(take, 'twist', smoothing, set(59)).find(({ name }) => name === 'bias')!;
+    const bias = stressTake(problem, take, smoothing, set(59)).find(({ name }) => name === 'bias')!;
     const each = motionsUnder('bias', motion, ARM_M).map((make) => {
       const signals = computeSignals(make(), DEFAULT_CANDIDATE, []);
-      const { missedUs, againUs, outsideUs } = gestureVerdicts({ ...take, signals }, 'twist', set(59));
-      return missedUs.length + againUs.length + outsideUs.length;
+      return problem.judge(take, set(59), signals).filter(({ wrong }) => wrong !== null).length;
     });
-    expect(bias.missed + bias.again + bias.outside).toBe(Math.max(...each));
-  });
-
-  test('takes add up, stress by stress; labels that tell nothing are not tried', () => {
-    const one = stressGestures(take, 'twist', smoothing, set(59));
-    const bare = { ...take, labels: { ...take.labels, gestures: [] } };
-    const none = stressGestures(bare, 'twist', smoothing, set(59));
-    expect(none).toEqual([]);
-    const sum = sumGestureStress('twist', [one, none, one]);
-    expect(sum.map(({ missed }) => missed)).toEqual(one.map(({ missed }) => 2 * missed));
+    expect(bias.wrong.missed + bias.wrong.again + bias.wrong.outside).toBe(Math.max(...each));
   });
 
   test('no stress of a map is one that it could not feel', () => {

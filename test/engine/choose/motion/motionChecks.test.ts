@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { Border } from '../../../../server/engine/choose/borders.ts';
-import { lostUnits, stressUnits, wrongUnits } from '../../../../server/engine/choose/motion/motionChecks.ts';
+import { lostBeyond, stressTake, wrongEvents } from '../../../../server/engine/choose/checkTake.ts';
+import { MOTION } from '../../../../server/engine/choose/motion/motion.ts';
+import type { GuardPart } from '../../../../server/engine/choose/takeSweep.ts';
 import { computeSpeedSignals } from '../../../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';
 import { fakeMotion } from '../../fakeSignals.ts';
@@ -25,50 +27,42 @@ const take = {
   labels: { presses: [], spans: [spin], swings: [] },
   truth: { swings: [], spinning: [spin], reversals: [] },
 };
-const at = (speedDps: number, holdMs: number) => guard({ speedDps, holdMs });
-const border = (side: Border['side'], beyond: number | null): Border => {
-  return { side, last: 0, beyond, strays: 0, wanted: 0, reversals: 0, quietS: 0 };
+const base = { ...guard(), patienceMs: 300 };
+const border = (axis: 'x' | 'y', by: -1 | 1, beyond: number | null): Border<GuardPart> => {
+  return { axis, by, last: 0, beyond, worse: { strays: 0, wanted: 0, reversals: 0, quietS: 0 } };
 };
 
 describe('spins and stops that go wrong', () => {
-  test.each<[string, number, number, [number, string][]]>([
+  test.each<[string, number, number, [number, GuardPart][]]>([
     ['a hold as long as the dip bridges it', 300, 250, []],
-    ['without a hold the spin is open at the dip: 4 of 30 samples', 300, 0, [[100_000, 'stray']]],
+    ['without a hold the spin is open at the dip: 4 of 30 samples', 300, 0, [[100_000, 'strays']]],
     ['a hold longer than the patience is late after the stop', 300, 500, [[1_600_000, 'wanted']]],
-    ['a speed that the blade never reaches leaves the spin open throughout', 500, 250, [[100_000, 'stray']]],
+    ['a speed that the blade never reaches leaves the spin open throughout', 500, 250, [[100_000, 'strays']]],
   ])('%s', (_name, speedDps, holdMs, wrong) => {
-    expect([...wrongUnits(take, at(speedDps, holdMs), 300)]).toEqual(wrong);
+    const found = wrongEvents(MOTION.judge(take, MOTION.at(base, speedDps, holdMs), take.signals));
+    expect(found.map(({ atUs, part }) => [atUs, part])).toEqual(wrong);
   });
 
   test('beyond a border, those are lost that were right before, each with its moment', () => {
-    const borders = [
-      border('lowerSpeed', null),
-      border('higherSpeed', 450),
-      border('shorterHold', 150),
-      border('longerHold', 450),
-    ];
-    const lost = lostUnits(take, at(300, 250), borders, 300);
-    expect(lost.map(({ side, downUs, intent }) => [side, downUs, intent])).toEqual([
-      ['higherSpeed', 100_000, 'stray'],
-      ['shorterHold', 100_000, 'stray'],
-      ['longerHold', 1_600_000, 'wanted'],
+    const borders = [border('x', -1, null), border('x', 1, 450), border('y', -1, 150), border('y', 1, 450)];
+    const lost = lostBeyond(MOTION, take, base, { x: 300, y: 250 }, borders);
+    expect(lost.map(({ axis, by, atUs, part }) => [axis, by, atUs, part])).toEqual([
+      ['x', 1, 100_000, 'strays'],
+      ['y', -1, 100_000, 'strays'],
+      ['y', 1, 1_600_000, 'wanted'],
     ]);
   });
 
   test('under stress, verdicts that turn round are told, whichever way', () => {
     // At 395 °/s a gyro that reads 3 % less never closes the guard, and one of 300 °/s after the stop is no swing.
-    const found = stressUnits(take, smoothing, at(395, 250), 300);
-    const down = found.find(({ name }) => name === 'scaleDown')!;
-    expect(down).toMatchObject({
-      strayLetThrough: 1,
-      wantedRefused: 0,
-      flips: [{ takeId: 't', downUs: 100_000, intent: 'stray' }],
-    });
+    const under = (speedDps: number, holdMs: number, stress: string) => {
+      const found = stressTake(MOTION, take, smoothing, MOTION.at(base, speedDps, holdMs));
+      const { wrong, flips } = found.find(({ name }) => name === stress)!;
+      return [wrong.strays, wrong.wanted, flips];
+    };
+    expect(under(395, 250, 'gyroLess')).toEqual([1, 0, 1]);
     // At 310 °/s one that reads 3 % less leaves both as they were; at 305 one that reads 3 % more sees the stop later.
-    expect(
-      stressUnits(take, smoothing, at(310, 250), 300).find(({ name }) => name === 'scaleDown')!.flips,
-    ).toEqual([]);
-    const up = stressUnits(take, smoothing, at(305, 350), 300).find(({ name }) => name === 'scaleUp')!;
-    expect(up.flips).toEqual([{ takeId: 't', downUs: 1_600_000, intent: 'wanted' }]);
+    expect(under(310, 250, 'gyroLess')[2]).toBe(0);
+    expect(under(305, 350, 'gyroMore')).toEqual([0, 1, 1]);
   });
 });

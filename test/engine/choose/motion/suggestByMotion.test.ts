@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { MotionEvidence } from '../../../../server/engine/choose/motion/motionPart.ts';
-import { suggestByMotion } from '../../../../server/engine/choose/motion/suggestByMotion.ts';
+import { MOTION, type MotionEvidence } from '../../../../server/engine/choose/motion/motion.ts';
+import { suggest } from '../../../../server/engine/choose/suggest.ts';
 import type { GuardGrid } from '../../../../server/engine/choose/takeSweep.ts';
+import { declined } from '../declined.ts';
 
 const SPEEDS = [100, 200, 300];
 const HOLDS = [0, 100, 200, 300];
@@ -11,21 +12,17 @@ function gridOf(open: readonly string[], late: readonly string[]): GuardGrid {
   const counts = (rows: readonly string[]) => Int32Array.from([...rows.join('')].map(Number));
   const cells = SPEEDS.length * HOLDS.length;
   return {
-    speedsDps: Float64Array.from(SPEEDS),
-    holdsMs: Float64Array.from(HOLDS),
-    strays: 10,
-    wanted: 10,
-    strayLetThrough: counts(open),
-    wantedRefused: counts(late),
+    xs: Float64Array.from(SPEEDS),
+    ys: Float64Array.from(HOLDS),
+    sizes: { strays: 10, wanted: 10, reversals: 0, quietS: 0, spinningS: 40, stops: 10 },
+    wrong: {
+      strays: counts(open),
+      wanted: counts(late),
+      reversals: new Int32Array(cells),
+      quietS: new Float64Array(cells),
+    },
     openShare: new Float64Array(cells),
-    spinningS: 40,
-    stops: 10,
-    waitMedianMs: new Float64Array(cells),
-    waitP95Ms: new Float64Array(cells),
-    reversals: 0,
-    reversalsOpen: new Int32Array(cells),
-    quietS: 0,
-    quietClosedS: new Float64Array(cells),
+    timesMs: { waitMedianMs: new Float64Array(cells) },
   };
 }
 
@@ -36,7 +33,8 @@ const evidence = (change: Partial<MotionEvidence> = {}): MotionEvidence => ({
   spins: 10,
   stops: 10,
   isConfirmed: true,
-  waiting: { spins: 0, stops: 0 },
+  waitingSpins: 0,
+  waitingStops: 0,
   unfit: null,
   ...change,
 });
@@ -44,11 +42,10 @@ const evidence = (change: Partial<MotionEvidence> = {}): MotionEvidence => ({
 const GOOD = gridOf(['9200', '9200', '9920'], ['0007', '0007', '0007']);
 
 test('the setting that leaves no spin open and no stop late is suggested', () => {
-  expect(suggestByMotion(GOOD, [evidence()])).toMatchObject({
+  expect(suggest(MOTION, GOOD, [evidence()])).toMatchObject({
     kind: 'suggestion',
-    holdMs: 200,
-    strayLetThrough: { k: 0, n: 10 },
-    wantedRefused: { k: 0, n: 10 },
+    y: 200,
+    wrong: { strays: { k: 0, n: 10 }, wanted: { k: 0, n: 10 } },
   });
 });
 
@@ -72,7 +69,7 @@ describe('it declines, and says what to confirm or record', () => {
     [
       'nothing confirmed',
       GOOD,
-      [evidence({ isConfirmed: false, waiting: { spins: 10, stops: 9 } })],
+      [evidence({ spins: 0, stops: 0, isConfirmed: false, waitingSpins: 10, waitingStops: 9 })],
       'unconfirmed',
       /Long spin: 10 proposed spins and 9 proposed stops.*Tune/,
     ],
@@ -81,21 +78,20 @@ describe('it declines, and says what to confirm or record', () => {
     [
       'too few, and some to confirm',
       GOOD,
-      [evidence({ stops: 2, waiting: { spins: 0, stops: 8 } })],
+      [evidence({ stops: 2, waitingStops: 8 })],
       'tooFew',
       /8 proposed stops.*confirm its swings/,
     ],
     ['no setting good enough', bad, [evidence()], 'noneGood', /patience/],
   ])('%s', (_name, grid, takes, kind, advice) => {
-    const choice = suggestByMotion(grid, takes);
-    if (choice.kind !== 'declined') throw new Error('it suggests');
-    expect(choice.decline.kind).toBe(kind);
-    expect(choice.decline.advice.join(' ')).toMatch(advice);
+    const words = declined(MOTION, grid, takes)!;
+    expect(words.kind).toBe(kind);
+    expect(words.advice.join(' ')).toMatch(advice);
   });
 
   test('a quarter of the spins open is still a suggestion, more is none', () => {
     const of = (open: number) =>
-      suggestByMotion(gridOf(Array(3).fill(String(open).repeat(4)), Array(3).fill('0000')), [evidence()])
+      suggest(MOTION, gridOf(Array(3).fill(String(open).repeat(4)), Array(3).fill('0000')), [evidence()])
         .kind;
     expect([of(2), of(3)]).toEqual(['suggestion', 'declined']);
   });

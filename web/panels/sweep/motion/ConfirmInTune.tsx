@@ -1,5 +1,5 @@
 import { batch } from '@preact/signals';
-import type { MotionEvidence } from '../../../../server/engine/choose/motion/motionPart.ts';
+import type { MotionEvidence } from '../../../../server/engine/choose/motion/motion.ts';
 import { counted } from '../../../../server/engine/words/count.ts';
 import { areLabelsShown } from '../../../state/labelWalk.ts';
 import { goToTake } from '../../../state/session.ts';
@@ -8,7 +8,7 @@ import { dispatch } from '../../../state/store.ts';
 /** The takes in which spins or stops wait to be confirmed, each a click away from where that is done. */
 export function ConfirmInTune({ evidence }: { readonly evidence: readonly MotionEvidence[] }) {
   const waiting = evidence.filter(
-    ({ unfit, waiting: { spins, stops } }) => unfit === null && spins + stops > 0,
+    ({ unfit, waitingSpins, waitingStops }) => unfit === null && waitingSpins + waitingStops > 0,
   );
   if (waiting.length === 0) return null;
   return (
@@ -18,10 +18,10 @@ export function ConfirmInTune({ evidence }: { readonly evidence: readonly Motion
         <span class="unit">proposed by the program, not counted yet</span>
       </header>
       <ul class="to-confirm">
-        {waiting.map(({ id, title, waiting: { spins, stops } }) => (
+        {waiting.map(({ id, title, waitingSpins, waitingStops }) => (
           <li key={id}>
             <span>
-              {title}: {counted(spins, 'spin')}, {counted(stops, 'stop')}
+              {title}: {counted(waitingSpins, 'spin')}, {counted(waitingStops, 'stop')}
             </span>
             <button type="button" class="small" onClick={() => lookInTune(id)}>
               Look at them in Tune

@@ -1,5 +1,6 @@
 import { useRef } from 'preact/hooks';
-import type { Decline, DeclineKind } from '../../../../server/engine/choose/decline.ts';
+import type { Decline } from '../../../../server/engine/choose/decline.ts';
+import type { DeclineKind } from '../../../../server/engine/choose/problem.ts';
 import type { GuardJob } from '../../../sweep/jobs.ts';
 import type { JobState } from '../../../sweep/useJob.ts';
 

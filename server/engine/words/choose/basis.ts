@@ -1,0 +1,114 @@
+import type { SwingEvidence } from '../../choose/deflection.ts';
+import type { TakeEvidence } from '../../choose/evidence.ts';
+import type { GestureEvidence } from '../../choose/gestures/evidence.ts';
+import type { GestureMapKind } from '../../choose/gestures/maps.ts';
+import type { MotionEvidence } from '../../choose/motion/motion.ts';
+import type { Evidence } from '../../choose/problem.ts';
+import { counted, plural } from '../count.ts';
+import { GESTURE_NAMES } from './problems.ts';
+
+/** On what the counts rest: a proposal is never scored in silence. */
+export function pressBasis(evidence: readonly TakeEvidence[]): string {
+  const fit = fitOf(evidence);
+  const left = sum(fit, ({ unlabelled, unjudged }) => unlabelled + unjudged);
+  return `Rests on ${[
+    ...labelledBy(fit, 'press label', 'press labels', 'by a person'),
+    ...(left > 0 ? [`${counted(left, 'press', 'presses')} left out for want of a label or of data`] : []),
+  ].join(', ')}.`;
+}
+
+export function swingBasis(evidence: readonly SwingEvidence[]): string {
+  const fit = fitOf(evidence);
+  const parts = labelledBy(fit, 'swing', 'swings', 'labelled by a person');
+  return `Rests on ${parts.join(', ')}, and ${sum(fit, ({ outsideS }) => outsideS).toFixed(0)} s outside any swing.`;
+}
+
+/** How many labels each kind of labeller made, a clause each. */
+function labelledBy(
+  fit: readonly (TakeEvidence | SwingEvidence)[],
+  one: string,
+  several: string,
+  byPerson: string,
+): string[] {
+  const [person, simulation, program] = (['person', 'simulation', 'program'] as const).map((by) =>
+    sum(fit, (take) => take.by[by]),
+  ) as [number, number, number];
+  return [
+    `${counted(person, one, several)} ${byPerson}`,
+    ...(simulation > 0 ? [`${simulation} by the simulation`] : []),
+    ...(program > 0 ? [`${program} proposed by the program and not confirmed`] : []),
+  ];
+}
+
+/** How many spins and stops are counted, and in which takes some are not. */
+export function motionBasis(evidence: readonly MotionEvidence[]): string {
+  const fit = fitOf(evidence);
+  const labelled = fit.filter(({ isConfirmed }) => isConfirmed);
+  const spinsAndStops = (spins: number, stops: number) =>
+    [...(spins > 0 ? [counted(spins, 'spin')] : []), ...(stops > 0 ? [counted(stops, 'stop')] : [])].join(
+      ' and ',
+    );
+  const left = fit.flatMap(({ title, waitingSpins, waitingStops }) =>
+    waitingSpins + waitingStops > 0 ? [`${title} (${spinsAndStops(waitingSpins, waitingStops)})`] : [],
+  );
+  const leftText =
+    left.length === 0 ? '' : ` Proposed and not confirmed, so not counted: ${left.join('; ')}.`;
+  const all = spinsAndStops(
+    sum(labelled, ({ spins }) => spins),
+    sum(labelled, ({ stops }) => stops),
+  );
+  return `Rests on ${all} labelled in ${counted(labelled.length, 'take')}.${leftText}`;
+}
+
+/** Whose gestures the counts rest on. */
+export function gestureBasis(kind: GestureMapKind, evidence: readonly GestureEvidence[]): string {
+  const fit = fitOf(evidence);
+  const { one, several, fire } = GESTURE_NAMES[kind];
+  const simulated = sum(fit, ({ by }) => by.simulation);
+  const unconfirmed = sum(fit, (take) => take.unconfirmed);
+  const proposed = sum(fit, (take) => (take.outsideS > 0 ? take.proposed : 0));
+  const silent = fit.filter(({ outsideS }) => outsideS === 0).length;
+  const person = counted(
+    sum(fit, ({ by }) => by.person),
+    one,
+    several,
+  );
+  const others = counted(
+    sum(fit, (take) => take.others),
+    'other movement',
+  );
+  const outsideS = sum(fit, (take) => take.outsideS).toFixed(0);
+  return [
+    `Rests on ${person} labelled by a person${simulated > 0 ? `, ${simulated} by the simulation` : ''}, and ${others} in ${outsideS} s at which it is to keep silent.`,
+    ...(unconfirmed > 0
+      ? [
+          `${counted(unconfirmed, `${one} that only the program has labelled counts`, `${several} that only the program has labelled count`)} for nothing.`,
+        ]
+      : []),
+    ...(proposed > 0
+      ? [
+          `In Tune ${counted(proposed, `more ${one} is`, `more ${several} are`)} proposed: until somebody confirms ${plural(proposed, 'it', 'them')}, a ${fire} there counts as false.`,
+        ]
+      : []),
+    ...(silent > 0
+      ? [
+          `${counted(silent, 'take holds', 'takes hold')} no labelled ${one} and so ${plural(silent, 'says', 'say')} nothing of a false ${fire}.`,
+        ]
+      : []),
+  ].join(' ');
+}
+
+/** Which takes are left out, and why, with a space before it; empty where none is. */
+export function leftOutText(evidence: readonly Pick<Evidence, 'title' | 'unfit'>[]): string {
+  const unfit = evidence.filter((take) => take.unfit !== null);
+  if (unfit.length === 0) return '';
+  return ` Left out as unfit: ${unfit.map((take) => `${take.title} (${take.unfit})`).join('; ')}.`;
+}
+
+function fitOf<Own extends Evidence>(evidence: readonly Own[]): Own[] {
+  return evidence.filter(({ unfit }) => unfit === null);
+}
+
+function sum<Own>(takes: readonly Own[], of: (take: Own) => number): number {
+  return takes.reduce((total, take) => total + of(take), 0);
+}
