@@ -13,7 +13,6 @@ import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
 import type { ImportedLabels } from '../engine/words/labelFile.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { likelyPowerButton } from '../ingest/roles/tracks.ts';
-import { readTake } from '../ingest/take/readTake.ts';
 import { readCandidate } from './candidateInput.ts';
 import { writeChannels } from './channelsFile.ts';
 import { readCalibration, readPatience } from './evaluateArgs.ts';
@@ -27,7 +26,7 @@ import { readLabels } from './labelsFile.ts';
 import { openFile } from './openFile.ts';
 import { refuseInputs } from './outputFile.ts';
 import { type ReadFile, rolesCommand } from './rolesCommand.ts';
-import { groupFiles, previewFiles, type TakeFiles } from './takeFiles.ts';
+import { groupFiles, previewFiles, readPreviewed, type TakeFiles } from './takeFiles.ts';
 
 const HELP = `Usage: evaluate FILE... [options]
 
@@ -124,7 +123,8 @@ async function readFiles(
 ): Promise<ReadTake> {
   const takes = await groupFiles(sources, options);
   if (takes.length !== 1) throw new UsageError(await whySeveral(takes, options, argv));
-  const { mapping, needs } = await previewFiles(takes[0]!, options);
+  const previewed = await previewFiles(takes[0]!, options);
+  const { mapping, needs } = previewed.preview;
   if (needs.length > 0) {
     const command = await rolesCommand('evaluate', argv, [{ sources, mapping }]);
     throw new DataError(
@@ -132,7 +132,7 @@ async function readFiles(
       [...needs, ...(command === null ? [] : [`for example: ${command}`])].join('\n'),
     );
   }
-  return readTake(sources, mapping, {});
+  return readPreviewed(takes[0]!, previewed);
 }
 
 /** Files that do not tell what they hold may be one take all the same. */
@@ -144,7 +144,7 @@ async function whySeveral(
   const several = 'the files are several takes: give one at a time';
   const read: ReadFile[] = [];
   for (const take of takes) {
-    const preview = await previewFiles(take, options).catch(() => null);
+    const preview = (await previewFiles(take, options).catch(() => null))?.preview;
     if (!preview || preview.needs.length === 0) return several;
     read.push({ sources: take.sources, mapping: preview.mapping });
   }

@@ -6,12 +6,12 @@ import type { Preview } from '../ingest/ground/types.ts';
 import { readMount } from './evaluateArgs.ts';
 import { errorDocument, tellFailure } from './failure.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
-import { checkDocument, checkFiles, describeCheck } from './inspectCheck.ts';
+import { checkDocument, checkTake, describeCheck } from './inspectCheck.ts';
 import { describePreview } from './inspectText.ts';
 import { EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { openFile } from './openFile.ts';
 import { rolesCommand } from './rolesCommand.ts';
-import { groupFiles, previewFiles, type TakeFiles } from './takeFiles.ts';
+import { groupFiles, previewFiles, readPreviewed, type TakeFiles } from './takeFiles.ts';
 
 const HELP = `Usage: inspect FILE... [options]
 
@@ -81,9 +81,12 @@ async function inspectTake(
   const { sources } = files;
   const names = sources.map(({ name }) => name);
   try {
-    const preview = await previewFiles(files, options);
+    const previewed = await previewFiles(files, options);
+    const { preview } = previewed;
     const check =
-      checking && preview.report ? await checkFiles(sources, preview.mapping, checking.mount) : null;
+      checking && preview.report
+        ? checkTake(await readPreviewed(files, previewed), preview.mapping, checking.mount)
+        : null;
     return { files, names, preview, check, error: null };
   } catch (error) {
     if (!(error instanceof WorkbenchError)) throw error;

@@ -6,21 +6,15 @@ import { checkSignals, type SignalCheck } from '../engine/check/checkSignals.ts'
 import type { CheckInput } from '../engine/check/input.ts';
 import { computeMotion, type Motion } from '../engine/motion/motion.ts';
 import { type WordedCheck, wordedCheck } from '../engine/words/check/check.ts';
-import type { LogSource, Mapping, ReadTake } from '../ingest/ground/types.ts';
-import { readTake } from '../ingest/take/readTake.ts';
+import type { Mapping, ReadTake } from '../ingest/ground/types.ts';
 
 const ADVICE_INDENT = ' '.repeat(11);
 
 /**
- * Reads a take as previewed and checks whether it is fit to tune on. Nobody has calibrated it yet.
+ * Checks whether a take is fit to tune on. Nobody has calibrated it yet.
  * @param mount  as the user states it; null where the swings alone say how the sensor sits
  */
-export async function checkFiles(
-  sources: readonly LogSource[],
-  mapping: Mapping,
-  mount: Mount | null,
-): Promise<SignalCheck> {
-  const take = await readTake(sources, mapping, {});
+export function checkTake(take: ReadTake, mapping: Mapping, mount: Mount | null): SignalCheck {
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, { ...DEFAULT_CALIBRATION, mount: mount ?? mapping.mount });
   return checkRead(take, uniform, motion, { calibration: null, mount });

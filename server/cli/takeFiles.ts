@@ -1,7 +1,8 @@
-import type { ColumnPlace, HeldMotion, Overrides, Preview, RoleOverride } from '../ingest/ground/types.ts';
+import type { ColumnPlace, HeldMotion, Overrides, ReadTake, RoleOverride } from '../ingest/ground/types.ts';
 import { type FileHead, readFileHead } from '../ingest/layout/fileHead.ts';
-import { previewLog } from '../ingest/preview/preview.ts';
+import { type PreviewedTake, previewAndRead } from '../ingest/preview/preview.ts';
 import { motionIn } from '../ingest/roles/roles.ts';
+import { readTake } from '../ingest/take/readTake.ts';
 import { placeOf } from './columnPlaces.ts';
 import type { NamedSource } from './fileSource.ts';
 import type { ReadOptions } from './inspectArgs.ts';
@@ -52,21 +53,28 @@ export async function groupFiles(
 export async function previewFiles(
   { sources, roles, reversed }: TakeFiles,
   { choices: _, reversed: __, ...stated }: ReadOptions,
-): Promise<Preview> {
+): Promise<PreviewedTake> {
   const overrides: Overrides = {
     ...stated,
     ...(roles.length > 0 ? { roles } : {}),
     ...(reversed.length > 0 ? { reversed } : {}),
   };
-  const preview = await previewLog(sources, overrides, {});
+  const previewed = await previewAndRead(sources, overrides, {});
+  const { columns } = previewed.preview.mapping;
   for (const place of reversed) {
-    const column = preview.mapping.columns.find(
-      ({ file, index }) => file === place.file && index === place.index,
-    )!;
+    const column = columns.find(({ file, index }) => file === place.file && index === place.index)!;
     if (!column.reversed)
       throw new UsageError(`--reverse: column "${column.name}" is ${column.role}: it has no sign to reverse`);
   }
-  return preview;
+  return previewed;
+}
+
+/** The take as it was previewed; its files are read again only where the preview has not read them so. */
+export async function readPreviewed(
+  { sources }: Pick<TakeFiles, 'sources'>,
+  { preview, take }: PreviewedTake,
+): Promise<ReadTake> {
+  return take ?? (await readTake(sources, preview.mapping, {}));
 }
 
 function alone(

@@ -1,6 +1,6 @@
-import type { Memory } from '../ingest/ground/remembered.ts';
+import { isSameData, type Memory } from '../ingest/ground/remembered.ts';
 import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/ground/types.ts';
-import { previewLog } from '../ingest/preview/preview.ts';
+import { previewAndRead } from '../ingest/preview/preview.ts';
 import { readTake } from '../ingest/take/readTake.ts';
 import { mapTimes, type TimeMap } from '../ingest/take/rowTimes.ts';
 import { writeColumns } from './columnsFile.ts';
@@ -44,39 +44,68 @@ export interface IngestRunner {
   close(): Promise<void>;
 }
 
-export async function runTask(task: IngestTask, hooks: Hooks): Promise<Preview | ReadResult | TimeMap> {
+export async function runTask(
+  runner: IngestRunner,
+  task: IngestTask,
+  hooks: Hooks,
+): Promise<Preview | ReadResult | TimeMap> {
   switch (task.kind) {
     case 'preview':
-      return runPreview(task, hooks);
+      return runner.preview(task, hooks);
     case 'read':
-      return runRead(task, hooks);
+      return runner.read(task, hooks);
     case 'mapTimes':
-      return runMapTimes(task, hooks);
+      return runner.mapTimes(task, hooks);
   }
 }
 
-/** Runs in the caller's own thread. */
-export const INLINE_INGEST: IngestRunner = {
-  preview: runPreview,
-  read: runRead,
-  mapTimes: runMapTimes,
-  close: async () => {},
-};
-
-function runPreview(task: Omit<PreviewTask, 'kind'>, hooks: Hooks): Promise<Preview> {
-  return asUserError(previewLog(task.sources.map(logSource), task.overrides, hooks, task.memory));
+/** What a preview has read, of files of these contents and by this mapping. */
+interface KeptTake {
+  readonly sha256: readonly string[];
+  readonly mapping: Mapping;
+  readonly take: ReadTake;
 }
 
-async function runRead(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<ReadResult> {
-  const { log, saturated, presses, textSpans, report } = await asUserError(
-    readTake(task.sources.map(logSource), task.mapping, hooks),
-  );
-  await writeColumns(task.columnsPath, task.columnsKey, log, saturated);
-  return { presses, textSpans, report };
+/** Two hours at 500 Hz. A longer take is read again. */
+const KEPT_BYTES_AT_MOST = 256 * 1024 * 1024;
+
+/** Runs in the caller's own thread. The take that was previewed last is kept: adding it reads no file again. */
+export function inlineIngest(): IngestRunner {
+  let kept: KeptTake | null = null;
+  return {
+    async preview({ sources, overrides, memory }, hooks) {
+      kept = null;
+      const found = await asUserError(previewAndRead(sources.map(logSource), overrides, hooks, memory));
+      const { preview, take } = found;
+      if (take && bytesOf(take) <= KEPT_BYTES_AT_MOST)
+        kept = { sha256: sources.map(({ sha256 }) => sha256), mapping: preview.mapping, take };
+      return preview;
+    },
+    async read({ sources, mapping, columnsPath, columnsKey }, hooks) {
+      const isKept =
+        kept !== null &&
+        isSameData(
+          kept.sha256,
+          sources.map(({ sha256 }) => sha256),
+        ) &&
+        isSameData(kept.mapping, mapping);
+      const take = isKept ? kept!.take : null;
+      kept = null;
+      const { log, saturated, presses, textSpans, report } =
+        take ?? (await asUserError(readTake(sources.map(logSource), mapping, hooks)));
+      await writeColumns(columnsPath, columnsKey, log, saturated);
+      return { presses, textSpans, report };
+    },
+    mapTimes({ sources, before, after }, hooks) {
+      return asUserError(mapTimes(sources.map(logSource), before, after, hooks));
+    },
+    close: async () => {},
+  };
 }
 
-function runMapTimes({ sources, before, after }: Omit<MapTimesTask, 'kind'>, hooks: Hooks): Promise<TimeMap> {
-  return asUserError(mapTimes(sources.map(logSource), before, after, hooks));
+function bytesOf({ log, saturated }: ReadTake): number {
+  const columns = Object.values(log) as Float64Array[];
+  return columns.reduce((sum, { byteLength }) => sum + byteLength, saturated.byteLength);
 }
 
 /** What a RangeError of the language itself says, which nobody can mend by stating something else. */

@@ -12,8 +12,8 @@ import type {
   ReadTask,
 } from './ingestTasks.ts';
 
-/** How long a thread without work keeps its memory. */
-const IDLE_MS = 20_000;
+/** How long a thread without work keeps its memory, with the take that it previewed: some look at it for a while. */
+const IDLE_MS = 120_000;
 
 /**
  * Reads logs in a worker thread: one task after the other, since each is bound by one core and the server needs the

@@ -4,7 +4,7 @@ import { buildApp } from '../../server/http/app.ts';
 import { Jobs } from '../../server/http/jobs.ts';
 import type { JobBody } from '../../server/http/schemas.ts';
 import type { App } from '../../server/http/types.ts';
-import { INLINE_INGEST } from '../../server/store/ingestTasks.ts';
+import { inlineIngest } from '../../server/store/ingestTasks.ts';
 import { Workspace, type WorkspaceOptions } from '../../server/store/workspace.ts';
 import { makeFolder } from '../store/temporaryFolder.ts';
 
@@ -31,7 +31,7 @@ export async function makeTestApp(
   webRoot: string | null = null,
 ): Promise<TestApp & { readonly close: () => Promise<void> }> {
   const { folder, remove } = makeFolder();
-  const workspace = await Workspace.open(join(folder, 'workspace'), { ingest: INLINE_INGEST, ...options });
+  const workspace = await Workspace.open(join(folder, 'workspace'), { ingest: inlineIngest(), ...options });
   const logged: unknown[] = [];
   const logError = (error: unknown): void => void logged.push(error);
   const jobs = new Jobs(logError);

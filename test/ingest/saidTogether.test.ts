@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { checkFiles } from '../../server/cli/inspectCheck.ts';
+import { checkTake } from '../../server/cli/inspectCheck.ts';
 import { describePreview } from '../../server/cli/inspectText.ts';
 import { wordedLine } from '../../server/engine/words/check/check.ts';
 import type { Overrides } from '../../server/ingest/ground/types.ts';
 import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { rollingTake, rowsOf, type Sample, SIX, textSource } from './logs.ts';
 
 const NAMES = 'gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';
@@ -12,7 +13,7 @@ const NAMES = 'gx_dps,gy_dps,gz_dps,ax_g,ay_g,az_g';
 async function saidOf(text: string, stated: Overrides = {}) {
   const source = textSource(text);
   const preview = await previewLog([source], stated, {});
-  const check = await checkFiles([source], preview.mapping, null);
+  const check = checkTake(await readTake([source], preview.mapping, {}), preview.mapping, null);
   const lines = new Map(check.lines.map((line) => [line.id, wordedLine(line)]));
   return {
     text: describePreview(['take.csv'], preview),

@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { checkFiles } from '../../server/cli/inspectCheck.ts';
+import { checkTake } from '../../server/cli/inspectCheck.ts';
 import { figure } from '../../server/engine/words/count.ts';
 import { restLevel } from '../../server/ingest/ground/rest.ts';
 import { previewLog } from '../../server/ingest/preview/preview.ts';
+import { readTake } from '../../server/ingest/take/readTake.ts';
 import { guessAccelUnit } from '../../server/ingest/units/accelGuess.ts';
 import { turnScale } from '../../server/ingest/units/turnScale.ts';
 import { codes, G, RAD, rollingTake, rowsOf, type Sample, textSource, time } from './logs.ts';
@@ -193,7 +194,7 @@ describe('a spin too fast for how gravity turns is carried through, as Signal ch
   test('in the very figures of Signal check', async () => {
     const source = textSource(text(HEADER, ({ forces, rates }) => [...forces, ...rates]));
     const { mapping } = await previewLog([source], {}, {});
-    const { gravity } = (await checkFiles([source], mapping, null)).data;
+    const { gravity } = checkTake(await readTake([source], mapping, {}), mapping, null).data;
     const [slope, low, high] = [gravity.slope!, gravity.low!, gravity.high!].map((one) => figure(one));
     const { reason } = mapping.columns.find(({ role }) => role === 'gyroX')!;
     expect(reason).toContain(`(slope ${slope}, at least 95 %: ${low} to ${high})`);

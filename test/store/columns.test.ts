@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/base/log.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { columnsKey, validColumnsSize, writeColumns } from '../../server/store/columnsFile.ts';
-import { INLINE_INGEST, type IngestRunner } from '../../server/store/ingestTasks.ts';
+import { type IngestRunner, inlineIngest } from '../../server/store/ingestTasks.ts';
 import { parseColumns } from '../../web/takes/columnsFile.ts';
 import { seededNormal } from '../seeded.ts';
 import { smallLog } from './smallLog.ts';
@@ -160,11 +160,12 @@ describe('the cache of columns', () => {
 
   test('a whole cache is not read again; five who ask at once for a missing one cause one reading', async () => {
     let reads = 0;
+    const ingest = inlineIngest();
     const counting: IngestRunner = {
-      ...INLINE_INGEST,
+      ...ingest,
       read: (task, hooks) => {
         ++reads;
-        return INLINE_INGEST.read(task, hooks);
+        return ingest.read(task, hooks);
       },
     };
     const workspace = await temporaryWorkspace({ ingest: counting });

@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { onTestFinished } from 'vitest';
 import type { TakeDocument } from '../../server/store/documents.ts';
-import { INLINE_INGEST } from '../../server/store/ingestTasks.ts';
+import { inlineIngest } from '../../server/store/ingestTasks.ts';
 import { Workspace, type WorkspaceOptions } from '../../server/store/workspace.ts';
 import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
@@ -16,7 +16,7 @@ export async function openWorkspace(
   path: string,
   options: Partial<WorkspaceOptions> = {},
 ): Promise<Workspace> {
-  const workspace = await Workspace.open(path, { ingest: INLINE_INGEST, ...options });
+  const workspace = await Workspace.open(path, { ingest: inlineIngest(), ...options });
   onTestFinished(() => workspace.close());
   return workspace;
 }

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { mkdtemp } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -5,8 +6,8 @@ import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
-import type { Hooks } from '../../server/ingest/ground/types.ts';
-import { INLINE_INGEST, type IngestRunner, type ReadResult } from '../../server/store/ingestTasks.ts';
+import type { Hooks, Mapping } from '../../server/ingest/ground/types.ts';
+import { type IngestRunner, inlineIngest, type ReadResult } from '../../server/store/ingestTasks.ts';
 import type { SourceOnDisk } from '../../server/store/sourceFiles.ts';
 import { WorkerIngest } from '../../server/store/workerIngest.ts';
 import { bundleForNode } from './bundle.ts';
@@ -31,10 +32,10 @@ describe('WorkerIngest', () => {
     const source = logFile(smallLog(500));
     const ingest = worker();
     const preview = await ingest.preview({ sources: [source], overrides: {} }, {});
-    expect(preview).toEqual(await INLINE_INGEST.preview({ sources: [source], overrides: {} }, {}));
+    expect(preview).toEqual(await inlineIngest().preview({ sources: [source], overrides: {} }, {}));
     const [byThread, inLine] = [temporaryFolder(), temporaryFolder()];
     const result = await read(ingest, source, byThread);
-    expect(result).toEqual(await read(INLINE_INGEST, source, inLine));
+    expect(result).toEqual(await read(inlineIngest(), source, inLine));
     const bytes = [byThread, inLine].map((folder) => readFileSync(join(folder, 'columns.bin')));
     expect(bytes[0]!.equals(bytes[1]!)).toBe(true);
   });
@@ -51,7 +52,7 @@ describe('WorkerIngest', () => {
     };
     // Shares of the time that a reading took, each against the other: so it holds on a slow or busy machine too.
     const threaded = await busy(ingest);
-    expect(threaded).toBeLessThan(0.75 * (await busy(INLINE_INGEST)));
+    expect(threaded).toBeLessThan(0.75 * (await busy(inlineIngest())));
   });
 
   test('the progress is told upwards, in steps that a bar can show', async () => {
@@ -96,7 +97,7 @@ describe('WorkerIngest', () => {
     const task = { sources: [source], overrides: {} };
     const [byThread, inLine] = await Promise.allSettled([
       worker().preview(task, {}),
-      INLINE_INGEST.preview(task, {}),
+      inlineIngest().preview(task, {}),
     ]);
     const reason = (result: PromiseSettledResult<unknown>): Record<string, unknown> => {
       if (result.status === 'fulfilled') return { needs: (result.value as { needs: unknown }).needs };
@@ -122,6 +123,41 @@ describe('WorkerIngest', () => {
   });
 });
 
+describe('a take that was previewed', () => {
+  const log = smallLog(500);
+  const columnsOf = (folder: string) => readFileSync(join(folder, 'columns.bin'));
+
+  /** What a runner reads by a mapping once it has previewed a log whose file is gone by then. */
+  async function readWithoutFile(change: (mapping: Mapping) => Mapping, sha256 = hashOf(log)) {
+    const source = logFile(log);
+    const ingest = inlineIngest();
+    const { mapping } = await ingest.preview({ sources: [source], overrides: {} }, {});
+    rmSync(source.path);
+    const folder = temporaryFolder();
+    const result = await read(ingest, { ...source, sha256 }, folder, {}, change(mapping));
+    return { result, folder };
+  }
+
+  test('is added without reading its file again, to the byte as if it had been read', async () => {
+    const { result, folder } = await readWithoutFile((mapping) => JSON.parse(JSON.stringify(mapping)));
+    const anew = temporaryFolder();
+    expect(result).toEqual(await read(inlineIngest(), logFile(log), anew));
+    expect(columnsOf(folder).equals(columnsOf(anew))).toBe(true);
+  });
+
+  test('is read again for another mapping, for other contents, and the second time', async () => {
+    const turned = (mapping: Mapping) => ({ ...mapping, mount: { ...mapping.mount, tip: '-z' as const } });
+    await expect(readWithoutFile(turned)).rejects.toThrow('ENOENT');
+    await expect(readWithoutFile((mapping) => mapping, 'another')).rejects.toThrow('ENOENT');
+    const source = logFile(log);
+    const ingest = inlineIngest();
+    const { mapping } = await ingest.preview({ sources: [source], overrides: {} }, {});
+    await read(ingest, source, temporaryFolder(), {}, mapping);
+    rmSync(source.path);
+    await expect(read(ingest, source, temporaryFolder(), {}, mapping)).rejects.toThrow('ENOENT');
+  });
+});
+
 function worker(): WorkerIngest {
   const ingest = new WorkerIngest(entry);
   onTestFinished(() => ingest.close());
@@ -131,11 +167,15 @@ function worker(): WorkerIngest {
 function logFile(text: string): SourceOnDisk {
   const path = join(temporaryFolder(), 'log.csv');
   writeFileSync(path, text);
-  return { name: 'log.csv', path, sizeBytes: Buffer.byteLength(text), sha256: '' };
+  return { name: 'log.csv', path, sizeBytes: Buffer.byteLength(text), sha256: hashOf(text) };
+}
+
+function hashOf(text: string): string {
+  return createHash('sha256').update(text).digest('hex');
 }
 
 async function mappingOf(source: SourceOnDisk) {
-  return (await INLINE_INGEST.preview({ sources: [source], overrides: {} }, {})).mapping;
+  return (await inlineIngest().preview({ sources: [source], overrides: {} }, {})).mapping;
 }
 
 async function read(

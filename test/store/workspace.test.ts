@@ -6,7 +6,7 @@ import { describe, expect, test } from 'vitest';
 import { StoreConflictError, TakeNotFoundError } from '../../server/errors.ts';
 import { addTake } from '../../server/store/addTake.ts';
 import { MappingError, TakeChangeError } from '../../server/store/errors.ts';
-import { INLINE_INGEST, type IngestRunner } from '../../server/store/ingestTasks.ts';
+import { type IngestRunner, inlineIngest } from '../../server/store/ingestTasks.ts';
 import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
 import { addSmallTake, openWorkspace, temporaryWorkspace, uploadText } from './temporaryWorkspace.ts';
@@ -56,7 +56,7 @@ describe('adding a take', () => {
     const workspace = await temporaryWorkspace();
     const uploadId = await uploadText(workspace, smallLog());
     const { mapping } = await workspace.preview([uploadId], {}, {});
-    const failing: IngestRunner = { ...INLINE_INGEST, read: () => Promise.reject(new Error('no')) };
+    const failing: IngestRunner = { ...inlineIngest(), read: () => Promise.reject(new Error('no')) };
     const sources = await workspace.uploads.sources([uploadId]);
     const take = { sources, mapping, title: 'x', performer: '', drill: '', createdAt: '' };
     await expect(addTake(workspace.takes, failing, take, {})).rejects.toThrow('no');

@@ -71,8 +71,8 @@ export function isInUse({ corrections }: RememberedMapping, stated: Overrides): 
   const { roles, ...rest } = corrections;
   const keys = Object.keys(rest) as (keyof typeof rest)[];
   return (
-    keys.some((key) => isSame(rest[key], stated[key])) ||
-    (roles ?? []).some((one) => stated.roles?.some((other) => isSame(one, other)))
+    keys.some((key) => isSameData(rest[key], stated[key])) ||
+    (roles ?? []).some((one) => stated.roles?.some((other) => isSameData(one, other)))
   );
 }
 
@@ -83,8 +83,8 @@ export function whyStated(remembered: RememberedMapping | null, stated: Override
   const recalled = `as you set for ${fileName} on ${savedAt.slice(0, 10)}`;
   return (key, role) => {
     const known = role
-      ? corrections.roles?.some((one) => isSame(one, role))
-      : corrections[key] !== undefined && isSame(corrections[key], stated[key]);
+      ? corrections.roles?.some((one) => isSameData(one, role))
+      : corrections[key] !== undefined && isSameData(corrections[key], stated[key]);
     return known ? recalled : STATED_BY_YOU(key);
   };
 }
@@ -97,10 +97,10 @@ export function isSameColumn(
 }
 
 /** Plain data, whatever the order of its keys. */
-function isSame(a: unknown, b: unknown): boolean {
+export function isSameData(a: unknown, b: unknown): boolean {
   if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return a === b;
   const keys = new Set([...Object.keys(a), ...Object.keys(b)]);
   return [...keys].every((key) =>
-    isSame((a as Record<string, unknown>)[key], (b as Record<string, unknown>)[key]),
+    isSameData((a as Record<string, unknown>)[key], (b as Record<string, unknown>)[key]),
   );
 }

@@ -4,6 +4,7 @@ import { isGravityRole } from '../ground/gravityUnit.ts';
 import type { LedgerEntry } from '../ground/ledger.ts';
 import {
   isInUse,
+  isSameData,
   type Memory,
   mergeOverrides,
   NO_MEMORY,
@@ -21,6 +22,7 @@ import type {
   Mapping,
   Overrides,
   Preview,
+  ReadTake,
   RememberedNote,
 } from '../ground/types.ts';
 import { canonicalUnit, partDigits } from '../ground/units.ts';
@@ -30,6 +32,7 @@ import { reverseColumns } from '../roles/reversed.ts';
 import { guessRoles, motionIn } from '../roles/roles.ts';
 import { rateFromSteps } from '../roles/stepColumn.ts';
 import type { OpenRole } from '../roles/weighSensors.ts';
+import { planTable } from '../table/plan.ts';
 import { assembleTake, joinParts } from '../take/assemble.ts';
 import { settleGravitySign } from '../take/gravitySign.ts';
 import { readParts } from '../take/readTake.ts';
@@ -38,6 +41,13 @@ import { findCorrections } from './corrections.ts';
 import { findNeeds, needsOfClock } from './needs.ts';
 import { checkOverrides } from './overrides.ts';
 import { settleUnits } from './settleUnits.ts';
+
+/** A preview, and what was read for it. */
+export interface PreviewedTake {
+  readonly preview: Preview;
+  /** To the bit what `readTake` gives by the preview's mapping; null where something is asked, or that has to be read anew. */
+  readonly take: ReadTake | null;
+}
 
 /**
  * Looks at the files of one take: guesses dialect, columns, units and rate, each with its reason, and reads the whole
@@ -52,6 +62,16 @@ export async function previewLog(
   hooks: Hooks,
   memory: Memory = NO_MEMORY,
 ): Promise<Preview> {
+  return (await previewAndRead(sources, overrides, hooks, memory)).preview;
+}
+
+/** The same, with the take that was read on the way: who goes on with it need not read the files again. */
+export async function previewAndRead(
+  sources: readonly LogSource[],
+  overrides: Overrides,
+  hooks: Hooks,
+  memory: Memory = NO_MEMORY,
+): Promise<PreviewedTake> {
   checkOverrides(overrides);
   if (sources.length === 0) throw new RangeError('no file was given');
   const heads: FileHead[] = [];
@@ -63,43 +83,48 @@ export async function previewLog(
   const why = whyStated(remembered, stated);
   const isNothingStated = Object.keys(stated).length === 0;
   const { mapping: draft, ledger, open } = isNothingStated ? drafted : draftMapping(heads, stated, why);
-  const corrections = findCorrections(stated, guess, draft, heads, null);
-  const holds = heads.map(motionIn);
+  const correctionsBy = (evidence: Evidence | null) => findCorrections(stated, guess, draft, heads, evidence);
   const known = {
     isClockOpen: false,
+    mapping: draft,
+    report: null,
     head: heads.map(({ preview }) => preview),
     stated,
+    corrections: correctionsBy(null),
     remembered: noteOf(remembered, stated),
-    holds,
+    holds: heads.map(motionIn),
     buttonCandidates: findButtonCandidates(draft, heads),
+    ledger,
   };
-  refuseStrangers(heads, draft, holds);
+  const asked = (own: Partial<Preview> & Pick<Preview, 'needs'>) => ({
+    preview: { ...known, ...own },
+    take: null,
+  });
+  refuseStrangers(heads, draft, known.holds);
   const needs = findNeeds(draft, heads, open);
-  if (needs.length > 0) return { ...known, mapping: draft, report: null, needs, corrections, ledger };
+  if (needs.length > 0) return asked({ needs });
   const parts = await readParts(sources, draft, hooks);
   const clockNeeds = needsOfClock(parts, draft);
-  if (clockNeeds.length > 0)
-    return {
-      ...known,
-      isClockOpen: true,
-      mapping: draft,
-      report: null,
-      needs: clockNeeds,
-      corrections,
-      ledger,
-    };
+  if (clockNeeds.length > 0) return asked({ isClockOpen: true, needs: clockNeeds });
   const isGravityStated = stated.roles?.some(({ role }) => isGravityRole(role)) ?? false;
   const whole = isGravityStated ? draft : settleGravitySign(parts, draft);
   const evidence = gather(parts);
   const settled = settleUnits(whole, heads, stated, evidence, why);
   const { mapping } = settled;
-  const weighed = [...ledger, ...settled.ledger];
-  if (settled.needs.length > 0)
-    return { ...known, mapping, report: null, needs: settled.needs, corrections, ledger: weighed };
+  const own = { mapping, ledger: [...ledger, ...settled.ledger], needs: settled.needs };
+  if (settled.needs.length > 0) return asked(own);
   // First, as the evidence goes by the columns, and assembling uses them up.
-  const found = findCorrections(stated, guess, draft, heads, evidence);
-  const { report } = assembleTake(parts, mapping);
-  return { ...known, mapping, report, needs: [], corrections: found, ledger: weighed };
+  const corrections = correctionsBy(evidence);
+  const take = assembleTake(parts, mapping);
+  return {
+    preview: { ...known, ...own, corrections, report: take.report },
+    take: isReadAlike(draft, mapping) ? take : null,
+  };
+}
+
+/** True where two mappings take the same numbers from the files: gravity that turned out to be taken off is added first. */
+function isReadAlike(a: Mapping, b: Mapping): boolean {
+  return a.files.every((_, file) => isSameData(planTable(a, file), planTable(b, file)));
 }
 
 function noteOf(remembered: RememberedMapping | null, stated: Overrides): RememberedNote | null {
