@@ -11,6 +11,7 @@ const PROGRAMS = {
   evaluate: { file: 'cli.js', isShared: true },
   export: { file: 'cli.js', isShared: true },
   gate: { file: 'cli.js', isShared: true },
+  data: { file: 'cli.js', isShared: true },
   demo: { file: 'demo.js', isShared: false },
   bench: { file: 'bench.js', isShared: false },
 };

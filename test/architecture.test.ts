@@ -20,7 +20,14 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'npm:@fastify/static',
     'npm:typebox',
   ],
-  'server/cli': ['server/engine', 'server/ingest', 'server/store', 'server/errors.ts', 'node:'],
+  'server/cli': [
+    'server/engine',
+    'server/ingest',
+    'server/store',
+    'server/errors.ts',
+    'node:',
+    'npm:hyparquet-writer',
+  ],
   'server/errors.ts': [],
   web: ['server/engine', 'npm:preact', 'npm:@preact/signals', 'npm:uplot'],
 };

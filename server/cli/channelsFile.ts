@@ -4,6 +4,8 @@ import { writeOutput } from './outputFile.ts';
 
 const ROWS_AT_ONCE = 4096;
 
+export type Column = readonly [string, (i: number) => number];
+
 /** Writes the derived channels, one row a sample of the uniform time base. @throws FileError where it cannot */
 export async function writeChannels(
   path: string,
@@ -12,7 +14,18 @@ export async function writeChannels(
   closed: Uint8Array,
   bladeLengthM: number,
 ): Promise<void> {
-  const columns: readonly Column[] = [
+  const columns = channelColumns(motion, signals, closed, bladeLengthM);
+  await writeOutput(path, rowsOf(signals.timeUs, columns));
+}
+
+/** The derived channels, each with its name and its value at a sample. */
+export function channelColumns(
+  motion: Motion,
+  signals: Signals,
+  closed: Uint8Array,
+  bladeLengthM: number,
+): Column[] {
+  return [
     ['swing_speed_dps', (i) => signals.swingSpeedDps[i]!],
     ['true_speed_dps', (i) => signals.trueSpeedDps[i]!],
     ['tip_speed_mps', (i) => tipSpeedMps(signals.swingSpeedDps[i]!, bladeLengthM)],
@@ -27,12 +40,9 @@ export async function writeChannels(
     ['guard_closed', (i) => closed[i]!],
     ['saturated', (i) => signals.saturated[i]!],
   ];
-  await writeOutput(path, rowsOf(signals.timeUs, columns));
 }
 
-type Column = readonly [string, (i: number) => number];
-
-function* rowsOf(timeUs: Float64Array, columns: readonly Column[]): Generator<string> {
+export function* rowsOf(timeUs: Float64Array, columns: readonly Column[]): Generator<string> {
   let text = `time_s,${columns.map(([name]) => name).join(',')}\n`;
   for (let i = 0; i < timeUs.length; ++i) {
     text += `${(timeUs[i]! / 1e6).toFixed(6)},${columns.map(([, read]) => cell(read(i))).join(',')}\n`;

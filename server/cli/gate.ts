@@ -5,15 +5,15 @@ import { evaluate } from '../engine/score/evaluate.ts';
 import type { GuardScore } from '../engine/score/guardScore.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
-import { WorkbenchError } from '../errors.ts';
 import { readCandidate } from './candidateInput.ts';
 import { readCalibration } from './evaluateArgs.ts';
 import { tellFailure } from './failure.ts';
-import { type GateInput, type GateTake, gateTakes } from './gateTakes.ts';
+import { type FolderTake, type FolderTakeRead, folderTakes } from './folderTakes.ts';
 import { parseStrictly } from './inspectArgs.ts';
 import { checkRead } from './inspectCheck.ts';
-import { DataError, EXIT_DATA, EXIT_FINE, FileError, type Io, UsageError } from './io.ts';
+import { EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { junitXml, type TestCase } from './junit.ts';
+import { isOfTake } from './ofTake.ts';
 import { refuseInputs, writeOutput } from './outputFile.ts';
 
 const HELP = `Usage: gate --takes FOLDER --max-slips N --max-refused N [options]
@@ -70,7 +70,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
     };
     const candidate = values.setting === undefined ? DEFAULT_CANDIDATE : readCandidate(values.setting);
     const isStated = values.mount !== undefined || values['lever-arm'] !== undefined;
-    const takes = gateTakes(values.takes, isStated ? readCalibration(values) : null);
+    const takes = folderTakes(values.takes, isStated ? readCalibration(values) : null);
     if (values.junit !== undefined && values.setting !== undefined)
       refuseInputs('--junit', values.junit, [values.setting]);
     const judged: Judged[] = [];
@@ -84,20 +84,18 @@ export async function run(argv: string[], io: Io): Promise<number> {
   }
 }
 
-async function judge(take: GateTake, candidate: Candidate, acceptUnfit: boolean): Promise<Judged> {
+async function judge(take: FolderTake, candidate: Candidate, acceptUnfit: boolean): Promise<Judged> {
   const { name } = take;
   try {
     const score = scoreOf(await take.read(), candidate, acceptUnfit);
     return typeof score === 'string' ? { name, score: null, why: score } : { name, score, why: null };
   } catch (error) {
-    const isOfTake =
-      error instanceof WorkbenchError || error instanceof DataError || error instanceof FileError;
-    if (!isOfTake) throw error;
+    if (!isOfTake(error)) throw error;
     return { name, score: null, why: error.message };
   }
 }
 
-function scoreOf(input: GateInput, candidate: Candidate, acceptUnfit: boolean): GuardScore | string {
+function scoreOf(input: FolderTakeRead, candidate: Candidate, acceptUnfit: boolean): GuardScore | string {
   const { take, labels, calibration, presses } = input;
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, calibration);

@@ -1,3 +1,4 @@
+import { run as runData } from './data.ts';
 import { run as runEvaluate } from './evaluate.ts';
 import { run as runExport } from './export.ts';
 import { run as runGate } from './gate.ts';
@@ -9,6 +10,7 @@ const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
   evaluate: runEvaluate,
   export: runExport,
   gate: runGate,
+  data: runData,
 };
 
 // A reader that has seen enough, such as `head`, closes the pipe.

@@ -14,15 +14,15 @@ import { DataError, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
 import { openFile } from './openFile.ts';
 
-/** A take that a gate judges, read when it is its turn. */
-export interface GateTake {
+/** A take of a folder, read when it is its turn. */
+export interface FolderTake {
   /** As the table and the report call it. */
   readonly name: string;
   /** @throws WorkbenchError or DataError  where it cannot be read or judged */
-  read(): Promise<GateInput>;
+  read(): Promise<FolderTakeRead>;
 }
 
-export interface GateInput {
+export interface FolderTakeRead {
   readonly take: ReadTake;
   readonly labels: Labels;
   readonly calibration: Calibration;
@@ -32,6 +32,9 @@ export interface GateInput {
   readonly presses: readonly Press[];
   /** Somebody counts it in though its signals are not fit. */
   readonly useUnfit: boolean;
+  readonly title: string;
+  /** '' where nobody said who it is. */
+  readonly performer: string;
 }
 
 const LOG = /\.(csv|tsv|txt|log)$/i;
@@ -44,7 +47,7 @@ const TAKES = 'takes';
  * @param calibration  of logs in a plain folder; a workspace knows its own.
  * @throws UsageError  where the folder cannot be read or holds no take.
  */
-export function gateTakes(folder: string, calibration: Calibration | null): GateTake[] {
+export function folderTakes(folder: string, calibration: Calibration | null): FolderTake[] {
   const names = namesIn(folder);
   const takes = names.includes('workspace.json')
     ? namesIn(join(folder, TAKES))
@@ -57,7 +60,7 @@ export function gateTakes(folder: string, calibration: Calibration | null): Gate
   return takes;
 }
 
-function storedTake(folder: string, id: string): GateTake {
+function storedTake(folder: string, id: string): FolderTake {
   return {
     name: id,
     async read() {
@@ -72,12 +75,14 @@ function storedTake(folder: string, id: string): GateTake {
         isCalibrated: true,
         presses: take.presses.filter(({ button }) => button === document.powerButton),
         useUnfit: document.useUnfit === true,
+        title: document.title,
+        performer: document.performer,
       };
     },
   };
 }
 
-function loggedTake(folder: string, name: string, calibration: Calibration | null): GateTake {
+function loggedTake(folder: string, name: string, calibration: Calibration | null): FolderTake {
   return {
     name,
     async read() {
@@ -104,6 +109,8 @@ function loggedTake(folder: string, name: string, calibration: Calibration | nul
         isCalibrated: calibration !== null,
         presses,
         useUnfit: false,
+        title: name.replace(LOG, ''),
+        performer: '',
       };
     },
   };
