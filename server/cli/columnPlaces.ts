@@ -9,11 +9,11 @@ interface NamedColumns {
 }
 
 /**
- * Where a column stands that the user names by its header's text or by its number from 1, with its file and a colon
+ * The place of a column that the user names by its header's text or by its number from 1, with its file and a colon
  * before it where there are several: `gyro.csv:2`.
  * @param files  all files of the command
  * @returns `file` counts among `files`
- * @throws UsageError  where no column, or more than one, is so called
+ * @throws UsageError  where no column has this name, or more than one
  */
 export function placeOf(option: string, text: string, files: readonly NamedColumns[]): ColumnPlace {
   const own = files.flatMap((named, file) =>

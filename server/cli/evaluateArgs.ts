@@ -6,7 +6,7 @@ import { PATIENCE } from '../engine/choose/motion/patience.ts';
 import { UsageError } from './io.ts';
 import { readStated } from './statedNumber.ts';
 
-/** What the options say of the prop. @throws UsageError  for a number out of its bounds, or axes that are none */
+/** What the options state about the prop. @throws UsageError  for a number out of its bounds, or axes that are none */
 export function readCalibration(values: Readonly<Record<string, unknown>>): Calibration {
   const text = (name: string) => values[name] as string | undefined;
   const stated = (name: string, bounds: Bounds, fallback: number) =>
@@ -19,7 +19,7 @@ export function readCalibration(values: Readonly<Record<string, unknown>>): Cali
   };
 }
 
-/** How long after a stop a press is wanted, in ms. @throws UsageError  for a number out of its bounds */
+/** Time after a stop from which on a press is wanted, in ms. @throws UsageError  for a number out of its bounds */
 export function readPatience(text: string | undefined): number {
   return text === undefined ? PATIENCE.default : readStated('--patience', text, PATIENCE);
 }

@@ -16,12 +16,12 @@ export interface EvaluatedTake {
   readonly take: ReadTake;
   readonly motion: Motion;
   readonly evaluation: Evaluation;
-  /** The guard's score where spins and stops stand for presses. */
+  /** The guard's score by motion, with spins and stops in place of presses. */
   readonly byMotion: MotionScore;
   readonly check: SignalCheck;
   readonly calibration: Calibration;
   readonly powerButton: string | null;
-  /** What of the labels does not fit the take; null where all of them do. */
+  /** A sentence about labels that do not fit the take; null where all do. */
   readonly labelsLeftOut: string | null;
 }
 
@@ -101,7 +101,7 @@ function warningsOf({ take, evaluation, labelsLeftOut }: EvaluatedTake): string[
 
 const GESTURE_WORDS = { thrust: 'thrusts stabbed', hit: 'hits heard', twist: 'twists triggered' } as const;
 
-/** Kinds of which the labels hold none are left out: nothing can be said of them. */
+/** Only kinds that the labels hold: of others nothing can be said. */
 function gestureLines({ gestureScores }: Evaluation): string[] {
   return (['thrust', 'hit', 'twist'] as const).flatMap((kind) => {
     const { hit, again, falseFires } = gestureScores[kind];

@@ -2,8 +2,8 @@ import { systemCode } from '../store/errors.ts';
 import { FileError } from './io.ts';
 
 /**
- * What the file system said of a file, in words that say what to do.
- * @throws the error itself where it is none of the file system's
+ * A file system's error in words that say what to do.
+ * @throws the error itself where it is no error of the file system
  */
 export function fileTrouble(path: string, error: unknown, doing: 'read' | 'written'): FileError {
   const code = systemCode(error);

@@ -94,7 +94,7 @@ async function inspectTake(
   }
 }
 
-/** The command that says what the files do not tell, where that is all that is missing; null elsewhere. */
+/** The command that states what the files do not tell, where nothing else is missing; null elsewhere. */
 async function adviceOn(outcomes: readonly Outcome[], argv: readonly string[]): Promise<string | null> {
   const read = outcomes.flatMap(({ files, preview }) =>
     preview && preview.needs.length > 0 ? [{ sources: files.sources, mapping: preview.mapping }] : [],

@@ -4,10 +4,10 @@ export interface Io {
   readonly stderr: { write(text: string): unknown };
 }
 
-/** Where in which file; null where nothing is known of it. */
+/** Place of a fault in a file; null where it is not known. */
 export interface Place {
   readonly file: string | null;
-  /** Of a field in a JSON document. */
+  /** Path of a field in a JSON document. */
   readonly path: string | null;
 }
 

@@ -1,7 +1,7 @@
 import type { MotionScore, UnitCount } from '../engine/choose/motion/motionScore.ts';
 import { percent, percentRange } from '../engine/words/count.ts';
 
-/** What the guard would do to presses that might have come, from spins and stops alone; nothing where there are none. */
+/** How the guard would treat presses that might have come, from spins and stops alone; empty where there are none. */
 export function motionLines(score: MotionScore): string[] {
   const { spinsOpen, stopsLate, openShare, worst, waitMs, patienceMs, isConfirmed } = score;
   if (spinsOpen.n + stopsLate.n === 0) return [];

@@ -41,7 +41,7 @@ export async function writeOutput(path: string, parts: FileParts): Promise<void>
   }
 }
 
-/** Which file of the disk a name stands for; null where there is none. */
+/** The file on disk that a name stands for; null where there is none. */
 function identityOf(path: string): string | null {
   try {
     const { dev, ino } = statSync(path, { bigint: true });

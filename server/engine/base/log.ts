@@ -31,8 +31,8 @@ export interface Segment {
 }
 
 /**
- * A log on its uniform grid: within a segment, samples stand `stepUs` apart, each step within 1 % of it and half a
- * microsecond. Such small differences add up: over an hour `timeUs` may part by seconds from counted steps.
+ * A log on its uniform grid: within a segment, every step is within 1 % of `stepUs` and half a microsecond. Such small
+ * differences add up: over an hour `timeUs` and counted steps may differ by seconds.
  */
 export interface UniformLog extends MotionLog {
   readonly rateHz: number;

@@ -1,4 +1,4 @@
-/** What a number may be that a user states; both ends are allowed. */
+/** Bounds of a number that a user states; both ends are allowed. */
 export interface Bounds {
   readonly min: number;
   readonly max: number;

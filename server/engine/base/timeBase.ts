@@ -4,15 +4,16 @@ import type { MotionColumns, MotionLog, Segment, Span, UniformLog } from './log.
 import { Scratch } from './scratch.ts';
 
 /**
- * A step longer than this many nominal steps is a gap: nothing is interpolated across it. More than three, that is, and
- * the half leaves room for jitter: two lost rows are filled in whichever way the third stamp errs.
+ * A step longer than this many nominal steps is a gap: nothing is interpolated across it. Two lost rows make three
+ * steps; the half leaves room for jitter, so that they are filled in whatever the jitter of the third stamp.
  */
 export const GAP_STEPS = 3.5;
-/** Steps that differ by no more than this part of the nominal one are uniform already. */
+/** Steps that differ from the nominal one by no more than this part of it are uniform already. */
 const UNIFORM_PART = 0.01;
 /**
- * Steps that differ from the median one by no more than this part count for the nominal rate; longer ones hold dropped
- * rows. As far down as up: stamps in whole milliseconds step 1, 2 and 3 at 500 Hz, and only all three have the mean 2.
+ * Steps that differ from the median one by no more than this part of it count for the nominal rate; longer ones hold
+ * dropped rows. The band is symmetric: stamps in whole milliseconds step by 1, 2 and 3 at 500 Hz, and only all three
+ * have the mean 2.
  */
 const REGULAR_PART = 0.5;
 
@@ -70,7 +71,7 @@ export function meanStepNear(timeUs: Float64Array, medianUs: number): number {
   return sum / count;
 }
 
-/** By selection, which leaves the values in another order: sorting would take most of the time that a long log needs here. */
+/** By selection, which reorders the values: on a long log sorting would take most of the time. */
 function upperMedian(values: Float64Array): number {
   // the package's types ask for number[]; it only exchanges elements
   quickselect(values as unknown as number[], values.length >> 1);
@@ -145,7 +146,7 @@ function resample(
 
 interface Grid {
   readonly timeUs: Float64Array;
-  /** The raw sample at or before each grid point, and how far toward the next it lies, 0 to 1. */
+  /** The raw sample at or before each grid point, and the point's place between it and the next one, 0 to 1. */
   readonly before: Int32Array;
   readonly part: Float64Array;
 }
@@ -187,7 +188,7 @@ export function segmentAt(segments: readonly Segment[], index: number): Segment 
   return found;
 }
 
-/** Samples of the longest segment; 0 of none. */
+/** Samples of the longest segment; 0 where there is none. */
 export function longestSegment(segments: readonly Segment[]): number {
   let longest = 0;
   for (const { start, end } of segments) if (end - start > longest) longest = end - start;

@@ -4,14 +4,17 @@ import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { NormalEquations } from '../statistics/normalEquations.ts';
 
 /**
- * What bins of samples say, in the frame that the rates carry along: for each bin and each of its three rows,
- * `row · (r, b) + gravity = force`.
+ * Mean forces of bins of samples, in the frame that the rates propagate: for each bin and each of its three rows, `row
+ * · (r, b) + gravity = force`.
  */
 interface ArmBins {
   readonly count: number;
   /** Mean specific force, m/s²: three a bin. */
   readonly force: Float64Array;
-  /** What a metre of arm along each sensor axis adds to it (1/s²), and what a bias on each adds: 3 × 6 a bin, by rows. */
+  /**
+   * Design matrix, 3 × 6 a bin, by rows: the force of a metre of arm along each sensor axis (1/s²), then that of a bias
+   * on each.
+   */
   readonly rows: Float64Array;
 }
 
@@ -32,7 +35,7 @@ export function armBins(log: UniformLog, { start, end }: Segment): ArmBins {
   const turn = identityQuat();
   const edge = { matrix: new Float64Array(9), speed: new Float64Array(9) };
   for (let i = start; i < end; ++i) {
-    if (i > start) carry(q, turn, log, i);
+    if (i > start) propagate(q, turn, log, i);
     rotateForce(q, log, i, force, 3 * (i - start));
     // the first bin begins at the second sample: the mean of its force needs one before it
     if ((i - start - 1) % size === 0)
@@ -43,8 +46,8 @@ export function armBins(log: UniformLog, { start, end }: Segment): ArmBins {
 }
 
 /**
- * Equations of a stretch for (r, b), gravity eliminated: it is whatever constant the stretch's bins share, and the mean
- * of each row is taken off.
+ * Equations of a stretch for (r, b), gravity eliminated: it is one constant in all bins of the stretch, so the mean of
+ * each row is subtracted.
  */
 export function armEquations({ count, force, rows }: ArmBins): NormalEquations {
   const sums = new NormalEquations(6);
@@ -62,7 +65,7 @@ export function armEquations({ count, force, rows }: ArmBins): NormalEquations {
 }
 
 /** Turns the frame by the mean of the rates of samples i - 1 and i. */
-function carry(q: Quat, turn: Quat, log: UniformLog, i: number): void {
+function propagate(q: Quat, turn: Quat, log: UniformLog, i: number): void {
   const half = (RAD_PER_DEG * log.stepUs) / 2e6;
   quatFromVectorRad(
     (log.gyroXDps[i]! + log.gyroXDps[i - 1]!) * half,

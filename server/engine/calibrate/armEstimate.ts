@@ -12,22 +12,23 @@ export interface ArmEstimate {
   readonly explained: number;
 }
 
-/** Before anything is measured: an arm below a metre, an accelerometer's bias below 0.05 g. */
+/** Priors: an arm below a metre, an accelerometer's bias below 0.05 g. */
 const ARM_PRIOR_M = 1;
 const BIAS_PRIOR_MPS2 = 0.05 * STANDARD_GRAVITY_MPS2;
-/** A stretch whose residual is this many times the median one, by impacts or a moving body, counts less. */
+/** Outliers: a stretch whose residual is this many times the median one, by impacts or a moving body, counts less. */
 const ROUGH = 2;
 /**
- * A hand that moves in step with the swings hides in the arm, in every stretch alike. As much as remains visible may be
- * hidden: a wave in step with the swings and this part as strong, root mean square, as the residual is one standard error.
+ * A hand that moves in step with the swings biases the arm of every stretch alike, and no residual shows it. It is
+ * taken to hide as much as remains visible: a wave in step with the swings, with this part of the residual's root mean
+ * square, is one standard error.
  */
 const IN_STEP = 0.2;
-/** Along the arm more of it hides: a hand that goes to and fro with the blade looks like a longer or a shorter one. */
+/** Along the arm more can hide: a hand that goes to and fro with the blade looks like a longer or a shorter arm. */
 const IN_STEP_ALONG = 0.35;
 
 /**
- * Arm and bias from the equations of many stretches, a rough one counting less, and how sure the arm is.
- * @returns null where nothing determines it.
+ * Arm and bias from the equations of many stretches, outliers counting less, and the arm's covariance.
+ * @returns null where the stretches do not determine it.
  */
 export function estimateArm(blocks: readonly NormalEquations[]): ArmEstimate | null {
   let weights = blocks.map(() => 1);
@@ -70,7 +71,7 @@ function assess(
   };
 }
 
-/** Adds to the arm's variance along itself so many times what the inverse holds of it. */
+/** Adds to the arm's variance in its own direction `times` the one that the inverse gives. */
 function widenAlong(covariance: Float64Array, p: Float64Array, inverse: Float64Array, times: number): void {
   const square = p[0]! ** 2 + p[1]! ** 2 + p[2]! ** 2;
   if (!(square > 0)) return;
@@ -119,7 +120,7 @@ function jackknife(
   return covariance;
 }
 
-/** How many blocks of equal weight would say as much. */
+/** Effective number of blocks: how many of equal weight would carry the same information. */
 function effectiveBlocks(blocks: readonly NormalEquations[], weights: readonly number[]): number {
   let sum = 0;
   let squares = 0;

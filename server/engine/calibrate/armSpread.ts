@@ -9,12 +9,12 @@ export interface ArmSpread {
   /** The middle half. */
   readonly lowM: number;
   readonly highM: number;
-  /** What a swing at the take's middling peak leaves in the thrust where its arm lies at an end of the middle half. */
+  /** Thrust error of a swing at the take's median peak whose arm lies at an end of the middle half. */
   readonly thrustErrorG: number;
   readonly atDps: number;
 }
 
-/** null of no stretches. */
+/** The quartiles of the stretches' lever arms; null where there is no stretch. */
 export function armSpread(stretches: readonly ArmStretch[]): ArmSpread | null {
   if (stretches.length === 0) return null;
   const arms = Float64Array.from(stretches, ({ leverArmM }) => leverArmM).sort();
@@ -29,7 +29,7 @@ export function armSpread(stretches: readonly ArmStretch[]): ArmSpread | null {
   return { stretches: stretches.length, medianM, lowM, highM, thrustErrorG, atDps };
 }
 
-/** What a swing pulls at a lever arm: r ω² / g. */
+/** Centripetal acceleration at a lever arm, in g: r ω² / g. */
 export function pullG(leverArmM: number, rateDps: number): number {
   const rate = rateDps * RAD_PER_DEG;
   return (leverArmM * rate * rate) / STANDARD_GRAVITY_MPS2;

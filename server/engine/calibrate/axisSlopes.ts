@@ -1,11 +1,11 @@
-import { squaredErrors } from './carriedErrors.ts';
-import type { StretchPairs, Vec3 } from './carriedForce.ts';
 import { costOf, TELLS, usualError } from './gravityHypotheses.ts';
 import { sumOf } from './gravitySlope.ts';
+import { squaredErrors } from './pairErrors.ts';
 import { fitSlopes, type SlopeFit } from './slopeFit.ts';
 import { type Slope, slopeInterval } from './slopeInterval.ts';
+import type { StretchPairs, Vec3 } from './stretchPairs.ts';
 
-/** Where to begin, as parts of the common factor: a fast take has hollows on the way. */
+/** Starting points of the search, as parts of the common factor: in a fast take the error has local minima. */
 const ROUGH = [1, 0.9, 1.1, 0.8, 1.2, 0.7, 1.3, 1.4] as const;
 const ROUGH_ROUNDS = 2;
 const ROUGH_LEAST = 0.65;
@@ -14,17 +14,17 @@ const ROUGH_MOST = 1.45;
 const NEAR = 0.1;
 
 /**
- * For each of the axes named, what its rates alone have to be multiplied by, those of the others kept at their best.
- * @returns null for all where the search goes astray.
- * @param told  the axes that the take tells of; the others keep the common factor and have no slope.
+ * For each tested axis, the factor by which its rates alone would have to be multiplied, the other axes fitted with it.
+ * @returns null for all where the search diverges.
+ * @param isTested  axes that the take has evidence of; the others keep the common factor and have no slope.
  */
 export function axisSlopes(
   pairs: StretchPairs,
   axes: Float64Array,
   factor: number,
-  told: readonly boolean[],
+  isTested: readonly boolean[],
 ): (Slope | null)[] {
-  const free = [0, 1, 2].filter((axis) => told[axis]);
+  const free = [0, 1, 2].filter((axis) => isTested[axis]);
   const groups = free.map((axis) => [axis]);
   const common: Vec3 = [factor, factor, factor];
   const near = fitSlopes(pairs, axes, common, groups);
@@ -47,7 +47,8 @@ function fitFromRough(
   free: readonly number[],
 ): SlopeFit | null {
   const from: [number, number, number] = [factor, factor, factor];
-  // the axis that turns gravity most first; where one is out, the common factor and so every other guess is too
+  // the axis that turns gravity most comes first: while one axis is wrong, the common factor is wrong too, and with it
+  // every other start
   const order = [...free].sort((a, b) => pairs.turnedDeg[b]! - pairs.turnedDeg[a]!);
   for (let round = 0; round < ROUGH_ROUNDS; ++round)
     for (const axis of order) from[axis] = roughFactor(pairs, axes, factor, from, axis);
@@ -58,8 +59,8 @@ function fitFromRough(
 }
 
 /**
- * Whether most pairs stand behind slopes that differ from the common one: a few bad pairs, or a turn there and back whose
- * size gravity hardly shows, can have any.
+ * Whether the slopes that differ from the common one improve most pairs: a few bad pairs, or a turn there and back
+ * whose size gravity hardly shows, can produce any slope.
  */
 function isBacked(
   pairs: StretchPairs,
@@ -73,11 +74,11 @@ function isBacked(
   free.forEach((axis, k) => {
     found[axis] = fit.slopes[k]!;
   });
-  const [common, own] = [[factor, factor, factor] as const, found].map((factors) =>
-    squaredErrors(pairs.carried(factors), axes),
+  const [common, apart] = [[factor, factor, factor] as const, found].map((factors) =>
+    squaredErrors(pairs.propagated(factors), axes),
   ) as [Float64Array, Float64Array];
-  const usual = usualError([{ errors: common }, { errors: own }]);
-  return costOf(common, usual) - costOf(own, usual) >= 2 * TELLS;
+  const usual = usualError([{ errors: common }, { errors: apart }]);
+  return costOf(common, usual) - costOf(apart, usual) >= 2 * TELLS;
 }
 
 /** The best of a coarse grid for one axis, the others as they are. */
@@ -91,7 +92,7 @@ function roughFactor(
   const errors = ROUGH.map((by) => {
     const factors: [number, number, number] = [...from];
     factors[axis] = factor * by;
-    return sumOf(squaredErrors(pairs.carried(factors), axes));
+    return sumOf(squaredErrors(pairs.propagated(factors), axes));
   });
   return factor * ROUGH[errors.indexOf(Math.min(...errors))]!;
 }

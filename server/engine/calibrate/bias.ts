@@ -15,10 +15,13 @@ export interface BiasTrack {
   readonly knots: readonly BiasKnot[];
 }
 
-/** Rests this near to each other have one bias: apart, the shorter would count as much as the longer. */
+/** Rests this near to each other share one knot: as two knots, the shorter would count as much as the longer. */
 const ONE_KNOT_US = 4e6;
 
-/** The mean rate of every rest, at its middle; of rests that lie near each other, weighed by their length. Not causal. */
+/**
+ * A knot at the middle of every rest, with its mean rate; rests near each other are averaged, weighted by length. Not
+ * causal.
+ */
 export function estimateBias(log: UniformLog): BiasTrack {
   const groups: StillStretch[][] = [];
   for (const still of findStillStretches(log)) {

@@ -10,10 +10,10 @@ const BLOCK_S = 0.25;
 const AXES = ['gyroXDps', 'gyroYDps', 'gyroZDps'] as const;
 
 /**
- * Half widths, in deg/s, of the 95 % intervals of each still stretch's mean rates: x, y, z. From the means of blocks of a
- * quarter second, all stretches together, so that noise which the sensor's own filter has smeared over many samples does
- * not pass for many. Where noise is too small to stir the steps of the codes, half a step may be hidden: it counts too.
- * How far the bias wanders between rests is no part of it.
+ * Half widths, in deg/s, of the 95 % intervals of each rest's mean rates: x, y, z. They come from the means of blocks
+ * of a quarter second, pooled over all rests: a sensor's own filter correlates neighbouring samples, which must not
+ * count as independent. Where the noise is too small to cross a step of the codes, half a step is added. Drift between
+ * rests is not included.
  */
 export function biasHalfWidths(log: UniformLog, stretches: readonly StillStretch[]): Vec3[] {
   const [x, y, z] = AXES.map((axis) => halfWidths(log[axis], log, stretches));
@@ -51,7 +51,7 @@ function blockMeans(rate: Float64Array, start: number, end: number, size: number
   });
 }
 
-/** Half a step of the codes where noise spans hardly more than one of them, else 0. */
+/** Half a step of the codes where the noise spans hardly more than one step, else 0. */
 function hiddenStep(rate: Float64Array, log: UniformLog, stretches: readonly StillStretch[]): number {
   const values = new Set<number>();
   for (const { start, end } of sampleRanges(
@@ -68,7 +68,7 @@ function hiddenStep(rate: Float64Array, log: UniformLog, stretches: readonly Sti
   return Math.min(...sorted.slice(1).map((value, k) => value - sorted[k]!)) / 2e6;
 }
 
-/** The smallest step between two of a channel's values, by half of which it can be off where it stands still. */
+/** The smallest step between two of a channel's values; a value that stands still can be wrong by half of it. */
 function smallestStep(rate: Float64Array): number {
   const sorted = rate.slice().sort();
   let least = Number.POSITIVE_INFINITY;

@@ -2,13 +2,14 @@ import type { Segment, UniformLog } from '../base/log.ts';
 
 /** A hole this short hides little of a turn. */
 const LONGEST_US = 30_000;
-/** Where the force is another behind the hole, two recordings may have been joined there. */
+/** Where the force differs behind the hole, two recordings may have been joined there. */
 const MOST_STEP_G = 0.25;
 const COLUMNS = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
 
 /**
- * The log with its shortest holes filled along straight lines, where the force goes on behind them as it was: for what
- * needs seconds on end and looks at no single sample. Its times and marks are not kept: only rates, forces and segments.
+ * The log with its shortest holes filled by straight lines, where the force continues behind them as it was. For
+ * computations over whole seconds that look at no single sample: only rates, forces and segments are right, times and
+ * marks are not.
  */
 export function bridgeShortGaps(
   log: UniformLog,
@@ -27,12 +28,12 @@ export function bridgeShortGaps(
       const before = parts[k - 1];
       const missing = before ? missingBetween(log, before, part) : 0;
       for (const key of COLUMNS) {
-        const own = log[key];
+        const column = log[key];
         for (let h = 1; h <= missing; ++h) {
-          const from = own[before!.end - 1]!;
-          columns[key][at + h - 1] = from + ((own[part.start]! - from) * h) / (missing + 1);
+          const from = column[before!.end - 1]!;
+          columns[key][at + h - 1] = from + ((column[part.start]! - from) * h) / (missing + 1);
         }
-        columns[key].set(own.subarray(part.start, part.end), at + missing);
+        columns[key].set(column.subarray(part.start, part.end), at + missing);
       }
       at += missing + part.end - part.start;
     });

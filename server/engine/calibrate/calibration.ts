@@ -1,7 +1,7 @@
 import { IDENTITY_MOUNT, type Mount } from '../base/mount.ts';
 import type { BiasTrack } from './bias.ts';
 
-/** What turns a sensor's readings into a prop's motion. */
+/** How a sensor's readings become a prop's motion. */
 export interface Calibration {
   readonly mount: Mount;
   /** 'auto' estimates the gyro's bias from the take's still stretches. */

@@ -1,11 +1,11 @@
 import { type AxisName, listMounts, mountMatrix } from '../base/mount.ts';
 import { upperMedian } from '../statistics/sorted.ts';
-import { ownDesign, squaredErrors } from './carriedErrors.ts';
-import type { StretchPairs } from './carriedForce.ts';
+import { nuisanceDesign, squaredErrors } from './pairErrors.ts';
+import type { StretchPairs } from './stretchPairs.ts';
 
 /** One way in which the gyro's axes may stand to the accelerometer's. */
 export interface Hypothesis {
-  /** What every rate is multiplied by; below 0 turns the sense of every turn about. */
+  /** Factor on all rates; negative where the sense of every turn is reversed. */
   readonly factor: number;
   /** Row k: the gyro's axes that stand for the accelerometer's axis k. */
   readonly axes: Float64Array;
@@ -15,33 +15,33 @@ export interface Hypothesis {
   readonly errors: Float64Array;
 }
 
-export const OWN_AXES: readonly [AxisName, AxisName, AxisName] = ['+x', '+y', '+z'];
-export const OWN_MATRIX: Float64Array = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
+export const LOGGED_AXES: readonly [AxisName, AxisName, AxisName] = ['+x', '+y', '+z'];
+export const LOGGED_MATRIX: Float64Array = Float64Array.of(1, 0, 0, 0, 1, 0, 0, 0, 1);
 /** Hypotheses whose logarithm of the likelihood is within this of the best one's cannot be told apart: 4 is 50 to 1. */
 export const TELLS = 4;
-/** An accelerometer that nobody trimmed makes an error of this size under the right hypothesis. */
+/** The error of an accelerometer without calibration under the right hypothesis. */
 const UNTRIMMED_G = 0.05;
 /**
- * Neighbouring pairs share three quarters of their samples, and each has five numbers that err: half the logarithm a pair
- * is what that leaves, on the cautious side.
+ * Weight of a pair's log-likelihood, on the cautious side: neighbouring pairs share three quarters of their samples,
+ * and each has five numbers that err.
  */
 const WEIGHT = 0.5;
 
 /** All 48 ways to exchange and mirror the gyro's axes, every rate times `size`. */
 export function hypothesesAt(pairs: StretchPairs, size: number): Hypothesis[] {
   return [size, -size].flatMap((factor) => {
-    const carried = pairs.carried([factor, factor, factor]);
-    const design = ownDesign(carried);
+    const propagated = pairs.propagated([factor, factor, factor]);
+    const design = nuisanceDesign(propagated);
     return listMounts().map((mount) => {
       const axes = mountMatrix(mount);
-      return { factor, axes, names: namesOf(factor, axes), errors: squaredErrors(carried, axes, design) };
+      return { factor, axes, names: namesOf(factor, axes), errors: squaredErrors(propagated, axes, design) };
     });
   });
 }
 
-/** How many axes are not the gyro's own. */
+/** How many axes differ from the logged ones. */
 export function changes({ names }: Pick<Hypothesis, 'names'>): number {
-  return names.filter((name, k) => name !== OWN_AXES[k]).length;
+  return names.filter((name, k) => name !== LOGGED_AXES[k]).length;
 }
 
 /** The error, squared, that even the best hypothesis makes in most pairs. */
@@ -50,8 +50,8 @@ export function usualError(hypotheses: readonly Pick<Hypothesis, 'errors'>[]): n
 }
 
 /**
- * How badly a hypothesis does: minus the logarithm of its likelihood, for errors with tails so heavy that one push of the
- * hand decides nothing.
+ * Cost of a hypothesis: minus its log-likelihood, for errors with tails so heavy that a single push of the hand decides
+ * nothing.
  */
 export function costOf(errors: Float64Array, usual: number): number {
   let sum = 0;

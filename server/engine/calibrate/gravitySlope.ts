@@ -1,21 +1,24 @@
-import { squaredErrors } from './carriedErrors.ts';
-import type { StretchPairs } from './carriedForce.ts';
+import { squaredErrors } from './pairErrors.ts';
 import { fitSlopes } from './slopeFit.ts';
 import { type Slope, slopeInterval } from './slopeInterval.ts';
+import type { StretchPairs } from './stretchPairs.ts';
 
 export interface Refined {
   readonly factor: number;
   readonly axes: Float64Array;
   /** Root mean square over pairs. */
   readonly errorG: number;
-  /** The lowest error stands at an end of the search: where the best factor is remains open. */
+  /** The lowest error stands at an end of the search: the best factor is not known. */
   readonly isAtEdge: boolean;
 }
 
-/** Steps of the search, first coarse, then about the best. */
+/** Steps of the search: first coarse, then fine around the best. */
 const COARSE = { step: 0.04, steps: 6 };
 const FINE = { step: 0.01, steps: 2 };
-/** The search knows no gains and no delay, and may be out by a tenth; a fit that goes farther has found another hollow. */
+/**
+ * The search fits no gains and no delay, and may be wrong by a tenth; a fit that ends farther away has found another
+ * minimum.
+ */
 const FARTHEST = 0.2;
 
 /** The best factor within a quarter of `factor`, on a grid and then a finer one. */
@@ -41,7 +44,7 @@ function errorsAbout(
 ): { readonly factor: number; readonly error: number }[] {
   return Array.from({ length: 2 * steps + 1 }, (_, k) => {
     const factor = middle + unit * (k - steps) * step;
-    return { factor, error: sumOf(squaredErrors(pairs.carried([factor, factor, factor]), axes)) };
+    return { factor, error: sumOf(squaredErrors(pairs.propagated([factor, factor, factor]), axes)) };
   });
 }
 

@@ -4,27 +4,27 @@ import { DEG_PER_RAD, RAD_PER_DEG } from '../base/units.ts';
 import { axisSlopes } from './axisSlopes.ts';
 import { staysAlongBody } from './bodyForce.ts';
 import { bridgeShortGaps } from './bridgedGaps.ts';
-import { squaredErrors } from './carriedErrors.ts';
-import { StretchPairs } from './carriedForce.ts';
 import {
   changes,
   costOf,
   type Hypothesis,
   hypothesesAt,
-  OWN_AXES,
-  OWN_MATRIX,
+  LOGGED_AXES,
+  LOGGED_MATRIX,
   TELLS,
   usualError,
 } from './gravityHypotheses.ts';
 import { commonSlope, type Refined, refine, sumOf } from './gravitySlope.ts';
+import { squaredErrors } from './pairErrors.ts';
 import type { Slope } from './slopeInterval.ts';
+import { StretchPairs } from './stretchPairs.ts';
 
 /**
- * What gravity says of the gyro. `ok`: it carries gravity as it should, on every axis that the take tells of. `unit`: read
- * in the wrong unit. `scale`: out by a factor. `axes`: its axes are not the accelerometer's. `disagree`: as logged the two
- * cannot both be right, and what would mend it is open. `unclear`: nothing explains what the force does. `along`: the force
- * stays where it is in the sensor, as under a drone or on a pendulum, and tests nothing. `tooLittle`: the take tells of no
- * axis.
+ * Result of the gravity test of the gyro. `ok`: turned by it, gravity stays where it is, on every axis that the take
+ * turns about. `unit`: read in the wrong unit. `scale`: wrong by a factor. `axes`: its axes are not the
+ * accelerometer's. `disagree`: as logged the two contradict each other, and the take does not show what would correct
+ * it. `unclear`: nothing explains the force. `along`: the force stays along the sensor, as under a drone or on a
+ * pendulum, and tests nothing. `tooLittle`: the take turns about no axis enough.
  */
 export type GravityVerdict =
   | 'ok'
@@ -41,25 +41,25 @@ type AxisState = 'proven' | 'mirrored' | 'swapped' | 'scale' | 'untested';
 
 export interface AxisFinding {
   readonly state: AxisState;
-  /** What this axis's rates alone would have to be multiplied by; null where the take cannot tell. */
+  /** The factor by which this axis's rates alone would have to be multiplied; null where the take cannot tell. */
   readonly slope: Slope | null;
-  /** Degrees turned about it, there and back added up, */
+  /** Degrees turned about it, there and back added up. */
   readonly spunDeg: number;
-  /** and how far that took gravity: turns about gravity itself tell nothing. */
+  /** Degrees by which that tilted gravity: turns about gravity itself tell nothing. */
   readonly turnedDeg: number;
 }
 
 export interface GravityTest {
   readonly verdict: GravityVerdict;
   /**
-   * What the rates would have to be multiplied by; 1 where they are right. Null where the take cannot tell, which with
-   * `ok` means: signs and unit are proven, and the scale is not known.
+   * The factor by which the rates would have to be multiplied; 1 where they are right. Null where the take cannot tell;
+   * with `ok` that means that signs and unit are proven, and the scale is not known.
    */
   readonly slope: number | null;
   /** An interval that holds the slope with at least 95 %. */
   readonly low: number | null;
   readonly high: number | null;
-  /** Share of the carried force's error that turning by the rates takes away: 0 none, 1 all. */
+  /** Share of the propagated force's error that turning by the rates removes: 0 none, 1 all. */
   readonly fit: number;
   /** For each axis of the accelerometer, the gyro's axis that turns about it. */
   readonly gyroAxes: readonly [AxisName, AxisName, AxisName];
@@ -69,47 +69,47 @@ export interface GravityTest {
 }
 
 const FEWEST_PAIRS = 3;
-/** What is named must take away half the error and leave less than this of it, */
+/** A hypothesis must remove at least half of the error and leave less than MOST_ERROR_G, */
 const LEAST_FIT = 0.5;
 const MOST_ERROR_G = 0.3;
-/** or leave so little that there was nothing to take away: a turn that gravity does not follow. */
+/** or leave less than LITTLE_ERROR_G where there was nothing to remove: a turn that gravity does not follow. */
 const LITTLE_ERROR_G = 0.1;
 /** A gyro's own tolerance is 3 %; */
 const OK_SLOPE = { low: 0.95, high: 1.05 };
-/** one axis alone is known less well than all three together. */
+/** a single axis is known less well than all three together. */
 const OK_AXIS_SLOPE = { low: 0.9, high: 1.1 };
 const UNIT_PART = 0.25;
 /** Radians taken for degrees, degrees for radians; the next wider or narrower range. */
 const FACTORS = [1, DEG_PER_RAD, RAD_PER_DEG, 2, 0.5] as const;
 
 /**
- * Tests the gyro's unit and the signs and order of its axes by physics: turned by the rates, gravity must stay where it is.
- * That is dĝ/dt = -ω × ĝ added up over four seconds, which hands that push and swing cannot hide as they do at any one
- * moment. All 48 ways to exchange and mirror the axes compete; an axis is proven where every other way that does about as
- * well as the one that is logged leaves it as it is. Gravity cannot see which of the two sensors is wrong: one axis of the
- * gyro mirrored looks like the other two of the accelerometer mirrored.
- * @param log  the gyro's bias removed, in so far as it is known; the force 1 g at rest.
+ * Tests the gyro's unit and the signs and order of its axes by physics: turned by the rates, gravity must stay where it
+ * is. That is dĝ/dt = -ω × ĝ integrated over four seconds, within which pushes and swings average out. All 48 ways to
+ * exchange and mirror the axes compete; an axis is proven where every hypothesis about as good as the logged one agrees
+ * on it. Gravity cannot show which of the two sensors is wrong: one mirrored axis of the gyro looks like two mirrored
+ * axes of the accelerometer.
+ * @param log  the gyro's bias removed, as far as it is known; the force 1 g at rest.
  */
 export function testGravity(log: UniformLog): GravityTest {
   const pairs = new StretchPairs(bridgeShortGaps(log));
   if (pairs.count < FEWEST_PAIRS) return nothing(pairs, 'tooLittle', 0);
-  const own = refine(pairs, 1, OWN_MATRIX);
-  const { plausible, isOwn } = compete(pairs, own);
+  const asLogged = refine(pairs, 1, LOGGED_MATRIX);
+  const { plausible, isAsLogged } = compete(pairs, asLogged);
   const chosen = simplest(plausible);
-  const stands = isOwn ? own : refine(pairs, chosen.factor, chosen.axes);
-  const names = isOwn ? OWN_AXES : chosen.names;
-  const unturned = Math.sqrt(sumOf(squaredErrors(pairs.carried([0, 0, 0]), OWN_MATRIX)) / pairs.count);
+  const stands = isAsLogged ? asLogged : refine(pairs, chosen.factor, chosen.axes);
+  const names = isAsLogged ? LOGGED_AXES : chosen.names;
+  const unturned = Math.sqrt(sumOf(squaredErrors(pairs.propagated([0, 0, 0]), LOGGED_MATRIX)) / pairs.count);
   const fit = unturned > 0 ? Math.max(0, 1 - (stands.errorG / unturned) ** 2) : 0;
   if (unturned <= LITTLE_ERROR_G && staysAlongBody(pairs)) return nothing(pairs, 'along', fit);
-  const told = ([0, 1, 2] as const).map((k) => plausible.every((one) => one.names[k] === names[k]));
-  if (isOwn && !told.includes(true))
+  const isTested = ([0, 1, 2] as const).map((k) => plausible.every((one) => one.names[k] === names[k]));
+  if (isAsLogged && !isTested.includes(true))
     return nothing(pairs, stands.errorG > MOST_ERROR_G ? 'unclear' : 'tooLittle', fit);
   const isMoved = fit >= LEAST_FIT && stands.errorG <= MOST_ERROR_G;
-  if (!isMoved && (isOwn || stands.errorG > LITTLE_ERROR_G)) return nothing(pairs, 'unclear', fit);
+  if (!isMoved && (isAsLogged || stands.errorG > LITTLE_ERROR_G)) return nothing(pairs, 'unclear', fit);
   const slope = isMoved ? commonSlope(pairs, stands) : null;
-  const axes = findAxes(pairs, stands, names, told, isMoved);
-  const isAccused = told.some((is, k) => is && names[k] !== OWN_AXES[k]);
-  const isScaled = changes({ names }) === 0 && (isOwn || slope !== null);
+  const axes = findAxes(pairs, stands, names, isTested, isMoved);
+  const isAccused = isTested.some((is, k) => is && names[k] !== LOGGED_AXES[k]);
+  const isScaled = changes({ names }) === 0 && (isAsLogged || slope !== null);
   const verdict = isScaled ? verdictOf(slope, axes) : isAccused ? 'axes' : 'disagree';
   return {
     verdict,
@@ -123,17 +123,17 @@ export function testGravity(log: UniformLog): GravityTest {
   };
 }
 
-/** Every hypothesis that does about as well as the best, and whether the log as it is belongs to them. */
-function compete(pairs: StretchPairs, own: Refined): { plausible: Hypothesis[]; isOwn: boolean } {
-  const tried = [own.factor, ...FACTORS].flatMap((size) => hypothesesAt(pairs, size));
+/** Every hypothesis about as good as the best, and whether the log as it is belongs to them. */
+function compete(pairs: StretchPairs, asLogged: Refined): { plausible: Hypothesis[]; isAsLogged: boolean } {
+  const tried = [asLogged.factor, ...FACTORS].flatMap((size) => hypothesesAt(pairs, size));
   const rough = bestOf(tried);
-  if (rough.factor !== own.factor || changes(rough) > 0)
+  if (rough.factor !== asLogged.factor || changes(rough) > 0)
     tried.push(...hypothesesAt(pairs, Math.abs(refine(pairs, rough.factor, rough.axes).factor)));
   const usual = usualError(tried);
   const least = Math.min(...tried.map(({ errors }) => costOf(errors, usual)));
   const plausible = tried.filter(({ errors }) => costOf(errors, usual) <= least + TELLS);
-  const isOwn = plausible.some((one) => changes(one) === 0 && [1, own.factor].includes(one.factor));
-  return { plausible, isOwn };
+  const isAsLogged = plausible.some((one) => changes(one) === 0 && [1, asLogged.factor].includes(one.factor));
+  return { plausible, isAsLogged };
 }
 
 function bestOf(tried: readonly Hypothesis[]): Hypothesis {
@@ -142,7 +142,7 @@ function bestOf(tried: readonly Hypothesis[]): Hypothesis {
   return tried[costs.indexOf(Math.min(...costs))]!;
 }
 
-/** The one that changes fewest axes; of these, the one with the smallest error. */
+/** The hypothesis that changes the fewest axes; of several, the one with the smallest error. */
 function simplest(plausible: readonly Hypothesis[]): Hypothesis {
   return plausible.reduce((best, one) => {
     const more = changes(one) - changes(best);
@@ -154,15 +154,15 @@ function findAxes(
   pairs: StretchPairs,
   stands: Refined,
   names: GravityTest['gyroAxes'],
-  told: readonly boolean[],
+  isTested: readonly boolean[],
   isMoved: boolean,
 ): GravityTest['axes'] {
-  const isInPlace = names.every((name, k) => name[1] === OWN_AXES[k]![1]);
-  const slopes = isMoved && isInPlace ? axisSlopes(pairs, stands.axes, stands.factor, told) : [];
+  const isInPlace = names.every((name, k) => name[1] === LOGGED_AXES[k]![1]);
+  const slopes = isMoved && isInPlace ? axisSlopes(pairs, stands.axes, stands.factor, isTested) : [];
   const find = (k: 0 | 1 | 2): AxisFinding => {
     const slope = slopes[k] ?? null;
     return {
-      state: told[k] ? stateOf(names[k], OWN_AXES[k]!, slope) : 'untested',
+      state: isTested[k] ? stateOf(names[k], LOGGED_AXES[k]!, slope) : 'untested',
       slope,
       spunDeg: pairs.spunDeg[k],
       turnedDeg: pairs.turnedDeg[k],
@@ -171,8 +171,8 @@ function findAxes(
   return [find(0), find(1), find(2)];
 }
 
-function stateOf(name: AxisName, own: AxisName, slope: Slope | null): AxisState {
-  if (name[1] !== own[1]) return 'swapped';
+function stateOf(name: AxisName, logged: AxisName, slope: Slope | null): AxisState {
+  if (name[1] !== logged[1]) return 'swapped';
   if (name[0] === '-') return 'mirrored';
   return slope && isOff(slope, OK_AXIS_SLOPE) ? 'scale' : 'proven';
 }
@@ -202,7 +202,7 @@ function nothing(pairs: StretchPairs, verdict: 'unclear' | 'along' | 'tooLittle'
     low: null,
     high: null,
     fit,
-    gyroAxes: OWN_AXES,
+    gyroAxes: LOGGED_AXES,
     axes: [untested(0), untested(1), untested(2)],
     pairs: pairs.count,
   };

@@ -6,23 +6,26 @@ export interface SampleSpan {
   readonly to: number;
 }
 
-/** Long enough for tremor of 8 to 12 Hz to come out even, short enough to follow a hand's sway. */
+/** Long enough to average out tremor of 8 to 12 Hz, short enough to follow a hand's sway. */
 const BLOCK_S = 0.25;
-/** A sensor's own filter smears its noise, and bias wanders: on a table means of blocks differ by this, */
+/**
+ * On a table the means of blocks differ by up to this, as a sensor's filter correlates its noise and its bias drifts,
+ */
 const STEADY_DPS = 0.06;
 const STEADY_G = 0.003;
-/** or by so many times what noise without memory makes of them. */
+/** or by up to this many times the difference that white noise would give. */
 const NOISE_TIMES = 3;
-/** A stretch is cut so much at a time, and so often at most. */
+/** The ends of a stretch are cut back by this much at a time, and this often at most. */
 const CUT_S = 0.1;
 const CUTS = 5;
 const RATES = ['gyroXDps', 'gyroYDps', 'gyroZDps'] as const;
 const FORCES = ['accelXG', 'accelYG', 'accelZG'] as const;
 
 /**
- * The part of a quiet stretch that lay on something and was not held, null where none of `least` samples did: a hand sways
- * by a degree or so in a second, which noise of single samples hides and means of a quarter second show, in the rates as in
- * where the force points. Of a stretch that begins or ends in the hand up to half a second goes.
+ * The part of a quiet stretch that lay on a support and was not held; null where no `least` samples did. A held prop
+ * sways by a degree or so in a second: noise of single samples hides that, means of a quarter second show it, in the
+ * rates and in the direction of the force. Up to half a second is cut off at each end for hands that lay it down or
+ * pick it up.
  */
 export function lyingPart(log: UniformLog, span: SampleSpan, least: number): SampleSpan | null {
   const step = Math.max(1, Math.round(CUT_S * log.rateHz));
@@ -43,7 +46,7 @@ function isLying(log: UniformLog, span: SampleSpan): boolean {
   return unrest(log, span) <= 1;
 }
 
-/** How far means of blocks differ, as a part of what they may: the worst channel. */
+/** The largest difference of block means over all channels, as a multiple of the tolerated one. */
 function unrest(log: UniformLog, span: SampleSpan): number {
   const size = Math.max(1, Math.round(BLOCK_S * log.rateHz));
   return Math.max(
@@ -66,7 +69,7 @@ function meanOf(values: Float64Array, from: number, size: number): number {
   return sum / size;
 }
 
-/** Standard deviation by steps from sample to sample, which slow motion hardly makes. */
+/** Standard deviation by differences of neighbouring samples, to which slow motion adds hardly anything. */
 function fastNoise(values: Float64Array, from: number, to: number): number {
   let squares = 0;
   for (let i = from + 1; i < to; ++i) squares += (values[i]! - values[i - 1]!) ** 2;

@@ -6,7 +6,7 @@ import { armBins, armEquations } from './armEquations.ts';
 import { type ArmEstimate, estimateArm } from './armEstimate.ts';
 import { findSwingStretches } from './swingStretches.ts';
 
-/** Where the sensor sits, from the turning point, as a take's swings tell; in the frame of the log. */
+/** The sensor's position from the turning point, as a take's swings show it; in the frame of the log. */
 export interface LeverArmFit {
   /** From the turning point to the sensor. */
   readonly armM: readonly [number, number, number];
@@ -18,9 +18,9 @@ export interface LeverArmFit {
   readonly bladeAxis: readonly [number, number, number];
   /** Half angle of the cone that holds the blade axis with at least 95 %; 180 where nothing is known of it. */
   readonly coneDeg: number;
-  /** Accelerometer's bias; drawn toward 0 where the take does not tell. */
+  /** The accelerometer's bias; drawn toward 0 where the take does not determine it. */
   readonly accelBiasG: readonly [number, number, number];
-  /** Root mean square of what the model leaves of the force, over bins of 20 ms. */
+  /** Root mean square of the force that the model does not explain, over bins of 20 ms. */
   readonly residualG: number;
   /** Share of the swings' force, gravity apart, that the arm explains; 0 to 1. */
   readonly explained: number;
@@ -39,9 +39,9 @@ const FEWEST_BINS = 8;
 
 /**
  * Blade axis and lever arm from a take's own swings, by linear least squares on `f = ĝ + ([ω]×² + [α]×) r + b`. Gravity
- * is what each stretch shares in the frame that the rates carry; stretches are taken out one by one for the intervals,
- * since neighbouring samples err alike. The intervals take both sensors' scales for right: a gyro that reads 2 % too much
- * makes the arm 3 to 4 % too short.
+ * is the constant of each stretch in the frame that the rates propagate. The intervals are a jackknife over stretches,
+ * since neighbouring samples have correlated errors. Both sensors' scales are assumed right: a gyro that reads 2 % too
+ * much makes the arm 3 to 4 % too short.
  * @param log  the gyro's bias removed.
  * @returns null where the take holds fewer than four sound stretches of swinging.
  */
@@ -92,7 +92,7 @@ function along(m: Float64Array, u: readonly [number, number, number]): number {
   return sum;
 }
 
-/** The largest variance in any direction square to u: the larger eigenvalue of the 2 × 2 that is left. */
+/** The largest variance in any direction perpendicular to u: the larger eigenvalue of the remaining 2 × 2 matrix. */
 function widestAcross(m: Float64Array, u: readonly [number, number, number]): number {
   const [a, b] = squareTo(u);
   const [aa, bb] = [along(m, a), along(m, b)];
@@ -120,7 +120,7 @@ function stretchArm(
   p: Float64Array,
 ): ArmStretch {
   const length = Math.sqrt(p[0]! ** 2 + p[1]! ** 2 + p[2]! ** 2);
-  // least squares for the one factor of the fitted arm, the bias as fitted
+  // least squares for one factor on the fitted arm, with the fitted bias
   let [above, below] = [0, 0];
   for (let r = 0; r < 3; ++r) {
     let known = 0;

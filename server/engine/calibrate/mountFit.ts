@@ -5,14 +5,14 @@ import { DEG_PER_RAD } from '../base/units.ts';
 interface MountFit {
   /** The nearest of the 24 mounts, corrected. */
   readonly mount: Mount;
-  /** How far the nearest of the 24 alone is off, in degrees; the correction is as large. */
+  /** Angle between the nearest of the 24 mounts and the blade, in degrees; the correction is as large. */
   readonly correctionDeg: number;
 }
 
 /**
- * The mount that turns a blade axis, given in the sensor's frame, onto prop +x: the nearest of the 24, and on top of it
- * the shortest turn that is left. Swings do not tell how the grip is turned about the blade: the side axis stays the one
- * that is set, where the tip leaves it free.
+ * The mount that turns a blade axis, given in the sensor's frame, onto prop +x: the nearest of the 24, then the
+ * shortest turn that remains. Swings do not show how the grip is turned about the blade: the side axis stays as set,
+ * where the tip leaves it free.
  * @param bladeAxis  toward the tip; of any length above 0.
  * @param side  the side axis that is set.
  * @throws RangeError  if the blade axis has no direction.

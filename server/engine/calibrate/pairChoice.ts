@@ -1,16 +1,19 @@
 import type { Segment } from '../base/log.ts';
 
-/** For each axis, what turned gravity, added up from the first bin to before each. */
+/** For each axis the running sum, before each bin, of the turns that tilt gravity. */
 export type TurnSums = readonly Float64Array[];
 
-/** As many as suffice; more would only take longer. */
+/** Enough pairs for the test; more would only take longer. */
 const MOST_PAIRS = 56;
-/** Of them, those that turn gravity most about each axis: in a long log the one turn that tells must not be missed. */
+/**
+ * For each axis this many of them are the ones that tilt gravity most: in a long log the only turn about an axis must
+ * not be missed.
+ */
 const TELLING_PAIRS = 13;
 
 /**
- * First bins of the pairs to look at, in time order. A pair may start every half stretch; of a long log some are taken
- * because they tell most, the rest evenly spread.
+ * First bins of the pairs to use, in time order. A pair may start every half stretch; in a long log the most
+ * informative ones are used, and the rest evenly spread.
  */
 export function choosePairs(segments: readonly Segment[], perStretch: number, turned: TurnSums): number[] {
   const starts = segments.flatMap(({ start, end }) => {

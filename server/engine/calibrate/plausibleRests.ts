@@ -2,12 +2,12 @@ import type { StillStretch } from './stillStretch.ts';
 
 /** Two rests differ by this much at most, however near, */
 const NEAR_DPS = 0.3;
-/** and by this much more for every minute between: a sensor that warms up drifts by less. */
+/** and by this much more for every minute between them: a sensor that warms up drifts by less. */
 const DRIFT_DPS_PER_MIN = 1;
 
 /**
- * The rests whose bias agrees with that of longer ones: from the longest on, each is held against the nearest that stand,
- * before and behind it. A slow steady turn, or a hand that passes for a table, shows here.
+ * The rests whose bias agrees with that of longer ones: from the longest on, each is compared with the nearest accepted
+ * rest before it and behind it. This finds slow steady turns, and a prop held in the hand.
  */
 export function plausibleRests(rests: readonly StillStretch[]): StillStretch[] {
   const standing: StillStretch[] = [];
@@ -29,7 +29,7 @@ function isPlausible(rest: StillStretch, other: StillStretch): boolean {
   return apartDps(rest, other) <= limit;
 }
 
-/** How far the bias at one rest is from that at another. */
+/** Distance between the biases at two rests. */
 export function apartDps(a: StillStretch, b: StillStretch): number {
   return Math.hypot(a.gyroXDps - b.gyroXDps, a.gyroYDps - b.gyroYDps, a.gyroZDps - b.gyroZDps);
 }

@@ -1,51 +1,55 @@
 import { RAD_PER_DEG } from '../base/units.ts';
 import { NormalEquations, timesVector } from '../statistics/normalEquations.ts';
 import { upperMedian } from '../statistics/sorted.ts';
-import type { StretchPairs, Vec3 } from './carriedForce.ts';
-import { OWN_PARTS, pairRows, ROWS } from './pairRows.ts';
+import { NUISANCES, pairRows, ROWS } from './pairRows.ts';
+import type { StretchPairs, Vec3 } from './stretchPairs.ts';
 
-/** What is fitted beside slopes: the body's own, what the gyro still reads at rest (rad/s, 3), how late the force is (s). */
-const OFFSET_AT = OWN_PARTS;
+/**
+ * Parameters fitted with the slopes: the nuisance terms, the gyro's residual bias (rad/s, 3), the force's delay (s).
+ */
+const OFFSET_AT = NUISANCES;
 const DELAY_AT = OFFSET_AT + 3;
 const BESIDE = DELAY_AT + 1;
-/** Before anything is measured: common parts, untrimmed, and rests that leave a bit of the gyro's bias. */
+/** Priors: common parts without calibration, and rests that leave a little of the gyro's bias. */
 const USUAL = Float64Array.from({ length: BESIDE }, (_, c) => {
   if (c < 3) return 0.05;
   if (c < 6) return 0.5;
   if (c < OFFSET_AT) return 0.02;
   return c < DELAY_AT ? 0.5 * RAD_PER_DEG : 0.005;
 });
-const STEP = { slope: 1e-5, own: 1e-6, offset: 1e-5, delay: 1e-3 };
+const STEP = { slope: 1e-5, nuisance: 1e-6, offset: 1e-5, delay: 1e-3 };
 const ROUNDS = 10;
 const REWEIGHTS = 4;
-/** A pair whose error is this many times the usual one, by a push or a hit, counts less. */
+/** Outliers: a pair whose error is this many times the usual one, by a push or a hit, counts less. */
 const ROUGH = 2;
-/** No error is known to be smaller. */
+/** The smallest error that is believed. */
 const LEAST_ERROR_G = 0.0005;
-/** A round may move a slope so far, and ends the search where it moves none by more than the other. */
+/** No iteration moves a slope by more than FARTHEST; the search ends where none moves by more than ENOUGH. */
 const FARTHEST = 0.05;
 const ENOUGH = 0.001;
 
-/** The linear problem about a solution, by which its errors are judged. */
+/** The linearised problem at the solution, which gives the errors of the slopes. */
 export interface SlopeFit {
-  /** What the rates of each group of axes, as they are logged, have to be multiplied by. */
+  /** The factors on the rates of each group of axes, as they are logged. */
   readonly slopes: readonly number[];
   /** Root mean square error of a row, g. */
   readonly errorG: number;
   /** (JᵀWJ + priors)⁻¹, slopes first. */
   readonly inverse: Float64Array;
   readonly columns: number;
-  /** Row by row: derivatives by slopes and by what is fitted beside them, then what is left. */
+  /** Row by row: derivatives by the slopes and by the other parameters, then the residual. */
   readonly jacobian: Float64Array;
   /** One a pair. */
   readonly weights: Float64Array;
 }
 
 /**
- * Slopes of the gyro's axes, fitted together with all else that moves the carried force: the arm, the accelerometer's bias
- * and gains, what is left of the gyro's bias, a delay between the sensors. Gauss-Newton, a rough pair counting less.
- * @param factors  where to begin. @param groups  axes that share a slope; an axis in none keeps its factor.
- * @returns null where the search goes astray.
+ * Slopes of the gyro's axes, fitted together with everything else that moves the propagated force: the arm, the
+ * accelerometer's bias and gains, the gyro's residual bias, a delay between the sensors. Gauss-Newton, outliers
+ * counting less.
+ * @param factors  starting point.
+ * @param groups  axes that share a slope; an axis in none keeps its factor.
+ * @returns null where the search diverges.
  */
 export function fitSlopes(
   pairs: StretchPairs,
@@ -82,13 +86,13 @@ function linearise(
   beside: Float64Array,
 ): Float64Array {
   const columns = groups.length + BESIDE;
-  const own = beside.subarray(0, OWN_PARTS);
-  const carriedAt = (slopes: readonly number[], at: Float64Array): Float64Array => {
+  const nuisance = beside.subarray(0, NUISANCES);
+  const propagatedAt = (slopes: readonly number[], at: Float64Array): Float64Array => {
     const [x, y, z] = at.subarray(OFFSET_AT, DELAY_AT);
-    return pairs.carried(timesGroups(factors, groups, slopes), [x!, y!, z!], at[DELAY_AT]!);
+    return pairs.propagated(timesGroups(factors, groups, slopes), [x!, y!, z!], at[DELAY_AT]!);
   };
-  const carried = carriedAt(by, beside);
-  const here = pairRows(carried, axes, own);
+  const propagated = propagatedAt(by, beside);
+  const here = pairRows(propagated, axes, nuisance);
   const out = new Float64Array(here.length * (columns + 1));
   const put = (column: number, rows: Float64Array, step: number): void => {
     for (let i = 0; i < rows.length; ++i) out[i * (columns + 1) + column] = (rows[i]! - here[i]!) / step;
@@ -97,13 +101,13 @@ function linearise(
     Float64Array.from(values, (value, i) => (i === k ? value + step : value));
   groups.forEach((_, k) => {
     const slopes = stepped(by, k, STEP.slope);
-    put(k, pairRows(carriedAt([...slopes], beside), axes, own), STEP.slope);
+    put(k, pairRows(propagatedAt([...slopes], beside), axes, nuisance), STEP.slope);
   });
-  for (let c = 0; c < OWN_PARTS; ++c)
-    put(groups.length + c, pairRows(carried, axes, stepped(own, c, STEP.own)), STEP.own);
+  for (let c = 0; c < NUISANCES; ++c)
+    put(groups.length + c, pairRows(propagated, axes, stepped(nuisance, c, STEP.nuisance)), STEP.nuisance);
   for (let c = OFFSET_AT; c < BESIDE; ++c) {
     const step = c === DELAY_AT ? STEP.delay : STEP.offset;
-    put(groups.length + c, pairRows(carriedAt(by, stepped(beside, c, step)), axes, own), step);
+    put(groups.length + c, pairRows(propagatedAt(by, stepped(beside, c, step)), axes, nuisance), step);
   }
   for (let i = 0; i < here.length; ++i) out[i * (columns + 1) + columns] = here[i]!;
   return out;
@@ -124,7 +128,7 @@ interface Solved {
   readonly errorG: number;
 }
 
-/** @param overlap  how many times a moment is looked at: so much less do all rows say together */
+/** @param overlap  how many pairs a moment belongs to: the rows together carry that much less information */
 function solve(jacobian: Float64Array, slopes: number, beside: Float64Array, overlap: number): Solved | null {
   const columns = slopes + BESIDE;
   const pairs = jacobian.length / ((columns + 1) * ROWS);

@@ -1,9 +1,9 @@
 import { studentT95 } from '../statistics/studentT.ts';
-import type { StretchPairs } from './carriedForce.ts';
 import { ROWS } from './pairRows.ts';
 import type { SlopeFit } from './slopeFit.ts';
+import type { StretchPairs } from './stretchPairs.ts';
 
-/** What rates have to be multiplied by, and an interval that holds it: at least 95 % for all axes together, about 95 % for one. */
+/** The factor on the rates, and an interval that holds it: at least 95 % for all axes together, about 95 % for one. */
 export interface Slope {
   readonly slope: number;
   readonly low: number;
@@ -11,33 +11,34 @@ export interface Slope {
 }
 
 /**
- * So much of the standard error that the fit itself gives counts beside the scatter, and no slope is known better than
- * this: a cheap gyro's crosstalk and drift within a take are not fitted. Simulated takes settle both, so that the worst
- * sensor's interval holds what it says, and that of any better sensor more: `npm run bench -- coverage`.
+ * The share of the fit's own standard error that is added to the scatter, and the smallest half width: a cheap gyro's
+ * crosstalk and drift within a take are not fitted. Both were set by simulated takes, so that the worst sensor's
+ * interval holds what it claims, and that of any better sensor more: `npm run bench -- coverage`.
  */
 const FITTED_PART = 0.6;
 const LEAST_HALF = 0.005;
 
 /**
- * The slope of one group of axes with its interval. Two things make its width: how pairs scatter, each with its neighbours
- * that share samples with it (the sandwich estimate), and what the fit itself leaves open (errors times geometry, and the
- * doubt about arm, gains and bias). The first alone cannot see what is alike in every pair.
+ * The slope of one group of axes with its interval. Its width has two parts: the scatter of pairs, each together with
+ * the neighbours that share samples with it (the sandwich estimate), and the uncertainty of the fit itself (errors
+ * times geometry, and the doubt about arm, gains and bias). The scatter alone cannot show an error that all pairs have
+ * in common.
  */
 export function slopeInterval(pairs: StretchPairs, fit: SlopeFit, group: number): Slope {
   const { columns, inverse, slopes } = fit;
   const pulls = pairPulls(fit, pairs.overlap, group);
-  const told = pairShares(fit, group);
-  const freedom = Math.max(1, countAlike(told) / pairs.overlap - 1);
+  const shares = pairShares(fit, group);
+  const freedom = Math.max(1, countAlike(shares) / pairs.overlap - 1);
   const scatter = (scatterOf(pulls, pairs) * (freedom + 1)) / freedom;
   const fitted = FITTED_PART * FITTED_PART * inverse[group * columns + group]!;
   const slope = Math.abs(slopes[group]!);
 
-  const own = studentT95(freedom) * Math.sqrt(Math.max(0, scatter) + fitted);
-  const half = slope * Math.sqrt(own * own + LEAST_HALF * LEAST_HALF);
+  const error = studentT95(freedom) * Math.sqrt(Math.max(0, scatter) + fitted);
+  const half = slope * Math.sqrt(error * error + LEAST_HALF * LEAST_HALF);
   return { slope, low: Math.max(0, slope - half), high: slope + half };
 }
 
-/** How far each pair's own errors pull the slope. */
+/** Influence of each pair's errors on the slope. */
 function pairPulls(fit: SlopeFit, overlap: number, group: number): Float64Array {
   const { columns, inverse, jacobian, weights, errorG } = fit;
   const row = inverse.subarray(group * columns, (group + 1) * columns);
@@ -52,7 +53,7 @@ function pairPulls(fit: SlopeFit, overlap: number, group: number): Float64Array 
   }
   return pulls;
 }
-/** How much of what is known of the slope each pair tells. */
+/** Each pair's share of the information on the slope. */
 function pairShares(fit: SlopeFit, group: number): Float64Array {
   const { columns, inverse, jacobian, weights } = fit;
   const row = inverse.subarray(group * columns, (group + 1) * columns);
@@ -66,7 +67,7 @@ function pairShares(fit: SlopeFit, group: number): Float64Array {
   return shares;
 }
 
-/** How many pairs that all tell as much would tell the same. */
+/** Effective number of pairs: how many with equal shares would carry the same information. */
 function countAlike(shares: Float64Array): number {
   let [sum, squares] = [0, 0];
   for (const share of shares) {
@@ -76,7 +77,7 @@ function countAlike(shares: Float64Array): number {
   return squares > 0 ? (sum * sum) / squares : 0;
 }
 
-/** Variance of the sum of pulls; those of pairs that share samples go together, by the part that they share. */
+/** Variance of the sum of influences; pairs that share samples are correlated by the shared part. */
 function scatterOf(pulls: Float64Array, { starts, perStretch }: StretchPairs): number {
   let sum = 0;
   for (let i = 0; i < pulls.length; ++i) {

@@ -7,11 +7,11 @@ import type { StillStretch } from './stillStretch.ts';
 const WINDOW_MS = 500;
 /** Half a second is as long as a hand can hold still between two moves. */
 const LEAST_S = 0.75;
-/** What is laid down or taken up moves a little before its noise shows it. */
+/** A prop that is laid down or picked up moves a little before its noise shows it. */
 const EDGE_S = 0.1;
 /**
- * Noise that a still sensor may show, whatever its own best window shows. The ceilings are a noisy part at a kilohertz,
- * and less than the tremor of a hand.
+ * Noise that a still sensor may show, whatever its quietest window. The ceilings are a noisy part at a kilohertz, and
+ * less than the tremor of a hand.
  */
 const GYRO_LIMIT_DPS = { floor: 0.4, ceiling: 1.2 };
 const ACCEL_LIMIT_G = { floor: 0.006, ceiling: 0.02 };
@@ -30,9 +30,10 @@ interface Window {
 }
 
 /**
- * Rests in time order, each of 0.75 s or more: windows of 0.5 s in which rate and force both vary no more than the
- * sensor's own noise, neighbours joined, the edges next to motion cut off. What a hand holds still, and what has another
- * bias than longer rests about it, is left out. Not causal: the noise is that of the take's quietest windows.
+ * Zero-velocity (rest) detector: rests in time order, each of 0.75 s or more. They are made of windows of 0.5 s in
+ * which rate and force both vary no more than the sensor's noise; neighbours are joined, and the edges next to motion
+ * cut off. A prop held still in the hand is left out, and so is a rest whose bias contradicts that of longer ones. Not
+ * causal: the noise is that of the take's quietest windows.
  */
 export function findStillStretches(log: UniformLog): StillStretch[] {
   const windows = measureWindows(log);
@@ -59,7 +60,7 @@ export function findStillStretches(log: UniformLog): StillStretch[] {
   return plausibleRests(lying.map((span) => describe(log, span)));
 }
 
-/** What the gyro reads at rest: a turn, however steady and however long, is most likely faster than its bias. */
+/** The gyro's reading at rest: a turn, however steady and however long, is most likely faster than its bias. */
 function restingRate(quiet: readonly Window[]): number[] {
   const slowest = [...quiet].sort((a, b) => gyroMean(a) - gyroMean(b)).slice(0, Math.ceil(quiet.length / 4));
   return [0, 1, 2].map((axis) => upperMedian(slowest.map((w) => w.means[axis]!)));
@@ -93,7 +94,7 @@ function measure(log: UniformLog, from: number, to: number): Window {
   return { from, to, means, gyroNoiseDps: norm(0), accelNoiseG: norm(3) };
 }
 
-/** Three times the noise of the quietest tenth, within what a still sensor may show at all. */
+/** Three times the noise of the quietest tenth, within the limits that a still sensor may show. */
 function limit(noises: readonly number[], { floor, ceiling }: { floor: number; ceiling: number }): number {
   const sorted = [...noises].sort((a, b) => a - b);
   const quietest = sorted[Math.floor(sorted.length * 0.05)]!;
@@ -118,7 +119,7 @@ function join(windows: readonly Window[], log: UniformLog): SampleSpan[] {
   return joined;
 }
 
-/** Cut where it borders on motion; where the log begins or ends there is nothing to cut. */
+/** Cut back where it borders on motion, but not where the log begins or ends. */
 function trimmed({ segments, rateHz }: UniformLog, { from, to }: SampleSpan): SampleSpan {
   const edge = Math.round(EDGE_S * rateHz);
   const isStart = segments.some(({ start }) => start === from);

@@ -1,10 +1,10 @@
 import type { Segment, UniformLog } from '../base/log.ts';
 
-/** Below this the prop hangs or is carried: nothing to learn of its arm. */
+/** Below this the prop hangs or is carried, and shows nothing of its arm. */
 const SWINGING_DPS = 80;
 /** Rest on either side that still belongs to a swing: it shows where gravity is. */
 const MARGIN_S = 0.1;
-/** The rates carry a frame this long before their own errors count. */
+/** The rates propagate a frame for this long before their own errors matter. */
 const LONGEST_S = 2;
 const SHORTEST_S = 0.2;
 
@@ -15,7 +15,7 @@ const SHORTEST_S = 0.2;
 export function findSwingStretches(log: UniformLog, speedDps: Float64Array): Segment[] {
   const { rateHz, segments } = log;
   const margin = Math.ceil(MARGIN_S * rateHz);
-  // of fewer samples than four the middle half is none, and cutting there would not shorten them
+  // below four samples the middle half is empty, and cutting there would not shorten the stretch
   const longest = Math.max(3, Math.ceil(LONGEST_S * rateHz));
   const found: Segment[] = [];
   for (const sound of segments.flatMap((segment) => soundParts(log, speedDps, segment))) {
@@ -43,7 +43,7 @@ function swingingParts(speedDps: Float64Array, { start, end }: Segment, margin: 
   return joined;
 }
 
-/** Cuts a stretch that is too long at the slowest sample of its middle half, and the parts again. */
+/** Cuts a stretch that is too long at the slowest sample of its middle half, and the parts likewise. */
 function cut(speedDps: Float64Array, { start, end }: Segment, longest: number, out: Segment[]): void {
   if (end - start <= longest) {
     out.push({ start, end });

@@ -5,7 +5,7 @@ import { firstAtOrAfter } from '../statistics/sorted.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 import type { Rest } from './rest.ts';
 
-/** Less than this at rest gives a curve of a few points that says nothing. */
+/** A rest shorter than this gives a curve of a few points, which says nothing. */
 const ALLAN_LEAST_S = 1;
 const WANDER_S = 10;
 
@@ -48,7 +48,7 @@ function worstOf(curves: RestNoise['curves'], kind: 'gyro' | 'accel'): NoiseFigu
   );
 }
 
-/** How far noise alone turns an angle in ten seconds, one standard deviation: N √t. */
+/** Standard deviation of the angle that noise alone adds in ten seconds: N √t. */
 export function wanderDeg(noise: RestNoise | null): number | null {
   const density = noise?.gyro.densityPerRootHz ?? null;
   return density === null ? null : density * Math.sqrt(WANDER_S);

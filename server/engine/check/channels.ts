@@ -16,7 +16,7 @@ interface StuckRun {
 /** Channels that never change, and channels that stand still for a while though their sensor moves. */
 export interface ChannelsLine extends Line<'channels'> {
   readonly constant: readonly { readonly name: string; readonly isZero: boolean }[];
-  /** Looked for only where no channel is constant. */
+  /** Empty where a channel is constant: then stuck ones are not looked for. */
   readonly stuck: readonly StuckRun[];
 }
 

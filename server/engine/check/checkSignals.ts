@@ -54,7 +54,7 @@ export type CheckLine =
 
 export type CheckId = CheckLine['id'];
 
-/** What the plots show. */
+/** The data of the plots. */
 interface CheckData {
   readonly steps: StepHistogram;
   readonly noise: RestNoise | null;
@@ -73,12 +73,12 @@ export interface SignalCheck {
 
 /**
  * Whether a take is fit to tune on: one line a question.
- * @param tell  is told, now and then, what part of the work is done: 0 to 1
+ * @param tell  receives the share of the work that is done, 0 to 1, now and then
  */
 export function checkSignals(input: CheckInput, tell: (part: number) => void = () => {}): SignalCheck {
   const { raw, uniform, facts, calibration } = input;
   const clipping = findClipping(raw);
-  // A clipped accelerometer leaves speeds as they are.
+  // A clipped accelerometer does not affect speeds.
   const rateMarks = markClipped(
     uniform.timeUs,
     raw,

@@ -2,7 +2,7 @@ import type { MotionLog, Segment, UniformLog } from '../base/log.ts';
 import { firstAfter, firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Clipping } from './clipping.ts';
 
-/** Marks on the grid of a log: 1 between the sound samples on either side of a clipped run, as `buildTimeBase` has it. */
+/** Marks on the grid of a log: 1 between the sound samples on either side of a clipped run, as in `buildTimeBase`. */
 export function markClipped(timeUs: Float64Array, raw: MotionLog, found: readonly Clipping[]): Uint8Array {
   const marks = new Uint8Array(timeUs.length);
   for (const { start, end } of found.flatMap(({ runs }) => runs)) {
@@ -13,7 +13,7 @@ export function markClipped(timeUs: Float64Array, raw: MotionLog, found: readonl
   return marks;
 }
 
-/** A log cut where a sample is marked, for what may not look across it; the marks count as saturated. */
+/** A log cut at its marked samples, for computations that may not look across them; the marks count as saturated. */
 export function soundParts(log: UniformLog, marks: Uint8Array): UniformLog {
   const segments: Segment[] = [];
   for (const { start, end } of log.segments) {

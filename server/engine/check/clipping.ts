@@ -1,7 +1,7 @@
 import type { MotionLog, Segment } from '../base/log.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 
-/** Where a channel stands at the end of its range. */
+/** A channel that stands at the end of its range, and where. */
 export interface Clipping {
   readonly key: ChannelKey;
   readonly name: string;
@@ -24,16 +24,21 @@ const END_TO = 1.002;
 const WIDE_END = 1.14688;
 /** A smooth peak leaves its top by a code or two; a clipped one is entered or left by more. */
 const STEEP_GRAINS = 8;
-/** Away from any round end there must be several flat tops, with more samples than this: one value that is held is none. */
+/**
+ * At a value that is no usual end there must be several flat tops, with more samples than this in all: a single value
+ * that is held is no end.
+ */
 const LONG_RUN = 4;
 const RUNS_AT_LEAST = 2;
-/** A range has ends of one size: what the opposite peak exceeds by more than a bias is no end. */
+/**
+ * The two ends of a range are of one size: where the opposite peak is larger by more than a bias, this one is no end.
+ */
 const EXCEEDED_BY = 0.03;
-/** Flat to a thousandth, and entered and left by more than a hundredth a sample: no smooth top turns so sharply. */
+/** Flat to a thousandth, and entered and left by more than a hundredth per sample: no smooth top turns so sharply. */
 const FLAT_PART = 1e-3;
 const CORNER_PART = 0.01;
 
-/** The channels that are stuck at an end, by what the data itself shows. */
+/** The channels that are stuck at an end, found in the data alone. */
 export function findClipping(log: MotionLog): Clipping[] {
   const found: Clipping[] = [];
   for (const { key, name, kind } of CHANNELS) {
@@ -119,7 +124,7 @@ function isSteep(values: Float64Array, { start, end }: Segment, leap: number): b
   return Math.max(into, out) >= leap;
 }
 
-/** A top that is flat but for noise, with a corner at either side. */
+/** A top that is flat except for noise, with a corner on either side. */
 function isFlatTop(values: Float64Array, run: Segment, top: number, usual: number): boolean {
   const { start, end } = run;
   if (lengthOf(run) < LONG_RUN || lengthOf(run) <= usual || start === 0 || end === values.length)

@@ -19,7 +19,7 @@ export interface ClippingLine extends Line<'clipping'> {
   readonly clippedPeaksUs: readonly number[];
 }
 
-/** @param swings  marked where their rates are clipped */
+/** @param swings  saturated where their rates are clipped */
 export function checkClipping(
   found: readonly Clipping[],
   markedSamples: number,

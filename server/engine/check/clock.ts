@@ -4,19 +4,19 @@ import type { ReadFacts } from './input.ts';
 import type { Line } from './line.ts';
 
 /**
- * Scatter of the steps that still leaves speeds right: a hard swing gains 10 000 deg/s in a second, so 2 ms misplace its
- * speed by 20 deg/s, a twelfth of a usual threshold.
+ * Scatter of the steps that still leaves speeds right: a hard swing gains 10 000 deg/s in a second, so an error of 2 ms
+ * shifts its speed by 20 deg/s, a twelfth of a usual threshold.
  */
 const JITTER_GOOD_MS = 2;
-/** Steps longer than this many usual ones hold lost rows; a straight line stands in for them. */
+/** Steps longer than this many usual ones hold lost rows, which are interpolated. */
 const BRIDGED_STEPS = 1.5;
 /** One row in fifty bridged: a short peak may be one of them. */
 const BRIDGED_GOOD_SHARE = 0.02;
-/** With three rows in ten made up, the log is a drawing of the motion. */
+/** With three rows in ten interpolated, the log hardly shows the motion. */
 const BRIDGED_LEAST_SHARE = 0.3;
 const BINS = 41;
 
-/** How the steps between stamps scatter, gaps left out. */
+/** Distribution of the steps between stamps, gaps left out. */
 export interface StepHistogram {
   readonly fromMs: number;
   readonly toMs: number;
@@ -26,11 +26,11 @@ export interface StepHistogram {
   readonly longer: number;
   readonly nominalMs: number;
   readonly jitterMs: number;
-  /** Rows that a straight line stands in for. */
+  /** Interpolated rows. */
   readonly bridged: number;
 }
 
-/** @param segments  of the log on its grid, which has as many points as there were rows to be read */
+/** @param segments  of the log on its grid, which has as many points as there should have been rows */
 export function measureSteps(timeUs: Float64Array, { stepUs, segments }: UniformLog): StepHistogram {
   let squares = 0;
   let regular = 0;
@@ -70,21 +70,21 @@ function countSteps(timeUs: Float64Array, fromUs: number, toUs: number, mostUs: 
   return { fromMs: fromUs / 1e3, toMs: toUs / 1e3, counts, shorter, longer };
 }
 
-/** True where rows have stamps of a clock: counting rows is none. */
+/** Whether the rows have stamps of a clock; a counter of rows is none. */
 export function hasStamps({ columns }: Pick<ReadFacts, 'columns'>): boolean {
   return columns.some(({ role, unit }) => role === 'time' && unit !== 'counter');
 }
 
 export interface ClockLine extends Line<'clock'> {
   /**
-   * Where times come from: stamps, stamps of a coarse grid spread evenly, the mean pace of stamps that come in bunches, a
+   * Source of the times: stamps, stamps of a coarse grid spread evenly, the mean pace of stamps that come in bunches, a
    * stated rate in place of the stamps, or a stated rate because there are no stamps.
    */
   readonly source: 'stamps' | 'grid' | 'bunches' | 'stated' | 'none';
   readonly steps: Pick<StepHistogram, 'nominalMs' | 'jitterMs' | 'bridged'>;
-  /** Of the rows, those that a straight line stands in for. */
+  /** Share of the rows that are interpolated. */
   readonly bridgedShare: number;
-  /** Gaps of the log: a row is missed only between them. */
+  /** Number of gaps; lost rows are looked for only between them. */
   readonly gaps: number;
 }
 

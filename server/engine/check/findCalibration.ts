@@ -8,7 +8,7 @@ import type { StillStretch } from '../calibrate/stillStretch.ts';
 import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
 import { type FoundBias, findBias, isGravityMissing, type Rest } from './rest.ts';
 
-/** What a take says of its own sensor, and how sure that is. */
+/** Calibration that a take shows of its own sensor, and how sure that is. */
 export interface FoundCalibration {
   readonly bias: FoundBias | null;
   readonly scale: FoundScale | null;
@@ -19,17 +19,17 @@ export interface FoundCalibration {
 interface FoundScale {
   /** Factor that makes the mean |f| at rest 1 g. */
   readonly accelScale: number;
-  /** Half the range of |f| between rests, as a part of it. */
+  /** Half the range of |f| over the rests, as a share of their mean. */
   readonly scatter: number;
   readonly stretches: number;
-  /** Rests that differ this much in which way is up tell a scale from a bias. */
+  /** Largest angle between the directions of up at two rests: only turned rests separate a scale from a bias. */
   readonly turnedDeg: number;
   readonly isSure: boolean;
 }
 
 interface FoundMount {
   readonly mount: Mount;
-  /** Between the blade as found and as the mount that is set has it. */
+  /** Angle between the blade as found and as the set mount has it. */
   readonly offDeg: number;
   readonly coneDeg: number;
   readonly isSure: boolean;
@@ -43,9 +43,9 @@ export interface FoundArm {
   readonly isSure: boolean;
 }
 
-/** Rests that lie less than this apart show one direction only: a bias looks like a scale. */
+/** Rests turned by less than this show one direction only, where a bias looks like a scale. */
 const TURNED_GOOD_DEG = 60;
-/** |f| at several rests that differs by more is a bias of the axes, not a scale. */
+/** Where |f| differs by more between rests, the axes have biases, and it is no scale. */
 const SCATTER_GOOD = 0.01;
 /** A correction below this is within what the fit can tell. */
 const CORRECTION_LEAST_DEG = 0.5;
@@ -57,7 +57,7 @@ export function findCalibration(
 ): FoundCalibration {
   return {
     bias: findBias(rest),
-    // What reads next to nothing at rest has no scale, or any.
+    // A force that reads next to nothing at rest has no scale, or any.
     scale: isGravityMissing(rest) ? null : findScale(rest.stretches),
     mount: fit && isArmKnown(fit) ? findMount(fit, current.mount) : null,
     arm: fit && {
@@ -93,7 +93,7 @@ function widestTurnDeg(stretches: readonly StillStretch[], norms: readonly numbe
   return widest;
 }
 
-/** The sensor axis nearest to the blade as tip, and the turn that is left where it is worth one. */
+/** The sensor axis nearest to the blade as tip, and the remaining turn where it is worth correcting. */
 function findMount(fit: LeverArmFit, current: Mount): FoundMount {
   const { mount, correctionDeg } = fitMount(fit.bladeAxis, current.side);
   const isWorth =
@@ -102,7 +102,7 @@ function findMount(fit: LeverArmFit, current: Mount): FoundMount {
     mount: isWorth ? mount : { tip: mount.tip, side: mount.side },
     offDeg: mountOffDeg(fit, current),
     coneDeg: fit.coneDeg,
-    // The blade lies nearer to this axis than to any other, wherever in its cone it lies.
+    // Sure where the blade, anywhere in its cone, is nearer to this axis than to any other.
     isSure: correctionDeg + fit.coneDeg < 45,
   };
 }

@@ -5,9 +5,9 @@ import type { Line } from './line.ts';
 const BURST_BREAK_S = 60;
 /** Gravity needs two seconds to settle at the start of a stretch, and a hold-off may last as long. */
 export const SHORT_STRETCH_S = 2;
-/** Where more than half of the recorded time lies in such short stretches, most of it cannot be judged. */
+/** Where more than half of the recorded time lies in such short stretches, most of the take cannot be judged. */
 const SHORT_STRETCH_SHARE = 0.5;
-/** A thousandth of the time lost in gaps touches no score. */
+/** A thousandth of the time lost in gaps changes no score. */
 const GAP_TOLERATED_SHARE = 1e-3;
 
 export interface GapsLine extends Line<'gaps'> {

@@ -4,16 +4,19 @@ import type { Line } from './line.ts';
 export const AXES = ['x', 'y', 'z'] as const;
 export type Axis = (typeof AXES)[number];
 
-/** Known no better, a scale is not known. */
+/** A scale whose interval is wider than this is not known. */
 const SCALE_GOOD = { low: 0.9, high: 1.1 };
-/** Turned less than this in all about an axis, the take says nothing of it. */
+/** With less than this turned about an axis in all, the take says nothing of it. */
 const SPUN_LEAST_DEG = 60;
-/** A turn that takes gravity less than this part of the way goes about an upright axis. */
+/** Where turns tilt gravity by less than this share of their angle, the axis stood upright. */
 const UPRIGHT_PART = 0.5;
 
 /** Whether gyro and accelerometer agree on units, signs and order of their axes, and which axes the take says nothing of. */
 export interface GravityLine extends Line<'gravity'> {
-  /** The test's verdict; or that there is no gravity to test by, or that all axes are proven and the gyro's scale is not. */
+  /**
+   * The test's verdict; 'noGravity' where there is no gravity to test by, 'scaleOpen' where all axes are proven and the
+   * gyro's scale is not known.
+   */
   readonly cause: GravityVerdict | 'noGravity' | 'scaleOpen';
   readonly test: GravityTest;
   readonly untested: readonly UntestedAxis[];

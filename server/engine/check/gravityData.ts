@@ -11,10 +11,10 @@ import { findCalibration } from './findCalibration.ts';
 import { measureRest } from './rest.ts';
 
 /**
- * The gravity test of a take. Rates that read 57 times too large hide the gyro's bias, noise at rest passing for motion;
- * so where nothing else explains them, they are tried as that.
+ * The gravity test of a take. Rates that read 57 times too large hide the gyro's bias, as noise at rest looks like
+ * motion; so where nothing else explains the force, a 57 times smaller gyro is tried.
  * @param marked  1 where a sample is clipped
- * @param accelScale  makes the force 1 g at rest: an accelerometer's own scale says nothing of the gyro
+ * @param accelScale  makes the force 1 g at rest: a wrong scale of the accelerometer says nothing of the gyro
  */
 export function measureGravity(uniform: UniformLog, marked: Uint8Array, accelScale: number): GravityTest {
   const log = timesForce(uniform, accelScale);
@@ -36,7 +36,7 @@ function testOf(log: UniformLog, marked: Uint8Array): GravityTest {
   return testGravity(soundParts(removeBias(log, estimateBias(log)), marked));
 }
 
-/** What was found of rates 57 times smaller, said of the rates as they are. */
+/** The result for rates 57 times smaller, restated for the rates as they are. */
 function asUnit(test: GravityTest): GravityTest {
   const down = (value: number | null): number | null => value && value / DEG_PER_RAD;
   const slope = (one: Slope | null): Slope | null =>

@@ -3,7 +3,7 @@ import type { Mount } from '../base/mount.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import type { Motion } from '../motion/motion.ts';
 
-/** What reading the file found and mended; a log's report has all of it. */
+/** Facts from reading the file; a log's report has all of them. */
 export interface ReadFacts {
   /** Rows that became samples. */
   readonly rows: number;
@@ -27,7 +27,7 @@ export interface CheckInput {
   /** The same log on its grid. */
   readonly uniform: UniformLog;
   readonly facts: ReadFacts;
-  /** Of `uniform`, under `calibration` or, where there is none, the default one. */
+  /** The motion of `uniform` under `calibration`, or under the default one where there is none. */
   readonly motion: Motion;
   /** null where nobody has set one: then what the take shows of its sensor stands on its own. */
   readonly calibration: Calibration | null;

@@ -15,7 +15,7 @@ const EXPLAINED_LEAST = 0.5;
 /** Thrust left over in the fastest swing: a quarter of a usual stab threshold. */
 const THRUST_LEFT_GOOD_G = 0.4;
 
-/** How far the lever arms of the middle half of the swings reach from their median. */
+/** Distance from the median lever arm to the farther quartile of the swings. */
 export function armReachM({ stretches }: LeverArmFit): number {
   const spread = armSpread(stretches);
   return spread ? Math.max(spread.highM - spread.medianM, spread.medianM - spread.lowM) : 0;
@@ -30,7 +30,7 @@ export function mountOffDeg({ bladeAxis: [x, y, z] }: LeverArmFit, mount: Mount)
 
 export interface LeverLine extends Line<'lever'> {
   readonly cause: 'untested' | 'unsure' | 'mount' | 'arm' | null;
-  /** What the swings show; null of fewer than four sound ones. */
+  /** The arm that the swings show; null where fewer than four are sound. */
   readonly fit: LeverArmFit | null;
   readonly spread: ArmSpread | null;
   /** Between the blade as the swings show it and as the mount that is set has it. */
@@ -76,7 +76,7 @@ export function isArmKnown({ leverArmM, lowM, highM, explained }: LeverArmFit): 
   return highM - lowM <= 2 * ARM_GOOD_SHARE * leverArmM && explained >= EXPLAINED_LEAST;
 }
 
-/** The arm that is set lies where the swings have it, by the interval of their mean or by their middle half. */
+/** Whether the arm that is set agrees with the swings, by the interval of their mean or by their middle half. */
 function isArmSet(fit: LeverArmFit, setM: number): boolean {
   return Math.abs(setM - fit.leverArmM) <= Math.max((fit.highM - fit.lowM) / 2, armReachM(fit));
 }

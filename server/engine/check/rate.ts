@@ -2,13 +2,16 @@ import type { Line } from './line.ts';
 
 /** The shortest swing that a hand makes from rest to rest. */
 export const SHORTEST_SWING_S = 0.2;
-/** 16 samples a shortest swing: its peak is met within 1 %, and times are known to 12.5 ms, a tenth of a usual dip. */
+/**
+ * 16 samples in the shortest swing: they miss its peak by 1 % at most, and times are known to 12.5 ms, a tenth of a
+ * usual dip.
+ */
 export const RATE_GOOD_HZ = 80;
-/** A shortest swing holds what lies below 10 Hz: at twice that its shape is lost. */
+/** The shortest swing holds frequencies up to 10 Hz: below twice that its shape is lost. */
 export const RATE_LEAST_HZ = 20;
 /** Length of a hard hit, as a half sine (shape of IEC 60068-2-27, cited from memory). */
 export const SHOCK_MS = 8;
-/** A hit that may read as less than half of itself is told from a hard stop by luck. */
+/** Where a hit may read as less than half of itself, only luck tells it from a hard stop. */
 const SHOCK_SHARE_LEAST = 0.5;
 
 export interface RateLine extends Line<'rate'> {
@@ -20,13 +23,16 @@ export function checkRate(rateHz: number): RateLine {
   return { id: 'rate', state, rateHz };
 }
 
-/** The least share of a hit's peak that samples can meet: two of them lie evenly beside it. */
+/** The least share of a hit's peak that is read: where two samples lie evenly beside it. */
 function leastShockShare(rateHz: number): number {
   const stepMs = 1000 / rateHz;
   return stepMs >= SHOCK_MS ? 0 : Math.cos((Math.PI * stepMs) / (2 * SHOCK_MS));
 }
 
-/** How often a hit is met by at least half of its peak: half a sine stands above its half for two thirds of its length. */
+/**
+ * Probability that a hit reads as at least half of its peak: a half sine is above its half for two thirds of its
+ * length.
+ */
 function chanceOfHalf(rateHz: number): number {
   return Math.min(1, ((2 / 3) * SHOCK_MS * rateHz) / 1000);
 }

@@ -2,13 +2,16 @@ import type { MotionLog } from '../base/log.ts';
 import type { Line } from './line.ts';
 import { RATE_LEAST_HZ } from './rate.ts';
 
-/** Slower than this, a coarse sensor may read the same twice of itself. */
+/** Below this a coarse sensor may repeat a value by itself. */
 const MOVING_DPS = 30;
 const PAIRS_LEAST = 50;
-/** One repeat in twenty: more, and the sensor is slower than the log. */
+/** With more than one repeat in twenty the sensor is slower than the log. */
 const REPEAT_GOOD_SHARE = 0.05;
 
-/** How often a sensor's three values repeat those of the row before, while the prop turns; null where it hardly does. */
+/**
+ * Share of samples in which a sensor's three values repeat those of the row before, while the prop turns; null where it
+ * hardly does.
+ */
 interface RepeatShares {
   readonly gyro: number;
   readonly accel: number;
@@ -28,7 +31,7 @@ export function measureRepeats(log: MotionLog): RepeatShares | null {
   return pairs < PAIRS_LEAST ? null : { gyro: gyro / pairs, accel: accel / pairs };
 }
 
-/** A sensor that is slower than its log fills it up with repeated values. */
+/** A sensor slower than its log fills it with repeated values. */
 export interface RepeatsLine extends Line<'repeats'> {
   readonly rateHz: number;
   readonly shares: RepeatShares | null;

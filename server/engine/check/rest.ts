@@ -8,25 +8,25 @@ import type { StillStretch } from '../calibrate/stillStretch.ts';
 import { CHANNELS, type ChannelKey } from './input.ts';
 import type { Line } from './line.ts';
 
-/** Common parts promise less bias; one that has more has mostly lost its set-up. */
+/** Common parts promise less bias; a part with more has mostly lost its set-up. */
 const BIAS_GOOD_DPS = 10;
-/** Between two rests the bias is taken to change evenly; half of this is how far that may be wrong. */
+/** The bias is assumed to change evenly between two rests; half of this is the error that this may cause. */
 const DRIFT_GOOD_DPS = 1.5;
 /** Noise of common parts lies below 0.3 deg/s and 0.01 g: more is a sensor that was not still, or a poor one. */
 const GYRO_NOISE_GOOD_DPS = 1;
 const ACCEL_NOISE_GOOD_G = 0.02;
 /** 3 % of 1 g is the tolerance of a common part; thrust is wrong by that much of gravity. */
 const REST_GOOD_SHARE = 0.03;
-/** So far off, the scale or the unit is wrong. */
+/** With |f| this far from 1 g, the scale or the unit is wrong. */
 const REST_LEAST_SHARE = 0.15;
 
-/** What the take shows while the sensor lies still. */
+/** The take's readings while the sensor lies still. */
 export interface Rest {
   readonly stretches: readonly StillStretch[];
   /** Half widths of the 95 % intervals of each stretch's mean rates, x, y, z. */
   readonly biasHalfDps: readonly (readonly [number, number, number])[];
   readonly restUs: number;
-  /** Standard deviations about each stretch's mean, all stretches together. */
+  /** Standard deviations from each rest's mean, over all rests. */
   readonly noise: Readonly<Record<ChannelKey, number>>;
 }
 
@@ -53,7 +53,7 @@ export function measureRest(log: UniformLog): Rest {
   };
 }
 
-/** In a unit that reads too large, noise at rest passes for motion: then the rests are those of the right unit. */
+/** In a unit that reads too large, noise at rest looks like motion: then the rests are those of the right unit. */
 function restsOf(log: UniformLog): readonly StillStretch[] {
   const found = findStillStretches(log);
   if (found.length > 0) return found;
@@ -79,7 +79,7 @@ function normsOf(stretches: readonly StillStretch[]): number[] {
 export interface FoundBias {
   /** At the first rest, sensor frame. */
   readonly dps: readonly [number, number, number];
-  /** Half widths of the 95 % intervals of that. */
+  /** Half widths of the 95 % intervals of these. */
   readonly halfDps: readonly [number, number, number];
   /** The most by which two of the rests differ. */
   readonly driftDps: number;
@@ -124,7 +124,7 @@ export function biasWander(stretches: readonly StillStretch[]): number {
 export interface NoiseLine extends Line<'noise'> {
   /** Standard deviations of the noisiest axes; null where nothing lies still. */
   readonly noise: { readonly gyroDps: number; readonly accelG: number } | null;
-  /** How far the gyro's noise alone turns an angle in ten seconds; null where not known. */
+  /** Angle that the gyro's noise alone adds in ten seconds (standard deviation); null where not known. */
   readonly wanderDeg: number | null;
 }
 
@@ -142,13 +142,13 @@ function largest(noise: Rest['noise'], kind: 'gyro' | 'accel'): number {
 
 /** |f| at rest is 1 g, whichever way the sensor lies. */
 export interface RestForceLine extends Line<'restForce'> {
-  /** |f| of the rest that is farthest off 1 g, and how far that is once scaled; null where nothing lies still. */
+  /** |f| of the rest that is farthest from 1 g, and its distance once scaled; null where nothing lies still. */
   readonly force: { readonly readsG: number; readonly offShare: number } | null;
   readonly accelScale: number;
   readonly mistake: ForceMistake | null;
 }
 
-/** What explains a force at rest that is far off 1 g: gravity was taken out, or one unit was taken for another. */
+/** Explanation of a force at rest that is far from 1 g: gravity was removed, or one unit was taken for another. */
 export type ForceMistake = 'noGravity' | 'mps2AsG' | 'gAsMps2' | 'milligAsG' | 'gAsMillig';
 
 const MISTAKEN_UNITS: readonly (readonly [ForceMistake, number])[] = [
@@ -157,7 +157,7 @@ const MISTAKEN_UNITS: readonly (readonly [ForceMistake, number])[] = [
   ['milligAsG', 1000],
   ['gAsMillig', 1e-3],
 ];
-/** At rest less force than this is no gravity. */
+/** A force below this at rest holds no gravity. */
 const NO_GRAVITY_G = 0.3;
 
 export function checkRestForce({ stretches }: Rest, accelScale: number): RestForceLine {
@@ -167,7 +167,7 @@ export function checkRestForce({ stretches }: Rest, accelScale: number): RestFor
   if (readsG === undefined) return { ...line, state: 'caution', force: null, mistake: null };
   const force = { readsG, offShare: off(readsG) };
   const mistake = mistakeOf(readsG);
-  // What needs no gravity (the speed of a swing, and so guard and deflection) can be tuned all the same.
+  // Swing speed needs no gravity: guard and deflection can be tuned all the same.
   if (mistake === 'noGravity') return { ...line, state: 'caution', force, mistake };
   if (force.offShare > REST_LEAST_SHARE) return { ...line, state: 'fail', force, mistake };
   return { ...line, state: force.offShare > REST_GOOD_SHARE ? 'caution' : 'pass', force, mistake: null };

@@ -2,22 +2,22 @@ import { hasStamps } from './clock.ts';
 import type { ReadFacts } from './input.ts';
 import type { Line } from './line.ts';
 
-/** One row in two thousand mended costs no score; more says that the logger errs by habit. */
+/** One mended row in two thousand changes no score; more says that the logger errs by habit. */
 const MENDED_GOOD_SHARE = 5e-4;
-/** With a tenth of the rows unusable, what is left is a chance selection. */
+/** With a tenth of the rows unusable, the rest is a chance selection. */
 const BAD_LEAST_SHARE = 0.1;
 
 /** Rows that were left out or put in order while reading. */
 export interface RowsLine extends Line<'rows'> {
   readonly rows: number;
-  /** With those left out. */
+  /** Including the rows left out. */
   readonly all: number;
   readonly duplicates: number;
   readonly backwards: number;
   readonly zeroRows: number;
   readonly badRowCount: number;
   readonly hasStamps: boolean;
-  /** Rows of zeros are all that is more than a logger's odd slip. */
+  /** Rows of zeros are the only fault that is more than occasional. */
   readonly isOnlyZeros: boolean;
 }
 

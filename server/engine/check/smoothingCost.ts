@@ -7,27 +7,27 @@ import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
 import { firstAtOrAfter, quantileSorted } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 
-/** A swing's rise is timed at this part of its own raw peak: where it is steepest, and every swing has it. */
+/** A swing's rise is timed at this share of its own raw peak: there it is steepest, and every swing reaches it. */
 const RISE_PART = 0.5;
-/** A smoothed peak comes after the raw one; this long behind the swing's end it is still looked for. */
+/** A smoothed peak is looked for until this long after the raw one. */
 const LATE_US = 300_000;
 export const SPIKE_DPS = 500;
-/** The next wrong sample comes when nothing is left of the last one: so many periods of the cutoff later. */
+/** The next wrong sample follows when nothing is left of the last one: this many periods of the cutoff later. */
 const SPIKE_PERIODS = 4;
 const SPIKE_LEAST_MS = 500;
-/** Two seconds a block: half a hertz to a bin. */
+/** Blocks of two seconds: bins of half a hertz. */
 const BLOCK_S = 2;
 
-/** What smoothing takes from a take's swings. */
+/** The cost of smoothing on a take's swings. */
 export interface SmoothingCost {
   readonly swings: number;
-  /** Part of each swing's raw peak that is lost; negative where an overshoot adds to it. */
+  /** Share of each swing's raw peak that is lost; negative where an overshoot adds to it. */
   readonly peakLoss: Spread | null;
-  /** From the raw rise through half of the peak to the smoothed one's, ms. */
+  /** Delay from the raw rise through half of the peak to the smoothed rise, ms. */
   readonly latencyMs: Spread | null;
   /**
-   * Of one wrong sample, that reads SPIKE_DPS more than its neighbours let expect, the part that is left where it shows
-   * most; wrong samples stand all over the take, one at a time.
+   * The largest share of a single wrong sample, SPIKE_DPS above its neighbours, that remains after smoothing; wrong
+   * samples are placed all over the take, far apart.
    */
   readonly spikeLeft: Spread | null;
   /** Rates across the blade, both axes together, (deg/s)²/Hz; null where no stretch is long enough. */
@@ -74,7 +74,7 @@ function speedOf([y, z]: Axes): Float64Array {
   return speed;
 }
 
-/** null of a swing that somebody labelled where the take holds no motion, or a blade that stands still. */
+/** null for a swing that was labelled where the take holds no motion, or where the blade stands still. */
 function measureSwing(
   { timeUs, segments, rateHz }: Motion,
   before: Float64Array,
@@ -86,7 +86,7 @@ function measureSwing(
   const segment = segmentAt(segments, start);
   const end = Math.min(segment.end, firstAtOrAfter(timeUs, endUs + 1));
   const top = highestIn(before, start, end);
-  // The smoothed swing's peak lies behind the raw one, before the next swing has begun to rise on its own.
+  // The smoothed peak comes after the raw one and before the next swing begins to rise.
   const late = Math.min(segment.end, firstAtOrAfter(timeUs, Math.min(timeUs[top]! + LATE_US, endUs + 1)));
   const peak = before[top]!;
   if (!(peak > 0)) return null;
@@ -104,7 +104,7 @@ function highestIn(values: Float64Array, start: number, end: number): number {
   return top;
 }
 
-/** Where the last rise through a level before `top` lies, in samples, between two of them; null where there is none. */
+/** Place of the last rise through a level before `top`, in samples, interpolated; null where there is none. */
 function riseThrough(values: Float64Array, start: number, top: number, level: number): number | null {
   for (let i = top; i > start; --i) {
     if (values[i - 1]! < level && values[i]! >= level)
@@ -113,7 +113,7 @@ function riseThrough(values: Float64Array, start: number, top: number, level: nu
   return null;
 }
 
-/** The smoothing once more over an axis with wrong samples in it, and how far that leads away. */
+/** The largest change of the smoothed axis after each wrong sample, as a share of it. */
 function spikesLeft(
   motion: Motion,
   smoothing: SmoothingSettings,

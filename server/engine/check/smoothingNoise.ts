@@ -6,13 +6,13 @@ import {
   smoothingSamples,
 } from '../filter/smoothing.ts';
 
-/** What a smoothing leaves of white noise. */
+/** White noise after a smoothing. */
 interface NoisePassed {
-  /** Part of the noise's power (its variance) that is left, 0 to 1. */
+  /** Share of the noise's power (its variance) that is left, 0 to 1. */
   readonly powerPart: number;
   /**
-   * Equivalent noise bandwidth: as wide, in Hz, as a low-pass with upright flanks that lets as much noise through. null for a
-   * median, which has no frequency response.
+   * Equivalent noise bandwidth, in Hz: that of an ideal low-pass that lets as much noise through. null for a median,
+   * which has no frequency response.
    */
   readonly bandwidthHz: number | null;
 }
@@ -26,10 +26,10 @@ export function noisePassed(settings: SmoothingSettings, sampleHz: number): Nois
   return { powerPart, bandwidthHz: (powerPart * sampleHz) / 2 };
 }
 
-/** What is left of the answer to one sample is told from its last stretch. */
+/** The impulse response is followed until a stretch of it adds less than this share. */
 const REST_PART = 1e-12;
 
-/** Σ h²: as h adds up to 1, the part of white noise's power that comes through. */
+/** Σ h²: as h adds up to 1, the share of white noise's power that passes. */
 function responseEnergy(settings: SmoothingSettings, sampleHz: number): number {
   const smoother = makeSmoother(settings, sampleHz);
   const stretch = 64 + Math.ceil(sampleHz / settings.cutoffHz) + smoothingSamples(settings, sampleHz);
@@ -51,8 +51,9 @@ function responseEnergy(settings: SmoothingSettings, sampleHz: number): number {
 const STEPS = 160;
 
 /**
- * Variance of the median of so many independent normal samples of variance 1, of an even number the mean of the middle
- * two: the density of order statistics (H. A. David, Order Statistics, from memory), integrated by the midpoint rule.
+ * Variance of the median of `samples` independent normal samples of variance 1, for an even number of the mean of the
+ * middle two: the density of order statistics (H. A. David, Order Statistics, from memory), integrated by the midpoint
+ * rule.
  */
 export function medianVariance(samples: number): number {
   const most = Math.min(6, 12 / Math.sqrt(samples));
@@ -68,12 +69,12 @@ export function medianVariance(samples: number): number {
   return sum / weights;
 }
 
-/** As many of the others below the middle as above it; up to a factor. */
+/** Density of the middle sample, with as many of the others below it as above; up to a factor. */
 function oddWeight(middle: number, samples: number): number {
   return (4 * below(middle) * below(-middle)) ** ((samples - 1) / 2) * bell(middle);
 }
 
-/** The middle two at every distance from their mean; up to a factor. */
+/** Density of the mean of the middle two, over every distance between them; up to a factor. */
 function evenWeight(middle: number, samples: number): number {
   const most = Math.min(6, 60 / samples);
   let weight = 0;
@@ -89,7 +90,7 @@ function bell(value: number): number {
   return Math.exp((-value * value) / 2);
 }
 
-/** Part of normal samples that lie below a value. */
+/** Share of normal samples below a value. */
 function below(value: number): number {
   return (1 + errorFunction(value / Math.SQRT2)) / 2;
 }

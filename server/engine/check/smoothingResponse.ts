@@ -4,8 +4,8 @@ import { FirstOrderLowPass } from '../filter/firstOrder.ts';
 import { type SmoothingSettings, smoothingApplies, smoothingSamples } from '../filter/smoothing.ts';
 
 /**
- * What a smoothing lets through at a frequency, in dB; 0 where the log is too slow for it to apply. null for a median,
- * which has no frequency response: what it makes of a sine depends on all that comes with it.
+ * Gain of a smoothing at a frequency, in dB; 0 where the log is too slow for it to apply. null for a median, which has
+ * no frequency response: its output for a sine depends on the rest of the signal.
  */
 export function smoothingGainDb(
   settings: SmoothingSettings,

@@ -6,14 +6,16 @@ import type { Line } from './line.ts';
 
 /** Swings and figure-eights turn this often. */
 export const SWING_BAND_HZ = [0.5, 5] as const;
-/** Four seconds a block: a quarter of a hertz to a bin, fine enough for the band and for a hum. */
+/** Blocks of four seconds: bins of a quarter of a hertz, fine enough for the band and for a hum. */
 const BLOCK_S = 4;
-/** The last fifth below half the rate: what is large there was larger beyond it, and folds back. */
+/** The last fifth below half the rate: large power there was larger beyond it, and folds back. */
 const EDGE_PART = 0.8;
-/** More of the power than this, and at least so much speed, at the edge: the log cuts motion off. */
+/** Where more than this share of the power, and at least this speed, lies at the edge, the log cuts motion off. */
 const EDGE_SHARE = 0.01;
 const EDGE_LEAST_DPS = 2;
-/** A hum stands this far above the bins around it, above the frequencies of hands, and is worth a name from there on. */
+/**
+ * A hum is a line this many times above the bins around it, above the frequencies of hands, and at least this large.
+ */
 const HUM_TIMES = 30;
 const HUM_FROM_HZ = 13;
 const HUM_LEAST_DPS = 3;
@@ -28,7 +30,7 @@ export interface SpectrumData {
   readonly blocks: number;
 }
 
-/** null where no stretch is long enough. */
+/** The spectrum of a motion; null where no stretch is long enough. */
 export function measureSpectrum(motion: Motion): SpectrumData | null {
   const { rateHz, segments } = motion;
   const settings = blocksOf(BLOCK_S, rateHz, segments);
@@ -48,10 +50,10 @@ function sumOf(spectra: readonly Spectrum[]): Float64Array {
 }
 
 export interface SpectrumLine extends Line<'spectrum'> {
-  /** What was found in it; null where no stretch is long enough or nothing turns. */
+  /** null where no stretch is long enough or nothing turns. */
   readonly found: {
     readonly swingShare: number;
-    /** Of the power, near `halfHz`; motion folds back where there is so much of it. */
+    /** Share of the power near `halfHz`; where it is large, faster motion folds back. */
     readonly edgeShare: number;
     readonly isFolded: boolean;
     readonly halfHz: number;
@@ -89,7 +91,7 @@ function power({ frequencyHz, rateDensity }: SpectrumData, fromHz: number, toHz:
   return sum;
 }
 
-/** The strongest line that stands out of what lies beside it: its power over the three bins of its window. */
+/** The strongest line above its surroundings: its power over the three bins of its window. */
 function findHum({ frequencyHz, rateDensity: density }: SpectrumData): Hum | null {
   const width = frequencyHz[1]!;
   let best: Hum | null = null;

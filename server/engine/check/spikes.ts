@@ -3,12 +3,12 @@ import { CHANNELS } from './input.ts';
 import type { Line } from './line.ts';
 import { RATE_GOOD_HZ } from './rate.ts';
 
-/** A single sample this far from both its neighbours: at 80 Hz the top of a hard swing is off by 40 deg/s. */
+/** Distance of a single sample from both its neighbours: at 80 Hz the top of a hard swing differs by 40 deg/s. */
 export const SPIKE_DPS = 150;
-/** Its neighbours agree to this part of the leap. */
+/** Its neighbours differ from each other by no more than this share of the leap. */
 const AGREEMENT = 0.3;
 
-/** Moments at which one rate leaps away for a single sample and comes back: no hand turns so. */
+/** Samples at which one rate leaps away and comes back at once: no hand turns like that. */
 function findSpikes(log: UniformLog): Int32Array {
   const found = new Set<number>();
   for (const { key, kind } of CHANNELS) {

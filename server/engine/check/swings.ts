@@ -6,7 +6,7 @@ const SWINGS_LEAST = 3;
 
 export interface SwingSummary {
   readonly count: number;
-  /** Those whose peak rests on clipped samples: how fast they were nobody can tell. */
+  /** Swings whose peak rests on clipped samples: their speed is not known. */
   readonly clipped: number;
   /** The fastest of the others, by its true speed; 0 at 0 where there is none. */
   readonly peakDps: number;
@@ -23,7 +23,7 @@ export function summariseSwings(swings: readonly Swing[]): SwingSummary {
   return { count: swings.length, clipped: swings.length - sound.length, peakDps, peakUs };
 }
 
-/** How fast the take's swings are for certain. */
+/** Speeds of the take's swings, as far as they are certain. */
 export interface SwingsLine extends Line<'swings'>, SwingSummary {}
 
 export function checkSwings(summary: SwingSummary): SwingsLine {

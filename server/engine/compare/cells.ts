@@ -5,7 +5,7 @@ import type { TakeScores } from './takeScores.ts';
 /** One score as a table holds it; null where there is nothing to score. Of every kind, more is worse. */
 export type Cell =
   | { readonly kind: 'count'; readonly k: number; readonly n: number; readonly interval: Interval | null }
-  /** A part of a time, 0 to 1, and how long that time is. */
+  /** A share of a time, 0 to 1, and the length of that time. */
   | { readonly kind: 'share'; readonly share: number; readonly ofS: number }
   | { readonly kind: 'ms'; readonly ms: number }
   | { readonly kind: 'number'; readonly n: number };
@@ -34,7 +34,7 @@ export interface ScoreColumn {
   readonly id: ScoreId;
   readonly group: ScoreGroup;
   readonly name: string;
-  /** What the number is, in a sentence. */
+  /** The meaning of the number, in a sentence. */
   readonly says: string;
   read(scores: TakeScores): Cell | null;
 }
@@ -109,9 +109,9 @@ export const SCORE_COLUMNS: readonly ScoreColumn[] = [
 ];
 
 /**
- * How bad a cell is beside others of its column. Of shares of presses or swings the low end of the 95 % interval counts,
- * what a cell is as good as sure to be: by the share itself, 1 wrong of 1 would be worse than 6 of 9. Times count by the whole
- * millisecond and parts of a time by the tenth of a percent: what looks alike is alike.
+ * Badness of a cell among others of its column. A proportion counts by the low end of its 95 % interval, the part that
+ * is nearly certain: by the proportion itself, 1 wrong of 1 would be worse than 6 of 9. Times count by the whole
+ * millisecond and shares of time by the tenth of a percent, so that what is shown alike counts alike.
  */
 export function badnessOf(cell: Cell): number {
   switch (cell.kind) {
@@ -126,7 +126,7 @@ export function badnessOf(cell: Cell): number {
   }
 }
 
-/** The places of the worst cells of a column: those as bad as the worst, none where all are alike. */
+/** Indices of the worst cells of a column; none where all are alike. */
 export function worstOf(cells: readonly (Cell | null)[]): number[] {
   let [best, worst] = [Infinity, -Infinity];
   for (const cell of cells) {
@@ -139,8 +139,8 @@ export function worstOf(cells: readonly (Cell | null)[]): number[] {
 }
 
 /**
- * A column's cells as one: counts and numbers add up, a share is that of all the time together, of medians the longest
- * stands for all, for they cannot be pooled. null where every cell is.
+ * A column's cells combined: counts and numbers add up, and a share is weighted by time. Medians cannot be pooled: the
+ * longest stands for all. null where every cell is.
  */
 export function sumCells(cells: readonly (Cell | null)[]): Cell | null {
   return cells.reduce<Cell | null>(

@@ -14,9 +14,10 @@ interface Steps {
 }
 
 /**
- * The places where the empirical distribution steps up, one for each value that occurs; where these are more than
- * `most`, the ones that stand for equal parts of the values, the first and the last among them.
- * @param sorted  rising. @param most  2 or more.
+ * The places at which the empirical distribution steps up, one for each value that occurs; where there are more than
+ * `most`, evenly spaced ones among them, with the first and the last.
+ * @param sorted  rising.
+ * @param most  2 or more.
  */
 export function stepsOf(sorted: Float64Array, most = 400): Steps {
   if (!(most >= 2)) throw new RangeError(`most must be 2 or more, got ${most}`);

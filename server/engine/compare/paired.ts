@@ -11,9 +11,9 @@ export interface Pairing {
   readonly unpaired: number;
   /** null where no press tells the candidates apart. */
   readonly test: McNemar | null;
-  /** Further presses on which they differ until the exact test could find anything at all; 0 where it can. */
+  /** Further differing presses until the exact test could find any difference at all; 0 where it can. */
   readonly missing: number;
-  /** Differing presses in all until the same split would be found; null where it is found already, or is even. */
+  /** Differing presses in all until the same split would be significant; null where it is already, or is even. */
   readonly neededAtThisSplit: number | null;
 }
 
@@ -25,10 +25,10 @@ export const SIGNIFICANCE = 0.05;
  */
 export const LEAST_DIFFERING = Math.floor(1 - Math.log2(SIGNIFICANCE)) + 1;
 
-/** Beyond this many, the split is as good as even. */
+/** Beyond this many presses the split is as good as even. */
 const MOST_NEEDED = 2000;
 
-/** @param takes  of each take the outcomes of A and of B. */
+/** @param takes  the outcomes of A and of B on each take */
 export function pairOutcomes(
   takes: readonly { readonly a: readonly PressOutcome[]; readonly b: readonly PressOutcome[] }[],
 ): Pairing {

@@ -5,7 +5,7 @@ import { type Choice, suggest } from '../choose/suggest.ts';
 import type { GuardGrid, GuardPart } from '../choose/takeSweep.ts';
 import { roomAt } from '../sweep/plateau.ts';
 
-/** What a guard setting does to one group of takes. */
+/** Result of a guard setting on one group of takes. */
 export interface GuardOutcome {
   readonly strays: Part;
   readonly wanted: Part;
@@ -28,31 +28,33 @@ export interface GuardPoint {
 
 export interface SharedRow {
   readonly name: string;
-  /** What would be chosen for this group alone; null where it cannot be, and `decline` says why not. */
+  /** The choice for this group alone; null where there is none, and `decline` says why. */
   readonly own: (GuardPoint & { readonly outcome: GuardOutcome }) | null;
   readonly decline: Decline | null;
   /** null where there is no shared setting. */
   readonly shared: GuardOutcome | null;
-  /** What sharing costs this group: the shared outcome less its own. null where it lacks one of them. */
+  /**
+   * The cost of sharing for this group: the shared outcome less that of its own setting. null where either is missing.
+   */
   readonly price: Price | null;
 }
 
 export interface Price {
-  /** Presses more that come out wrong, strays let through and wanted ones refused alike. */
+  /** Additional wrong presses, strays let through and wanted ones refused alike. */
   readonly wrong: number;
   readonly reversals: number;
   readonly waitMs: number | null;
   readonly openShare: number | null;
-  /** How far each setting is from one that does worse for this group, see `Plateau.room`. */
+  /** Distance of each setting from the next worse one for this group, see `Plateau.room`. */
   readonly room: { readonly own: number; readonly shared: number };
 }
 
 export interface Sharing {
-  /** null where no setting does well for all together, and `decline` says so: each may still have its own. */
+  /** null where no setting does well for all together, and `decline` says why: each group may still have its own. */
   readonly setting: GuardPoint | null;
   readonly decline: Decline | null;
   readonly rows: readonly SharedRow[];
-  /** Over the groups that have a setting of their own. */
+  /** Sum over the groups that have a setting of their own. */
   readonly wrong: number;
 }
 
@@ -67,8 +69,9 @@ export interface SharingTake {
 }
 
 /**
- * One guard setting for all groups against one for each, all chosen, or declined, by the same rule as any suggestion.
- * @param takes  those that are fit, each with the group it belongs to; grids over the same settings.
+ * One guard setting for all groups compared with one for each, all chosen, or declined, by the same rule as any
+ * suggestion.
+ * @param takes  fit takes, each with its group; grids over the same settings.
  */
 export function priceOfSharing(takes: readonly SharingTake[]): SharingResult {
   const names = [...new Set(takes.map(({ group }) => group))];

@@ -15,7 +15,7 @@ import { type GuardScore, scoreGuard } from '../score/guardScore.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import type { Truth } from '../truth/truth.ts';
 
-/** What one candidate does on one take: all scores, and no column as long as the take. */
+/** All scores of one candidate on one take; nothing in it is as long as the take. */
 export interface TakeScores {
   readonly guard: GuardScore;
   readonly deflection: DeflectionScore;
@@ -52,7 +52,10 @@ export function scoreTake(
   };
 }
 
-/** The same for a take whose labels tell nothing of gestures or the dial (`tellsOfDial`): their detectors are not run. */
+/**
+ * The same scores for a take whose labels tell nothing of gestures or the dial (`tellsOfDial`): their detectors are not
+ * run.
+ */
 export function scoreTakeBySpeed(
   signals: SpeedSignals,
   presses: readonly Press[],

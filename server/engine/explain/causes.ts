@@ -30,10 +30,10 @@ export type SlipReason =
 
 export type SlipCause = SlipReason['cause'];
 
-/** What lies between the two swings beside the press. */
+/** The turn between the two swings beside the press. */
 export interface Turn {
   readonly turnDeg: number;
-  /** How long the speed stays below the guard's; null where it does not, or does not come back. */
+  /** Time for which the speed stays below the guard's; null where it does not, or does not come back. */
   readonly dipMs: number | null;
   readonly guard: Pick<GuardSettings, 'speedDps' | 'holdMs'>;
 }
@@ -43,9 +43,9 @@ export interface SlipExplanation {
   readonly fixes: readonly Fix[];
 }
 
-/** How far back the fastest moment is looked for that a clipped sensor may have cut. */
+/** Time before the press in which a clipped peak is looked for. */
 const CLIPPING_LOOK_BACK_MS = 1000;
-/** A sensor is clipped at a peak if a sample of this part of it is saturated. */
+/** A peak is clipped if a sample of at least this share of it is saturated. */
 const CLIPPED_TOP_RATIO = 0.9;
 
 /**

@@ -5,7 +5,7 @@ import { decisionUs, sampleOf } from '../detect/presses.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { settingAt } from '../settings/candidateRules.ts';
 
-/** One setting, changed as little as it takes, that would have refused the press; all others as they are. */
+/** The smallest change of one setting, all others as they are, that would have refused the press. */
 export interface Fix {
   readonly path: 'guard.speedDps' | 'guard.holdMs' | 'guard.releaseRatio' | 'guard.decideAt';
   readonly value: number | string;
@@ -39,7 +39,7 @@ interface Slip {
   readonly start: number;
 }
 
-/** Adds the value, or the next one on if rounding put it on the wrong side, once the detector has confirmed it. */
+/** Adds the value once the detector confirms it, or the next one where rounding put it on the wrong side. */
 function add(
   fixes: Fix[],
   slip: Slip,
@@ -96,7 +96,7 @@ function highestSpeed({ signals, settings, index, start }: Slip): number | null 
   return best > 0 ? Math.floor(best) : null;
 }
 
-/** The release speed must lie under all of the way from the last sample at the guard's speed into the hold. */
+/** The speed must stay at or above the release speed from the last sample at the guard's speed into the hold. */
 function highestRatio({ signals, settings, index, start }: Slip): number | null {
   const speed = signals.swingSpeedDps;
   const first = firstInReach(signals, settings, index, start);

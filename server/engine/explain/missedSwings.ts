@@ -19,7 +19,7 @@ import type { Swing } from '../truth/swings.ts';
  */
 type MissCause = 'neighbour' | 'gap' | 'smoothed' | 'tooSlow' | 'resting' | 'notArmed' | 'tooShort';
 
-/** One setting, changed as little as it takes, with which a deflection fires in the swing; all others as they are. */
+/** The smallest change of one setting, all others as they are, with which a deflection fires in the swing. */
 export interface MissFix {
   readonly path: `deflection.${keyof DeflectionSettings}`;
   readonly value: number;
@@ -30,13 +30,19 @@ interface MissExplanation {
   readonly cause: MissCause;
   /** A sentence for the performer. */
   readonly text: string;
-  /** In the order in which they are tried, one a setting. None where no change of one setting within its bounds helps. */
+  /**
+   * In the order in which they are tried, one for each setting; empty where no change of one setting within its bounds
+   * helps.
+   */
   readonly fixes: readonly MissFix[];
 }
 
 export type MissReason = Pick<MissExplanation, 'cause' | 'text'>;
 
-/** Why no deflection belongs to each of some swings. @param swings  those alone, in any order. */
+/**
+ * Why no deflection belongs to each of some swings.
+ * @param swings  those swings, in any order.
+ */
 export function missReasons(
   signals: SpeedSignals,
   swings: readonly Swing[],
@@ -68,7 +74,7 @@ const WORDS: Readonly<Record<MissCause, string>> = {
   tooShort: 'too short',
 };
 
-/** How many swings were missed for which cause, the commonest first: `30 not armed again, 4 too slow`. */
+/** Numbers of missed swings by cause, the commonest first: `30 not armed again, 4 too slow`. */
 export function missesText(causes: readonly MissCause[]): string {
   const counts = new Map<MissCause, number>();
   for (const cause of causes) counts.set(cause, (counts.get(cause) ?? 0) + 1);
@@ -78,7 +84,7 @@ export function missesText(causes: readonly MissCause[]): string {
     .join(', ');
 }
 
-/** Why no deflection belongs to a swing, and what would make one fire in it: tried on the detector before it is named. */
+/** Why no deflection belongs to a swing, and the changes that would make one fire in it, each tried on the detector. */
 export function explainMiss(
   signals: SpeedSignals,
   swing: Swing,
@@ -93,10 +99,10 @@ export function explainMiss(
   return { cause, text, fixes };
 }
 
-/** What the detector made of each sample. */
+/** The detector's state at each sample. */
 const DISARMED = 1;
 const FIRED = 2;
-/** It would have fired, but for its rest. */
+/** It would have fired, but was resting. */
 const SWALLOWED = 4;
 
 function traceOf(signals: SpeedSignals, settings: DeflectionSettings): Uint8Array {
@@ -124,7 +130,7 @@ interface Found {
 /** A change that is still to be tried. */
 type Change = readonly [setting: keyof DeflectionSettings, value: number];
 
-/** A swing that no deflection belongs to, with what the detector made of the samples within its reach. */
+/** A swing without a deflection, with the detector's states within its reach. */
 interface Missed {
   readonly signals: SpeedSignals;
   readonly settings: DeflectionSettings;
@@ -184,7 +190,8 @@ function notArmed({ signals, settings, trace, reach, highs }: Missed): Found | n
   const { speedDps, rearmRatio } = settings;
   const onset = Math.max(trace.lastIndexOf(FIRED, highs.first), trace.lastIndexOf(SWALLOWED, highs.first));
   const lowestDps = lowestIn(swingSpeedDps, onset, highs.last);
-  // A setting that arms at the lowest dip may spend that on a swing before this one: then the dip at its start counts.
+  // A setting that arms at the deepest dip may fire in a swing before this one: then the dip at this swing's start
+  // counts.
   const dipsDps = [lowestDps, lowestIn(swingSpeedDps, reach.start, highs.last)];
   const rearm = Number((rearmRatio * speedDps).toFixed(1));
   const text = `not armed again: since ${atS(timeUs[onset]!)} the speed fell to ${lowestDps.toFixed(0)} °/s at the least, arming takes less than ${rearm} °/s`;

@@ -6,14 +6,14 @@ import { settingAt } from '../settings/candidateRules.ts';
 import { firstHoldCovering, holdTails } from '../sweep/holdBins.ts';
 import { firstBelow, type Reversal } from '../truth/reversals.ts';
 
-/** No setting allows a longer hold: a dip that outlasts it is as wide as can be. */
+/** The longest hold that can be set: a longer dip cannot be bridged. */
 const LONGEST_HOLD_MS = settingAt('guard.holdMs').max;
 
 /**
- * The hold that a guard needs to stay closed through a reversal, in whole samples: from its last high sample before to
- * the next one at or above its speed. With releaseRatio 1 that is the dip's width; below 1 the guard is high for longer.
- * 0 where it is high throughout; null where no hold up to `mostSamples` helps, or the speed is not reached before or not
- * after, up to the next gap or NaN.
+ * The hold that a guard needs to stay closed through a reversal, in whole samples: from its last high sample before the
+ * reversal to the next one at or above its speed. With releaseRatio 1 that is the dip's width; below 1 the guard is
+ * high for longer. 0 where it is high throughout; null where no hold up to `mostSamples` helps, or where the speed is
+ * not reached on both sides before the next gap or NaN.
  */
 export function holdNeededSamples(
   signals: SpeedSignals,
@@ -57,8 +57,8 @@ function lastHighBefore(
 }
 
 /**
- * The same as a setting: the whole ms nearest to so many samples, or the next one up where the nearest would fall short
- * of a sample. Typed as it is, it keeps the guard closed; a hold is rounded up to samples, so up to one less may do too.
+ * The hold in ms that stands for so many samples: the nearest whole ms, or the next one where the nearest is too short.
+ * Since a hold is rounded up to samples, a value up to one sample shorter may do too.
  */
 export function holdNeededMs(samples: number, rateHz: number): number {
   const ms = (samples * 1000) / rateHz;
@@ -67,8 +67,8 @@ export function holdNeededMs(samples: number, rateHz: number): number {
 }
 
 /**
- * How many of the reversals a guard would be open at, at some moment between the swings beside them, over a grid: the
- * cell of speed s and hold h stands at s * holds + h.
+ * The number of reversals at which a guard would be open at some moment, over a grid of settings: the cell of speed s
+ * and hold h is at s * holds + h.
  */
 export function sweepReversals(args: {
   readonly signals: SpeedSignals;

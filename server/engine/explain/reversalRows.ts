@@ -7,18 +7,18 @@ import { quantileSorted } from '../statistics/sorted.ts';
 import type { Reversal } from '../truth/reversals.ts';
 import { holdNeededMs, holdNeededSamples } from './reversalHolds.ts';
 
-/** A press this near to a reversal is told beside it. */
+/** A press within this time of a reversal is listed with it. */
 const NEAR_MS = 250;
 
 interface NearPress {
   readonly downUs: number;
-  /** After the reversal; negative before it. */
+  /** Time after the reversal; negative before it. */
   readonly offsetMs: number;
   readonly intent: Intent | null;
   readonly accepted: boolean | null;
 }
 
-/** A reversal as a candidate's guard meets it. */
+/** A reversal, and how a candidate's guard does at it. */
 export interface ReversalRow {
   readonly timeUs: number;
   readonly lowestDps: number;
@@ -59,7 +59,7 @@ export function reversalRows(args: {
   });
 }
 
-/** Whether a guard with this hold stays closed through it: told in samples, as the detector counts. */
+/** Whether a guard with this hold stays closed through it, counted in samples as the detector does. */
 export function isHeldThrough(
   { holdNeededSamples, rateHz }: Pick<ReversalRow, 'holdNeededSamples' | 'rateHz'>,
   holdMs: number,
@@ -99,7 +99,7 @@ export function holdsNeededMs(
   );
 }
 
-/** Of the holds that reversals need, the quantiles at each speed. */
+/** Quantiles, at each speed, of the holds that reversals need. */
 export interface HoldCurve {
   readonly speedsDps: readonly number[];
   readonly reversals: number;
@@ -109,7 +109,10 @@ export interface HoldCurve {
   readonly maxMs: Float64Array;
 }
 
-/** @param rows  as `holdsNeededMs` gives them, of any number of takes. Infinity where so many reversals need more than any hold. */
+/**
+ * @param rows  as `holdsNeededMs` gives them, of any number of takes. A quantile is Infinity where it falls among
+ * reversals that no hold bridges.
+ */
 export function holdCurve(speedsDps: readonly number[], rows: readonly Float64Array[]): HoldCurve {
   const curve = {
     speedsDps,
@@ -132,7 +135,7 @@ export function holdCurve(speedsDps: readonly number[], rows: readonly Float64Ar
   return curve;
 }
 
-/** Between a number and Infinity there is no number: Infinity, not NaN. */
+/** The quantile between a number and Infinity is Infinity, not NaN. */
 function quantileOrInfinity(sorted: Float64Array, p: number): number {
   const above = sorted[Math.ceil((sorted.length - 1) * p)]!;
   return above === Infinity ? Infinity : quantileSorted(sorted, p);

@@ -31,8 +31,8 @@ export class Cascade {
   }
 
   /**
-   * Steps through x from `from` to before `to` and writes what comes out to the same places of `out`, which may be x.
-   * Bit for bit what `step` gives, at half its price.
+   * Steps through x from `from` to before `to` and writes the output to the same places of `out`, which may be x. Bit
+   * for bit what `step` gives, in half the time.
    */
   run(x: Float64Array, out: Float64Array, from = 0, to = x.length): void {
     if (this.z.length === 2) this.runOne(x, out, from, to);
@@ -55,7 +55,10 @@ export class Cascade {
     z[1] = z2;
   }
 
-  /** The coefficients stay in their array: there are more than registers, and to spill a state costs twice the time. */
+  /**
+   * The coefficients stay in their array: there are more of them than registers, and a state spilled to memory takes
+   * twice the time.
+   */
   private runTwo(x: Float64Array, out: Float64Array, from: number, to: number): void {
     const { c, z } = this;
     let z1 = z[0]!;
@@ -78,7 +81,7 @@ export class Cascade {
     z[3] = z4;
   }
 
-  /** All that was before is forgotten: as if the input had always been 0. */
+  /** Forgets all input so far: as if it had always been 0. */
   reset(): void {
     this.z.fill(0);
   }

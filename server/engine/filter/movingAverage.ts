@@ -1,10 +1,8 @@
 /**
- * Mean of the last so many samples, at one price a sample however many they are.
- *
- * A sum that is kept by adding the newest sample and taking the oldest away gathers rounding for ever. So beside it a
- * second sum gathers the samples since the last lap, by additions alone, and takes its place at the end of each lap, when
- * it holds just the samples of the window: the error never exceeds that of one lap's additions, and old samples leave
- * no trace.
+ * Mean of the last `samples` samples; the time a sample takes does not depend on their number.
+ * A sum that adds the newest sample and subtracts the oldest accumulates rounding errors for ever. So a second sum adds
+ * up the samples since the last lap, and replaces the first at the end of each lap, when it holds exactly the samples
+ * of the window: the error never exceeds that of one lap's additions, and old samples leave no trace.
  */
 export class MovingAverage {
   readonly samples: number;
@@ -35,7 +33,7 @@ export class MovingAverage {
     return this.sum / samples;
   }
 
-  /** All that was before is forgotten: as if the input had always been 0. */
+  /** Forgets all input so far: as if it had always been 0. */
   reset(): void {
     this.prime(0);
   }

@@ -1,8 +1,7 @@
 /**
- * Median of the last so many samples; of an even number of them the mean of the middle two.
- *
- * The lower half of the window lies in a heap with its highest on top, the upper half in one with its lowest on top. The
- * newest sample takes the oldest one's place and moves up or down from there: O(log n) a sample, nothing is allocated.
+ * Median of the last `samples` samples; of an even number the mean of the middle two.
+ * The lower half of the window is a heap with its highest value on top, the upper half one with its lowest on top. The
+ * newest sample takes the oldest one's slot and moves up or down from there: O(log n) a sample, nothing is allocated.
  */
 export class RunningMedian {
   readonly samples: number;
@@ -36,30 +35,30 @@ export class RunningMedian {
     return lower.size > upper.size ? low + 0 : (low + values[upper.top]!) / 2 + 0;
   }
 
-  /** All that was before is forgotten: as if the input had always been 0. */
+  /** Forgets all input so far: as if it had always been 0. */
   reset(): void {
     this.prime(0);
   }
 
-  /** The state after an endless input of x: of equal values, every order is one of both heaps. */
+  /** The state after an endless input of x: with equal values any order is a valid heap. */
   prime(x: number): void {
     this.values.fill(x);
     this.at = 0;
   }
 }
 
-/** The one sample that changed stands in the wrong half only if it is that half's top. */
+/** Only the changed sample can stand in the wrong half, and only as that half's top. */
 function swapTops(lower: SlotHeap, upper: SlotHeap): void {
   const low = lower.top;
   lower.putOnTop(upper.top);
   upper.putOnTop(low);
 }
 
-/** A binary heap of places in the window, that knows where in it each of them stands. */
+/** A binary heap of slots of the window that knows the place of each slot. */
 class SlotHeap {
   readonly size: number;
   private readonly values: Float64Array;
-  /** Where each slot of the window stands; shared by both heaps, the upper one's places begin at `first`. */
+  /** Place of each slot of the window; shared by both heaps, the upper one's places begin at `first`. */
   private readonly places: Int32Array;
   private readonly slots: Int32Array;
   private readonly first: number;
@@ -86,7 +85,7 @@ class SlotHeap {
     return k >= 0 && k < this.size;
   }
 
-  /** Moves a slot, whose value has changed, to where it belongs. */
+  /** Moves a slot whose value has changed to its place. */
   settle(slot: number): void {
     this.sink(this.rise(this.places[slot]! - this.first, slot), slot);
   }

@@ -20,7 +20,7 @@ export const SMOOTHING_SETTINGS = {
     'Kind',
     'Smoothing',
   ),
-  /** Counts for Butterworth only. */
+  /** Used by Butterworth only. */
   order: choice(
     2,
     [
@@ -31,13 +31,13 @@ export const SMOOTHING_SETTINGS = {
     'Order',
     'Order of the low-pass',
   ),
-  /** Counts for Butterworth and first order. */
+  /** Used by Butterworth and first order. */
   cutoffHz: number(
     { byDefault: 25, min: 0.5, max: 500, sliderMax: 60, step: 1, unit: 'Hz' },
     'Cut-off',
     'Smoothing: lets through up to',
   ),
-  /** How far a moving average or a median looks back; counts for these two only. */
+  /** Length of the window of a moving average or a median; used by these two only. */
   lengthMs: number(
     { byDefault: 25, min: 1, max: 500, sliderMax: 200, step: 1, unit: 'ms' },
     'Length',
@@ -53,12 +53,12 @@ export type SmoothingSettings = ValuesOf<typeof SMOOTHING_SETTINGS>;
  */
 export interface Smoother {
   step(x: number): number;
-  /** Steps through all of x and writes what comes out to `out`, as long as x; bit for bit what `step` gives. */
+  /** Steps through all of x and writes the output to `out`, as long as x; bit for bit what `step` gives. */
   run(x: Float64Array, out: Float64Array): void;
   reset(): void;
 }
 
-/** A cutoff this near to half the sample rate smooths nothing that is left to smooth. */
+/** With a cutoff above this part of the sample rate there is nothing left to smooth. */
 const HIGHEST_PART = 0.45;
 
 /** Whether a kind of smoothing is set by `lengthMs`. */
@@ -80,7 +80,7 @@ export function smoothingApplies(settings: SmoothingSettings, sampleHz: number):
   }
 }
 
-/** How many samples a moving average or a median looks back over. @throws RangeError  unless lengthMs > 0. */
+/** Number of samples in the window of a moving average or a median. @throws RangeError  unless lengthMs > 0. */
 export function smoothingSamples({ lengthMs }: SmoothingSettings, sampleHz: number): number {
   if (!(lengthMs > 0)) throw new RangeError(`lengthMs must be above 0, got ${lengthMs}`);
   return samplesFromMs(lengthMs, sampleHz);
@@ -94,8 +94,8 @@ export function makeSmoother(settings: SmoothingSettings, sampleHz: number): Smo
 }
 
 /**
- * Delay at a frequency, in ms: group delay; 0 where the smoothing does not apply. null for a median: it treats no
- * frequency by itself, so that it has no delay at one.
+ * Group delay at a frequency, in ms; 0 where the smoothing does not apply. null for a median, which has no frequency
+ * response and so no delay at a frequency.
  */
 export function smoothingDelayMs(
   settings: SmoothingSettings,
@@ -119,10 +119,7 @@ export function smoothingDelayMs(
   }
 }
 
-/**
- * How late a steady rise comes through, in ms: the group delay at 0 Hz, and half of a median's window, whose middle
- * sample it is.
- */
+/** Delay of a steady rise, in ms: the group delay at 0 Hz, or half of a median's window, whose middle sample it is. */
 export function rampDelayMs(settings: SmoothingSettings, sampleHz: number): number {
   return smoothingDelayMs(settings.kind === 'median' ? asAverage(settings) : settings, sampleHz, 0)!;
 }
@@ -134,7 +131,7 @@ function asAverage(settings: SmoothingSettings): SmoothingSettings {
 interface Filter {
   step(x: number): number;
   prime(x: number): void;
-  /** A faster way through many samples, if there is one. */
+  /** A faster path for many samples, where there is one. */
   run?(x: Float64Array, out: Float64Array): void;
 }
 

@@ -1,7 +1,7 @@
 import { Cascade } from './biquad.ts';
 import { lowPassFromWarped, warped } from './butterworth.ts';
 
-/** Of the cutoff: by then a pass has forgotten to 1e-6 how it started. */
+/** Periods of the cutoff after which a pass has forgotten its start to 1e-6, by order. */
 const PAD_PERIODS = { 1: 3, 2: 3, 4: 7 } as const;
 
 /**
@@ -39,7 +39,7 @@ export function zeroPhaseLowPass(
   return out;
 }
 
-/** What the odd reflection puts behind the last sample. */
+/** The odd reflection behind the last sample. */
 function reflectedTail(x: Float64Array, pad: number): Float64Array {
   const tail = new Float64Array(pad);
   const last = x.length - 1;

@@ -2,11 +2,11 @@ import { type GestureKind, type GestureLabel, type Labels, settleGestures } from
 
 /** The labelled gestures of a kind as a choice of settings uses them. */
 export interface ConfirmedGestures {
-  /** Those of people and simulations, in time order. */
+  /** Gestures of people and simulations, in time order. */
   readonly gestures: readonly GestureLabel[];
-  /** Those of the program that none of these overlaps: they count for nothing until a person confirms them. */
+  /** Gestures of the program that none of these overlaps: they count for nothing until a person confirms them. */
   readonly unconfirmed: readonly GestureLabel[];
-  /** Whether what lies outside them is told to be none; see `GestureScore.falseFires`. */
+  /** Whether a fire outside them is known to be false; see `GestureScore.falseFires`. */
   readonly tellsOutside: boolean;
 }
 
@@ -20,7 +20,10 @@ export function confirmedGestures(labels: Labels, kind: GestureKind): ConfirmedG
   };
 }
 
-/** A simulation labels all that it does: where it labelled anything, what it did not label is not there. */
+/**
+ * Whether a simulation made any of the labels. It labels everything that it does, so what it did not label did not
+ * happen.
+ */
 export function isSimulated({ presses, spans, swings, gestures = [] }: Labels): boolean {
   return [...presses, ...spans, ...swings, ...gestures].some(({ by }) => by === 'simulation');
 }

@@ -1,7 +1,7 @@
 import type { Span } from '../base/log.ts';
 import type { GestureLabel } from './labels.ts';
 
-/** What a simulated take knows of its thrusts, hits and twists. */
+/** Thrusts, hits and twists of a simulated take. */
 export interface SimulatedGestures {
   readonly thrusts?: readonly (Span & { readonly meetsPad?: boolean })[];
   readonly hits?: readonly { readonly timeUs: number }[];
@@ -11,7 +11,10 @@ export interface SimulatedGestures {
 /** A blow is over within this time of its start. */
 export const HIT_MS = 20;
 
-/** The same as labels, in time order. A thrust into the air is none: nothing that a stab could end in follows it. */
+/**
+ * The gestures as labels, in time order. A thrust into the air is left out: nothing follows it that a stab could end
+ * in.
+ */
 export function simulatedGestures({
   thrusts = [],
   hits = [],

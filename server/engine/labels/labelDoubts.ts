@@ -1,20 +1,20 @@
 import type { Span } from '../base/log.ts';
 import { type Labels, NO_SWING, overlap, type PressLabel, RANK } from './labels.ts';
 
-/** Two labels that cannot both be right. */
+/** A way in which two labels contradict each other. */
 export type DoubtKind = 'bothWays' | 'wantedInSpin' | 'spinAndStill' | 'swingDenied';
 
 export interface LabelDoubt {
   readonly kind: DoubtKind;
-  /** The press, the start of what the two spans share, or the swing's peak. */
+  /** Time of the press, of the start of the overlap, or of the swing's peak. */
   readonly atUs: number;
 }
 
 /**
- * Labels of people and simulations that contradict one another, kind by kind in time order: a press that the same kind
- * of labeller calls both wanted and stray, one called wanted inside a span called spinning, spans called spinning and
- * still that overlap, and a swing whose peak lies in a span called still or no swing. What one labeller says against a
- * better one is no contradiction for a press: the better one's counts.
+ * Labels of people and simulations that contradict one another, kind by kind in time order: a press that labellers of
+ * one rank call both wanted and stray; a press called wanted inside a span called spinning; a span called spinning and
+ * one called still that overlap; and a swing whose peak lies in a span called still or no swing. For a press the label
+ * of the best labeller counts, and contradicts no other.
  */
 export function labelDoubts(labels: Labels): LabelDoubt[] {
   const spans = (kind: string) => labels.spans.filter((span) => span.kind === kind && span.by !== 'program');
@@ -48,7 +48,7 @@ export function labelDoubts(labels: Labels): LabelDoubt[] {
   ];
 }
 
-/** When the presses went down that the best of their labellers calls both wanted and stray; in time order. */
+/** Times of presses that their best labeller calls both wanted and stray; in time order. */
 export function labelledBothWays(labels: Pick<Labels, 'presses'>): number[] {
   const best = new Map(bestOfEach(labels.presses).map((label) => [pressOf(label), label]));
   const intents = new Map<string, Set<string>>();

@@ -7,9 +7,9 @@ export type LabelField = 'us' | { readonly longest: number } | { readonly of: re
 const BY = { of: ['person', 'program', 'simulation'] } as const;
 const ENDS = { startUs: 'us', endUs: 'us' } as const;
 
-/** The lists of labels, and the fields of a label in each: documents, tables and requests are read by this. */
+/** The lists of labels and the fields of a label in each; documents, tables and requests are read by this table. */
 export const LABEL_FIELDS = {
-  /** What a press was meant to be. It belongs to the press with the same button and `downUs`. */
+  /** The intent of a press: that with the same button and `downUs`. */
   presses: {
     downUs: 'us',
     button: { longest: 1000 },
@@ -31,7 +31,7 @@ type Valued<Field> = Field extends 'us'
     ? Word
     : string;
 
-/** A label of a list, as its fields declare it. */
+/** A label of a list, with the fields declared above. */
 export type LabelOf<List extends LabelList> = {
   readonly [Name in keyof (typeof LABEL_FIELDS)[List]]: Valued<(typeof LABEL_FIELDS)[List][Name]>;
 };
@@ -50,11 +50,11 @@ export interface Labels {
   readonly presses: readonly PressLabel[];
   readonly spans: readonly SpanLabel[];
   readonly swings: readonly SwingLabel[];
-  /** Left out in documents of takes that were labelled before there were any: the same as none. */
+  /** Missing in documents of takes that were labelled before there were gestures: then there are none. */
   readonly gestures?: readonly GestureLabel[];
 }
 
-/** The span in which a person says that what looks like a swing is none. */
+/** Kind of a span in which a person says that what looks like a swing is none. */
 export const NO_SWING = 'no swing';
 
 export const EMPTY_LABELS: Labels = Object.freeze({
@@ -63,7 +63,9 @@ export const EMPTY_LABELS: Labels = Object.freeze({
   swings: Object.freeze([]),
 });
 
-/** The label that holds for a press: a person's before a simulation's before the program's; null where there is none. */
+/**
+ * The label that counts for a press: a person's before a simulation's before the program's; null where there is none.
+ */
 export function intentOf(labels: Pick<Labels, 'presses'>, press: Press): PressLabel | null {
   let best: PressLabel | null = null;
   for (const label of labels.presses) {
@@ -75,7 +77,7 @@ export function intentOf(labels: Pick<Labels, 'presses'>, press: Press): PressLa
 
 const BEST_FIRST: readonly LabelBy[] = ['person', 'simulation', 'program'];
 
-/** Labels made by whom count before those made by whom else. */
+/** Rank of the labellers; the lowest number counts first. */
 export const RANK: Readonly<Record<LabelBy, number>> = { person: 0, simulation: 1, program: 2 };
 
 /** The spinning spans that a person or a simulation gave, in time order, or `proposed` where neither gave any. */
@@ -84,15 +86,15 @@ export function spinningSpans(labels: Pick<Labels, 'spans'>, proposed: readonly 
   return given.length > 0 ? given.sort((a, b) => a.startUs - b.startUs) : proposed;
 }
 
-/** Those of the proposed swings that nobody has said to be none. */
+/** The proposed swings without those that a person rejected. */
 export function withoutRejected<T extends Span>(proposed: readonly T[], labels: Pick<Labels, 'spans'>): T[] {
   const rejected = labels.spans.filter((span) => span.kind === NO_SWING);
   return proposed.filter((swing) => !rejected.some((span) => overlap(span, swing)));
 }
 
 /**
- * The gestures of a kind that scores use, in time order: a person's, and of the others those that none of these
- * overlaps; a simulation's before the program's likewise.
+ * The gestures of a kind that scores use, in time order: a person's, then a simulation's that overlap none of those,
+ * then the program's likewise.
  */
 export function settleGestures(labels: Labels, kind: GestureKind): GestureLabel[] {
   const settled: GestureLabel[] = [];
@@ -111,7 +113,7 @@ export function overlap(a: Span, b: Span): boolean {
   return a.startUs < b.endUs && b.startUs < a.endUs;
 }
 
-/** What the program would label, for a person to confirm: none of it where a label stands already. In time order. */
+/** Labels that the program proposes for a person to confirm, in time order; none where a label stands already. */
 export interface Proposals {
   readonly strays: readonly PressLabel[];
   readonly spinning: readonly SpanLabel[];

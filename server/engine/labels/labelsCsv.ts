@@ -56,7 +56,7 @@ function addRow(lists: { [List in LabelList]: LabelOf<List>[] }, row: Row, at: s
   }
 }
 
-/** Digits alone: what else `Number` takes (blanks, `1e3`, `0x10`) is no time that a label was given. */
+/** Digits only: other forms that `Number` takes (blanks, `1e3`, `0x10`) are no time of a label. */
 function number(text: string): number {
   return /^\d+$/.test(text.trim()) ? Number(text) : Number.NaN;
 }
@@ -69,7 +69,7 @@ const QUOTES_WRONG: Readonly<Record<string, string>> = {
 
 /** Records that are not blank, each with the line that it begins in, from 1. @throws LabelsError  on a wrong quote */
 function parseRecords(text: string): { readonly cells: readonly string[]; readonly line: number }[] {
-  // One kind of line end between records; those inside quotes stay as they are.
+  // One kind of line end between records; line ends inside quotes stay as they are.
   const table = text.replace(/"[^"]*"|\r\n?/g, (found) => (found[0] === '"' ? found : '\n'));
   try {
     const found = parse(table, {
@@ -93,7 +93,7 @@ function parseRecords(text: string): { readonly cells: readonly string[]; readon
     const { code, lines, raw = '', message } = error;
     const said = QUOTES_WRONG[code] ?? message;
     if (code !== 'CSV_QUOTE_NOT_CLOSED') throw new LabelsError(`line ${lines}: ${said}`);
-    // Such a quote takes in all that follows: the record at fault is the table's end.
+    // The unclosed quote takes in the rest of the table, so the record at fault is its end.
     const before = table.slice(0, table.length - String(raw).trimStart().length);
     throw new LabelsError(`line ${before.split(/\r\n|\r|\n/).length}: ${said}`);
   }

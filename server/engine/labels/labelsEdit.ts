@@ -37,14 +37,14 @@ export function listItems(
   return items.sort((a, b) => inTime(a.label, b.label));
 }
 
-/** A person says that it is so. */
+/** Confirms an item as a person's. */
 export function confirmItem(labels: Labels, item: LabelItem): Labels {
   return added(without(labels, item), item, {});
 }
 
 /**
- * A person says that it is not so. A label goes; what looks like a swing is said to be none. Any other proposal needs no
- * such word: it counts for nothing once one of its kind is confirmed.
+ * Rejects an item. A label is removed; a proposed swing becomes a span without a swing. Other proposals need no
+ * rejection: they count for nothing once one of their kind is confirmed.
  */
 export function rejectItem(labels: Labels, item: LabelItem): Labels {
   if (!item.isProposed) return without(labels, item);
@@ -59,8 +59,8 @@ export function moveItem(labels: Labels, item: LabelItem, to: Span & { readonly 
 }
 
 /**
- * Adds a stretch that a person marked. Stretches of the same kind that it touches become one with it, unless they are
- * gestures: two hits may follow one another closely.
+ * Adds a stretch that a person marked. Stretches of the same kind that it touches are merged with it, except gestures:
+ * two hits may follow one another closely.
  */
 export function addSpan(labels: Labels, kind: string, span: Span): Labels {
   if (isGesture(kind)) {
@@ -76,7 +76,7 @@ export function addSpan(labels: Labels, kind: string, span: Span): Labels {
   return { ...labels, spans: sorted([...others, { startUs, endUs, kind, by: 'person' }]) };
 }
 
-/** Adds a swing; those of anybody that it overlaps go, for a person's counts before them. */
+/** Adds a swing and removes those that it overlaps, whoever made them: a person's counts first. */
 export function addSwing(labels: Labels, { startUs, endUs, peakUs }: Omit<SwingLabel, 'by'>): Labels {
   const swing: SwingLabel = { startUs, endUs, peakUs, by: 'person' };
   const others = labels.swings.filter((other) => !overlap(other, swing));

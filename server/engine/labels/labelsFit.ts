@@ -1,30 +1,30 @@
 import type { Press } from '../base/log.ts';
 import type { Labels, PressLabel } from './labels.ts';
 
-/** A labelled press is the one of the log that goes down within this time of it. */
+/** A labelled press belongs to the press of the log that goes down within this time of it. */
 const SAME_PRESS_US = 25_000;
 
-/** What of some labels fits a take, and what does not; null where all of them do. */
+/** The labels that fit a take, and a count of those that do not; null where all do. */
 export interface FittedLabels {
   readonly labels: Labels;
   readonly leftOut: LabelsLeftOut | null;
 }
 
-/** How many labels do not fit a take, by what speaks against them. */
+/** Numbers of labels that do not fit a take, by reason. */
 export interface LabelsLeftOut {
-  /** Of a button that the take has, but of no press in it. */
+  /** Labels of a button that the take has, but of no press in it. */
   readonly noSuchPress: number;
-  /** Of a button that the take does not have. */
+  /** Labels of a button that the take does not have. */
   readonly noSuchButton: number;
   readonly unknownButtons: readonly string[];
   readonly knownButtons: readonly string[];
   readonly beyondEnd: number;
-  /** Of a stretch of which no row is left. */
+  /** Labels of a stretch of which no row is left. */
   readonly emptied: number;
 }
 
 /**
- * Labels as far as they belong to a take: presses that it does not hold and stretches that begin after its end are left out.
+ * Labels without presses that a take does not hold, and without stretches that begin after its end.
  * @param before  the labels from which these were made, where some of them were lost on the way
  */
 export function fitToTake(
@@ -55,12 +55,12 @@ export function fitToTake(
   return { labels: fitting, leftOut: countLabels(fitting) < countLabels(before) ? leftOut : null };
 }
 
-/** How many labels there are, of all kinds. */
+/** Number of labels of all kinds. */
 export function countLabels({ presses, spans, swings, gestures = [] }: Labels): number {
   return presses.length + spans.length + swings.length + gestures.length;
 }
 
-/** Press labels moved onto the presses of a take; those that fit none of them are told apart. */
+/** Press labels moved onto the presses of a take, and apart from them the labels that fit no press. */
 export function fitToPresses(
   labels: Labels,
   presses: readonly Press[],

@@ -3,7 +3,7 @@ import { firstAfter } from '../statistics/sorted.ts';
 import type { Labels } from './labels.ts';
 import { type FittedLabels, fitToTake } from './labelsFit.ts';
 
-/** Moments of a take before and after it was read in another way: as many of both, `fromUs` rising; two or more. */
+/** The same moments of a take under its old and its new reading; `fromUs` rises, and there are two or more. */
 interface MomentPairs {
   readonly fromUs: Float64Array;
   readonly toUs: Float64Array;

@@ -18,7 +18,7 @@ export class LabelsError extends Error {
   }
 }
 
-/** Of the document, where it states its format. */
+/** Version of a document that states its format. */
 export const LABELS_VERSION = 1;
 
 /** @throws LabelsError  if the text is no JSON or holds no labels; see `readLabelsDocument`. */

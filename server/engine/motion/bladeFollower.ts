@@ -3,8 +3,8 @@ import { OrientationFilter } from '../orientation/gravityFilter.ts';
 import { StillDetector } from './stillMask.ts';
 
 /**
- * What a prop can know of its own motion, sample by sample: which way is up, how hard the hand pushes along the blade,
- * whether it lies still. Causal.
+ * A prop's view of its own motion, sample by sample: which way is up, how hard the hand pushes along the blade, whether
+ * it lies still. Causal.
  */
 export class BladeFollower {
   /** The specific force at rest, a unit vector, prop frame. */

@@ -16,7 +16,7 @@ export class ImpactMeter {
     this.z = new Cascade(sections);
   }
 
-  /** Force in g on three axes. What stands at the first sample counts as having always stood. NaN leaves no trace. */
+  /** Force in g on three axes. The first sample counts as if it had always been there. A NaN leaves no trace. */
   step(xG: number, yG: number, zG: number): number {
     if (Number.isNaN(xG + yG + zG)) return Number.NaN;
     if (!this.isPrimed) this.prime(xG, yG, zG);

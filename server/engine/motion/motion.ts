@@ -5,7 +5,10 @@ import { BladeFollower } from './bladeFollower.ts';
 import { forceInPropFrame, ratesInPropFrame } from './propFrame.ts';
 import { computeTrueSpeed } from './trueSpeed.ts';
 
-/** What guard, deflection and truth rest on: the rates in the prop frame, and the true speed. Arrays are as long as `timeUs`. */
+/**
+ * The motion that guard, deflection and truth use: the rates in the prop frame, and the true speed. Arrays are as long
+ * as `timeUs`.
+ */
 export interface RateMotion extends RateColumns {
   readonly rateHz: number;
   readonly timeUs: Float64Array;

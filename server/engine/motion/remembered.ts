@@ -1,11 +1,11 @@
 import type { Motion } from './motion.ts';
 
-/** Two candidates are compared at a time. */
+/** Results kept for each motion: two candidates are compared at a time. */
 const KEPT = 2;
 
 /**
- * What was computed last from a motion, by a key that names all else it depends on: a changed smoothing need not repeat
- * what no smoothing changes. Nothing outlives the motion it belongs to.
+ * The last results computed from a motion, by a key that names everything else they depend on: a change of one setting
+ * need not repeat what does not depend on it. Nothing outlives the motion that it belongs to.
  */
 export class Remembered<T> {
   private readonly results = new WeakMap<Motion, { readonly key: string; readonly value: T }[]>();

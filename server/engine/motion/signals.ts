@@ -31,7 +31,7 @@ export interface Signals extends SpeedSignals {
   /** 1 where these angles start: set, or held, to 0. */
   readonly twistStarts: Uint8Array;
   readonly impactG: Float64Array;
-  /** What of the candidate this take cannot show, one sentence each. */
+  /** Settings of the candidate whose effect this take cannot show, one sentence each. */
   readonly warnings: readonly string[];
 }
 
@@ -42,7 +42,7 @@ interface SignalSettings {
   readonly twist: { readonly startAt: TwistStart };
 }
 
-/** A high-pass above this part of the sample rate has next to nothing left to pass. */
+/** Above this part of the sample rate a high-pass passes next to nothing. */
 const HIGHEST_PART = 0.45;
 
 const impacts = new Remembered<Float64Array>();
@@ -63,8 +63,8 @@ export function computeSpeedSignals(
 }
 
 /**
- * Signals of one candidate. Cheap beside `computeMotion`: made again whenever a smoothing changes. Twist and impact,
- * which no smoothing changes, are the same arrays as before.
+ * The signals of one candidate. Cheap compared with `computeMotion`: they are made again whenever the smoothing
+ * changes. Twist and impact do not depend on the smoothing, and stay the same arrays.
  * @param presses  of every button: a twist may start at any of them.
  */
 export function computeSignals(

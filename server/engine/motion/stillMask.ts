@@ -2,14 +2,14 @@ import { samplesFromMs } from '../base/sampleCount.ts';
 
 export const REST_MS = 500;
 export const QUIET_DPS = 8;
-/** A force that stays within this of where it was when the rest began. */
+/** The force stays within this of its value when the rest began. */
 export const QUIET_G = 0.06;
-/** An accelerometer that nobody calibrated reads gravity as anything from 0.8 to 1.2 g. */
+/** An accelerometer without calibration reads gravity as anything from 0.8 to 1.2 g. */
 export const SCALE_G = 0.2;
 
 /**
- * Whether a prop has been still for 0.5 s, as it could know itself: rate near 0 and force steady near 1 g all that time.
- * NaN ends a rest. Causal.
+ * Whether a prop has been still for 0.5 s, as it could know itself: a zero-velocity detector on rates near 0 and a
+ * steady force near 1 g. NaN ends a rest. Causal.
  */
 export class StillDetector {
   private readonly needed: number;
@@ -20,7 +20,7 @@ export class StillDetector {
     this.needed = Math.max(1, samplesFromMs(REST_MS, rateHz));
   }
 
-  /** The sizes of rate and force: deg/s with the bias removed, g. */
+  /** Magnitudes of rate and force: deg/s with the bias removed, g. */
   step(rateDps: number, forceG: number): boolean {
     const isQuiet = rateDps < QUIET_DPS && Math.abs(forceG - 1) < SCALE_G;
     if (!isQuiet) this.run = 0;

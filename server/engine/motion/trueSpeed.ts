@@ -3,14 +3,14 @@ import { longestSegment } from '../base/timeBase.ts';
 import { zeroPhaseLowPass } from '../filter/zeroPhase.ts';
 
 /**
- * Keeps the peak of a minimum-jerk swing within 2 % down to one of 0.12 s (0.6 % at 0.2 s), from 100 Hz up; what a blade
- * rings with after a knock lies well above.
+ * Keeps the peak of a minimum-jerk swing within 2 % for swings of 0.12 s or more (0.6 % at 0.2 s), from 100 Hz up; a
+ * blade rings far above this after a knock.
  */
 const TRUTH_CUTOFF_HZ = 16;
 
 /**
- * Swing speed without noise and without delay, deg/s: for finding the truth, never causal. The axes are filtered, then
- * joined: the speed itself has a corner at a reversal that a filter would fill.
+ * Swing speed without noise and without delay, deg/s: for finding the truth, never causal. The axes are filtered first
+ * and joined afterwards: at a reversal the speed itself has a corner that a filter would fill.
  */
 export function computeTrueSpeed(
   yDps: Float64Array,

@@ -11,9 +11,9 @@ import { DEG_PER_RAD, RAD_PER_DEG } from '../base/units.ts';
 import type { Motion } from './motion.ts';
 
 /**
- * Swing-twist is left undefined where the blade points further than this from where it pointed at the start. An error
- * of the blade's direction shows in the twist tan(swing / 2) times: 2.7 times here, without bound toward 180°, where
- * every twist belongs to the same direction.
+ * Swing-twist is left undefined where the blade points further than this from its direction at the start. An error of
+ * that direction is multiplied by tan(swing / 2) in the twist: 2.7 times here, without bound toward 180°, where every
+ * twist gives the same direction.
  */
 export const SWING_LIMIT_DEG = 140;
 /** w² + x² of a unit quaternion is cos²(swing / 2). */
@@ -21,11 +21,10 @@ const LEAST_TWIST_PART = Math.cos((SWING_LIMIT_DEG / 2) * RAD_PER_DEG) ** 2;
 
 /**
  * Two angles about the blade since a start, both unwrapped past ±180°. *Turned* is the integral of the rate about the
- * blade, what a device can accumulate. *Swing-twist* is the twist part of the whole turn since then: NaN where the swing
- * part exceeds `SWING_LIMIT_DEG`. They agree while the blade keeps its direction and part where it travels round a cone.
- *
- * The attitude tells no full turns. Where swing-twist is known again behind a stretch without it, it goes on with those
- * that bring it nearest to *turned*.
+ * blade, which a device can accumulate. *Swing-twist* is the twist part of the whole turn since then: NaN where the
+ * swing part exceeds `SWING_LIMIT_DEG`. They agree while the blade keeps its direction, and separate where it travels
+ * round a cone. The attitude does not count full turns: where swing-twist is defined again, it continues with the
+ * number of full turns that brings it nearest to *turned*.
  */
 export class TwistAngle {
   turnedDeg = 0;
@@ -42,7 +41,7 @@ export class TwistAngle {
     this.halfStepS = 0.5 / rateHz;
   }
 
-  /** Nothing is known: the next sample is a start. */
+  /** Forgets everything: the next sample is a start. */
   reset(): void {
     this.isFirst = true;
   }
@@ -85,10 +84,10 @@ export class TwistAngle {
   }
 }
 
-/** What sets the twist angle to zero. */
+/** The event that sets the twist angle to zero. */
 export type TwistStart = 'takeStart' | 'rest' | 'hold';
 
-/** Both angles over a take, and 1 at each sample at which they start. */
+/** Both angles over a take, and a mark of 1 at each sample at which they start. */
 export interface Twist {
   readonly twistDeg: Float64Array;
   readonly swingTwistDeg: Float64Array;

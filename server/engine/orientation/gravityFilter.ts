@@ -4,20 +4,21 @@ import { Cascade } from '../filter/biquad.ts';
 import { designLowPass } from '../filter/butterworth.ts';
 
 /**
- * Corner of the mean that gravity is taken from. Lower, and a gyro whose scale is off carries a long spin further from
- * the truth; higher, and a hand that moves half a metre tilts the estimate: 0.5 m × (2π 0.12 Hz)² is 0.03 g, 1.6°.
+ * Corner of the low-pass that gravity comes from. If it is lower, a gyro with a wrong scale ends a long spin further
+ * from the truth; if it is higher, a hand that moves half a metre tilts the estimate: 0.5 m × (2π 0.12 Hz)² is 0.03 g,
+ * 1.6°.
  */
 export const CORNER_HZ = 0.12;
-/** At the start the plain mean of all so far stands in; this long, it holds more samples than noise. */
+/** Until START_S the plain mean of all samples is used; by then it holds more signal than noise. */
 export const START_S = 0.5;
 /** A mean force shorter than this has no direction. */
 export const LEAST_MEAN_G = 0.05;
 
 /**
- * Which way is up, from rates and specific force. Rates alone carry a frame that does not turn (but for the gyro's
+ * Which way is up, from rates and specific force. Rates alone propagate a frame that does not turn (but for the gyro's
  * error); in it the force is averaged over seconds. A hand that stays about where it is has no mean acceleration there,
- * however hard it swings, so the mean is gravity. No sample is distrusted for its size: leaving out a swing's fast half
- * would leave the pull of its slow half without what balances it. Causal.
+ * however hard it swings, so the mean is gravity. No sample is left out for its size: without the fast half of a swing,
+ * the pull of its slow half would not be balanced. Causal.
  * Source: the idea of filtering force in an almost inertial frame, Laidig and Seel, "VQF", Information Fusion 91, 2023
  * (cited from memory).
  */
@@ -45,8 +46,8 @@ export class OrientationFilter {
   private lastZ = 0;
 
   /**
-   * @param leverArmM  from the turning point to the sensor along +x: the change of the sensor's speed about that point
-   *   is taken off the force before it is averaged. 0 takes nothing off, and costs a degree at the most in fast swings.
+   * @param leverArmM  from the turning point to the sensor along +x: the acceleration of the sensor about that point is
+   * subtracted from the force before it is averaged. 0 subtracts nothing, and costs a degree at most in fast swings.
    * @throws RangeError  unless sampleHz is above 0 and the lever arm is a number.
    */
   constructor(sampleHz: number, leverArmM = 0) {
@@ -59,7 +60,7 @@ export class OrientationFilter {
     this.lowPass = [new Cascade(sections), new Cascade(sections), new Cascade(sections)];
   }
 
-  /** Nothing is known: the next sample starts anew. */
+  /** Forgets everything: the next sample starts anew. */
   reset(): void {
     this.samples = 0;
     this.turned.set([1, 0, 0, 0]);
@@ -67,8 +68,8 @@ export class OrientationFilter {
   }
 
   /**
-   * qEarthFromBody: the shortest turn that sets the frame upright, after the frame's own. Its heading is the one the
-   * take began with.
+   * qEarthFromBody: the orientation in the frame that does not turn, then the shortest turn that sets that frame
+   * upright. Its heading is the one that the take began with.
    */
   get q(): Quat {
     const [x, y, z] = [this.up[0]!, this.up[1]!, this.up[2]!];
@@ -77,8 +78,8 @@ export class OrientationFilter {
   }
 
   /**
-   * Rates in deg/s with the bias removed, force in g, both in the body frame. A force that is not a number is passed
-   * over; rates that are not, with it.
+   * Rates in deg/s with the bias removed, force in g, both in the body frame. A NaN in the force skips the force; a NaN
+   * in the rates skips both.
    */
   step(gxDps: number, gyDps: number, gzDps: number, axG: number, ayG: number, azG: number): void {
     if (Number.isNaN(gxDps + gyDps + gzDps)) return;
@@ -94,7 +95,7 @@ export class OrientationFilter {
     this.readUp();
   }
 
-  /** By the mean of the two samples' rates, along the exponential map. */
+  /** Turns by the mean of the two samples' rates, along the exponential map. */
   private turnBy(gx: number, gy: number, gz: number): void {
     const half = (RAD_PER_DEG * this.stepS) / 2;
     quatFromVectorRad(

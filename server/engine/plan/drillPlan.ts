@@ -6,7 +6,7 @@ import type { TakeStock } from './takeStock.ts';
 export interface PlannedTake {
   readonly performer: string;
   readonly stock: TakeStock;
-  /** What cannot be tuned on counts for nothing. */
+  /** A take that cannot be tuned on counts for nothing. */
   readonly isFit: boolean;
 }
 
@@ -24,20 +24,20 @@ export type DrillId =
   | 'ownStrays'
   | 'takes';
 
-/** 'optional' is a drill for spinners, of a performer who has not been seen to spin. */
+/** 'optional' is a drill for spinners, asked of a performer who has not spun so far. */
 type DrillStatus = 'done' | 'missing' | 'optional';
 
 export interface DrillItem extends Shortcuts {
   readonly id: DrillId;
-  /** The performer it is asked of; null where it does not matter whose it is. */
+  /** The performer who is asked for it; null where anybody may do it. */
   readonly performer: string | null;
-  /** Seconds of the drills 'still' and 'carry', else how many. */
+  /** In seconds for 'still' and 'carry', else a number of events. */
   readonly need: number;
   readonly have: number;
   readonly status: DrillStatus;
 }
 
-/** What the takes hold that would count without a new recording, or looks as if it did. */
+/** Events in the takes that could count without a new recording, or that look as if they did. */
 interface Shortcuts {
   /** Presses in the right place without a label. */
   readonly unlabelled?: number;
@@ -57,12 +57,12 @@ export const SOME = 20;
 const STILL_S = 10;
 const CARRY_S = 20;
 const TAKES = 2;
-/** Whoever has spun for so long in all is a spinner, and is asked for what spinners must record. */
+/** A performer who has spun for this long in all is a spinner, and is asked for a spinner's drills. */
 const SPINNER_S = 10;
-/** So many of which none goes wrong claim that fewer than 1 in 20 do. */
+/** With this many events and none wrong, one may claim that fewer than 1 in 20 go wrong. */
 export const CLAIM = eventsForClaim(0);
 
-/** Which drills to record for a prop and its performers, and what of them the takes at hand hold already. */
+/** The drills to record for a prop and its performers, and how much of each the takes hold already. */
 export function planDrills(takes: readonly PlannedTake[]): DrillPlan {
   const fit = takes.filter(({ isFit }) => isFit);
   const performers = [...new Set(takes.map(({ performer }) => performer))];
@@ -121,7 +121,7 @@ function totalOf(takes: readonly PlannedTake[]): (count: Exclude<keyof TakeStock
   return (count) => takes.reduce((sum, { stock }) => sum + stock[count], 0);
 }
 
-/** @param open  its status as long as too little is there */
+/** @param open  its status while too little is there */
 function itemOf(
   item: Pick<DrillItem, 'id' | 'performer' | 'need' | 'have'>,
   open: DrillStatus,

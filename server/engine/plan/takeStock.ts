@@ -8,15 +8,15 @@ import { proposeStill } from '../truth/spans.ts';
 import type { Swing } from '../truth/swings.ts';
 import type { Truth } from '../truth/truth.ts';
 
-/** A wanted press tests a guard only if it follows a swing this closely: the performer stops and wants the blade off. */
+/** A wanted press tests a guard only within this time after a swing: the performer stops and wants the blade off. */
 const AFTER_STOP_MS = 3000;
 /** Slower than this the prop counts as handled, or carried. */
 const CARRY_MAX_DPS = 90;
 
-/** What a take holds of each drill. Whether swings and spins are labelled or proposed makes no difference to their number. */
+/** Amount of each drill in a take. Swings and spins count alike whether labelled or proposed. */
 export interface TakeStock extends PressStock {
   readonly stillS: number;
-  /** Moving, yet neither swinging, spinning nor in a labelled gesture, and slow. */
+  /** Moving slowly, outside swings, spins and labelled gestures. */
   readonly carryS: number;
   readonly spinningS: number;
   readonly reversals: number;
@@ -25,11 +25,11 @@ export interface TakeStock extends PressStock {
   readonly thrusts: number;
   readonly hits: number;
   readonly twists: number;
-  /** Proposed by the program, with no label over them. */
+  /** Gestures that the program proposes, with no label over them. */
   readonly proposed: Readonly<Record<GestureKind, number>>;
 }
 
-/** Presses by what they are for a guard. */
+/** Presses by their meaning for a guard. */
 export interface PressStock {
   readonly wantedAfterStop: number;
   /** Wanted, but long after any swing: no guard refuses it. */
@@ -38,11 +38,14 @@ export interface PressStock {
   readonly straysElsewhere: number;
   readonly unlabelledInSpin: number;
   readonly unlabelledElsewhere: number;
-  /** Of the labelled presses, those that nobody but the program labelled. */
+  /** Labelled presses that only the program labelled. */
   readonly pressesByProgram: number;
 }
 
-/** @param motion  a whole one: rest shows in the force too. @param presses  of the button that the guard judges. */
+/**
+ * @param motion  with its force, which shows rest too.
+ * @param presses  of the button that the guard judges.
+ */
 export function takeStock(
   motion: Motion,
   truth: Truth,
@@ -98,7 +101,7 @@ export function pressStock(
   return stock;
 }
 
-/** Whether takes hold no press that is labelled wanted or stray; not of no take. */
+/** Whether none of the takes holds a press that is labelled wanted or stray; false without takes. */
 export function isWithoutPresses(stocks: readonly PressStock[]): boolean {
   return (
     stocks.length > 0 &&

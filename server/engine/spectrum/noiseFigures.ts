@@ -1,14 +1,13 @@
 import { upperMedian } from '../statistics/sorted.ts';
 import type { AllanPoint } from './allan.ts';
 
-/** What an Allan curve says of a sensor at rest, in the series' unit (deg/s or g). */
+/** Noise figures of a sensor at rest, read off an Allan curve, in the series' unit (deg/s or g). */
 export interface NoiseFigures {
   /** White noise, unit per √Hz: N of σ(τ) = N / √τ. null where no part of the curve falls like that. */
   readonly densityPerRootHz: number | null;
   /**
-   * The flattest the curve gets: its least deviation / 0.6643, from where it begins to fall. Before that it may rise, for a
-   * sensor's own filter lets neighbouring samples agree. null where it is still falling
-   * at its end, or has not begun to.
+   * Bias instability: the curve's least deviation / 0.6643, from where it begins to fall; before that it may rise, as a
+   * sensor's own filter correlates neighbouring samples. null where it is still falling at its end, or never falls.
    */
   readonly biasInstability: { readonly value: number; readonly tauS: number } | null;
 }

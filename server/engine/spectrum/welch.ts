@@ -9,7 +9,7 @@ export interface WelchSettings {
   /** Samples that a block shares with the one before, 0 <= overlapSamples < blockSamples. */
   readonly overlapSamples: number;
   readonly window: WindowKind;
-  /** What is taken off each block before it is windowed. */
+  /** Subtracted from each block before the window. */
   readonly detrend: 'none' | 'mean';
 }
 
@@ -22,12 +22,12 @@ export interface Spectrum {
   readonly blocks: number;
 }
 
-/** Fewer samples give a spectrum that says next to nothing. */
+/** A block of fewer samples gives no useful spectrum. */
 const BLOCK_LEAST = 32;
 
 /**
- * Settings for blocks of about `blockS`, or as long as the longest segment has room for: half of each shared, each less
- * its mean, Hann. null where no segment holds 32 samples.
+ * Settings for blocks of about `blockS`, or as long as the longest segment allows: half overlapped, mean removed, Hann.
+ * null where no segment holds 32 samples.
  */
 export function blocksOf(
   blockS: number,
@@ -62,7 +62,7 @@ export function welch(
   }
   const scale = 1 / (blocks * sampleHz * periodogram.windowEnergy);
   for (let k = 0; k < density.length; ++k) {
-    // 0 Hz and half the sample rate have no mirror image to stand for.
+    // 0 Hz and half the sample rate have no mirror image whose power they stand for.
     const mirrored = k === 0 || k === size / 2 ? 1 : 2;
     density[k] = blocks === 0 ? Number.NaN : density[k]! * scale * mirrored;
   }

@@ -9,7 +9,7 @@ const COSINES: Readonly<Record<WindowKind, readonly number[]>> = {
 };
 
 /**
- * A periodic window: its next sample would be its first again, which is what a DFT takes it for.
+ * A periodic window: its next sample would be its first again, as a DFT assumes.
  * @throws RangeError  unless length is a whole number above 0.
  * Source: F. J. Harris, Proc. IEEE 66(1), 1978 (place cited from memory).
  */

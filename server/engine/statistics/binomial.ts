@@ -1,8 +1,8 @@
 import { checkCounts } from './wilson.ts';
 
 /**
- * Probability of k successes or more in n trials of probability p each: a sum of terms, started at the largest one so
- * that nothing underflows.
+ * Probability of k successes or more in n trials of probability p each: a sum of terms that starts at the largest one,
+ * so that nothing underflows.
  * @throws RangeError  unless k and n are whole, 0 <= k <= n, and 0 <= p <= 1.
  */
 export function atLeast(k: number, n: number, p: number): number {

@@ -2,9 +2,9 @@ import { atLeast } from './binomial.ts';
 import { checkCounts, type Interval } from './wilson.ts';
 
 /**
- * The exact interval for a share of which k of n were seen: the probabilities at which k or more, and k or fewer, each
- * have half of what the confidence leaves; null where n = 0. Never covers less than it says, often more; Wilson's is the
- * one to read, this one for claims that must hold ("less than 1 %").
+ * The exact interval for a proportion, k of n seen; null where n = 0. Its ends are the probabilities at which k or
+ * more, and k or fewer, each have half of the remaining probability. It never covers less than it claims, and often
+ * more: Wilson's interval is the one to show, this one is for claims that must hold ("less than 1 %").
  * @param confidence  two-sided, in (0, 1).
  * @throws RangeError  unless k and n are whole and 0 <= k <= n.
  * Source: C. J. Clopper & E. S. Pearson, Biometrika 26 (1934), 404-413; method 5 of R. G. Newcombe (1998).

@@ -1,6 +1,6 @@
 /**
- * Sums of a linear least-squares problem y = X p: XᵀX, Xᵀy, yᵀy and the count of equations. They add up, so that blocks
- * of equations can be taken out again.
+ * Sums of a linear least-squares problem y = X p: XᵀX, Xᵀy, yᵀy and the number of equations. Sums add up, so a block of
+ * equations can also be removed again.
  */
 export class NormalEquations {
   readonly size: number;
@@ -26,7 +26,7 @@ export class NormalEquations {
     ++this.count;
   }
 
-  /** Another block's sums times `weight`; -1 takes it out. */
+  /** Adds another block's sums times `weight`; -1 removes the block. */
   addBlock(block: NormalEquations, weight = 1): void {
     for (let k = 0; k < this.xx.length; ++k) this.xx[k] = this.xx[k]! + weight * block.xx[k]!;
     for (let k = 0; k < this.size; ++k) this.xy[k] = this.xy[k]! + weight * block.xy[k]!;
@@ -34,7 +34,7 @@ export class NormalEquations {
     this.count += weight * block.count;
   }
 
-  /** Σ (y - X p)² of some p. */
+  /** Σ (y - X p)² for a given p. */
   squaredError(p: ArrayLike<number>): number {
     const { size, xx, xy } = this;
     let sum = this.yy;
@@ -53,7 +53,7 @@ export class NormalEquations {
     return invertSymmetric(a, this.size);
   }
 
-  /** The p that fits best, drawn toward 0 by the ridge; null where nothing determines it. */
+  /** The best p, drawn toward 0 by the ridge; null where the equations do not determine it. */
   solve(ridge: ArrayLike<number>): Float64Array | null {
     const inverse = this.inverse(ridge);
     return inverse && timesVector(inverse, this.xy);

@@ -1,8 +1,8 @@
 import type { Interval } from './wilson.ts';
 
 /**
- * Exact 95 % interval for the mean of a Poisson count of which k were seen: at either end the tail that holds k has
- * probability 0.025.
+ * Exact 95 % interval for the mean of a Poisson count, k seen: at either end the tail that includes k has probability
+ * 0.025.
  * @throws RangeError  unless k is whole and 0 or more.
  * Source: F. Garwood, Biometrika 28 (1936), 437-442.
  */
@@ -15,7 +15,7 @@ export function poissonInterval(k: number): Interval {
   };
 }
 
-/** Where a condition that holds for low means ceases to, by bisection. */
+/** The mean at which a condition that holds for low means stops holding, by bisection. */
 function meanWhere(holds: (mean: number) => boolean, above: number): number {
   let [low, high] = [0, above];
   for (let step = 0; step < 60; ++step) {
@@ -26,7 +26,7 @@ function meanWhere(holds: (mean: number) => boolean, above: number): number {
   return (low + high) / 2;
 }
 
-/** Probability of k or fewer. Terms by their logarithm: the first of them may be too small for a number. */
+/** Probability of k or fewer. The terms are logarithms: the first of them may underflow. */
 function atMost(k: number, mean: number): number {
   let logTerm = -mean;
   let sum = Math.exp(logTerm);

@@ -41,7 +41,7 @@ export function upperMedian(values: ArrayLike<number>): number {
   return Float64Array.from(values).sort()[values.length >> 1] ?? Number.NaN;
 }
 
-/** Middle and late end of a handful of times. */
+/** Median and 95th percentile of some times. */
 export interface Spread {
   readonly median: number;
   readonly p95: number;

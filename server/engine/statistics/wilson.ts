@@ -7,9 +7,9 @@ export interface Interval {
 export const Z_95_TWO_SIDED = 1.959963984540054;
 
 /**
- * Wilson's score interval for a share of which k of n were seen; null where n = 0. At k = 0 the low end is exactly 0,
- * at k = n the high end exactly 1. At 95 % it holds about 95 times in 100: 95.1 to 95.7 in the mean over all shares, less
- * often where the true share is within some 0.2 / n of 0 or 1 (least 79 at n = 1, 84 at 100).
+ * Wilson's score interval for a proportion, k of n seen; null where n = 0. At k = 0 the low end is exactly 0, at k = n
+ * the high end exactly 1. A 95 % interval covers about 95 times in 100: 95.1 to 95.7 averaged over all proportions,
+ * less where the true one is within some 0.2 / n of 0 or 1 (at worst 79 for n = 1, 84 for n = 100).
  * @param z  quantile of the standard normal distribution; the default gives two-sided 95 %.
  * @throws RangeError  unless k and n are whole, 0 <= k <= n, and z > 0.
  * Source: E. B. Wilson, J. Am. Stat. Assoc. 22 (1927), 209-212; method 3 of R. G. Newcombe, Stat. Med. 17 (1998).

@@ -6,41 +6,43 @@ import type { GestureKind, GestureLabel } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
 import { upperMedian } from '../statistics/sorted.ts';
 
-/** A blow is what remains of the force beyond what a hand can do: above this frequency, */
+/** A blow is force faster than a hand can make it: above this frequency, */
 const HAND_HZ = 20;
-/** by so much (g), and by so much of the slow force beside it, for a swing's own pull shakes in the hand. */
+/**
+ * by at least this much (g), and by this share of the slow force beside it, as a swing's own pull shakes in the hand.
+ */
 const HIT_LEVEL = { leastG: 1.8, leastShare: 0.35 } as const;
-/** Less will do at the end of a push along a slow blade: there is little else that it could be. */
+/** At the end of a push along a slow blade less is enough: little else causes it. */
 const POINT_LEVEL = { leastG: 0.6, leastShare: 0.15 } as const;
-/** It is so many times what it is in the take's middle, or the sensor is noisy. */
+/** It is at least this many times the take's median, or the sensor is noisy. */
 const NOISE_TIMES = 10;
-/** Ring-down: so long after its peak it is down to RING_SHARE of it. A rattle is not. */
+/** Ring-down: this long after its peak it has fallen to RING_SHARE of it. A rattle has not. */
 const RING_MS = 80;
 const RING_SHARE = 0.4;
-/** Blows closer than this are one that rings. */
+/** Blows closer than this are the ringing of one. */
 const HIT_APART_MS = 120;
 
 /** The hand's push along the blade, g, in the pulse before the blow. */
 const THRUST_MIN_G = 0.8;
 const THRUST_CUTOFF_HZ = 12;
-/** Longest and shortest time for which it is above half of its peak. */
+/** Shortest and longest time for which it is above half of its peak. */
 const THRUST_MS = { least: 30, most: 300 } as const;
-/** The blow comes so soon after the pulse. */
+/** The blow follows the pulse within this time. */
 const THRUST_MEETS_MS = 150;
 /** Faster than this the blade swings. */
 const SLOW_BLADE_DPS = 150;
 
 const TWIST_CUTOFF_HZ = 10;
 const TWIST_MIN_DEG = 25;
-/** Slower than this the grip is only being turned back. */
+/** A slower turn only brings the grip back. */
 const TWIST_MIN_PEAK_DPS = 75;
 /** A twist starts and ends at this part of its peak. */
 const TWIST_BOUND_SHARE = 0.08;
 
 /**
- * Hits, thrusts and twists as the physics of a take shows them, in time order, for a person to confirm: from signals
- * without delay that no device could have, so that no detector is measured by itself. None goes across a gap, and none
- * is proposed where the motion holds no force.
+ * Hits, thrusts and twists as the physics of a take shows them, in time order, for a person to confirm. They come from
+ * signals without delay that no device could have, so that no detector is measured by its own output. None goes across
+ * a gap, and there are none where the motion holds no force.
  */
 export function proposeGestures(motion: Motion): GestureLabel[] {
   if (motion.accelXG.length !== motion.timeUs.length) return [];
@@ -144,7 +146,7 @@ function twistAround(rate: Float64Array, from: number, to: number, peak: number,
   return deg >= TWIST_MIN_DEG ? { start, end } : null;
 }
 
-/** The force parted at HAND_HZ: what is faster, and what is slower, g. */
+/** The force in g, split at HAND_HZ into its fast and its slow part. */
 function splitForce(motion: Motion, { start, end }: Segment): { sharpG: Float64Array; slowG: Float64Array } {
   const sharpG = new Float64Array(end - start);
   const slowG = new Float64Array(end - start);
@@ -167,7 +169,9 @@ function lowPassed(x: Float64Array, cutoffHz: number, rateHz: number): Float64Ar
   return zeroPhaseLowPass(x, 2, Math.min(cutoffHz, 0.4 * rateHz), rateHz);
 }
 
-/** Samples of this height or more that nothing within so many on either side exceeds; of equals the first. */
+/**
+ * Samples of this height or more that nothing within `apart` samples on either side exceeds; of equal ones the first.
+ */
 function highestWithin(x: Float64Array, least: number, apart: number): number[] {
   const peaks: number[] = [];
   for (let i = 0; i < x.length; ++i) {

@@ -13,7 +13,7 @@ import { proposeSpinning, proposeStill } from './spans.ts';
 import type { Truth } from './truth.ts';
 
 /**
- * What is left to confirm. A press inside a spin is proposed as a stray one.
+ * The labels that are still to confirm. A press inside a spin is proposed as a stray one.
  * @param args  `truth` as found from the same motion and labels; `presses` of the button that the guard judges;
  * `gestures` as `proposeGestures` finds them in the motion, whatever the labels.
  */
@@ -50,7 +50,7 @@ function unlabelledSwings({ swings }: Pick<Truth, 'swings'>, labels: Labels): Sw
     .map(({ startUs, endUs, peakUs, by }) => ({ startUs, endUs, peakUs, by }));
 }
 
-/** Those of the proposed gestures that no label of their kind lies over. */
+/** The proposed gestures that no label of their kind overlaps. */
 export function unlabelledGestures(
   proposed: readonly GestureLabel[],
   { gestures = [] }: Labels,

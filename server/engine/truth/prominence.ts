@@ -50,9 +50,8 @@ function localMaxima(x: Float64Array): number[] {
 }
 
 /**
- * The base of every peak on one side (direction 1: the left one). Peaks already passed that the present one towers
- * over are dropped from the stack, with the lowest place of the ground up to them: each is dropped once, so the whole
- * takes one pass.
+ * The base of every peak on one side (direction 1: the left one). A peak lower than the present one leaves the stack,
+ * with the lowest place of the ground up to it: each leaves once, so one pass is enough.
  */
 function bases(x: Float64Array, tops: readonly number[], direction: 1 | -1): Int32Array {
   const found = new Int32Array(tops.length);

@@ -6,18 +6,18 @@ import { lowestBetween, type Swing } from './swings.ts';
 
 /** The place between two swings of a spin where the blade all but stands still. */
 export interface Reversal {
-  /** Of the lowest true speed between the two peaks. */
+  /** Time of the lowest true speed between the two peaks. */
   readonly timeUs: number;
   readonly index: number;
   readonly lowestDps: number;
-  /** How far the swing direction turns from one swing to the next, 0 to 180; 180 is straight back along the same plane. */
+  /** Turn of the swing's direction from one swing to the next, 0 to 180; 180 is straight back in the same plane. */
   readonly turnDeg: number;
   /** Samples of the peaks before and after. */
   readonly peakBefore: number;
   readonly peakAfter: number;
 }
 
-/** From this turn on the blade goes back; below, it only slows down on its way. */
+/** From this turn on the blade goes back; below it only slows down on its way. */
 export const REVERSAL_TURN_DEG = 90;
 
 /** How long after the true reversal a causal channel may still be falling towards it. */
@@ -56,12 +56,11 @@ export function findReversals(
 }
 
 /**
- * Width of the dip about a reversal at a guard's speed: the time from the last sample at or above speedDps before it to
- * the next one after it. 0 where the speed stays at or above throughout; null where it was not there before, or does not
+ * Width of the dip at a reversal for a guard's speed: the time from the last sample at or above speedDps before it to
+ * the next one after it. 0 where the speed stays at or above speedDps; null where it was not there before, or does not
  * come back, up to the next gap or NaN.
- *
- * `speed` may lag behind the reversal: if it is still at or above speedDps there, the dip is looked for in the 100 ms
- * that follow.
+ * `speed` may lag behind the reversal: where it is still at or above speedDps there, the dip is looked for in the next
+ * 100 ms.
  */
 export function dipWidthUs(
   speed: Float64Array,
@@ -76,7 +75,10 @@ export function dipWidthUs(
   return before === null || after === null ? null : timeUs[after]! - timeUs[before]!;
 }
 
-/** Where a speed that may lag behind a reversal is first below speedDps, within 100 ms and before `end`; null where it is not. */
+/**
+ * First sample at which a speed that may lag behind a reversal is below speedDps, within 100 ms and before `end`; null
+ * where there is none.
+ */
 export function firstBelow(
   speed: Float64Array,
   timeUs: Float64Array,
@@ -105,7 +107,7 @@ function nearestAtOrAbove(
   }
 }
 
-/** The step beside a sample; of the two, the smaller, because the other may lead across a gap. */
+/** The step beside a sample: the smaller of the two, as the other may lead across a gap. */
 function nominalStepUs(timeUs: Float64Array, index: number): number {
   const before = index > 0 ? timeUs[index]! - timeUs[index - 1]! : Infinity;
   const after = index + 1 < timeUs.length ? timeUs[index + 1]! - timeUs[index]! : Infinity;

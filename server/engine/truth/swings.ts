@@ -29,8 +29,8 @@ export function proposeSwings(motion: RateMotion): Swing[] {
 }
 
 /**
- * The swings that scores use, in time order: those of the labels, and of the proposed ones those that no label overlaps.
- * A person's label drops the others' that it overlaps.
+ * The swings that scores use, in time order: the labelled ones, and the proposed ones that no label overlaps. A
+ * person's label replaces labels of others that it overlaps.
  */
 export function settleSwings(
   motion: RateMotion,
@@ -102,7 +102,7 @@ function isTopSaturated(motion: RateMotion, top: number, start: number, end: num
   return false;
 }
 
-/** Index of the lowest sample from `from` to `to`, both included; of equals the first. */
+/** Index of the lowest sample from `from` to `to`, both included; of equal ones the first. */
 export function lowestBetween(speed: Float64Array, from: number, to: number): number {
   let lowest = from;
   for (let i = from; i <= to; ++i) if (speed[i]! < speed[lowest]!) lowest = i;

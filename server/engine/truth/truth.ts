@@ -5,7 +5,7 @@ import { findReversals, type Reversal } from './reversals.ts';
 import { proposeSpinning } from './spans.ts';
 import { proposeSwings, type Swing, settleSwings } from './swings.ts';
 
-/** What candidates are scored against: the same for all of them. */
+/** The truth that candidates are scored against: the same for all of them. */
 export interface Truth {
   readonly swings: readonly Swing[];
   readonly spinning: readonly Span[];

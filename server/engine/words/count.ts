@@ -15,7 +15,7 @@ export function listed(parts: readonly string[]): string {
   return parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
 }
 
-/** A number to so many significant digits, without trailing zeros or an exponent. */
+/** A number to `digits` significant digits, without trailing zeros or an exponent. */
 export function figure(value: number, digits = 3): string {
   if (value === 0 || !Number.isFinite(value)) return String(value + 0);
   const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(value))));
@@ -24,7 +24,7 @@ export function figure(value: number, digits = 3): string {
   return trueMinus(text.includes('.') ? text.replace(/\.?0+$/, '') : text);
 }
 
-/** A number to so many decimals; a value that rounds to zero has no sign. */
+/** A number to `decimals` decimals; a value that rounds to zero has no sign. */
 export function fixed(value: number, decimals: number): string {
   return trueMinus((Number(value.toFixed(decimals)) + 0).toFixed(decimals));
 }
@@ -46,7 +46,7 @@ export function withHalf(value: number, half: number): string {
   return `${fixed(value, decimals)} ± ${half.toFixed(decimals)}`;
 }
 
-/** A share of 0 to 1, to so many decimals of a percent; without `decimals`, to two significant digits. */
+/** A share of 0 to 1 as a percent with `decimals`; without them, to two significant digits. */
 export function percent(share: number, decimals?: number): string {
   if (decimals !== undefined) return `${fixed(100 * share, decimals)} %`;
   return `${share > 0 && share < 1e-4 ? 'under 0.01' : figure(100 * share, 2)} %`;

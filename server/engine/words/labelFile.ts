@@ -5,7 +5,7 @@ import { countLabels, fitToTake } from '../labels/labelsFit.ts';
 import { LabelsError, parseLabelsJson } from '../labels/labelsRead.ts';
 import { leftOutText } from './labels.ts';
 
-/** What of a file of labels fits a take, and a sentence about what does not. */
+/** The labels of a file that fit a take, and a sentence about those that do not. */
 export interface ImportedLabels {
   readonly labels: Labels;
   readonly leftOut: string | null;

@@ -2,7 +2,7 @@ import type { DoubtKind, LabelDoubt } from '../labels/labelDoubts.ts';
 import type { LabelsLeftOut } from '../labels/labelsFit.ts';
 import { counted, moments, plural } from './count.ts';
 
-/** What of some labels does not fit a take. */
+/** A sentence about the labels that do not fit a take. */
 export function leftOutText(leftOut: LabelsLeftOut): string {
   const { noSuchPress, noSuchButton, unknownButtons, knownButtons, beyondEnd, emptied } = leftOut;
   const pressed =
@@ -23,7 +23,7 @@ function quoted(names: readonly string[]): string {
   return names.map((name) => `“${name}”`).join(', ');
 }
 
-/** What the doubts are, a sentence a kind, each with the moments. */
+/** A sentence for each kind of doubt, with its moments. */
 export function doubtTexts(doubts: readonly LabelDoubt[]): string[] {
   return (Object.keys(DOUBTS) as DoubtKind[]).flatMap((kind) => {
     const atUs = doubts.filter((doubt) => doubt.kind === kind).map((doubt) => doubt.atUs);
@@ -31,7 +31,7 @@ export function doubtTexts(doubts: readonly LabelDoubt[]): string[] {
   });
 }
 
-/** So many moments are written out. */
+/** Moments that are written out. */
 const MOST_MOMENTS = 4;
 
 const DOUBTS: Readonly<Record<DoubtKind, (count: number, at: string) => string>> = {

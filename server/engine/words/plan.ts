@@ -3,14 +3,14 @@ import { CLAIM, type DrillId, type DrillItem, SOME } from '../plan/drillPlan.ts'
 import { wilsonInterval } from '../statistics/wilson.ts';
 import { counted, percent, plural } from './count.ts';
 
-/** What a drill is called, how to do it, and what it is good for. */
+/** A drill's name, how to do it, and what it is good for. */
 interface DrillWords {
   readonly name: string;
   readonly how: string;
   readonly why: string;
 }
 
-/** The most that may go wrong where none of so many does. */
+/** The largest share that may go wrong where none of so many events does. */
 const mostOf = (events: number): string => percent(wilsonInterval(0, events)!.high, 0);
 const BY_PERFORMER = 'As above, by this performer.';
 const tooFew = (what: string): string =>
@@ -71,7 +71,7 @@ export const DRILL_WORDS: Readonly<Record<DrillId, DrillWords>> = {
   },
 };
 
-/** What would tick a drill without a new recording; empty where nothing would. */
+/** How to complete a drill without a new recording; empty where there is no way. */
 export function shortcutText({ id, unlabelled = 0, straysElsewhere = 0, proposed = 0 }: DrillItem): string {
   const said: string[] = [];
   if (unlabelled > 0)

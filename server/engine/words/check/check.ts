@@ -25,14 +25,14 @@ export interface WordedLine {
   readonly finding: string;
   /** Empty where there is nothing to do. */
   readonly advice: string;
-  /** What of the take not to trust; null on a pass. */
+  /** What not to trust in the take; null on a pass. */
   readonly distrust: string | null;
 }
 
 export interface WordedCheck {
   /** The verdict in a sentence, with what to distrust. */
   readonly headline: string;
-  /** What of the take not to trust, each once. */
+  /** What not to trust in the take, each thing once. */
   readonly distrust: readonly string[];
   readonly lines: readonly WordedLine[];
 }
@@ -92,7 +92,7 @@ export function wordedCheck({ verdict, lines: found }: Pick<SignalCheck, 'verdic
   return { headline, distrust, lines };
 }
 
-/** What of a take not to trust, one thing or more, as a sentence: they hold commas, colons and reasons of their own. */
+/** A sentence about what not to trust; the parts hold commas and colons of their own, so dots separate them. */
 export function distrustText(distrust: readonly string[]): string {
   return `Do not trust${plural(distrust.length, '', ':')} ${distrust.join(' · ')}.`;
 }

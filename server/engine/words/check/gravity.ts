@@ -101,7 +101,7 @@ function slopeWords({ slope, low, high, fit }: GravityTest): string {
   return ` (slope ${figure(slope)}, at least 95 %: ${figure(low)} to ${figure(high)}, ${percent(fit)} explained)`;
 }
 
-/** Which of the two sensors' axes do not go together, and what would look the same. */
+/** The axes in which the two sensors disagree, and what would look the same. */
 function axesWords({ gyroAxes, axes }: GravityTest, isOpen: boolean): string {
   const off = AXES.filter((axis, k) => gyroAxes[k] !== `+${axis}` && axes[k]!.state !== 'untested');
   const of = (axis: Axis): string => gyroAxes[AXES.indexOf(axis)]!;
@@ -120,7 +120,7 @@ function alike(mirrored: readonly Axis[], isOpen: boolean): string {
   return isOpen ? 'one or two axes of the accelerometer are' : `the accelerometer’s ${listed(others)}`;
 }
 
-/** Of which axes the take says nothing, and why, each sentence behind a space. Empty where it tells of all. */
+/** The axes that are not tested, and why; each sentence follows a space. Empty where all are tested. */
 function untestedWords(untested: readonly UntestedAxis[]): string {
   const said = (why: UntestedAxis['why'], reason: (n: number, turned: string) => string): string => {
     const found = untested.filter((one) => one.why === why);

@@ -1,2 +1,2 @@
-/** What a line of the signal check says: what was found, what to do about it, and what of the take not to trust till then. */
+/** Words of a line of the signal check: the finding, what to do about it, and what not to trust until then. */
 export type LineWords = readonly [finding: string, advice: string, distrust: string];

@@ -4,8 +4,9 @@ import type { RateMotion } from '../../motion/motion.ts';
 import { lineName } from './check.ts';
 
 /**
- * The one judgement whether a take's signals are fit to choose thresholds on: the full signal check, and a rate at which
- * reversals are seen. @returns what speaks against it, as in "Title: ..."; null where nothing does.
+ * The only judgement whether a take's signals are fit to choose thresholds on: the full signal check, and a rate at
+ * which reversals can be seen.
+ * @returns the reason against it, as in "Title: ..."; null where there is none.
  */
 export function tuningFitness(
   { lines }: Pick<SignalCheck, 'lines'>,

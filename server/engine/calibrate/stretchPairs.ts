@@ -3,14 +3,16 @@ import { identityQuat, multiplyQuat, normaliseQuat, quatFromVectorRad } from '..
 import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { choosePairs, type TurnSums } from './pairChoice.ts';
 
-/** Two neighbouring stretches of this length, each weighted by a raised cosine, in one frame that the rates carry. */
+/**
+ * Two neighbouring stretches of this length, each weighted by a raised cosine, in one frame that the rates propagate.
+ */
 const STRETCH_S = 2;
 const BIN_S = 0.01;
-/** A stretch of fewer bins, at a rate below 4 Hz, says nothing of what goes on within it. */
+/** With fewer bins, at a rate below 4 Hz, a stretch does not show the motion within it. */
 const FEWEST_BINS = 8;
-/** Slower than this is noise, sway or a bias that is not quite right: added up it would pass for a turn. */
+/** Slower than this is noise, sway or a residual bias, which would add up to a turn. */
 const TURNING_RADPS = 5 * RAD_PER_DEG;
-/** Sums that `carried` keeps of a stretch. */
+/** Number of sums that `propagated` gives for a stretch. */
 export const STRETCH_SUMS = 45;
 
 type Rates = Pick<
@@ -20,23 +22,25 @@ type Rates = Pick<
 export type Vec3 = readonly [number, number, number];
 
 /**
- * Rates and forces of a log in bins, grouped to pairs of stretches. Carried by the right rates, the mean force of both is
- * gravity, 1 g, and the same. A raised cosine leaves little of a sensor that swings to and fro in the mean, where a plain
- * one would leave its change of speed.
+ * Rates and forces of a log in bins, grouped to pairs of stretches. In the frame of the right rates, the mean force of
+ * both is gravity: 1 g, and the same. With raised cosine weights a sensor that swings to and fro adds little to the
+ * mean; with even weights its change of speed would remain.
  */
 export class StretchPairs {
   readonly count: number;
-  /** How many pairs look at a moment, on average. */
+  /** How many pairs a moment belongs to, on average. */
   readonly overlap: number;
   /** Degrees turned about each axis, there and back added up. */
   readonly spunDeg: Vec3;
-  /** How far those turns took gravity, in degrees; turns about gravity itself do not count. */
+  /** Degrees by which those turns tilted gravity; turns about gravity itself do not count. */
   readonly turnedDeg: Vec3;
   private readonly stepS: number;
   readonly perStretch: number;
   /** A raised cosine over a stretch; adds up to 1. */
   private readonly weights: Float64Array;
-  /** Minus their change with time: the mean of d/dt (R [ω]×) is that of R [ω]× by these, and nothing is differentiated. */
+  /**
+   * Minus their derivative: the mean of d/dt (R [ω]×) is that of R [ω]× by these weights, so nothing is differentiated.
+   */
   private readonly armWeights: Float64Array;
   /** First bin of each pair. */
   readonly starts: readonly number[];
@@ -90,7 +94,7 @@ export class StretchPairs {
     });
   }
 
-  /** For each axis, sums from the first bin to before each bin, in degrees. */
+  /** For each axis the running sum before each bin, in degrees. */
   private sumsOf(
     of: (rate: Float64Array, force: Float64Array, bin: number, axis: number) => number,
   ): TurnSums {
@@ -103,7 +107,7 @@ export class StretchPairs {
     });
   }
 
-  /** How far the rates, as they are, tilt what a pair's first force points along, at most over all pairs. */
+  /** The largest angle, over all pairs, by which the rates as logged tilt the direction of a pair's first force. */
   mostTiltRad(): number {
     const { perStretch, stepS, rates, forces } = this;
     const q = identityQuat();
@@ -128,7 +132,7 @@ export class StretchPairs {
     return Math.acos(Math.max(-1, Math.min(1, least)));
   }
 
-  /** The forces as they were so much later, to first order. */
+  /** The forces `byS` later, to first order. */
   private delayed(byS: number): Float64Array {
     const { forces, stepS } = this;
     const out = new Float64Array(forces.length);
@@ -140,11 +144,11 @@ export class StretchPairs {
   }
 
   /**
-   * With every rate times its axis's factor, for each stretch 45 sums of weights that add up to 1: R_rc f_k at
-   * 9 r + 3 c + k, so that any exchange of the force's axes is a sum over it; behind it R_rc itself, for a bias that turns
-   * with the body; and what a metre of lever arm along axis c adds to component r, in g.
+   * For each stretch, with every rate multiplied by its axis's factor, 45 weighted means: R_rc f_k at 9 r + 3 c + k, so
+   * that any exchange of the force's axes is a sum over them; then R_rc itself, for a bias that turns with the body;
+   * then component r of the force of a metre of lever arm along axis c, in g.
    */
-  carried([fx, fy, fz]: Vec3, [ox, oy, oz]: Vec3 = NONE, delayS = 0): Float64Array {
+  propagated([fx, fy, fz]: Vec3, [ox, oy, oz]: Vec3 = NONE, delayS = 0): Float64Array {
     const { perStretch, count, stepS, rates } = this;
     const forces = delayS === 0 ? this.forces : this.delayed(delayS);
     const out = new Float64Array(2 * STRETCH_SUMS * count);
@@ -218,7 +222,7 @@ function addWeighted(
   }
 }
 
-/** Adds so much of R [ω]×, row by row. */
+/** Adds R [ω]× times a weight, row by row. */
 function addArm(
   out: Float64Array,
   first: number,
