@@ -40,13 +40,13 @@ const QUIET_SHARE = 0.2;
 export function restLevel(columns: Vector3Columns, quietBy: Vector3Columns = columns): RestLevel {
   const means = quietMeans(columns, quietBy);
   const norms = means.map(([x, y, z]) => Math.sqrt(x * x + y * y + z * z)).sort((a, b) => a - b);
-  const norm = quantile(norms, 0.5);
+  const norm = nearestRank(norms, 0.5);
   const sum = [0, 0, 0];
   for (const mean of means) for (let axis = 0; axis < 3; ++axis) sum[axis]! += mean[axis]! / means.length;
   return {
     norm,
     mean: sum as unknown as [number, number, number],
-    spread: (quantile(norms, 0.9) - quantile(norms, 0.1)) / (2 * norm),
+    spread: (nearestRank(norms, 0.9) - nearestRank(norms, 0.1)) / (2 * norm),
     blocks: blockStarts(columns.x.length).length,
   };
 }
@@ -121,6 +121,7 @@ function meanOf(values: Float64Array, from: number, to: number): number {
   return sum / (to - from);
 }
 
-function quantile(sorted: readonly number[], share: number): number {
+/** The value whose rank is nearest, so that it is always one of them: the engine's quantiles lie between two. */
+function nearestRank(sorted: readonly number[], share: number): number {
   return sorted[Math.min(sorted.length - 1, Math.round(share * (sorted.length - 1)))] ?? Number.NaN;
 }

@@ -1,3 +1,4 @@
+import { upperMedian } from '../../engine/statistics/sorted.ts';
 import { readForeignUnit } from '../ground/foreignUnits.ts';
 import { readName } from '../ground/names.ts';
 import { meansCodes, readUnit } from '../ground/units.ts';
@@ -35,7 +36,7 @@ export function readLayout(head: Head): Layout | null {
   const columnCount = commonestLength(records, decimal);
   if (columnCount < 2) return null;
   const numbers = records.map(({ fields }) => fields.filter((field) => isNumber(field, decimal)).length);
-  const typical = median(numbers.filter((_, i) => hasLength(records[i]!, columnCount)));
+  const typical = upperMedian(numbers.filter((_, i) => hasLength(records[i]!, columnCount)));
   const enough = Math.max(1, Math.ceil(typical / 2));
   let first = records.findIndex((record, i) => hasLength(record, columnCount) && numbers[i]! >= enough);
   if (first < 0 || first > PREAMBLE_AT_MOST) return null;
@@ -159,8 +160,4 @@ function isUnitRow(fields: readonly string[]): boolean {
     (field) => readUnit(field) !== null || meansCodes(field) || readForeignUnit(field) !== null,
   );
   return units.length * 2 > filled.length;
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
 }
