@@ -2,7 +2,7 @@ import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { evidenceOf } from '../../server/engine/choose/evidence.ts';
 import { type Agreement, findAgreement } from '../../server/engine/choose/motion/agreement.ts';
-import { MOTION, motionEvidenceOf, motionGrid } from '../../server/engine/choose/motion/motion.ts';
+import { MOTION, motionEvidenceOf, motionGrid } from '../../server/engine/choose/motion/motionProblem.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import { suggest, suggestOn } from '../../server/engine/choose/suggest.ts';
 import { type ChoiceTake, sweepTake } from '../../server/engine/choose/takeSweep.ts';

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
 import { GESTURE_MAPS, gestureMap, withXY } from '../../server/engine/choose/gestures/maps.ts';
 import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
-import { MOTION, motionGrid } from '../../server/engine/choose/motion/motion.ts';
+import { MOTION, motionGrid } from '../../server/engine/choose/motion/motionProblem.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import { suggestOn } from '../../server/engine/choose/suggest.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';

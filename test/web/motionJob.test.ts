@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { MOTION, motionGrid } from '../../server/engine/choose/motion/motion.ts';
+import { MOTION, motionGrid } from '../../server/engine/choose/motion/motionProblem.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { agreementTexts } from '../../server/engine/words/choose/agreement.ts';

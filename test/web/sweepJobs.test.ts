@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { GUARD } from '../../server/engine/choose/guard.ts';
+import { GUARD } from '../../server/engine/choose/guardProblem.ts';
 import { sweepTake } from '../../server/engine/choose/takeSweep.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { runChoiceJob } from '../../web/sweep/choiceJobs.ts';

@@ -1,6 +1,6 @@
 import { useRef } from 'preact/hooks';
 import { declineOn } from '../../server/engine/choose/decline.ts';
-import { DEFLECTION, swingEvidenceOf } from '../../server/engine/choose/deflection.ts';
+import { DEFLECTION, swingEvidenceOf } from '../../server/engine/choose/deflectionProblem.ts';
 import { explainMiss, type MissFix } from '../../server/engine/explain/missedSwings.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
 import { declineWords } from '../../server/engine/words/choose/declines.ts';

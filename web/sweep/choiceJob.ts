@@ -6,11 +6,9 @@ import type { Evidence, Problem } from '../../server/engine/choose/problem.ts';
 import { type Suggestion, suggest } from '../../server/engine/choose/suggest.ts';
 import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
 import type { SweepGrid } from '../../server/engine/sweep/grid.ts';
-import { leftOutInTurn, type Swept } from './folds.ts';
+import { inOrder, leftOutInTurn } from './folds.ts';
 import type { ChoiceJob, ChoiceValue, JobTake, JobValue, TakeInput, TradeOff, Verdict } from './jobs.ts';
-import { Kept, keyOf, type Surroundings } from './runner.ts';
-import { checkEachRead } from './secondPass.ts';
-import { runSweepJob } from './sweepJob.ts';
+import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
 
 /** One take's part of the map, and what else is found on it. */
 interface TakePart<Grid, Own, Found> {
@@ -31,6 +29,13 @@ export interface Beside<Part extends string, Grid, Base, Take, Found> {
   ): Agreement | null;
 }
 
+/** How a problem's takes are read. */
+export interface TakesOf<Base, Take> {
+  read(job: ChoiceJob<Base>, input: TakeInput, around: Surroundings, nextId?: string): Promise<Take>;
+  /** What the signals rest on beside smoothing, settings and the take itself. */
+  restsOn?(input: TakeInput): unknown;
+}
+
 /** The sums over the takes that count, and over those that do only where none of these is. */
 interface Summed<Grid, Own> {
   readonly grids: readonly [Grid | null, Grid | null];
@@ -38,139 +43,192 @@ interface Summed<Grid, Own> {
   readonly tradeOff: TradeOff | null;
 }
 
-interface ReadTake {
-  readonly id: string;
-  readonly title: string;
-  readonly signals: SpeedSignals;
+interface Swept<Found> {
+  readonly take: JobTake;
+  readonly part: Found;
 }
 
-/**
- * Makes the job of a problem: it sweeps two settings over all takes; then chooses, and checks the choice take by take.
- * @param problem.read  reads a take; `restsOn` is what its signals rest on beside smoothing, settings and the take itself.
- */
-export function choiceJob<
+type AnyTake = { readonly id: string; readonly title: string; readonly signals: SpeedSignals };
+
+/** The work of one problem: it sweeps two settings over all takes; then chooses, and checks the choice take by take. */
+export class ChoiceWork<
   Part extends string,
   Grid extends SweepGrid<Part>,
   Base,
-  Take extends ReadTake,
+  Take extends AnyTake,
   Own extends Evidence,
   Why,
   Found = never,
->(
-  problem: Problem<Part, Grid, Base, Take, Own, Why>,
-  takes: {
-    read(job: ChoiceJob<Base>, input: TakeInput, around: Surroundings, nextId?: string): Promise<Take>;
-    restsOn?(input: TakeInput): unknown;
-  },
-  beside?: Beside<Part, Grid, Base, Take, Found>,
-): (job: ChoiceJob<Base>, around: Surroundings) => Promise<void> {
-  type TakesPart = TakePart<Grid, Own, Found>;
-  const parts = new Kept<TakesPart>(300);
-  const checks = new Kept<TakeChecks<Part, Why>>(300);
-  const [anyX, anyY] = [problem.x.values[0]!, problem.y.values[0]!];
+> {
+  private readonly problem: Problem<Part, Grid, Base, Take, Own, Why>;
+  private readonly takes: TakesOf<Base, Take>;
+  private readonly toldAs: (value: ChoiceValue<Part, Grid, Own, Why>) => JobValue;
+  private readonly beside: Beside<Part, Grid, Base, Take, Found> | null;
+  private readonly parts = new Kept<TakePart<Grid, Own, Found>>(300);
+  private readonly checks = new Kept<TakeChecks<Part, Why>>(300);
 
-  const keyFor = ({ smoothing, base }: ChoiceJob<Base>, input: TakeInput, ...rest: readonly unknown[]) =>
+  constructor(
+    problem: Problem<Part, Grid, Base, Take, Own, Why>,
+    takes: TakesOf<Base, Take>,
+    toldAs: (value: ChoiceValue<Part, Grid, Own, Why>) => JobValue,
+    beside: Beside<Part, Grid, Base, Take, Found> | null = null,
+  ) {
+    this.problem = problem;
+    this.takes = takes;
+    this.toldAs = toldAs;
+    this.beside = beside;
+  }
+
+  /** Tells what is found so far, take by take; what comes out does not depend on the take it began with. */
+  async run(job: ChoiceJob<Base>, around: Surroundings): Promise<void> {
+    const done: Swept<TakePart<Grid, Own, Found>>[] = [];
+    let soFar: Summed<Grid, Own> = { grids: [null, null], evidence: [], tradeOff: null };
+    const nothing = soFar;
+    const noted = await overTakes(
+      job.takes,
+      around,
+      async (input, take, next) => {
+        const part = await this.parts.of(this.keyFor(job, input), async () =>
+          this.partOf(await this.takes.read(job, input, around, next?.id), job.base),
+        );
+        done.push({ take, part });
+        soFar = this.withPart(soFar, part);
+      },
+      (progress) =>
+        this.value({ stage: 'sweeping', total: job.takes.length, ...progress, verdict: null }, soFar),
+    );
+    const swept = inOrder(done, job.takes);
+    // Anew: sums of shares depend on the order in their last digits, and what is chosen must not.
+    const summed = swept.reduce((sum, { part }) => this.withPart(sum, part), nothing);
+    const verdict = this.decide(summed, swept);
+    const value = (stage: 'checking' | 'done', now: Verdict<Part, Why>) =>
+      this.value(
+        {
+          stage,
+          done: stage === 'done' ? swept.length : now.stressed,
+          total: swept.length,
+          ...noted,
+          verdict: now,
+        },
+        summed,
+      );
+    around.report(value('checking', verdict));
+    const checked = await this.check(job, around, swept, verdict, (now) => value('checking', now));
+    around.report(value('done', checked));
+  }
+
+  private value(
+    progress: Pick<
+      ChoiceValue<Part, Grid, Own, Why>,
+      'stage' | 'done' | 'total' | 'failed' | 'doubtful' | 'verdict'
+    >,
+    { grids, evidence, tradeOff }: Summed<Grid, Own>,
+  ): JobValue {
+    return this.toldAs({ ...progress, grid: grids[0] ?? grids[1], evidence, tradeOff });
+  }
+
+  private keyFor(
+    { smoothing, base }: ChoiceJob<Base>,
+    input: TakeInput,
+    ...rest: readonly unknown[]
+  ): string {
+    const { x, y } = this.problem;
     // The map does not depend on where its own two settings stand.
-    keyOf(input, smoothing, problem.at(base, anyX, anyY), takes.restsOn?.(input), ...rest);
+    const any = this.problem.at(base, x.values[0]!, y.values[0]!);
+    return keyOf(input, smoothing, any, this.takes.restsOn?.(input), ...rest);
+  }
 
-  const partOf = (take: Take, base: Base): TakesPart => {
-    const evidence = problem.evidence(take, base);
-    const grid = problem.sweep(take, base, evidence);
-    return { evidence, grid, found: beside?.of(take, base, grid) ?? null };
-  };
+  private partOf(take: Take, base: Base): TakePart<Grid, Own, Found> {
+    const evidence = this.problem.evidence(take, base);
+    const grid = this.problem.sweep(take, base, evidence);
+    return { evidence, grid, found: this.beside?.of(take, base, grid) ?? null };
+  }
 
   /** Takes that do not count are told of, and left out of the sums. */
-  const withPart = (summed: Summed<Grid, Own>, { evidence, grid, found }: TakesPart): Summed<Grid, Own> => {
+  private withPart(
+    summed: Summed<Grid, Own>,
+    { evidence, grid, found }: TakePart<Grid, Own, Found>,
+  ): Summed<Grid, Own> {
     const told = { ...summed, evidence: [...summed.evidence, evidence] };
-    const rank = problem.rank(evidence);
+    const rank = this.problem.rank(evidence);
     if (rank === null) return told;
     const own = summed.grids[rank];
-    const sum = problem.sum(own === null ? [grid] : [own, grid]);
-    const tradeOff = found === null ? null : (beside?.tradeOff?.(summed.tradeOff, found) ?? null);
+    const sum = this.problem.sum(own === null ? [grid] : [own, grid]);
+    const tradeOff = found === null ? null : (this.beside?.tradeOff?.(summed.tradeOff, found) ?? null);
     return { ...told, grids: rank === 0 ? [sum, summed.grids[1]] : [summed.grids[0], sum], tradeOff };
-  };
+  }
 
-  const countedOf = (swept: readonly Swept<TakesPart>[]) => {
-    const ranked = (rank: 0 | 1) => swept.filter(({ part }) => problem.rank(part.evidence) === rank);
+  private countedOf<One extends Swept<TakePart<Grid, Own, Found>>>(swept: readonly One[]): readonly One[] {
+    const ranked = (rank: 0 | 1) => swept.filter(({ part }) => this.problem.rank(part.evidence) === rank);
     const first = ranked(0);
     return first.length > 0 ? first : ranked(1);
-  };
+  }
 
-  const tellingOf = (swept: readonly Swept<TakesPart>[]) =>
-    countedOf(swept).filter(({ part }) => problem.tells?.(part.grid) ?? true);
+  private tellingOf(swept: readonly Swept<TakePart<Grid, Own, Found>>[]) {
+    return this.countedOf(swept).filter(({ part }) => this.problem.tells?.(part.grid) ?? true);
+  }
 
-  const decide = (
+  private decide(
     { grids, evidence }: Summed<Grid, Own>,
-    swept: readonly Swept<TakesPart>[],
-  ): Verdict<Part, Why> => {
+    swept: readonly Swept<TakePart<Grid, Own, Found>>[],
+  ): Verdict<Part, Why> {
     const grid = grids[0] ?? grids[1];
-    const choice = suggest(problem, grid, evidence);
+    const choice = suggest(this.problem, grid, evidence);
     const nothing = { lost: [], wrong: [], stress: [], stressed: 0 };
     if (choice.kind === 'declined' || grid === null)
       return { choice, byTake: null, byPerformer: null, borders: [], agreement: null, ...nothing };
     return {
       choice,
-      ...leftOutInTurn(tellingOf(swept), (groups) => leaveOut(problem, groups)),
-      borders: bordersOf(problem, choice, grid),
-      agreement: agreementOf(choice, swept),
+      ...leftOutInTurn(this.tellingOf(swept), (groups) => leaveOut(this.problem, groups)),
+      borders: bordersOf(this.problem, choice, grid),
+      agreement: this.agreementOf(choice, swept),
       ...nothing,
     };
-  };
+  }
 
-  const agreementOf = (choice: Suggestion<Part>, swept: readonly Swept<TakesPart>[]): Agreement | null => {
-    const counted = new Set(countedOf(swept));
-    const fit = swept.filter(({ part }) => part.evidence.unfit === null);
-    const found = fit.flatMap((one) => {
-      const { grid, found: its } = one.part;
-      return its === null ? [] : [{ id: one.take.id, grid: counted.has(one) ? grid : null, found: its }];
+  private agreementOf(
+    choice: Suggestion<Part>,
+    swept: readonly Swept<TakePart<Grid, Own, Found>>[],
+  ): Agreement | null {
+    const counted = new Set(this.countedOf(swept));
+    const found = swept.flatMap((one) => {
+      const { grid, evidence, found: its } = one.part;
+      if (its === null || evidence.unfit !== null) return [];
+      return [{ id: one.take.id, grid: counted.has(one) ? grid : null, found: its }];
     });
-    return beside?.agree?.(choice, found) ?? null;
-  };
+    return this.beside?.agree?.(choice, found) ?? null;
+  }
 
   /** The second pass: what lies at the borders, what is wrong even so, and what becomes of all under stress. */
-  const check = async (
+  private async check(
     job: ChoiceJob<Base>,
     around: Surroundings,
-    swept: readonly Swept<TakesPart>[],
+    swept: readonly Swept<TakePart<Grid, Own, Found>>[],
     verdict: Verdict<Part, Why>,
     tell: (verdict: Verdict<Part, Why>) => JobValue,
-  ): Promise<Verdict<Part, Why>> => {
+  ): Promise<Verdict<Part, Why>> {
     const { choice, borders } = verdict;
     if (choice.kind === 'declined') return verdict;
     const { smoothing, base } = job;
-    const { x, y } = choice;
-    const withChecks = (found: readonly TakeChecks<Part, Why>[]) => ({
-      ...verdict,
-      ...sumChecks(problem, found),
-    });
-    const found = await checkEachRead(
-      tellingOf(swept).map(({ take }) => take),
+    const place = { x: choice.x, y: choice.y };
+    const takes = this.tellingOf(swept).map(({ take }) => take);
+    const done: { readonly take: JobTake; readonly checks: TakeChecks<Part, Why> }[] = [];
+    const soFar = () => {
+      const found = inOrder(done, takes).map(({ checks }) => checks);
+      return { ...verdict, ...sumChecks(this.problem, found) };
+    };
+    await overTakes(
+      takes,
       around,
-      {
-        key: (input) => keyFor(job, input, x, y, borders),
-        kept: checks,
-        read: (input, nextId) => takes.read(job, input, around, nextId),
-        check: (take) => checkTake(problem, take, base, smoothing, { x, y }, borders),
+      async (input, take, next) => {
+        const checks = await this.checks.of(this.keyFor(job, input, place, borders), async () => {
+          const read = await this.takes.read(job, input, around, next?.id);
+          return checkTake(this.problem, read, base, smoothing, place, borders);
+        });
+        done.push({ take, checks });
       },
-      (soFar) => tell(withChecks(soFar)),
+      () => tell(soFar()),
     );
-    return withChecks(found);
-  };
-
-  return (job, around) =>
-    runSweepJob<TakesPart, Summed<Grid, Own>, Verdict<Part, Why>>(job.takes, around, {
-      nothing: { grids: [null, null], evidence: [], tradeOff: null },
-      part: (input: TakeInput, next: JobTake | undefined) =>
-        parts.of(keyFor(job, input), async () =>
-          partOf(await takes.read(job, input, around, next?.id), job.base),
-        ),
-      withPart,
-      value: (progress, { grids, evidence, tradeOff }, verdict) => {
-        const grid = grids[0] ?? grids[1];
-        const value: ChoiceValue<Part, Grid, Own, Why> = { ...progress, grid, evidence, tradeOff, verdict };
-        return { kind: problem.kind, ...value } as unknown as JobValue;
-      },
-      decide,
-      check: (swept, verdict, _summed, tell) => check(job, around, swept, verdict, tell),
-    });
+    return soFar();
+  }
 }

@@ -1,24 +1,22 @@
-import { DEFLECTION } from '../../server/engine/choose/deflection.ts';
+import { DEFLECTION } from '../../server/engine/choose/deflectionProblem.ts';
 import { evidenceOf } from '../../server/engine/choose/evidence.ts';
-import { GESTURE_PROBLEMS } from '../../server/engine/choose/gestures/gestures.ts';
-import type { GestureBase, GestureMapKind } from '../../server/engine/choose/gestures/maps.ts';
-import { GUARD } from '../../server/engine/choose/guard.ts';
+import { GESTURE_PROBLEMS } from '../../server/engine/choose/gestures/gestureProblems.ts';
+import {
+  GESTURE_MAPS,
+  type GestureBase,
+  type GestureMapKind,
+} from '../../server/engine/choose/gestures/maps.ts';
+import type { GestureTake } from '../../server/engine/choose/gestures/take.ts';
+import { GUARD } from '../../server/engine/choose/guardProblem.ts';
 import { findAgreement, soonPresses } from '../../server/engine/choose/motion/agreement.ts';
-import { MOTION } from '../../server/engine/choose/motion/motion.ts';
+import { MOTION } from '../../server/engine/choose/motion/motionProblem.ts';
+import { recordOf } from '../../server/engine/choose/problem.ts';
 import { GUARD_AXES } from '../../server/engine/choose/takeSweep.ts';
 import { sweepHysteresis, sweepPlain } from '../../server/engine/choose/tradeOff.ts';
 import { sumGuardSweeps } from '../../server/engine/sweep/guardSweep.ts';
 import type { ReadTake } from '../takes/reader.ts';
-import { choiceJob } from './choiceJob.ts';
-import type {
-  ChoiceJob,
-  DeflectionJob,
-  GestureJob,
-  GuardJob,
-  MotionJob,
-  TakeInput,
-  TradeOff,
-} from './jobs.ts';
+import { ChoiceWork, type TakesOf } from './choiceJob.ts';
+import type { DeflectionJob, GestureJob, GuardJob, MotionJob, TakeInput, TradeOff } from './jobs.ts';
 import type { Surroundings } from './runner.ts';
 
 /** Reads swing speeds alone: guard and deflection see nothing else. */
@@ -31,7 +29,7 @@ const rates = {
   ): Promise<ReadTake> => around.reader.read(input, smoothing, nextId),
 };
 
-const runGuardJob = choiceJob(GUARD, rates, {
+const guardWork = new ChoiceWork(GUARD, rates, (value) => ({ kind: 'guard', ...value }), {
   of: (take, base, grid): TradeOff => ({
     plain: base.releaseRatio === 1 ? grid : sweepPlain(take, base, GUARD_AXES),
     hysteresis: sweepHysteresis(take, base, GUARD_AXES),
@@ -46,7 +44,7 @@ const runGuardJob = choiceJob(GUARD, rates, {
 });
 
 /** What each take's presses say beside its motion. */
-const runMotionJob = choiceJob(MOTION, rates, {
+const motionWork = new ChoiceWork(MOTION, rates, (value) => ({ kind: 'motion', ...value }), {
   of: (take, base, grid) => ({
     pressed: grid.pressed!,
     evidence: evidenceOf(take, base),
@@ -59,16 +57,18 @@ const runMotionJob = choiceJob(MOTION, rates, {
     ),
 });
 
-const runDeflectionJob = choiceJob(DEFLECTION, rates);
+const deflectionWork = new ChoiceWork(DEFLECTION, rates, (value) => ({ kind: 'deflection', ...value }));
 
-const gestureJob = (kind: GestureMapKind) =>
-  choiceJob(GESTURE_PROBLEMS[kind], {
-    read: ({ base, smoothing }: ChoiceJob<GestureBase>, input, around, nextId) =>
-      around.reader.readWhole(input, { smoothing, impact: base.impact, twist: base.twist }, nextId),
-    restsOn: ({ allPresses }) => allPresses,
-  });
+const wholeMotion: TakesOf<GestureBase, GestureTake> = {
+  read: ({ base, smoothing }, input, around, nextId) =>
+    around.reader.readWhole(input, { smoothing, impact: base.impact, twist: base.twist }, nextId),
+  restsOn: ({ allPresses }) => allPresses,
+};
 
-const GESTURE_JOBS = { stab: gestureJob('stab'), impact: gestureJob('impact'), twist: gestureJob('twist') };
+const gestureWork = (kind: GestureMapKind) =>
+  new ChoiceWork(GESTURE_PROBLEMS[kind], wholeMotion, (value) => ({ kind, ...value }));
+
+const GESTURE_WORK = recordOf(GESTURE_MAPS, gestureWork);
 
 /** Runs the job of whichever two settings are to be chosen. */
 export function runChoiceJob(
@@ -77,12 +77,12 @@ export function runChoiceJob(
 ): Promise<void> {
   switch (job.kind) {
     case 'guard':
-      return runGuardJob(job, around);
+      return guardWork.run(job, around);
     case 'motion':
-      return runMotionJob(job, around);
+      return motionWork.run(job, around);
     case 'deflection':
-      return runDeflectionJob(job, around);
+      return deflectionWork.run(job, around);
     default:
-      return GESTURE_JOBS[job.kind](job, around);
+      return GESTURE_WORK[job.kind].run(job, around);
   }
 }

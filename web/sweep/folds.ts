@@ -1,11 +1,5 @@
 import type { JobTake } from './jobs.ts';
 
-/** A take that is swept, with its part of the map. */
-export interface Swept<Part> {
-  readonly take: JobTake;
-  readonly part: Part;
-}
-
 /** What was found of takes, in the takes' order, whichever was swept first. */
 export function inOrder<Found extends { readonly take: JobTake }>(
   found: readonly Found[],
@@ -21,7 +15,7 @@ export function inOrder<Found extends { readonly take: JobTake }>(
  * a name go out together.
  */
 export function leftOutInTurn<Grid, HeldOut>(
-  swept: readonly Swept<{ readonly grid: Grid }>[],
+  swept: readonly { readonly take: JobTake; readonly part: { readonly grid: Grid } }[],
   check: (parts: { key: string; name: string; grid: Grid }[]) => HeldOut,
 ): { readonly byTake: HeldOut; readonly byPerformer: HeldOut } {
   return {

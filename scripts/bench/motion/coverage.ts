@@ -1,4 +1,4 @@
-import { MOTION } from '../../../server/engine/choose/motion/motion.ts';
+import { MOTION } from '../../../server/engine/choose/motion/motionProblem.ts';
 import { suggestOn } from '../../../server/engine/choose/suggest.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
 import { clopperPearsonInterval } from '../../../server/engine/statistics/clopperPearson.ts';

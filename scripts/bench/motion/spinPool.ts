@@ -1,4 +1,4 @@
-import { motionGrid } from '../../../server/engine/choose/motion/motion.ts';
+import { motionGrid } from '../../../server/engine/choose/motion/motionProblem.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import type { SpanLabel } from '../../../server/engine/labels/labels.ts';
 import type { SpeedSignals } from '../../../server/engine/motion/signals.ts';

@@ -1,6 +1,6 @@
 import { type Decline, declineOn } from '../choose/decline.ts';
 import type { TakeEvidence } from '../choose/evidence.ts';
-import { GUARD } from '../choose/guard.ts';
+import { GUARD } from '../choose/guardProblem.ts';
 import { type Choice, suggest } from '../choose/suggest.ts';
 import type { GuardGrid, GuardPart } from '../choose/takeSweep.ts';
 import { roomAt } from '../sweep/plateau.ts';

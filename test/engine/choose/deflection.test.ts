@@ -1,5 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { DEFLECTION, type SwingEvidence, swingEvidenceOf } from '../../../server/engine/choose/deflection.ts';
+import {
+  DEFLECTION,
+  type SwingEvidence,
+  swingEvidenceOf,
+} from '../../../server/engine/choose/deflectionProblem.ts';
 import { leaveOut } from '../../../server/engine/choose/leaveOut.ts';
 import type { ChoiceTake } from '../../../server/engine/choose/takeSweep.ts';
 import type { DeflectionSettings } from '../../../server/engine/detect/deflection.ts';

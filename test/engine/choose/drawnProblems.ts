@@ -1,8 +1,8 @@
-import { DEFLECTION } from '../../../server/engine/choose/deflection.ts';
-import { GESTURE_PROBLEMS } from '../../../server/engine/choose/gestures/gestures.ts';
+import { DEFLECTION } from '../../../server/engine/choose/deflectionProblem.ts';
+import { GESTURE_PROBLEMS } from '../../../server/engine/choose/gestures/gestureProblems.ts';
 import { GESTURE_MAPS } from '../../../server/engine/choose/gestures/maps.ts';
-import { GUARD } from '../../../server/engine/choose/guard.ts';
-import { MOTION, motionGrid } from '../../../server/engine/choose/motion/motion.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
+import { MOTION, motionGrid } from '../../../server/engine/choose/motion/motionProblem.ts';
 import type { Judged, ProblemKind, Weighing } from '../../../server/engine/choose/problem.ts';
 import { type Axes, type ChoiceTake, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import type { Labels } from '../../../server/engine/labels/labels.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { stepsOf } from '../../../server/engine/choose/cost.ts';
-import { GUARD } from '../../../server/engine/choose/guard.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import { quietSpans, sweepClosed } from '../../../server/engine/choose/quiet.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import { runGuard } from '../../../server/engine/detect/guard.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { stressTake, sumChecks } from '../../../server/engine/choose/checkTake.ts';
-import { DEFLECTION } from '../../../server/engine/choose/deflection.ts';
-import { GUARD, type RatedTake } from '../../../server/engine/choose/guard.ts';
+import { DEFLECTION } from '../../../server/engine/choose/deflectionProblem.ts';
+import { GUARD, type RatedTake } from '../../../server/engine/choose/guardProblem.ts';
 import { gaussianNoise } from '../../../server/engine/choose/noise.ts';
 import type { DeflectionSettings } from '../../../server/engine/detect/deflection.ts';
 import type { GuardSettings } from '../../../server/engine/detect/guard.ts';

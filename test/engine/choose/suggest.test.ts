@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { declineOn, LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf, type TakeEvidence } from '../../../server/engine/choose/evidence.ts';
-import { GUARD } from '../../../server/engine/choose/guard.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import { suggest, suggestOn } from '../../../server/engine/choose/suggest.ts';
 import { type ChoiceTake, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import type { Intent } from '../../../server/engine/labels/labels.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
-import { GUARD } from '../../../server/engine/choose/guard.ts';
-import { MOTION, motionEvidenceOf, motionGrid } from '../../../server/engine/choose/motion/motion.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
+import { MOTION, motionEvidenceOf, motionGrid } from '../../../server/engine/choose/motion/motionProblem.ts';
 import { PATIENCE } from '../../../server/engine/choose/motion/patience.ts';
 import { suggest } from '../../../server/engine/choose/suggest.ts';
 import { sweepTake } from '../../../server/engine/choose/takeSweep.ts';

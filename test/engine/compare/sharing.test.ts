@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { declineOn } from '../../../server/engine/choose/decline.ts';
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
-import { GUARD } from '../../../server/engine/choose/guard.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import { type GuardGrid, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
 import { priceOfSharing, type SharingTake } from '../../../server/engine/compare/sharing.ts';
 import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';

@@ -113,6 +113,14 @@ describe('scoreGestures', () => {
     });
   });
 
+  // Matched at their starts, the delays were 10 ms and 30 ms.
+  test.each<[string, GestureLabel[], number[], number]>([
+    ['of two fires at a gesture the one nearer its end is its own', [label(100, 200)], [110, 195], 95],
+    ['a fire that may be either’s belongs to the nearer end', [label(100, 200), label(210, 400)], [240], 140],
+  ])('%s', (_name, gestures, firesMs, delayMs) => {
+    expect(stabScore(gestures, firesMs).delayMs).toMatchObject({ n: 1, median: delayMs });
+  });
+
   test('says of what it missed how often the signal never reached the level', () => {
     const column = (from: number, value: number) => {
       const values = new Float64Array(SAMPLES);

@@ -1,4 +1,4 @@
-import { GUARD } from '../../../server/engine/choose/guard.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import type { HoldCurve } from '../../../server/engine/explain/reversalRows.ts';
 import { linePath, type Point } from '../../charts/scale.ts';
 import { KeyMark } from '../KeyMark.tsx';

@@ -1,7 +1,7 @@
 import { useMemo } from 'preact/hooks';
 import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
-import { GUARD } from '../../../server/engine/choose/guard.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
 import { runGuard } from '../../../server/engine/detect/guard.ts';
 import {

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
 import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
-import { GUARD } from '../../../server/engine/choose/guard.ts';
+import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import type { Evidence } from '../../../server/engine/choose/problem.ts';
 import type { SweepGrid } from '../../../server/engine/sweep/grid.ts';
 import { judge } from '../../state/judging.ts';

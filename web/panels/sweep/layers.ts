@@ -1,5 +1,5 @@
 import { errorsOf } from '../../../server/engine/choose/cost.ts';
-import { DEFLECTION } from '../../../server/engine/choose/deflection.ts';
+import { DEFLECTION } from '../../../server/engine/choose/deflectionProblem.ts';
 import type { Weighing } from '../../../server/engine/choose/problem.ts';
 import type { GuardGrid } from '../../../server/engine/choose/takeSweep.ts';
 import type { DeflectionGrid } from '../../../server/engine/sweep/deflectionSweep.ts';

@@ -2,7 +2,7 @@ import type { GuardSettings } from '../../detect/guard.ts';
 import { decisionUs } from '../../detect/presses.ts';
 import { intentOf } from '../../labels/labels.ts';
 import type { TakeEvidence } from '../evidence.ts';
-import { GUARD } from '../guard.ts';
+import { GUARD } from '../guardProblem.ts';
 import { leaveOut } from '../leaveOut.ts';
 import type { KOfN } from '../problem.ts';
 import { type Suggestion, suggest } from '../suggest.ts';

@@ -1,8 +1,8 @@
-import type { SwingEvidence } from '../../choose/deflection.ts';
+import type { SwingEvidence } from '../../choose/deflectionProblem.ts';
 import type { TakeEvidence } from '../../choose/evidence.ts';
 import type { GestureEvidence } from '../../choose/gestures/evidence.ts';
 import type { GestureMapKind } from '../../choose/gestures/maps.ts';
-import type { MotionEvidence } from '../../choose/motion/motion.ts';
+import type { MotionEvidence } from '../../choose/motion/motionProblem.ts';
 import type { Evidence } from '../../choose/problem.ts';
 import { counted, plural } from '../count.ts';
 import { GESTURE_NAMES } from './problems.ts';

@@ -1,6 +1,6 @@
 import { type Decline, LEAST_EVENTS } from '../../choose/decline.ts';
 import type { GestureMapKind } from '../../choose/gestures/maps.ts';
-import type { MotionEvidence } from '../../choose/motion/motion.ts';
+import type { MotionEvidence } from '../../choose/motion/motionProblem.ts';
 import type { Evidence, KOfN } from '../../choose/problem.ts';
 import { counted, plural } from '../count.ts';
 import { GESTURE_NAMES } from './problems.ts';

@@ -1,7 +1,7 @@
 import type { Wrong } from '../../choose/checkTake.ts';
 import type { GestureMapKind } from '../../choose/gestures/maps.ts';
 import type { MissCause } from '../../choose/gestures/missCauses.ts';
-import type { PressReason } from '../../choose/guard.ts';
+import type { PressReason } from '../../choose/guardProblem.ts';
 import type { GuardPart } from '../../choose/takeSweep.ts';
 import type { MissReason } from '../../explain/missedSwings.ts';
 import type { DeflectionPart } from '../../sweep/deflectionSweep.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { GestureEvidence } from '../../../../server/engine/choose/gestures/evidence.ts';
-import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestures.ts';
+import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestureProblems.ts';
 import { GESTURE_MAPS, gestureMap, withXY } from '../../../../server/engine/choose/gestures/maps.ts';
 import type { GestureGrid } from '../../../../server/engine/choose/gestures/take.ts';
 import { suggest, suggestOn } from '../../../../server/engine/choose/suggest.ts';

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { MotionColumns, UniformLog } from '../../../../server/engine/base/log.ts';
 import { DEFAULT_CALIBRATION } from '../../../../server/engine/calibrate/calibration.ts';
 import { stressTake } from '../../../../server/engine/choose/checkTake.ts';
-import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestures.ts';
+import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestureProblems.ts';
 import { GESTURE_MAPS } from '../../../../server/engine/choose/gestures/maps.ts';
 import {
   GESTURE_STRESSES,

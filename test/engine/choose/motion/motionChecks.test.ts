@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Border } from '../../../../server/engine/choose/borders.ts';
 import { lostBeyond, stressTake, wrongEvents } from '../../../../server/engine/choose/checkTake.ts';
-import { MOTION } from '../../../../server/engine/choose/motion/motion.ts';
+import { MOTION } from '../../../../server/engine/choose/motion/motionProblem.ts';
 import type { GuardPart } from '../../../../server/engine/choose/takeSweep.ts';
 import { computeSpeedSignals } from '../../../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../../../server/engine/settings/candidateRules.ts';

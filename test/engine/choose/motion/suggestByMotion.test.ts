@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { MOTION, type MotionEvidence } from '../../../../server/engine/choose/motion/motion.ts';
+import { MOTION, type MotionEvidence } from '../../../../server/engine/choose/motion/motionProblem.ts';
 import { suggest } from '../../../../server/engine/choose/suggest.ts';
 import type { GuardGrid } from '../../../../server/engine/choose/takeSweep.ts';
 import { declined } from '../declined.ts';

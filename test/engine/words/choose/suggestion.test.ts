@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import type { Border, Lost } from '../../../../server/engine/choose/borders.ts';
-import type { SwingEvidence } from '../../../../server/engine/choose/deflection.ts';
-import { DEFLECTION } from '../../../../server/engine/choose/deflection.ts';
+import type { SwingEvidence } from '../../../../server/engine/choose/deflectionProblem.ts';
+import { DEFLECTION } from '../../../../server/engine/choose/deflectionProblem.ts';
 import type { GestureEvidence } from '../../../../server/engine/choose/gestures/evidence.ts';
-import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestures.ts';
+import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestureProblems.ts';
 import type { GestureGrid } from '../../../../server/engine/choose/gestures/take.ts';
 import type { ProblemKind } from '../../../../server/engine/choose/problem.ts';
 import { suggestOn } from '../../../../server/engine/choose/suggest.ts';

@@ -1,4 +1,4 @@
-import { DEFLECTION, type SwingEvidence } from '../../../../server/engine/choose/deflection.ts';
+import { DEFLECTION, type SwingEvidence } from '../../../../server/engine/choose/deflectionProblem.ts';
 import { type MissReason, missesText } from '../../../../server/engine/explain/missedSwings.ts';
 import type { DeflectionGrid, DeflectionPart } from '../../../../server/engine/sweep/deflectionSweep.ts';
 import { leftOutText, swingBasis } from '../../../../server/engine/words/choose/basis.ts';

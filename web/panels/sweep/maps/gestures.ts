@@ -1,5 +1,5 @@
 import type { GestureEvidence } from '../../../../server/engine/choose/gestures/evidence.ts';
-import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestures.ts';
+import { GESTURE_PROBLEMS } from '../../../../server/engine/choose/gestures/gestureProblems.ts';
 import {
   type GestureBase,
   type GestureMapKind,

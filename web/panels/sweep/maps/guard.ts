@@ -1,6 +1,6 @@
 import type { TakeEvidence } from '../../../../server/engine/choose/evidence.ts';
-import { GUARD } from '../../../../server/engine/choose/guard.ts';
-import { MOTION, type MotionEvidence } from '../../../../server/engine/choose/motion/motion.ts';
+import { GUARD } from '../../../../server/engine/choose/guardProblem.ts';
+import { MOTION, type MotionEvidence } from '../../../../server/engine/choose/motion/motionProblem.ts';
 import type { KOfN } from '../../../../server/engine/choose/problem.ts';
 import type { Suggestion } from '../../../../server/engine/choose/suggest.ts';
 import type { GuardGrid, GuardPart } from '../../../../server/engine/choose/takeSweep.ts';

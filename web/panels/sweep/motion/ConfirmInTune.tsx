@@ -1,5 +1,5 @@
 import { batch } from '@preact/signals';
-import type { MotionEvidence } from '../../../../server/engine/choose/motion/motion.ts';
+import type { MotionEvidence } from '../../../../server/engine/choose/motion/motionProblem.ts';
 import { counted } from '../../../../server/engine/words/count.ts';
 import { areLabelsShown } from '../../../state/labelWalk.ts';
 import { goToTake } from '../../../state/session.ts';

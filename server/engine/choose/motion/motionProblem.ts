@@ -4,7 +4,7 @@ import type { SpeedSignals } from '../../motion/signals.ts';
 import { sumGuardSweeps } from '../../sweep/guardSweep.ts';
 import { LEAST_EVENTS } from '../decline.ts';
 import { unfitOf } from '../evidence.ts';
-import { GUARD, type RatedTake } from '../guard.ts';
+import { GUARD, type RatedTake } from '../guardProblem.ts';
 import type { Evidence, Judged, Problem } from '../problem.ts';
 import { type ChoiceTake, type GuardGrid, type GuardPart, sweepTake } from '../takeSweep.ts';
 import { judgeSpins, judgeStops } from './motionScore.ts';

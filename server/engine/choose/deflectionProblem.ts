@@ -10,7 +10,7 @@ import { sumGrids } from '../sweep/grid.ts';
 import { errorsInSteps, LEAST_SPEED_DPS } from './cost.ts';
 import { areContradictory, LEAST_EVENTS } from './decline.ts';
 import { unfitOf } from './evidence.ts';
-import type { RatedTake } from './guard.ts';
+import type { RatedTake } from './guardProblem.ts';
 import type { Evidence, Judged, Problem } from './problem.ts';
 import { RATE_STRESSES, signalsUnder } from './stressRates.ts';
 import { type Axes, type ChoiceTake, GUARD_AXES, spaced } from './takeSweep.ts';
