@@ -32,7 +32,7 @@ export default defineConfig({
         test: { name: 'long', include: [LONG], exclude: [BROWSER] },
       },
       {
-        // One after the other, and after the rest: each has a server of its own.
+        // After the rest, in one browser: each file has a server and a workspace of its own.
         extends: true,
         test: {
           name: 'browser',
@@ -40,7 +40,8 @@ export default defineConfig({
           // A second thread's work, a save, an answer: late where others use the machine too, and none of it is timed.
           testTimeout: 120_000,
           expect: { poll: { timeout: 30_000 } },
-          fileParallelism: false,
+          globalSetup: 'test/browser/globalSetup.ts',
+          maxWorkers: 2,
           sequence: { groupOrder: 1 },
         },
       },

@@ -75,7 +75,9 @@ describe.skipIf(!BROWSER)('candidates as files', () => {
     await page.getByRole('button', { name: /^Export [AB]$/ }).click();
     const download = await waiting;
     expect(download.suggestedFilename()).toMatch(/^candidate-[ab]\.json$/);
-    return download.path();
+    const path = join(bench.workspace, '..', download.suggestedFilename());
+    await download.saveAs(path);
+    return path;
   }
 
   async function importEdited(path: string): Promise<void> {

@@ -1,21 +1,19 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
-import { findBrowser } from '../../scripts/findBrowser.mjs';
+import { inject } from 'vitest';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument, WorkspaceBody } from '../../server/http/schemas.ts';
 import {
   type BuiltServer,
-  ensureBuilt,
   launchServer,
   makeEmptyWorkspace,
   workspaceWithDemo,
 } from '../scripts/builtServer.ts';
 
-/** An installed Chromium or Chrome; without one, `describe.skipIf(!BROWSER)`. */
-export const BROWSER: string | null = findBrowser();
+/** Where the one browser of all files is, and a folder for this run; without a browser, `describe.skipIf(!BROWSER)`. */
+export const BROWSER = inject('browser');
 
 export interface Workbench {
   readonly server: BuiltServer;
@@ -44,16 +42,28 @@ export interface WorkbenchOptions {
   readonly withDemo: boolean;
 }
 
-/** Builds what is stale, and starts the built server in a new workspace, and a browser without a window. */
+let demo: Promise<string> | null = null;
+
+/** A workspace into which the server has read the demonstration takes: made once, to be copied. */
+async function makeDemo(folder: string): Promise<string> {
+  const workspace = join(mkdtempSync(join(folder, 'demo-')), 'workspace');
+  const server = await launchServer(workspace);
+  await workspaceWithDemo(server.address);
+  await server.stop();
+  return workspace;
+}
+
+/** Starts the built server in a new workspace. */
 export async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<Workbench> {
   if (BROWSER === null) throw new Error('no Chromium or Chrome was found');
-  await ensureBuilt();
-  const folder = mkdtempSync(join(tmpdir(), 'moulinet-test-'));
+  const folder = mkdtempSync(join(BROWSER.folder, 'test-'));
   const workspace = join(folder, 'workspace');
-  if (!withDemo) makeEmptyWorkspace(workspace);
+  if (withDemo) {
+    demo ??= makeDemo(BROWSER.folder);
+    cpSync(await demo, workspace, { recursive: true });
+  } else makeEmptyWorkspace(workspace);
   const server = await launchServer(workspace);
-  if (withDemo) await workspaceWithDemo(server.address);
-  const browser = await chromium.launch({ executablePath: BROWSER });
+  const browser = await chromium.connect(BROWSER.endpoint);
   const errors: string[] = [];
   const openPage: Workbench['openPage'] = async (path = '/', options = {}, prepare = async () => {}) => {
     const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });

@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { text } from 'node:stream/consumers';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { parseLabelsCsv } from '../../server/engine/labels/labelsCsv.ts';
@@ -182,7 +182,7 @@ async function exported(page: Page, name: string): Promise<string> {
     page.waitForEvent('download'),
     page.getByRole('button', { name }).click(),
   ]);
-  return readFileSync((await download.path())!, 'utf8');
+  return text(await download.createReadStream());
 }
 
 async function importFile(page: Page, name: string, text: string): Promise<void> {
