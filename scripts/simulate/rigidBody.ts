@@ -95,10 +95,9 @@ class Body {
   readonly alpha = [0, 0, 0] as [number, number, number];
 
   reset(): void {
-    this.q.fill(0);
-    this.q[0] = 1;
-    this.w.fill(0);
-    this.alpha.fill(0);
+    const { q, w, alpha } = this;
+    q[0] = 1;
+    q[1] = q[2] = q[3] = w[0] = w[1] = w[2] = alpha[0] = alpha[1] = alpha[2] = 0;
   }
 
   /** Adds a hinge about axis 0, 1 or 2 of the link so far. */
