@@ -1,17 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import type { TakeDocument } from '../../server/http/schemas.ts';
-import {
-  BROWSER,
-  launchWorkbench,
-  openTake,
-  putCandidates,
-  score,
-  takeNamed,
-  type Workbench,
-} from './harness.ts';
+import { describeInBrowser, openTake, putCandidates, score, takeNamed, type Workbench } from './harness.ts';
 import { addTake, changeTake, removeTake, withPresses } from './takes.ts';
 
 const TOO_FEW = '3 stray presses and 2 wanted ones are too few to tell settings apart: it takes 5 of each.';
@@ -20,16 +12,13 @@ const TITLE = 'Wall plane, dead channel';
 const SETTING = /\d+ °\/s, (hold )?\d+ ms|set B to|Take it/;
 
 /** One workspace for all: with the demo's takes, then with two of them, with few presses, and last with an unfit one. */
-describe.skipIf(!BROWSER)('advice', () => {
-  let bench: Workbench;
+describeInBrowser('advice', { withDemo: true }, (bench) => {
   let [wall, lesson]: TakeDocument[] = [];
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
     await putCandidates(bench);
     wall = await takeNamed(bench, 'Wall-plane reversals');
     lesson = await takeNamed(bench, 'First lesson');
   });
-  afterAll(async () => bench?.close());
 
   test('a performer’s takes are chosen by one click, and what is said fits that choice', async () => {
     const page = await openTake(bench, 'Parry drill', 'sweep');

@@ -1,23 +1,20 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { noisePassed } from '../../server/engine/check/smoothingNoise.ts';
 import { type SmoothingSettings, smoothingDelayMs } from '../../server/engine/filter/smoothing.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
-import { BROWSER, launchWorkbench, openTake, type Workbench } from './harness.ts';
+import { describeInBrowser, openTake } from './harness.ts';
 
 /** Of the wall-plane take. */
 const RATE_HZ = 200;
 
-describe.skipIf(!BROWSER)('the Filter bench on a demo take', () => {
-  let bench: Workbench;
+describeInBrowser('the Filter bench on a demo take', { withDemo: true }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
     page = await openTake(bench, 'Wall-plane');
     await page.getByRole('button', { name: 'Filter bench' }).click();
     await page.locator('.bench').waitFor();
   });
-  afterAll(async () => bench?.close());
 
   test('delay and noise of the default are the engine’s, and its cost is measured on every swing', async () => {
     await expectKnown(page, 'a', DEFAULT_CANDIDATE.smoothing);

@@ -1,22 +1,19 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { formatLabelsJson } from '../../server/engine/labels/labelsWrite.ts';
 import { parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
-import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
+import { describeInBrowser, openTake, score } from './harness.ts';
 
 const HOLD = '.settings .number input >> nth=1';
 
-describe.skipIf(!BROWSER)('candidates as files', () => {
-  let bench: Workbench;
+describeInBrowser('candidates as files', { withDemo: true }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
     page = await openTake(bench, 'Wall-plane');
   });
-  afterAll(async () => bench?.close());
 
   test('what is set in A, exported, and imported into B is the same candidate there, and undo brings B’s own back', async () => {
     await edit('A');

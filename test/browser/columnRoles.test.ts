@@ -1,16 +1,13 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { drop, halves, smallLog } from './drop.ts';
-import { BROWSER, launchWorkbench, takeNamed, type Workbench } from './harness.ts';
+import { describeInBrowser, takeNamed } from './harness.ts';
 
-describe.skipIf(!BROWSER)('what columns are, stated on the page', () => {
-  let bench: Workbench;
+describeInBrowser('what columns are, stated on the page', { withDemo: false }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: false });
     page = await bench.openPage();
   });
-  afterAll(async () => bench?.close());
 
   const add = async () => {
     await page.getByRole('button', { name: 'Add this take' }).click();

@@ -1,14 +1,9 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, openTake, putCandidates, type Workbench } from './harness.ts';
+import { beforeEach, expect, test } from 'vitest';
+import { describeInBrowser, openTake, putCandidates, type Workbench } from './harness.ts';
 
-describe.skipIf(!BROWSER)('the maps of stab, impact and twist', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
+describeInBrowser('the maps of stab, impact and twist', { withDemo: true }, (bench) => {
   beforeEach(() => putCandidates(bench));
-  afterAll(async () => bench?.close());
 
   test('the stab’s, over all takes: a suggestion on the thrusts, its checks, and into B with all that it rests on', async () => {
     const page = await openSweep(bench);

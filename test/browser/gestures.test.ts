@@ -1,22 +1,9 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import {
-  BROWSER,
-  launchWorkbench,
-  openTake,
-  painted,
-  putCandidates,
-  score,
-  type Workbench,
-} from './harness.ts';
+import { beforeEach, expect, test } from 'vitest';
+import { describeInBrowser, openTake, painted, putCandidates, score } from './harness.ts';
 
-describe.skipIf(!BROWSER)('gestures on the staves', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
+describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
   beforeEach(() => putCandidates(bench));
-  afterAll(async () => bench?.close());
 
   test('dragging thrust, hit level and the speed that a thrust allows moves marks and scores of that candidate alone', async () => {
     const page = await openTake(bench, 'Thrust line');

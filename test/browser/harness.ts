@@ -1,7 +1,7 @@
 import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
-import { inject } from 'vitest';
+import { type BrowserContextOptions, chromium, type Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, inject } from 'vitest';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument, WorkspaceBody } from '../../server/http/schemas.ts';
@@ -12,12 +12,11 @@ import {
   workspaceWithDemo,
 } from '../scripts/builtServer.ts';
 
-/** Where the one browser of all files is, and a folder for this run; without a browser, `describe.skipIf(!BROWSER)`. */
-export const BROWSER = inject('browser');
+/** Where the one browser of all files is, and a folder for this run; null where none is installed. */
+const BROWSER = inject('browser');
 
 export interface Workbench {
   readonly server: BuiltServer;
-  readonly browser: Browser;
   /** The folder that the server works in; gone after `close`. */
   readonly workspace: string;
   /**
@@ -37,7 +36,7 @@ export interface Workbench {
   readonly close: () => Promise<void>;
 }
 
-export interface WorkbenchOptions {
+interface WorkbenchOptions {
   /** Whether the demonstration takes are in, all of them, before this resolves; otherwise the workspace is empty. */
   readonly withDemo: boolean;
 }
@@ -54,7 +53,7 @@ async function makeDemo(folder: string): Promise<string> {
 }
 
 /** Starts the built server in a new workspace. */
-export async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<Workbench> {
+async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<Workbench> {
   if (BROWSER === null) throw new Error('no Chromium or Chrome was found');
   const folder = mkdtempSync(join(BROWSER.folder, 'test-'));
   const workspace = join(folder, 'workspace');
@@ -78,7 +77,23 @@ export async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<W
     await server.stop();
     rmSync(folder, { recursive: true, force: true });
   };
-  return { server, browser, workspace, errors, openPage, close };
+  return { server, workspace, errors, openPage, close };
+}
+
+/** A group of tests that share a workbench; skipped where there is no browser. */
+export function describeInBrowser(
+  name: string,
+  options: WorkbenchOptions,
+  tests: (bench: Workbench) => void,
+): void {
+  describe.skipIf(BROWSER === null)(name, () => {
+    const bench = {} as Workbench;
+    beforeAll(async () => {
+      Object.assign(bench, await launchWorkbench(options));
+    }, 120_000);
+    afterAll(async () => bench.close?.());
+    tests(bench);
+  });
 }
 
 function collectErrors(page: Page, address: string, errors: string[]): void {

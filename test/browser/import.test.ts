@@ -1,16 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { drop, smallLog } from './drop.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { describeInBrowser } from './harness.ts';
 
-describe.skipIf(!BROWSER)('bringing a log in', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: false });
-  });
-  afterAll(async () => bench?.close());
-
+describeInBrowser('bringing a log in', { withDemo: false }, (bench) => {
   test('an empty workspace says what to do', async () => {
     const page = await bench.openPage();
     expect(await page.locator('main').innerText()).toContain('drop the file');

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { drop, smallLog } from './drop.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { describeInBrowser } from './harness.ts';
 
 /** The small log at 200 Hz with other stamps in its first column, in ms. */
 function withStamps(stampMs: (row: number) => number): string {
@@ -10,14 +10,11 @@ function withStamps(stampMs: (row: number) => number): string {
   return `${[header, ...stamped].join('\n')}\n`;
 }
 
-describe.skipIf(!BROWSER)('clock and buttons in the import dialog', () => {
-  let bench: Workbench;
+describeInBrowser('clock and buttons in the import dialog', { withDemo: false }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: false });
     page = await bench.openPage();
   });
-  afterAll(async () => bench?.close());
 
   const figures = () => expect.poll(() => page.locator('.facts').innerText());
   const clock = () => page.getByRole('combobox', { name: 'How the clock’s stamps are taken' });

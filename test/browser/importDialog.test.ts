@@ -1,16 +1,13 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { drop, halves, smallLog } from './drop.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { describeInBrowser } from './harness.ts';
 
-describe.skipIf(!BROWSER)('the import dialog', () => {
-  let bench: Workbench;
+describeInBrowser('the import dialog', { withDemo: false }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: false });
     page = await bench.openPage();
   });
-  afterAll(async () => bench?.close());
 
   const facts = () => page.locator('.facts');
   const figures = () => expect.poll(() => facts().innerText());

@@ -1,17 +1,11 @@
 import { text } from 'node:stream/consumers';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { parseLabelsCsv } from '../../server/engine/labels/labelsCsv.ts';
 import { parseLabelsJson } from '../../server/engine/labels/labelsRead.ts';
-import { BROWSER, launchWorkbench, openTake, score, type Workbench } from './harness.ts';
+import { describeInBrowser, openTake, score } from './harness.ts';
 
-describe.skipIf(!BROWSER)('labelling in the Tune view', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
-  afterAll(async () => bench?.close());
-
+describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
   test('J walks through swings with the traces centred, C confirms and goes on, undo takes it back', async () => {
     const page = await openTake(bench, 'Wall-plane');
     await page.keyboard.press('j');

@@ -1,19 +1,16 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { RIVALS } from '../ingest/rivals.ts';
 import { drop } from './drop.ts';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { describeInBrowser } from './harness.ts';
 
 const textOf = (name: string) => RIVALS.find((own) => own.name === name)!.text;
 
-describe.skipIf(!BROWSER)('the ledger of a reading', () => {
-  let bench: Workbench;
+describeInBrowser('the ledger of a reading', { withDemo: false }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: false });
     page = await bench.openPage();
   });
-  afterAll(async () => bench?.close());
 
   const ledger = () => page.locator('details.ledger');
   const isOpen = () => ledger().evaluate((details) => (details as HTMLDetailsElement).open);

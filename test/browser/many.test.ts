@@ -1,21 +1,18 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, type Workbench } from './harness.ts';
+import { beforeAll, expect, test } from 'vitest';
+import { describeInBrowser, type Workbench } from './harness.ts';
 
 const WAIT = { timeout: 30_000 };
 const SCORED = '[data-compared]:has([data-score])';
 
-describe.skipIf(!BROWSER)('work over all takes', { timeout: 120_000 }, () => {
-  let bench: Workbench;
+describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
   let ids: readonly string[];
   let takes: number;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
     const answer = await fetch(`${bench.server.address}/api/workspace`);
     ids = ((await answer.json()) as { takes: { id: string }[] }).takes.map(({ id }) => id);
     takes = ids.length;
   }, 120_000);
-  afterAll(async () => bench?.close());
 
   test('Compare shows rows while most takes are still to be read, and goes on to all', async () => {
     const { page, gate } = await openGated(bench, 'compare', ids.slice(0, 3));

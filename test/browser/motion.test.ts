@@ -1,8 +1,8 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { seededNormal } from '../../scripts/simulate/random.ts';
 import { drop } from './drop.ts';
-import { BROWSER, launchWorkbench, openTake, painted, putCandidates, type Workbench } from './harness.ts';
+import { describeInBrowser, openTake, painted, putCandidates } from './harness.ts';
 
 /**
  * Rest, then six spins of eight swings to and fro about a level axis, each slower than the last, with a stop of three
@@ -25,13 +25,10 @@ function spinLog(): string {
   return `time_ms,ax_g,ay_g,az_g,gx_dps,gy_dps,gz_dps\n${rows.join('\n')}\n`;
 }
 
-describe.skipIf(!BROWSER)('a guard judged by motion', () => {
-  let bench: Workbench;
+describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
     await putCandidates(bench);
   });
-  afterAll(async () => bench?.close());
 
   test('a log without a button: dropped, its spins confirmed, it gets a map and a suggestion that says what it rests on', async () => {
     const page = await bench.openPage();

@@ -1,23 +1,20 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { drop, smallLog } from './drop.ts';
-import { BROWSER, launchWorkbench, takeNamed, type Workbench } from './harness.ts';
+import { describeInBrowser, takeNamed } from './harness.ts';
 
 /** The log's clock counts ms; as µs everything would be a thousand times shorter. Two presses, at 4.5 and 9.2 s. */
 const LOG = smallLog('power_button');
 
-describe.skipIf(!BROWSER)('reading the columns of a stored take again', () => {
-  let bench: Workbench;
+describeInBrowser('reading the columns of a stored take again', { withDemo: false }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: false });
     page = await bench.openPage();
     await drop(page, [['carry.csv', LOG]]);
     await page.getByRole('button', { name: 'Add this take' }).click();
     await page.locator('dialog').waitFor({ state: 'detached' });
     await page.locator('.stave-speed .over').waitFor();
   });
-  afterAll(async () => bench?.close());
 
   const open = async () => {
     if (!(await page.getByRole('button', { name: 'Read the columns again…' }).isVisible()))

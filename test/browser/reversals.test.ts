@@ -1,14 +1,9 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, openTake, putCandidates, type Workbench } from './harness.ts';
+import { beforeEach, expect, test } from 'vitest';
+import { describeInBrowser, openTake, putCandidates } from './harness.ts';
 
-describe.skipIf(!BROWSER)('reversals, and finding one’s way', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
+describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (bench) => {
   beforeEach(() => putCandidates(bench));
-  afterAll(async () => bench?.close());
 
   test('every reversal is a row; a click on one shows the staves at that time', async () => {
     const page = await openTake(bench, 'Wall-plane', 'reversals');

@@ -1,18 +1,15 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { BROWSER, launchWorkbench, openTake, takeNamed, type Workbench } from './harness.ts';
+import { beforeAll, expect, test } from 'vitest';
+import { describeInBrowser, openTake, takeNamed } from './harness.ts';
 
 /** The wall-plane take's fastest swing and its length. */
 const FASTEST_PART = 31.71 / 51.6;
 
-describe.skipIf(!BROWSER)('the Signal check and its calibration card on a demo take', () => {
-  let bench: Workbench;
+describeInBrowser('the Signal check and its calibration card on a demo take', { withDemo: true }, (bench) => {
   let page: Page;
   beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
     page = await openTake(bench, 'Wall-plane');
   });
-  afterAll(async () => bench?.close());
 
   test('shows a verdict, a line a question, and which axes gravity proves', async () => {
     await openSignal(page);

@@ -1,9 +1,8 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { beforeEach, expect, test } from 'vitest';
 import {
-  BROWSER,
   CANDIDATE_A,
-  launchWorkbench,
+  describeInBrowser,
   openTake,
   painted,
   putCandidates,
@@ -11,13 +10,8 @@ import {
   type Workbench,
 } from './harness.ts';
 
-describe.skipIf(!BROWSER)('Sweep', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
+describeInBrowser('Sweep', { withDemo: true }, (bench) => {
   beforeEach(() => putCandidates(bench));
-  afterAll(async () => bench?.close());
 
   test('the guard’s suggestion, taken, lets no stray through and refuses no wanted press; undo brings both back', async () => {
     const page = await openSweep(bench);

@@ -1,25 +1,11 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
-import {
-  BROWSER,
-  launchWorkbench,
-  openTake,
-  painted,
-  putCandidates,
-  score,
-  takeNamed,
-  type Workbench,
-} from './harness.ts';
+import { beforeEach, expect, test } from 'vitest';
+import { describeInBrowser, openTake, painted, putCandidates, score, takeNamed } from './harness.ts';
 
 const SPEED_IN_REASON = /let through: (\d+) °\/s/;
 
-describe.skipIf(!BROWSER)('the Tune view on the demo takes', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
+describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench) => {
   beforeEach(() => putCandidates(bench));
-  afterAll(async () => bench?.close());
 
   test('a hold lets fewer stray presses of the wall-plane take through, and one of 200 ms none, with no wanted one refused', async () => {
     const page = await openTake(bench, 'Wall-plane');

@@ -1,33 +1,19 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { beforeEach, expect, test } from 'vitest';
 import type { TakeDocument } from '../../server/http/schemas.ts';
-import {
-  BROWSER,
-  launchWorkbench,
-  openTake,
-  painted,
-  putCandidates,
-  score,
-  takeNamed,
-  type Workbench,
-} from './harness.ts';
+import { describeInBrowser, openTake, painted, putCandidates, score, takeNamed } from './harness.ts';
 
 const SPEED = '.settings .number input >> nth=0';
 
-describe.skipIf(!BROWSER)('steps back', () => {
-  let bench: Workbench;
+describeInBrowser('steps back', { withDemo: true }, (bench) => {
   let page: Page;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
   beforeEach(async () => {
     await page?.context().close();
     await putCandidates(bench);
     page = await openTake(bench, 'Wall-plane');
   });
-  afterAll(async () => bench?.close());
 
   test('a change taken back behind a newly opened take leaves that take’s labels, here and in its file', async () => {
     const before = onDisk(await takeNamed(bench, 'Slow figure-eight')).labels;

@@ -1,15 +1,9 @@
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { expect, test } from 'vitest';
 import { wilsonInterval } from '../../server/engine/statistics/wilson.ts';
-import { BROWSER, CANDIDATE_A, launchWorkbench, putCandidates, type Workbench } from './harness.ts';
+import { CANDIDATE_A, describeInBrowser, putCandidates, type Workbench } from './harness.ts';
 
-describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await launchWorkbench({ withDemo: true });
-  });
-  afterAll(async () => bench?.close());
-
+describeInBrowser('the views of the whole workspace', { withDemo: true }, (bench) => {
   test('Compare shows every take with both candidates, marks the worst by shape and word, and sorts', async () => {
     const page = await openView(bench, 'compare');
     await page.locator('[data-compare="done"]').waitFor({ timeout: 60_000 });
@@ -86,19 +80,14 @@ describe.skipIf(!BROWSER)('the views of the whole workspace', () => {
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));
 });
 
-describe.skipIf(!BROWSER)('an empty workspace', () => {
+describeInBrowser('an empty workspace', { withDemo: false }, (bench) => {
   test('has nothing to compare and says so, and plans everything', async () => {
-    const bench = await launchWorkbench({ withDemo: false });
-    try {
-      const page = await openView(bench, 'compare');
-      await page.getByText('Nothing to compare yet.').waitFor();
-      await page.getByRole('button', { name: 'Plan', exact: true }).click();
-      await page.getByText('Nothing is recorded yet.').waitFor();
-      expect(await page.locator('[data-drill][data-status="missing"]').count()).toBeGreaterThan(6);
-      expect(bench.errors).toEqual([]);
-    } finally {
-      await bench.close();
-    }
+    const page = await openView(bench, 'compare');
+    await page.getByText('Nothing to compare yet.').waitFor();
+    await page.getByRole('button', { name: 'Plan', exact: true }).click();
+    await page.getByText('Nothing is recorded yet.').waitFor();
+    expect(await page.locator('[data-drill][data-status="missing"]').count()).toBeGreaterThan(6);
+    expect(bench.errors).toEqual([]);
   });
 });
 
