@@ -1,6 +1,7 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
+import { COLUMN_ROLES, ROLES, type Role } from '../engine/base/columnRoles.ts';
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
-import { CLOCK_USES, type ClockUse, ROLES, type Role } from '../ingest/ground/types.ts';
+import { CLOCK_USES, type ClockUse } from '../ingest/ground/types.ts';
 import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/ground/units.ts';
 import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from '../ingest/roles/tracks.ts';
 import { messageOf } from '../store/errors.ts';
@@ -108,9 +109,10 @@ function readChoice(text: string): ColumnChoice {
   if (at < 1 || at === text.length - 1) throw new UsageError(`--map wants ROLE=COLUMN, got "${text}"`);
   if (!role) throw new UsageError(`--map: "${name}" is no role (${ROLES.join(', ')})`);
   const unit = unitParts.join(':');
-  if (unit !== '' && role === 'button' && !isButtonUnit(unit))
+  const isButton = COLUMN_ROLES[role].units === 'button';
+  if (unit !== '' && isButton && !isButtonUnit(unit))
     throw new UsageError(`--map: a button is ${BUTTON_UNIT_EXAMPLES}, not "${unit}"`);
-  if (unit !== '' && role !== 'button')
+  if (unit !== '' && !isButton)
     throw new UsageError(
       `--map: only a button takes how it is read, as in button:activeLow=COLUMN, got "${text}"`,
     );

@@ -1,7 +1,8 @@
+import { COLUMN_ROLES, type Role } from '../engine/base/columnRoles.ts';
 import { hasStamps } from '../engine/check/clock.ts';
 import { counted } from '../engine/words/count.ts';
 import { plainReason } from '../ingest/ground/reasonNotes.ts';
-import type { LogReport, Preview, Role } from '../ingest/ground/types.ts';
+import type { LogReport, Preview } from '../ingest/ground/types.ts';
 import { unitWords } from '../ingest/ground/units.ts';
 
 const BAD_ROWS_SHOWN = 10;
@@ -11,7 +12,7 @@ const GAPS_SHOWN = 10;
 export function describePreview(names: readonly string[], { report, mapping, needs }: Preview): string {
   const lines = [names.join(' + ')];
   if (report) lines.push(...describeReport(report));
-  if (report && !mapping.columns.some(({ role }) => role === 'button'))
+  if (report && !mapping.columns.some(({ role }) => COLUMN_ROLES[role].reads === 'presses'))
     lines.push('  no button column: without presses the guard can be judged by motion alone');
   for (const need of needs) lines.push(`  needed: ${need}`);
   lines.push('  columns:');
@@ -61,7 +62,6 @@ function describeReport(report: LogReport): string[] {
 }
 
 function shownUnit(role: Role, unit: string): string {
-  if (role === 'time') return unitWords('time', unit);
-  if (role.startsWith('gyro')) return unitWords('gyro', unit);
-  return role.startsWith('accel') ? unitWords('accel', unit) : unit;
+  const { units } = COLUMN_ROLES[role];
+  return units === null || units === 'gravity' || units === 'button' ? unit : unitWords(units, unit);
 }

@@ -1,5 +1,6 @@
+import { MOTION_ROLES, type MotionRole, sensorOf } from '../engine/base/columnRoles.ts';
 import { readName } from '../ingest/ground/names.ts';
-import { type Mapping, MOTION_ROLES, type MotionRole } from '../ingest/ground/types.ts';
+import type { Mapping } from '../ingest/ground/types.ts';
 import { readFileHead } from '../ingest/layout/fileHead.ts';
 import type { NamedSource } from './fileSource.ts';
 
@@ -30,7 +31,7 @@ export async function rolesCommand(
   for (const { source, file, mapping } of files) spare.push(await spareOf(source, file, mapping));
   const options: string[] = [];
   for (const kind of ['accel', 'gyro'] as const) {
-    const roles = missing.filter((role) => role.startsWith(kind));
+    const roles = missing.filter((role) => sensorOf(role) === kind);
     const other = kind === 'accel' ? 'gyro' : 'accel';
     const from =
       spare.find((one) => one.kind === kind && one.left.length >= roles.length) ??

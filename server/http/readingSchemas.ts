@@ -1,9 +1,10 @@
 /** How a log is read, as schemas: what is stated of it, and the mapping that comes of it. */
 import { Type } from 'typebox';
+import { ROLES } from '../engine/base/columnRoles.ts';
 import { AXIS_NAMES } from '../engine/base/mount.ts';
 import type { Bounds } from '../engine/base/statedBounds.ts';
 import { STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
-import { CLOCK_USES, COLUMNS_AT_MOST, DELIMITER, ROLES } from '../ingest/ground/types.ts';
+import { CLOCK_USES, COLUMNS_AT_MOST, DELIMITER } from '../ingest/ground/types.ts';
 import { ID } from '../store/ids.ts';
 
 export const STRICT = { additionalProperties: false } as const;

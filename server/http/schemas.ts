@@ -21,7 +21,6 @@ export type {
   Mapping,
   Overrides,
   Preview,
-  Role,
   RoleOverride,
   TextSpan,
 } from '../ingest/ground/types.ts';

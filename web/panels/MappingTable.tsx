@@ -1,23 +1,9 @@
-import type { ColumnMapping, Overrides, Preview, Role } from '../../server/http/schemas.ts';
+import { COLUMN_ROLES, isAxis, type Role, type UnitFamily } from '../../server/engine/base/columnRoles.ts';
+import type { ColumnMapping, Overrides, Preview } from '../../server/http/schemas.ts';
 import { isSameColumn } from '../state/statements.ts';
 
-const ROLE_WORDS: Readonly<Record<Role, string>> = {
-  time: 'time',
-  gyroX: 'rate x',
-  gyroY: 'rate y',
-  gyroZ: 'rate z',
-  accelX: 'acceleration x',
-  accelY: 'acceleration y',
-  accelZ: 'acceleration z',
-  gravityX: 'gravity x',
-  gravityY: 'gravity y',
-  gravityZ: 'gravity z',
-  button: 'button',
-  label: 'label text',
-  ignored: 'left alone',
-};
-
-const UNITS: Readonly<Record<'time' | 'gyro' | 'accel' | 'gravity' | 'button', readonly string[]>> = {
+/** What the page offers of each. */
+const UNITS: Readonly<Record<UnitFamily, readonly string[]>> = {
   time: ['s', 'ms', 'us', 'ns', 'min', 's.us', 'iso8601', 'timeOfDay', 'counter'],
   gyro: ['deg/s', 'rad/s', 'mdeg/s', 'lsb:131', 'lsb:65.5', 'lsb:32.8', 'lsb:16.4', 'lsb:14.2857142857'],
   accel: ['g', 'm/s2', 'mg', 'lsb:16384', 'lsb:8192', 'lsb:4096', 'lsb:2048'],
@@ -89,7 +75,7 @@ export function MappingTable({ preview, stated, onChange, onReverse }: MappingTa
                     onChange(column, { role: event.currentTarget.value as Role, unit: '' })
                   }
                 >
-                  {Object.entries(ROLE_WORDS).map(([role, words]) => (
+                  {Object.entries(COLUMN_ROLES).map(([role, { words }]) => (
                     <option key={role} value={role}>
                       {words}
                     </option>
@@ -102,7 +88,7 @@ export function MappingTable({ preview, stated, onChange, onReverse }: MappingTa
                   label={`Unit of column ${called(column)}`}
                   onChange={(unit) => onChange(column, { role: column.role, unit })}
                 />
-                {isReversible(column.role) && (
+                {isAxis(column.role) && (
                   <label
                     class="reverse"
                     title="Read this column with the other sign: the sensor counts the other way round"
@@ -131,10 +117,6 @@ function statedRole({ roles }: Overrides, column: ColumnMapping): Role | undefin
   return roles?.find((one) => isSameColumn(one, column))?.role;
 }
 
-function isReversible(role: Role): boolean {
-  return /^(gyro|accel|gravity)/.test(role);
-}
-
 interface UnitChoiceProps {
   readonly column: ColumnMapping;
   readonly label: string;
@@ -142,7 +124,7 @@ interface UnitChoiceProps {
 }
 
 function UnitChoice({ column, label, onChange }: UnitChoiceProps) {
-  const family = familyOf(column.role);
+  const family = COLUMN_ROLES[column.role].units;
   if (!family) return null;
   const units =
     UNITS[family].includes(column.unit) || column.unit === ''
@@ -158,13 +140,6 @@ function UnitChoice({ column, label, onChange }: UnitChoiceProps) {
       ))}
     </select>
   );
-}
-
-function familyOf(role: Role): keyof typeof UNITS | null {
-  if (role === 'time' || role === 'button') return role;
-  if (role.startsWith('gravity')) return 'gravity';
-  if (role.startsWith('gyro')) return 'gyro';
-  return role.startsWith('accel') ? 'accel' : null;
 }
 
 function unitWords(unit: string, family: string): string {

@@ -1,4 +1,5 @@
-import type { ColumnMapping, Overrides, Preview, Role } from '../../server/http/schemas.ts';
+import { type Role, sensorOf } from '../../server/engine/base/columnRoles.ts';
+import type { ColumnMapping, Overrides, Preview } from '../../server/http/schemas.ts';
 
 type Place = Pick<ColumnMapping, 'file' | 'index'>;
 
@@ -12,9 +13,10 @@ export function withColumn(
   column: Place & { readonly role?: Role },
   { role, unit }: { readonly role: Role; readonly unit: string },
 ): Overrides {
-  const kind = role.startsWith('gyro') ? 'gyroUnit' : role.startsWith('accel') ? 'accelUnit' : null;
+  const sensor = sensorOf(role);
   // The three columns of a sensor are in one unit.
-  if (kind !== null && unit !== '' && role === column.role) return { ...overrides, [kind]: unit };
+  if (sensor !== null && unit !== '' && role === column.role)
+    return { ...overrides, [`${sensor}Unit`]: unit };
   const others = (overrides.roles ?? []).filter((one) => !isSameColumn(one, column));
   const stated = { file: column.file, index: column.index, role, ...(unit === '' ? {} : { unit }) };
   return { ...overrides, roles: [...others, stated] };
@@ -39,7 +41,7 @@ export interface RoleOffer {
  * without a header. Names that say something else are no offer.
  */
 export function roleOffers({ mapping, head }: Pick<Preview, 'mapping' | 'head'>): RoleOffer[] {
-  const has = (kind: string) => mapping.columns.some(({ role }) => role.startsWith(kind));
+  const has = (kind: 'accel' | 'gyro') => mapping.columns.some(({ role }) => sensorOf(role) === kind);
   const isFree = ({ role, file, index }: ColumnMapping) =>
     mapping.files[file]!.headerLine === null && role === 'ignored' && isNumber(head[file]?.at(-1)?.[index]);
   const free = mapping.files.map((_, file) =>

@@ -1,14 +1,4 @@
-import { GRAVITY_ROLES, type GravityRole, type MotionRole } from './types.ts';
 import { factorTo } from './units.ts';
-
-export function isGravityRole(role: string): role is GravityRole {
-  return (GRAVITY_ROLES as readonly string[]).includes(role);
-}
-
-/** The acceleration that this part of gravity goes with. */
-export function accelOf(role: GravityRole): MotionRole {
-  return `accel${role.slice(-1)}` as MotionRole;
-}
 
 /** How gravity enters the acceleration: `added` or `subtracted`, and its own unit behind a colon where it is another one. */
 export function readGravityUnit(

@@ -1,35 +1,7 @@
+import type { MotionRole, Role } from '../../engine/base/columnRoles.ts';
 import type { MotionLog, Press, Span } from '../../engine/base/log.ts';
 import type { Mount } from '../../engine/base/mount.ts';
 import type { LedgerEntry } from './ledger.ts';
-
-/** What a column of a log can be taken for. */
-export const ROLES = [
-  'time',
-  'gyroX',
-  'gyroY',
-  'gyroZ',
-  'accelX',
-  'accelY',
-  'accelZ',
-  'gravityX',
-  'gravityY',
-  'gravityZ',
-  'button',
-  'label',
-  'ignored',
-] as const;
-
-export type Role = (typeof ROLES)[number];
-
-/** Gravity in columns of its own, beside an acceleration from which it was taken out. */
-export const GRAVITY_ROLES = ['gravityX', 'gravityY', 'gravityZ'] as const;
-
-export type GravityRole = (typeof GRAVITY_ROLES)[number];
-
-export type MotionRole = Exclude<Role, 'time' | 'button' | 'label' | 'ignored' | GravityRole>;
-
-/** The six motion channels, in the order in which reports list them. */
-export const MOTION_ROLES: readonly MotionRole[] = ['gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ'];
 
 /** A wider table is refused: no logger writes one, and every column is looked at. */
 export const COLUMNS_AT_MOST = 4096;

@@ -1,11 +1,12 @@
+import { COLUMN_ROLES, type Role, sensorOf } from '../../engine/base/columnRoles.ts';
 import { IDENTITY_MOUNT } from '../../engine/base/mount.ts';
 import { isSameColumn } from '../ground/remembered.ts';
-import type { Mapping, Overrides, Role, RoleOverride } from '../ground/types.ts';
+import type { Mapping, Overrides, RoleOverride } from '../ground/types.ts';
 import { canonicalUnit, type Quantity } from '../ground/units.ts';
 import type { FileHead } from '../layout/fileHead.ts';
 import { chooseAccelUnit } from '../units/chooseAccelUnit.ts';
 import { chooseGyroUnit, type Evidence } from '../units/evidence.ts';
-import { findStated, kindOf, statedRangeDps, statedRangeG } from './settleUnits.ts';
+import { findStated, statedRangeDps, statedRangeG } from './settleUnits.ts';
 
 /** The units that acceleration and rates would have without any statement; null where that is not known. */
 interface GuessedUnits {
@@ -60,14 +61,15 @@ function differs(one: RoleOverride, guess: Mapping, guessed: GuessedUnits): bool
   if (!column) return false;
   if (column.role !== one.role) return true;
   if (one.unit === undefined) return false;
-  const kind = kindOf(one.role);
+  const kind = sensorOf(one.role);
   const known = kind === null ? column.unit : guessed[kind];
   return known === null || canonical(one.role, one.unit) !== known;
 }
 
 /** The unit as a mapping holds it. */
 function canonical(role: Role, unit: string): string {
-  const quantity = role === 'time' ? role : kindOf(role);
+  const { units } = COLUMN_ROLES[role];
+  const quantity = units === 'time' ? units : sensorOf(role);
   return (quantity && canonicalUnit(quantity, unit)) ?? unit;
 }
 

@@ -1,5 +1,12 @@
-import { accelOf, isGravityRole } from '../ground/gravityUnit.ts';
-import { GRAVITY_ROLES, type Mapping, MOTION_ROLES, type MotionRole } from '../ground/types.ts';
+import {
+  COLUMN_ROLES,
+  isAxis,
+  MOTION_ROLES,
+  type MotionRole,
+  ROLES,
+  sensorOf,
+} from '../../engine/base/columnRoles.ts';
+import type { Mapping } from '../ground/types.ts';
 import { NOUNS } from '../ground/units.ts';
 import type { FileHead } from '../layout/fileHead.ts';
 import type { OpenRole } from '../roles/weighSensors.ts';
@@ -12,7 +19,8 @@ import type { FilePart } from '../take/prepare.ts';
 export function findNeeds(mapping: Mapping, heads: readonly FileHead[], open: readonly OpenRole[]): string[] {
   const needs: string[] = open.map(({ need }) => need);
   const has = (role: string) => mapping.columns.some((column) => column.role === role);
-  const missing = (kind: string) => MOTION_ROLES.filter((role) => role.startsWith(kind) && !has(role));
+  const missing = (kind: 'gyro' | 'accel') =>
+    MOTION_ROLES.filter((role) => sensorOf(role) === kind && !has(role));
   for (const kind of ['gyro', 'accel'] as const) {
     const lost = missing(kind);
     const isOpen = open.some((own) => own.kind === kind);
@@ -34,12 +42,12 @@ export function findNeeds(mapping: Mapping, heads: readonly FileHead[], open: re
     needs.push(`${heads.length > 1 ? `${name}: ` : ''}${why}: give the sample rate in Hz`);
   }
   for (const { role, file, name } of mapping.columns) {
-    if (!isGravityRole(role)) continue;
-    const accel = mapping.columns.find((column) => column.role === accelOf(role));
-    if (accel && accel.file !== file)
+    const { addsTo } = COLUMN_ROLES[role];
+    const other = mapping.columns.find((column) => column.role === addsTo);
+    if (other && other.file !== file)
       needs.push(`column "${name}" is gravity, but the acceleration stands in another file: leave it alone`);
   }
-  for (const role of [...MOTION_ROLES, ...GRAVITY_ROLES]) {
+  for (const role of ROLES.filter(isAxis)) {
     const twice = mapping.columns.filter((column) => column.role === role);
     if (twice.length > 1) needs.push(`${twice.length} columns are mapped to ${role}: keep one of them`);
   }

@@ -1,7 +1,8 @@
+import { COLUMN_ROLES, ROLES } from '../../engine/base/columnRoles.ts';
 import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../../engine/base/statedRate.ts';
 
-import { isGravityRole, readGravityUnit } from '../ground/gravityUnit.ts';
-import { CLOCK_USES, type Overrides, ROLES } from '../ground/types.ts';
+import { readGravityUnit } from '../ground/gravityUnit.ts';
+import { CLOCK_USES, type Overrides } from '../ground/types.ts';
 import { canonicalUnit, NOUNS, UNIT_EXAMPLES } from '../ground/units.ts';
 import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from '../roles/tracks.ts';
 
@@ -34,12 +35,14 @@ export function checkOverrides({
     if (!isPlace) throw new RangeError(`there is no column ${index} of file ${file}`);
   }
   for (const { role, unit } of roles ?? []) {
-    if (unit !== undefined && isGravityRole(role) && readGravityUnit(unit) === null)
+    if (!ROLES.includes(role)) throw new RangeError(`"${role}" is nothing that a column can be`);
+    const { units } = COLUMN_ROLES[role];
+    if (unit === undefined) continue;
+    if (units === 'gravity' && readGravityUnit(unit) === null)
       throw new RangeError(
         `gravity is "added" or "subtracted" ("added:m/s2" where its unit is another one), not "${unit}"`,
       );
-    if (unit !== undefined && role === 'button' && !isButtonUnit(unit))
+    if (units === 'button' && !isButtonUnit(unit))
       throw new RangeError(`a button is ${BUTTON_UNIT_EXAMPLES}, not "${unit}"`);
-    if (!ROLES.includes(role)) throw new RangeError(`"${role}" is nothing that a column can be`);
   }
 }

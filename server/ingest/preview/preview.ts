@@ -1,6 +1,6 @@
+import { COLUMN_ROLES, isAxis, isGravityRole, sensorOf } from '../../engine/base/columnRoles.ts';
 import { IDENTITY_MOUNT } from '../../engine/base/mount.ts';
 import { LogFormatError } from '../../errors.ts';
-import { isGravityRole } from '../ground/gravityUnit.ts';
 import type { LedgerEntry } from '../ground/ledger.ts';
 import {
   isInUse,
@@ -184,7 +184,7 @@ function withStatedUnit(
   if (column.role === 'time' && timeUnit && !isPartOf(column.unit, timeUnit))
     return { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` };
   // It is known already only where gravity in another unit is to be added.
-  if (column.role.startsWith('accel') && column.unit !== '' && accelUnit !== undefined)
+  if (sensorOf(column.role) === 'accel' && column.unit !== '' && accelUnit !== undefined)
     return { ...column, unit: canonicalUnit('accel', accelUnit) ?? column.unit };
   return column;
 }
@@ -206,7 +206,8 @@ function refuseStrangers(heads: readonly FileHead[], draft: Mapping, holds: read
     const numeric = columns.filter(({ sample }) => sample.kind === 'number').length;
     const roles = draft.columns.filter((column) => column.file === file).map(({ role }) => role);
     const isTimedLabel = roles.includes('time') && roles.includes('label');
-    const isUsed = isTimedLabel || roles.some((role) => !['ignored', 'time', 'label'].includes(role));
+    const isUsed =
+      isTimedLabel || roles.some((role) => isAxis(role) || COLUMN_ROLES[role].reads === 'presses');
     // Motion that another file's was preferred to is motion all the same.
     const { accel, gyro } = holds[file]!;
     // Without names, three columns of numbers may be the axes of one sensor: only the user can tell.

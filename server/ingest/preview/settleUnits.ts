@@ -1,7 +1,8 @@
+import { sensorOf } from '../../engine/base/columnRoles.ts';
 import type { LedgerEntry } from '../ground/ledger.ts';
 import { plainReason, reasonNotes, withNote } from '../ground/reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from '../ground/remembered.ts';
-import type { ColumnMapping, Mapping, Overrides, Role } from '../ground/types.ts';
+import type { ColumnMapping, Mapping, Overrides } from '../ground/types.ts';
 import { canonicalUnit } from '../ground/units.ts';
 import type { FileHead } from '../layout/fileHead.ts';
 import { chooseAccelUnit } from '../units/chooseAccelUnit.ts';
@@ -36,7 +37,7 @@ export function settleUnits(
   if (accel.unit === null) needs.push(`the unit of acceleration is unknown (${accel.reason}): state it`);
   if (gyro.unit === null) needs.push(`the unit of angular rate is unknown (${gyro.reason}): state it`);
   const columns = draft.columns.map((column): ColumnMapping => {
-    const kind = kindOf(column.role);
+    const kind = sensorOf(column.role);
     if (kind === null) return column;
     // A unit stated for this one column stands.
     const own = overrides.roles?.find((one) => isSameColumn(one, column))?.unit;
@@ -50,12 +51,6 @@ export function settleUnits(
     return { ...column, unit, reason: all.reduce(withNote, reason) };
   });
   return { mapping: { ...draft, columns }, needs, ledger: [accel.ledger, gyro.ledger] };
-}
-
-/** Whose unit a column of this role has. */
-export function kindOf(role: Role): 'accel' | 'gyro' | null {
-  if (role.startsWith('accel')) return 'accel';
-  return role.startsWith('gyro') ? 'gyro' : null;
 }
 
 /** Full scale of the accelerometer, where a file states it. */

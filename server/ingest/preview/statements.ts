@@ -1,6 +1,6 @@
+import { sensorOf } from '../../engine/base/columnRoles.ts';
 import { isSameColumn } from '../ground/remembered.ts';
 import type { ColumnMapping, Mapping, Overrides, RoleOverride } from '../ground/types.ts';
-import { kindOf } from './settleUnits.ts';
 
 /**
  * What would have to be stated for a log to be read by a mapping, given what is guessed without any statement. Units of motion
@@ -30,7 +30,7 @@ export function unitStatementsOf(mapping: Mapping, guess: Mapping): Overrides {
 /** A column that is another thing, or in another unit; those of motion have their units by sensor. */
 function roleOf({ file, index, role, unit }: ColumnMapping, guess: Mapping): RoleOverride[] {
   const guessed = guess.columns.find((own) => isSameColumn(own, { file, index }));
-  const isMotion = kindOf(role) !== null;
+  const isMotion = sensorOf(role) !== null;
   if (!guessed || (guessed.role === role && (isMotion || guessed.unit === unit))) return [];
   return [{ file, index, role, ...(isMotion || unit === '' ? {} : { unit }) }];
 }

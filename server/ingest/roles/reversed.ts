@@ -1,12 +1,7 @@
-import { isGravityRole } from '../ground/gravityUnit.ts';
+import { isAxis } from '../../engine/base/columnRoles.ts';
 import { withNote } from '../ground/reasonNotes.ts';
 import { isSameColumn, type WhyStated } from '../ground/remembered.ts';
-import { type ColumnMapping, type ColumnPlace, MOTION_ROLES, type Role } from '../ground/types.ts';
-
-/** True where a column in this role has a sign that may be the wrong way round. */
-export function isReversible(role: Role): boolean {
-  return isGravityRole(role) || (MOTION_ROLES as readonly string[]).includes(role);
-}
+import type { ColumnMapping, ColumnPlace } from '../ground/types.ts';
 
 /** The columns, those stated as reversed marked as such, with a note that the report shows; others keep their sign. */
 export function reverseColumns(
@@ -16,7 +11,7 @@ export function reverseColumns(
 ): readonly ColumnMapping[] {
   if (stated.length === 0) return columns;
   return columns.map((column) => {
-    if (!isReversible(column.role) || !stated.some((own) => isSameColumn(own, column))) return column;
+    if (!isAxis(column.role) || !stated.some((own) => isSameColumn(own, column))) return column;
     const note = `the sign of column "${column.name}" is reversed, ${why('reversed')}`;
     return { ...column, reversed: true, reason: withNote(column.reason, note) };
   });

@@ -1,15 +1,8 @@
-import { isGravityRole } from '../ground/gravityUnit.ts';
+import { COLUMN_ROLES, isAxis, type MotionRole, type Role } from '../../engine/base/columnRoles.ts';
 import type { LedgerEntry } from '../ground/ledger.ts';
 import { withNote } from '../ground/reasonNotes.ts';
 import { STATED_BY_YOU, type WhyStated } from '../ground/remembered.ts';
-import {
-  type ColumnMapping,
-  GRAVITY_ROLES,
-  type HeldMotion,
-  type MotionRole,
-  type Role,
-  type RoleOverride,
-} from '../ground/types.ts';
+import type { ColumnMapping, HeldMotion, RoleOverride } from '../ground/types.ts';
 import { NOUNS } from '../ground/units.ts';
 import { presentTexts } from '../layout/columnSample.ts';
 import type { FileHead } from '../layout/fileHead.ts';
@@ -103,12 +96,11 @@ export function motionIn(head: FileHead): HeldMotion {
 
 /** What speaks against a role that was stated; null for nothing. */
 function doubtOf(role: Role, { name, sample }: NamedColumn): string | null {
-  const isMotion = /^(gyro|accel|gravity)/.test(role);
-  if (isMotion && sample.kind !== 'number' && sample.kind !== 'empty')
+  if (isAxis(role) && sample.kind !== 'number' && sample.kind !== 'empty')
     return `column "${name}" is set to ${role}, but its first values are no numbers`;
-  if (role !== 'button') return null;
+  if (COLUMN_ROLES[role].reads !== 'presses') return null;
   return presentTexts(sample).length > SEVERAL
-    ? `column "${name}" is set to button, but it takes too many values for one`
+    ? `column "${name}" is set to ${role}, but it takes too many values for one`
     : null;
 }
 
@@ -187,7 +179,7 @@ function assignGravity(
 ): void {
   for (const [axis, column] of (columns ?? []).entries())
     assigned.set(column, {
-      role: GRAVITY_ROLES[axis]!,
+      role: `gravity${AXES[axis]!}`,
       unit: unit === null ? 'added' : `added:${unit}`,
       reason: column.reading.why ?? 'its name says gravity',
     });
@@ -246,9 +238,16 @@ function otherReason({ reading, sample }: NamedColumn): string {
 
 /** The unit of a column in a role that is no motion. '' for a clock whose unit is not known: then the user has to state it. */
 function unitOf(role: Role, column: NamedColumn, head: FileHead): string {
-  if (role === 'time') return statedTimeUnit(column) ?? weighedTimeUnit(column, head);
-  if (isGravityRole(role)) return 'added';
-  return role === 'button' ? buttonUnit(column) : '';
+  switch (COLUMN_ROLES[role].units) {
+    case 'time':
+      return statedTimeUnit(column) ?? weighedTimeUnit(column, head);
+    case 'gravity':
+      return 'added';
+    case 'button':
+      return buttonUnit(column);
+    default:
+      return '';
+  }
 }
 
 /** Of a column that is taken for the clock without anybody's word, its unit stays what it was. */

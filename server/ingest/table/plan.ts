@@ -1,6 +1,6 @@
-import { gravityFactor, isGravityRole } from '../ground/gravityUnit.ts';
-import type { ColumnMapping, GravityRole, Mapping, MotionRole } from '../ground/types.ts';
-import { MOTION_ROLES } from '../ground/types.ts';
+import { isAxis, isGravityRole, isTrack } from '../../engine/base/columnRoles.ts';
+import { gravityFactor } from '../ground/gravityUnit.ts';
+import type { ColumnMapping, Mapping } from '../ground/types.ts';
 import { partDigits } from '../ground/units.ts';
 import type { ClockKind, TablePlan } from './rawTable.ts';
 
@@ -8,18 +8,12 @@ import type { ClockKind, TablePlan } from './rawTable.ts';
 export function planTable(mapping: Mapping, file: number): TablePlan {
   const columns = mapping.columns.filter((column) => column.file === file);
   const clock = columns.find(({ role }) => role === 'time');
-  const motion = columns
-    .filter(({ role }) => isGravityRole(role) || (MOTION_ROLES as readonly string[]).includes(role))
-    .map(({ index, role, reversed = false }) => ({
-      index,
-      role: role as MotionRole | GravityRole,
-      reversed,
-    }));
+  const motion = columns.flatMap(({ index, role, reversed = false }) =>
+    isAxis(role) ? [{ index, role, reversed }] : [],
+  );
   const gravity = columns.find(({ role }) => isGravityRole(role));
   const accelUnit = columns.find(({ role }) => role === 'accelX')?.unit ?? '';
-  const tracks = columns
-    .filter(({ role }) => role === 'button' || role === 'label')
-    .map(({ index, role }) => ({ index, role: role as 'button' | 'label' }));
+  const tracks = columns.flatMap(({ index, role }) => (isTrack(role) ? [{ index, role }] : []));
   return {
     file: mapping.files[file]!,
     clockKind: clock ? clockKind(clock.unit) : 'none',

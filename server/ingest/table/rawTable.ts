@@ -1,4 +1,5 @@
-import type { BadRow, FileMapping, GravityRole, MotionRole } from '../ground/types.ts';
+import type { GravityRole, MotionRole, TrackRole } from '../../engine/base/columnRoles.ts';
+import type { BadRow, FileMapping } from '../ground/types.ts';
 import type { DecimalParts } from '../text/stamps.ts';
 
 /** How a clock's cells are read. */
@@ -23,7 +24,7 @@ export interface TablePlan {
   /** What columns of gravity are multiplied by before they are added to the acceleration. */
   readonly gravityFactor: number;
   /** Button and label columns. */
-  readonly tracks: readonly { readonly index: number; readonly role: 'button' | 'label' }[];
+  readonly tracks: readonly { readonly index: number; readonly role: TrackRole }[];
   /** Header text, to know it when it comes again. */
   readonly headerFields: readonly string[] | null;
 }

@@ -1,3 +1,4 @@
+import { type Role, sensorOf } from '../../engine/base/columnRoles.ts';
 import { isMissing, parseCell } from '../text/cells.ts';
 import { lineOfRow, type RawTable, type TablePlan, type TrackEvent } from './rawTable.ts';
 
@@ -95,7 +96,7 @@ export class SparseRows {
   }
 
   private columnsOf(sensor: Sensor): TablePlan['motion'][number][] {
-    return this.plan.motion.filter(({ role }) => sensorOf(role) === sensor);
+    return this.plan.motion.filter(({ role }) => sensorFor(role) === sensor);
   }
 
   private read(sensor: Sensor, fields: readonly string[]): number[] | null {
@@ -107,8 +108,8 @@ export class SparseRows {
 }
 
 /** Gravity is of the accelerometer: it was taken out of what that read. */
-function sensorOf(role: string): Sensor {
-  return role.startsWith('gyro') ? 'gyro' : 'accel';
+function sensorFor(role: Role): Sensor {
+  return sensorOf(role) ?? 'accel';
 }
 
 /** Sets each change of a text on the last row that is not later. */

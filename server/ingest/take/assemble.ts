@@ -1,15 +1,9 @@
+import { COLUMN_ROLES, MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
 import type { MotionLog, Press } from '../../engine/base/log.ts';
 import { LogFormatError } from '../../errors.ts';
 import { reasonNotes } from '../ground/reasonNotes.ts';
 import { restLevel } from '../ground/rest.ts';
-import {
-  type ButtonDoubt,
-  type Mapping,
-  MOTION_ROLES,
-  type MotionRole,
-  type ReadTake,
-  type TextSpan,
-} from '../ground/types.ts';
+import type { ButtonDoubt, Mapping, ReadTake, TextSpan } from '../ground/types.ts';
 import { factorTo } from '../ground/units.ts';
 import { readPresses, readTextSpans, type TimedText } from '../roles/tracks.ts';
 import { lacksGravity, NO_GRAVITY_WARNING } from '../units/accelGuess.ts';
@@ -76,9 +70,8 @@ function markFile(
 ): Uint8Array {
   const mask = new Uint8Array(prepared.timeUs.length);
   for (const [role, values] of prepared.columns) {
-    const kind = role.startsWith('gyro') ? 'gyro' : 'accel';
     if (mapping.columns.some((column) => column.file === file && column.role === role)) {
-      saturation.set(role, markSaturation(values, kind, factorOf(mapping, role), mask));
+      saturation.set(role, markSaturation(values, COLUMN_ROLES[role].units, factorOf(mapping, role), mask));
     }
   }
   return mask;
@@ -86,7 +79,7 @@ function markFile(
 
 function factorOf(mapping: Mapping, role: MotionRole): number {
   const { unit, name } = mapping.columns.find((column) => column.role === role)!;
-  const factor = factorTo(role.startsWith('gyro') ? 'gyro' : 'accel', unit);
+  const factor = factorTo(COLUMN_ROLES[role].units, unit);
   if (factor === null) throw new RangeError(`column ${name} has no usable unit: "${unit}"`);
   return factor;
 }
@@ -136,7 +129,7 @@ function readTracks(
         continue;
       }
       const texts = timeTexts(prepared, i, offsetUs - joined.startUs);
-      if (track.role === 'button') {
+      if (COLUMN_ROLES[track.role].reads === 'presses') {
         const own = readPresses(texts, column.name, column.unit, endUs);
         presses.push(...own);
         const turned = turnedUnit(texts, column.unit, endUs);
@@ -155,7 +148,7 @@ function readTracks(
 
 function timeTexts({ table, axis }: PreparedTable, track: number, shiftUs: number): TimedText[] {
   const { file, tracks } = table.plan;
-  const isComma = file.decimal === ',' && tracks[track]!.role === 'button';
+  const isComma = file.decimal === ',' && COLUMN_ROLES[tracks[track]!.role].reads === 'presses';
   return table.trackEvents[track]!.map(({ row, text }) => {
     const before = Math.max(0, Math.floor(row));
     const rowUs = axis.rowUs[before] ?? 0;

@@ -1,5 +1,5 @@
+import { isAxis } from '../../engine/base/columnRoles.ts';
 import { type FileMapping, isDelimiter, type Mapping } from '../ground/types.ts';
-import { isReversible } from '../roles/reversed.ts';
 
 /**
  * Refuses a mapping by which no file can be cut into fields: reading by it may never end, or yield other columns than
@@ -11,7 +11,7 @@ export function checkMapping({ files, columns }: Mapping): void {
     const why = whyNotCut(file);
     if (why !== null) throw new RangeError(`mapping.files[${i}] (${file.name}): ${why}`);
   }
-  const odd = columns.find(({ reversed, role }) => reversed && !isReversible(role));
+  const odd = columns.find(({ reversed, role }) => reversed && !isAxis(role));
   if (odd) throw new RangeError(`column "${odd.name}" is ${odd.role}: it has no sign to reverse`);
 }
 

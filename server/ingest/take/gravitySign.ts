@@ -1,5 +1,5 @@
-import { isGravityRole } from '../ground/gravityUnit.ts';
-import type { Mapping, MotionRole } from '../ground/types.ts';
+import { isGravityRole, type MotionRole } from '../../engine/base/columnRoles.ts';
+import type { Mapping } from '../ground/types.ts';
 import { gatherEvidence } from '../units/evidence.ts';
 import { GOOD_FIT } from '../units/turnScale.ts';
 import { addGravity, type FilePart } from './prepare.ts';

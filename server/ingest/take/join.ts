@@ -1,6 +1,6 @@
+import type { MotionRole } from '../../engine/base/columnRoles.ts';
 import { LogFormatError } from '../../errors.ts';
 import { nominalStep, regularStep } from '../ground/steps.ts';
-import type { MotionRole } from '../ground/types.ts';
 import { clockOffsetUs, type PreparedTable } from './prepare.ts';
 
 /** The six columns on one clock, values as in the files. */

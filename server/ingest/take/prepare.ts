@@ -1,9 +1,15 @@
+import {
+  COLUMN_ROLES,
+  type GravityRole,
+  isGravityRole,
+  type MotionRole,
+  sensorOf,
+} from '../../engine/base/columnRoles.ts';
 import { countOn, countRows, type RowClock } from '../clock/rowClock.ts';
 import { AS_THEY_LOOK, type StampChoice } from '../clock/spreadStamps.ts';
 import { cleanClock, type TimeAxis } from '../clock/timeAxis.ts';
-import { accelOf, isGravityRole } from '../ground/gravityUnit.ts';
 import { pick } from '../ground/pick.ts';
-import type { BadRow, GravityRole, MotionRole } from '../ground/types.ts';
+import type { BadRow } from '../ground/types.ts';
 import { usPer } from '../ground/units.ts';
 import { lineOfRow, type RawTable } from '../table/rawTable.ts';
 import { type DecimalParts, partsValue } from '../text/stamps.ts';
@@ -105,7 +111,7 @@ export function addGravity(
   factor: number,
 ): void {
   for (const [role, values] of gravity) {
-    const into = accel.get(accelOf(role));
+    const into = accel.get(COLUMN_ROLES[role].addsTo);
     if (!into) continue;
     for (let i = 0; i < into.length; ++i) into[i]! += factor * values[i]!;
   }
@@ -129,7 +135,7 @@ function coverUp(columns: readonly Float64Array[], skip: Uint8Array): void {
 }
 
 function columnsOf({ plan, columns }: RawTable, sensor: 'gyro' | 'accel'): Float64Array[] {
-  return columns.filter((_, i) => plan.motion[i]!.role.startsWith(sensor));
+  return columns.filter((_, i) => sensorOf(plan.motion[i]!.role) === sensor);
 }
 
 /**

@@ -1,13 +1,8 @@
+import { MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
 import type { MotionLog, Press } from '../../engine/base/log.ts';
 import { liesStill, peakOf } from '../ground/rest.ts';
 import { findGaps, longSteps, regularStep } from '../ground/steps.ts';
-import {
-  type ButtonDoubt,
-  type LogReport,
-  type Mapping,
-  MOTION_ROLES,
-  type MotionRole,
-} from '../ground/types.ts';
+import type { ButtonDoubt, LogReport, Mapping } from '../ground/types.ts';
 import { unitWords } from '../ground/units.ts';
 import { BAD_ROWS_LISTED } from '../table/tableBuilder.ts';
 import { formatMoment } from '../text/iso8601.ts';

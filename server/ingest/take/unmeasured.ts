@@ -1,4 +1,4 @@
-import { isGravityRole } from '../ground/gravityUnit.ts';
+import { isGravityRole, sensorOf } from '../../engine/base/columnRoles.ts';
 import type { BadRow } from '../ground/types.ts';
 import { lineOfRow, type RawTable } from '../table/rawTable.ts';
 import { widthOf } from './signedCodes.ts';
@@ -54,7 +54,7 @@ function absurdNote(count: number): string {
  * at rest is 1 g.
  */
 function findZeroRows({ plan, columns, rows }: RawTable): number[] {
-  const force = columns.filter((_, i) => !plan.motion[i]!.role.startsWith('gyro'));
+  const force = columns.filter((_, i) => sensorOf(plan.motion[i]!.role) !== 'gyro');
   if (force.length < 3) return [];
   const zeros: number[] = [];
   const first = columns[0]!;
@@ -105,8 +105,8 @@ interface AbsurdCell {
 
 function findAbsurd({ plan, columns }: RawTable): AbsurdCell[] {
   const found: AbsurdCell[] = [];
-  for (const isSensor of [isGyro, isAccel, isGravityRole]) {
-    const slots = plan.motion.flatMap(({ role }, i) => (isSensor(role) ? [i] : []));
+  for (const sensor of ['gyro', 'accel', null] as const) {
+    const slots = plan.motion.flatMap(({ role }, i) => (sensorOf(role) === sensor ? [i] : []));
     const bound = absurdFrom(slots.map((i) => columns[i]!));
     if (bound === null) continue;
     for (const slot of slots) {
@@ -175,14 +175,6 @@ function countFrom(columns: readonly Float64Array[], least: number): number {
   for (const column of columns)
     for (let i = 0; i < column.length; ++i) if (Math.abs(column[i]!) >= least) ++count;
   return count;
-}
-
-function isGyro(role: string): boolean {
-  return role.startsWith('gyro');
-}
-
-function isAccel(role: string): boolean {
-  return role.startsWith('accel');
 }
 
 function shown(value: number): string {

@@ -1,7 +1,7 @@
+import type { MotionRole } from '../../engine/base/columnRoles.ts';
 import type { GravityTest } from '../../engine/calibrate/gravityTest.ts';
 import { enter, LEAD_NEEDED, type LedgerEntry } from '../ground/ledger.ts';
 import { peakOf, type RestLevel, restLevel, type Vector3Columns } from '../ground/rest.ts';
-import type { MotionRole } from '../ground/types.ts';
 import { factorTo, unitWords } from '../ground/units.ts';
 import { lacksGravity, type UnitGuess } from './accelGuess.ts';
 import { carryGravity } from './carriedGravity.ts';
