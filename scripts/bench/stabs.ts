@@ -5,7 +5,7 @@ import { simulatedGestures } from '../../server/engine/labels/gesturesSimulated.
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import { computeMotion } from '../../server/engine/motion/motion.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
-import { scoreGestures } from '../../server/engine/score/gestureScore.ts';
+import { scoreGesture } from '../../server/engine/score/gestureScore.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { ArmSensor } from '../simulate/armSensors.ts';
 import { ARM_KINDS, type ArmKind, armTake } from '../simulate/armTakes.ts';
@@ -54,16 +54,15 @@ interface StabCounts {
 
 /** What a stab with these settings finds in the takes, all together. */
 export function countStabs(takes: readonly StabTake[], stab: StabSettings): StabCounts {
-  const none = new Int32Array(0);
   const candidate = { ...DEFAULT_CANDIDATE, stab };
   return takes.reduce<StabCounts>(
     (sum, { signals, labels }) => {
       const stabs = runStab(signals, stab, candidate.impact);
-      const { thrust } = scoreGestures({ signals, labels, candidate, stabs, impacts: none, twists: none });
+      const { hit, again, falseFires } = scoreGesture('stab', signals, stabs, labels, candidate);
       return {
-        thrusts: sum.thrusts + thrust.hit.n,
-        found: sum.found + thrust.hit.k,
-        falseOnes: sum.falseOnes + thrust.again + (thrust.falseFires ?? 0),
+        thrusts: sum.thrusts + hit.n,
+        found: sum.found + hit.k,
+        falseOnes: sum.falseOnes + again + (falseFires ?? 0),
       };
     },
     { thrusts: 0, found: 0, falseOnes: 0 },

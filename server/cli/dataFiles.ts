@@ -1,8 +1,8 @@
 import { type ColumnSource, parquetWriteBuffer } from 'hyparquet-writer';
-import type { Press } from '../engine/base/log.ts';
 import { intentOf, type Labels } from '../engine/labels/labels.ts';
 import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
+import { eventReason } from '../engine/words/events.ts';
 import { type Column, rowsOf } from './channelsFile.ts';
 
 /** Samples that are written together: a reader can pass over the others. */
@@ -41,23 +41,17 @@ interface EventRow {
 
 /** What the prop would have done over a take, in time order. */
 export function eventRows(evaluation: Evaluation, labels: Labels): EventRow[] {
-  const plain = { button: null, intent: null, accepted: null };
-  const others = listEvents(evaluation)
-    .filter(({ kind }) => kind !== 'press')
-    .map(({ timeUs, kind, reason }) => ({ timeUs, kind, ...plain, reason }));
-  const presses = evaluation.verdicts.map(({ press, decidedUs, accepted, reason }) => ({
-    timeUs: decidedUs ?? press.downUs,
-    kind: 'press',
-    button: press.button,
-    intent: intentText(labels, press),
-    accepted,
-    reason,
-  }));
-  return [...others, ...presses].sort((a, b) => a.timeUs - b.timeUs);
-}
-
-function intentText(labels: Labels, press: Press): string | null {
-  return intentOf(labels, press)?.intent ?? null;
+  return listEvents(evaluation).map((event): EventRow => {
+    const judged = event.kind === 'press' ? event.facts : null;
+    return {
+      timeUs: event.timeUs,
+      kind: event.kind,
+      button: judged?.press.button ?? null,
+      intent: judged && (intentOf(labels, judged.press)?.intent ?? null),
+      accepted: judged?.accepted ?? null,
+      reason: eventReason(event),
+    };
+  });
 }
 
 export function eventsCsv(rows: readonly EventRow[]): Iterable<string> {

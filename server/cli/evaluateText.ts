@@ -1,6 +1,7 @@
 import type { Calibration } from '../engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
+import { GESTURE_DETECTOR_IDS, gestureDetector } from '../engine/detect/detectors.ts';
 import { missCauses, missesText } from '../engine/explain/missedSwings.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
@@ -8,6 +9,7 @@ import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
 import { type WordedLine, wordedCheck } from '../engine/words/check/check.ts';
 import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
+import { eventReason } from '../engine/words/events.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { describeCheck } from './inspectCheck.ts';
 import { motionLines } from './motionText.ts';
@@ -41,7 +43,9 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
     powerButton,
     check: { verdict: check.verdict, ...failedLines(check) },
     summary: summarise(evaluated),
-    events: listEvents(evaluation).map(({ kind, timeUs, reason }) => ({ kind, timeS: timeUs / 1e6, reason })),
+    events: listEvents(evaluation).map((event) => {
+      return { kind: event.kind, timeS: event.timeUs / 1e6, reason: eventReason(event) };
+    }),
     scores: {
       guard: evaluation.guardScore,
       guardByMotion: evaluated.byMotion,
@@ -74,8 +78,9 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     ...dialLines(evaluation),
   ];
   const events = listEvents(evaluation);
-  for (const { kind, timeUs, reason } of events.slice(0, EVENTS_SHOWN)) {
-    lines.push(`  ${(timeUs / 1e6).toFixed(3).padStart(9)} s  ${kind.padEnd(10)} ${reason}`);
+  for (const event of events.slice(0, EVENTS_SHOWN)) {
+    const atS = (event.timeUs / 1e6).toFixed(3).padStart(9);
+    lines.push(`  ${atS} s  ${event.kind.padEnd(10)} ${eventReason(event)}`);
   }
   if (events.length > EVENTS_SHOWN)
     lines.push(`  ... and ${events.length - EVENTS_SHOWN} more events (all with --json)`);
@@ -99,14 +104,13 @@ function warningsOf({ take, evaluation, labelsLeftOut }: EvaluatedTake): string[
   return [...take.report.warnings, ...evaluation.signals.warnings, ...labels];
 }
 
-const GESTURE_WORDS = { thrust: 'thrusts stabbed', hit: 'hits heard', twist: 'twists triggered' } as const;
-
 /** Only kinds that the labels hold: of others nothing can be said. */
 function gestureLines({ gestureScores }: Evaluation): string[] {
-  return (['thrust', 'hit', 'twist'] as const).flatMap((kind) => {
-    const { hit, again, falseFires } = gestureScores[kind];
+  return GESTURE_DETECTOR_IDS.flatMap((id) => {
+    const { hit, again, falseFires } = gestureScores[id];
     if (falseFires === null) return [];
-    return [`  ${GESTURE_WORDS[kind]}: ${fraction(hit)}, again ${again}, false ${falseFires}`];
+    const scored = gestureDetector(id).scored.toLowerCase();
+    return [`  ${scored}: ${fraction(hit)}, again ${again}, false ${falseFires}`];
   });
 }
 
@@ -143,14 +147,12 @@ function missedText({ signals, candidate, deflectionScore: { missed, missedSwing
   return `${missed.k} (${missesText(missCauses(signals, missedSwings, candidate.deflection))})`;
 }
 
-function countEvents({ deflections, impacts, stabs, twists, dialSteps, verdicts }: Evaluation) {
+function countEvents({ deflections, fires, dialSteps, verdicts }: Evaluation) {
   return {
     presses: verdicts.length,
     accepted: verdicts.filter(({ accepted }) => accepted === true).length,
     deflections: deflections.length,
-    impacts: impacts.length,
-    stabs: stabs.length,
-    twists: twists.length,
+    ...Object.fromEntries(GESTURE_DETECTOR_IDS.map((id) => [`${id}s`, fires[id].length])),
     dialSteps: dialSteps.reduce((sum, { steps }) => sum + Math.abs(steps), 0),
   };
 }

@@ -12,8 +12,8 @@ describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
     const of = async (slot: 'a' | 'b') => ({
       stabs: await marks(slot, 'stab'),
       hits: await marks(slot, 'impact'),
-      thrust: await score(page, 'thrust', slot),
-      hit: await score(page, 'hit', slot),
+      thrust: await score(page, 'stab', slot),
+      hit: await score(page, 'impact', slot),
     });
     const before = await of('a');
     expect(before).toMatchObject({ thrust: '12 / 12', hit: '12 / 12' });

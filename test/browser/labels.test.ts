@@ -71,7 +71,7 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
   test('in the label mode a drag across the staves labels a hit, and the impact’s score follows', async () => {
     const page = await openTake(bench, 'Parry drill');
     await page.locator('.gesture-scores summary').click();
-    const before = await score(page, 'hit');
+    const before = await score(page, 'impact');
     await page.keyboard.press('l');
     await page.locator('.span-mode select').selectOption('hit');
     const box = (await page.locator('.span-overlay').boundingBox())!;
@@ -80,11 +80,11 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     await page.mouse.move(box.x + 42, box.y + 60, { steps: 4 });
     await page.mouse.up();
     const [hits, labelled] = before.split(' / ').map(Number);
-    await expect.poll(() => score(page, 'hit')).toBe(`${hits} / ${labelled! + 1}`);
+    await expect.poll(() => score(page, 'impact')).toBe(`${hits} / ${labelled! + 1}`);
     await page.keyboard.press('Escape');
     expect(await page.locator('.span-overlay').count()).toBe(0);
     await page.keyboard.press('Control+z');
-    expect(await score(page, 'hit')).toBe(before);
+    expect(await score(page, 'impact')).toBe(before);
     await page.context().close();
   });
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
-import { GESTURE_MAPS, gestureMap, withXY } from '../../server/engine/choose/gestures/maps.ts';
+import { GESTURE_MAPS, withXY } from '../../server/engine/choose/gestures/maps.ts';
 import { sweepGestureTake } from '../../server/engine/choose/gestures/take.ts';
 import { MOTION, motionGrid } from '../../server/engine/choose/motion/motionProblem.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
@@ -92,7 +92,7 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
     xs.forEach((x, i) => {
       ys.forEach((y, j) => {
         const candidate = { ...DEFAULT_CANDIDATE, ...withXY(DEFAULT_CANDIDATE, kind, x, y) };
-        const score = judge(seen, candidate, labels).gestureScores[gestureMap(kind).gesture];
+        const score = judge(seen, candidate, labels).gestureScores[kind];
         const cell = i * ys.length + j;
         expect([grid.wrong.missed[cell], grid.wrong.again[cell], grid.wrong.outside[cell]]).toEqual([
           score.missed.k,

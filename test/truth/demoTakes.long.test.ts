@@ -110,7 +110,8 @@ test.each([
 
 test('in the thrust line every thrust of 1.55 g and more into the pad is a stab, and nothing else is', () => {
   const take = demoTake('duellist-thrust-line');
-  const { stabs, signals } = judge(see(take));
+  const { fires, signals } = judge(see(take));
+  const { stab: stabs } = fires;
   const due = take.truth.thrusts.filter((one) => one.meetsPad);
   expect(due.length).toBe(12);
   expect(Math.min(...due.map((one) => one.peakG))).toBe(1.55);
@@ -124,8 +125,8 @@ test('in the thrust line every thrust of 1.55 g and more into the pad is a stab,
 
 test('in the twist session the quick twists fire the trigger, and swings and a walk do not', () => {
   const take = demoTake('duellist-twist-dial');
-  const { twists, signals } = judge(see(take));
-  const fires = Array.from(twists, (index) => signals.timeUs[index]!);
+  const { fires: indices, signals } = judge(see(take));
+  const fires = Array.from(indices.twist, (index) => signals.timeUs[index]!);
   const within = (span: { startUs: number; endUs: number }) =>
     fires.filter((us) => us >= span.startUs && us <= span.endUs + 100_000).length;
   const spans = (kind: string) => take.truth.spans.filter((span) => span.kind === kind);

@@ -19,12 +19,12 @@ describe('gesture scores on takes whose truth is known', () => {
     const { truth, scores } = scoresOf('duellist-thrust-line');
     const intoPad = truth.thrusts.filter(({ meetsPad }) => meetsPad).length;
     expect(intoPad).toBeLessThan(truth.thrusts.length);
-    expect(scores.thrust.hit.n).toBe(intoPad);
-    expect(scores.hit.hit).toMatchObject({ k: truth.hits.length, n: truth.hits.length });
-    expect(scores.thrust.hit.k).toBeGreaterThanOrEqual(intoPad - 1);
-    expect([scores.thrust.falseFires, scores.hit.falseFires]).toEqual([0, 0]);
+    expect(scores.stab.hit.n).toBe(intoPad);
+    expect(scores.impact.hit).toMatchObject({ k: truth.hits.length, n: truth.hits.length });
+    expect(scores.stab.hit.k).toBeGreaterThanOrEqual(intoPad - 1);
+    expect([scores.stab.falseFires, scores.impact.falseFires]).toEqual([0, 0]);
     // A hit is heard when it comes: within two samples of high-passing, before or after.
-    expect(Math.abs(scores.hit.delayMs!.median)).toBeLessThan(5);
+    expect(Math.abs(scores.impact.delayMs!.median)).toBeLessThan(5);
   });
 
   test('of the twists missed, those that never turn as far as the trigger asks are told from those that turn too slowly', () => {
@@ -38,8 +38,8 @@ describe('gesture scores on takes whose truth is known', () => {
 
   test('no stab is told in a take that only spins, and there it would be false', () => {
     const { scores } = scoresOf('spinner-wall-plane');
-    expect(scores.thrust).toMatchObject({ falseFires: 0, fires: 0 });
-    expect(scores.thrust.hit.n).toBe(0);
+    expect(scores.stab).toMatchObject({ falseFires: 0, fires: 0 });
+    expect(scores.stab.hit.n).toBe(0);
   });
 });
 
@@ -61,6 +61,6 @@ test('where only some of the proposed thrusts are confirmed, the rest are counte
     xs: [thrustG],
     ys: [quietBeforeMs],
   });
-  expect(outside[0]).toBe(gestureScores.thrust.falseFires);
+  expect(outside[0]).toBe(gestureScores.stab.falseFires);
   expect(outside[0]).toBe(proposed.length - 5);
 });

@@ -76,7 +76,8 @@ describe.each([
   test('every thrust of 1.5 g or more into a pad is one stab, told within 20 ms of the shock; one of 3.2 g into the air is none', () => {
     for (const seed of [1, 2, 3]) {
       const take = thrustTake(device, rateHz, 10 * rateHz + seed);
-      const { stabs, signals } = judge(see(take));
+      const { fires, signals } = judge(see(take));
+      const { stab: stabs } = fires;
       expect(stabs.length, `seed ${seed}`).toBe(8);
       take.truth.hits.forEach((hit, k) => {
         // half the shock is 4 ms before its middle; the sensor's low-pass of 42 Hz and two samples make 16 ms
@@ -128,7 +129,7 @@ describe.each([
     // and here as one forward: at 200 deg/s, beyond which no thrust counts, 0.7 m makes 0.87 g of it, below the 1 g asked
     ['the lever arm never set and the mount end for end', { leverArmM: 0, mount: { tip: '-z', side: '-x' } }],
   ])('hold no stab with %s', (_name, changes) => {
-    for (const { stabs } of seenAs(changes)) expect(stabs.length).toBe(0);
+    for (const { fires } of seenAs(changes)) expect(fires.stab.length).toBe(0);
   });
 
   test('never push a quiet blade by as much as 0.9 g', () => {

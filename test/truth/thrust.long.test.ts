@@ -50,7 +50,7 @@ describe('a plain swing about a turning point at rest', () => {
 
   test('never becomes a stab, nor an impact', () => {
     for (const take of takes) {
-      const { stabs, impacts } = judge(see(take));
+      const { stab: stabs, impact: impacts } = judge(see(take)).fires;
       expect(stabs.length).toBe(0);
       expect(impacts.length).toBe(0);
     }
@@ -77,7 +77,8 @@ function thrustTake(seed: number, driveG: number, padG: number | null): Simulate
 describe('a thrust', () => {
   test.each([1, 2, 3, 4, 5, 6])('into a pad is a stab, told at the shock (take %d)', (seed) => {
     const take = thrustTake(seed, 2 + seed / 6, 9);
-    const { stabs, signals } = judge(see(take));
+    const { fires, signals } = judge(see(take));
+    const { stab: stabs } = fires;
     expect(stabs.length).toBe(1);
     const lateUs = signals.timeUs[stabs[0]!]! - take.truth.hits[0]!.timeUs;
     // a shock of 4 to 8 ms, told somewhere on its rising side or just after
@@ -96,11 +97,11 @@ describe('a thrust', () => {
   });
 
   test('that meets nothing is no stab', () => {
-    expect(judge(see(thrustTake(21, 2.6, null))).stabs.length).toBe(0);
+    expect(judge(see(thrustTake(21, 2.6, null))).fires.stab.length).toBe(0);
   });
 
   test('too weak for the setting is no stab', () => {
-    expect(judge(see(thrustTake(22, 0.9, 9))).stabs.length).toBe(0);
+    expect(judge(see(thrustTake(22, 0.9, 9))).fires.stab.length).toBe(0);
   });
 });
 
@@ -113,7 +114,8 @@ test.each([1, 2, 3])('a knock of 14 g in a hard swing is one impact and no stab 
   knock(c, peakS + 0.04, -14);
   c.wait(1);
   const take = simulateTake({ rateHz: 500, sensor: sensor(0.3), choreography: c.finish(), seed });
-  const { impacts, stabs, signals } = judge(see(take));
+  const { fires, signals } = judge(see(take));
+  const { impact: impacts, stab: stabs } = fires;
   expect(impacts.length).toBe(1);
   expect(Math.abs(signals.timeUs[impacts[0]!]! - take.truth.hits[0]!.timeUs)).toBeLessThan(8000);
   expect(stabs.length).toBe(0);

@@ -133,7 +133,8 @@ test('a quick twist of 90 degrees fires the trigger once; a walk and swings do n
     ...DEVICES.slim,
   };
   const take = simulateTake({ rateHz: 200, sensor, choreography: c.finish(), seed: 9 });
-  const { twists, signals } = judge(see(take));
+  const { fires, signals } = judge(see(take));
+  const { twist: twists } = fires;
   expect(twists.length).toBe(1);
   const firedS = signals.timeUs[twists[0]!]! / 1e6;
   expect(firedS).toBeGreaterThan(startS);

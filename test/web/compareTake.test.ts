@@ -116,7 +116,7 @@ describe.each([
       expect(whole.dialScore.steps).toBeGreaterThan(0);
     }
     if (labels.gestures) expect(scores[i]!.dial).toEqual(whole.dialScore);
-    else expect(whole.gestureScores.thrust).toMatchObject({ hit: { n: 0 }, falseFires: null });
+    else expect(whole.gestureScores.stab).toMatchObject({ hit: { n: 0 }, falseFires: null });
   });
 
   test('every labelled press that could be judged is right or wrong as the counts say', () => {

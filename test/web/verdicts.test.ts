@@ -12,6 +12,12 @@ import { truth, verdicts } from '../../web/state/verdicts.ts';
 
 const counts = vi.hoisted(() => new Map<string, number>());
 
+/** A call, by its name and by that of the detector where it is told one. */
+const count = vi.hoisted(() => (name: string, of?: unknown) => {
+  const key = typeof of === 'string' ? `${name} ${of}` : name;
+  counts.set(key, (counts.get(key) ?? 0) + 1);
+});
+
 /** The functions of a module, each counted when it is called; its classes as they are. */
 const counted = vi.hoisted(() => async (load: () => Promise<object>) => {
   const own = (await load()) as Record<string, unknown>;
@@ -19,7 +25,7 @@ const counted = vi.hoisted(() => async (load: () => Promise<object>) => {
     typeof value !== 'function' || /^[A-Z]/.test(name)
       ? value
       : (...args: unknown[]) => {
-          counts.set(name, (counts.get(name) ?? 0) + 1);
+          count(name, args[0]);
           return value(...args);
         };
   return Object.fromEntries(Object.entries(own).map(([name, value]) => [name, wrap(name, value)]));
@@ -28,10 +34,19 @@ const counted = vi.hoisted(() => async (load: () => Promise<object>) => {
 vi.mock('../../server/engine/motion/signals.ts', counted);
 vi.mock('../../server/engine/detect/guard.ts', counted);
 vi.mock('../../server/engine/detect/deflection.ts', counted);
-vi.mock('../../server/engine/detect/impact.ts', counted);
-vi.mock('../../server/engine/detect/stab.ts', counted);
-vi.mock('../../server/engine/detect/twistTrigger.ts', counted);
 vi.mock('../../server/engine/detect/twistDial.ts', counted);
+vi.mock('../../server/engine/detect/detectors.ts', async (load) => {
+  const own = await load<typeof import('../../server/engine/detect/detectors.ts')>();
+  const gestureDetector: typeof own.gestureDetector = (id) => {
+    const detector = own.gestureDetector(id);
+    const run: typeof detector.run = (...args) => {
+      count('run', id);
+      return detector.run(...args);
+    };
+    return { ...detector, run };
+  };
+  return { ...own, gestureDetector };
+});
 vi.mock('../../server/engine/detect/presses.ts', counted);
 vi.mock('../../server/engine/truth/truth.ts', counted);
 vi.mock('../../server/engine/score/guardScore.ts', counted);
@@ -47,14 +62,16 @@ const COUNTED = [
   'closedSpans',
   'judgePresses',
   'runDeflection',
-  'runImpact',
-  'runStab',
-  'runTwistTrigger',
+  'run impact',
+  'run stab',
+  'run twist',
   'runTwistDial',
   'scoreGuard',
   'scoreDeflection',
   'scoreDial',
-  'scoreGestures',
+  'scoreGesture impact',
+  'scoreGesture stab',
+  'scoreGesture twist',
 ];
 
 /** A rest, then swings at one a second, with a press in each. */
@@ -150,10 +167,14 @@ describe('verdicts are computed again only where what they rest on has changed',
 
   test.each([
     ['deflection.speedDps', 300, { runDeflection: 10, scoreDeflection: 10 }],
-    ['stab.thrustG', 1, { runStab: 10, scoreGestures: 10 }],
+    ['stab.thrustG', 1, { 'run stab': 10, 'scoreGesture stab': 10 }],
     // A stab is ended by a hit.
-    ['impact.impactG', 4, { runImpact: 10, runStab: 10, scoreGestures: 10 }],
-    ['twist.angleDeg', 50, { runTwistTrigger: 10, runTwistDial: 10, scoreDial: 10, scoreGestures: 10 }],
+    [
+      'impact.impactG',
+      4,
+      { 'run impact': 10, 'run stab': 10, 'scoreGesture impact': 10, 'scoreGesture stab': 10 },
+    ],
+    ['twist.angleDeg', 50, { 'run twist': 10, runTwistDial: 10, scoreDial: 10, 'scoreGesture twist': 10 }],
   ] as const)('ten drags of A’s %s: its own detector', (path, from, expected) => {
     expect(
       during(
@@ -182,7 +203,13 @@ describe('verdicts are computed again only where what they rest on has changed',
   test('a press label: both scores of the guard and of what a simulation may have labelled; its save: nothing', () => {
     const labels = { ...EMPTY_LABELS, presses: [stray] };
     const label = during(() => dispatch({ type: 'labelsChanged', takeId: 'x', labels }));
-    expect(label).toEqual({ scoreGuard: 2, scoreDial: 2, scoreGestures: 2 });
+    expect(label).toEqual({
+      scoreGuard: 2,
+      scoreDial: 2,
+      'scoreGesture impact': 2,
+      'scoreGesture stab': 2,
+      'scoreGesture twist': 2,
+    });
     expect(told).toEqual({ a: 1, b: 1 });
     const saved = during(() =>
       documentSaved(structuredClone({ ...takeOf('x').document, labels, revision: 2 })),

@@ -1,22 +1,15 @@
 import { signal } from '@preact/signals';
+import { DETECTOR_IDS } from '../../server/engine/detect/detectors.ts';
 
 export type ThemeChoice = 'system' | 'light' | 'dark';
 
+const NAMES = ['ink', 'quiet', 'rule', 'grid', 'fill', ...DETECTOR_IDS] as const;
+
 /** Colours as the style sheet defines them now. Charts are canvases: they have to ask. */
-export interface Palette {
+export type Palette = Readonly<Record<(typeof NAMES)[number], string>> & {
   readonly scheme: 'light' | 'dark';
-  readonly ink: string;
-  readonly quiet: string;
-  readonly rule: string;
-  readonly grid: string;
-  readonly fill: string;
-  readonly guard: string;
-  readonly deflection: string;
-  readonly stab: string;
-  readonly twist: string;
-  readonly impact: string;
   readonly goodGround: string;
-}
+};
 
 const systemIsDark = matchMedia('(prefers-color-scheme: dark)');
 const stored = localStorage.getItem('theme');
@@ -47,20 +40,8 @@ function readPalette(): Palette {
     return hexOf(getComputedStyle(probe).color);
   };
   const isDark = themeChoice.value === 'system' ? systemIsDark.matches : themeChoice.value === 'dark';
-  const found: Palette = {
-    scheme: isDark ? 'dark' : 'light',
-    ink: colour('ink'),
-    quiet: colour('quiet'),
-    rule: colour('rule'),
-    grid: colour('grid'),
-    fill: colour('fill'),
-    guard: colour('guard'),
-    deflection: colour('deflection'),
-    stab: colour('stab'),
-    twist: colour('twist'),
-    impact: colour('impact'),
-    goodGround: colour('good-ground'),
-  };
+  const hues = Object.fromEntries(NAMES.map((name) => [name, colour(name)]));
+  const found = { ...hues, scheme: isDark ? 'dark' : 'light', goodGround: colour('good-ground') } as Palette;
   probe.remove();
   return found;
 }

@@ -1,19 +1,30 @@
+import type { VNode } from 'preact';
 import { useMemo } from 'preact/hooks';
+import {
+  GESTURE_DETECTOR_IDS,
+  type GestureDetectorId,
+  gestureDetector,
+} from '../../server/engine/detect/detectors.ts';
+import type { Signals } from '../../server/engine/motion/signals.ts';
+import { reasonOf } from '../../server/engine/words/events.ts';
 import { tickPath, xOf } from '../charts/laneShapes.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
+import { candidates } from '../state/store.ts';
 import type { Verdicts } from '../state/verdicts.ts';
+import { gestureLook } from './detectorLooks.ts';
 import { showHint } from './hint.tsx';
 
-export type FiredKind = 'stab' | 'impact' | 'twist';
-
-/** Shapes about the origin, 10 px across; labelled gestures have them hollow. */
-export const GESTURE_PATHS: Readonly<Record<FiredKind, string>> = {
-  stab: 'M-5 -4L5 0L-5 4z',
-  impact: 'M0 -5V5M-4.5 -2.5L4.5 2.5M-4.5 2.5L4.5 -2.5',
-  twist: 'M-4.5 1.5A4.6 4.6 0 1 1 1.5 4.5M1.5 4.5L4 2M1.5 4.5L-1 2',
-};
-
-const WORDS: Readonly<Record<FiredKind, string>> = { stab: 'Stab', impact: 'Hit', twist: 'Twist' };
+/** The mark of a detector, about the origin. */
+export function GestureMark({ id, slot = 'a' }: { readonly id: GestureDetectorId; readonly slot?: Slot }) {
+  const { mark, isFilled } = gestureLook(id);
+  return (
+    <path
+      class={`gesture ${isFilled ? 'is-filled' : ''} ${slot === 'b' ? 'is-b' : ''}`}
+      style={{ '--hue': `var(--${id})` }}
+      d={mark}
+    />
+  );
+}
 
 interface MarksProps {
   readonly slot: Slot;
@@ -24,59 +35,59 @@ interface MarksProps {
   readonly scale: number;
 }
 
-/** Where a candidate's stabs, hits and twists fire; kept while none of these changes. */
-export function GestureMarks({ slot, verdict, window, width, y, scale }: MarksProps) {
-  return useMemo(
-    () => (
-      <g data-lane={`gestures-${slot}`}>
-        {(['stab', 'impact', 'twist'] as const).map((kind) => (
-          <Fired key={kind} {...{ slot, kind, verdict, window, width, y, scale }} />
-        ))}
-      </g>
-    ),
-    [verdict.stabs, verdict.impacts, verdict.twists, verdict.signals, window, width, y, scale],
+/** Where a candidate's detectors of gestures fire. */
+export function GestureMarks(props: MarksProps) {
+  return (
+    <g data-lane={`gestures-${props.slot}`}>
+      {GESTURE_DETECTOR_IDS.map((id) => (
+        <Fired key={id} id={id} {...props} />
+      ))}
+    </g>
   );
 }
 
-function Fired({ slot, kind, verdict, window, width, y, scale }: MarksProps & { readonly kind: FiredKind }) {
-  const indices = { stab: verdict.stabs, impact: verdict.impacts, twist: verdict.twists }[kind];
-  const marks = Array.from(indices).map((index) => {
-    const tUs = verdict.signals.timeUs[index]!;
-    if (tUs < window.startUs || tUs > window.endUs) return null;
-    // A stab fires with the hit that ends it: it stands before that.
-    const x = xOf(tUs, window, width) - (kind === 'stab' ? 9 * scale : 0);
-    return (
-      <g
-        key={index}
-        class={`gesture gesture-${kind} ${slot === 'b' ? 'is-b' : ''}`}
-        data-mark
-        data-gesture={`${slot}.${kind}`}
-        transform={`translate(${x} ${y}) scale(${scale})`}
-        onPointerEnter={() => hintOf(slot, kind, verdict, index, x, y)}
-        onPointerLeave={() => showHint(null)}
-      >
-        <rect class="reach" x={-7} y={-7} width={14} height={14} />
-        <path d={GESTURE_PATHS[kind]} />
-      </g>
-    );
-  });
-  return <g>{marks}</g>;
+/** Kept while its fires are the same. */
+function Fired({
+  slot,
+  id,
+  verdict,
+  window,
+  width,
+  y,
+  scale,
+}: MarksProps & { readonly id: GestureDetectorId }) {
+  const { signals, fires } = verdict;
+  const marks = (): VNode => (
+    <g>
+      {Array.from(fires[id], (index) => {
+        const tUs = signals.timeUs[index]!;
+        if (tUs < window.startUs || tUs > window.endUs) return null;
+        const x = xOf(tUs, window, width) - (gestureLook(id).aheadPx ?? 0) * scale;
+        return (
+          <g
+            key={index}
+            data-mark
+            data-gesture={`${slot}.${id}`}
+            transform={`translate(${x} ${y}) scale(${scale})`}
+            onPointerEnter={() => hintOf(slot, id, signals, index, x, y)}
+            onPointerLeave={() => showHint(null)}
+          >
+            <rect class="reach" x={-7} y={-7} width={14} height={14} />
+            <GestureMark id={id} slot={slot} />
+          </g>
+        );
+      })}
+    </g>
+  );
+  return useMemo(marks, [fires[id], signals, window, width, y, scale]);
 }
 
-function hintOf(slot: Slot, kind: FiredKind, { signals }: Verdicts, index: number, x: number, y: number) {
+function hintOf(slot: Slot, id: GestureDetectorId, signals: Signals, index: number, x: number, y: number) {
+  const { name, factsOf } = gestureDetector(id);
   const at = (signals.timeUs[index]! / 1e6).toFixed(3);
-  const speed = `${signals.swingSpeedDps[index]!.toFixed(0)} °/s`;
-  const values: Readonly<Record<FiredKind, string>> = {
-    stab: `a thrust that a hit of ${signals.impactG[index]!.toFixed(1)} g ended, swing speed ${speed}`,
-    impact: `${signals.impactG[index]!.toFixed(1)} g at a swing speed of ${speed}`,
-    twist: `turned to ${signals.twistDeg[index]!.toFixed(0)}° at a swing speed of ${speed}`,
-  };
-  showHint({
-    x,
-    y,
-    title: `${WORDS[kind]}, candidate ${slot.toUpperCase()}, at ${at} s`,
-    text: values[kind],
-  });
+  const title = `${name}, candidate ${slot.toUpperCase()}, at ${at} s`;
+  const facts = factsOf(signals, index, candidates[slot].peek());
+  showHint({ x, y, title, text: reasonOf(id, facts as never) });
 }
 
 /** The dial's steps at the foot of the twist stave: strokes above the middle turn it up, those below turn it down. */

@@ -1,7 +1,8 @@
 import type { ComponentChildren } from 'preact';
+import { DETECTORS, GESTURE_DETECTOR_IDS } from '../../server/engine/detect/detectors.ts';
 import { MISSED_SHAPE } from './DeflectionLane.tsx';
 import type { Fate } from './fate.ts';
-import { type FiredKind, GESTURE_PATHS } from './GestureMarks.tsx';
+import { GestureMark } from './GestureMarks.tsx';
 import { KeyMark } from './KeyMark.tsx';
 import { PressMark } from './PressMark.tsx';
 
@@ -11,12 +12,6 @@ const FATES: readonly [Fate, string][] = [
   ['wantedAccepted', 'wanted accepted'],
   ['wantedRefused', 'wanted refused'],
   ['unlabelledAccepted', 'unlabelled'],
-];
-
-const GESTURES: readonly [FiredKind, string][] = [
-  ['stab', 'stab'],
-  ['impact', 'hit'],
-  ['twist', 'twist'],
 ];
 
 /** What the marks in the lanes mean. */
@@ -37,9 +32,9 @@ export function Legend() {
       <Entry words="swing missed" width={14}>
         <path class="lane-missed" d={`M-3.5 0${MISSED_SHAPE}`} />
       </Entry>
-      {GESTURES.map(([kind, words]) => (
-        <Entry key={kind} words={words} width={14}>
-          <path class={`gesture gesture-${kind}`} d={GESTURE_PATHS[kind]} />
+      {GESTURE_DETECTOR_IDS.map((id) => (
+        <Entry key={id} words={DETECTORS[id].name.toLowerCase()} width={14}>
+          <GestureMark id={id} />
         </Entry>
       ))}
       <Entry words="swings" width={22}>

@@ -1,4 +1,5 @@
 import { type Intent, intentOf } from '../../server/engine/labels/labels.ts';
+import { pressReason } from '../../server/engine/words/presses.ts';
 import { formatClock } from '../charts/stave.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
 import { isProposedStray } from '../state/labelWalk.ts';
@@ -63,7 +64,7 @@ export function PressBar() {
             <b>
               Press {index + 1} of {presses.length} at {formatClock(verdict.press.downUs / 1e6, 3)}
             </b>{' '}
-            <span title={FATE_WORDS[fateOf(verdict, label?.intent ?? null)]}>{verdict.reason}</span>{' '}
+            <span title={FATE_WORDS[fateOf(verdict, label?.intent ?? null)]}>{pressReason(verdict)}</span>{' '}
             {label && <i>{BY_WORDS[label.by]}</i>}
             {isProposedStray(verdict.press) && <i>in a spin: proposed as stray, C confirms</i>}
           </>

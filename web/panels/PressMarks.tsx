@@ -2,6 +2,7 @@ import type { JSX } from 'preact';
 import { useRef } from 'preact/hooks';
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import { intentOf } from '../../server/engine/labels/labels.ts';
+import { pressReason } from '../../server/engine/words/presses.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import { zoomToPress } from '../state/labelling.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
@@ -72,5 +73,5 @@ function PressSpot(props: {
 /** The reason is read when it is asked for: it changes with every step of a drag, the mark seldom. */
 function showReason(slot: Slot, index: number, fate: Fate, x: number, y: number): void {
   const judged = verdicts[slot].peek()?.presses[index];
-  if (judged) showHint({ x, y, title: FATE_WORDS[fate], text: judged.reason });
+  if (judged) showHint({ x, y, title: FATE_WORDS[fate], text: pressReason(judged) });
 }

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { DETECTORS, GESTURE_DETECTOR_IDS } from '../../server/engine/detect/detectors.ts';
-import { briefOf } from '../../server/engine/words/detectors.ts';
+import { briefOf } from '../../server/engine/words/events.ts';
 import { editedCandidate, sight } from '../state/store.ts';
 import { CandidateBar } from './CandidateBar.tsx';
 import { Fields } from './Field.tsx';

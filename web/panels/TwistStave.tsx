@@ -1,9 +1,11 @@
 import { SWING_LIMIT_DEG } from '../../server/engine/motion/twist.ts';
+import { settingAt } from '../../server/engine/settings/candidateRules.ts';
 import { fixed } from '../../server/engine/words/count.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { reachFor } from '../charts/headroom.ts';
 import { palette } from '../charts/palette.ts';
 import { bothCandidates, sight } from '../state/store.ts';
+import { linesOn } from './detectorLooks.ts';
 import { Explain } from './Explain.tsx';
 import { DialTicks, dialWords } from './GestureMarks.tsx';
 import { StaveCard } from './StaveCard.tsx';
@@ -11,8 +13,7 @@ import type { StaveProps } from './staves.tsx';
 import { Thresholds } from './Thresholds.tsx';
 import { useFrozenRange } from './useFrozenRange.ts';
 
-const TWIST_LINES = [{ path: 'twist.angleDeg', name: 'twist', hue: 'twist', isMagnitude: true }] as const;
-const STARTS = { rest: 'the last rest', hold: 'a button going down', takeStart: 'the take’s start' };
+const TWIST_LINES = linesOn('twist');
 
 export function TwistStave({ window, a, b }: StaveProps) {
   const slot = sight.slot.value;
@@ -30,7 +31,7 @@ export function TwistStave({ window, a, b }: StaveProps) {
     <StaveCard
       name="twist"
       title="Twist"
-      unit={`° turned about the blade since ${STARTS[candidates[slot].twist.startAt]} · dashed: swing–twist`}
+      unit={`° turned about the blade since ${startOf(candidates[slot].twist.startAt)} · dashed: swing–twist`}
       note={
         <>
           <Explain name="why two">
@@ -58,6 +59,10 @@ export function TwistStave({ window, a, b }: StaveProps) {
       )}
     />
   );
+}
+
+function startOf(startAt: string): string {
+  return settingAt('twist.startAt').choices.find(([value]) => value === startAt)![1];
 }
 
 /** Which angle is which, and why they part. */

@@ -11,6 +11,7 @@ import type { OpenTake } from '../state/openTake.ts';
 import { bothCandidates, sight } from '../state/store.ts';
 import { spinning, type Verdicts } from '../state/verdicts.ts';
 import { ClippedPeaks, countClipped } from './ClippedPeaks.tsx';
+import { linesOn } from './detectorLooks.ts';
 import { openGroups } from './folding.ts';
 import { Shades } from './Shades.tsx';
 import { StaveCard } from './StaveCard.tsx';
@@ -18,18 +19,10 @@ import { armReachOf, thrustBand } from './signal/thrustBand.ts';
 import { Thresholds } from './Thresholds.tsx';
 import { useFrozenRange } from './useFrozenRange.ts';
 
-const SPEED_LINES = [
-  { path: 'guard.speedDps', name: 'guard', hue: 'guard' },
-  { path: 'deflection.speedDps', name: 'deflection', hue: 'deflection' },
-] as const;
-/** How fast the blade may swing during a thrust, until its hit, or during a twist: shown while their settings are open. */
-const QUIET_LINES = [
-  { path: 'stab.quietDps', name: 'stab at most', hue: 'stab' },
-  { path: 'stab.untilHitDps', name: 'until hit', hue: 'stab' },
-  { path: 'twist.quietDps', name: 'twist at most', hue: 'twist' },
-] as const;
-const STAB_LINES = [{ path: 'stab.thrustG', name: 'stab', hue: 'stab' }] as const;
-const IMPACT_LINES = [{ path: 'impact.impactG', name: 'impact', hue: 'impact' }] as const;
+const SPEED_LINES = linesOn('speed').filter(({ isQuiet }) => !isQuiet);
+const QUIET_LINES = linesOn('speed').filter(({ isQuiet }) => isQuiet);
+const THRUST_LINES = linesOn('thrust');
+const IMPACT_LINES = linesOn('impact');
 
 export interface StaveProps {
   readonly window: TimeWindow;
@@ -121,7 +114,7 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
       range={range}
       format={(value) => trueMinus(String(Number(value.toFixed(2))))}
       readOut={(value) => `${fixed(value, 2)} g`}
-      over={(height) => <Thresholds lines={STAB_LINES} range={range} height={height} />}
+      over={(height) => <Thresholds lines={THRUST_LINES} range={range} height={height} />}
     />
   );
 }

@@ -1,3 +1,4 @@
+import { GESTURE_MAPS } from '../../server/engine/choose/gestures/maps.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 
@@ -24,17 +25,9 @@ export const VIEWS = Object.keys(VIEW_NAMES) as readonly View[];
 export const WORKSPACE_VIEWS: readonly View[] = ['compare', 'plan'];
 
 /** What Sweep can show a map of, in the order of their tabs. */
-export const SWEPT_NAMES = {
-  guard: 'Guard',
-  deflection: 'Deflection',
-  stab: 'Stab',
-  impact: 'Impact',
-  twist: 'Twist',
-} as const;
+export const SWEPT_MAPS = ['guard', 'deflection', ...GESTURE_MAPS] as const;
 
-export type SweptMap = keyof typeof SWEPT_NAMES;
-
-export const SWEPT_MAPS = Object.keys(SWEPT_NAMES) as readonly SweptMap[];
+export type SweptMap = (typeof SWEPT_MAPS)[number];
 
 /** The stretch of the take in sight. */
 export interface TimeWindow {

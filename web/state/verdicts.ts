@@ -1,16 +1,19 @@
 import { computed, type ReadonlySignal } from '@preact/signals';
 import type { Press, Span } from '../../server/engine/base/log.ts';
 import { runDeflection } from '../../server/engine/detect/deflection.ts';
+import {
+  type GestureDetectorId,
+  type GestureSettings,
+  gestureDetector,
+  ofEachGesture,
+} from '../../server/engine/detect/detectors.ts';
 import { closedSpans, runGuard } from '../../server/engine/detect/guard.ts';
-import { runImpact } from '../../server/engine/detect/impact.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
-import { runStab } from '../../server/engine/detect/stab.ts';
 import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
-import { runTwistTrigger } from '../../server/engine/detect/twistTrigger.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { scoreDial } from '../../server/engine/score/dialScore.ts';
-import { scoreGestures } from '../../server/engine/score/gestureScore.ts';
+import { scoreGesture } from '../../server/engine/score/gestureScore.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
@@ -81,7 +84,12 @@ function verdictsOf(slot: Slot) {
   const settings = <Group extends keyof Candidate>(group: Group): ReadonlySignal<Candidate[Group]> =>
     computed(() => candidates[slot].value[group]);
   const [guard, deflection] = [settings('guard'), settings('deflection')];
-  const [impact, stab, twist] = [settings('impact'), settings('stab'), settings('twist')];
+  const gestures = ofEachGesture((id) => settings<keyof Candidate>(id));
+  const twist = settings('twist');
+  const restsOn = (id: GestureDetectorId): GestureSettings =>
+    Object.fromEntries(
+      gestureDetector(id).restsOn.map((group) => [group, gestures[group].value]),
+    ) as unknown as GestureSettings;
   /** A part that rests on the signals; null while no take is open. */
   const part = <Value>(compute: (signals: Signals) => Value): ReadonlySignal<Value | null> =>
     computed(() => signals.value && compute(signals.value));
@@ -90,9 +98,7 @@ function verdictsOf(slot: Slot) {
   const guardSpans = part((now) => closedSpans(now, closed.value!));
   const presses = part((now) => judgePresses(now, closed.value!, powerPresses.value, guard.value));
   const deflections = part((now) => runDeflection(now, deflection.value));
-  const impacts = part((now) => runImpact(now, impact.value));
-  const stabs = part((now) => runStab(now, stab.value, impact.value));
-  const twists = part((now) => runTwistTrigger(now, twist.value));
+  const fires = ofEachGesture((id) => part((now) => gestureDetector(id).run(now, restsOn(id))));
   const dial = part((now) => runTwistDial(now, twist.value));
   const dialScore = part(({ timeUs }) => scoreDial(timeUs, dial.value!, openLabels.value));
   const spins = computed(() => truth.value?.spinning);
@@ -109,16 +115,9 @@ function verdictsOf(slot: Slot) {
   const deflectionScore = part((now) =>
     scoreDeflection({ signals: now, fires: deflections.value!, swings: truth.value!.swings }),
   );
-  const gestureScores = part((now) =>
-    scoreGestures({
-      signals: now,
-      stabs: stabs.value!,
-      impacts: impacts.value!,
-      twists: twists.value!,
-      // A simulation that labelled anything at all has labelled every gesture.
-      labels: openLabels.value,
-      candidate: { stab: stab.value, impact: impact.value, twist: twist.value },
-    }),
+  const gestureScores = ofEachGesture((id) =>
+    // A simulation that labelled anything at all has labelled every gesture.
+    part((now) => scoreGesture(id, now, fires[id].value!, openLabels.value, restsOn(id))),
   );
   return part((now) => ({
     signals: now,
@@ -126,14 +125,12 @@ function verdictsOf(slot: Slot) {
     guardSpans: guardSpans.value!,
     presses: presses.value!,
     deflections: deflections.value!,
-    impacts: impacts.value!,
-    stabs: stabs.value!,
-    twists: twists.value!,
+    fires: ofEachGesture((id) => fires[id].value!),
     dial: dial.value!,
     dialScore: dialScore.value!,
     guardScore: guardScore.value!,
     deflectionScore: deflectionScore.value!,
-    gestureScores: gestureScores.value!,
+    gestureScores: ofEachGesture((id) => gestureScores[id].value!),
   }));
 }
 

@@ -8,7 +8,6 @@ import type { GestureEvidence } from '../../server/engine/choose/gestures/eviden
 import type { GestureBase, GestureMapKind } from '../../server/engine/choose/gestures/maps.ts';
 import type { MissCause } from '../../server/engine/choose/gestures/missCauses.ts';
 import type { GestureGrid } from '../../server/engine/choose/gestures/take.ts';
-import type { PressReason } from '../../server/engine/choose/guardProblem.ts';
 import type { HeldOut } from '../../server/engine/choose/leaveOut.ts';
 import type { Agreement } from '../../server/engine/choose/motion/agreement.ts';
 import type { MotionBase, MotionEvidence } from '../../server/engine/choose/motion/motionProblem.ts';
@@ -16,6 +15,7 @@ import type { Choice } from '../../server/engine/choose/suggest.ts';
 import type { GuardGrid, GuardPart } from '../../server/engine/choose/takeSweep.ts';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import type { GuardSettings } from '../../server/engine/detect/guard.ts';
+import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import type { SlipExplanation } from '../../server/engine/explain/causes.ts';
 import type { MissReason } from '../../server/engine/explain/missedSwings.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/explain/reversalRows.ts';
@@ -115,7 +115,7 @@ export type GuardValue = { readonly kind: 'guard' } & ChoiceValue<
   GuardPart,
   GuardGrid,
   TakeEvidence,
-  PressReason
+  PressVerdict
 >;
 export type MotionValue = { readonly kind: 'motion' } & ChoiceValue<
   GuardPart,

@@ -1,6 +1,6 @@
 import type { GuardSettings } from '../detect/guard.ts';
 import { runGuard } from '../detect/guard.ts';
-import { judgePresses } from '../detect/presses.ts';
+import { judgePresses, type PressVerdict } from '../detect/presses.ts';
 import { intentOf } from '../labels/labels.ts';
 import type { RateMotion } from '../motion/motion.ts';
 import { sumGuardSweeps } from '../sweep/guardSweep.ts';
@@ -14,11 +14,8 @@ import { type ChoiceTake, GUARD_AXES, type GuardGrid, type GuardPart, sweepTake 
 /** A take with the rates that its speed comes from. */
 export type RatedTake = ChoiceTake & { readonly motion: RateMotion };
 
-/** Why the guard decided as it did on a press, a clause for the performer. */
-export type PressReason = string;
-
 /** The guard's speed and hold, by presses that are labelled wanted or stray. */
-export const GUARD: Problem<GuardPart, GuardGrid, GuardSettings, RatedTake, TakeEvidence, PressReason> = {
+export const GUARD: Problem<GuardPart, GuardGrid, GuardSettings, RatedTake, TakeEvidence, PressVerdict> = {
   kind: 'guard',
   group: 'guard',
   x: { field: 'speedDps', values: GUARD_AXES.xs, step: 1, least: LEAST_SPEED_DPS },
@@ -54,7 +51,7 @@ export const GUARD: Problem<GuardPart, GuardGrid, GuardSettings, RatedTake, Take
   explain(take, base, wrong: readonly WrongEvent<GuardPart>[]) {
     const judged = judgedPresses(take, base, take.signals);
     return wrong.map(
-      ({ atUs }) => judged.find(({ verdict }) => verdict.press.downUs === atUs)?.verdict.reason ?? null,
+      ({ atUs }) => judged.find(({ verdict }) => verdict.press.downUs === atUs)?.verdict ?? null,
     );
   },
   under: signalsUnder,

@@ -1,3 +1,9 @@
+import {
+  type DetectorId,
+  GESTURE_DETECTOR_IDS,
+  type GestureDetectorId,
+  gestureDetector,
+} from '../detect/detectors.ts';
 import type { Count } from '../score/count.ts';
 import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 import type { TakeScores } from './takeScores.ts';
@@ -10,29 +16,9 @@ export type Cell =
   | { readonly kind: 'ms'; readonly ms: number }
   | { readonly kind: 'number'; readonly n: number };
 
-export type ScoreGroup = 'guard' | 'deflection' | 'stab' | 'impact' | 'twist';
-
-export type ScoreId =
-  | 'strays'
-  | 'wanted'
-  | 'open'
-  | 'wait'
-  | 'missed'
-  | 'twice'
-  | 'outside'
-  | 'delay'
-  | 'thrusts'
-  | 'stabFalse'
-  | 'hits'
-  | 'impactFalse'
-  | 'twists'
-  | 'twistFalse'
-  | 'dialOutside'
-  | 'dialSpinning';
-
 export interface ScoreColumn {
-  readonly id: ScoreId;
-  readonly group: ScoreGroup;
+  readonly id: string;
+  readonly group: DetectorId;
   readonly name: string;
   /** The meaning of the number, in a sentence. */
   readonly says: string;
@@ -70,32 +56,7 @@ export const SCORE_COLUMNS: readonly ScoreColumn[] = [
   column('delay', 'deflection', 'Delay', 'from a swing’s onset to its deflection, median', (s) =>
     ms(s.deflection.delayMs),
   ),
-  column('thrusts', 'stab', 'Thrusts missed', 'labelled thrusts without a stab', (s) =>
-    counted(s.gestures.thrust.missed),
-  ),
-  column('stabFalse', 'stab', 'False stabs', 'stabs at no labelled thrust, or at one a second time', (s) =>
-    wrongFires(s, 'thrust'),
-  ),
-  column('hits', 'impact', 'Hits missed', 'labelled hits without an impact', (s) =>
-    counted(s.gestures.hit.missed),
-  ),
-  column(
-    'impactFalse',
-    'impact',
-    'False impacts',
-    'impacts at no labelled hit, or at one a second time',
-    (s) => wrongFires(s, 'hit'),
-  ),
-  column('twists', 'twist', 'Twists missed', 'labelled twists without a trigger', (s) =>
-    counted(s.gestures.twist.missed),
-  ),
-  column(
-    'twistFalse',
-    'twist',
-    'False twists',
-    'triggers at no labelled twist, or at one a second time',
-    (s) => wrongFires(s, 'twist'),
-  ),
+  ...GESTURE_DETECTOR_IDS.flatMap(gestureColumns),
   column('dialOutside', 'twist', 'Dial outside', 'steps of the dial at no labelled twist', (s) =>
     numbered(s.dial.outside),
   ),
@@ -164,8 +125,8 @@ function joined(a: Cell, b: Cell): Cell {
 }
 
 function column(
-  id: ScoreId,
-  group: ScoreGroup,
+  id: string,
+  group: DetectorId,
   name: string,
   says: string,
   read: ScoreColumn['read'],
@@ -185,7 +146,32 @@ function numbered(n: number | null): Cell | null {
   return n === null ? null : { kind: 'number', n };
 }
 
-function wrongFires({ gestures }: TakeScores, kind: keyof TakeScores['gestures']): Cell | null {
-  const { falseFires, again } = gestures[kind];
-  return numbered(falseFires === null ? null : falseFires + again);
+function gestureColumns(id: GestureDetectorId): ScoreColumn[] {
+  const { name, names } = gestureDetector(id);
+  const { one, several, fire, fires } = names;
+  const missed = `${capital(several)} missed`;
+  const falseOnes = `False ${name.toLowerCase()}s`;
+  return [
+    column(`${id}Missed`, id, missed, `labelled ${several} without ${withArticle(fire)}`, ({ gestures }) =>
+      counted(gestures[id].missed),
+    ),
+    column(
+      `${id}False`,
+      id,
+      falseOnes,
+      `${fires} at no labelled ${one}, or at one a second time`,
+      ({ gestures }) => {
+        const { falseFires, again } = gestures[id];
+        return numbered(falseFires === null ? null : falseFires + again);
+      },
+    ),
+  ];
+}
+
+function capital(word: string): string {
+  return `${word[0]!.toUpperCase()}${word.slice(1)}`;
+}
+
+function withArticle(noun: string): string {
+  return `${/^[aeiou]/.test(noun) ? 'an' : 'a'} ${noun}`;
 }

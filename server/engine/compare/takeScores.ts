@@ -1,16 +1,14 @@
 import type { Press } from '../base/log.ts';
 import { runDeflection } from '../detect/deflection.ts';
+import { gestureDetector, ofEachGesture } from '../detect/detectors.ts';
 import { runGuard } from '../detect/guard.ts';
-import { runImpact } from '../detect/impact.ts';
 import { judgePresses, type PressVerdict } from '../detect/presses.ts';
-import { runStab } from '../detect/stab.ts';
 import { runTwistDial } from '../detect/twistDial.ts';
-import { runTwistTrigger } from '../detect/twistTrigger.ts';
 import { intentOf, type LabelBy, type Labels } from '../labels/labels.ts';
 import type { Signals, SpeedSignals } from '../motion/signals.ts';
 import { type DeflectionScore, scoreDeflection } from '../score/deflectionScore.ts';
 import { type DialScore, NO_DIAL, scoreDial } from '../score/dialScore.ts';
-import { type GestureScores, NO_GESTURES, scoreGestures, tellsOfGestures } from '../score/gestureScore.ts';
+import { type GestureScores, NO_GESTURES, scoreGesture, tellsOfGestures } from '../score/gestureScore.ts';
 import { type GuardScore, scoreGuard } from '../score/guardScore.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import type { Truth } from '../truth/truth.ts';
@@ -47,7 +45,11 @@ export function scoreTake(
 ): TakeScores {
   return {
     ...scoreTakeBySpeed(signals, presses, labels, candidate, truth),
-    gestures: tellsOfGestures(labels) ? gesturesOf(signals, labels, candidate) : NO_GESTURES,
+    gestures: tellsOfGestures(labels)
+      ? ofEachGesture((id) =>
+          scoreGesture(id, signals, gestureDetector(id).run(signals, candidate), labels, candidate),
+        )
+      : NO_GESTURES,
     dial: scoreDial(signals.timeUs, runTwistDial(signals, candidate.twist), labels),
   };
 }
@@ -74,18 +76,6 @@ export function scoreTakeBySpeed(
     dial: NO_DIAL,
     presses: pressOutcomes(verdicts, labels),
   };
-}
-
-function gesturesOf(signals: Signals, labels: Labels, candidate: Candidate): GestureScores {
-  const { impact, stab, twist } = candidate;
-  return scoreGestures({
-    signals,
-    impacts: runImpact(signals, impact),
-    stabs: runStab(signals, stab, impact),
-    twists: runTwistTrigger(signals, twist),
-    labels,
-    candidate,
-  });
 }
 
 /** Verdicts on the presses that are labelled wanted or stray and could be judged. */

@@ -2,7 +2,6 @@ import type { Press } from '../base/log.ts';
 import { indexAtOrBefore, segmentAt } from '../base/timeBase.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { type GuardSettings, guardReachSamples } from './guard.ts';
-import { roundedMs, shownSpeed } from './wording.ts';
 
 export type { Intent } from '../labels/labels.ts';
 
@@ -27,9 +26,23 @@ export interface PressVerdict {
    * was open for LOOK_BACK_MS.
    */
   readonly lastAboveUs: number | null;
-  /** A sentence for the performer. */
-  readonly reason: string;
+  /** From that sample to the one that was judged. */
+  readonly beforeMs: number | null;
+  /** How much of the hold is left, where it refused the press. */
+  readonly holdLeftMs: number | null;
+  /** Why nothing is known: the log does not say when the button was let go, or has no motion then. */
+  readonly unknown: 'release' | 'motion' | null;
+  readonly settings: GuardSettings;
 }
+
+const NOTHING = {
+  accepted: null,
+  refusedBy: null,
+  speedDps: null,
+  lastAboveUs: null,
+  beforeMs: null,
+  holdLeftMs: null,
+} as const;
 
 /** How far before an accepted press a swing is looked for, to say when it was. */
 export const LOOK_BACK_MS = 10_000;
@@ -46,15 +59,11 @@ export function judgePresses(
 ): PressVerdict[] {
   return presses.map((press, pressIndex) => {
     const decidedUs = decisionUs(press, settings);
-    const unknown = (why: string): PressVerdict => {
-      const nothing = { accepted: null, refusedBy: null, speedDps: null, lastAboveUs: null };
-      return { press, pressIndex, decidedUs, ...nothing, reason: `unknown: ${why}` };
-    };
-    if (decidedUs === null) return unknown('the log does not say when it was let go');
+    const named = { press, pressIndex, decidedUs, settings };
+    if (decidedUs === null) return { ...named, ...NOTHING, unknown: 'release' };
     const index = sampleOf(signals, decidedUs);
-    if (index === null) return unknown(`no motion data ${at(settings)}`);
-    const judged = judge(signals, closed, index, settings);
-    return { press, pressIndex, decidedUs, speedDps: signals.swingSpeedDps[index]!, ...judged };
+    if (index === null) return { ...named, ...NOTHING, unknown: 'motion' };
+    return { ...named, ...judge(signals, closed, index, settings), unknown: null };
   });
 }
 
@@ -73,43 +82,31 @@ export function sampleOf(signals: SpeedSignals, momentUs: number): number | null
   return index + 1 < segmentAt(segments, index).end ? index : null;
 }
 
-interface Moment {
-  readonly signals: SpeedSignals;
-  readonly settings: GuardSettings;
-  readonly index: number;
-  /** The sample at which the guard last saw a swing. */
-  readonly last: number | null;
-}
-
 function judge(signals: SpeedSignals, closed: Uint8Array, index: number, settings: GuardSettings) {
+  const { timeUs, swingSpeedDps, rateHz } = signals;
   const accepted = closed[index] === 0;
   const last = accepted
     ? lastHighBefore(signals, closed, index, settings)
     : lastHighOfClosed(signals, index, settings);
-  const moment: Moment = { signals, settings, index, last };
-  const refusedBy = accepted ? null : refusalOf(moment);
-  const lastAboveUs = last === null ? null : signals.timeUs[last]!;
-  return { accepted, refusedBy, lastAboveUs, reason: reasonOf(moment, refusedBy) };
+  const speedDps = swingSpeedDps[index]!;
+  const refusedBy = accepted ? null : refusalOf(speedDps, last === index, settings);
+  const lastAboveUs = last === null ? null : timeUs[last]!;
+  const beforeMs = lastAboveUs === null ? null : (timeUs[index]! - lastAboveUs) / 1000;
+  const samplesLeft = guardReachSamples(settings.holdMs, rateHz) - (index - (last ?? index));
+  const leftMs = Math.min(settings.holdMs, Math.ceil((samplesLeft * 1000) / rateHz));
+  return {
+    accepted,
+    refusedBy,
+    speedDps,
+    lastAboveUs,
+    beforeMs,
+    holdLeftMs: refusedBy === 'hold' ? leftMs : null,
+  };
 }
 
-function refusalOf({ signals, settings, index, last }: Moment): Refusal {
-  if (signals.swingSpeedDps[index]! >= settings.speedDps) return 'speed';
-  return last === index ? 'release' : 'hold';
-}
-
-function reasonOf(moment: Moment, refusedBy: Refusal | null): string {
-  const { signals, settings, index } = moment;
-  const now = `${shownSpeed(signals.swingSpeedDps[index]!, settings.speedDps)} ${at(settings)}`;
-  switch (refusedBy) {
-    case null:
-      return `let through: ${now}, ${beforeText(moment)}, ${holdText(settings)}`;
-    case 'speed':
-      return `refused by the speed: ${now}, not below ${settings.speedDps} °/s`;
-    case 'release':
-      return `refused by the release ratio: ${now}, not yet below ${releaseText(settings)}`;
-    case 'hold':
-      return `refused by the hold: ${now}, ${beforeText(moment)}, ${holdLeftText(moment)}`;
-  }
+function refusalOf(speedDps: number, isHigh: boolean, settings: GuardSettings): Refusal {
+  if (speedDps >= settings.speedDps) return 'speed';
+  return isHigh ? 'release' : 'hold';
 }
 
 /** For an open guard: it last closed for its whole reach from the sample in question on. */
@@ -140,30 +137,4 @@ function lastHighOfClosed(signals: SpeedSignals, index: number, settings: GuardS
     if (speed[i]! >= settings.speedDps) return runEnd;
   }
   return null;
-}
-
-function beforeText({ signals, settings, index, last }: Moment): string {
-  if (last === null) return `not at ${settings.speedDps} °/s in the ${LOOK_BACK_MS / 1000} s before`;
-  const beforeMs = (signals.timeUs[index]! - signals.timeUs[last]!) / 1000;
-  return `last above ${releaseText(settings)} ${roundedMs(beforeMs, settings.holdMs)} ms before`;
-}
-
-function holdLeftText({ signals, settings, index, last }: Moment): string {
-  const { rateHz } = signals;
-  const samplesLeft = guardReachSamples(settings.holdMs, rateHz) - (index - (last ?? index));
-  const leftMs = Math.min(settings.holdMs, Math.ceil((samplesLeft * 1000) / rateHz));
-  return `${leftMs} ms of the hold of ${settings.holdMs} ms left`;
-}
-
-function releaseText({ speedDps, releaseRatio }: GuardSettings): string {
-  if (releaseRatio === 1) return `${speedDps} °/s`;
-  return `${Number((releaseRatio * speedDps).toFixed(1))} °/s (${releaseRatio} of ${speedDps})`;
-}
-
-function holdText(settings: GuardSettings): string {
-  return settings.holdMs === 0 ? 'no hold' : `hold ${settings.holdMs} ms`;
-}
-
-function at(settings: GuardSettings): string {
-  return settings.decideAt === 'press' ? 'at the press' : 'at the release';
 }

@@ -5,11 +5,6 @@ export function shownSpeed(speedDps: number, thresholdDps: number): string {
   return Number.isNaN(speedDps) ? 'no speed known' : `${roundedBeside(speedDps, thresholdDps)} °/s`;
 }
 
-/** Milliseconds, whole, or with decimals where rounding would put them on the other side of the hold. */
-export function roundedMs(ms: number, holdMs: number): string {
-  return roundedBeside(ms, holdMs);
-}
-
 /** A value rounded, with as many decimals as it takes to stay on its side of a border. */
 export function roundedBeside(value: number, border: number, leastDigits = 0): string {
   for (let digits = leastDigits; digits < 4; ++digits) {

@@ -1,11 +1,9 @@
 import type { Press, Span } from '../base/log.ts';
 import { runDeflection } from '../detect/deflection.ts';
+import { type GestureDetectorId, gestureDetector, ofEachGesture } from '../detect/detectors.ts';
 import { closedSpans, runGuard } from '../detect/guard.ts';
-import { runImpact } from '../detect/impact.ts';
 import { judgePresses, type PressVerdict } from '../detect/presses.ts';
-import { runStab } from '../detect/stab.ts';
 import { type DialSteps, runTwistDial } from '../detect/twistDial.ts';
-import { runTwistTrigger } from '../detect/twistTrigger.ts';
 import type { Labels } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
 import type { Signals } from '../motion/signals.ts';
@@ -13,8 +11,10 @@ import type { Candidate } from '../settings/candidate.ts';
 import { findTruth, type Truth } from '../truth/truth.ts';
 import { type DeflectionScore, scoreDeflection } from './deflectionScore.ts';
 import { type DialScore, scoreDial } from './dialScore.ts';
-import { type GestureScores, scoreGestures } from './gestureScore.ts';
+import { type GestureScores, scoreGesture } from './gestureScore.ts';
 import { type GuardScore, scoreGuard } from './guardScore.ts';
+
+export type GestureFires = Readonly<Record<GestureDetectorId, Int32Array>>;
 
 /** What a prop with one candidate would have done over a take, and how good that is. Arrays hold sample indices. */
 export interface Evaluation {
@@ -25,9 +25,8 @@ export interface Evaluation {
   readonly closedSpans: readonly Span[];
   readonly verdicts: readonly PressVerdict[];
   readonly deflections: Int32Array;
-  readonly impacts: Int32Array;
-  readonly stabs: Int32Array;
-  readonly twists: Int32Array;
+  /** Of each detector of gestures. */
+  readonly fires: GestureFires;
   readonly dialSteps: readonly DialSteps[];
   readonly guardScore: GuardScore;
   readonly deflectionScore: DeflectionScore;
@@ -51,9 +50,7 @@ export function evaluate(
   const closed = runGuard(signals, candidate.guard);
   const verdicts = judgePresses(signals, closed, presses, candidate.guard);
   const deflections = runDeflection(signals, candidate.deflection);
-  const impacts = runImpact(signals, candidate.impact);
-  const stabs = runStab(signals, candidate.stab, candidate.impact);
-  const twists = runTwistTrigger(signals, candidate.twist);
+  const fires = ofEachGesture((id) => gestureDetector(id).run(signals, candidate));
   const dialSteps = runTwistDial(signals, candidate.twist);
   const { swings, spinning } = truth;
   return {
@@ -64,13 +61,11 @@ export function evaluate(
     closedSpans: closedSpans(signals, closed),
     verdicts,
     deflections,
-    impacts,
-    stabs,
-    twists,
+    fires,
     dialSteps,
     guardScore: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
     deflectionScore: scoreDeflection({ signals, fires: deflections, swings }),
-    gestureScores: scoreGestures({ signals, stabs, impacts, twists, labels, candidate }),
+    gestureScores: ofEachGesture((id) => scoreGesture(id, signals, fires[id], labels, candidate)),
     dialScore: scoreDial(signals.timeUs, dialSteps, labels),
   };
 }

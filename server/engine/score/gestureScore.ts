@@ -1,9 +1,14 @@
 import type { Segment, Span } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
+import {
+  type GestureDetectorId,
+  type GestureSettings,
+  gestureDetector,
+  ofEachGesture,
+} from '../detect/detectors.ts';
 import { isSimulated } from '../labels/confirmedGestures.ts';
-import { type GestureKind, type GestureLabel, type Labels, settleGestures } from '../labels/labels.ts';
+import { type GestureLabel, type Labels, settleGestures } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
-import type { Candidate } from '../settings/candidate.ts';
 import { type Spread, spreadOf } from '../statistics/sorted.ts';
 import { type Count, Tally } from './count.ts';
 import { matchWindows } from './match.ts';
@@ -28,30 +33,30 @@ export interface GestureScore {
   readonly delayMs: Spread | null;
 }
 
-export type GestureScores = Readonly<Record<GestureKind, GestureScore>>;
+export type GestureScores = Readonly<Record<GestureDetectorId, GestureScore>>;
 
 /** Labels are drawn by eye: a fire belongs to a gesture from so long before its start */
 export const EARLY_FIRE_MS = 50;
-/** to so long after its end. A stab fires at the blow that ends the thrust. */
-export const LATE_FIRE_MS = 150;
+/**
+ * to so long after its end. A stab fires at the blow that ends the thrust, up to `stab.windowMs` (120 ms) after the push;
+ * a fire of the deflection has no such blow to wait for, so `LATE_FIRE_MS` of swings is less.
+ */
+export const LATE_GESTURE_FIRE_MS = 150;
 
-/** @param args  `stabs`, `impacts` and `twists` as the candidate's detectors gave them on these signals. */
-export function scoreGestures(args: {
-  readonly signals: Signals;
-  readonly stabs: Int32Array;
-  readonly impacts: Int32Array;
-  readonly twists: Int32Array;
-  readonly labels: Labels;
-  readonly candidate: Pick<Candidate, 'stab' | 'impact' | 'twist'>;
-}): GestureScores {
-  const { signals, labels, candidate } = args;
-  const score = (kind: GestureKind, fires: Int32Array, reaches: (at: Segment) => boolean) =>
-    scoreKind(signals, fires, settleGestures(labels, kind), reaches, isSimulated(labels));
-  return {
-    thrust: score('thrust', args.stabs, (at) => reachesThrust(signals, at, candidate)),
-    hit: score('hit', args.impacts, (at) => reachesImpact(signals, at, candidate)),
-    twist: score('twist', args.twists, (at) => turnDeg(signals, at) >= candidate.twist.angleDeg),
+/** @param fires  as the detector gave them on these signals with these settings. */
+export function scoreGesture(
+  id: GestureDetectorId,
+  signals: Signals,
+  fires: Int32Array,
+  labels: Labels,
+  settings: GestureSettings,
+): GestureScore {
+  const { gesture, level } = gestureDetector(id);
+  const reaches = (at: Segment): boolean => {
+    const { reached, asked } = level(signals, at, settings);
+    return reached >= asked;
   };
+  return scoreKind(signals, fires, settleGestures(labels, gesture), reaches, isSimulated(labels));
 }
 
 function scoreKind(
@@ -92,16 +97,14 @@ export function tellsOfGestures(labels: Labels): boolean {
 }
 
 /** The scores of labels that tell nothing of gestures, whatever fires. */
-export const NO_GESTURES: GestureScores = { thrust: nothing(), hit: nothing(), twist: nothing() };
-
-function nothing(): GestureScore {
+export const NO_GESTURES: GestureScores = ofEachGesture(() => {
   const none = new Tally().count();
   return { hit: none, missed: none, belowLevel: 0, again: 0, falseFires: null, fires: 0, delayMs: null };
-}
+});
 
 /** The stretch in which a fire belongs to a gesture, both ends included. */
 export function windowOf({ startUs, endUs }: Span): Span {
-  return { startUs: startUs - EARLY_FIRE_MS * 1000, endUs: endUs + LATE_FIRE_MS * 1000 };
+  return { startUs: startUs - EARLY_FIRE_MS * 1000, endUs: endUs + LATE_GESTURE_FIRE_MS * 1000 };
 }
 
 /** What fires are matched with, gesture by gesture: its window, and the end that a fire is nearest to. */
@@ -110,37 +113,4 @@ export function matchWindowsOf(gestures: readonly GestureLabel[]): MatchWindow[]
     const { startUs, endUs } = windowOf(gesture);
     return { fromUs: startUs, toUs: endUs, atUs: gesture.endUs };
   });
-}
-
-function reachesThrust(
-  { thrustG }: Signals,
-  { start, end }: Segment,
-  { stab }: Pick<Candidate, 'stab'>,
-): boolean {
-  for (let i = start; i < end; ++i) if (thrustG[i]! >= stab.thrustG) return true;
-  return false;
-}
-
-function reachesImpact(
-  signals: Signals,
-  { start, end }: Segment,
-  { impact }: Pick<Candidate, 'impact'>,
-): boolean {
-  const { impactG, swingSpeedDps } = signals;
-  for (let i = start; i < end; ++i) {
-    if (impactG[i]! >= impact.impactG + (impact.allowanceGPer100Dps / 100) * swingSpeedDps[i]!) return true;
-  }
-  return false;
-}
-
-/** How far the blade is turned from its lowest to its highest angle, without regard to where the angle counts from. */
-export function turnDeg({ twistRateDps, rateHz }: Signals, { start, end }: Segment): number {
-  let [angle, low, high] = [0, 0, 0];
-  for (let i = start; i < end; ++i) {
-    if (Number.isNaN(twistRateDps[i]!)) continue;
-    angle += twistRateDps[i]! / rateHz;
-    low = Math.min(low, angle);
-    high = Math.max(high, angle);
-  }
-  return high - low;
 }

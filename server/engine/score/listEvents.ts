@@ -1,61 +1,56 @@
-import { stabHitSettings } from '../detect/stab.ts';
-import { shownSpeed } from '../detect/wording.ts';
+import {
+  GESTURE_DETECTOR_IDS,
+  type GESTURE_DETECTORS,
+  type GestureDetectorId,
+  gestureDetector,
+} from '../detect/detectors.ts';
+import type { PressVerdict } from '../detect/presses.ts';
 import type { Evaluation } from './evaluate.ts';
 
-type EventKind = 'press' | 'deflection' | 'impact' | 'stab' | 'twist' | 'dial';
+/** What is to be told of an event, by its kind. `words/events.ts` tells it. */
+export type EventFacts = {
+  readonly press: PressVerdict;
+  readonly deflection: { readonly speedDps: number; readonly levelDps: number; readonly confirmMs: number };
+  readonly dial: { readonly steps: number; readonly degPerStep: number; readonly twistDeg: number };
+} & { readonly [Id in GestureDetectorId]: ReturnType<(typeof GESTURE_DETECTORS)[Id]['factsOf']> };
+
+export type EventKind = keyof EventFacts;
 
 /** One thing that the prop would have done, or refused. */
-interface PropEvent {
-  readonly kind: EventKind;
-  readonly timeUs: number;
-  /** A sentence for the performer. */
-  readonly reason: string;
-}
+export type PropEvent = {
+  [Kind in EventKind]: { readonly kind: Kind; readonly timeUs: number; readonly facts: EventFacts[Kind] };
+}[EventKind];
 
-/** All events of an evaluation in time order; at one moment, presses come last: the guard judged them knowing the sample. */
+/**
+ * All events of an evaluation in time order. At one moment a hit comes before the stab that it ends, and presses come
+ * last: the guard judged them knowing the sample.
+ */
 export function listEvents(evaluation: Evaluation): PropEvent[] {
-  const { signals, candidate } = evaluation;
+  const { signals, candidate, fires } = evaluation;
+  const { timeUs, swingSpeedDps, twistDeg } = signals;
   const events: PropEvent[] = [];
-  const add = (kind: EventKind, index: number, reason: string) => {
-    events.push({ kind, timeUs: signals.timeUs[index]!, reason });
-  };
-  for (const i of evaluation.deflections) add('deflection', i, deflectionReason(evaluation, i));
-  for (const i of evaluation.impacts) add('impact', i, impactReason(evaluation, i));
-  for (const i of evaluation.stabs) add('stab', i, stabReason(evaluation));
-  const { angleDeg, windowMs } = candidate.twist;
-  for (const i of evaluation.twists) add('twist', i, `turned by ${angleDeg}° within ${windowMs} ms`);
-  for (const { index, steps } of evaluation.dialSteps)
-    add('dial', index, dialReason(evaluation, index, steps));
-  for (const { decidedUs, press, reason } of evaluation.verdicts) {
-    events.push({ kind: 'press', timeUs: decidedUs ?? press.downUs, reason });
+  const { speedDps: levelDps, confirmMs } = candidate.deflection;
+  for (const i of evaluation.deflections) {
+    const facts = { speedDps: swingSpeedDps[i]!, levelDps, confirmMs };
+    events.push({ kind: 'deflection', timeUs: timeUs[i]!, facts });
   }
+  const byRest = [...GESTURE_DETECTOR_IDS].sort((a, b) => restsOn(a) - restsOn(b));
+  for (const kind of byRest) {
+    for (const i of fires[kind]) {
+      const facts = gestureDetector(kind).factsOf(signals, i, candidate);
+      events.push({ kind, timeUs: timeUs[i]!, facts } as PropEvent);
+    }
+  }
+  const { degPerStep } = candidate.twist;
+  for (const { index, steps } of evaluation.dialSteps) {
+    const facts = { steps, degPerStep, twistDeg: twistDeg[index]! };
+    events.push({ kind: 'dial', timeUs: timeUs[index]!, facts });
+  }
+  for (const facts of evaluation.verdicts)
+    events.push({ kind: 'press', timeUs: facts.decidedUs ?? facts.press.downUs, facts });
   return events.sort((a, b) => a.timeUs - b.timeUs);
 }
 
-function deflectionReason({ signals, candidate }: Evaluation, index: number): string {
-  const { speedDps, confirmMs } = candidate.deflection;
-  const confirmed = confirmMs === 0 ? '' : ` for ${confirmMs} ms`;
-  return `${shownSpeed(signals.swingSpeedDps[index]!, speedDps)}, at ${speedDps} °/s or above${confirmed}`;
-}
-
-function impactReason({ signals, candidate }: Evaluation, index: number): string {
-  const speedDps = signals.swingSpeedDps[index]!;
-  const levelG = candidate.impact.impactG + (candidate.impact.allowanceGPer100Dps * speedDps) / 100;
-  return `${signals.impactG[index]!.toFixed(2)} g, the level at ${speedDps.toFixed(0)} °/s being ${levelG.toFixed(2)} g`;
-}
-
-function stabReason({ candidate }: Evaluation): string {
-  const { thrustG, sustainMs, quietDps, quietBeforeMs, windowMs, untilHitDps } = candidate.stab;
-  const lasting = sustainMs === 0 ? '' : ` for ${sustainMs} ms`;
-  const before = quietBeforeMs === 0 ? '' : `, as in the ${quietBeforeMs} ms before it`;
-  const hitG = Number(stabHitSettings(candidate.stab, candidate.impact).impactG.toFixed(2));
-  return `a thrust of ${thrustG} g or more${lasting} at ${quietDps} °/s or less${before}, then a hit of ${hitG} g or more within ${windowMs} ms with no swing above ${untilHitDps} °/s between`;
-}
-
-function dialReason({ signals, candidate }: Evaluation, index: number, steps: number): string {
-  const sign = steps > 0 ? '+' : '−';
-  const count = Math.abs(steps);
-  // Adding 0 turns -0 into 0.
-  const angle = (Math.round(signals.twistDeg[index]! * 10) / 10 + 0).toFixed(1).replace('-', '−');
-  return `${sign}${count} ${count === 1 ? 'step' : 'steps'} of ${candidate.twist.degPerStep}°, the angle being ${angle}°`;
+function restsOn(id: GestureDetectorId): number {
+  return gestureDetector(id).restsOn.length;
 }

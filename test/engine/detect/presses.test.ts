@@ -4,6 +4,7 @@ import { runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
+import { pressReason } from '../../../server/engine/words/presses.ts';
 import { referenceGuard } from '../../reference/guard.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -117,17 +118,18 @@ describe('reasons', () => {
     ['before the data', {}, press(-1), null, null, 'unknown: no motion data at the press'],
   ])('%s', (_name, change, one, accepted, refusedBy, reason) => {
     const [verdict] = judge(signals, [one], settings(change));
-    expect(verdict).toMatchObject({ accepted, refusedBy, reason, press: one, pressIndex: 0 });
+    expect(verdict).toMatchObject({ accepted, refusedBy, press: one, pressIndex: 0 });
+    expect(pressReason(verdict!)).toBe(reason);
   });
 
   test('numbers are not rounded to the other side of what they are compared with', () => {
     const near = fakeSignals({ swingSpeedDps: [500, 239.96, 239.96] }, { rateHz: RATE_HZ });
     const [verdict] = judge(near, [press(20)], settings({ holdMs: 0 }));
-    expect(verdict?.reason).toContain('239.96 °/s at the press, last above 240 °/s 20 ms before');
+    expect(pressReason(verdict!)).toContain('239.96 °/s at the press, last above 240 °/s 20 ms before');
     const odd = fakeSignals({ swingSpeedDps: [500, 0, 0, 0] }, { rateHz: 104 });
     const [held] = judge(odd, [press(10)], settings({ holdMs: 9.7 }));
     expect(held).toMatchObject({ accepted: false });
-    expect(held?.reason).toContain('9.6 ms before, 9.7 ms of the hold of 9.7 ms left');
+    expect(pressReason(held!)).toContain('9.6 ms before, 9.7 ms of the hold of 9.7 ms left');
   });
 
   test('the times of a verdict are those of the samples, and of the moment judged', () => {
@@ -139,7 +141,7 @@ describe('reasons', () => {
     const broken = fakeSignals({ swingSpeedDps: [0, Number.NaN] }, { rateHz: RATE_HZ });
     const [verdict] = judge(broken, [press(10)], settings());
     expect(verdict?.accepted).toBe(true);
-    expect(verdict?.reason).toContain('no speed known at the press');
+    expect(pressReason(verdict!)).toContain('no speed known at the press');
   });
 });
 

@@ -82,9 +82,9 @@ describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', (
         (i) => got[FIELDS_OUT * i + CHANNELS.length + EVENTS.indexOf(event)] !== 0,
       );
     expect(firesOf('deflects')).toEqual([...evaluation.deflections]);
-    expect(firesOf('impacts')).toEqual([...evaluation.impacts]);
-    expect(firesOf('stabs')).toEqual([...evaluation.stabs]);
-    expect(firesOf('twists')).toEqual([...evaluation.twists]);
+    expect(firesOf('impacts')).toEqual([...evaluation.fires.impact]);
+    expect(firesOf('stabs')).toEqual([...evaluation.fires.stab]);
+    expect(firesOf('twists')).toEqual([...evaluation.fires.twist]);
     expect(firesOf('dialSteps')).toEqual(evaluation.dialSteps.map(({ index }) => index));
     expect(firesOf('isGuardClosed')).toEqual(
       [...evaluation.closed.keys()].filter((i) => evaluation.closed[i] === 1),

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { DialSteps } from '../../../server/engine/detect/twistDial.ts';
 import { EMPTY_LABELS, type LabelBy, type Labels } from '../../../server/engine/labels/labels.ts';
 import { type DialScore, NO_DIAL, scoreDial, tellsOfDial } from '../../../server/engine/score/dialScore.ts';
-import { EARLY_FIRE_MS, LATE_FIRE_MS } from '../../../server/engine/score/gestureScore.ts';
+import { EARLY_FIRE_MS, LATE_GESTURE_FIRE_MS } from '../../../server/engine/score/gestureScore.ts';
 
 /** At 1000 Hz a sample is a millisecond. */
 const timeUs = Float64Array.from({ length: 10_000 }, (_, i) => i * 1000);
@@ -21,7 +21,7 @@ const moves = (...pairs: [ms: number, steps: number][]): DialSteps[] =>
 
 describe('scoreDial', () => {
   const early = 1000 - EARLY_FIRE_MS;
-  const late = 2000 + LATE_FIRE_MS;
+  const late = 2000 + LATE_GESTURE_FIRE_MS;
   test.each<[string, Labels, DialSteps[], DialScore]>([
     [
       'steps at a twist are right, however many; up and down count alike',

@@ -10,6 +10,7 @@ import { listEvents } from '../../../server/engine/score/listEvents.ts';
 import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
+import { eventReason } from '../../../server/engine/words/events.ts';
 
 const RATE_HZ = 200;
 
@@ -93,8 +94,8 @@ describe('evaluate', () => {
   });
 
   test('the push into the pad is one stab, the roll one twist and six steps of the dial', () => {
-    expect(plain.stabs).toHaveLength(1);
-    expect(plain.twists).toHaveLength(1);
+    expect(plain.fires.stab).toHaveLength(1);
+    expect(plain.fires.twist).toHaveLength(1);
     expect(plain.dialSteps.reduce((sum, { steps }) => sum + steps, 0)).toBeGreaterThanOrEqual(5);
   });
 
@@ -114,7 +115,7 @@ describe('listEvents', () => {
     const count = (kind: string) => events.filter((event) => event.kind === kind).length;
     expect(count('press')).toBe(5);
     expect(count('deflection')).toBe(8);
-    expect(count('impact')).toBe(plain.impacts.length);
+    expect(count('impact')).toBe(plain.fires.impact.length);
     expect([count('stab'), count('twist'), count('dial')]).toEqual([1, 1, plain.dialSteps.length]);
     for (let i = 1; i < events.length; ++i)
       expect(events[i]!.timeUs).toBeGreaterThanOrEqual(events[i - 1]!.timeUs);
@@ -131,13 +132,15 @@ describe('listEvents', () => {
     ['twist', /^turned by 60° within 600 ms$/],
     ['dial', /^[+−]\d steps? of 15°, the angle being -?\d+\.\d°$/],
   ])('a reason of kind %s reads as a sentence', (kind, pattern) => {
-    for (const event of events.filter((one) => one.kind === kind)) expect(event.reason).toMatch(pattern);
+    for (const event of events.filter((one) => one.kind === kind))
+      expect(eventReason(event)).toMatch(pattern);
   });
 
   test('an angle that is 0 but for its last bit has no sign', () => {
     const twistDeg = new Float64Array(plain.signals.twistDeg.length).fill(-1e-17);
     const signals = { ...plain.signals, twistDeg };
     const dial = listEvents({ ...plain, signals, dialSteps: [{ index: 5, steps: -1 }] });
-    expect(dial.find((event) => event.kind === 'dial')?.reason).toBe('−1 step of 15°, the angle being 0.0°');
+    const turned = dial.find((event) => event.kind === 'dial')!;
+    expect(eventReason(turned)).toBe('−1 step of 15°, the angle being 0.0°');
   });
 });

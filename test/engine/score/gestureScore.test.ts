@@ -1,11 +1,19 @@
 import { describe, expect, test } from 'vitest';
-import { EMPTY_LABELS, type GestureKind, type GestureLabel } from '../../../server/engine/labels/labels.ts';
-import { EARLY_FIRE_MS, LATE_FIRE_MS, scoreGestures } from '../../../server/engine/score/gestureScore.ts';
+import {
+  EMPTY_LABELS,
+  type GestureKind,
+  type GestureLabel,
+  type Labels,
+} from '../../../server/engine/labels/labels.ts';
+import {
+  EARLY_FIRE_MS,
+  LATE_GESTURE_FIRE_MS,
+  scoreGesture,
+} from '../../../server/engine/score/gestureScore.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
 
-const NONE = new Int32Array(0);
 const SAMPLES = 4000;
 const signals = fakeSignals({ swingSpeedDps: new Float64Array(SAMPLES) });
 
@@ -18,19 +26,12 @@ const label = (startMs: number, endMs: number, kind: GestureKind = 'thrust'): Ge
 });
 
 function stabScore(gestures: readonly GestureLabel[], firesMs: readonly number[]) {
-  return scoreGestures({
-    signals,
-    stabs: Int32Array.from(firesMs),
-    impacts: NONE,
-    twists: NONE,
-    labels: { ...EMPTY_LABELS, gestures },
-    candidate: DEFAULT_CANDIDATE,
-  }).thrust;
+  const labels = { ...EMPTY_LABELS, gestures };
+  return scoreGesture('stab', signals, Int32Array.from(firesMs), labels, DEFAULT_CANDIDATE);
 }
 
-describe('scoreGestures', () => {
-  const late = 200 + LATE_FIRE_MS;
-  const early = 100 - EARLY_FIRE_MS;
+describe('scoreGesture', () => {
+  const [early, late] = [50, 350];
   test.each<
     [string, GestureLabel[], number[], { hit: number; n: number; again: number; false: number | null }]
   >([
@@ -130,23 +131,17 @@ describe('scoreGestures', () => {
     const { impact, stab, twist } = DEFAULT_CANDIDATE;
     const speed = new Float64Array(SAMPLES).fill(100);
     const missed = (scale: number) => {
-      const scores = scoreGestures({
-        signals: fakeSignals({
-          thrustG: column(110, stab.thrustG * scale),
-          impactG: column(110, (impact.impactG + impact.allowanceGPer100Dps) * scale),
-          twistRateDps: column(110, 20.02 * twist.angleDeg * scale),
-          swingSpeedDps: speed,
-        }),
-        stabs: NONE,
-        impacts: NONE,
-        twists: NONE,
-        labels: {
-          ...EMPTY_LABELS,
-          gestures: [label(100, 200), label(100, 200, 'hit'), label(100, 200, 'twist')],
-        },
-        candidate: DEFAULT_CANDIDATE,
+      const faint = fakeSignals({
+        thrustG: column(110, stab.thrustG * scale),
+        impactG: column(110, (impact.impactG + impact.allowanceGPer100Dps) * scale),
+        twistRateDps: column(110, 20.02 * twist.angleDeg * scale),
+        swingSpeedDps: speed,
       });
-      return [scores.thrust.belowLevel, scores.hit.belowLevel, scores.twist.belowLevel];
+      const gestures = [label(100, 200), label(100, 200, 'hit'), label(100, 200, 'twist')];
+      const labels = { ...EMPTY_LABELS, gestures };
+      return (['stab', 'impact', 'twist'] as const).map(
+        (id) => scoreGesture(id, faint, new Int32Array(0), labels, DEFAULT_CANDIDATE).belowLevel,
+      );
     };
     expect(missed(1)).toEqual([0, 0, 0]);
     expect(missed(0.99)).toEqual([1, 1, 1]);
@@ -155,11 +150,10 @@ describe('scoreGestures', () => {
   test('where a simulation has labelled anything, a fire at nothing is false', () => {
     const spans = [{ startUs: 0, endUs: 900_000, kind: 'spinning', by: 'simulation' as const }];
     const labels = { ...EMPTY_LABELS, spans };
-    const stabs = Int32Array.of(150);
-    const args = { signals, stabs, impacts: NONE, twists: NONE, candidate: DEFAULT_CANDIDATE };
-    expect(scoreGestures({ ...args, labels }).thrust).toMatchObject({ falseFires: 1, fires: 1 });
+    const scored = (by: Labels) => scoreGesture('stab', signals, Int32Array.of(150), by, DEFAULT_CANDIDATE);
+    expect(scored(labels)).toMatchObject({ falseFires: 1, fires: 1 });
     const given = { ...labels, spans: [{ ...spans[0]!, by: 'person' as const }] };
-    expect(scoreGestures({ ...args, labels: given }).thrust.falseFires).toBe(null);
+    expect(scored(given).falseFires).toBe(null);
   });
 
   test('counts whose labels it rests on', () => {
@@ -169,7 +163,7 @@ describe('scoreGestures', () => {
 });
 
 function isIn({ startUs, endUs }: GestureLabel, ms: number): boolean {
-  return ms * 1000 >= startUs - EARLY_FIRE_MS * 1000 && ms * 1000 <= endUs + LATE_FIRE_MS * 1000;
+  return ms * 1000 >= startUs - EARLY_FIRE_MS * 1000 && ms * 1000 <= endUs + LATE_GESTURE_FIRE_MS * 1000;
 }
 
 /** Tries every way to give fires to gestures. */

@@ -8,7 +8,7 @@ import {
 } from '../../../server/engine/choose/gestures/maps.ts';
 import { sweepGestureTake } from '../../../server/engine/choose/gestures/take.ts';
 import { type Labels, settleGestures } from '../../../server/engine/labels/labels.ts';
-import { scoreGestures, windowOf } from '../../../server/engine/score/gestureScore.ts';
+import { scoreGesture, windowOf } from '../../../server/engine/score/gestureScore.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { sweepGestures } from '../../../server/engine/sweep/gestureSweep.ts';
 import { fc } from '../properties.ts';
@@ -41,27 +41,22 @@ const anyBase: fc.Arbitrary<GestureBase> = fc
     twist: { ...twist, quietDps: twistQuietDps },
   }));
 
-const NONE = new Int32Array(0);
-
 /** The slow way: a run of the detector for every cell, scored as Tune scores it. */
 function scoreOf(
   drawn: Pick<ReturnType<typeof drawnGestures>, 'signals' | 'labels'>,
   kind: GestureMapKind,
   base: GestureBase,
 ) {
-  const { gesture, run } = gestureMap(kind);
+  const { run } = gestureMap(kind);
   const { signals, labels } = drawn;
   const fires = run(signals, base);
   const confirmed = { ...labels, gestures: (labels.gestures ?? []).filter(({ by }) => by !== 'program') };
-  const score = scoreGestures({
-    signals,
-    stabs: kind === 'stab' ? fires : NONE,
-    impacts: kind === 'impact' ? fires : NONE,
-    twists: kind === 'twist' ? fires : NONE,
-    labels: confirmed,
-    candidate: base,
-  })[gesture];
-  return { score, fires, atUnconfirmed: atUnconfirmed(signals.timeUs, fires, labels, confirmed, gesture) };
+  const score = scoreGesture(kind, signals, fires, confirmed, base);
+  return {
+    score,
+    fires,
+    atUnconfirmed: atUnconfirmed(signals.timeUs, fires, labels, confirmed, gestureMap(kind).gesture),
+  };
 }
 
 /** Fires at gestures of the program's that no confirmed one has: they are not to count as false. */

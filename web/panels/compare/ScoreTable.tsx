@@ -5,30 +5,21 @@ import {
   type Cell,
   SCORE_COLUMNS,
   type ScoreColumn,
-  type ScoreGroup,
-  type ScoreId,
   sumCells,
   worstOf,
 } from '../../../server/engine/compare/cells.ts';
+import { DETECTOR_IDS, DETECTORS, type DetectorId } from '../../../server/engine/detect/detectors.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import type { Slot } from '../../state/model.ts';
 import { goToTake } from '../../state/session.ts';
 import { cellText, cellTitle, isBad } from './cellText.ts';
 
-const GROUP_NAMES: Readonly<Record<ScoreGroup, string>> = {
-  guard: 'Guard',
-  deflection: 'Deflection',
-  stab: 'Stab',
-  impact: 'Impact',
-  twist: 'Twist',
-};
-const GROUPS = Object.keys(GROUP_NAMES) as ScoreGroup[];
 /** From so many takes on the table scrolls in itself, under its headings. */
 const MANY = 12;
 const SLOTS: readonly Slot[] = ['a', 'b'];
 
 interface Sort {
-  readonly by: ScoreId | 'title' | null;
+  readonly by: string | null;
   /** Worst first, or titles from Z. */
   readonly isDown: boolean;
 }
@@ -78,27 +69,28 @@ export function ScoreTable({ takes, slot, onSlot }: Props) {
   );
 }
 
-function Heads({ sort, onSort }: { readonly sort: Sort; onSort(by: ScoreId | 'title'): void }) {
-  const button = (by: ScoreId | 'title', name: string, says: string) => (
+function Heads({ sort, onSort }: { readonly sort: Sort; onSort(by: string): void }) {
+  const button = (by: string, name: string, says: string) => (
     <button type="button" class="head" title={`${says}: sort by it`} onClick={() => onSort(by)}>
       {name}
       {sort.by === by ? (sort.isDown ? ' ↓' : ' ↑') : ''}
     </button>
   );
-  const ariaSort = (by: ScoreId | 'title') =>
+  const ariaSort = (by: string) =>
     sort.by === by ? (sort.isDown ? ('descending' as const) : ('ascending' as const)) : ('none' as const);
   return (
     <thead>
       <tr class="groups">
         <th colSpan={2} />
-        {GROUPS.map((group) => (
+        {DETECTOR_IDS.map((group) => (
           <th
             key={group}
             scope="colgroup"
             colSpan={columnsOf(group).length}
-            class={`group-head group-${group}`}
+            class="group-head"
+            style={{ color: `var(--${group})` }}
           >
-            {GROUP_NAMES[group]}
+            {DETECTORS[group].name}
           </th>
         ))}
       </tr>
@@ -231,7 +223,7 @@ function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boo
   );
 }
 
-function columnsOf(group: ScoreGroup): ScoreColumn[] {
+function columnsOf(group: DetectorId): ScoreColumn[] {
   return SCORE_COLUMNS.filter((column) => column.group === group);
 }
 
@@ -243,7 +235,7 @@ function cellsOf(takes: readonly ComparedTake[], column: ScoreColumn, slot: Slot
   return takes.map((take) => take[slot] && column.read(take[slot]));
 }
 
-function nextSort(sort: Sort, by: ScoreId | 'title'): Sort {
+function nextSort(sort: Sort, by: string): Sort {
   if (sort.by !== by) return { by, isDown: by !== 'title' };
   return { by, isDown: !sort.isDown };
 }

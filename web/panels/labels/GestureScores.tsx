@@ -1,35 +1,33 @@
-import type { GestureKind } from '../../../server/engine/labels/labels.ts';
+import {
+  DETECTORS,
+  GESTURE_DETECTOR_IDS,
+  type GestureDetectorId,
+  gestureDetector,
+} from '../../../server/engine/detect/detectors.ts';
 import type { DialScore } from '../../../server/engine/score/dialScore.ts';
 import type { GestureScore } from '../../../server/engine/score/gestureScore.ts';
 import { counted, percentRange, plural } from '../../../server/engine/words/count.ts';
 import { proposals } from '../../state/labelWalk.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
 
-const ROWS: readonly {
-  readonly kind: GestureKind;
-  readonly name: string;
-  readonly fire: string;
-}[] = [
-  { kind: 'thrust', name: 'Thrusts stabbed', fire: 'stab' },
-  { kind: 'hit', name: 'Hits heard', fire: 'impact' },
-  { kind: 'twist', name: 'Twists triggered', fire: 'twist trigger' },
-];
+const NAMES = GESTURE_DETECTOR_IDS.map((id) => DETECTORS[id].name);
+const TITLE = [NAMES[0], ...NAMES.slice(1).map((name) => name.toLowerCase())].join(', ');
 
 /** How stab, impact and twist did on the labelled thrusts, hits and twists, and the dial outside these. */
 export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
   return (
     <details class="gesture-scores">
       <summary>
-        Stab, impact, twist <span class="unit">{summaryText(a)}</span>
+        {TITLE} <span class="unit">{summaryText(a)}</span>
       </summary>
       <dl>
-        {ROWS.map(({ kind, name, fire }) => {
-          const [ofA, ofB] = [a.gestureScores[kind], b?.gestureScores[kind] ?? null];
+        {GESTURE_DETECTOR_IDS.map((id) => {
+          const [ofA, ofB] = [a.gestureScores[id], b?.gestureScores[id] ?? null];
           const tone =
             ofA.hit.n === 0 ? undefined : ofA.missed.k + (ofA.falseFires ?? 0) > 0 ? 'bad' : 'good';
           return (
-            <div class="score" key={kind} data-score={kind}>
-              <dt>{name}</dt>
+            <div class="score" key={id} data-score={id}>
+              <dt>{gestureDetector(id).scored}</dt>
               <dd class={tone}>
                 <span data-slot="a">{shortText(ofA)}</span>
                 {ofB && (
@@ -39,7 +37,7 @@ export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verd
                   </>
                 )}
               </dd>
-              <dd class="note">{noteOf(ofA, ofB, kind, fire)}</dd>
+              <dd class="note">{noteOf(ofA, ofB, id)}</dd>
             </div>
           );
         })}
@@ -79,22 +77,27 @@ function dialNote(a: DialScore, b: DialScore | null): string {
 
 /** Of candidate A; what is not labelled is not told. */
 function summaryText({ gestureScores }: Verdicts): string {
-  const labelled = ROWS.filter(({ kind }) => gestureScores[kind].hit.n > 0);
+  const labelled = GESTURE_DETECTOR_IDS.filter((id) => gestureScores[id].hit.n > 0);
   if (labelled.length === 0) return 'none labelled';
-  return labelled.map(({ kind }) => `${kind}s ${shortText(gestureScores[kind])}`).join(' · ');
+  return labelled
+    .map((id) => `${gestureDetector(id).names.several} ${shortText(gestureScores[id])}`)
+    .join(' · ');
 }
 
 function shortText({ hit }: GestureScore): string {
   return hit.n === 0 ? '–' : `${hit.k} / ${hit.n}`;
 }
 
-function noteOf(a: GestureScore, b: GestureScore | null, gesture: GestureKind, fire: string): string {
+function noteOf(a: GestureScore, b: GestureScore | null, id: GestureDetectorId): string {
+  const { gesture, names } = gestureDetector(id);
   if (a.falseFires === null) {
     const fires =
-      a.fires === 0 ? `no ${fire} fires` : `${counted(a.fires, fire)}, right or false nobody has said`;
+      a.fires === 0
+        ? `no ${names.fire} fires`
+        : `${counted(a.fires, names.fire)}, right or false nobody has said`;
     const open = proposals.value?.gestures.filter((one) => one.kind === gesture).length ?? 0;
     const proposed = open > 0 ? ` (${open} proposed under Labels, not counted)` : '';
-    return `no ${gesture} labelled${proposed}; ${fires}`;
+    return `no ${names.one} labelled${proposed}; ${fires}`;
   }
   const both = (of: (score: GestureScore) => number) => `${of(a)}${b ? ` → ${of(b)}` : ''}`;
   const parts = [`false ${both((score) => score.falseFires ?? 0)}`, `again ${both((score) => score.again)}`];

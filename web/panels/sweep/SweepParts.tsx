@@ -1,7 +1,8 @@
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
+import { DETECTORS } from '../../../server/engine/detect/detectors.ts';
 import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import { standingOf } from '../../state/fitness.ts';
-import { type Slot, SWEPT_MAPS, SWEPT_NAMES } from '../../state/model.ts';
+import { type Slot, SWEPT_MAPS } from '../../state/model.ts';
 import { bothCandidates, sight } from '../../state/store.ts';
 import { sweptMap, takesInScope } from '../../state/takeInputs.ts';
 
@@ -17,7 +18,7 @@ export function MapTabs() {
           aria-pressed={sweptMap.value === which}
           onClick={() => (sweptMap.value = which)}
         >
-          {SWEPT_NAMES[which]}
+          {DETECTORS[which].name}
         </button>
       ))}
     </span>

@@ -1,6 +1,6 @@
+import { gestureDetector } from '../../detect/detectors.ts';
 import { runImpact } from '../../detect/impact.ts';
-import { runStab, stabHitSettings } from '../../detect/stab.ts';
-import { runTwistTrigger } from '../../detect/twistTrigger.ts';
+import { stabHitSettings } from '../../detect/stab.ts';
 import type { GestureKind } from '../../labels/labels.ts';
 import type { Signals } from '../../motion/signals.ts';
 import type { Candidate } from '../../settings/candidate.ts';
@@ -37,19 +37,21 @@ export interface GestureMap<Kind extends GestureMapKind = GestureMapKind> {
   ): (xs: Float64Array, base: GestureBase) => readonly ArrayLike<number>[];
 }
 
+function ofDetector<Kind extends GestureMapKind>(kind: Kind) {
+  const { gesture, restsOn, run } = gestureDetector(kind);
+  return { kind, gesture, restsOn, run };
+}
+
 /**
  * The second setting is the one that both sides lose by: on simulated swings of two and three joints, with a thrust of
  * 0.4 g, no quiet before leaves 12 false stabs and 200 ms none, and from 500 ms on thrusts soon after a swing are missed.
  * Duration, speed, and speed until the hit told them no better apart.
  */
 const STAB: GestureMap<'stab'> = {
-  kind: 'stab',
-  gesture: 'thrust',
+  ...ofDetector('stab'),
   x: { field: 'thrustG', values: spaced(0.2, 4, 0.1), step: 0.05 },
   y: { field: 'quietBeforeMs', values: spaced(0, 800, 20), step: 10 },
-  restsOn: ['stab', 'impact'],
   channel: 'thrustG',
-  run: (signals, { stab, impact }) => runStab(signals, stab, impact),
   sweeper(signals, base) {
     const hits = runImpact(signals, stabHitSettings(base.stab, base.impact));
     return (xs, { stab }) => sweepStabs(signals, xs, stab, hits);
@@ -57,24 +59,18 @@ const STAB: GestureMap<'stab'> = {
 };
 
 const IMPACT: GestureMap<'impact'> = {
-  kind: 'impact',
-  gesture: 'hit',
+  ...ofDetector('impact'),
   x: { field: 'impactG', values: spaced(0.5, 10, 0.1), step: 0.05 },
   y: { field: 'allowanceGPer100Dps', values: spaced(0, 1.5, 0.05), step: 0.01 },
-  restsOn: ['impact'],
   channel: 'impactG',
-  run: (signals, { impact }) => runImpact(signals, impact),
   sweeper: (signals) => (xs, base) => sweepImpacts(signals, xs, base.impact),
 };
 
 const TWIST: GestureMap<'twist'> = {
-  kind: 'twist',
-  gesture: 'twist',
+  ...ofDetector('twist'),
   x: { field: 'angleDeg', values: spaced(10, 180, 5), step: 1 },
   y: { field: 'windowMs', values: spaced(100, 2000, 50), step: 10 },
-  restsOn: ['twist'],
   channel: 'twistDeg',
-  run: (signals, { twist }) => runTwistTrigger(signals, twist),
   sweeper(signals) {
     const sweep = new TwistSweep(signals);
     return (xs, { twist }) => sweep.fires(xs, twist);

@@ -1,8 +1,9 @@
 import type { Segment } from '../../base/log.ts';
 import { sampleRanges } from '../../base/sampleRanges.ts';
+import { gestureDetector } from '../../detect/detectors.ts';
 import { confirmedGestures } from '../../labels/confirmedGestures.ts';
 import type { Signals } from '../../motion/signals.ts';
-import { turnDeg, windowOf } from '../../score/gestureScore.ts';
+import { windowOf } from '../../score/gestureScore.ts';
 import type { Candidate } from '../../settings/candidate.ts';
 import { judgeGestures } from './judge.ts';
 import { type GestureBase, type GestureMapKind, gestureMap } from './maps.ts';
@@ -65,30 +66,8 @@ const NO_DATA: MissCause = { kind: 'noData' };
 
 /** How far a gesture stays below the level that is asked of it; null where it gets there. */
 function shortfall(signals: Signals, kind: GestureMapKind, base: GestureBase, at: Segment): MissCause | null {
-  const short = (reached: number, asked: number, isNet = false): MissCause | null => {
-    if (Number.isNaN(reached)) return NO_DATA;
-    return reached >= asked ? null : { kind: 'short', reached, asked, isNet };
-  };
-  switch (kind) {
-    case 'stab':
-      return short(
-        highest(at, (i) => signals.thrustG[i]!),
-        base.stab.thrustG,
-      );
-    case 'impact': {
-      const { impactG, allowanceGPer100Dps } = base.impact;
-      const net = (i: number) =>
-        signals.impactG[i]! - (allowanceGPer100Dps / 100) * signals.swingSpeedDps[i]!;
-      return short(highest(at, net), impactG, allowanceGPer100Dps > 0);
-    }
-    case 'twist':
-      return short(turnDeg(signals, at), base.twist.angleDeg);
-  }
-}
-
-/** NaN where nothing is known. */
-function highest({ start, end }: Segment, of: (index: number) => number): number {
-  let most = Number.NaN;
-  for (let i = start; i < end; ++i) if (!(of(i) <= most) && !Number.isNaN(of(i))) most = of(i);
-  return most;
+  const { reached, asked } = gestureDetector(kind).level(signals, at, base);
+  if (Number.isNaN(reached)) return NO_DATA;
+  const isNet = kind === 'impact' && base.impact.allowanceGPer100Dps > 0;
+  return reached >= asked ? null : { kind: 'short', reached, asked, isNet };
 }

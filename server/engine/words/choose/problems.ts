@@ -1,6 +1,7 @@
 import type { Side } from '../../choose/borders.ts';
 import type { GestureMapKind } from '../../choose/gestures/maps.ts';
 import type { ProblemKind } from '../../choose/problem.ts';
+import { DETECTORS } from '../../detect/detectors.ts';
 import type { GesturePart } from '../../sweep/gestureSweep.ts';
 import { SWING_MIN_PEAK_DPS } from '../../truth/swings.ts';
 import { counted } from '../count.ts';
@@ -141,26 +142,17 @@ export interface GestureNames extends Noun {
 
 export const GESTURE_NAMES: Readonly<Record<GestureMapKind, GestureNames>> = {
   stab: {
-    one: 'thrust',
-    several: 'thrusts',
-    fire: 'stab',
-    fires: 'stabs',
+    ...DETECTORS.stab.names,
     record:
       'Record thrusts into a pad as you do on stage, gentle ones and hard ones, with swings and parries between them, and label each thrust in Tune.',
   },
   impact: {
-    one: 'hit',
-    several: 'hits',
-    fire: 'impact',
-    fires: 'impacts',
+    ...DETECTORS.impact.names,
     record:
       'Record hits as you do on stage, light ones and hard ones, with fast swings that meet nothing between them, and label each hit in Tune.',
   },
   twist: {
-    one: 'twist',
-    several: 'twists',
-    fire: 'trigger',
-    fires: 'triggers',
+    ...DETECTORS.twist.names,
     record:
       'Record twists as you do on stage, slow ones and quick ones, with swings and a carry between them, and label each twist in Tune.',
   },

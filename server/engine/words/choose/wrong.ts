@@ -1,19 +1,20 @@
 import type { Wrong } from '../../choose/checkTake.ts';
 import type { GestureMapKind } from '../../choose/gestures/maps.ts';
 import type { MissCause } from '../../choose/gestures/missCauses.ts';
-import type { PressReason } from '../../choose/guardProblem.ts';
 import type { GuardPart } from '../../choose/takeSweep.ts';
+import type { PressVerdict } from '../../detect/presses.ts';
 import type { MissReason } from '../../explain/missedSwings.ts';
 import type { DeflectionPart } from '../../sweep/deflectionSweep.ts';
 import type { GesturePart } from '../../sweep/gestureSweep.ts';
+import { pressReason } from '../presses.ts';
 import { missCauseText } from './missCauses.ts';
 import { GESTURE_NAMES } from './problems.ts';
 import { seconds } from './suggestion.ts';
 
 /** What goes wrong at a suggestion itself, and why, as it goes on from "Wrong even so:". */
-export function wrongPress({ part, atUs, title, why }: Wrong<GuardPart, PressReason>): string {
+export function wrongPress({ part, atUs, title, why }: Wrong<GuardPart, PressVerdict>): string {
   const intent = part === 'strays' ? 'stray' : 'wanted';
-  return `the ${intent} press at ${seconds(atUs)} of ${title}${why ? `, ${why}` : ''}. Check its label.`;
+  return `the ${intent} press at ${seconds(atUs)} of ${title}${why ? `, ${pressReason(why)}` : ''}. Check its label.`;
 }
 
 export function wrongUnit({ part, atUs, title }: Wrong<GuardPart>): string {

@@ -4,6 +4,7 @@ import { MOTION, type MotionEvidence } from '../../../../server/engine/choose/mo
 import type { KOfN } from '../../../../server/engine/choose/problem.ts';
 import type { Suggestion } from '../../../../server/engine/choose/suggest.ts';
 import type { GuardGrid, GuardPart } from '../../../../server/engine/choose/takeSweep.ts';
+import type { PressVerdict } from '../../../../server/engine/detect/presses.ts';
 import type { Candidate } from '../../../../server/engine/settings/candidate.ts';
 import { leftOutText, motionBasis, pressBasis } from '../../../../server/engine/words/choose/basis.ts';
 import { wrongPress, wrongUnit } from '../../../../server/engine/words/choose/wrong.ts';
@@ -34,7 +35,7 @@ const taken = ({ guard }: Candidate, speedDps: number, holdMs: number): Partial<
   guard: { ...guard, speedDps, holdMs },
 });
 
-export const GUARD_VIEW: MapView<GuardPart, GuardGrid, TakeEvidence, string> = {
+export const GUARD_VIEW: MapView<GuardPart, GuardGrid, TakeEvidence, PressVerdict> = {
   problem: GUARD,
   title: 'Guard: speed and hold',
   xLabel: 'guard closes at, °/s',

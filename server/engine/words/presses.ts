@@ -1,0 +1,39 @@
+import type { GuardSettings } from '../detect/guard.ts';
+import { LOOK_BACK_MS, type PressVerdict } from '../detect/presses.ts';
+import { roundedBeside, shownSpeed } from '../detect/wording.ts';
+
+/** Why the guard let a press through or refused it. */
+export function pressReason(verdict: PressVerdict): string {
+  const { settings, unknown, refusedBy, speedDps } = verdict;
+  if (unknown === 'release') return 'unknown: the log does not say when it was let go';
+  if (unknown === 'motion') return `unknown: no motion data ${at(settings)}`;
+  const now = `${shownSpeed(speedDps!, settings.speedDps)} ${at(settings)}`;
+  switch (refusedBy) {
+    case null:
+      return `let through: ${now}, ${beforeText(verdict)}, ${holdText(settings)}`;
+    case 'speed':
+      return `refused by the speed: ${now}, not below ${settings.speedDps} °/s`;
+    case 'release':
+      return `refused by the release ratio: ${now}, not yet below ${releaseText(settings)}`;
+    case 'hold':
+      return `refused by the hold: ${now}, ${beforeText(verdict)}, ${verdict.holdLeftMs} ms of the hold of ${settings.holdMs} ms left`;
+  }
+}
+
+function beforeText({ beforeMs, settings }: PressVerdict): string {
+  if (beforeMs === null) return `not at ${settings.speedDps} °/s in the ${LOOK_BACK_MS / 1000} s before`;
+  return `last above ${releaseText(settings)} ${roundedBeside(beforeMs, settings.holdMs)} ms before`;
+}
+
+function releaseText({ speedDps, releaseRatio }: GuardSettings): string {
+  if (releaseRatio === 1) return `${speedDps} °/s`;
+  return `${Number((releaseRatio * speedDps).toFixed(1))} °/s (${releaseRatio} of ${speedDps})`;
+}
+
+function holdText(settings: GuardSettings): string {
+  return settings.holdMs === 0 ? 'no hold' : `hold ${settings.holdMs} ms`;
+}
+
+function at(settings: GuardSettings): string {
+  return settings.decideAt === 'press' ? 'at the press' : 'at the release';
+}
