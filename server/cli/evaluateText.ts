@@ -2,7 +2,7 @@ import type { Calibration } from '../engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
 import { GESTURE_DETECTOR_IDS, gestureDetector } from '../engine/detect/detectors.ts';
-import { missCauses, missesText } from '../engine/explain/missedSwings.ts';
+import { missReasons } from '../engine/explain/missedSwings.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Count } from '../engine/score/count.ts';
 import type { Evaluation } from '../engine/score/evaluate.ts';
@@ -10,6 +10,7 @@ import { listEvents } from '../engine/score/listEvents.ts';
 import { type WordedLine, wordedCheck } from '../engine/words/check/check.ts';
 import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
 import { eventReason } from '../engine/words/events.ts';
+import { missCountsText } from '../engine/words/misses.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { describeCheck } from './inspectCheck.ts';
 import { motionLines } from './motionText.ts';
@@ -144,7 +145,7 @@ function summarise({ take, evaluation }: EvaluatedTake) {
 
 function missedText({ signals, candidate, deflectionScore: { missed, missedSwings } }: Evaluation): string {
   if (missed.k === 0) return '0';
-  return `${missed.k} (${missesText(missCauses(signals, missedSwings, candidate.deflection))})`;
+  return `${missed.k} (${missCountsText(missReasons(signals, missedSwings, candidate.deflection))})`;
 }
 
 function countEvents({ deflections, fires, dialSteps, verdicts }: Evaluation) {

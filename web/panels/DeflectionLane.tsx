@@ -1,9 +1,11 @@
 import { useRef } from 'preact/hooks';
 import { declineOn } from '../../server/engine/choose/decline.ts';
 import { DEFLECTION, swingEvidenceOf } from '../../server/engine/choose/deflectionProblem.ts';
+import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { explainMiss, type MissFix } from '../../server/engine/explain/missedSwings.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
 import { declineWords } from '../../server/engine/words/choose/declines.ts';
+import { missFixText, missText } from '../../server/engine/words/misses.ts';
 import { tickPath, xOf } from '../charts/laneShapes.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
@@ -132,13 +134,13 @@ function showReason(slot: Slot, swing: Swing, x: number, y: number): void {
   const signals = verdicts[slot].peek()?.signals;
   if (!signals) return;
   const settings = candidates[slot].peek().deflection;
-  const { text, fixes } = explainMiss(signals, swing, settings);
+  const { reason, fixes } = explainMiss(signals, swing, settings);
   const at = (swing.peakUs / 1e6).toFixed(2);
   showHint({
     x,
     y,
     title: `Swing at ${at} s missed, candidate ${slot.toUpperCase()}`,
-    text: `${text}. ${lackOfSwings() ?? remedy(fixes)}`,
+    text: `${missText(reason)}. ${lackOfSwings() ?? remedy(fixes, settings)}`,
   });
 }
 
@@ -155,7 +157,7 @@ function lackOfSwings(): string | null {
   return decline && declineWords(decline).text;
 }
 
-function remedy(fixes: readonly MissFix[]): string {
+function remedy(fixes: readonly MissFix[], settings: DeflectionSettings): string {
   if (fixes.length === 0) return 'No change of one setting alone would make it deflect.';
-  return `It would deflect with ${fixes.map((fix) => fix.text).join(', or with ')}.`;
+  return `It would deflect with ${fixes.map((fix) => missFixText(fix, settings)).join(', or with ')}.`;
 }

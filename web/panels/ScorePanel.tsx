@@ -1,7 +1,8 @@
 import { useMemo } from 'preact/hooks';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
-import { missCauses, missesText } from '../../server/engine/explain/missedSwings.ts';
+import { missReasons } from '../../server/engine/explain/missedSwings.ts';
 import type { Count } from '../../server/engine/score/count.ts';
+import { missCountsText } from '../../server/engine/words/misses.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import { openTake } from '../state/openTake.ts';
 import { bothCandidates, sight } from '../state/store.ts';
@@ -204,7 +205,7 @@ function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null
 }
 
 function missText({ signals, deflectionScore }: Verdicts, settings: DeflectionSettings): string {
-  return missesText(missCauses(signals, deflectionScore.missedSwings, settings));
+  return missCountsText(missReasons(signals, deflectionScore.missedSwings, settings));
 }
 
 function delayNote({ deflectionScore: s }: Verdicts): string {

@@ -8,7 +8,7 @@ import { firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 
 /**
- * Why no deflection belongs to a swing, in the order in which the causes are looked for:
+ * Why no deflection belongs to a swing, with what shows it; in the order in which the causes are looked for:
  * - neighbour: one fired in its reach, and belongs to the swing beside it;
  * - gap: rates are missing in it, and what is left stays below the speed;
  * - smoothed: its true peak reaches the speed, the smoothed one does not;
@@ -17,27 +17,45 @@ import type { Swing } from '../truth/swings.ts';
  * - notArmed: the blade had not slowed enough since it last reached the speed;
  * - tooShort: it did not stay at the speed for as long as it takes.
  */
-type MissCause = 'neighbour' | 'gap' | 'smoothed' | 'tooSlow' | 'resting' | 'notArmed' | 'tooShort';
+export type MissReason =
+  | { readonly cause: 'neighbour'; readonly fireUs: number }
+  | { readonly cause: 'gap' }
+  | {
+      readonly cause: 'smoothed' | 'tooSlow';
+      readonly truePeakDps: number;
+      readonly fastestDps: number;
+      readonly needDps: number;
+    }
+  | { readonly cause: 'resting'; readonly sinceMs: number; readonly restMs: number }
+  | {
+      readonly cause: 'notArmed';
+      readonly sinceUs: number;
+      readonly lowestDps: number;
+      readonly armDps: number;
+    }
+  | {
+      readonly cause: 'tooShort';
+      readonly speedDps: number;
+      readonly forMs: number;
+      readonly needMs: number;
+    };
+
+export type MissCause = MissReason['cause'];
 
 /** The smallest change of one setting, all others as they are, with which a deflection fires in the swing. */
 export interface MissFix {
-  readonly path: `deflection.${keyof DeflectionSettings}`;
+  readonly setting: keyof DeflectionSettings;
   readonly value: number;
-  readonly text: string;
 }
 
 interface MissExplanation {
-  readonly cause: MissCause;
-  /** A sentence for the performer. */
-  readonly text: string;
+  readonly reason: MissReason;
   /**
    * In the order in which they are tried, one for each setting; empty where no change of one setting within its bounds
    * helps.
    */
   readonly fixes: readonly MissFix[];
 }
-
-export type MissReason = Pick<MissExplanation, 'cause' | 'text'>;
 
 /**
  * Why no deflection belongs to each of some swings.
@@ -49,39 +67,7 @@ export function missReasons(
   settings: DeflectionSettings,
 ): MissReason[] {
   const trace = traceOf(signals, settings);
-  return swings.map((swing) => {
-    const { cause, text } = look(signals, settings, trace, swing);
-    return { cause, text };
-  });
-}
-
-/** The causes alone. */
-export function missCauses(
-  signals: SpeedSignals,
-  swings: readonly Swing[],
-  settings: DeflectionSettings,
-): MissCause[] {
-  return missReasons(signals, swings, settings).map(({ cause }) => cause);
-}
-
-const WORDS: Readonly<Record<MissCause, string>> = {
-  neighbour: 'beside one that fired in their place',
-  gap: 'in a gap',
-  smoothed: 'smoothed too much',
-  tooSlow: 'too slow',
-  resting: 'within the rest',
-  notArmed: 'not armed again',
-  tooShort: 'too short',
-};
-
-/** Numbers of missed swings by cause, the commonest first: `30 not armed again, 4 too slow`. */
-export function missesText(causes: readonly MissCause[]): string {
-  const counts = new Map<MissCause, number>();
-  for (const cause of causes) counts.set(cause, (counts.get(cause) ?? 0) + 1);
-  return [...counts]
-    .sort((a, b) => b[1] - a[1])
-    .map(([cause, count]) => `${count} ${WORDS[cause]}`)
-    .join(', ');
+  return swings.map((swing) => look(signals, settings, trace, swing).reason);
 }
 
 /** Why no deflection belongs to a swing, and the changes that would make one fire in it, each tried on the detector. */
@@ -90,13 +76,12 @@ export function explainMiss(
   swing: Swing,
   settings: DeflectionSettings,
 ): MissExplanation {
-  const { cause, text, changes } = look(signals, settings, traceOf(signals, settings), swing);
+  const { reason, changes } = look(signals, settings, traceOf(signals, settings), swing);
   const fixes: MissFix[] = [];
-  for (const change of changes) {
-    if (fixes.some(({ path }) => path === `deflection.${change[0]}`)) continue;
-    fixes.push(...confirmed(signals, swing, settings, change));
-  }
-  return { cause, text, fixes };
+  for (const change of changes)
+    if (!fixes.some(({ setting }) => setting === change.setting) && helps(signals, swing, settings, change))
+      fixes.push(change);
+  return { reason, fixes };
 }
 
 /** The detector's state at each sample. */
@@ -122,13 +107,10 @@ function traceOf(signals: SpeedSignals, settings: DeflectionSettings): Uint8Arra
 }
 
 interface Found {
-  readonly cause: MissCause;
-  readonly text: string;
-  readonly changes: readonly Change[];
+  readonly reason: MissReason;
+  /** Changes that are still to be tried. */
+  readonly changes: readonly MissFix[];
 }
-
-/** A change that is still to be tried. */
-type Change = readonly [setting: keyof DeflectionSettings, value: number];
 
 /** A swing without a deflection, with the detector's states within its reach. */
 interface Missed {
@@ -155,33 +137,30 @@ function look(signals: SpeedSignals, settings: DeflectionSettings, trace: Uint8A
 function neighbour({ signals, trace, reach }: Missed): Found | null {
   const fire = firstOf(FIRED, trace, reach);
   if (fire < 0) return null;
-  const text = `the deflection at ${atS(signals.timeUs[fire]!)} belongs to the swing beside it`;
-  return { cause: 'neighbour', text, changes: [] };
+  return { reason: { cause: 'neighbour', fireUs: signals.timeUs[fire]! }, changes: [] };
 }
 
 function belowSpeed({ settings, swing, highs }: Missed): Found | null {
   const { fastestDps, isWhole } = highs;
   const { speedDps } = settings;
   if (highs.first >= 0) return null;
-  if (!isWhole) return { cause: 'gap', text: 'a gap in the log: part of its rates is missing', changes: [] };
-  const changes: Change[] = [['speedDps', Math.floor(fastestDps)]];
-  const [peak, fastest] = [swing.peakDps.toFixed(0), fastestDps.toFixed(0)];
-  const takes = `a deflection takes ${speedDps} °/s`;
-  return swing.peakDps >= speedDps
-    ? {
-        cause: 'smoothed',
-        text: `smoothed too much: its peak of ${peak} °/s reads as ${fastest}, ${takes}`,
-        changes,
-      }
-    : { cause: 'tooSlow', text: `too slow: it reaches ${fastest} °/s, ${takes}`, changes };
+  if (!isWhole) return { reason: { cause: 'gap' }, changes: [] };
+  const truePeakDps = swing.peakDps;
+  const cause = truePeakDps >= speedDps ? 'smoothed' : 'tooSlow';
+  return {
+    reason: { cause, truePeakDps, fastestDps, needDps: speedDps },
+    changes: [{ setting: 'speedDps', value: Math.floor(fastestDps) }],
+  };
 }
 
 function resting({ signals, settings, trace, reach }: Missed): Found | null {
   const swallowed = firstOf(SWALLOWED, trace, reach);
   if (swallowed < 0) return null;
   const sinceMs = ((swallowed - trace.lastIndexOf(FIRED, swallowed)) * 1000) / signals.rateHz;
-  const text = `within the rest: it comes ${sinceMs.toFixed(0)} ms after the deflection before, the rest is ${settings.restMs} ms`;
-  return { cause: 'resting', text, changes: [['restMs', Math.floor(sinceMs)]] };
+  return {
+    reason: { cause: 'resting', sinceMs, restMs: settings.restMs },
+    changes: [{ setting: 'restMs', value: Math.floor(sinceMs) }],
+  };
 }
 
 function notArmed({ signals, settings, trace, reach, highs }: Missed): Found | null {
@@ -193,19 +172,20 @@ function notArmed({ signals, settings, trace, reach, highs }: Missed): Found | n
   // A setting that arms at the deepest dip may fire in a swing before this one: then the dip at this swing's start
   // counts.
   const dipsDps = [lowestDps, lowestIn(swingSpeedDps, reach.start, highs.last)];
-  const rearm = Number((rearmRatio * speedDps).toFixed(1));
-  const text = `not armed again: since ${atS(timeUs[onset]!)} the speed fell to ${lowestDps.toFixed(0)} °/s at the least, arming takes less than ${rearm} °/s`;
-  const changes = dipsDps.flatMap((dipDps): Change[] => [
-    ['rearmRatio', (Math.floor((dipDps / speedDps) * 100) + 1) / 100],
-    ['speedDps', Math.floor(dipDps / rearmRatio) + 1],
+  const changes = dipsDps.flatMap((dipDps): MissFix[] => [
+    { setting: 'rearmRatio', value: (Math.floor((dipDps / speedDps) * 100) + 1) / 100 },
+    { setting: 'speedDps', value: Math.floor(dipDps / rearmRatio) + 1 },
   ]);
-  return { cause: 'notArmed', text, changes };
+  const armDps = rearmRatio * speedDps;
+  return { reason: { cause: 'notArmed', sinceUs: timeUs[onset]!, lowestDps, armDps }, changes };
 }
 
 function tooShort({ signals, settings, highs }: Missed): Found {
-  const ms = ((highs.longestArmed - 1) * 1000) / signals.rateHz;
-  const text = `too short: it stays at ${settings.speedDps} °/s or more for ${ms.toFixed(0)} ms, a deflection takes ${settings.confirmMs} ms`;
-  return { cause: 'tooShort', text, changes: [['confirmMs', Math.floor(ms)]] };
+  const forMs = ((highs.longestArmed - 1) * 1000) / signals.rateHz;
+  return {
+    reason: { cause: 'tooShort', speedDps: settings.speedDps, forMs, needMs: settings.confirmMs },
+    changes: [{ setting: 'confirmMs', value: Math.floor(forMs) }],
+  };
 }
 
 function lowestIn(speedDps: Float64Array, first: number, last: number): number {
@@ -261,28 +241,15 @@ function firstOf(state: number, trace: Uint8Array, { start, end }: Segment): num
   return index < 0 ? -1 : start + index;
 }
 
-const SETTING_WORDS: Readonly<Record<keyof DeflectionSettings, string>> = {
-  speedDps: 'a speed',
-  rearmRatio: 're-arming below a part',
-  restMs: 'a rest',
-  confirmMs: 'a confirmation',
-};
-
-function confirmed(
+/** Whether a deflection fires in the swing with a change that is within the setting's bounds. */
+function helps(
   signals: SpeedSignals,
   swing: Swing,
   settings: DeflectionSettings,
-  [name, value]: Change,
-): MissFix[] {
-  const path = `deflection.${name}` as const;
-  const { min, max, unit } = settingAt(path);
-  if (!(value >= min && value <= max)) return [];
-  const trace = traceOf(signals, { ...settings, [name]: value });
-  if (firstOf(FIRED, trace, reachOf(signals, swing)) < 0) return [];
-  const text = `${SETTING_WORDS[name]} of ${value}${unit && ` ${unit}`} (now ${settings[name]})`;
-  return [{ path, value, text }];
-}
-
-function atS(us: number): string {
-  return `${(us / 1e6).toFixed(2)} s`;
+  { setting, value }: MissFix,
+): boolean {
+  const { min, max } = settingAt(`deflection.${setting}`);
+  if (!(value >= min && value <= max)) return false;
+  const trace = traceOf(signals, { ...settings, [setting]: value });
+  return firstOf(FIRED, trace, reachOf(signals, swing)) >= 0;
 }

@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { type DeflectionSettings, runDeflection } from '../../../server/engine/detect/deflection.ts';
-import { explainMiss, missCauses, missesText } from '../../../server/engine/explain/missedSwings.ts';
+import { explainMiss, missReasons } from '../../../server/engine/explain/missedSwings.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
 import { LATE_FIRE_MS } from '../../../server/engine/score/fireAssignment.ts';
 import { proposeSwings, type Swing } from '../../../server/engine/truth/swings.ts';
+import { missCountsText, missFixText, missText } from '../../../server/engine/words/misses.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
 
@@ -47,7 +48,7 @@ describe('why a swing is missed', () => {
       {},
       'tooSlow',
       /reaches 160 °\/s, a deflection takes 240 °\/s/,
-      [['deflection.speedDps', 160]],
+      [['speedDps', 160]],
     ],
     [
       'the smoothing takes its peak away',
@@ -56,7 +57,7 @@ describe('why a swing is missed', () => {
       {},
       'smoothed',
       /its peak of 260 °\/s reads as 160/,
-      [['deflection.speedDps', 160]],
+      [['speedDps', 160]],
     ],
     [
       'the blade did not slow enough after the last one',
@@ -67,9 +68,9 @@ describe('why a swing is missed', () => {
       /since 0\.01 s the speed fell to 160 °\/s at the least, arming takes less than 144 °\/s/,
       // 160 / 240 = 0.667: the least ratio above it in hundredths.
       [
-        ['deflection.rearmRatio', 0.67],
+        ['rearmRatio', 0.67],
         // 160 / 0.6 = 266.7
-        ['deflection.speedDps', 267],
+        ['speedDps', 267],
       ],
     ],
     [
@@ -81,7 +82,7 @@ describe('why a swing is missed', () => {
       'notArmed',
       /since 0\.01 s the speed fell to 150 °\/s/,
       // 200 / 240 = 0.833
-      [['deflection.rearmRatio', 0.84]],
+      [['rearmRatio', 0.84]],
     ],
     [
       'not armed, and no change of one setting would help',
@@ -99,7 +100,7 @@ describe('why a swing is missed', () => {
       { restMs: 100 },
       'resting',
       /comes 40 ms after the deflection before, the rest is 100 ms/,
-      [['deflection.restMs', 40]],
+      [['restMs', 40]],
     ],
     [
       'too short',
@@ -108,26 +109,28 @@ describe('why a swing is missed', () => {
       { confirmMs: 50 },
       'tooShort',
       /for 20 ms, a deflection takes 50 ms/,
-      [['deflection.confirmMs', 20]],
+      [['confirmMs', 20]],
     ],
     ['a gap', '..m??m.............', swing(1, 15), {}, 'gap', /part of its rates is missing/, []],
     ['its fire is another’s', '..HHH..............', swing(1, 15), {}, 'neighbour', /at 0\.02 s belongs/, []],
   ])('%s', (_name, trace, missed, change, cause, text, fixes) => {
     const found = explainMiss(signalsOf(trace), missed, settings(change));
-    expect(found.cause).toBe(cause);
-    expect(found.text).toMatch(text);
-    expect(found.fixes.map(({ path, value }) => [path, value])).toEqual(fixes);
-    expect(missCauses(signalsOf(trace), [missed], settings(change))).toEqual([cause]);
+    expect(found.reason.cause).toBe(cause);
+    expect(missText(found.reason)).toMatch(text);
+    expect(found.fixes.map(({ setting, value }) => [setting, value])).toEqual(fixes);
+    expect(missReasons(signalsOf(trace), [missed], settings(change))).toEqual([found.reason]);
   });
 
   test('the change is told with what it is now', () => {
-    const { fixes } = explainMiss(signalsOf('.HH..HHH............'), swing(4, 17), settings({ restMs: 100 }));
-    expect(fixes[0]!.text).toBe('a rest of 40 ms (now 100)');
+    const resting = settings({ restMs: 100 });
+    const { fixes } = explainMiss(signalsOf('.HH..HHH............'), swing(4, 17), resting);
+    expect(missFixText(fixes[0]!, resting)).toBe('a rest of 40 ms (now 100)');
   });
 
   test('causes are told by how common they are', () => {
-    expect(missesText(['tooSlow', 'notArmed', 'notArmed'])).toBe('2 not armed again, 1 too slow');
-    expect(missesText([])).toBe('');
+    const causes = ['tooSlow', 'notArmed', 'notArmed'] as const;
+    expect(missCountsText(causes.map((cause) => ({ cause })))).toBe('2 not armed again, 1 too slow');
+    expect(missCountsText([])).toBe('');
   });
 
   test('a detector starts armed behind a gap between segments, and what lies before it is not looked at', () => {
@@ -142,7 +145,7 @@ describe('why a swing is missed', () => {
     );
     const startUs = signals.timeUs[5]!;
     const late: Swing = { ...swing(0, 0, 160), startUs, peakUs: startUs, endUs: startUs + 50_000 };
-    expect(explainMiss(signals, late, settings()).cause).toBe('tooSlow');
+    expect(explainMiss(signals, late, settings()).reason.cause).toBe('tooSlow');
   });
 
   test('on random swings every missed one has a cause, and each change it names makes a deflection fire in it', () => {
@@ -173,13 +176,13 @@ describe('why a swing is missed', () => {
         const fires = runDeflection(signals, deflection);
         const { missedSwings, missed } = scoreDeflection({ signals, fires, swings: found });
         expect(missedSwings).toHaveLength(missed.k);
-        const causes = missCauses(signals, missedSwings, deflection);
+        const reasons = missReasons(signals, missedSwings, deflection);
         missedSwings.forEach((one, i) => {
-          const { cause, fixes } = explainMiss(signals, one, deflection);
-          expect(cause).toBe(causes[i]);
-          seen.set(cause, (seen.get(cause) ?? 0) + fixes.length);
-          for (const { path, value } of fixes) {
-            const changed = { ...deflection, [path.slice('deflection.'.length)]: value };
+          const { reason, fixes } = explainMiss(signals, one, deflection);
+          expect(reason).toEqual(reasons[i]);
+          seen.set(reason.cause, (seen.get(reason.cause) ?? 0) + fixes.length);
+          for (const { setting, value } of fixes) {
+            const changed = { ...deflection, [setting]: value };
             const times = Array.from(runDeflection(signals, changed), (index) => signals.timeUs[index]!);
             const lastUs = one.endUs + LATE_FIRE_MS * 1000;
             expect(times.some((us) => us >= one.startUs && us <= lastUs)).toBe(true);

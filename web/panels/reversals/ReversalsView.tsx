@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
-import { many } from '../../../server/engine/base/counted.ts';
 import { LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, sight } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';
@@ -98,5 +98,5 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
 
 /** The rule of evidence, with reversals in the place of presses. */
 function tooFewText(reversals: number): string {
-  return `${many(reversals, 'reversal is', 'reversals are')} too few to tell how long a hold must be: it takes ${LEAST_EVENTS}.`;
+  return `${counted(reversals, 'reversal is', 'reversals are')} too few to tell how long a hold must be: it takes ${LEAST_EVENTS}.`;
 }

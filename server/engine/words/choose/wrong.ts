@@ -6,6 +6,7 @@ import type { PressVerdict } from '../../detect/presses.ts';
 import type { MissReason } from '../../explain/missedSwings.ts';
 import type { DeflectionPart } from '../../sweep/deflectionSweep.ts';
 import type { GesturePart } from '../../sweep/gestureSweep.ts';
+import { missText } from '../misses.ts';
 import { pressReason } from '../presses.ts';
 import { missCauseText } from './missCauses.ts';
 import { GESTURE_NAMES } from './problems.ts';
@@ -25,7 +26,7 @@ export function wrongSwing({ part, atUs, title, why }: Wrong<DeflectionPart, Mis
   const when = `${seconds(atUs)} of ${title}`;
   switch (part) {
     case 'missed':
-      return `the swing at ${when} is missed${why ? `, ${why.text}` : ''}.`;
+      return `the swing at ${when} is missed${why ? `, ${missText(why)}` : ''}.`;
     case 'twice':
       return `the swing at ${when} fires twice or more.`;
     case 'outside':

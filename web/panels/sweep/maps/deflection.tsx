@@ -1,9 +1,10 @@
 import { DEFLECTION, type SwingEvidence } from '../../../../server/engine/choose/deflectionProblem.ts';
-import { type MissReason, missesText } from '../../../../server/engine/explain/missedSwings.ts';
+import type { MissReason } from '../../../../server/engine/explain/missedSwings.ts';
 import type { DeflectionGrid, DeflectionPart } from '../../../../server/engine/sweep/deflectionSweep.ts';
 import { leftOutText, swingBasis } from '../../../../server/engine/words/choose/basis.ts';
 import { areOfSeveral, ONE_AT_A_TIME } from '../../../../server/engine/words/choose/declines.ts';
 import { wrongSwing } from '../../../../server/engine/words/choose/wrong.ts';
+import { missCountsText } from '../../../../server/engine/words/misses.ts';
 import type { DeflectionJob } from '../../../sweep/jobs.ts';
 import { countFigure, delayFigure, outsideFigure } from '../Figure.tsx';
 import { DEFLECTION_LAYERS, shownMs } from '../layers.ts';
@@ -48,7 +49,7 @@ export const DEFLECTION_VIEW: MapView<DeflectionPart, DeflectionGrid, SwingEvide
     ];
   },
   remarks({ wrong: { missed, twice, outside } }, { wrong }, evidence) {
-    const causes = missesText(wrong.flatMap(({ why }) => (why ? [why.cause] : [])));
+    const causes = missCountsText(wrong.flatMap(({ why }) => why ?? []));
     const isPoor = missed.k + twice.k + outside.k > POOR_SHARE * missed.n;
     return (
       <>
