@@ -1,5 +1,5 @@
 import type { MotionScore, UnitCount } from '../../server/engine/choose/motion/motionScore.ts';
-import { percentRange } from '../../server/engine/words/count.ts';
+import { percent, percentRange } from '../../server/engine/words/count.ts';
 import { formatClock } from '../charts/stave.ts';
 import { motionScores } from '../state/motionScores.ts';
 import { ScoreRow } from './ScoreRow.tsx';
@@ -11,7 +11,7 @@ export function SpinsRow({ showB }: { readonly showB: boolean }) {
   const lead = 'no stray press labelled';
   if (a.spinsOpen.n === 0 || a.openShare === null || a.worst === null)
     return <ScoreRow name="Spins open" id="spins" a="–" b={b && '–'} note={`${lead}, and no spin`} />;
-  const shares = `median ${percent(a.openShare.median)}, worst ${percent(a.worst.openShare)} at ${formatClock(a.worst.startUs / 1e6, 0)}`;
+  const shares = `median ${percent(a.openShare.median, 1)}, worst ${percent(a.worst.openShare, 1)} at ${formatClock(a.worst.startUs / 1e6, 0)}`;
   return (
     <Counts
       name="Spins open"
@@ -59,15 +59,11 @@ function Counts(props: { name: string; id: string; a: UnitCount; b: UnitCount | 
       b={b && `${b.k} / ${b.n}`}
       toneA={tone(a)}
       toneB={b ? tone(b) : undefined}
-      note={`${sure === '' ? '' : `at least 95 %: ${sure}`}; ${note}`}
+      note={sure === '' ? note : `at least 95 %: ${sure}; ${note}`}
     />
   );
 }
 
 function proposedText({ isConfirmed }: MotionScore): string {
   return isConfirmed ? '' : '; all proposed';
-}
-
-function percent(share: number): string {
-  return `${(share * 100).toFixed(1)} %`;
 }

@@ -2,6 +2,7 @@ import { useMemo } from 'preact/hooks';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { missReasons } from '../../server/engine/explain/missedSwings.ts';
 import type { Count } from '../../server/engine/score/count.ts';
+import { percent, percentRange } from '../../server/engine/words/count.ts';
 import { missCountsText } from '../../server/engine/words/misses.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import { openTake } from '../state/openTake.ts';
@@ -148,15 +149,11 @@ function toneOf({ k }: Count, isBad = false): Tone {
 }
 
 function intervalText({ interval }: Count): string {
-  return interval ? `${percent(interval.low)}–${percent(interval.high)} %` : '–';
-}
-
-function percent(share: number): string {
-  return (share * 100).toFixed(0);
+  return interval ? percentRange(interval) : '–';
 }
 
 function shareText(share: number | null): string {
-  return share === null ? '–' : `${(share * 100).toFixed(1)} %`;
+  return share === null ? '–' : percent(share, 1);
 }
 
 function openNote({ guardScore }: Verdicts): string {

@@ -1,8 +1,7 @@
 import type { GestureDetectorId } from '../detect/detectors.ts';
-import { shownSpeed } from '../detect/wording.ts';
 import type { EventFacts, EventKind, PropEvent } from '../score/listEvents.ts';
 import type { Candidate } from '../settings/candidate.ts';
-import { counted, fixed } from './count.ts';
+import { counted, fixed, shownSpeed } from './count.ts';
 import { pressReason } from './presses.ts';
 
 /** Why something happened, for the performer. */

@@ -1,6 +1,6 @@
 import type { GuardSettings } from '../detect/guard.ts';
 import { LOOK_BACK_MS, type PressVerdict } from '../detect/presses.ts';
-import { roundedBeside, shownSpeed } from '../detect/wording.ts';
+import { roundedBeside, shownSpeed } from './count.ts';
 
 /** Why the guard let a press through or refused it. */
 export function pressReason(verdict: PressVerdict): string {

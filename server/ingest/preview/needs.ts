@@ -6,6 +6,7 @@ import {
   ROLES,
   sensorOf,
 } from '../../engine/base/columnRoles.ts';
+import { plural } from '../../engine/words/count.ts';
 import type { Mapping } from '../ground/types.ts';
 import { NOUNS } from '../ground/units.ts';
 import type { FileHead } from '../layout/fileHead.ts';
@@ -72,7 +73,7 @@ function missingSentence(lost: readonly MotionRole[], noun: string, heads: reado
   const what =
     lost.length === 3
       ? `no columns of ${noun} were found`
-      : `${noun} ${axes} ${lost.length === 1 ? 'was' : 'were'} not found`;
+      : `${noun} ${axes} ${plural(lost.length, 'was', 'were')} not found`;
   const advice =
     heads.length === 1 ? `say which columns hold it, or add the file that does` : 'say which columns hold it';
   return `${what}: ${advice} (columns: ${listColumns(heads)})`;

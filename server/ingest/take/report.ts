@@ -1,5 +1,6 @@
 import { MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
 import type { MotionLog, Press } from '../../engine/base/log.ts';
+import { counted } from '../../engine/words/count.ts';
 import { liesStill, peakOf } from '../ground/rest.ts';
 import { findGaps, longSteps, regularStep } from '../ground/steps.ts';
 import type { ButtonDoubt, LogReport, Mapping } from '../ground/types.ts';
@@ -83,22 +84,23 @@ function rateReason(mapping: Mapping, stepUs: number, evened: LogReport['evened'
 
 function clockWarnings({ axis, table, clockUnit, notes }: PreparedTable): string[] {
   const found = [...notes];
-  const many = (count: number, one: string, more = `${one}s`) => `${count} ${count === 1 ? one : more}`;
   if (axis.wraps > 0)
     found.push(
-      `the clock wraps ${many(axis.wraps, 'time')} at ${axis.wrapAt} (${unitWord(clockUnit)}): unwrapped`,
+      `the clock wraps ${counted(axis.wraps, 'time')} at ${axis.wrapAt} (${unitWord(clockUnit)}): unwrapped`,
     );
   if (axis.restarts > 0)
-    found.push(`the clock starts anew ${many(axis.restarts, 'time')}: each is shown as a gap`);
+    found.push(`the clock starts anew ${counted(axis.restarts, 'time')}: each is shown as a gap`);
   const late = axis.backwards - axis.restarts;
   if (late > 0)
-    found.push(`${many(late, 'row')} out of order: sorted by time, or left out where the stamp is a stray`);
+    found.push(
+      `${counted(late, 'row')} out of order: sorted by time, or left out where the stamp is a stray`,
+    );
   if (axis.duplicates > 0)
-    found.push(`${many(axis.duplicates, 'row')} with the stamp of the row before left out`);
+    found.push(`${counted(axis.duplicates, 'row')} with the stamp of the row before left out`);
   if (table.eventRows > 0)
-    found.push(`${many(table.eventRows, 'row')} without motion carry a button's or a label's text only`);
+    found.push(`${counted(table.eventRows, 'row')} without motion carry a button's or a label's text only`);
   if (table.leapSeconds > 0)
-    found.push(`${many(table.leapSeconds, 'stamp')} in a leap second, taken as the second after`);
+    found.push(`${counted(table.leapSeconds, 'stamp')} in a leap second, taken as the second after`);
   return found;
 }
 
@@ -109,11 +111,11 @@ function unitWord(unit: string): string {
 function otherWarnings({ parts, mapping, log, saturation, restG }: ReportFacts, rateHz: number): string[] {
   const found: string[] = [];
   const bad = parts.reduce((sum, { prepared }) => sum + prepared.badRowCount, 0);
-  if (bad > 0) found.push(`${bad} ${bad === 1 ? 'row' : 'rows'} could not be used: see the list of bad rows`);
+  if (bad > 0) found.push(`${counted(bad, 'row')} could not be used: see the list of bad rows`);
   for (const [role, { count }] of saturation) {
     if (count > 0)
       found.push(
-        `${role} is stuck at the end of its range in ${count} ${count === 1 ? 'sample' : 'samples'}: peaks there are larger than shown`,
+        `${role} is stuck at the end of its range in ${counted(count, 'sample')}: peaks there are larger than shown`,
       );
   }
   if (!lacksGravity(restG) && Math.abs(restG - 1) > 0.05) {

@@ -1,4 +1,5 @@
 import { isGravityRole, sensorOf } from '../../engine/base/columnRoles.ts';
+import { counted } from '../../engine/words/count.ts';
 import type { BadRow } from '../ground/types.ts';
 import { lineOfRow, type RawTable } from '../table/rawTable.ts';
 import { widthOf } from './signedCodes.ts';
@@ -93,7 +94,7 @@ function zeroNote(table: RawTable, zeros: readonly number[]): string {
   }
   const where =
     runs.length > 3 ? `${runs.slice(0, 3).join(', ')} and ${runs.length - 3} more` : runs.join(', ');
-  const what = zeros.length === 1 ? '1 row holds zeros alone' : `${zeros.length} rows hold zeros alone`;
+  const what = counted(zeros.length, 'row holds zeros alone', 'rows hold zeros alone');
   return `${what} (${where}): nothing was measured there, so they were left out; among other rows they leave a gap`;
 }
 

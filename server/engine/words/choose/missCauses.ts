@@ -1,6 +1,6 @@
 import type { GestureMapKind } from '../../choose/gestures/maps.ts';
 import type { MissCause } from '../../choose/gestures/missCauses.ts';
-import { roundedBeside } from '../../detect/wording.ts';
+import { roundedBeside } from '../count.ts';
 
 /** Why a gesture is missed, as a clause. */
 export function missCauseText(kind: GestureMapKind, cause: MissCause): string {
