@@ -1,6 +1,7 @@
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { evidenceOf } from '../../server/engine/choose/evidence.ts';
+import { GUARD } from '../../server/engine/choose/guardProblem.ts';
 import { type Agreement, findAgreement } from '../../server/engine/choose/motion/agreement.ts';
 import { MOTION, motionEvidenceOf, motionGrid } from '../../server/engine/choose/motion/motionProblem.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
@@ -67,14 +68,16 @@ function seen(id: string, simulated: SimulatedTake): ChoiceTake {
   return { id, title: id, performer: '', signals, presses, labels, truth: findTruth(motion, labels) };
 }
 
-/** Both suggestions, that by motion whatever it is worth, and whether the page would give it. */
+/** Both suggestions whatever they are worth, and whether the page would give them. */
 function besideText(takes: readonly ChoiceTake[]): string {
   const { guard } = DEFAULT_CANDIDATE;
   const pressed = takes.map((take) => sweepTake(take, guard));
   const base = { ...guard, patienceMs: PATIENCE.default };
   const grids = takes.map((take, k) => motionGrid(take, base, pressed[k]!));
   const moved = MOTION.sum(grids);
-  const isGiven = suggest(MOTION, moved, takes.map(motionEvidenceOf)).kind === 'suggestion';
+  const given = (kind: string) => (kind === 'suggestion' ? '' : ' (declined)');
+  const motionKind = suggest(MOTION, moved, takes.map(motionEvidenceOf)).kind;
+  const own = suggestOn(GUARD, GUARD.sum(pressed));
   const pairs = takes.map((take, k) => {
     const evidence = evidenceOf(take, guard);
     return { key: take.id, pressed: pressed[k]!, evidence, moved: grids[k]!, soon: { k: 0, n: 0 } };
@@ -82,15 +85,15 @@ function besideText(takes: readonly ChoiceTake[]): string {
   const agreement = findAgreement(suggestOn(MOTION, moved), pairs);
   if (agreement === null) return 'no press';
   const { byMotion, byPresses, leftOut } = agreement;
-  const [setting, wrong] = byPresses ? [settingText(byPresses), wrongText(byPresses)] : ['declined', 'none'];
+  const pressKind = byPresses === null ? 'declined' : 'suggestion';
   const left =
     leftOut === null
       ? ''
       : `; left out: ${wrongText(leftOut.byMotion)} by motion, ${leftOut.byPresses ? wrongText(leftOut.byPresses) : 'none'} by presses`;
-  return `spins ${moved.sizes.strays}, stops ${moved.sizes.wanted}: motion ${settingText(byMotion)}${isGiven ? '' : ' (declined)'}, presses ${setting}; wrong ${wrongText(byMotion)} by motion, ${wrong} by presses${left}`;
+  return `spins ${moved.sizes.strays}, stops ${moved.sizes.wanted}: motion ${settingText(byMotion)}${given(motionKind)}, presses ${settingText(own)}${given(pressKind)}; wrong ${wrongText(byMotion)} by motion, ${wrongText(own.wrong)} by presses${left}`;
 }
 
-function settingText({ x, y }: Agreement['byMotion']): string {
+function settingText({ x, y }: { readonly x: number; readonly y: number }): string {
   return `${x} °/s ${y} ms`;
 }
 

@@ -19,7 +19,7 @@ export interface Surroundings {
 }
 
 /** What is said of takes beside what is found on them. */
-export type Noted = Pick<Progress, 'failed' | 'doubtful'>;
+type Noted = Pick<Progress, 'failed' | 'doubtful'>;
 
 /**
  * Runs over takes one by one; one that cannot be read is noted and passed over. Throws `Stopped` once cancelled.

@@ -17,7 +17,7 @@ export type Wrong<Part extends string = string, Why = unknown> = WrongEvent<Part
   InTake & { readonly why: Why | null };
 
 /** What becomes of all that is labelled under one stress: of its variants the worst on this take. */
-export interface StressResult<Part extends string = string> {
+interface StressResult<Part extends string = string> {
   readonly name: string;
   readonly wrong: Readonly<Record<Part, number>>;
   /** What goes right as recorded and not under the stress, or the other way round. */

@@ -3,7 +3,7 @@ import { firstWhere } from '../statistics/sorted.ts';
 
 /** What the page asks of a setting: less than 1 in 20, at 95 % confidence. */
 export const CLAIMED_SHARE = 0.05;
-export const CONFIDENCE = 0.95;
+const CONFIDENCE = 0.95;
 
 /** How many more events of a kind, k of n of which went wrong, it takes to claim less than 1 in 20. */
 export function moreForClaim(k: number, n: number): number {

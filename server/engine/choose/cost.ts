@@ -6,7 +6,7 @@ import type { Weighing } from './problem.ts';
 export const STEP = 0.05;
 const ERROR_COST = 1000;
 /** So many more wrong fires, as a part of what should fire, make a setting worse: one odd swing in fifty does not. */
-export const FIRE_STEP = 0.02;
+const FIRE_STEP = 0.02;
 
 /** Slower than the slowest swing a guard would close, and a deflection fire, on a blade that is carried. */
 export const LEAST_SPEED_DPS = SWING_MIN_PEAK_DPS;

@@ -13,7 +13,7 @@ export interface Fold<Name extends string = string> {
 }
 
 /** So few of a size that nothing can be chosen, as a suggestion would be declined for it. */
-export interface Lack {
+interface Lack {
   readonly size: string;
   readonly have: number;
 }
@@ -27,7 +27,7 @@ export interface HeldOut<Name extends string = string> {
 }
 
 /** A take's grid; those of one group share its key, and go out together. */
-export interface GroupedGrid<Name extends string> {
+interface GroupedGrid<Name extends string> {
   readonly key: string;
   readonly name: string;
   readonly grid: SweepGrid<Name>;

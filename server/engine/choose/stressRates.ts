@@ -47,11 +47,7 @@ export function signalsUnder(
  * A take's rates under a stress, one for each variant of it (each direction of a mount error, say). Calling one
  * overwrites what the one before has given.
  */
-export function ratesUnder(
-  name: RateStress,
-  motion: RateMotion,
-  scratch = new Scratch(),
-): readonly (() => Rates)[] {
+function ratesUnder(name: RateStress, motion: RateMotion, scratch = new Scratch()): readonly (() => Rates)[] {
   switch (name) {
     case 'gyroMore':
       return [() => scaled(motion, 1 + SCALE, scratch)];

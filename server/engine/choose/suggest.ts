@@ -35,7 +35,7 @@ export type Choice<Part extends string = string> =
   | { readonly kind: 'declined'; readonly decline: Decline };
 
 /** The setting to choose, and how it compares with the best where that has next to no room. */
-export interface ChosenPlateau extends Plateau {
+interface ChosenPlateau extends Plateau {
   /** Room of the best setting, where one more wrong is accepted for the sake of room; null where none is. */
   readonly tightRoom: number | null;
 }

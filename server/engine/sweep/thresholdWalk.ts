@@ -1,5 +1,5 @@
 /** What happens to thresholds while a speed goes over them. */
-export interface ThresholdEvents {
+interface ThresholdEvents {
   /** Sample i is the first high one of threshold t; `last` is its last high sample before, -1 where there is none. */
   rise(t: number, i: number, last: number): void;
   /** Sample i is the first one of threshold t that is not high any more. */

@@ -8,7 +8,7 @@ import { Handle } from '../plot/Handle.tsx';
 import type { PlotArea } from '../plot/PlotFrame.tsx';
 
 /** The two settings that a map spans. */
-export interface MapPaths {
+interface MapPaths {
   readonly x: NumberPath;
   readonly y: NumberPath;
   readonly xStep: number;

@@ -26,7 +26,7 @@ type Texts = readonly [id: string, name: string, legend: string];
 type Says<Grid> = (grid: Grid) => string | null;
 
 /** A layer that counts what goes wrong. */
-export function countLayer<Grid>(
+function countLayer<Grid>(
   [id, name, legend]: Texts,
   of: Layer<Grid>['of'],
   empty: Says<Grid>,

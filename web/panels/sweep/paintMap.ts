@@ -2,7 +2,7 @@ import { rampColour } from '../plot/ramp.ts';
 import type { MapScale } from './mapScale.ts';
 
 /** Colours of the page that a map needs, as the style sheet has them now. */
-export interface MapColours {
+interface MapColours {
   readonly scheme: 'light' | 'dark';
   /** For a count of none, and where there is no value: red, green, blue. */
   readonly none: readonly [number, number, number];

@@ -11,14 +11,7 @@ import { type MissCause, missCauses } from './missCauses.ts';
 import { GESTURE_STRESSES, type GestureStress, motionsUnder } from './stressMotions.ts';
 import { type GestureGrid, type GestureTake, sweepGestureTake } from './take.ts';
 
-export type GestureProblem = Problem<
-  GesturePart,
-  GestureGrid,
-  GestureBase,
-  GestureTake,
-  GestureEvidence,
-  MissCause
->;
+type GestureProblem = Problem<GesturePart, GestureGrid, GestureBase, GestureTake, GestureEvidence, MissCause>;
 
 /** The two settings of a detector of gestures, by gestures that a person or a simulation has labelled. */
 function problemOf(kind: GestureMapKind): GestureProblem {

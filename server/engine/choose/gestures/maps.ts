@@ -18,7 +18,7 @@ export type GestureMapKind = 'stab' | 'impact' | 'twist';
 export const GESTURE_MAPS: readonly GestureMapKind[] = ['stab', 'impact', 'twist'];
 
 /** What tells one detector of gestures from another, as far as choosing its settings goes. */
-export interface GestureMap<Kind extends GestureMapKind = GestureMapKind> {
+interface GestureMap<Kind extends GestureMapKind = GestureMapKind> {
   readonly kind: Kind;
   /** The labels that it is scored by. */
   readonly gesture: GestureKind;

@@ -31,7 +31,7 @@ export interface Agreement {
   readonly soon: KOfN;
 }
 
-export interface AgreementPart {
+interface AgreementPart {
   readonly key: string;
   readonly pressed: GuardGrid;
   readonly evidence: TakeEvidence;

@@ -26,7 +26,7 @@ export interface MotionEvidence extends Evidence {
 export type MotionBase = GuardSettings & { readonly patienceMs: number };
 
 /** A take's grid comes with the one of its presses; a sum without. */
-export type MotionGrid = GuardGrid & { readonly pressed?: GuardGrid };
+type MotionGrid = GuardGrid & { readonly pressed?: GuardGrid };
 
 /**
  * The guard's speed and hold by motion alone. Spins stand in the place of stray presses and stops in that of wanted ones:

@@ -8,7 +8,7 @@ import { isOpenSpin } from './motionSweep.ts';
 import { type MotionUnits, secondAfter } from './motionUnits.ts';
 
 /** How one guard does in one spin. */
-export interface SpinOutcome {
+interface SpinOutcome {
   readonly startUs: number;
   /** Part of its samples at which the guard is open. */
   readonly openShare: number;
@@ -16,7 +16,7 @@ export interface SpinOutcome {
 }
 
 /** How one guard does after one stop. */
-export interface StopOutcome {
+interface StopOutcome {
   readonly stopUs: number;
   /** From the stop to when the guard is open for the rest of the second; null where it is closed at the second's end. */
   readonly waitMs: number | null;

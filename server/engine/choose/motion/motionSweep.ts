@@ -17,7 +17,7 @@ import { StopSweep, type StopWindow } from './stopSweep.ts';
  * after a stop on: one goes wrong if the guard is closed at any sample from there to the end of the second that makes
  * the stop.
  */
-export interface MotionSweep {
+interface MotionSweep {
   readonly spins: number;
   readonly stops: number;
   readonly spinsOpen: Int32Array;
@@ -57,11 +57,7 @@ export function isOpenSpin(open: number, total: number): boolean {
 }
 
 /** Where presses are wanted after stops; a stop without its whole second in the data gives none. */
-export function stopWindows(
-  signals: SpeedSignals,
-  stopsUs: readonly number[],
-  patienceMs: number,
-): StopWindow[] {
+function stopWindows(signals: SpeedSignals, stopsUs: readonly number[], patienceMs: number): StopWindow[] {
   return stopsUs.flatMap((stopUs) => {
     const second = secondAfter(signals, stopUs);
     if (second === null) return [];

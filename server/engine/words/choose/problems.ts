@@ -7,7 +7,7 @@ import { SWING_MIN_PEAK_DPS } from '../../truth/swings.ts';
 import { counted } from '../count.ts';
 
 /** What is counted, as in "1 swing" and "2 swings". */
-export interface Noun {
+interface Noun {
   readonly one: string;
   readonly several: string;
 }
@@ -22,7 +22,7 @@ export interface AxisWords {
 }
 
 /** How one problem is told: what its settings, its counts and its ends are called. */
-export interface ProblemWords {
+interface ProblemWords {
   readonly x: AxisWords;
   readonly y: AxisWords;
   /** A setting as a headline, and for a table. */
@@ -132,7 +132,7 @@ function speedEnd(by: -1 | 1, last: number, nothing: string, but: string): strin
 }
 
 /** What a map's gestures and fires are called. */
-export interface GestureNames extends Noun {
+interface GestureNames extends Noun {
   /** What fires. */
   readonly fire: string;
   readonly fires: string;
