@@ -12,6 +12,8 @@ const PROGRAMS = {
   export: { file: 'cli.js', isShared: true },
   gate: { file: 'cli.js', isShared: true },
   data: { file: 'cli.js', isShared: true },
+  share: { file: 'cli.js', isShared: true },
+  receive: { file: 'cli.js', isShared: true },
   demo: { file: 'demo.js', isShared: false },
   bench: { file: 'bench.js', isShared: false },
 };

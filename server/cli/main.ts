@@ -4,6 +4,8 @@ import { run as runExport } from './export.ts';
 import { run as runGate } from './gate.ts';
 import { run as runInspect } from './inspect.ts';
 import { EXIT_MISUSE } from './io.ts';
+import { run as runReceive } from './receive.ts';
+import { run as runShare } from './share.ts';
 
 const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
   inspect: runInspect,
@@ -11,6 +13,8 @@ const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
   export: runExport,
   gate: runGate,
   data: runData,
+  share: runShare,
+  receive: runReceive,
 };
 
 // A reader that has seen enough, such as `head`, closes the pipe.

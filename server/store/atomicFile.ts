@@ -6,7 +6,7 @@ const TEMP = /\.[0-9]+-[0-9]+\.tmp$/;
 let written = 0;
 
 /** What a file is to hold, in order; written as it comes, so that a long one need not be in memory as a whole. */
-export type FileParts = string | Iterable<Uint8Array | string>;
+export type FileParts = string | Iterable<Uint8Array | string> | AsyncIterable<Uint8Array | string>;
 
 /**
  * Replaces a file of the workspace as a whole; see `replaceFile`.
@@ -72,15 +72,11 @@ export async function removeTemps(folder: string): Promise<void> {
   }
 }
 
-async function writeAndSync(
-  path: string,
-  parts: Iterable<Uint8Array | string>,
-  mode?: number,
-): Promise<void> {
+async function writeAndSync(path: string, parts: Exclude<FileParts, string>, mode?: number): Promise<void> {
   const handle = await open(path, 'wx');
   try {
     if (mode !== undefined) await handle.chmod(mode);
-    for (const part of parts) await handle.writeFile(part);
+    for await (const part of parts) await handle.writeFile(part);
     await handle.sync();
   } finally {
     await handle.close();

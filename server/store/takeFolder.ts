@@ -31,7 +31,7 @@ export async function readTakeFolder(folder: string, id: string): Promise<TakeDo
 /** The take that a folder holds, of which nothing is touched. @throws StoreCorruptError  as above */
 export async function readDocument(folder: string, id: string): Promise<TakeDocument> {
   try {
-    return checked(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')), id);
+    return checkedDocument(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')), id);
   } catch (error) {
     throw new StoreCorruptError(WHY[systemCode(error) ?? ''] ?? messageOf(error));
   }
@@ -63,7 +63,8 @@ export async function checkUnchanged(
   }
 }
 
-function checked(value: unknown, id: string): TakeDocument {
+/** @throws TypeError  saying why it is not the document of the take. */
+export function checkedDocument(value: unknown, id: string): TakeDocument {
   const document = value as TakeDocument | null;
   if (typeof document !== 'object' || document === null) throw new TypeError('it holds no take');
   if (document.format > DOCUMENT_FORMAT) throw new TypeError('a newer version of this program wrote it');

@@ -18,7 +18,7 @@ import { syncFile } from './keepSources.ts';
 import type { SerialWork } from './serialWork.ts';
 import type { SourceOnDisk } from './sourceFiles.ts';
 
-const UPLOAD_LIMIT_BYTES = 512 * 1024 * 1024;
+export const UPLOAD_LIMIT_BYTES = 512 * 1024 * 1024;
 const DAY_MS = 24 * 60 * 60 * 1000;
 
 /** Files handed in but not yet part of a take: `uploads/<id>/data` and, once it is whole, `upload.json`. */

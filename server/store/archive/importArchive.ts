@@ -1,0 +1,123 @@
+import { createWriteStream } from 'node:fs';
+import { mkdir, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { pipeline } from 'node:stream/promises';
+import { LogFormatError } from '../../errors.ts';
+import { shapeKey } from '../../ingest/ground/remembered.ts';
+import { syncFolder } from '../atomicFile.ts';
+import type { TakeDocument } from '../documents.ts';
+import { fromSystemError } from '../errors.ts';
+import { newTakeId, parseTakeId } from '../ids.ts';
+import { syncFile } from '../keepSources.ts';
+import { sha256OfFile, sourceFileNames } from '../sourceFiles.ts';
+import { SOURCE_FOLDER } from '../takeFolder.ts';
+import type { Workspace } from '../workspace.ts';
+import type { Archive, ArchivedTake } from './readArchive.ts';
+
+/** What an import would do with a take. */
+export interface TakePlan {
+  readonly id: string;
+  readonly title: string;
+  readonly performer: string;
+  /**
+   * `here`: the workspace has it, with the same labels and settings, and nothing happens. `copy`: it has a take of this
+   * id with other contents, which stays; the archive's comes in beside it. `new`: it comes in.
+   */
+  readonly does: 'new' | 'copy' | 'here';
+}
+
+export interface ImportPlan {
+  readonly takes: readonly TakePlan[];
+  /** Corrected columns that are not remembered here yet. */
+  readonly newMappings: number;
+}
+
+/** What an import would change. Nothing that is here is ever written over. */
+export function planImport(workspace: Workspace, archive: Archive): ImportPlan {
+  return {
+    takes: archive.takes.map(({ document }) => {
+      const { id, title, performer } = document;
+      return { id, title, performer, does: whatDoes(workspace, document) };
+    }),
+    newMappings: newMappings(workspace, archive).length,
+  };
+}
+
+/**
+ * Brings the takes of an archive in: each as a whole or not at all.
+ * @returns the takes that came in, as they are called here
+ * @throws LogFormatError  where a source is not what the take says of it; takes before it are in by then
+ */
+export async function importArchive(
+  workspace: Workspace,
+  archive: Archive,
+  name: string,
+): Promise<TakeDocument[]> {
+  const added: TakeDocument[] = [];
+  for (const take of archive.takes) {
+    const does = whatDoes(workspace, take.document);
+    if (does === 'here') continue;
+    added.push(await bringIn(workspace, take, does === 'copy', name));
+  }
+  for (const { shape, corrections, fileName, savedAt } of newMappings(workspace, archive))
+    await workspace.mappings.remember(shape, corrections, fileName, savedAt);
+  return added;
+}
+
+function whatDoes({ takes }: Workspace, document: TakeDocument): TakePlan['does'] {
+  const own = contents(document);
+  const all = takes.list().map(({ id }) => takes.get(id));
+  if (all.some((one) => contents(one) === own)) return 'here';
+  return all.some(({ id }) => id === document.id) ? 'copy' : 'new';
+}
+
+/** All that a person has brought into a take or decided about it. */
+function contents({
+  sources,
+  mapping,
+  labels,
+  calibration,
+  title,
+  performer,
+  drill,
+  notes,
+}: TakeDocument): string {
+  const bytes = sources.map(({ name, sha256 }) => [name, sha256]);
+  return JSON.stringify([bytes, mapping, labels, calibration, title, performer, drill, notes]);
+}
+
+function newMappings({ mappings }: Workspace, archive: Archive) {
+  const known = new Set(mappings.list().map(({ shape }) => shapeKey(shape)));
+  return archive.mappings.filter(({ shape }) => !known.has(shapeKey(shape)));
+}
+
+async function bringIn(
+  { takes }: Workspace,
+  { document, openSource }: ArchivedTake,
+  isCopy: boolean,
+  name: string,
+): Promise<TakeDocument> {
+  const id = isCopy ? newTakeId(document.title) : parseTakeId(document.id);
+  const staged = await takes.stage(id);
+  try {
+    const folder = join(staged, SOURCE_FOLDER);
+    await mkdir(folder);
+    const names = sourceFileNames(document.sources.map((source) => source.name));
+    for (const [place, source] of document.sources.entries()) {
+      const path = join(folder, names[place]!);
+      await pipeline(await openSource(place), createWriteStream(path, { flags: 'wx' }));
+      await syncFile(path);
+      if ((await sha256OfFile(path)) === source.sha256) continue;
+      throw new LogFormatError(
+        `${source.name} of the take "${document.title}" is not the recording that the take was made from. Ask for the file again.`,
+        { file: name },
+      );
+    }
+    await syncFolder(folder);
+    const sources = document.sources.map((source, place) => ({ ...source, storedAs: names[place]! }));
+    return await takes.add(staged, { ...document, id, revision: 0, sources });
+  } catch (error) {
+    await rm(staged, { recursive: true, force: true });
+    throw fromSystemError(error);
+  }
+}
