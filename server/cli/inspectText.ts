@@ -1,7 +1,6 @@
 import { COLUMN_ROLES, type Role } from '../engine/base/columnRoles.ts';
 import { hasStamps } from '../engine/check/clock.ts';
 import { counted } from '../engine/words/count.ts';
-import { plainReason } from '../ingest/ground/reasonNotes.ts';
 import type { LogReport, Preview } from '../ingest/ground/types.ts';
 import { unitWords } from '../ingest/ground/units.ts';
 
@@ -19,7 +18,7 @@ export function describePreview(names: readonly string[], { report, mapping, nee
   for (const { role, name, unit, reason, file } of report?.columns ?? mapping.columns) {
     const place = names.length > 1 ? `${names[file]}: ` : '';
     lines.push(
-      `    ${role.padEnd(8)} ${place}${name}${unit === '' ? '' : ` [${shownUnit(role, unit)}]`} (${plainReason(reason)})`,
+      `    ${role.padEnd(8)} ${place}${name}${unit === '' ? '' : ` [${shownUnit(role, unit)}]`} (${reason})`,
     );
   }
   return `${lines.join('\n')}\n`;

@@ -85,6 +85,7 @@ export const mapping = () =>
             role: role(),
             unit: text(40),
             reason: text(4000),
+            notes: Type.Optional(Type.Array(text(4000), { maxItems: 100 })),
             reversed: Type.Optional(Type.Boolean()),
           },
           STRICT,

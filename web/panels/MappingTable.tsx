@@ -104,7 +104,7 @@ export function MappingTable({ preview, stated, onChange, onReverse }: MappingTa
                 )}
               </td>
               <td class="values">{firstValues(preview, column).join('  ')}</td>
-              <td class="reason">{column.reason}</td>
+              <td class="reason">{[column.reason, ...(column.notes ?? [])].join('; note: ')}</td>
             </tr>
           ))}
         </tbody>

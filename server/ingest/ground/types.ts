@@ -24,6 +24,8 @@ export interface ColumnMapping {
    */
   readonly unit: string;
   readonly reason: string;
+  /** What is doubtful about it, one sentence each; the report's warnings say so too. */
+  readonly notes?: readonly string[];
   /** True where the sensor counts the other way round: each value is read with the other sign. Motion and gravity only. */
   readonly reversed?: boolean;
 }

@@ -182,7 +182,7 @@ function withStatedUnit(
   why: WhyStated,
 ): ColumnMapping {
   if (column.role === 'time' && timeUnit && !isPartOf(column.unit, timeUnit))
-    return { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}` };
+    return { ...column, unit: timeUnit, reason: `unit ${why('timeUnit')}`, notes: [] };
   // It is known already only where gravity in another unit is to be added.
   if (sensorOf(column.role) === 'accel' && column.unit !== '' && accelUnit !== undefined)
     return { ...column, unit: canonicalUnit('accel', accelUnit) ?? column.unit };

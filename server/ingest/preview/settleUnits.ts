@@ -1,6 +1,6 @@
 import { sensorOf } from '../../engine/base/columnRoles.ts';
+import { withNotes } from '../ground/columnNotes.ts';
 import type { LedgerEntry } from '../ground/ledger.ts';
-import { plainReason, reasonNotes, withNote } from '../ground/reasonNotes.ts';
 import { isSameColumn, STATED_BY_YOU, type WhyStated } from '../ground/remembered.ts';
 import type { ColumnMapping, Mapping, Overrides } from '../ground/types.ts';
 import { canonicalUnit } from '../ground/units.ts';
@@ -43,12 +43,11 @@ export function settleUnits(
     const own = overrides.roles?.find((one) => isSameColumn(one, column))?.unit;
     const found = kind === 'accel' ? accel : gyro;
     const unit = own === undefined ? (found.unit ?? '') : (canonicalUnit(kind, own) ?? '');
-    const role = plainReason(column.reason);
-    const notes = reasonNotes({ columns: [column] });
-    const reason = role === found.reason ? role : `${role}; ${found.reason}`;
+    // Where both are stated, they are so for one reason.
+    const reason = [...new Set([column.reason, found.reason])].join('; ');
     // What is doubtful of the three columns' unit says nothing of a column that was given another.
-    const all = unit === found.unit && found.warning !== null ? [...notes, found.warning] : notes;
-    return { ...column, unit, reason: all.reduce(withNote, reason) };
+    const doubts = unit === found.unit && found.warning !== null ? [found.warning] : [];
+    return withNotes({ ...column, unit, reason }, doubts);
   });
   return { mapping: { ...draft, columns }, needs, ledger: [accel.ledger, gyro.ledger] };
 }

@@ -1,6 +1,5 @@
 import { type Evidence, evidence, sumOf as weightOf } from '../ground/ledger.ts';
 import type { NameReading } from '../ground/names.ts';
-import { withNote } from '../ground/reasonNotes.ts';
 import { partUnit, unitWords, usPer } from '../ground/units.ts';
 import { type ColumnSample, firstValue } from '../layout/columnSample.ts';
 import type { NamedColumn } from '../layout/triples.ts';
@@ -11,6 +10,8 @@ export interface ClockCandidate {
   readonly column: NamedColumn;
   readonly unit: string;
   readonly reason: string;
+  /** What the user should hear about it. */
+  readonly notes: readonly string[];
   readonly evidence: readonly Evidence[];
   /** Of the evidence: larger is better; below 0 it is no clock. */
   readonly score: number;
@@ -18,9 +19,12 @@ export interface ClockCandidate {
   readonly rateHz: number;
 }
 
+/** A unit, and what it goes by: words of the file, an epoch that its stamps count from, or the rate that steps mean. */
 interface UnitReason {
   readonly unit: string;
   readonly reason: string;
+  readonly basis: 'words' | 'epoch' | 'statedRate' | 'usualRate';
+  readonly notes?: readonly string[];
 }
 
 /** Rates of motion logs lie around this one: the unit that comes nearest (in ratio) is the likeliest. */
@@ -34,8 +38,6 @@ const DAY_SECONDS = 86_400;
 const LIKELY_HZ = [5, 8000] as const;
 /** In logarithm. */
 const RATE_AGREES = 0.03;
-const AS_STATED = ', as stated';
-const SINCE_1970 = ' since 1970';
 const UNITS = [
   ['s', 1],
   ['ms', 1e-3],
@@ -83,7 +85,7 @@ export function weighClock(
   }
   const meanHz = rateOf(meanStep, found.unit);
   const items = numericEvidence(column, reading, isCoarse, found, meanHz, statedRateHz);
-  return weighed(column, found.unit, found.reason, items, meanHz);
+  return weighed(column, found.unit, found.reason, items, meanHz, found.notes);
 }
 
 /** True where values rise and seldom fall: a clock that wraps or starts anew does, a button falls as often as it rises. */
@@ -118,8 +120,9 @@ function weighed(
   reason: string,
   items: readonly Evidence[],
   rateHz: number,
+  notes: readonly string[] = [],
 ): ClockCandidate {
-  return { column, unit, reason, evidence: items, score: weightOf(items), rateHz };
+  return { column, unit, reason, notes, evidence: items, score: weightOf(items), rateHz };
 }
 
 /** The unit of a clock of numbers; '' for raw ticks, whose size only the maker of the part knows; null for none at all. */
@@ -131,8 +134,8 @@ function settleUnit(
   guess: UnitReason | null,
 ): UnitReason | null {
   if (stated !== null) return trustUnit(stated, statedReason(column, stated), step, guess);
-  if (reading && isRaw(column) && !guess?.reason.endsWith(AS_STATED))
-    return { unit: '', reason: 'raw ticks of an unknown length' };
+  if (reading && isRaw(column) && guess?.basis !== 'statedRate')
+    return { unit: '', reason: 'raw ticks of an unknown length', basis: 'words' };
   return guess;
 }
 
@@ -144,7 +147,7 @@ function numericEvidence(
   column: NamedColumn,
   reading: NameReading | null,
   isCoarse: boolean,
-  { unit, reason }: UnitReason,
+  { unit, basis }: UnitReason,
   meanHz: number,
   statedRateHz: number | null,
 ): Evidence[] {
@@ -157,7 +160,7 @@ function numericEvidence(
   ];
   if (stated !== null) found.push(evidence(2, `a unit is stated: ${unitWords('time', stated)}`));
   // Which tells the unit as well as a name does, and the date besides.
-  else if (reason.includes(SINCE_1970)) found.push(evidence(2.5, `${unitWords('time', unit)}${SINCE_1970}`));
+  else if (basis === 'epoch') found.push(evidence(2.5, `${unitWords('time', unit)} since 1970`));
   if (reading && isRaw(column)) found.push(evidence(-2, 'it holds raw ticks'));
   if (reading?.traits.includes('calibrated')) found.push(evidence(0.5, 'its name says calibrated'));
   const shownHz = `${Number(meanHz.toPrecision(4))} Hz`;
@@ -170,13 +173,14 @@ function numericEvidence(
 
 /** The stated unit, unless it means a rate at which nobody logs and another does not. */
 function trustUnit(stated: string, reason: string, step: number, guess: UnitReason | null): UnitReason {
+  const own: UnitReason = { unit: stated, reason, basis: 'words' };
   const rateHz = rateOf(step, stated);
   const isAbsurd = rateHz < RATE_BOUNDS_HZ[0] || rateHz > RATE_BOUNDS_HZ[1];
-  if (!isAbsurd || guess === null || guess.unit === stated) return { unit: stated, reason };
+  if (!isAbsurd || guess === null || guess.unit === stated) return own;
   const guessedHz = rateOf(step, guess.unit);
-  if (guessedHz < 10 || guessedHz > RATE_BOUNDS_HZ[1]) return { unit: stated, reason };
+  if (guessedHz < 10 || guessedHz > RATE_BOUNDS_HZ[1]) return own;
   const said = `${reason}, which would mean ${Number(rateHz.toPrecision(3))} Hz: taken as ${unitWords('time', guess.unit)}`;
-  return { unit: guess.unit, reason: withNote(guess.reason, said) };
+  return { ...guess, notes: [said] };
 }
 
 function rateOf(step: number, unit: string): number {
@@ -208,6 +212,7 @@ export function guessUnit(first: number, step: number, statedRateHz: number | nu
     return {
       unit: 'day',
       reason: `its steps of ${Number(step.toPrecision(4))} taken as days mean ${dayHz} Hz`,
+      basis: 'usualRate',
     };
   }
   for (const [unit, seconds] of UNITS) {
@@ -216,7 +221,8 @@ export function guessUnit(first: number, step: number, statedRateHz: number | nu
     if (epoch > 1e9 && epoch < 3e9) {
       return {
         unit,
-        reason: `as ${unitWords('time', unit)}${SINCE_1970} its first stamp lies in ${yearOf(epoch)}`,
+        reason: `as ${unitWords('time', unit)} since 1970 its first stamp lies in ${yearOf(epoch)}`,
+        basis: 'epoch',
       };
     }
   }
@@ -225,10 +231,11 @@ export function guessUnit(first: number, step: number, statedRateHz: number | nu
   const best = UNITS.reduce((a, b) => (away(b[1]) < away(a[1]) ? b : a));
   const rateHz = Number((1 / (step * best[1])).toPrecision(4));
   if (statedRateHz !== null && away(best[1]) > Math.log(1.5)) return null;
-  const why = statedRateHz === null ? '' : AS_STATED;
+  const why = statedRateHz === null ? '' : ', as stated';
   return {
     unit: best[0],
     reason: `its steps of ${Number(step.toPrecision(4))} taken as ${unitWords('time', best[0])} mean ${rateHz} Hz${why}`,
+    basis: statedRateHz === null ? 'usualRate' : 'statedRate',
   };
 }
 

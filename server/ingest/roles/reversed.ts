@@ -1,5 +1,5 @@
 import { isAxis } from '../../engine/base/columnRoles.ts';
-import { withNote } from '../ground/reasonNotes.ts';
+import { withNotes } from '../ground/columnNotes.ts';
 import { isSameColumn, type WhyStated } from '../ground/remembered.ts';
 import type { ColumnMapping, ColumnPlace } from '../ground/types.ts';
 
@@ -13,6 +13,6 @@ export function reverseColumns(
   return columns.map((column) => {
     if (!isAxis(column.role) || !stated.some((own) => isSameColumn(own, column))) return column;
     const note = `the sign of column "${column.name}" is reversed, ${why('reversed')}`;
-    return { ...column, reversed: true, reason: withNote(column.reason, note) };
+    return withNotes({ ...column, reversed: true }, [note]);
   });
 }

@@ -1,6 +1,6 @@
 import { COLUMN_ROLES, isAxis, type MotionRole, type Role } from '../../engine/base/columnRoles.ts';
+import { withNotes } from '../ground/columnNotes.ts';
 import type { LedgerEntry } from '../ground/ledger.ts';
-import { withNote } from '../ground/reasonNotes.ts';
 import { STATED_BY_YOU, type WhyStated } from '../ground/remembered.ts';
 import type { ColumnMapping, HeldMotion, RoleOverride } from '../ground/types.ts';
 import { NOUNS } from '../ground/units.ts';
@@ -25,6 +25,7 @@ interface Assigned {
   readonly role: Role;
   readonly unit: string;
   readonly reason: string;
+  readonly notes?: readonly string[];
 }
 
 const AXES = ['X', 'Y', 'Z'] as const;
@@ -71,12 +72,12 @@ export function guessRoles(
   }
   for (const own of overrides) {
     const column = columnOf(own);
-    if (column)
-      assigned.set(column, {
-        role: own.role,
-        unit: own.unit ?? unitOf(own.role, column, heads[column.file]!),
-        reason: withNote(why('roles', own), doubtOf(own.role, column)),
-      });
+    if (!column) continue;
+    const { role, unit = unitOf(role, column, heads[column.file]!) } = own;
+    assigned.set(
+      column,
+      withNotes<Assigned>({ role, unit, reason: why('roles', own) }, doubtsOf(role, column)),
+    );
   }
   const columns = all.map((column): ColumnMapping => {
     const { file, index, name } = column;
@@ -94,14 +95,13 @@ export function motionIn(head: FileHead): HeldMotion {
   return { accel: accelTriples.length > 0, gyro: gyroTriples.length > 0 };
 }
 
-/** What speaks against a role that was stated; null for nothing. */
-function doubtOf(role: Role, { name, sample }: NamedColumn): string | null {
-  if (isAxis(role) && sample.kind !== 'number' && sample.kind !== 'empty')
-    return `column "${name}" is set to ${role}, but its first values are no numbers`;
-  if (COLUMN_ROLES[role].reads !== 'presses') return null;
-  return presentTexts(sample).length > SEVERAL
-    ? `column "${name}" is set to ${role}, but it takes too many values for one`
-    : null;
+/** What speaks against a role that was stated. */
+function doubtsOf(role: Role, { name, sample }: NamedColumn): string[] {
+  const isNumber = sample.kind === 'number' || sample.kind === 'empty';
+  if (isAxis(role) && !isNumber)
+    return [`column "${name}" is set to ${role}, but its first values are no numbers`];
+  const isBusy = COLUMN_ROLES[role].reads === 'presses' && presentTexts(sample).length > SEVERAL;
+  return isBusy ? [`column "${name}" is set to ${role}, but it takes too many values for one`] : [];
 }
 
 function hasHeader({ layout }: FileHead): boolean {
@@ -129,6 +129,7 @@ function assignTriple(
       if (!assigned.has(column)) assigned.set(column, { role: 'ignored', unit: '', reason });
   }
   const note = doubt ?? twinNote(triple, rivals, all);
+  const notes = note === null ? [] : [note];
   for (const [axis, column] of columnsOf(triple, all).entries()) {
     const role = `${triple.kind}${AXES[axis]!}` as MotionRole;
     const { reading } = column;
@@ -137,11 +138,13 @@ function assignTriple(
         ? (reading.why ?? `its name says ${noun}`)
         : `its values look like ${noun}`;
     if (!stated.has(role))
-      assigned.set(column, {
-        role,
-        unit: '',
-        reason: withNote(`${basis}, ${AXES[axis]!.toLowerCase()}${others}`, note),
-      });
+      assigned.set(
+        column,
+        withNotes<Assigned>(
+          { role, unit: '', reason: `${basis}, ${AXES[axis]!.toLowerCase()}${others}` },
+          notes,
+        ),
+      );
   }
 }
 
@@ -196,7 +199,10 @@ function assignClock({ clock, candidates, need }: ClockChoice, assigned: Map<Nam
     const why = need === null ? 'another clock was preferred' : 'it is open which column is the clock';
     assigned.set(column, { role: 'ignored', unit: '', reason: score < 0 ? reason : why });
   }
-  if (clock) assigned.set(clock.column, { role: 'time', unit: clock.unit, reason: clock.reason });
+  if (clock) {
+    const { column, unit, reason, notes } = clock;
+    assigned.set(column, withNotes<Assigned>({ role: 'time', unit, reason }, notes));
+  }
 }
 
 function assignOther(column: NamedColumn, { layout }: FileHead): Assigned {

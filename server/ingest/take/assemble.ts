@@ -1,7 +1,7 @@
 import { COLUMN_ROLES, MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
 import type { MotionLog, Press } from '../../engine/base/log.ts';
 import { LogFormatError } from '../../errors.ts';
-import { reasonNotes } from '../ground/reasonNotes.ts';
+import { columnNotes } from '../ground/columnNotes.ts';
 import { restLevel } from '../ground/rest.ts';
 import type { ButtonDoubt, Mapping, ReadTake, TextSpan } from '../ground/types.ts';
 import { factorTo } from '../ground/units.ts';
@@ -29,7 +29,7 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
   const tracks = readTracks(parts, joined, mapping, endUs);
   const restG = restLevel({ x: log.accelXG, y: log.accelYG, z: log.accelZG }).norm;
   const warnings = [
-    ...reasonNotes(mapping),
+    ...columnNotes(mapping.columns),
     ...(lacksGravity(restG) ? [NO_GRAVITY_WARNING] : []),
     ...tracks.warnings,
   ];
