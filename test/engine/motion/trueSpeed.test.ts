@@ -20,6 +20,20 @@ test('more segments than a call can have arguments are no trouble', () => {
   expect(speed.every((dps) => Math.abs(dps - 5) < 1e-9)).toBe(true);
 });
 
+/** Two passes of order 2 leave 1 / (1 + (√2 - 1) (f / 16 Hz)⁴). */
+test.each([
+  [16, Math.SQRT1_2],
+  [8, 0.975],
+  [32, 0.13],
+])('of a tremble of %d Hz its amplitude times %d is left: 3 dB less at the cutoff of 16 Hz', (hz, gain) => {
+  const rateHz = 1000;
+  const length = 4 * rateHz;
+  const rate = Float64Array.from({ length }, (_, i) => 100 * Math.sin((2 * Math.PI * hz * i) / rateHz));
+  const speed = computeTrueSpeed(rate, new Float64Array(length), [{ start: 0, end: length }], rateHz);
+  const most = Math.max(...speed.subarray(rateHz, 3 * rateHz));
+  expect(most / 100).toBeCloseTo(gain, 2);
+});
+
 test('the generator peaks at 1.875 D/T: 120° in 0.25 s at 900 deg/s', () => {
   expect(minimumJerkDps(120, 0.25, 0.125)).toBeCloseTo(900, 9);
 });

@@ -206,3 +206,23 @@ test('a lever arm that is no number is refused; one of 1 Hz is a rate like any o
   expect(run([[0, 0, 0, 0, 1, 0]], 1)[0]).toEqual([0, 1, 0]);
   expect(run([[0, 0, 0, 0, 1, 0]], 0.1)[0]).toEqual([0, 1, 0]);
 });
+
+/** Order 2 leaves 1 / √(1 + (f / 0.12 Hz)⁴). */
+test.each([
+  [0.12, Math.SQRT1_2],
+  [0.06, 0.97],
+  [0.24, 0.243],
+])(
+  'a hand that moves at %d Hz tilts it by its force times %d: 3 dB less at the corner of 0.12 Hz',
+  (hz, gain) => {
+    const sampleHz = 100;
+    const filter = new OrientationFilter(sampleHz);
+    const forceG = 0.02;
+    let most = 0;
+    for (let i = 0; i < 200 * sampleHz; ++i) {
+      filter.step(0, 0, 0, forceG * Math.sin((2 * Math.PI * hz * i) / sampleHz), 0, 1);
+      if (i > 100 * sampleHz) most = Math.max(most, filter.upX);
+    }
+    expect(most / forceG).toBeCloseTo(gain, 2);
+  },
+);

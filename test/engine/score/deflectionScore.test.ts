@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { LabelBy } from '../../../server/engine/labels/labels.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
-import { LATE_FIRE_MS } from '../../../server/engine/score/fireAssignment.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
@@ -31,8 +30,8 @@ describe('scoreDeflection', () => {
     ['a fire where nothing swings', [200, 500, 1200, 1600], 3, 0, 0, 1],
     ['a late fire goes to the swing just ended, if the next has its own', [410, 560, 1600], 3, 0, 0, 0],
     ['a lone fire just after a reversal belongs to the swing with the nearer peak', [480], 1, 2, 0, 0],
-    ['the last moment that still counts', [1900 + LATE_FIRE_MS], 1, 2, 0, 0],
-    ['one sample later counts no more', [1900 + LATE_FIRE_MS + 10], 0, 3, 0, 1],
+    ['100 ms after the end still counts', [1900 + 100], 1, 2, 0, 0],
+    ['one sample later counts no more', [1900 + 110], 0, 3, 0, 1],
     ['just before a swing starts', [1490], 0, 3, 0, 1],
     ['at the very start of a swing', [1500], 1, 2, 0, 0],
   ])('%s', (_name, fires, once, missed, twice, outside) => {
