@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { formatPlace, parsePlace } from '../../web/state/address.ts';
-import { SWEPT_MAPS, VIEWS } from '../../web/state/model.ts';
+import { SWEPT_MAPS } from '../../web/state/model.ts';
+import { VIEWS } from '../../web/state/views.ts';
 
 test('whatever the page shows comes back from its address', () => {
   const place = fc.record({

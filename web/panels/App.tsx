@@ -14,10 +14,10 @@ import { SettingsPanel } from './SettingsPanel.tsx';
 import { TakeList } from './TakeList.tsx';
 import { TakePanel } from './TakePanel.tsx';
 import { TopBar } from './TopBar.tsx';
-import { VIEW_ENTRIES } from './views.tsx';
+import { VIEW_PARTS } from './views.tsx';
 
 export function App() {
-  const { Whole } = viewEntry();
+  const { Whole } = viewParts();
   const isBare = workspace.value?.takes.length === 0 && takeStatus.value.kind === 'none';
   return (
     <>
@@ -54,7 +54,7 @@ export function App() {
 
 function Middle() {
   const status = takeStatus.value;
-  const { Early } = viewEntry();
+  const { Early } = viewParts();
   if (Early && (status.kind === 'open' || status.kind === 'loading')) return <Early />;
   switch (status.kind) {
     case 'open':
@@ -81,12 +81,12 @@ function Middle() {
   }
 }
 
-function viewEntry() {
-  return VIEW_ENTRIES.find((entry) => entry.id === sight.view.value)!;
+function viewParts() {
+  return VIEW_PARTS[sight.view.value];
 }
 
 function OpenView({ take }: { readonly take: OpenTake }) {
-  const { Panel } = viewEntry();
+  const { Panel } = viewParts();
   return Panel && <Panel key={take.document.id} take={take} />;
 }
 

@@ -9,6 +9,7 @@ import { openTake } from '../state/openTake.ts';
 import { bothCandidates, sight } from '../state/store.ts';
 import { takesInScope } from '../state/takeInputs.ts';
 import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
+import { VIEW_FACTS } from '../state/views.ts';
 import { countClipped } from './ClippedPeaks.tsx';
 import { Basis } from './labels/Basis.tsx';
 import { GestureScores } from './labels/GestureScores.tsx';
@@ -99,17 +100,17 @@ export function ScorePanel() {
 
 /** Beside a view of many takes the scores could be taken for those of all. */
 function OpenTakeAlone() {
-  const view = sight.view.value;
+  const view = VIEW_FACTS[sight.view.value];
   const open = openTake.value?.document;
   const inScope = takesInScope.value;
   const isSame = inScope.length === 1 && inScope[0]!.id === open?.id;
   const takes = inScope.filter((take) => whyLeftOut(take) === null);
   const isAmong = takes.some(({ id }) => id === open?.id);
-  if (!(view === 'sweep' || view === 'reversals') || isSame || open === undefined) return null;
+  if (view.looksAt !== 'chosenTakes' || isSame || open === undefined) return null;
   const { title } = open;
   return (
     <p class="caution-line scores-scope">
-      <b>In “{title}” alone.</b> {view === 'sweep' ? 'Sweep' : 'Reversals'} looks at{' '}
+      <b>In “{title}” alone.</b> {view.name} looks at{' '}
       {takes.length === 1 ? 'another take' : `${takes.length} takes`}
       {isAmong || takes.length === 1 ? '' : ', and this is none of them'}: figures and labels below are of “
       {title}”.

@@ -1,13 +1,13 @@
 import { chooseTheme, type ThemeChoice, themeChoice } from '../charts/palette.ts';
 import { stepThroughHistory } from '../state/history.ts';
-import { VIEW_NAMES } from '../state/model.ts';
 import { saveState } from '../state/saving.ts';
 import { canRedo, canUndo, dispatch, sight } from '../state/store.ts';
+import { VIEW_FACTS, VIEWS } from '../state/views.ts';
 import { workspace } from '../state/workspace.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 import { pickFiles } from './pickFiles.ts';
-import { VIEW_ENTRIES } from './views.tsx';
+import { VIEW_PARTS } from './views.tsx';
 
 const SAVE_WORDS = { saved: 'Saved', saving: 'Saving…', failed: 'Not saved' };
 const NEXT_THEME: Readonly<Record<ThemeChoice, ThemeChoice>> = {
@@ -35,21 +35,22 @@ export function TopBar() {
         ☰
       </button>
       <h1>Moulinet</h1>
-      {VIEW_ENTRIES.length > 1 && (
-        <nav class="views" aria-label="Views">
-          {VIEW_ENTRIES.map(({ id, Mark }) => (
+      <nav class="views" aria-label="Views">
+        {VIEWS.map((id) => {
+          const { Mark } = VIEW_PARTS[id];
+          return (
             <button
               key={id}
               type="button"
               aria-current={sight.view.value === id ? 'page' : undefined}
               onClick={() => dispatch({ type: 'viewChosen', view: id })}
             >
-              {VIEW_NAMES[id]}
+              {VIEW_FACTS[id].name}
               {Mark && <Mark />}
             </button>
-          ))}
-        </nav>
-      )}
+          );
+        })}
+      </nav>
       <span class="workspace-name" title={workspace.value?.path}>
         {workspace.value?.name}
       </span>

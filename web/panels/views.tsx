@@ -1,6 +1,6 @@
 import type { ComponentType } from 'preact';
-import type { View } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
+import type { View } from '../state/views.ts';
 import { BenchView } from './bench/BenchView.tsx';
 import { CompareView } from './compare/CompareView.tsx';
 import { PlanView } from './plan/PlanView.tsx';
@@ -10,8 +10,7 @@ import { SignalView } from './signal/SignalView.tsx';
 import { SweepView } from './sweep/SweepView.tsx';
 import { TuneView } from './TuneView.tsx';
 
-interface ViewEntry {
-  readonly id: View;
+interface ViewParts {
   /** Shown while a take is open. */
   readonly Panel?: ComponentType<{ take: OpenTake }>;
   /** In its place, for what may look at other takes than the open one: shown while that one is still being read, too. */
@@ -22,13 +21,13 @@ interface ViewEntry {
   readonly Mark?: ComponentType;
 }
 
-/** The views of the middle column, in the order of their tabs. */
-export const VIEW_ENTRIES: readonly ViewEntry[] = [
-  { id: 'tune', Panel: TuneView },
-  { id: 'reversals', Panel: ReversalsView },
-  { id: 'sweep', Early: SweepView },
-  { id: 'signal', Panel: SignalView, Mark: SignalMark },
-  { id: 'bench', Panel: BenchView },
-  { id: 'compare', Whole: CompareView },
-  { id: 'plan', Whole: PlanView },
-];
+/** The components of each view. */
+export const VIEW_PARTS: Readonly<Record<View, ViewParts>> = {
+  tune: { Panel: TuneView },
+  reversals: { Panel: ReversalsView },
+  sweep: { Early: SweepView },
+  signal: { Panel: SignalView, Mark: SignalMark },
+  bench: { Panel: BenchView },
+  compare: { Whole: CompareView },
+  plan: { Whole: PlanView },
+};

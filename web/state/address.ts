@@ -1,8 +1,9 @@
 import { isWithin } from '../../server/engine/base/statedBounds.ts';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 import type { Judge } from './judging.ts';
-import { type Slot, SWEPT_MAPS, type SweptMap, type TimeWindow, VIEWS, type View } from './model.ts';
+import { type Slot, SWEPT_MAPS, type SweptMap, type TimeWindow } from './model.ts';
 import type { TakeScope } from './takeScope.ts';
+import { VIEWS, type View } from './views.ts';
 
 /** What the address keeps, so that a link or a reload comes back to the same place. */
 export interface Place {

@@ -7,6 +7,7 @@ import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake } from './openTake.ts';
 import { sight } from './store.ts';
 import { isInScope } from './takeScope.ts';
+import { VIEW_FACTS } from './views.ts';
 import { refreshWorkspace, workspace } from './workspace.ts';
 
 /** Whether a take counts where settings are chosen and takes compared, and why not. */
@@ -135,14 +136,12 @@ async function judge({ id, revision }: TakeSummary): Promise<void> {
 }
 
 function urgencyOf(id: string): 'view' | 'background' {
-  switch (sight.view.value) {
-    case 'compare':
-    case 'plan':
+  switch (VIEW_FACTS[sight.view.value].looksAt) {
+    case 'workspace':
       return 'view';
-    case 'sweep':
-    case 'reversals':
+    case 'chosenTakes':
       return isInScope(id) ? 'view' : 'background';
-    default:
+    case 'openTake':
       return 'background';
   }
 }

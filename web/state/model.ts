@@ -1,28 +1,10 @@
 import { GESTURE_MAPS } from '../../server/engine/choose/gestures/maps.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
+import type { View } from './views.ts';
 
 /** The two candidates that stand side by side. */
 export type Slot = 'a' | 'b';
-
-/** What the middle of the page shows. `web/panels/views.tsx` lists them. */
-export type View = 'tune' | 'reversals' | 'sweep' | 'signal' | 'bench' | 'compare' | 'plan';
-
-export const VIEW_NAMES: Readonly<Record<View, string>> = {
-  tune: 'Tune',
-  reversals: 'Reversals',
-  sweep: 'Sweep',
-  signal: 'Signal check',
-  bench: 'Filter bench',
-  compare: 'Compare',
-  plan: 'Plan',
-};
-
-/** In the order of their tabs. */
-export const VIEWS = Object.keys(VIEW_NAMES) as readonly View[];
-
-/** Views of the whole workspace: they need no open take, so none is read for them. */
-export const WORKSPACE_VIEWS: readonly View[] = ['compare', 'plan'];
 
 /** What Sweep can show a map of, in the order of their tabs. */
 export const SWEPT_MAPS = ['guard', 'deflection', ...GESTURE_MAPS] as const;

@@ -3,7 +3,6 @@ import { parsePlace } from './address.ts';
 import { startFitness } from './fitness.ts';
 import { judge, patienceMs } from './judging.ts';
 import { keepAddress } from './keepAddress.ts';
-import { VIEW_NAMES, type View, WORKSPACE_VIEWS } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
 import { startSaving } from './saving.ts';
@@ -11,6 +10,7 @@ import { chosenTakeId, dispatch, sight } from './store.ts';
 import { sweptMap } from './takeInputs.ts';
 import { type TakeScope, takeScope } from './takeScope.ts';
 import { startTallies } from './tallies.ts';
+import { VIEW_FACTS, type View } from './views.ts';
 import { refreshWorkspace, workspace } from './workspace.ts';
 
 /** Brings the page to life: workspace, candidates, the place that the address names, and what follows them. */
@@ -29,7 +29,7 @@ export async function startSession(): Promise<void> {
 
 /** Opens a take; from a view of the whole workspace it goes to where takes are looked at. */
 export function goToTake(takeId: string): void {
-  if (WORKSPACE_VIEWS.includes(sight.view.peek())) dispatch({ type: 'viewChosen', view: 'tune' });
+  if (isOfWorkspace(sight.view.peek())) dispatch({ type: 'viewChosen', view: 'tune' });
   if (chosenTakeId.peek() === takeId) return;
   dispatch({ type: 'takeOpened', takeId });
 }
@@ -69,7 +69,7 @@ function followAddress(): void {
   effect(() => {
     const takeId = chosenTakeId.value;
     const view = sight.view.value;
-    if (takeId === loaded || WORKSPACE_VIEWS.includes(view)) return;
+    if (takeId === loaded || isOfWorkspace(view)) return;
     loaded = takeId;
     if (takeId !== null) loadTake(takeId).catch((error) => notify('error', messageOf(error)));
   });
@@ -81,10 +81,8 @@ function followAddress(): void {
 
 /** The name of the tab, and of its entries in the browser's history. */
 function titleOf(view: View, takeId: string | null): string {
-  const take = WORKSPACE_VIEWS.includes(view)
-    ? undefined
-    : workspace.value?.takes.find(({ id }) => id === takeId);
-  return [...(take ? [take.title] : []), VIEW_NAMES[view], 'Moulinet'].join(' · ');
+  const take = isOfWorkspace(view) ? undefined : workspace.value?.takes.find(({ id }) => id === takeId);
+  return [...(take ? [take.title] : []), VIEW_FACTS[view].name, 'Moulinet'].join(' · ');
 }
 
 /** At the very first start the demo takes are still being read: look again until they are there. */
@@ -95,4 +93,8 @@ function waitForDemo(): void {
     if (found && chosenTakeId.peek() === null && found.takes[0]) goToTake(found.takes[0].id);
     waitForDemo();
   }, 400);
+}
+
+function isOfWorkspace(view: View): boolean {
+  return VIEW_FACTS[view].looksAt === 'workspace';
 }

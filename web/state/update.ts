@@ -6,7 +6,8 @@ import {
   readField,
   withField,
 } from '../../server/engine/settings/candidateRules.ts';
-import type { AppState, Slot, TimeWindow, View, Work } from './model.ts';
+import type { AppState, Slot, TimeWindow, Work } from './model.ts';
+import type { View } from './views.ts';
 
 export type Action =
   | { type: 'viewChosen'; view: View }
