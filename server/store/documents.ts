@@ -74,7 +74,6 @@ export interface TakeSummary {
   readonly pressCount: number;
   readonly isDemo: boolean;
   readonly createdAt: string;
-  readonly warningCount: number;
   readonly useUnfit: boolean;
   readonly revision: number;
 }

@@ -197,7 +197,6 @@ function summaryOf(document: TakeDocument): TakeSummary {
     pressCount: document.presses.length,
     isDemo,
     createdAt,
-    warningCount: report.warnings.length,
     useUnfit: document.useUnfit === true,
     revision,
   };

@@ -8,7 +8,6 @@ export interface ArmEstimate {
   /** Covariance of the arm, 3 × 3. */
   readonly covariance: Float64Array;
   readonly freedom: number;
-  readonly residualMps2: number;
   readonly explained: number;
 }
 
@@ -66,7 +65,6 @@ function assess(
     p,
     covariance,
     freedom: Math.max(1, effectiveBlocks(blocks, weights) - 1),
-    residualMps2: Math.sqrt(variance),
     explained: withoutArm > 0 ? Math.max(0, 1 - all.squaredError(p) / withoutArm) : 0,
   };
 }

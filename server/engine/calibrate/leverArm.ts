@@ -20,8 +20,6 @@ export interface LeverArmFit {
   readonly coneDeg: number;
   /** The accelerometer's bias; drawn toward 0 where the take does not determine it. */
   readonly accelBiasG: readonly [number, number, number];
-  /** Root mean square of the force that the model does not explain, over bins of 20 ms. */
-  readonly residualG: number;
   /** Share of the swings' force, gravity apart, that the arm explains; 0 to 1. */
   readonly explained: number;
   readonly stretches: readonly ArmStretch[];
@@ -59,13 +57,7 @@ export function fitLeverArm(log: UniformLog): LeverArmFit | null {
   return { ...describe(fit), stretches: alone };
 }
 
-function describe({
-  p,
-  covariance,
-  freedom,
-  residualMps2,
-  explained,
-}: ArmEstimate): Omit<LeverArmFit, 'stretches'> {
+function describe({ p, covariance, freedom, explained }: ArmEstimate): Omit<LeverArmFit, 'stretches'> {
   const [x, y, z] = [p[0]!, p[1]!, p[2]!];
   const length = Math.sqrt(x * x + y * y + z * z);
   const axis = length > 0 ? ([x / length, y / length, z / length] as const) : ([1, 0, 0] as const);
@@ -81,7 +73,6 @@ function describe({
     bladeAxis: axis,
     coneDeg: reach < length ? Math.asin(reach / length) * DEG_PER_RAD : 180,
     accelBiasG: [p[3]! / g, p[4]! / g, p[5]! / g],
-    residualG: residualMps2 / g,
     explained,
   };
 }

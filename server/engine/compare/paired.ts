@@ -1,4 +1,4 @@
-import { type McNemar, mcnemar } from '../statistics/mcnemar.ts';
+import { mcnemar } from '../statistics/mcnemar.ts';
 import type { PressOutcome } from './takeScores.ts';
 
 /** Two candidates on the same presses. */
@@ -9,8 +9,8 @@ export interface Pairing {
   readonly bothWrong: number;
   /** Presses that only one of the two could judge: left out. */
   readonly unpaired: number;
-  /** null where no press tells the candidates apart. */
-  readonly test: McNemar | null;
+  /** Of McNemar's exact test; null where no press tells the candidates apart. */
+  readonly p: number | null;
   /** Further differing presses until the exact test could find any difference at all; 0 where it can. */
   readonly missing: number;
   /** Differing presses in all until the same split would be significant; null where it is already, or is even. */
@@ -45,11 +45,11 @@ export function pairOutcomes(
     counts.unpaired += ofB.size;
   }
   const { onlyA, onlyB } = counts;
-  const test = mcnemar(onlyA, onlyB);
-  const isFound = test !== null && test.pExact < SIGNIFICANCE;
+  const p = mcnemar(onlyA, onlyB);
+  const isFound = p !== null && p < SIGNIFICANCE;
   return {
     ...counts,
-    test,
+    p,
     missing: Math.max(0, LEAST_DIFFERING - onlyA - onlyB),
     neededAtThisSplit: isFound ? null : neededAt(onlyA, onlyB),
   };
@@ -60,7 +60,7 @@ function neededAt(onlyA: number, onlyB: number): number | null {
   const share = Math.max(onlyA, onlyB) / (onlyA + onlyB);
   for (let n = onlyA + onlyB; n <= MOST_NEEDED; ++n) {
     const most = Math.round(share * n);
-    if (mcnemar(most, n - most)!.pExact < SIGNIFICANCE) return n;
+    if (mcnemar(most, n - most)! < SIGNIFICANCE) return n;
   }
   return null;
 }

@@ -3,8 +3,6 @@ export interface AllanPoint {
   readonly tauS: number;
   /** In the unit of the series. */
   readonly deviation: number;
-  /** One standard error, as a part of the deviation: 1 / √(2 (M/m - 1)). IEEE Std 952-1997, Annex C (from memory). */
-  readonly relativeError: number;
 }
 
 /**
@@ -27,11 +25,7 @@ export function allanCurve(rate: Float64Array, sampleHz: number, perDecade = 8):
     if (m > most) return points;
     if (m === last) continue;
     last = m;
-    points.push({
-      tauS: m / sampleHz,
-      deviation: deviationOver(angle, m),
-      relativeError: 1 / Math.sqrt(2 * (rate.length / m - 1)),
-    });
+    points.push({ tauS: m / sampleHz, deviation: deviationOver(angle, m) });
   }
 }
 

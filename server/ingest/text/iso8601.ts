@@ -1,9 +1,10 @@
-/** A moment: whole seconds since 1970-01-01T00:00:00Z and the rest of the second in microseconds, any digits. */
+/**
+ * A moment: whole seconds since 1970-01-01T00:00:00Z and the rest of the second in microseconds, any digits. A text that
+ * names no offset is taken as UTC.
+ */
 export interface Moment {
   readonly seconds: number;
   readonly micros: number;
-  /** False where the text names no offset: then the clock is taken as UTC. */
-  readonly hasOffset: boolean;
   readonly isLeapSecond: boolean;
 }
 
@@ -38,7 +39,7 @@ export function parseIso8601(text: string): Moment | null {
     return null;
   const days = daysFromEpoch(year!, month!, day!);
   const seconds = days * 86_400 + hour! * 3600 + (minute! - offset) * 60 + second;
-  return { seconds, micros, hasOffset: match[10] !== undefined, isLeapSecond: second === 60 };
+  return { seconds, micros, isLeapSecond: second === 60 };
 }
 
 /**

@@ -93,35 +93,16 @@ describe('mcnemar', () => {
   // McNemar, Psychometrika 12 (1947), 153-157. The counts 86 and 150 are those of a table of approval ratings in
   // Agresti's textbook, cited from memory; all values [recomputed].
   test.each([
-    [5, 15, 5, 0.0253473187, 4.05, 0.0441713449, 0.0413894653],
-    [1, 9, 6.4, 0.0114120364, 4.9, 0.0268566955, 0.021484375],
-    [0, 6, 6, 0.0143058784, 4.1666667, 0.0412268333, 0.03125],
-    [86, 150, 17.3559322, 3.099293e-5, 16.8177966, 4.114562e-5, 3.715936e-5],
-  ])('%i against %i', (b, c, chiSquare, p, chiSquareCorrected, pCorrected, pExact) => {
-    const found = mcnemar(b, c)!;
-    const close = (value: number, expected: number) =>
-      expect(Math.abs(value / expected - 1)).toBeLessThan(2e-7);
-    close(found.chiSquare, chiSquare);
-    close(found.p, p);
-    close(found.chiSquareCorrected, chiSquareCorrected);
-    close(found.pCorrected, pCorrected);
-    close(found.pExact, pExact);
-    expect(mcnemar(c, b)).toEqual(found);
+    [5, 15, 0.0413894653],
+    [1, 9, 0.021484375],
+    [0, 6, 0.03125],
+    [86, 150, 3.715936e-5],
+  ])('%i against %i', (b, c, p) => {
+    expect(Math.abs(mcnemar(b, c)! / p - 1)).toBeLessThan(2e-7);
+    expect(mcnemar(c, b)).toBe(mcnemar(b, c));
   });
 
-  test('as many each way: no sign of a difference', () => {
-    expect(mcnemar(4, 4)).toMatchObject({ chiSquare: 0, p: 1, chiSquareCorrected: 0, pExact: 1 });
-  });
-
-  test('series and continued fraction of the tail meet where one takes over, at χ² = 8', () => {
-    // erfc(2) = 0.004677734981047 [recomputed with Python's math.erfc]; next to it, a step along its slope.
-    expect(mcnemar(80, 120)!.p).toBeCloseTo(0.004677734981047, 14);
-    const below = mcnemar(9801, 10201)!;
-    const z = Math.sqrt(below.chiSquare / 2);
-    const slope = (2 / Math.sqrt(Math.PI)) * Math.exp(-(((2 + z) / 2) ** 2));
-    expect(z).toBeLessThan(2);
-    expect(below.p).toBeCloseTo(0.004677734981047 + (2 - z) * slope, 12);
-  });
+  test('as many each way: no sign of a difference', () => expect(mcnemar(4, 4)).toBe(1));
 
   test('nothing to tell apart gives null; counts that are none are refused', () => {
     expect(mcnemar(0, 0)).toBe(null);

@@ -57,21 +57,21 @@ export function PairedCard({ takes }: { readonly takes: readonly ComparedTake[] 
 }
 
 function verdictOf(pairing: Pairing): string {
-  const { onlyA, onlyB, test, missing, neededAtThisSplit } = pairing;
-  if (test === null)
+  const { onlyA, onlyB, p, missing, neededAtThisSplit } = pairing;
+  if (p === null)
     return `A and B decide every press alike. It takes ${LEAST_DIFFERING} presses on which they differ to tell them apart.`;
   const better = onlyB > onlyA ? 'B' : 'A';
   const split = `Of ${counted(onlyA + onlyB, 'press', 'presses')} on which they differ, A has ${onlyA} right, B ${onlyB}`;
-  const p = test.pExact < 0.0001 ? 'p below 0.0001' : `p = ${Number(test.pExact.toPrecision(2))}`;
-  if (test.pExact < SIGNIFICANCE)
-    return `${split}: ${better} does better, and chance alone would hardly make it look so (${p}).`;
+  const shown = p < 0.0001 ? 'p below 0.0001' : `p = ${Number(p.toPrecision(2))}`;
+  if (p < SIGNIFICANCE)
+    return `${split}: ${better} does better, and chance alone would hardly make it look so (${shown}).`;
   if (missing > 0)
-    return `${split}: too few to tell them apart (${p}). It takes ${missing} more at least: fewer than ${LEAST_DIFFERING} cannot, whichever way they fall.`;
+    return `${split}: too few to tell them apart (${shown}). It takes ${missing} more at least: fewer than ${LEAST_DIFFERING} cannot, whichever way they fall.`;
   const more =
     neededAtThisSplit === null
       ? ''
       : ` If the split stays, about ${neededAtThisSplit - onlyA - onlyB} more would tell.`;
-  return `${split}: that may well be chance (${p}).${more}`;
+  return `${split}: that may well be chance (${shown}).${more}`;
 }
 
 function basisOf(presses: number, unpaired: number): string {
