@@ -25,6 +25,38 @@ describe('the reader', () => {
     expect(motion).toEqual(before);
   });
 
+  test('the same smoothing of the same motion gives the same signals', async () => {
+    const { reader } = surroundings().around;
+    const motion = await reader.rateMotion(takes[0]!);
+    const before = reader.speedSignals(takes[0]!, motion, smoothing);
+    expect(reader.speedSignals(takes[0]!, motion, { ...smoothing })).toBe(before);
+    expect(reader.speedSignals(takes[0]!, motion, { ...smoothing, cutoffHz: 10 })).not.toBe(before);
+    expect((await reader.read(takes[0]!, smoothing)).signals).toBe(before);
+  });
+
+  test('a whole motion does for what needs the rates alone, and a log that is kept for both', async () => {
+    const asked: string[] = [];
+    const { reader } = surroundings({}, asked).around;
+    const whole = await reader.wholeMotion(takes[0]!);
+    expect(await reader.rateMotion(takes[0]!)).toBe(whole);
+    await reader.log('t2');
+    const { gyroZDps } = await reader.rateMotion(takes[1]!);
+    expect((await reader.wholeMotion(takes[1]!)).gyroZDps).toEqual(gyroZDps);
+    expect(asked).toEqual(['t1', 't2']);
+  });
+
+  test('a take that is said to come soon is sent for with the one before it, unless it is kept', async () => {
+    const asked: string[] = [];
+    const { reader } = surroundings({}, asked).around;
+    reader.soon('t2');
+    await reader.rateMotion(takes[0]!);
+    expect(asked).toEqual(['t1', 't2']);
+    await reader.rateMotion(takes[1]!);
+    reader.soon('t1');
+    await reader.rateMotion(takes[2]!);
+    expect(asked).toEqual(['t1', 't2', 't3']);
+  });
+
   test('labels count from the next reading on', async () => {
     const { around } = surroundings();
     const spinning = { startUs: 2_000_000, endUs: 6_000_000, kind: 'spinning', by: 'person' as const };
