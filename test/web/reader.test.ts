@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
+import { TakeReader } from '../../web/takes/reader.ts';
 import { surroundings, takes } from './sweepTakes.ts';
 
 const { smoothing } = DEFAULT_CANDIDATE;
@@ -43,6 +44,32 @@ describe('the reader', () => {
     const { gyroZDps } = await reader.rateMotion(takes[1]!);
     expect((await reader.wholeMotion(takes[1]!)).gyroZDps).toEqual(gyroZDps);
     expect(asked).toEqual(['t1', 't2']);
+  });
+
+  test('of takes looked at in passing a short one is kept, a long one is not, nor are its signals', async () => {
+    const asked: string[] = [];
+    const reader = new TakeReader(async (id) => {
+      asked.push(id);
+      const length = id === 'long' ? 70_000 : 500;
+      const column = (of: (i: number) => number) => Float64Array.from({ length }, (_, i) => of(i));
+      const [still, turning] = [column(() => 0), column((i) => 100 * Math.sin(i / 20))];
+      return (scratch) => {
+        const timeUs = scratch.column('timeUs', length);
+        timeUs.set(column((i) => 10_000 * i));
+        const gyro = { gyroXDps: still, gyroYDps: still, gyroZDps: turning };
+        const log = { timeUs, ...gyro, accelXG: still, accelYG: still, accelZG: still };
+        return { log, saturated: new Uint8Array(length) };
+      };
+    });
+    for (const id of ['short', 'long', 'short', 'long']) {
+      const take = { id, calibration: DEFAULT_CALIBRATION };
+      const motion = await reader.rateMotion(take, { isPassing: true });
+      const { timeUs } = reader.speedSignals(take, motion, smoothing);
+      expect([timeUs.length, timeUs.at(-1)]).toEqual(
+        id === 'long' ? [70_000, 699_990_000] : [500, 4_990_000],
+      );
+    }
+    expect(asked).toEqual(['short', 'long', 'long']);
   });
 
   test('a take that is said to come soon is sent for with the one before it, unless it is kept', async () => {

@@ -8,7 +8,7 @@ import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts'
 import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { Motion, RateMotion } from '../../server/engine/motion/motion.ts';
-import { computeSignals, type Signals, type SpeedSignals } from '../../server/engine/motion/signals.ts';
+import { computeSignals, type SpeedSignals } from '../../server/engine/motion/signals.ts';
 import {
   type PressStock,
   pressStock,
@@ -83,8 +83,17 @@ export function compareTake(take: ComparedMotion, request: Request<'compare'>): 
   const { labels, powerPresses, candidates, sweepAs } = request;
   const { motion, whole } = take;
   const truth = findTruth(motion, labels);
-  const speedOf = ({ smoothing }: Candidate) => take.speedOf(smoothing);
-  const signalsOf = whole && tellsOfDial(labels) ? signalsMaker(whole, request) : null;
+  const speedOf = shared(
+    ({ smoothing }) => smoothing,
+    ({ smoothing }) => take.speedOf(smoothing),
+  );
+  const signalsOf =
+    whole &&
+    tellsOfDial(labels) &&
+    shared(
+      ({ smoothing, impact, twist }) => [smoothing, impact.highPassHz, twist.startAt],
+      (candidate) => computeSignals(whole, candidate, request.presses),
+    );
   return {
     facts: request.wantsFacts ? factsOf(request, motion, truth) : null,
     stock: whole && request.wantsStock ? takeStock(whole, truth, labels, powerPresses) : null,
@@ -106,13 +115,12 @@ export function judgeTake(
   return judgePresses(signals, runGuard(signals, guard), presses, guard);
 }
 
-/** Candidates that smooth alike share their signals. */
-function signalsMaker(motion: Motion, { presses }: CompareWants): (candidate: Candidate) => Signals {
-  const made = new Map<string, Signals>();
-  return (candidate) => {
-    const { smoothing, impact, twist } = candidate;
-    const key = JSON.stringify([smoothing, impact.highPassHz, twist.startAt]);
-    const signals = made.get(key) ?? computeSignals(motion, candidate, presses);
+/** Signals are made once for all candidates of one key. */
+function shared<S>(keyOf: (candidate: Candidate) => unknown, make: (candidate: Candidate) => S) {
+  const made = new Map<string, S>();
+  return (candidate: Candidate): S => {
+    const key = JSON.stringify(keyOf(candidate));
+    const signals = made.get(key) ?? make(candidate);
     made.set(key, signals);
     return signals;
   };

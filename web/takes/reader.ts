@@ -29,10 +29,18 @@ export interface ReadTake extends ChoiceTake {
 export type Packed = (scratch: Scratch) => { log: MotionLog; saturated: Uint8Array };
 export type ReadColumns = (id: string) => Promise<Packed>;
 
+/** How a take is read: which comes next, if that is known, and whether this one is soon done with. */
+interface Next {
+  readonly nextId?: string | undefined;
+  readonly isPassing?: boolean;
+}
+
 type Calibrated = Pick<TakeInput, 'id' | 'calibration'>;
 
 /** Logs, motions and signals that stay read. Takes beyond that are read again when they are needed. */
 const KEPT_BYTES = 64e6;
+/** Of a look at many takes, the motion of a longer one is not kept: the copy costs a good part of computing it again. */
+const SHORT_SAMPLES = 60_000;
 
 /** Reads takes, and keeps what it computed of those read last, so that a second look at a few takes reads nothing. */
 export class TakeReader {
@@ -51,7 +59,7 @@ export class TakeReader {
   /** @param nextId  the take that is read next: its columns come in while this one is worked on. */
   async read(input: TakeInput, smoothing: SmoothingSettings, nextId?: string): Promise<ReadTake> {
     const { id, title, performer, presses, labels, unfit } = input;
-    const motion = await this.rateMotion(input, nextId);
+    const motion = await this.rateMotion(input, { nextId });
     const signals = this.speedSignals(input, motion, smoothing);
     const named = { id, title, performer, unfit, presses, labels };
     return { ...named, motion, signals, truth: findTruth(motion, labels) };
@@ -64,31 +72,38 @@ export class TakeReader {
     nextId?: string,
   ): Promise<GestureTake> {
     const { id, title, performer, calibration, allPresses: presses, labels, unfit } = input;
-    const motion = await this.wholeMotion(input, nextId);
+    const motion = await this.wholeMotion(input, { nextId });
     const signals = computeSignals(motion, candidate, presses);
     const truth = findTruth(motion, labels);
     const { leverArmM } = calibration;
     return { id, title, performer, motion, signals, leverArmM, presses, labels, truth, unfit };
   }
 
-  async rateMotion(take: Calibrated, nextId?: string): Promise<RateMotion> {
+  /**
+   * @param next.isPassing  the take is one of many, and looked at once: a long one's motion is overwritten by that of the
+   *   next take.
+   */
+  async rateMotion(take: Calibrated, next: Next = {}): Promise<RateMotion> {
     return (
       this.keptOf<Motion>('motion', take) ??
       this.keptOf<RateMotion>('rates', take) ??
-      this.compute('rates', computeRateMotion, take, nextId)
+      this.compute('rates', computeRateMotion, take, next)
     );
   }
 
-  async wholeMotion(take: Calibrated, nextId?: string): Promise<Motion> {
-    return this.keptOf<Motion>('motion', take) ?? this.compute('motion', computeMotion, take, nextId);
+  async wholeMotion(take: Calibrated, next: Next = {}): Promise<Motion> {
+    return this.keptOf<Motion>('motion', take) ?? this.compute('motion', computeMotion, take, next);
   }
 
-  /** @param motion  the take's. */
+  /** @param motion  the take's. Only signals of one that is kept are kept: they share its arrays. */
   speedSignals(take: Calibrated, motion: RateMotion, smoothing: SmoothingSettings): SpeedSignals {
     const what = `speed ${JSON.stringify(smoothing)}`;
-    const kept = this.keptOf<SpeedSignals>(what, take) ?? computeSpeedSignals(motion, smoothing);
-    this.kept.set(keyOf(what, take), kept);
-    return kept;
+    const kept = this.keptOf<SpeedSignals>(what, take);
+    if (kept?.timeUs === motion.timeUs) return kept;
+    const signals = computeSpeedSignals(motion, smoothing);
+    const isKept = [this.keptOf('motion', take), this.keptOf('rates', take)].includes(motion);
+    if (isKept) this.kept.set(keyOf(what, take), signals);
+    return signals;
   }
 
   /** A take on its grid, as no calibration has touched it. */
@@ -118,7 +133,7 @@ export class TakeReader {
     what: 'rates' | 'motion',
     how: (log: UniformLog, calibration: Calibration) => M,
     take: Calibrated,
-    nextId: string | undefined,
+    { nextId, isPassing = false }: Next,
   ): Promise<M> {
     const read = this.kept.get(`log ${take.id}`) as UniformLog | undefined;
     const unpack = read ? null : await this.columns(take.id, nextId);
@@ -127,6 +142,7 @@ export class TakeReader {
     const packed = unpack?.(scratch);
     const log = packed ? buildTimeBase(packed.log, packed.saturated, scratch).uniform : read!;
     const computed = how(log, take.calibration);
+    if (isPassing && computed.timeUs.length > SHORT_SAMPLES) return computed;
     const own = (column: unknown) => (column instanceof Float64Array ? scratch.own(column) : column);
     const motion = Object.fromEntries(
       Object.entries(computed).map(([name, column]) => [name, own(column)]),

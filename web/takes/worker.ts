@@ -25,6 +25,7 @@ const REPORT_EVERY_MS = 200;
 /** What part of a check is done once the take is read, and once its motion is computed. */
 const READ_PART = 0.1;
 const MOTION_PART = 0.25;
+const PASSING = { isPassing: true };
 
 const reader = new TakeReader(async (id) => {
   const bytes = await fetchColumns(id);
@@ -100,8 +101,8 @@ async function answerTo(
     }
     case 'compare': {
       const take = takeOf(request);
-      const whole = needsForce(request) ? await reader.wholeMotion(take) : null;
-      const motion = whole ?? (await reader.rateMotion(take));
+      const whole = needsForce(request) ? await reader.wholeMotion(take, PASSING) : null;
+      const motion = whole ?? (await reader.rateMotion(take, PASSING));
       const speedOf = (smoothing: Parameters<TakeReader['speedSignals']>[2]) =>
         reader.speedSignals(take, motion, smoothing);
       return compareTake({ motion, whole, speedOf }, request);
@@ -117,7 +118,7 @@ function takeOf({ takeId, calibration }: Pick<Request<'speed'>, 'takeId' | 'cali
 
 async function speedSignals(request: Pick<Request<'speed'>, 'takeId' | 'calibration' | 'smoothing'>) {
   const take = takeOf(request);
-  return reader.speedSignals(take, await reader.rateMotion(take), request.smoothing);
+  return reader.speedSignals(take, await reader.rateMotion(take, PASSING), request.smoothing);
 }
 
 /** Its clock is looked at as it was before the take was put on a grid. */
