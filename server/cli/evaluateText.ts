@@ -33,6 +33,7 @@ const EVENTS_SHOWN = 200;
 /** The whole outcome as one JSON document. */
 export function toDocument(names: readonly string[], evaluated: EvaluatedTake): unknown {
   const { evaluation, check, calibration, powerButton } = evaluated;
+  const { falseAccepts, falseRejects, ...guard } = evaluation.guardScore;
   return {
     files: names,
     candidate: evaluation.candidate,
@@ -48,7 +49,7 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       return { kind: event.kind, timeS: event.timeUs / 1e6, reason: eventReason(event) };
     }),
     scores: {
-      guard: evaluation.guardScore,
+      guard: { strayLetThrough: falseAccepts, wantedRefused: falseRejects, ...guard },
       guardByMotion: evaluated.byMotion,
       deflection: evaluation.deflectionScore,
       gestures: evaluation.gestureScores,
@@ -69,8 +70,8 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  ${summary.samples} samples, ${summary.durationS.toFixed(3)} s at ${summary.rateHz.toFixed(2)} Hz`,
     `  peak swing speed ${shown(summary.peakSwingSpeedDps)} °/s, thrust ${shown(summary.peakThrustG)} g, impact ${shown(summary.peakImpactG)} g`,
     `  swings ${summary.swings}, reversals ${summary.reversals}, spinning ${guard.spinningS.toFixed(1)} s`,
-    `  stray presses let through: ${fraction(guard.strayLetThrough)}`,
-    `  wanted presses refused: ${fraction(guard.wantedRefused)}`,
+    `  stray presses let through: ${fraction(guard.falseAccepts)}`,
+    `  wanted presses refused: ${fraction(guard.falseRejects)}`,
     `  presses without a label: ${guard.unlabelled}`,
     `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : percent(guard.openShare, 1)}`,
     ...motionLines(evaluated.byMotion),

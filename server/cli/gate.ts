@@ -101,10 +101,10 @@ function scoreOf(input: FolderTakeRead, candidate: Candidate, acceptUnfit: boole
   const motion = computeMotion(uniform, calibration);
   const signals = computeSignals(motion, candidate, take.presses);
   const { guardScore } = evaluate(signals, presses, labels, candidate, motion);
-  const { strayLetThrough, wantedRefused, unknown } = guardScore;
+  const { falseAccepts, falseRejects, unknown } = guardScore;
   if (unknown > 0)
     return `${unknown} of its labelled presses have no motion data at the moment that is judged`;
-  if (strayLetThrough.n + wantedRefused.n === 0) return 'no press in it is labelled wanted or stray';
+  if (falseAccepts.n + falseRejects.n === 0) return 'no press in it is labelled wanted or stray';
   if (acceptUnfit || input.useUnfit) return guardScore;
   const stated = input.isCalibrated
     ? { calibration: { ...calibration }, mount: calibration.mount }
@@ -135,8 +135,8 @@ function casesOf(
     return { name, failure };
   };
   return [
-    limit('stray presses let through', (score) => score.strayLetThrough, limits.slips),
-    limit('wanted presses refused', (score) => score.wantedRefused, limits.refused),
+    limit('stray presses let through', (score) => score.falseAccepts, limits.slips),
+    limit('wanted presses refused', (score) => score.falseRejects, limits.refused),
     ...judged.map(({ name, why }) => ({
       name: `${name} can be judged`,
       failure: why === null || acceptUnjudged ? null : why,
@@ -148,7 +148,7 @@ function table(judged: readonly Judged[], cases: readonly TestCase[]): string {
   const rows = judged.map(({ name, score, why }) =>
     score === null
       ? [name, '-', '-', `not judged: ${why}`]
-      : [name, ratio(score.strayLetThrough), ratio(score.wantedRefused), ''],
+      : [name, ratio(score.falseAccepts), ratio(score.falseRejects), ''],
   );
   const all = [['take', 'slips', 'refused', ''], ...rows];
   const widths = [0, 1, 2].map((k) => Math.max(...all.map((row) => row[k]!.length)));

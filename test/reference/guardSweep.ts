@@ -24,10 +24,10 @@ export function referenceGuardSweep(args: {
     }),
   );
   return {
-    strays: cells.map((c) => c.strayLetThrough.n),
-    wanted: cells.map((c) => c.wantedRefused.n),
-    strayLetThrough: cells.map((c) => c.strayLetThrough.k),
-    wantedRefused: cells.map((c) => c.wantedRefused.k),
+    strays: cells.map((c) => c.falseAccepts.n),
+    wanted: cells.map((c) => c.falseRejects.n),
+    falseAccepts: cells.map((c) => c.falseAccepts.k),
+    falseRejects: cells.map((c) => c.falseRejects.k),
     openShare: cells.map((c) => c.openShare ?? Number.NaN),
     spinningS: cells.map((c) => c.spinningS),
     waitMedianMs: cells.map((c) => c.waitAfterStopMs?.median ?? Number.NaN),

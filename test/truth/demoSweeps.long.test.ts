@@ -57,8 +57,8 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
           sweep.openShare[cell],
           sweep.timesMs.waitMedianMs[cell],
         ]).toEqual([
-          guardScore.strayLetThrough.k,
-          guardScore.wantedRefused.k,
+          guardScore.falseAccepts.k,
+          guardScore.falseRejects.k,
           guardScore.openShare ?? Number.NaN,
           guardScore.waitAfterStopMs?.median ?? Number.NaN,
         ]);

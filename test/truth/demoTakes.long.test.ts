@@ -100,11 +100,11 @@ test.each([
   const seen = see(demoTake(name));
   const at = (holdMs: number) => judge(seen, withGuard({ holdMs })).guardScore;
   const [none, some, enough, long] = [at(0), at(150), at(200), at(450)];
-  expect([none, some, enough].map((score) => score.strayLetThrough.k)).toEqual(strays.slice(0, 3));
-  expect(none.strayLetThrough.n).toBe(strays[3]);
-  expect([enough, long].map((score) => score.wantedRefused.k)).toEqual(wanted.slice(0, 2));
-  expect(none.wantedRefused.n).toBe(wanted[2]);
-  expect(none.wantedRefused.k).toBe(0);
+  expect([none, some, enough].map((score) => score.falseAccepts.k)).toEqual(strays.slice(0, 3));
+  expect(none.falseAccepts.n).toBe(strays[3]);
+  expect([enough, long].map((score) => score.falseRejects.k)).toEqual(wanted.slice(0, 2));
+  expect(none.falseRejects.n).toBe(wanted[2]);
+  expect(none.falseRejects.k).toBe(0);
   expect(none.unknown + none.unlabelled).toBe(0);
 });
 

@@ -122,16 +122,16 @@ describe.each([
   test('every labelled press that could be judged is right or wrong as the counts say', () => {
     const { guard, presses: outcomes } = scores[0]!;
     const wrong = (intent: string) => outcomes.filter((one) => one.intent === intent && !one.isRight).length;
-    expect(outcomes).toHaveLength(guard.strayLetThrough.n + guard.wantedRefused.n);
-    expect(wrong('stray')).toBe(guard.strayLetThrough.k);
-    expect(wrong('wanted')).toBe(guard.wantedRefused.k);
-    expect(guard.strayLetThrough.k).toBeGreaterThan(0);
+    expect(outcomes).toHaveLength(guard.falseAccepts.n + guard.falseRejects.n);
+    expect(wrong('stray')).toBe(guard.falseAccepts.k);
+    expect(wrong('wanted')).toBe(guard.falseRejects.k);
+    expect(guard.falseAccepts.k).toBeGreaterThan(0);
   });
 
   test('the grid’s cell of a candidate holds its counts', () => {
     const at = grid.xs.indexOf(240) * grid.ys.length + grid.ys.indexOf(150);
-    expect(grid.wrong.strays[at]).toBe(scores[1]!.guard.strayLetThrough.k);
-    expect(grid.wrong.wanted[at]).toBe(scores[1]!.guard.wantedRefused.k);
+    expect(grid.wrong.strays[at]).toBe(scores[1]!.guard.falseAccepts.k);
+    expect(grid.wrong.wanted[at]).toBe(scores[1]!.guard.falseRejects.k);
   });
 
   test('the peaks are those of the swings, rising', () => {
@@ -139,7 +139,7 @@ describe.each([
     expect([...facts!.peaksDps]).toEqual(swings.map(({ peakDps }) => peakDps).sort((a, b) => a - b));
     expect(facts!.proposedSwings).toBe(swings.length);
     const { strays, wanted } = swept!.evidence;
-    expect([strays, wanted]).toEqual([scores[0]!.guard.strayLetThrough.n, scores[0]!.guard.wantedRefused.n]);
+    expect([strays, wanted]).toEqual([scores[0]!.guard.falseAccepts.n, scores[0]!.guard.falseRejects.n]);
   });
 });
 

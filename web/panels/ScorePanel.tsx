@@ -30,12 +30,12 @@ export function ScorePanel() {
       </header>
       <OpenTakeAlone />
       <dl>
-        {a.guardScore.strayLetThrough.n === 0 ? (
+        {a.guardScore.falseAccepts.n === 0 ? (
           <SpinsRow showB={b !== null} />
         ) : (
           <CountRow
             name="Strays let through"
-            of={(v) => v.guardScore.strayLetThrough}
+            of={(v) => v.guardScore.falseAccepts}
             a={a}
             b={b}
             none="no stray presses labelled"
@@ -43,12 +43,12 @@ export function ScorePanel() {
             isBad
           />
         )}
-        {a.guardScore.wantedRefused.n === 0 ? (
+        {a.guardScore.falseRejects.n === 0 ? (
           <StopsRow showB={b !== null} />
         ) : (
           <CountRow
             name="Wanted refused"
-            of={(v) => v.guardScore.wantedRefused}
+            of={(v) => v.guardScore.falseRejects}
             a={a}
             b={b}
             none="no wanted presses labelled"

@@ -28,10 +28,10 @@ export interface ScoreColumn {
 /** Every score, in the order of the table. */
 export const SCORE_COLUMNS: readonly ScoreColumn[] = [
   column('strays', 'guard', 'Strays let through', 'stray presses that the guard lets through', (s) =>
-    counted(s.guard.strayLetThrough),
+    counted(s.guard.falseAccepts),
   ),
   column('wanted', 'guard', 'Wanted refused', 'wanted presses that the guard refuses', (s) =>
-    counted(s.guard.wantedRefused),
+    counted(s.guard.falseRejects),
   ),
   column(
     'open',

@@ -9,10 +9,10 @@ import { openSamples } from './openShare.ts';
 import { stopIndices, waitsMs } from './waitAfterStop.ts';
 
 export interface GuardScore {
-  /** Of the stray presses that could be judged, those that the guard let through. */
-  readonly strayLetThrough: Count;
-  /** Of the wanted presses that could be judged, those that the guard refused. */
-  readonly wantedRefused: Count;
+  /** Stray presses that the guard let through, of those that could be judged. */
+  readonly falseAccepts: Count;
+  /** Wanted presses that the guard refused, of those that could be judged. */
+  readonly falseRejects: Count;
   /** Presses without a label, or labelled unsure. */
   readonly unlabelled: number;
   /** Presses labelled wanted or stray that could not be judged. */
@@ -56,5 +56,5 @@ function scorePresses(verdicts: readonly PressVerdict[], labels: Pick<Labels, 'p
     else if (label.intent === 'stray') stray.add(accepted, label.by);
     else wanted.add(!accepted, label.by);
   }
-  return { strayLetThrough: stray.count(), wantedRefused: wanted.count(), unlabelled, unknown };
+  return { falseAccepts: stray.count(), falseRejects: wanted.count(), unlabelled, unknown };
 }

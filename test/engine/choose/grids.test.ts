@@ -29,9 +29,9 @@ test('the sum over takes equals, in every cell, a naive loop that runs and score
           });
           const total = (of: (score: (typeof scores)[number]) => number) =>
             scores.reduce((all, score) => all + of(score), 0);
-          expect(sum.sizes.strays).toBe(total((score) => score.strayLetThrough.n));
-          expect(sum.wrong.strays[cell]).toBe(total((score) => score.strayLetThrough.k));
-          expect(sum.wrong.wanted[cell]).toBe(total((score) => score.wantedRefused.k));
+          expect(sum.sizes.strays).toBe(total((score) => score.falseAccepts.n));
+          expect(sum.wrong.strays[cell]).toBe(total((score) => score.falseAccepts.k));
+          expect(sum.wrong.wanted[cell]).toBe(total((score) => score.falseRejects.k));
           const openS = total((score) => (score.openShare ?? 0) * score.spinningS);
           expect(sum.openShare[cell]).toBeCloseTo(openS / sum.sizes.spinningS, 12);
           const waits = scores.flatMap((score) => score.waitAfterStopMs?.median ?? []);

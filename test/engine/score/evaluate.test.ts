@@ -58,15 +58,15 @@ describe('evaluate', () => {
   const plain = evaluated(DEFAULT_CANDIDATE);
 
   test('common practice: the plain momentary check lets the presses at a reversal through, and no other stray one', () => {
-    expect(plain.guardScore.strayLetThrough).toMatchObject({ k: 2, n: 3, byPerson: 3 });
-    expect(plain.guardScore.wantedRefused).toMatchObject({ k: 0, n: 2 });
+    expect(plain.guardScore.falseAccepts).toMatchObject({ k: 2, n: 3, byPerson: 3 });
+    expect(plain.guardScore.falseRejects).toMatchObject({ k: 0, n: 2 });
     expect(plain.guardScore.openShare).toBeGreaterThan(0.15);
   });
 
   test('common practice: a hold of 180 ms refuses them all and costs no wanted press', () => {
     const held = evaluated(withField(DEFAULT_CANDIDATE, 'guard.holdMs', 180));
-    expect(held.guardScore.strayLetThrough).toMatchObject({ k: 0, n: 3 });
-    expect(held.guardScore.wantedRefused).toMatchObject({ k: 0, n: 2 });
+    expect(held.guardScore.falseAccepts).toMatchObject({ k: 0, n: 3 });
+    expect(held.guardScore.falseRejects).toMatchObject({ k: 0, n: 2 });
     expect(held.guardScore.openShare).toBeLessThan(0.05);
     expect(held.closedSpans).toHaveLength(1);
   });

@@ -60,15 +60,15 @@ describe('presses', () => {
       [900, 'stray', 'person'],
     );
     const found = score(signals, { presses, labels });
-    expect(found.strayLetThrough).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });
-    expect(found.wantedRefused).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });
-    expect(found.strayLetThrough.interval!.low).toBeCloseTo(0.0945312, 6); // 1 of 2, [recomputed]
+    expect(found.falseAccepts).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });
+    expect(found.falseRejects).toMatchObject({ k: 1, n: 2, byPerson: 1, byProgram: 1 });
+    expect(found.falseAccepts.interval!.low).toBeCloseTo(0.0945312, 6); // 1 of 2, [recomputed]
     expect(found).toMatchObject({ unlabelled: 1, unknown: 1 });
   });
 
   test('without labels there are no shares, and no interval, and every press is unlabelled', () => {
     const found = score(signals, { presses });
-    expect(found.strayLetThrough).toEqual({ k: 0, n: 0, interval: null, byPerson: 0, byProgram: 0 });
+    expect(found.falseAccepts).toEqual({ k: 0, n: 0, interval: null, byPerson: 0, byProgram: 0 });
     expect(found.unlabelled).toBe(6);
   });
 
@@ -79,8 +79,8 @@ describe('presses', () => {
     ] as const;
     for (const rows of [both, [both[1], both[0]]]) {
       const found = score(signals, { presses: [press(0)], labels: labelled(...rows) });
-      expect(found.wantedRefused).toMatchObject({ k: 1, n: 1, byPerson: 1, byProgram: 0 });
-      expect(found.strayLetThrough.n).toBe(0);
+      expect(found.falseRejects).toMatchObject({ k: 1, n: 1, byPerson: 1, byProgram: 0 });
+      expect(found.falseAccepts.n).toBe(0);
     }
   });
 

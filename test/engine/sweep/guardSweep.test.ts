@@ -65,8 +65,8 @@ describe('sweepGuard', () => {
           };
           const swept = sweepGuard(args);
           const expected = referenceGuardSweep(args);
-          expect([...swept.wrong.strays]).toEqual(expected.strayLetThrough);
-          expect([...swept.wrong.wanted]).toEqual(expected.wantedRefused);
+          expect([...swept.wrong.strays]).toEqual(expected.falseAccepts);
+          expect([...swept.wrong.wanted]).toEqual(expected.falseRejects);
           expect([...swept.openShare]).toEqual(expected.openShare);
           expect([...swept.timesMs.waitMedianMs]).toEqual(expected.waitMedianMs);
           expect(expected.strays.every((n) => n === swept.sizes.strays)).toBe(true);
