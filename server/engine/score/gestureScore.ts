@@ -36,12 +36,12 @@ export interface GestureScore {
 export type GestureScores = Readonly<Record<GestureDetectorId, GestureScore>>;
 
 /** Labels are drawn by eye: a fire belongs to a gesture from so long before its start */
-export const EARLY_FIRE_MS = 50;
+const EARLY_FIRE_MS = 50;
 /**
  * to so long after its end. A stab fires at the blow that ends the thrust, up to `stab.windowMs` (120 ms) after the push;
  * a fire of the deflection has no such blow to wait for, so `LATE_FIRE_MS` of swings is less.
  */
-export const LATE_GESTURE_FIRE_MS = 150;
+const LATE_GESTURE_FIRE_MS = 150;
 
 /** @param fires  as the detector gave them on these signals with these settings. */
 export function scoreGesture(

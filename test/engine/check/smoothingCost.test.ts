@@ -5,7 +5,7 @@ import { idealSensor } from '../../../scripts/simulate/sensor.ts';
 import { simulateTake } from '../../../scripts/simulate/take.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
-import { SPIKE_DPS, smoothingCost } from '../../../server/engine/check/smoothingCost.ts';
+import { smoothingCost } from '../../../server/engine/check/smoothingCost.ts';
 import { smoothingGainDb } from '../../../server/engine/check/smoothingResponse.ts';
 import { magnitudeAt } from '../../../server/engine/filter/biquad.ts';
 import { designLowPass } from '../../../server/engine/filter/butterworth.ts';
@@ -17,6 +17,8 @@ import {
 } from '../../../server/engine/filter/smoothing.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
+
+const SPIKE_DPS = 500;
 
 const RATE_HZ = 500;
 const ORDER_2: SmoothingSettings = { kind: 'butterworth', order: 2, cutoffHz: 25, lengthMs: 25 };

@@ -1,12 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { bordersOf } from '../../../server/engine/choose/borders.ts';
 import { lostBeyond, wrongEvents } from '../../../server/engine/choose/checkTake.ts';
-import { LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
 import { leaveOut } from '../../../server/engine/choose/leaveOut.ts';
 import { plateauOf, suggestOn } from '../../../server/engine/choose/suggest.ts';
 import { type SweepGrid, sumGrids } from '../../../server/engine/sweep/grid.ts';
 import { borderText } from '../../../server/engine/words/choose/suggestion.ts';
 import { DRAWN } from './drawnProblems.ts';
+
+const LEAST_EVENTS = 5;
 
 const SEEDS = [1, 2, 3, 4, 5, 6];
 

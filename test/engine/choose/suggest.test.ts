@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { declineOn, LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
+import { declineOn } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf, type TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import { suggest, suggestOn } from '../../../server/engine/choose/suggest.ts';
@@ -9,6 +9,8 @@ import { claimTexts, marginTexts, roomText } from '../../../server/engine/words/
 import { fakeSignals } from '../fakeSignals.ts';
 import { declined } from './declined.ts';
 import { guard, labelled } from './drawnTake.ts';
+
+const LEAST_EVENTS = 5;
 
 const base = guard();
 

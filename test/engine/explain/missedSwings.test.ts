@@ -2,11 +2,12 @@ import { describe, expect, test } from 'vitest';
 import { type DeflectionSettings, runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { explainMiss, missReasons } from '../../../server/engine/explain/missedSwings.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
-import { LATE_FIRE_MS } from '../../../server/engine/score/fireAssignment.ts';
 import { proposeSwings, type Swing } from '../../../server/engine/truth/swings.ts';
 import { missCountsText, missFixText, missText } from '../../../server/engine/words/misses.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
+
+const LATE_FIRE_MS = 100;
 
 const RATE_HZ = 100;
 const settings = (change: Partial<DeflectionSettings> = {}): DeflectionSettings => ({

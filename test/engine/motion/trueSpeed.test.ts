@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { longestSegment } from '../../../server/engine/base/timeBase.ts';
 import { computeTrueSpeed } from '../../../server/engine/motion/trueSpeed.ts';
 import { seededNormal } from '../../seeded.ts';
 
@@ -9,15 +10,18 @@ function minimumJerkDps(deg: number, durationS: number, tS: number): number {
 }
 
 test('more segments than a call can have arguments are no trouble', () => {
-  const length = 600_000;
-  const segments = Array.from({ length }, (_, i) => ({ start: i, end: i + 1 }));
-  const speed = computeTrueSpeed(
-    new Float64Array(length).fill(3),
-    new Float64Array(length).fill(4),
-    segments,
-    100,
+  const segments = Array.from({ length: 600_000 }, (_, i) => ({ start: i, end: i + 1 }));
+  expect(longestSegment(segments)).toBe(1);
+});
+
+test.each([100, 1000])('at %d Hz a ripple of 16 Hz loses 3 dB', (rateHz) => {
+  const z = Float64Array.from(
+    { length: 4 * rateHz },
+    (_, i) => 500 + 100 * Math.sin((32 * Math.PI * i) / rateHz),
   );
-  expect(speed.every((dps) => Math.abs(dps - 5) < 1e-9)).toBe(true);
+  const speed = computeTrueSpeed(new Float64Array(z.length), z, [{ start: 0, end: z.length }], rateHz);
+  const squares = speed.subarray(rateHz, 3 * rateHz).reduce((sum, dps) => sum + (dps - 500) ** 2, 0);
+  expect(Math.sqrt(squares / rateHz)).toBeCloseTo(100 / Math.SQRT2, 6);
 });
 
 /** Two passes of order 2 leave 1 / (1 + (√2 - 1) (f / 16 Hz)⁴). */

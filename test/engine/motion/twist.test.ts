@@ -3,12 +3,14 @@ import { describe, expect, test } from 'vitest';
 import type { Press } from '../../../server/engine/base/log.ts';
 import { runTwistDial } from '../../../server/engine/detect/twistDial.ts';
 import type { Motion } from '../../../server/engine/motion/motion.ts';
-import { computeTwist, SWING_LIMIT_DEG, TwistAngle } from '../../../server/engine/motion/twist.ts';
+import { computeTwist, TwistAngle } from '../../../server/engine/motion/twist.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import type { Vector } from '../../reference/rotation.ts';
 import { slowTwist } from '../../reference/twistAngle.ts';
 import { seededNormal, seededRandom } from '../../seeded.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
+
+const SWING_LIMIT_DEG = 140;
 
 const DEG = 180 / Math.PI;
 

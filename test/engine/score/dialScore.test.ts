@@ -2,7 +2,9 @@ import { describe, expect, test } from 'vitest';
 import type { DialSteps } from '../../../server/engine/detect/twistDial.ts';
 import { EMPTY_LABELS, type LabelBy, type Labels } from '../../../server/engine/labels/labels.ts';
 import { type DialScore, NO_DIAL, scoreDial, tellsOfDial } from '../../../server/engine/score/dialScore.ts';
-import { EARLY_FIRE_MS, LATE_GESTURE_FIRE_MS } from '../../../server/engine/score/gestureScore.ts';
+
+const EARLY_FIRE_MS = 50;
+const LATE_GESTURE_FIRE_MS = 150;
 
 /** At 1000 Hz a sample is a millisecond. */
 const timeUs = Float64Array.from({ length: 10_000 }, (_, i) => i * 1000);

@@ -5,14 +5,13 @@ import {
   type GestureLabel,
   type Labels,
 } from '../../../server/engine/labels/labels.ts';
-import {
-  EARLY_FIRE_MS,
-  LATE_GESTURE_FIRE_MS,
-  scoreGesture,
-} from '../../../server/engine/score/gestureScore.ts';
+import { scoreGesture } from '../../../server/engine/score/gestureScore.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
+
+const EARLY_FIRE_MS = 50;
+const LATE_GESTURE_FIRE_MS = 150;
 
 const SAMPLES = 4000;
 const signals = fakeSignals({ swingSpeedDps: new Float64Array(SAMPLES) });
