@@ -14,16 +14,6 @@ test('more segments than a call can have arguments are no trouble', () => {
   expect(longestSegment(segments)).toBe(1);
 });
 
-test.each([100, 1000])('at %d Hz a ripple of 16 Hz loses 3 dB', (rateHz) => {
-  const z = Float64Array.from(
-    { length: 4 * rateHz },
-    (_, i) => 500 + 100 * Math.sin((32 * Math.PI * i) / rateHz),
-  );
-  const speed = computeTrueSpeed(new Float64Array(z.length), z, [{ start: 0, end: z.length }], rateHz);
-  const squares = speed.subarray(rateHz, 3 * rateHz).reduce((sum, dps) => sum + (dps - 500) ** 2, 0);
-  expect(Math.sqrt(squares / rateHz)).toBeCloseTo(100 / Math.SQRT2, 6);
-});
-
 /** Two passes of order 2 leave 1 / (1 + (√2 - 1) (f / 16 Hz)⁴). */
 test.each([
   [16, Math.SQRT1_2],

@@ -4,8 +4,6 @@ import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
-const LATE_FIRE_MS = 100;
-
 const RATE_HZ = 100;
 const signals = fakeSignals({ swingSpeedDps: new Array(300).fill(0) }, { rateHz: RATE_HZ });
 const swing = (startMs: number, peakMs: number, endMs: number, by: LabelBy = 'program'): Swing => ({
