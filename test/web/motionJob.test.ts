@@ -105,7 +105,7 @@ describe('the guard’s sweep by motion', () => {
 
   test('a take without a swing is left out, and says why', async () => {
     const found = (await run([confirmed(input('still', 'spinner')), ...spun])).at(-1)!;
-    expect(found.evidence[0]!.unfit).toContain('no swing');
+    expect(found.evidence[0]!.unfit!.kind).toBe('noSwing');
     expect(found.grid!.sizes).toMatchObject({ strays: 9 });
     expect(found.verdict!.byTake!.folds).toHaveLength(3);
   });

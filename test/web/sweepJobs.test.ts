@@ -26,7 +26,7 @@ async function run(given: readonly Given[], change: Partial<Surroundings> = {}) 
 }
 
 /** Its signals leave it out. */
-const left: Given = { ...input('still', 'spinner'), unfit: 'the signal check fails it on gaps' };
+const left: Given = { ...input('still', 'spinner'), unfit: { kind: 'check', failed: ['gaps'] } };
 
 const deflectionJob = (takes: readonly Given[]): DeflectionJob => {
   return { kind: 'deflection', takes, smoothing, base: deflection };

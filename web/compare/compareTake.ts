@@ -1,6 +1,7 @@
 import type { Press } from '../../server/engine/base/log.ts';
-import { evidenceOf, swingless, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
+import { evidenceOf, type TakeEvidence } from '../../server/engine/choose/evidence.ts';
 import { type GuardGrid, sweepTake } from '../../server/engine/choose/takeSweep.ts';
+import { swingless, type Unfit } from '../../server/engine/choose/unfit.ts';
 import { scoreTake, scoreTakeBySpeed, type TakeScores } from '../../server/engine/compare/takeScores.ts';
 import { runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
@@ -47,8 +48,8 @@ export interface TakeFacts {
   readonly presses: PressStock;
   /** What its labels say against one another, a sentence each. */
   readonly doubts: readonly string[];
-  /** A sentence if it holds no swing to choose by. */
-  readonly swingless: string | null;
+  /** Where it holds no swing to choose by. */
+  readonly swingless: Unfit | null;
 }
 
 /** What a setting is chosen from: the guard's scores over all of them, and on how much they rest. */

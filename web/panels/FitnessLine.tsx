@@ -1,3 +1,4 @@
+import { unfitText } from '../../server/engine/words/choose/unfit.ts';
 import { plural } from '../../server/engine/words/count.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { includeTake, type Standing, standingOf } from '../state/fitness.ts';
@@ -43,7 +44,8 @@ function Named({ standings }: { readonly standings: Standings }) {
     <>
       {standings.slice(0, MOST_NAMED).map(({ take, standing }) => (
         <span key={take.id} class="fitness-take">
-          “{take.title}” ({standing.kind === 'unfit' && standing.why}). <IncludeButton take={take} />{' '}
+          “{take.title}” ({standing.kind === 'unfit' && unfitText(standing.why)}).{' '}
+          <IncludeButton take={take} />{' '}
         </span>
       ))}
       {more > 0 && `And ${more} more, marked in the list.`}

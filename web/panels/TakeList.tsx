@@ -1,3 +1,4 @@
+import { unfitText } from '../../server/engine/words/choose/unfit.ts';
 import { counted } from '../../server/engine/words/count.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { formatClock } from '../charts/stave.ts';
@@ -80,7 +81,7 @@ function FitnessMark({ take }: { readonly take: TakeSummary }) {
     <span
       class="take-unfit"
       data-unfit={isIncluded ? 'included' : 'out'}
-      title={`Signals unfit: ${why}. ${isIncluded ? 'Included by hand.' : 'Left out of Sweep, Compare and Plan.'}`}
+      title={`Signals unfit: ${unfitText(why)}. ${isIncluded ? 'Included by hand.' : 'Left out of Sweep, Compare and Plan.'}`}
     >
       <StateMark state="fail" size={12} /> {isIncluded ? 'unfit, included by hand' : 'unfit, left out'}
     </span>

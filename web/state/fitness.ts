@@ -1,4 +1,5 @@
 import { computed, effect, signal, untracked } from '@preact/signals';
+import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
@@ -15,12 +16,12 @@ export type Standing =
   | { readonly kind: 'pending' }
   | { readonly kind: 'fit' }
   /** Left out, unless somebody included it by hand. */
-  | { readonly kind: 'unfit'; readonly why: string; readonly isIncluded: boolean };
+  | { readonly kind: 'unfit'; readonly why: Unfit; readonly isIncluded: boolean };
 
 type Judged = Pick<TakeSummary, 'id' | 'revision' | 'useUnfit'>;
 
 /** What the signal check came to: for every document that rests on the same, or, where it failed, up to a revision. */
-type Judgement = { readonly why: string | null } & ({ readonly key: string } | { readonly upTo: number });
+type Judgement = { readonly why: Unfit | null } & ({ readonly key: string } | { readonly upTo: number });
 
 const judgements = new Map<string, Judgement>();
 /** Counts up with every judgement. */
@@ -34,13 +35,13 @@ export function standingOf({ id, revision, useUnfit }: Judged): Standing {
 }
 
 /** What speaks against a take that is left out; null where it counts, or is not judged yet. */
-export function whyLeftOut(take: Judged): string | null {
+export function whyLeftOut(take: Judged): Unfit | null {
   const standing = standingOf(take);
   return standing.kind === 'unfit' && !standing.isIncluded ? standing.why : null;
 }
 
 /** What speaks against a take; null where nothing does, undefined where this revision is not judged yet. */
-function whyUnfit(id: string, revision: number): string | null | undefined {
+function whyUnfit(id: string, revision: number): Unfit | null | undefined {
   const judgement = judgements.get(id);
   if (!judgement) return undefined;
   if ('upTo' in judgement) return judgement.upTo >= revision ? judgement.why : undefined;
@@ -58,14 +59,14 @@ function keyOf(document: TakeDocument): string {
   return key;
 }
 
-export function noteFitness(document: TakeDocument, why: string | null): void {
+export function noteFitness(document: TakeDocument, why: Unfit | null): void {
   judgements.set(document.id, { key: keyOf(document), why });
   ++judged.value;
 }
 
 /** A take that cannot be checked counts for nothing until it changes. */
 export function noteUnchecked({ id, revision }: Pick<TakeSummary, 'id' | 'revision'>, message: string): void {
-  judgements.set(id, { upTo: revision, why: `its signals could not be checked (${message})` });
+  judgements.set(id, { upTo: revision, why: { kind: 'unchecked', message } });
   ++judged.value;
 }
 

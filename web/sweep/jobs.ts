@@ -13,6 +13,7 @@ import type { Agreement } from '../../server/engine/choose/motion/agreement.ts';
 import type { MotionBase, MotionEvidence } from '../../server/engine/choose/motion/motionProblem.ts';
 import type { Choice } from '../../server/engine/choose/suggest.ts';
 import type { GuardGrid, GuardPart } from '../../server/engine/choose/takeSweep.ts';
+import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import type { GuardSettings } from '../../server/engine/detect/guard.ts';
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
@@ -35,7 +36,7 @@ export interface JobTake {
   /** Instead of the document's; null for those. */
   readonly labels: Labels | null;
   /** Why its signals leave it out; null where they do not. */
-  readonly unfit: string | null;
+  readonly unfit: Unfit | null;
 }
 
 /** A take whose document is read. `presses` are the power button's, `allPresses` those of every button. */
@@ -47,7 +48,7 @@ export interface TakeInput {
   readonly presses: readonly Press[];
   readonly allPresses: readonly Press[];
   readonly labels: Labels;
-  readonly unfit: string | null;
+  readonly unfit: Unfit | null;
 }
 
 /** Two settings are to be chosen; all others in `base` hold for the whole map. */

@@ -3,6 +3,7 @@ import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../server/engine/check/input.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
+import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
@@ -53,7 +54,7 @@ export interface SpeedTrace {
 export interface CheckedTake {
   readonly result: SignalCheck | null;
   /** What speaks against choosing on it; null where nothing does. */
-  readonly unfit: string | null;
+  readonly unfit: Unfit | null;
 }
 
 export interface TallyWants {

@@ -1,11 +1,11 @@
 /** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
 import { checkSignals } from '../../server/engine/check/checkSignals.ts';
 import { smoothingCost } from '../../server/engine/check/smoothingCost.ts';
+import { tuningFitness } from '../../server/engine/choose/tuningFitness.ts';
 import { pressOutcomes } from '../../server/engine/compare/takeScores.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../../server/engine/truth/swings.ts';
-import { tuningFitness } from '../../server/engine/words/check/tuningFitness.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchColumns } from '../api.ts';
 import { atMostEvery } from '../atMostEvery.ts';

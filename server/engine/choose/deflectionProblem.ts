@@ -9,11 +9,11 @@ import { type DeflectionGrid, type DeflectionPart, sweepDeflection } from '../sw
 import { sumGrids } from '../sweep/grid.ts';
 import { errorsInSteps, LEAST_SPEED_DPS } from './cost.ts';
 import { areContradictory, LEAST_EVENTS } from './decline.ts';
-import { unfitOf } from './evidence.ts';
 import type { RatedTake } from './guardProblem.ts';
 import type { Evidence, Judged, Problem } from './problem.ts';
 import { RATE_STRESSES, signalsUnder } from './stressRates.ts';
 import { type Axes, type ChoiceTake, GUARD_AXES, spaced } from './takeSweep.ts';
+import { unfitOf } from './unfit.ts';
 
 /** What a take's swings are worth for choosing a deflection. */
 export interface SwingEvidence extends Evidence {

@@ -4,6 +4,7 @@ import type { SpeedSignals } from '../motion/signals.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import type { SweepGrid } from '../sweep/grid.ts';
 import type { AxisEnds } from '../sweep/plateau.ts';
+import type { Unfit } from './unfit.ts';
 
 /** What two settings are chosen for: a detector, the guard by its presses or by motion alone. */
 export type ProblemKind = 'guard' | 'motion' | 'deflection' | 'stab' | 'impact' | 'twist';
@@ -28,8 +29,8 @@ export interface Evidence {
   readonly by?: Readonly<Record<LabelBy, number>>;
   /** When something lies of which the labels contradict one another. */
   readonly contradictionsUs?: readonly number[];
-  /** A sentence if nothing can be chosen on this take's signals. */
-  readonly unfit: string | null;
+  /** Why nothing can be chosen on this take's signals. */
+  readonly unfit: Unfit | null;
 }
 
 /** What speaks against choosing: the first of these that holds. */

@@ -6,6 +6,7 @@ import type { SpeedSignals } from '../motion/signals.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
 import type { Truth } from '../truth/truth.ts';
 import { quietSpans, sweepClosed } from './quiet.ts';
+import type { Unfit } from './unfit.ts';
 
 /** A take as choosing needs it. `presses` are those of the power button. */
 export interface ChoiceTake {
@@ -20,7 +21,7 @@ export interface ChoiceTake {
    * What the signal check says against choosing on it, see `tuningFitness`; null where nothing does, or where somebody
    * includes it even so. Where it is not given, a look at the signals decides.
    */
-  readonly unfit?: string | null;
+  readonly unfit?: Unfit | null;
 }
 
 /** The settings that are tried, both axes rising. */

@@ -104,7 +104,7 @@ describe('evidence and declines', () => {
     ['no take', [], 'unfit', /No take is chosen/, []],
     [
       'all takes unfit',
-      [{ ...fit, unfit: 'it holds no motion' }],
+      [{ ...fit, unfit: { kind: 'noMotion' } }],
       'unfit',
       /Nothing can be chosen on this take/,
       ['A: it holds no motion.'],
@@ -119,7 +119,10 @@ describe('evidence and declines', () => {
     ],
     [
       'swings in an unfit take do not count',
-      [fit, { ...fit, unfit: 'x' }].map((take) => ({ ...take, swings: take.unfit === null ? 1 : 40 })),
+      [fit, { ...fit, unfit: { kind: 'noMotion' as const } }].map((take) => ({
+        ...take,
+        swings: take.unfit === null ? 1 : 40,
+      })),
       'tooFew',
       /1 swing is too few/,
       ['Record 4 more swings or more.', record],
@@ -156,7 +159,9 @@ describe('evidence and declines', () => {
       declined(DEFLECTION, even(26), [fit, ...others])!.advice.join(' ');
     expect(adviceOn({ ...fit, id: 'b', title: 'B' })).not.toContain('one performer');
     expect(adviceOn({ ...fit, performer: 'two' })).toContain('one performer’s takes at a time');
-    expect(adviceOn({ ...fit, performer: 'two', unfit: 'no' })).not.toContain('one performer');
+    expect(adviceOn({ ...fit, performer: 'two', unfit: { kind: 'noMotion' } })).not.toContain(
+      'one performer',
+    );
   });
 
   test('a swing that a person says lies in stillness, or is none, contradicts the labels; another’s word does not', () => {

@@ -221,7 +221,7 @@ describe('bad cases say what they are', () => {
 
   test('an unfit take is left out of the counts that must suffice', () => {
     const few = evidence({ strays: LEAST_EVENTS - 1, wanted: LEAST_EVENTS });
-    const many = evidence({ strays: 50, wanted: 50, unfit: 'it holds no motion' });
+    const many = evidence({ strays: 50, wanted: 50, unfit: { kind: 'noMotion' } });
     expect(declineOn(GUARD, [few])?.kind).toBe('tooFew');
     expect(declineOn(GUARD, [few, many])?.kind).toBe('tooFew');
     expect(declineOn(GUARD, [few, { ...many, unfit: null }])).toBe(null);

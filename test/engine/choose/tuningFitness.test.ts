@@ -1,7 +1,9 @@
 import { expect, test } from 'vitest';
 import type { CheckLine } from '../../../server/engine/check/checkSignals.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
-import { tuningFitness } from '../../../server/engine/words/check/tuningFitness.ts';
+import { tuningFitness } from '../../../server/engine/choose/tuningFitness.ts';
+import type { Unfit } from '../../../server/engine/choose/unfit.ts';
+import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { drawnTake, guard } from './drawnTake.ts';
 
@@ -35,15 +37,22 @@ test.each<[string, readonly CheckLine[], ReturnType<typeof motion>, string | nul
   ],
   // It may hold thrusts and twists: what it lacks is told where swings are asked for.
   ['no swing', [pass], motion(200, [0, 9, 0]), null],
-])('%s', (_name, lines, seen, why) => expect(tuningFitness({ lines }, seen)).toBe(why));
+])('%s', (_name, lines, seen, why) => {
+  const unfit = tuningFitness({ lines }, seen);
+  expect(unfit && unfitText(unfit)).toBe(why);
+});
 
 test('what is given with a take is the judgement; a swing it must hold in any case', () => {
   const take = drawnTake(1);
-  const unfitOf = (unfit: string | null, signals = take.signals) =>
+  const unfitOf = (unfit: Unfit | null, signals = take.signals) =>
     evidenceOf({ ...take, signals, unfit }, guard()).unfit;
-  expect(unfitOf('the signal check fails it on gaps')).toBe('the signal check fails it on gaps');
+  const failed: Unfit = { kind: 'check', failed: ['gaps'] };
+  expect(unfitOf(failed)).toBe(failed);
   expect(unfitOf(null)).toBe(null);
   const slowRate = fakeSignals({ swingSpeedDps: [0, 300, 0] }, { rateHz: 25 });
   expect(unfitOf(null, slowRate)).toBe(null);
-  expect(unfitOf(null, fakeSignals({ swingSpeedDps: [0, 9, 0] }))).toMatch(/^it holds no swing/);
+  expect(unfitOf(null, fakeSignals({ swingSpeedDps: [0, 9, 0] }))).toEqual({
+    kind: 'noSwing',
+    fastestDps: 9,
+  });
 });

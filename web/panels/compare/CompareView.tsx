@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
 import { standingOf, whyLeftOut } from '../../state/fitness.ts';
@@ -80,7 +81,9 @@ function Cautions({
     ...(isAlone
       ? ['This is the only take: there is nothing to compare it with but the other candidate.']
       : []),
-    ...known.flatMap(({ title, facts }) => (facts!.swingless ? [`${title}: ${facts!.swingless}.`] : [])),
+    ...known.flatMap(({ title, facts }) =>
+      facts!.swingless ? [`${title}: ${unfitText(facts!.swingless)}.`] : [],
+    ),
     ...(known.length === takes.length ? lackOfLabels(strays, wanted) : []),
     ...known.flatMap(({ title, facts }) => facts!.doubts.map((text) => `${title}: ${text}.`)),
     ...(proposed > 0 ? [`${proposed} swings are proposed by the program, confirmed by nobody.`] : []),

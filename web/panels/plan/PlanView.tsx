@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { type DrillItem, type DrillPlan, planDrills } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses } from '../../../server/engine/plan/takeStock.ts';
+import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
 import { counted, plural } from '../../../server/engine/words/count.ts';
 import { DRILL_WORDS, shortcutText } from '../../../server/engine/words/plan.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
@@ -72,7 +73,7 @@ function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const byProgram = takes.reduce((sum, take) => sum + (take.stock?.pressesByProgram ?? 0), 0);
   const sentences = [
     ...takes.flatMap(({ title, facts }) =>
-      facts?.swingless ? [`${title} counts for nothing: ${facts.swingless}.`] : [],
+      facts?.swingless ? [`${title} counts for nothing: ${unfitText(facts.swingless)}.`] : [],
     ),
     ...unread.map(({ title, problem }) => `${title} could not be read: ${problem}`),
     ...takes.flatMap(({ title, facts }) => (facts?.doubts ?? []).map((text) => `${title}: ${text}.`)),
@@ -158,6 +159,6 @@ function amountOf(id: DrillItem['id'], value: number): string {
   return isTime ? `${value < 10 && value > 0 ? value.toFixed(1) : value.toFixed(0)} s` : String(value);
 }
 
-function plannedOf({ performer, facts, stock }: ComparedTake, unfit: string | null) {
+function plannedOf({ performer, facts, stock }: ComparedTake, unfit: unknown) {
   return facts && stock ? [{ performer, stock, isFit: unfit === null && facts.swingless === null }] : [];
 }

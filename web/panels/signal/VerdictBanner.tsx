@@ -1,6 +1,7 @@
 import type { SignalCheck, Verdict } from '../../../server/engine/check/checkSignals.ts';
 import type { CheckState } from '../../../server/engine/check/line.ts';
 import { distrustText, VERDICT_WORDS } from '../../../server/engine/words/check/check.ts';
+import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
 import { standingOf } from '../../state/fitness.ts';
 import { IncludeButton } from '../FitnessLine.tsx';
@@ -35,7 +36,7 @@ export function VerdictBanner(props: {
           <p>
             {standing.isIncluded
               ? 'Included by hand in Sweep, Compare and Plan.'
-              : `Left out of Sweep, Compare and Plan: ${standing.why}.`}{' '}
+              : `Left out of Sweep, Compare and Plan: ${unfitText(standing.why)}.`}{' '}
             <IncludeButton take={take} />
           </p>
         )}

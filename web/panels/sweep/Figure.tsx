@@ -1,4 +1,5 @@
 import type { KOfN, ProblemKind } from '../../../server/engine/choose/problem.ts';
+import type { Unfit } from '../../../server/engine/choose/unfit.ts';
 import { poissonInterval } from '../../../server/engine/statistics/poisson.ts';
 import { intervalOf } from '../../../server/engine/words/choose/suggestion.ts';
 import { percentRange } from '../../../server/engine/words/count.ts';
@@ -33,7 +34,7 @@ export function countFigure(kind: ProblemKind, name: string, count: KOfN): Figur
 export function outsideFigure(
   name: string,
   outside: number,
-  evidence: readonly { readonly outsideS: number; readonly unfit: string | null }[],
+  evidence: readonly { readonly outsideS: number; readonly unfit: Unfit | null }[],
 ): FigureWords {
   const seconds = evidence.reduce((sum, take) => sum + (take.unfit === null ? take.outsideS : 0), 0);
   if (seconds < 1) return { name, value: `${outside}`, note: 'hardly any time outside to judge by' };

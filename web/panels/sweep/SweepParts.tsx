@@ -1,6 +1,7 @@
 import type { TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { DETECTORS } from '../../../server/engine/detect/detectors.ts';
 import type { Candidate } from '../../../server/engine/settings/candidate.ts';
+import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
 import { standingOf } from '../../state/fitness.ts';
 import { type Slot, SWEPT_MAPS } from '../../state/model.ts';
 import { bothCandidates, sight } from '../../state/store.ts';
@@ -49,7 +50,7 @@ export function NoMap({ evidence }: { readonly evidence: readonly Pick<TakeEvide
       ? 'Reading the takes…'
       : others.length > 0
         ? `No map: none of the ${evidence.length} takes read so far is fit to sweep.`
-        : `No map. ${first.title}: ${first.unfit}.`;
+        : `No map. ${first.title}: ${first.unfit ? unfitText(first.unfit) : ''}.`;
   return <p class="card map-card map-empty quiet">{text}</p>;
 }
 

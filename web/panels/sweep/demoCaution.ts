@@ -1,8 +1,9 @@
+import type { Unfit } from '../../../server/engine/choose/unfit.ts';
 import { workspace } from '../../state/workspace.ts';
 
 /** A sentence, with a space before it, where demo takes and others count together; else ''. */
 export function demoCaution(
-  evidence: readonly { readonly id: string; readonly unfit: string | null }[],
+  evidence: readonly { readonly id: string; readonly unfit: Unfit | null }[],
 ): string {
   const fit = evidence.filter((take) => take.unfit === null);
   const demo = new Set(workspace.value?.takes.filter(({ isDemo }) => isDemo).map(({ id }) => id));

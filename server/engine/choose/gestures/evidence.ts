@@ -5,8 +5,8 @@ import { hearsImpact, type Signals } from '../../motion/signals.ts';
 import { windowOf } from '../../score/gestureScore.ts';
 import { proposeGestures } from '../../truth/gesturesProposed.ts';
 import { unlabelledGestures } from '../../truth/labelsProposed.ts';
-import { LEAST_RATE_HZ } from '../evidence.ts';
 import type { Evidence } from '../problem.ts';
+import { LEAST_RATE_HZ, type Unfit } from '../unfit.ts';
 import { type GestureBase, type GestureMapKind, gestureMap } from './maps.ts';
 import type { GestureTake } from './take.ts';
 
@@ -80,17 +80,13 @@ function isSaidStill(gesture: GestureLabel, { spans }: Labels): boolean {
   );
 }
 
-function unfitFor(signals: Signals, kind: GestureMapKind, highPassHz: number): string | null {
+function unfitFor(signals: Signals, kind: GestureMapKind, highPassHz: number): Unfit | null {
   const { rateHz, timeUs } = signals;
   const { channel } = gestureMap(kind);
-  const rate = `${Number(rateHz.toFixed(1))} Hz`;
-  if (timeUs.length === 0) return 'it holds no motion';
-  if (rateHz < LEAST_RATE_HZ)
-    return `at ${rate} a gesture is over between two samples; record at 100 Hz or more`;
-  if (kind !== 'twist' && !hearsImpact(highPassHz, rateHz))
-    return `at ${rate} it holds nothing above ${highPassHz} Hz to hear a hit by; record at 200 Hz or more`;
+  if (timeUs.length === 0) return { kind: 'noMotion' };
+  if (rateHz < LEAST_RATE_HZ) return { kind: 'slow', rateHz, what: 'gesture' };
+  if (kind !== 'twist' && !hearsImpact(highPassHz, rateHz)) return { kind: 'noHits', rateHz, highPassHz };
   const known = signals[channel].reduce((sum, value) => sum + (Number.isNaN(value) ? 0 : 1), 0);
-  if (known < timeUs.length / 2)
-    return `most of its ${channel === 'twistDeg' ? 'rotation rates' : 'accelerations'} are missing`;
-  return null;
+  if (known >= timeUs.length / 2) return null;
+  return { kind: 'missing', what: channel === 'twistDeg' ? 'rates' : 'force' };
 }

@@ -7,6 +7,7 @@ import type { FireGrid } from '../../sweep/fireGrid.ts';
 import { type GesturePart, sweepGestures } from '../../sweep/gestureSweep.ts';
 import type { Truth } from '../../truth/truth.ts';
 import type { Axes } from '../takeSweep.ts';
+import type { Unfit } from '../unfit.ts';
 import { type GestureBase, type GestureMapKind, gestureMap, withXY } from './maps.ts';
 
 /** A take as choosing a gesture detector's settings needs it. */
@@ -24,7 +25,7 @@ export interface GestureTake {
   readonly labels: Labels;
   readonly truth: Pick<Truth, 'swings'>;
   /** See `ChoiceTake`. */
-  readonly unfit?: string | null;
+  readonly unfit?: Unfit | null;
 }
 
 /** With how much else there is at which it is to keep silent, see `GestureEvidence`. */

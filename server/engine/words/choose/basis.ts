@@ -6,6 +6,7 @@ import type { MotionEvidence } from '../../choose/motion/motionProblem.ts';
 import type { Evidence } from '../../choose/problem.ts';
 import { counted, plural } from '../count.ts';
 import { GESTURE_NAMES } from './problems.ts';
+import { unfitText } from './unfit.ts';
 
 /** On what the counts rest: a proposal is never scored in silence. */
 export function pressBasis(evidence: readonly TakeEvidence[]): string {
@@ -100,9 +101,9 @@ export function gestureBasis(kind: GestureMapKind, evidence: readonly GestureEvi
 
 /** Which takes are left out, and why, with a space before it; empty where none is. */
 export function leftOutText(evidence: readonly Pick<Evidence, 'title' | 'unfit'>[]): string {
-  const unfit = evidence.filter((take) => take.unfit !== null);
+  const unfit = evidence.flatMap((take) => (take.unfit ? [`${take.title} (${unfitText(take.unfit)})`] : []));
   if (unfit.length === 0) return '';
-  return ` Left out as unfit: ${unfit.map((take) => `${take.title} (${take.unfit})`).join('; ')}.`;
+  return ` Left out as unfit: ${unfit.join('; ')}.`;
 }
 
 function fitOf<Own extends Evidence>(evidence: readonly Own[]): Own[] {

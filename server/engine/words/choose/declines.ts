@@ -5,6 +5,7 @@ import type { Evidence, KOfN } from '../../choose/problem.ts';
 import { counted, plural } from '../count.ts';
 import { GESTURE_NAMES } from './problems.ts';
 import { seconds } from './suggestion.ts';
+import { unfitText } from './unfit.ts';
 
 /** Why nothing is suggested, and what to do about it, a sentence each. */
 export interface DeclineWords {
@@ -44,7 +45,10 @@ function unfit(takes: readonly Evidence[]): DeclineWords {
       : takes.length === 1
         ? 'Nothing can be chosen on this take.'
         : `Nothing can be chosen on any of the ${takes.length} takes.`;
-  return { text, advice: takes.map(({ title, unfit: why }) => `${title}: ${why}.`) };
+  return {
+    text,
+    advice: takes.flatMap(({ title, unfit: why }) => (why ? [`${title}: ${unfitText(why)}.`] : [])),
+  };
 }
 
 /** A sentence for each take whose labels contradict one another. */

@@ -139,7 +139,7 @@ describe('what is declined', () => {
     ['no take', [], 'unfit', /No take is chosen/, []],
     [
       'all takes unfit',
-      [{ ...fit, unfit: 'it holds no motion' }],
+      [{ ...fit, unfit: { kind: 'noMotion' } }],
       'unfit',
       /Nothing can be chosen on this take/,
       ['A: it holds no motion.'],
@@ -183,7 +183,7 @@ describe('what is declined', () => {
       'gestures in an unfit take do not count',
       [
         { ...fit, gestures: 1 },
-        { ...fit, unfit: 'x' },
+        { ...fit, unfit: { kind: 'noMotion' } },
       ],
       'tooFew',
       /^1 labelled thrust is too few/,

@@ -4,6 +4,7 @@ import type { GestureTake } from '../../../../server/engine/choose/gestures/take
 import { confirmedGestures } from '../../../../server/engine/labels/confirmedGestures.ts';
 import type { GestureKind, GestureLabel, LabelBy } from '../../../../server/engine/labels/labels.ts';
 import { windowOf } from '../../../../server/engine/score/gestureScore.ts';
+import { unfitText } from '../../../../server/engine/words/choose/unfit.ts';
 import { fakeSignals } from '../../fakeSignals.ts';
 import { base, drawnTake } from './drawnTakes.ts';
 
@@ -104,6 +105,6 @@ describe('signals on which nothing can be chosen', () => {
   ] as const)('%s', (_name, take, kind, why) => {
     const { unfit } = gestureEvidenceOf(take, kind, base);
     if (why === null) expect(unfit).toBe(null);
-    else expect(unfit).toMatch(why);
+    else expect(unfitText(unfit!)).toMatch(why);
   });
 });

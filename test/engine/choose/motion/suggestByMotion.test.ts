@@ -55,7 +55,7 @@ describe('it declines, and says what to confirm or record', () => {
     [
       'takes that are unfit',
       GOOD,
-      [evidence({ unfit: 'it holds no motion' })],
+      [evidence({ unfit: { kind: 'noMotion' } })],
       'unfit',
       /Long spin: it holds no motion/,
     ],

@@ -164,7 +164,7 @@ describe('whose labels the counts rest on', () => {
   const named = { id: 'a', title: 'A', performer: '', contradictionsUs: [], unfit: null, outsideS: 30.4 };
   test('swings that nobody confirmed are told apart', () => {
     const take: SwingEvidence = { ...named, swings: 10, by: { person: 1, program: 9, simulation: 0 } };
-    const all = [take, { ...take, title: 'B', unfit: 'it holds no motion' }];
+    const all = [take, { ...take, title: 'B', unfit: { kind: 'noMotion' as const } }];
     expect(`${swingBasis(all)}${leftOutText(all)}`).toBe(
       'Rests on 1 swing labelled by a person, 9 proposed by the program and not confirmed, and 30 s outside any swing. Left out as unfit: B (it holds no motion).',
     );
@@ -181,7 +181,7 @@ describe('whose labels the counts rest on', () => {
     };
     const none = { person: 0, program: 0, simulation: 0 };
     const silent = { ...take, gestures: 0, by: none, unconfirmed: 0, others: 0, outsideS: 0 };
-    expect(gestureBasis('stab', [take, silent, { ...take, unfit: 'it holds no motion' }])).toBe(
+    expect(gestureBasis('stab', [take, silent, { ...take, unfit: { kind: 'noMotion' } }])).toBe(
       'Rests on 5 thrusts labelled by a person, 1 by the simulation, and 9 other movements in 30 s at which it is to keep silent. 2 thrusts that only the program has labelled count for nothing. In Tune 3 more thrusts are proposed: until somebody confirms them, a stab there counts as false. 1 take holds no labelled thrust and so says nothing of a false stab.',
     );
   });
