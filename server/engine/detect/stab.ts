@@ -59,7 +59,7 @@ const STAB_SETTINGS = {
 
 export type StabSettings = ValuesOf<typeof STAB_SETTINGS>;
 
-type Phase = 'idle' | 'building' | 'sustained' | 'waiting' | 'spent';
+type Phase = 'idle' | 'building' | 'sustained' | 'spent';
 
 /**
  * Stab: a sustained thrust of a blade that has been quiet for a while, then an impact before the blade swings.
@@ -72,7 +72,7 @@ type Phase = 'idle' | 'building' | 'sustained' | 'waiting' | 'spent';
  *   back. What came before `reset` is not known, so not quiet.
  * - Otherwise idle -> building at n0; -> sustained at the first n with n - n0 >= S (sustainMs in samples, rounded up), so
  *   with S = 0 at n0 itself; a sample that does not thrust ends `building`.
- * - sustained -> waiting at the first sample that does not thrust. An impact fires while sustained, and while at most
+ * - sustained -> idle at the first sample that does not thrust. An impact fires while sustained, and while at most
  *   W samples (windowMs, rounded up) lie since the last sustained one; a sample with speed > untilHitDps, the impact's
  *   own included, ends the wait.
  * - A second thrust may build up while the first still waits; the first loses nothing by it.
@@ -119,13 +119,12 @@ export class StabDetector {
     if (this.windowLeft > 0) --this.windowLeft;
     const isQuiet = speedDps <= this.quietDps;
     if (isQuiet && thrustG >= this.thrustG) this.thrust();
-    else this.noThrust();
+    else this.phase = 'idle';
     if (speedDps > this.untilHitDps) this.windowLeft = 0;
     this.quietFor = isQuiet ? this.quietFor + 1 : 0;
     if (!isImpact || this.windowLeft === 0) return false;
     this.windowLeft = 0;
     if (this.phase === 'sustained') this.phase = 'spent';
-    else if (this.phase === 'waiting') this.phase = 'idle';
     return true;
   }
 
@@ -151,10 +150,6 @@ export class StabDetector {
     this.built = isUnderWay ? this.built + 1 : 0;
     this.phase = this.built >= this.sustainSamples ? 'sustained' : 'building';
     if (this.phase === 'sustained') this.windowLeft = this.windowSamples + 1;
-  }
-
-  private noThrust(): void {
-    this.phase = this.windowLeft > 0 ? 'waiting' : 'idle';
   }
 }
 
