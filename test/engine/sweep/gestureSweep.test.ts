@@ -36,6 +36,7 @@ const anyBase: fc.Arbitrary<GestureBase> = fc
     twistQuietDps: fc.constantFrom(50, 300, 900),
   })
   .map(({ restMs, highG, stabQuietDps, twistQuietDps, ...of }) => ({
+    ...DEFAULT_CANDIDATE,
     impact: { ...impact, restMs, impactG: highG },
     stab: { ...stab, quietDps: stabQuietDps, ...of },
     twist: { ...twist, quietDps: twistQuietDps },
@@ -107,7 +108,7 @@ describe.each(GESTURE_MAPS)('the map of %s', (kind) => {
     for (let seed = 0; seed < 60; ++seed) {
       const { signals } = drawnGestures(seed);
       const { sweeper, run } = gestureMap(kind);
-      const base: GestureBase = { impact: { ...impact, impactG: 1 }, stab, twist };
+      const base: GestureBase = { ...DEFAULT_CANDIDATE, impact: { ...impact, impactG: 1 } };
       const sweep = sweeper(signals, base);
       for (const y of axes.ys) {
         const swept = sweep(Float64Array.from(axes.xs), withXY(base, kind, axes.xs[0], y));
@@ -125,9 +126,9 @@ describe.each(GESTURE_MAPS)('the map of %s', (kind) => {
   test('the drawn takes hold what the comparison is about', () => {
     const seen = { missed: 0, again: 0, outside: 0 };
     const base: GestureBase = {
+      ...DEFAULT_CANDIDATE,
       impact: { ...impact, impactG: 0.5, restMs: 0 },
       stab: { ...stab, quietDps: 800, windowMs: 300, quietBeforeMs: 0, untilHitDps: 10000 },
-      twist,
     };
     for (let seed = 0; seed < 30; ++seed) {
       const grid = sweepGestureTake(drawnGestures(seed), kind, base, axes);
@@ -156,6 +157,6 @@ test.each([
   ['twist', [10], [0, 100], /twist.windowMs must be above 0/],
 ] as const)('a setting of %s out of bounds is refused', (kind, xs, ys, message) => {
   expect(() =>
-    sweepGestureTake(drawnGestures(1), kind, { impact, stab, twist }, { xs: [...xs], ys: [...ys] }),
+    sweepGestureTake(drawnGestures(1), kind, DEFAULT_CANDIDATE, { xs: [...xs], ys: [...ys] }),
   ).toThrow(message);
 });

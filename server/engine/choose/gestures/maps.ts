@@ -1,4 +1,4 @@
-import { gestureDetector } from '../../detect/detectors.ts';
+import { type GestureSettings, gestureDetector } from '../../detect/detectors.ts';
 import { runImpact } from '../../detect/impact.ts';
 import { stabHitSettings } from '../../detect/stab.ts';
 import type { GestureKind } from '../../labels/labels.ts';
@@ -11,7 +11,7 @@ import type { SweptSetting } from '../problem.ts';
 import { spaced } from '../takeSweep.ts';
 
 /** The settings of the detectors of gestures. */
-export type GestureBase = Pick<Candidate, 'impact' | 'stab' | 'twist'>;
+export type GestureBase = GestureSettings;
 
 export type GestureMapKind = 'stab' | 'impact' | 'twist';
 
@@ -25,7 +25,7 @@ interface GestureMap<Kind extends GestureMapKind = GestureMapKind> {
   readonly x: SweptSetting & { readonly field: keyof Candidate[Kind] };
   readonly y: SweptSetting & { readonly field: keyof Candidate[Kind] };
   /** The groups of a candidate, besides the smoothing, that the map rests on. */
-  readonly restsOn: readonly GestureMapKind[];
+  readonly restsOn: readonly (keyof GestureBase)[];
   /** The channel that the detector cannot do without. */
   readonly channel: 'thrustG' | 'impactG' | 'twistDeg';
   /** Indices of the samples where it fires. */

@@ -11,9 +11,9 @@ import { fakeMotion } from '../../fakeSignals.ts';
 import { drawnGestures, RATE_HZ } from '../../sweep/drawnGestures.ts';
 
 export const base: GestureBase = {
+  ...DEFAULT_CANDIDATE,
   impact: { ...DEFAULT_CANDIDATE.impact, impactG: 0.5, restMs: 0 },
   stab: { ...DEFAULT_CANDIDATE.stab, quietDps: 800, windowMs: 300, untilHitDps: 10000 },
-  twist: DEFAULT_CANDIDATE.twist,
 };
 
 /** Few enough cells for a naive loop over all of them. */

@@ -46,6 +46,7 @@ function causesIn(take: Parameters<typeof judgeGestures>[0], map: GestureMapKind
 }
 
 const base: GestureBase = {
+  ...DEFAULT_CANDIDATE,
   impact: { impactG: 3, restMs: 120, allowanceGPer100Dps: 0, highPassHz: 20 },
   stab: {
     thrustG: 1,

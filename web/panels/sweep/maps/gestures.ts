@@ -124,8 +124,6 @@ function viewOf(
 /** What of a candidate the map rests on: others must not start the job again. */
 function sweptBase(candidate: Candidate, kind: GestureMapKind): GestureBase {
   const { x, y, restsOn } = gestureMap(kind);
-  const of = <Group extends GestureMapKind>(group: Group) =>
-    restsOn.includes(group) ? candidate[group] : DEFAULT_CANDIDATE[group];
-  const base = { stab: of('stab'), impact: of('impact'), twist: of('twist') };
-  return withXY(base, kind, x.values[0]!, y.values[0]!);
+  const own = Object.fromEntries(restsOn.map((group) => [group, candidate[group]]));
+  return withXY({ ...DEFAULT_CANDIDATE, ...own }, kind, x.values[0]!, y.values[0]!);
 }
