@@ -15,6 +15,7 @@ const KEYS: readonly [string, string][] = [
   ['← · →', 'move the view'],
   ['A · B', 'edit candidate A, B'],
   ['Tab to a line, then ↑ · ↓', 'move a threshold by 1, with Shift by 10'],
+  ['Tab to a plot, then ← · →', 'read it place by place, with Shift by 10; in a map ↑ · ↓ too'],
   ['Escape', 'take a drag back, close a dialog, put a pulled-out panel back'],
   ['Ctrl+Z · Ctrl+Shift+Z', 'undo, redo'],
   ['?', 'this list'],

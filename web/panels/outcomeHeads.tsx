@@ -19,19 +19,3 @@ export function OpenReversalsHead() {
     </th>
   );
 }
-
-export function WrongDeflectionHeads() {
-  return (
-    <>
-      <th scope="col" title="Swings without a deflection">
-        missed
-      </th>
-      <th scope="col" title="Swings that fire twice or more">
-        double
-      </th>
-      <th scope="col" title="Fires outside any swing">
-        outside
-      </th>
-    </>
-  );
-}

@@ -122,10 +122,6 @@ export function isNumberPath(path: FieldPath): path is NumberPath {
   return settingAt(path).kind === 'number';
 }
 
-export function isFieldPath(path: string): path is FieldPath {
-  return SETTINGS.has(path);
-}
-
 /** What stands for a setting that a document lacks; nothing where its version should have it. */
 function valueWithout(path: string, version: number, given: Readonly<Record<string, unknown>>): unknown {
   const { growth, byDefault } = settingAt(path);
