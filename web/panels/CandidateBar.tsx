@@ -26,7 +26,7 @@ export function CandidateBar() {
       </span>
       <button
         type="button"
-        class="small quiet-button"
+        class="small"
         title={`Copy candidate ${name} over ${other.toUpperCase()}`}
         onClick={() =>
           dispatch({ type: 'candidateReplaced', slot: other, candidate: candidates[slot].peek() })
@@ -34,11 +34,7 @@ export function CandidateBar() {
       >
         Copy to {other.toUpperCase()}
       </button>
-      <button
-        type="button"
-        class="small quiet-button"
-        onClick={() => dispatch({ type: 'candidatesSwapped' })}
-      >
+      <button type="button" class="small" onClick={() => dispatch({ type: 'candidatesSwapped' })}>
         Swap
       </button>
       <label class="check">
@@ -52,7 +48,7 @@ export function CandidateBar() {
       <span class="candidate-files">
         <button
           type="button"
-          class="small quiet-button"
+          class="small"
           title={`Save candidate ${name} as a file, which the command line reads too`}
           onClick={() => exportCandidate(slot)}
         >
@@ -60,7 +56,7 @@ export function CandidateBar() {
         </button>
         <button
           type="button"
-          class="small quiet-button"
+          class="small"
           title={`The candidate of a file takes the place of ${name}`}
           onClick={() => pickCandidate(slot)}
         >

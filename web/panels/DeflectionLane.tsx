@@ -65,7 +65,7 @@ function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly ver
   );
   return (
     <path
-      class="lane-deflection is-double"
+      class="lane-deflection"
       data-lane="double-a"
       d={tickPath(times, window, width, top + 3, top + DEFLECTION_ROW - 3)}
     />

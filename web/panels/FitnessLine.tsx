@@ -16,18 +16,18 @@ export function FitnessLine({ takes }: { readonly takes: readonly TakeSummary[] 
   return (
     <>
       {pending.length > 0 && (
-        <p class="quiet fitness-line" role="status" data-fitness="pending">
+        <p class="quiet" role="status" data-fitness="pending">
           Checking the signals of {listed(pending.map(({ take }) => take.title))}: nothing is suggested before
           that.
         </p>
       )}
       {out.length > 0 && (
-        <p class="caution-line fitness-line" data-fitness="out">
+        <p class="caution-line" data-fitness="out">
           <b>Left out, {plural(out.length, 'its', 'their')} signals are unfit:</b> <Named standings={out} />
         </p>
       )}
       {included.length > 0 && (
-        <p class="caution-line fitness-line" data-fitness="included">
+        <p class="caution-line" data-fitness="included">
           <b>Included by hand, although unfit:</b> <Named standings={included} />
         </p>
       )}
@@ -43,7 +43,7 @@ function Named({ standings }: { readonly standings: Standings }) {
   return (
     <>
       {standings.slice(0, MOST_NAMED).map(({ take, standing }) => (
-        <span key={take.id} class="fitness-take">
+        <span key={take.id}>
           “{take.title}” ({standing.kind === 'unfit' && unfitText(standing.why)}).{' '}
           <IncludeButton take={take} />{' '}
         </span>

@@ -80,7 +80,7 @@ function Heads({ sort, onSort }: { readonly sort: Sort; onSort(by: string): void
     sort.by === by ? (sort.isDown ? ('descending' as const) : ('ascending' as const)) : ('none' as const);
   return (
     <thead>
-      <tr class="groups">
+      <tr>
         <th colSpan={2} />
         {DETECTOR_IDS.map((group) => (
           <th

@@ -44,7 +44,7 @@ export function PlanView() {
           items={plan.items.filter((item) => item.performer === performer)}
         />
       ))}
-      <p class="quiet plan-foot">
+      <p class="quiet">
         Swing only in clear space, with eye protection where people are close. Record at 100 Hz or more, 200
         Hz for hits, with the power button in the log.{' '}
         <button type="button" class="small" onClick={pickFiles}>
@@ -124,7 +124,7 @@ function Drill({ item }: { readonly item: DrillItem }) {
         <StatusMark status={status} />
       </svg>
       <div class="drill-what">
-        <b>{name}</b> <span class="drill-how">{how}</span>
+        <b>{name}</b> {how}
         <span class="quiet"> {why}</span>
         {shortcut !== '' && <span class="drill-shortcut"> {shortcut}</span>}
       </div>

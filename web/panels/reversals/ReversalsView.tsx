@@ -57,9 +57,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
             <section class="card" aria-label="Dip width against lowest speed">
               <header>
                 <h2>Dip widths</h2>
-                <span class="unit point-words">
-                  {pointed ? pointWords(pointed) : '▲ guard opens · □ stays closed'}
-                </span>
+                <span class="unit">{pointed ? pointWords(pointed) : '▲ guard opens · □ stays closed'}</span>
               </header>
               <DipPlot
                 rows={rows}
