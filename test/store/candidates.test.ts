@@ -2,6 +2,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
+import { CANDIDATE_VERSION } from '../../server/engine/settings/candidateRules.ts';
 import { StoreCorruptError } from '../../server/errors.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
 import { openWorkspace } from './temporaryWorkspace.ts';
@@ -21,7 +22,7 @@ test.each([1, 2])(
     expect(a).toEqual(parseCandidateFile(readFileSync(new URL(`file-v${version}.json`, STORED), 'utf8')));
     expect(readFileSync(file, 'utf8')).toBe(text);
     await workspace.candidates.put(1, a, b);
-    expect(JSON.parse(readFileSync(file, 'utf8'))).toEqual({ version: 2, revision: 2, a, b });
+    expect(JSON.parse(readFileSync(file, 'utf8'))).toEqual({ version: CANDIDATE_VERSION, revision: 2, a, b });
     await workspace.close();
     expect((await openWorkspace(path)).candidates.get()).toEqual({ revision: 2, a, b });
   },
@@ -33,11 +34,12 @@ test('candidates of a newer program are refused, and stay as they are', async ()
   const { a, b } = first.candidates.get();
   await first.close();
   const file = join(path, 'candidates.json');
-  const text = JSON.stringify({ version: 3, revision: 4, a: { ...a, jolt: {} }, b });
+  const newer = CANDIDATE_VERSION + 1;
+  const text = JSON.stringify({ version: newer, revision: 4, a: { ...a, jolt: {} }, b });
   writeFileSync(file, text);
   await expect(openWorkspace(path)).rejects.toThrow(StoreCorruptError);
   await expect(openWorkspace(path)).rejects.toThrow(
-    'a newer version of this program wrote it: it is 3, and this program reads no later one than 2. Open the folder with that one, or move the file away to start anew.',
+    `a newer version of this program wrote it: it is ${newer}, and this program reads no later one than ${CANDIDATE_VERSION}. Open the folder with that one, or move the file away to start anew.`,
   );
   expect(readFileSync(file, 'utf8')).toBe(text);
 });

@@ -4,6 +4,7 @@ import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
 import { formatLabelsCsv, formatLabelsJson } from '../../../server/engine/labels/labelsWrite.ts';
 import { formatCandidateFile, parseCandidateFile } from '../../../server/engine/settings/candidateFile.ts';
 import {
+  CANDIDATE_VERSION,
   CandidateError,
   DEFAULT_CANDIDATE,
   FIELD_PATHS,
@@ -68,7 +69,12 @@ describe('a candidate as a file', () => {
   });
 
   const file = (change: object) =>
-    JSON.stringify({ format: 'moulinet candidate', version: 2, ...DEFAULT_CANDIDATE, ...change });
+    JSON.stringify({
+      format: 'moulinet candidate',
+      version: CANDIDATE_VERSION,
+      ...DEFAULT_CANDIDATE,
+      ...change,
+    });
   test.each<[string, string, string, string]>([
     ['no JSON', '{oops', '', 'it holds no JSON'],
     ['labels', formatLabelsJson(EMPTY_LABELS, 'a take'), '', 'this is a file of labels: open its take'],
@@ -85,9 +91,9 @@ describe('a candidate as a file', () => {
     ['a version without a format', file({ format: undefined }), 'format', 'got nothing'],
     [
       'a later version',
-      file({ version: 3 }),
+      file({ version: CANDIDATE_VERSION + 1 }),
       'version',
-      'version: a newer version of this program wrote it: it is 3, and this program reads no later one than 2',
+      `version: a newer version of this program wrote it: it is ${CANDIDATE_VERSION + 1}, and this program reads no later one than ${CANDIDATE_VERSION}`,
     ],
     [
       'one of this version without a later setting',

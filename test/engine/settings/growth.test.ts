@@ -2,7 +2,12 @@ import { readFileSync } from 'node:fs';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { number } from '../../../server/engine/base/setting.ts';
 import { parseCandidateFile } from '../../../server/engine/settings/candidateFile.ts';
-import { CandidateError, validateCandidate } from '../../../server/engine/settings/candidateRules.ts';
+import {
+  CANDIDATE_VERSION,
+  CandidateError,
+  DEFAULT_CANDIDATE,
+  validateCandidate,
+} from '../../../server/engine/settings/candidateRules.ts';
 
 /** As the program of each version wrote it, every setting moved away from its default. */
 const textOf = (name: string) => readFileSync(new URL(`documents/${name}.json`, import.meta.url), 'utf8');
@@ -31,15 +36,23 @@ const OF_VERSION = {
 
 describe.each([1, 2] as const)('as version %d of the program wrote it', (version) => {
   test('a candidate file reads as it was meant', () => {
-    expect(parseCandidateFile(textOf(`file-v${version}`))).toEqual(OF_VERSION[version]);
+    expect(parseCandidateFile(textOf(`file-v${version}`))).toEqual({
+      ...DEFAULT_CANDIDATE,
+      ...OF_VERSION[version],
+    });
   });
 
   test('so does a stored candidate, which named no version then', () => {
-    expect(validateCandidate(JSON.parse(textOf(`stored-v${version}`)).a, 1)).toEqual(OF_VERSION[version]);
+    expect(validateCandidate(JSON.parse(textOf(`stored-v${version}`)).a, 1)).toEqual({
+      ...DEFAULT_CANDIDATE,
+      ...OF_VERSION[version],
+    });
   });
 });
 
-describe('with a detector that version 3 brought', () => {
+const NEXT = CANDIDATE_VERSION + 1;
+
+describe('with a detector that the next version brings', () => {
   afterEach(() => vi.resetModules());
 
   async function grown() {
@@ -48,7 +61,7 @@ describe('with a detector that version 3 brought', () => {
       const module = await original<typeof import('../../../server/engine/detect/detectors.ts')>();
       const numbers = { byDefault: 7, min: 1, max: 9, sliderMax: 9, step: 1, unit: 'g' } as const;
       const settings = { joltG: number(numbers, 'Jolt', 'Jolt from') };
-      const jolt = { title: 'Jolt', name: 'Jolt', since: 3, settings };
+      const jolt = { title: 'Jolt', name: 'Jolt', since: NEXT, settings };
       return { ...module, DETECTORS: { ...module.DETECTORS, jolt } };
     });
     const rules = await import('../../../server/engine/settings/candidateRules.ts');
@@ -61,24 +74,28 @@ describe('with a detector that version 3 brought', () => {
     'a file of version %d reads as it was meant, and has its defaults',
     async (version) => {
       const { parseCandidateFile: parse } = await grown();
-      expect(parse(textOf(`file-v${version}`))).toEqual({ ...OF_VERSION[version], jolt: { joltG: 7 } });
+      expect(parse(textOf(`file-v${version}`))).toEqual({
+        ...DEFAULT_CANDIDATE,
+        ...OF_VERSION[version],
+        jolt: { joltG: 7 },
+      });
     },
   );
 
-  test('files are of version 3, and must hold it', async () => {
+  test('files are of the next version, and must hold it', async () => {
     const { parseCandidateFile: parse, formatCandidateFile: format, DEFAULT_CANDIDATE } = await grown();
     const text = format(DEFAULT_CANDIDATE);
-    expect(JSON.parse(text)).toMatchObject({ version: 3, jolt: { joltG: 7 } });
+    expect(JSON.parse(text)).toMatchObject({ version: NEXT, jolt: { joltG: 7 } });
     const { jolt: _, ...without } = JSON.parse(text);
     expect(() => parse(JSON.stringify(without))).toThrow('jolt: is missing');
   });
 
   test('the program of today refuses such a file, and says why', async () => {
-    const { formatCandidateFile: format, DEFAULT_CANDIDATE } = await grown();
-    const text = format(DEFAULT_CANDIDATE);
+    const { formatCandidateFile: format, DEFAULT_CANDIDATE: one } = await grown();
+    const text = format(one);
     expect(() => parseCandidateFile(text)).toThrow(CandidateError);
     expect(() => parseCandidateFile(text)).toThrow(
-      'version: a newer version of this program wrote it: it is 3',
+      `version: a newer version of this program wrote it: it is ${NEXT}`,
     );
   });
 });
