@@ -1,4 +1,4 @@
-import { BELONGS, FORMATS, ownDocument } from '../base/ownFile.ts';
+import { BELONGS, documentKindOf, FORMATS } from '../base/fileKind.ts';
 import { type SimulatedGestures, simulatedGestures } from './gesturesSimulated.ts';
 import {
   type GestureLabel,
@@ -57,7 +57,7 @@ export function readLabelsDocument(value: unknown): Labels {
 }
 
 function checkFormat(document: Entry): void {
-  if (ownDocument(document) === 'candidate') throw new LabelsError(BELONGS.candidate);
+  if (documentKindOf(document) === 'candidate') throw new LabelsError(BELONGS.candidate);
   const { format, version } = document;
   // The number is that of a take's document, whose labels are read too.
   if (typeof format !== 'string') return;

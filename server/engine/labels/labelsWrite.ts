@@ -1,4 +1,4 @@
-import { FORMATS } from '../base/ownFile.ts';
+import { FORMATS } from '../base/fileKind.ts';
 import type { Labels } from './labels.ts';
 import { LABELS_VERSION } from './labelsRead.ts';
 

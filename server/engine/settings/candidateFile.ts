@@ -1,4 +1,4 @@
-import { BELONGS, FORMATS, ownFile } from '../base/ownFile.ts';
+import { BELONGS, FORMATS, fileKindOf } from '../base/fileKind.ts';
 import type { Candidate } from './candidate.ts';
 import {
   CANDIDATE_VERSION,
@@ -20,7 +20,7 @@ export function formatCandidateFile(candidate: Candidate): string {
  * @throws CandidateError  for what is no JSON, no candidate, or one of a later version; it names the place in the file.
  */
 export function parseCandidateFile(text: string): Candidate {
-  if (ownFile(text) === 'labels') throw new CandidateError('', BELONGS.labels);
+  if (fileKindOf(text) === 'labels') throw new CandidateError('', BELONGS.labels);
   const value = parse(text);
   if (typeof value !== 'object' || value === null || Array.isArray(value)) return validateCandidate(value);
   const { format, version, ...settings } = value as Readonly<Record<string, unknown>>;

@@ -1,4 +1,4 @@
-import { BELONGS, ownFile } from '../../engine/base/ownFile.ts';
+import { BELONGS, fileKindOf } from '../../engine/base/fileKind.ts';
 import { LogFormatError } from '../../errors.ts';
 import { foreignUnitIn, readForeignUnit } from '../ground/foreignUnits.ts';
 import { rateUnitAmong } from '../ground/nameParts.ts';
@@ -134,8 +134,8 @@ function wholeLines(text: string, whole: boolean): string {
 }
 
 function refuseOtherText(text: string, file: string): void {
-  const own = ownFile(text);
-  if (own !== null) throw new LogFormatError(BELONGS[own], { file });
+  const kind = fileKindOf(text);
+  if (kind !== null) throw new LogFormatError(BELONGS[kind], { file });
   const start = text.trimStart().slice(0, 200).toLowerCase();
   if (/^(\{|\[\s*[{[\d"])/.test(start))
     throw new LogFormatError(

@@ -1,14 +1,14 @@
-/** Files that the page writes and reads again; where each belongs must be said to whoever hands it in elsewhere. */
-type OwnFile = 'candidate' | 'labels';
+/** Kinds of files that the page writes and reads again. */
+type FileKind = 'candidate' | 'labels';
 
-/** `format` in each of them that is JSON. */
-export const FORMATS: Readonly<Record<OwnFile, string>> = {
+/** The `format` of each, where it is JSON. */
+export const FORMATS: Readonly<Record<FileKind, string>> = {
   candidate: 'moulinet candidate',
   labels: 'moulinet labels',
 };
 
-/** What such a file is and where it belongs. */
-export const BELONGS: Readonly<Record<OwnFile, string>> = {
+/** What each is and where it belongs, for a user who hands it in elsewhere. */
+export const BELONGS: Readonly<Record<FileKind, string>> = {
   candidate:
     'this is a candidate: choose Import into A… or Import into B… beside the settings, or give it to evaluate with --candidate',
   labels:
@@ -18,18 +18,18 @@ export const BELONGS: Readonly<Record<OwnFile, string>> = {
 const GROUPS = ['smoothing', 'guard', 'deflection', 'impact', 'stab', 'twist'] as const;
 const LISTS = ['presses', 'spans', 'swings', 'gestures'] as const;
 
-/** Which of them a text is, going by its beginning where it was cut; null for none. */
-export function ownFile(text: string): OwnFile | null {
+/** The kind of a text, judged by its beginning where it was cut; null for none. */
+export function fileKindOf(text: string): FileKind | null {
   const bare = text.replace(/^\uFEFF/, '');
   const stated = /^\s*\{\s*"format"\s*:\s*"([^"]*)"/.exec(bare)?.[1];
   for (const kind of ['candidate', 'labels'] as const) if (stated === FORMATS[kind]) return kind;
-  if (/^\s*\{/.test(bare)) return ownDocument(parsed(bare));
+  if (/^\s*\{/.test(bare)) return documentKindOf(parsed(bare));
   const header = (/^[^\r\n]*/.exec(bare)?.[0] ?? '').split(/[,;\t]/).map((cell) => cell.trim());
   return header.includes('what') && header.includes('startUs') ? 'labels' : null;
 }
 
-/** Which of them a parsed JSON document is: by what it holds where it does not say. */
-export function ownDocument(value: unknown): OwnFile | null {
+/** The kind of a parsed JSON document: by its format, or else by what it holds; null for none. */
+export function documentKindOf(value: unknown): FileKind | null {
   if (!isRecord(value)) return null;
   const { format } = value;
   for (const kind of ['candidate', 'labels'] as const) if (format === FORMATS[kind]) return kind;
