@@ -4,9 +4,9 @@ import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
 import { GESTURE_DETECTOR_IDS, gestureDetector } from '../engine/detect/detectors.ts';
 import { missReasons } from '../engine/explain/missedSwings.ts';
 import type { Motion } from '../engine/motion/motion.ts';
-import type { Count } from '../engine/score/count.ts';
 import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
+import type { Proportion } from '../engine/score/proportion.ts';
 import { type WordedLine, wordedCheck } from '../engine/words/check/check.ts';
 import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
 import { eventReason } from '../engine/words/events.ts';
@@ -165,7 +165,7 @@ function largest(values: Float64Array, sign: 1 | -1 = 1): number {
   return best;
 }
 
-function fraction({ k, n, interval }: Count): string {
+function fraction({ k, n, interval }: Proportion): string {
   if (n === 0 || interval === null) return 'none of this kind';
   return `${k} of ${n} (about 95 %: ${percentRange(interval, ' to ')})`;
 }

@@ -1,7 +1,7 @@
 import { useMemo } from 'preact/hooks';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { missReasons } from '../../server/engine/explain/missedSwings.ts';
-import type { Count } from '../../server/engine/score/count.ts';
+import type { Proportion } from '../../server/engine/score/proportion.ts';
 import { percent, percentRange } from '../../server/engine/words/count.ts';
 import { missCountsText } from '../../server/engine/words/misses.ts';
 import { whyLeftOut } from '../state/fitness.ts';
@@ -121,7 +121,7 @@ function OpenTakeAlone() {
 function CountRow(props: {
   name: string;
   id: string;
-  of(verdict: Verdicts): Count;
+  of(verdict: Verdicts): Proportion;
   a: Verdicts;
   b: Verdicts | null;
   none: string;
@@ -144,12 +144,12 @@ function CountRow(props: {
   );
 }
 
-function toneOf({ k }: Count, isBad = false): Tone {
+function toneOf({ k }: Proportion, isBad = false): Tone {
   if (!isBad) return undefined;
   return k > 0 ? 'bad' : 'good';
 }
 
-function intervalText({ interval }: Count): string {
+function intervalText({ interval }: Proportion): string {
   return interval ? percentRange(interval) : '–';
 }
 

@@ -4,7 +4,7 @@ import {
   type GestureDetectorId,
   gestureDetector,
 } from '../detect/detectors.ts';
-import type { Count } from '../score/count.ts';
+import type { Proportion } from '../score/proportion.ts';
 import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 import type { TakeScores } from './takeScores.ts';
 
@@ -28,10 +28,10 @@ export interface ScoreColumn {
 /** Every score, in the order of the table. */
 export const SCORE_COLUMNS: readonly ScoreColumn[] = [
   column('strays', 'guard', 'Strays let through', 'stray presses that the guard lets through', (s) =>
-    counted(s.guard.falseAccepts),
+    proportionCell(s.guard.falseAccepts),
   ),
   column('wanted', 'guard', 'Wanted refused', 'wanted presses that the guard refuses', (s) =>
-    counted(s.guard.falseRejects),
+    proportionCell(s.guard.falseRejects),
   ),
   column(
     'open',
@@ -45,10 +45,10 @@ export const SCORE_COLUMNS: readonly ScoreColumn[] = [
     ms(s.guard.waitAfterStopMs),
   ),
   column('missed', 'deflection', 'Missed', 'swings without a deflection', (s) =>
-    counted(s.deflection.missed),
+    proportionCell(s.deflection.missed),
   ),
   column('twice', 'deflection', 'Twice', 'swings with two deflections or more', (s) =>
-    counted(s.deflection.twice),
+    proportionCell(s.deflection.twice),
   ),
   column('outside', 'deflection', 'Outside', 'deflections that belong to no swing', ({ deflection }) =>
     deflection.swings === 0 ? null : { kind: 'number', n: deflection.outside },
@@ -134,7 +134,7 @@ function column(
   return { id, group, name, says, read };
 }
 
-function counted({ k, n, interval }: Count): Cell | null {
+function proportionCell({ k, n, interval }: Proportion): Cell | null {
   return n === 0 ? null : { kind: 'count', k, n, interval };
 }
 
@@ -153,7 +153,7 @@ function gestureColumns(id: GestureDetectorId): ScoreColumn[] {
   const falseOnes = `False ${name.toLowerCase()}s`;
   return [
     column(`${id}Missed`, id, missed, `labelled ${several} without ${withArticle(fire)}`, ({ gestures }) =>
-      counted(gestures[id].missed),
+      proportionCell(gestures[id].missed),
     ),
     column(
       `${id}False`,

@@ -1,16 +1,16 @@
 import type { SpeedSignals } from '../motion/signals.ts';
 import { type Spread, spreadOf } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
-import { type Count, Tally } from './count.ts';
 import { FireAssignment } from './fireAssignment.ts';
+import { type Proportion, Tally } from './proportion.ts';
 
 export interface DeflectionScore {
   readonly swings: number;
   /** Swings with exactly one fire. */
-  readonly once: Count;
-  readonly missed: Count;
+  readonly once: Proportion;
+  readonly missed: Proportion;
   /** Swings with two fires or more. */
-  readonly twice: Count;
+  readonly twice: Proportion;
   /** The swings without a fire, in their order. */
   readonly missedSwings: readonly Swing[];
   /** When the first fire of each of those with several was, in the order of the swings. */
@@ -53,9 +53,9 @@ export function scoreDeflection(args: {
   }
   return {
     swings: swings.length,
-    once: once.count(),
-    missed: missed.count(),
-    twice: twice.count(),
+    once: once.proportion(),
+    missed: missed.proportion(),
+    twice: twice.proportion(),
     missedSwings: swings.filter((_, i) => counts[i] === 0),
     twiceUs,
     outside,

@@ -10,15 +10,15 @@ import { isSimulated } from '../labels/confirmedGestures.ts';
 import { type GestureLabel, type Labels, settleGestures } from '../labels/labels.ts';
 import type { Signals } from '../motion/signals.ts';
 import { type Spread, spreadOf } from '../statistics/sorted.ts';
-import { type Count, Tally } from './count.ts';
 import { matchWindows } from './match.ts';
 import type { MatchWindow } from './matchWindow.ts';
+import { type Proportion, Tally } from './proportion.ts';
 
 /** How one detector did on the labelled gestures of its kind: a stab on thrusts, an impact on hits, a trigger on twists. */
 export interface GestureScore {
   /** Labelled gestures at which it fired. */
-  readonly hit: Count;
-  readonly missed: Count;
+  readonly hit: Proportion;
+  readonly missed: Proportion;
   /** Of the missed, those at which the signal never reaches the candidate's level: no other setting can bring them back. */
   readonly belowLevel: number;
   /** Fires beyond the first of a gesture. */
@@ -81,8 +81,8 @@ function scoreKind(
   });
   const inside = fireUs.filter((us) => windows.some(({ fromUs, toUs }) => fromUs <= us && us <= toUs)).length;
   return {
-    hit: hit.count(),
-    missed: missed.count(),
+    hit: hit.proportion(),
+    missed: missed.proportion(),
     belowLevel,
     again: inside - detOf.size,
     falseFires: gestures.length === 0 && !isComplete ? null : fires.length - inside,
@@ -98,7 +98,7 @@ export function tellsOfGestures(labels: Labels): boolean {
 
 /** The scores of labels that tell nothing of gestures, whatever fires. */
 export const NO_GESTURES: GestureScores = ofEachGesture(() => {
-  const none = new Tally().count();
+  const none = new Tally().proportion();
   return { hit: none, missed: none, belowLevel: 0, again: 0, falseFires: null, fires: 0, delayMs: null };
 });
 

@@ -4,15 +4,15 @@ import type { PressVerdict } from '../detect/presses.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { type Spread, spreadOf } from '../statistics/sorted.ts';
-import { type Count, Tally } from './count.ts';
 import { openSamples } from './openShare.ts';
+import { type Proportion, Tally } from './proportion.ts';
 import { stopIndices, waitsMs } from './waitAfterStop.ts';
 
 export interface GuardScore {
   /** Stray presses that the guard let through, of those that could be judged. */
-  readonly falseAccepts: Count;
+  readonly falseAccepts: Proportion;
   /** Wanted presses that the guard refused, of those that could be judged. */
-  readonly falseRejects: Count;
+  readonly falseRejects: Proportion;
   /** Presses without a label, or labelled unsure. */
   readonly unlabelled: number;
   /** Presses labelled wanted or stray that could not be judged. */
@@ -56,5 +56,5 @@ function scorePresses(verdicts: readonly PressVerdict[], labels: Pick<Labels, 'p
     else if (label.intent === 'stray') stray.add(accepted, label.by);
     else wanted.add(!accepted, label.by);
   }
-  return { falseAccepts: stray.count(), falseRejects: wanted.count(), unlabelled, unknown };
+  return { falseAccepts: stray.proportion(), falseRejects: wanted.proportion(), unlabelled, unknown };
 }

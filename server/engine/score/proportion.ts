@@ -2,7 +2,7 @@ import type { LabelBy } from '../labels/labels.ts';
 import { type Interval, wilsonInterval } from '../statistics/wilson.ts';
 
 /** k of n, with its Wilson 95 % interval (null where n = 0), and how many of the n rest on whose labels. */
-export interface Count {
+export interface Proportion {
   readonly k: number;
   readonly n: number;
   readonly interval: Interval | null;
@@ -11,7 +11,7 @@ export interface Count {
   readonly byProgram: number;
 }
 
-/** Gathers a Count. */
+/** Counts up a proportion. */
 export class Tally {
   private k = 0;
   private n = 0;
@@ -23,7 +23,7 @@ export class Tally {
     if (by === 'person') ++this.byPerson;
   }
 
-  count(): Count {
+  proportion(): Proportion {
     const { k, n, byPerson } = this;
     return { k, n, interval: wilsonInterval(k, n), byPerson, byProgram: n - byPerson };
   }
