@@ -32,7 +32,7 @@ import { checkSpectrum, measureSpectrum, type SpectrumData, type SpectrumLine } 
 import { checkSpikes, type SpikesLine } from './spikes.ts';
 import { checkSwings, type SwingSummary, type SwingsLine, summariseSwings } from './swings.ts';
 
-export type Verdict = 'fit' | 'care' | 'unfit';
+export type CheckVerdict = 'fit' | 'care' | 'unfit';
 
 export type CheckLine =
   | RateLine
@@ -66,7 +66,7 @@ interface CheckData {
 }
 
 export interface SignalCheck {
-  readonly verdict: Verdict;
+  readonly verdict: CheckVerdict;
   readonly lines: readonly CheckLine[];
   readonly data: CheckData;
 }
@@ -132,7 +132,7 @@ function countMarked(saturated: Uint8Array): number {
 }
 
 /** One failed line makes a take unfit; a caution leaves it fit but for what that line is about. */
-function verdictOf(lines: readonly CheckLine[]): Verdict {
+function verdictOf(lines: readonly CheckLine[]): CheckVerdict {
   if (lines.some(({ state }) => state === 'fail')) return 'unfit';
   return lines.some(({ state }) => state === 'caution') ? 'care' : 'fit';
 }

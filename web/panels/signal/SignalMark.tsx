@@ -1,4 +1,4 @@
-import type { Verdict } from '../../../server/engine/check/checkSignals.ts';
+import type { CheckVerdict } from '../../../server/engine/check/checkSignals.ts';
 import { VERDICT_WORDS } from '../../../server/engine/words/check/check.ts';
 import { openTake } from '../../state/openTake.ts';
 import { StateMark } from './StateMark.tsx';
@@ -8,7 +8,7 @@ import { VERDICT_STATES } from './VerdictBanner.tsx';
 /** The open take's verdict beside the view's name, so that it is seen from every view. */
 export function SignalMark() {
   const take = openTake.value;
-  const verdict: Verdict | undefined = take ? checkOf(take)?.verdict : undefined;
+  const verdict: CheckVerdict | undefined = take ? checkOf(take)?.verdict : undefined;
   if (!verdict) return null;
   return (
     <span class="signal-mark" title={VERDICT_WORDS[verdict]}>

@@ -1,4 +1,4 @@
-import type { SignalCheck, Verdict } from '../../../server/engine/check/checkSignals.ts';
+import type { CheckVerdict, SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { CheckState } from '../../../server/engine/check/line.ts';
 import { distrustText, VERDICT_WORDS } from '../../../server/engine/words/check/check.ts';
 import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
@@ -7,7 +7,7 @@ import { standingOf } from '../../state/fitness.ts';
 import { IncludeButton } from '../FitnessLine.tsx';
 import { StateMark } from './StateMark.tsx';
 
-export const VERDICT_STATES: Readonly<Record<Verdict, CheckState>> = {
+export const VERDICT_STATES: Readonly<Record<CheckVerdict, CheckState>> = {
   fit: 'pass',
   care: 'caution',
   unfit: 'fail',

@@ -1,4 +1,4 @@
-import type { CheckId, CheckLine, SignalCheck, Verdict } from '../../check/checkSignals.ts';
+import type { CheckId, CheckLine, CheckVerdict, SignalCheck } from '../../check/checkSignals.ts';
 import { plural } from '../count.ts';
 import { gravityWords } from './gravity.ts';
 import type { LineWords } from './lineWords.ts';
@@ -37,7 +37,7 @@ export interface WordedCheck {
   readonly lines: readonly WordedLine[];
 }
 
-export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
+export const VERDICT_WORDS: Readonly<Record<CheckVerdict, string>> = {
   fit: 'Signals fit',
   care: 'Signals fit, with care',
   unfit: 'Signals not fit to tune on',
