@@ -6,7 +6,7 @@ const PACE_ROWS = 64;
 const CUT_WORST = 0.51;
 
 /** A stretch or a piece of one, and the line that it keeps to; null where it keeps to none. */
-export interface EvenPart {
+interface EvenPart {
   readonly from: number;
   readonly to: number;
   readonly line: Line | null;

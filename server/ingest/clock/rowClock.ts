@@ -1,3 +1,4 @@
+import type { Mended } from '../ground/mended.ts';
 import { lineOfRow, type RawTable } from '../table/rawTable.ts';
 import { judgeCounter } from './rowCounter.ts';
 import { RESTART_STEPS } from './timeAxis.ts';
@@ -6,12 +7,11 @@ import { RESTART_STEPS } from './timeAxis.ts';
 const ROWS_AN_END = 20;
 /** A counter that leaps by more shows the gap by itself. */
 const LEAP_STEPS = 3;
-const LINES_SHOWN = 3;
 
 /** A clock of rows, and what was made of lines between them. */
 export interface RowClock {
   readonly clock: Float64Array;
-  readonly note: string | null;
+  readonly mended: readonly Mended[];
 }
 
 /**
@@ -29,7 +29,7 @@ export function countRows(table: RawTable): RowClock {
     while (end < ends.length && ends[end]! <= i) ++end;
     clock[i] = i + lost + end * (RESTART_STEPS - 1);
   }
-  return { clock, note: noteOf(table, ends) };
+  return { clock, mended: endsAt(table, ends) };
 }
 
 /**
@@ -38,10 +38,10 @@ export function countRows(table: RawTable): RowClock {
  */
 export function countOn(table: RawTable): RowClock {
   const { clock, plan } = table;
-  const { isBelieved, notes } = judgeCounter(clock, `the counter in column ${plan.clockIndex + 1}`);
+  const { isBelieved, mended } = judgeCounter(clock, plan.clockIndex + 1);
   if (!isBelieved) {
     const counted = countRows(table);
-    return { clock: counted.clock, note: joined([...notes, counted.note]) };
+    return { clock: counted.clock, mended: [...mended, ...counted.mended] };
   }
   const ends = captureEnds(table).filter((row) => {
     const step = clock[row]! - clock[row - 1]!;
@@ -53,12 +53,7 @@ export function countOn(table: RawTable): RowClock {
     for (; end < ends.length && ends[end]! <= i; ++end) shift += RESTART_STEPS - 1;
     clock[i]! += shift;
   }
-  return { clock, note: joined([...notes, noteOf(table, ends)]) };
-}
-
-function joined(notes: readonly (string | null)[]): string | null {
-  const said = notes.filter((note) => note !== null);
-  return said.length === 0 ? null : said.join('; ');
+  return { clock, mended: [...mended, ...endsAt(table, ends)] };
 }
 
 function captureEnds({ breaks, rows }: RawTable): number[] {
@@ -66,13 +61,6 @@ function captureEnds({ breaks, rows }: RawTable): number[] {
   return inside.length * ROWS_AN_END <= rows ? inside : [];
 }
 
-function noteOf(table: RawTable, ends: readonly number[]): string | null {
-  if (ends.length === 0) return null;
-  const lines = ends.slice(0, LINES_SHOWN).map((row) => lineOfRow(table, row));
-  const where =
-    ends.length > LINES_SHOWN
-      ? `${lines.join(', ')} and ${ends.length - LINES_SHOWN} more`
-      : lines.join(', ');
-  const [what, each] = ends.length === 1 ? ['an end of a capture', 'a gap'] : ['ends of captures', 'gaps'];
-  return `blank lines or lines without numbers before line ${where} are taken as ${what} and shown as ${each}: without a clock nobody knows how long they last`;
+function endsAt(table: RawTable, ends: readonly number[]): Mended[] {
+  return ends.length === 0 ? [] : [{ kind: 'captureEnds', lines: ends.map((row) => lineOfRow(table, row)) }];
 }

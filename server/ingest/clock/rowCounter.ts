@@ -1,3 +1,5 @@
+import type { Mended } from '../ground/mended.ts';
+
 /** Where small counters start anew; those of 8 bits and more are unwrapped as every clock is. */
 const SMALL_MODULI = [10, 16, 32, 64, 100, 128] as const;
 /** Once may be a new capture. */
@@ -9,20 +11,19 @@ const BY_ONE_AT_LEAST = 0.5;
 const STEADY_AT_LEAST = 0.9;
 
 /** What a column that seems to count samples counts. */
-export interface RowCounter {
+interface RowCounter {
   /** Whether its leaps tell lost rows: it counts rows, or steps evenly from row to row. */
   readonly isBelieved: boolean;
-  /** What the user should hear about it. */
-  readonly notes: readonly string[];
+  readonly mended: readonly Mended[];
 }
 
 /**
  * Tells whether a counter counts the rows one by one. A counter of packets, each of several rows, or of ticks, says nothing
  * of rows.
  * @param clock  as it stands in the file; small counters that wrap are unwrapped in place
- * @param where  the column, as it is named in a sentence
+ * @param column  its number, from 1
  */
-export function judgeCounter(clock: Float64Array, where: string): RowCounter {
+export function judgeCounter(clock: Float64Array, column: number): RowCounter {
   const wraps = unwrapSmall(clock);
   const counts = new Map<number, number>();
   for (let i = 1; i < clock.length; ++i) {
@@ -33,23 +34,17 @@ export function judgeCounter(clock: Float64Array, where: string): RowCounter {
   const shared = counts.get(0) ?? 0;
   const [usual, times] = [...counts].sort((a, b) => b[1] - a[1])[0] ?? [1, all];
   if (shared > SHARED_AT_MOST * all) {
-    const said = `${shared} rows have the same number as the row before`;
-    return { isBelieved: false, notes: [disbelief(where, said)] };
+    return { isBelieved: false, mended: [{ kind: 'counterDoubted', column, shared }] };
   }
-  if (usual === 1 && times >= BY_ONE_AT_LEAST * all) return { isBelieved: true, notes: wraps };
+  if (usual === 1 && times >= BY_ONE_AT_LEAST * all) return { isBelieved: true, mended: wraps };
   if (usual > 1 && times >= STEADY_AT_LEAST * all) {
-    const said = `${where} goes up by ${usual} from row to row, so the rate of rows is taken as 1/${usual} of the stated one: if the stated rate is that of the rows, say that the column is no clock`;
-    return { isBelieved: true, notes: [...wraps, said] };
+    return { isBelieved: true, mended: [...wraps, { kind: 'counterLeaps', column, by: usual }] };
   }
-  return { isBelieved: false, notes: [disbelief(where, 'its steps are uneven')] };
-}
-
-function disbelief(where: string, why: string): string {
-  return `${where} does not count the rows one by one (${why}): the rows are counted instead, and whether some were lost is not known`;
+  return { isBelieved: false, mended: [{ kind: 'counterDoubted', column, shared: null }] };
 }
 
 /** Unwraps in place where every fall is from the top of a small counter to its bottom. */
-function unwrapSmall(clock: Float64Array): string[] {
+function unwrapSmall(clock: Float64Array): Mended[] {
   const [top, bottom] = [
     clock.reduce((a, b) => Math.max(a, b), -Infinity),
     clock.reduce((a, b) => Math.min(a, b), Infinity),
@@ -66,7 +61,5 @@ function unwrapSmall(clock: Float64Array): string[] {
     previous = raw;
     clock[i] = raw + shift;
   }
-  return [
-    `the counter wraps ${wraps} times at ${modulus}: unwrapped; a loss of ${modulus} rows or more does not show`,
-  ];
+  return [{ kind: 'counterWraps', wraps, modulus }];
 }

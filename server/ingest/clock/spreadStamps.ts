@@ -1,3 +1,4 @@
+import type { Mended } from '../ground/mended.ts';
 import { pick } from '../ground/pick.ts';
 import { nominalStep } from '../ground/steps.ts';
 import { type Bursts, findBursts } from './bursts.ts';
@@ -27,13 +28,13 @@ export type Evened = 'bunches' | 'grid' | 'stated';
 
 export interface Spread {
   readonly evened: Evened | null;
-  /** What was done; null for nothing. */
-  readonly note: string | null;
+  /** null for nothing. */
+  readonly mended: Mended | null;
   /** Bunches of which nothing tells whether rows are lost between them. */
   readonly undecided: Bursts | null;
 }
 
-const LEFT: Spread = { note: null, evened: null, undecided: null };
+const LEFT: Spread = { mended: null, evened: null, undecided: null };
 
 /** Grids that clocks are commonly cut to, in microseconds. */
 const GRIDS_US = [1e6, 1e5, 1e4, 1e3, 100] as const;
@@ -84,7 +85,7 @@ export function spreadStamps(
     choice,
     rowPlaces && pick(rowPlaces, order),
   );
-  if (spread.note !== null && order !== null) for (let i = 0; i < count; ++i) clock[order[i]!] = times[i]!;
+  if (spread.mended !== null && order !== null) for (let i = 0; i < count; ++i) clock[order[i]!] = times[i]!;
   return spread;
 }
 
@@ -95,20 +96,20 @@ function spreadTimes(
   places: Float64Array | null,
 ): Spread {
   if (choice.clock === 'even')
-    return { note: setEven(times, choice.evenHz, places), evened: 'stated', undecided: null };
+    return { mended: setEven(times, choice.evenHz, places), evened: 'stated', undecided: null };
   const steps = lookAtSteps(times);
   const { shared } = steps;
   // In bunches, steps are far from the mean one.
   const bursts = steps.close * 4 > times.length ? findBursts(times, columns()) : null;
   if (bursts !== null && choice.clock === null && !isCoarse(times, 0.5 * bursts.cycleUs)) {
     if (bursts.isEven)
-      return { note: spreadBursts(times, bursts, places), evened: 'bunches', undecided: null };
+      return { mended: spreadBursts(times, bursts, places), evened: 'bunches', undecided: null };
     if (!bursts.isBroken) return { ...LEFT, undecided: bursts };
   }
   const grid = shared > 0 ? nominalStep(times) : gridOf(times, steps, places);
   if (grid === null || Number.isNaN(grid)) return LEFT;
-  const note = shared > 0 ? spreadShared(times, grid, shared, places) : straighten(times, grid, places);
-  return { note, evened: note === null ? null : 'grid', undecided: null };
+  const mended = shared > 0 ? spreadShared(times, grid, shared, places) : straighten(times, grid, places);
+  return { mended, evened: mended === null ? null : 'grid', undecided: null };
 }
 
 interface StepFacts {
@@ -137,22 +138,18 @@ function spreadBursts(
   times: Float64Array,
   { rows, cycleUs, meanHz, breakUs }: Bursts,
   places: Float64Array | null,
-): string {
+): Mended {
   for (const [from, to] of stretches(times, breakUs)) {
     const step = to - from > 1 ? (times[to - 1]! - times[from]!) / placesOn(places, from, to - 1) : 0;
     // A row waits in the buffer before it is stamped: none was measured after its stamp.
     const start = times[from]! + spreadAbout(times, from, to, step, places).lowest;
     setOnLine(times, from, to, { start, step }, places);
   }
-  return `the stamps come in bunches of about ${Math.round(rows)} rows every ${shown(roundTo(cycleUs))}, at an even pace: rows were spread evenly at the mean rate of ${Number(meanHz.toPrecision(5))} Hz, no row counts as lost; to state the rate yourself, or to keep the stamps, set the clock (--clock even --rate HZ, or --clock stamps)`;
-}
-
-function roundTo(us: number): number {
-  return us >= 1e4 ? Math.round(us / 1e3) * 1e3 : Math.round(us);
+  return { kind: 'bunches', rows, cycleUs, meanHz };
 }
 
 /** Rows at even steps from the first of each stretch on; stretches may not overlap. */
-function setEven(times: Float64Array, evenHz: number | null, places: Float64Array | null): string {
+function setEven(times: Float64Array, evenHz: number | null, places: Float64Array | null): Mended {
   const mean = (times.at(-1)! - times[0]!) / (times.length - 1);
   const breakUs = EVEN_GAP_STEPS * (evenHz === null ? mean : Math.max(mean, 1e6 / evenHz));
   let before = -Infinity;
@@ -167,10 +164,7 @@ function setEven(times: Float64Array, evenHz: number | null, places: Float64Arra
     rows += steps;
     lastedUs += steps * step;
   }
-  const hz = Number(((1e6 * rows) / lastedUs).toPrecision(5));
-  return evenHz === null
-    ? `rows were set at even steps, at the mean pace of the stamps (${hz} Hz), as stated`
-    : `rows were set at even steps of the stated rate of ${hz} Hz; the stamps tell only where longer breaks are`;
+  return { kind: 'evenSteps', hz: (1e6 * rows) / lastedUs, isStated: evenHz !== null };
 }
 
 /** True where every stamp is a multiple of a grid at least this coarse. */
@@ -234,7 +228,7 @@ function hasBeat(
 }
 
 /** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
-function straighten(times: Float64Array, grid: number, places: Float64Array | null): string | null {
+function straighten(times: Float64Array, grid: number, places: Float64Array | null): Mended | null {
   const step = nominalStep(times);
   const reach = grid < COARSE_PART * step ? CUT_AT_MOST : JITTER_AT_MOST;
   const runs = stretches(times, 1.5 * step + grid);
@@ -244,7 +238,7 @@ function straighten(times: Float64Array, grid: number, places: Float64Array | nu
   // A clock that jitters by itself fits only here and there: its stamps stay.
   if (rows < MOST * times.length) return null;
   for (const { from, to, line } of parts) if (line) setOnLine(times, from, to, line, logged);
-  return `stamps are multiples of ${shown(grid)}: ${rows} rows were spread evenly`;
+  return { kind: 'cutStamps', gridUs: grid, rows };
 }
 
 function spreadShared(
@@ -252,7 +246,7 @@ function spreadShared(
   groupUs: number,
   shared: number,
   places: Float64Array | null,
-): string {
+): Mended {
   const runs = stretches(times, 3 * groupUs);
   // Where most rows have a stamp of their own, stamps tell of single lost rows.
   const logged = SHARED_AT_MOST * times.length > shared ? placesWithLost(times, runs, places) : places;
@@ -262,7 +256,7 @@ function spreadShared(
       else spreadGroups(times, part.from, part.to, groupUs);
     }
   }
-  return `${shared} rows share the stamp of the row before (the clock steps by ${shown(groupUs)}): they were spread evenly`;
+  return { kind: 'sharedStamps', stepUs: groupUs, rows: shared };
 }
 
 /** Rows of one stamp are spread up to the next stamp of the stretch; those of the last over one common step. */
@@ -275,9 +269,4 @@ function spreadGroups(times: Float64Array, from: number, to: number, groupUs: nu
     for (let i = start; i < end; ++i) times[i] = first + ((i - start) * length) / (end - start);
     start = end;
   }
-}
-
-function shown(us: number): string {
-  if (us >= 1e6) return `${us / 1e6} s`;
-  return us >= 1e3 ? `${us / 1e3} ms` : `${us} us`;
 }

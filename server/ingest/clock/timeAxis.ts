@@ -1,5 +1,6 @@
 import { GAP_STEPS } from '../../engine/base/timeBase.ts';
 import { firstAfter } from '../../engine/statistics/sorted.ts';
+import type { Mended } from '../ground/mended.ts';
 import { nominalStep } from '../ground/steps.ts';
 import type { Bursts } from './bursts.ts';
 import { AS_THEY_LOOK, type Evened, isCoarse, type StampChoice, spreadStamps } from './spreadStamps.ts';
@@ -20,7 +21,7 @@ export interface TimeAxis {
   readonly restarts: number;
   readonly wraps: number;
   readonly wrapAt: number;
-  readonly notes: readonly string[];
+  readonly mended: readonly Mended[];
   readonly evened: Evened | null;
   /** Stamps in bunches of which nothing tells whether rows are lost between them; null for none. */
   readonly undecided: Bursts | null;
@@ -57,7 +58,7 @@ export function cleanClock(
   for (let i = 0; i < clock.length; ++i) clock[i]! *= unitUs;
   const found = skip === null && isRising(clock) ? null : untangle(clock, columns, skip);
   const order = found?.order ?? null;
-  const { note, evened, undecided } = spreadStamps(
+  const { mended, evened, undecided } = spreadStamps(
     clock,
     order,
     columns,
@@ -76,7 +77,7 @@ export function cleanClock(
     restarts: found?.restarts ?? 0,
     wraps,
     wrapAt: modulus,
-    notes: note === null ? [] : [note],
+    mended: mended === null ? [] : [mended],
     evened,
     undecided,
   };

@@ -6,7 +6,7 @@ export interface Evidence {
 }
 
 /** One way to read the log, and all that was found to speak for and against it. */
-export interface WeighedReading {
+interface WeighedReading {
   readonly reading: string;
   readonly evidence: readonly Evidence[];
   /** Of the weights. */

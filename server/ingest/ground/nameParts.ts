@@ -3,14 +3,14 @@ import { meansCodes, type Quantity, type ReadUnit, readUnit } from './units.ts';
 export type Axis = 0 | 1 | 2;
 
 /** A name with its unit cut off, in lower-case words. */
-export interface NameParts {
+interface NameParts {
   readonly words: readonly string[];
   readonly unit: ReadUnit | null;
   readonly codes: boolean;
 }
 
 /** What was taken out of a name, and the words that are left. */
-export interface AxisReading {
+interface AxisReading {
   readonly axis: Axis;
   readonly rest: readonly string[];
 }

@@ -1,7 +1,7 @@
 import { rateUnitAmong, readShort, splitUnit, takeAxis, timeUnitAmong } from './nameParts.ts';
 import type { ReadUnit } from './units.ts';
 
-export type NameKind = 'gyro' | 'accel' | 'time' | 'counter' | 'button' | 'label' | 'other' | 'unknown';
+type NameKind = 'gyro' | 'accel' | 'time' | 'counter' | 'button' | 'label' | 'other' | 'unknown';
 
 /** What a column's name says. */
 export interface NameReading {

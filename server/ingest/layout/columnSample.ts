@@ -3,7 +3,7 @@ import { parseIso8601, parseTimeOfDay } from '../text/iso8601.ts';
 import type { TextRecord } from '../text/records.ts';
 import { decimalParts, padPart, partsDifference, unpaddedDigits } from '../text/stamps.ts';
 
-export type CellKind = 'number' | 'iso8601' | 'timeOfDay' | 'text' | 'empty';
+type CellKind = 'number' | 'iso8601' | 'timeOfDay' | 'text' | 'empty';
 
 /** What the head of a file shows of one column. */
 export interface ColumnSample {

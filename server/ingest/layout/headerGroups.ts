@@ -1,7 +1,7 @@
 const AXES_OF_A_SENSOR = 3;
 
 /** A name that is an axis and nothing else: it needs a group's name above it. A unit may stand beside it. */
-export function isBareAxis(cell: string): boolean {
+function isBareAxis(cell: string): boolean {
   return /^[xyzw123]([ _-]?axis)?(\s*[([].*)?$/i.test(cell.trim());
 }
 

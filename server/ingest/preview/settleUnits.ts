@@ -8,7 +8,7 @@ import type { FileHead } from '../layout/fileHead.ts';
 import { chooseAccelUnit } from '../units/chooseAccelUnit.ts';
 import { chooseGyroUnit, type Evidence, type StatedUnit } from '../units/evidence.ts';
 
-export interface SettledUnits {
+interface SettledUnits {
   readonly mapping: Mapping;
   readonly needs: readonly string[];
   readonly ledger: readonly LedgerEntry[];

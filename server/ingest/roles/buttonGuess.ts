@@ -4,7 +4,7 @@ import { buttonWord, speaksOfPressing } from './buttonWords.ts';
 import { looksAnalog, looksLikeEdges } from './tracks.ts';
 
 /** A column as a button: how it shows the state, and why; `unit` is null where its name says button and its values do not. */
-export interface ButtonGuess {
+interface ButtonGuess {
   readonly unit: string | null;
   readonly reason: string;
 }

@@ -1,5 +1,5 @@
 /** What a word says of a button. `held`: it is still down; nothing new was pressed. */
-export type ButtonWord = 'down' | 'held' | 'up';
+type ButtonWord = 'down' | 'held' | 'up';
 
 /** Any of these words, whole: letters with accents count as letters. */
 function anyOf(words: string): RegExp {

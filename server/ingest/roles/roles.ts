@@ -15,7 +15,7 @@ import { type GravityChoice, weighGravity } from './weighGravity.ts';
 import { type OpenRole, weighSensors } from './weighSensors.ts';
 
 /** A role for every column, what was weighed for it, and what stays open. */
-export interface GuessedRoles {
+interface GuessedRoles {
   readonly columns: readonly ColumnMapping[];
   readonly ledger: readonly LedgerEntry[];
   readonly open: readonly OpenRole[];

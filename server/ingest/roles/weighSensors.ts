@@ -15,7 +15,7 @@ import {
 } from './sensorPairs.ts';
 
 /** Which columns hold force and which hold rates, as far as that is clear. */
-export interface SensorChoice {
+interface SensorChoice {
   readonly accel: Triple | null;
   readonly gyro: Triple | null;
   readonly accelTriples: readonly Triple[];

@@ -5,7 +5,7 @@ import type { DecimalParts } from '../text/stamps.ts';
 /** How a clock's cells are read. */
 export type ClockKind = 'decimal' | 'iso8601' | 'timeOfDay' | 'none';
 
-export interface MotionColumn {
+interface MotionColumn {
   readonly index: number;
   readonly role: MotionRole | GravityRole;
   /** True where its values are taken with the other sign, once they are read. */

@@ -59,7 +59,7 @@ export function joinParts(parts: readonly FilePart[], masks: readonly Uint8Array
   }
   if (base !== other) return joinTables(base, other, [masks[withGyro]!, masks[withAccel]!]);
   const { timeUs, columns } = base;
-  return { timeUs, columns, mask: masks[withGyro]!, base, startUs: 0, notes: [] };
+  return { timeUs, columns, mask: masks[withGyro]!, base, startUs: 0, mended: [] };
 }
 
 function markFile(

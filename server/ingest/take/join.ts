@@ -1,5 +1,6 @@
 import type { MotionRole } from '../../engine/base/columnRoles.ts';
 import { LogFormatError } from '../../errors.ts';
+import type { Mended } from '../ground/mended.ts';
 import { nominalStep, regularStep } from '../ground/steps.ts';
 import { clockOffsetUs, type PreparedTable } from './prepare.ts';
 
@@ -13,7 +14,7 @@ export interface JoinedMotion {
   readonly base: PreparedTable;
   /** Position of time 0 on the base file's own time axis. */
   readonly startUs: number;
-  readonly notes: readonly string[];
+  readonly mended: readonly Mended[];
 }
 
 /** Faster by this factor, the other file's rows set the clock. */
@@ -69,9 +70,7 @@ export function joinTables(
     mask,
     base,
     startUs,
-    notes: [
-      isOneFile(base, other) ? alternating(partners) : describe(names, offsetUs, base, other, partners),
-    ],
+    mended: [howJoined(base, other, offsetUs, partners)],
   };
 }
 
@@ -119,38 +118,24 @@ function interpolate(values: Float64Array, { left, share }: Partners): Float64Ar
   return out;
 }
 
-function isOneFile(base: PreparedTable, other: PreparedTable): boolean {
-  return base.table.plan.file === other.table.plan.file;
-}
-
-function alternating({ rows, share }: Partners): string {
-  const mixed = share.filter((part) => part > 0).length;
-  return `rates and acceleration stand in rows of their own: joined on time, interpolated at ${mixed} of ${rows.length} rows`;
-}
-
-function describe(
-  [baseName, otherName]: readonly [string, string],
-  offsetUs: number,
+function howJoined(
   base: PreparedTable,
   other: PreparedTable,
-  partners: Partners,
-): string {
-  const first = partners.rows[0]!;
-  const last = partners.rows.at(-1)!;
-  const mixed = partners.share.filter((share) => share > 0).length;
-  const inside = last - first + 1 - partners.rows.length;
-  const parts = [
-    offsetUs === 0
-      ? 'both start together'
-      : `${otherName} starts ${Math.round(offsetUs) / 1e3} ms after ${baseName}`,
-    mixed === 0
-      ? 'their stamps agree'
-      : `${otherName} was interpolated at ${mixed} of ${partners.rows.length} rows`,
-  ];
-  const lost = first + base.timeUs.length - 1 - last + inside;
-  if (lost > 0)
-    parts.push(`${lost} rows of ${baseName} have no partner and were left out (${first} at the start)`);
-  const over = other.timeUs.length - partners.rows.length;
-  if (mixed === 0 && over > 0) parts.push(`${over} rows of ${otherName} have no partner and were left out`);
-  return `two files joined on time: ${parts.join('; ')}`;
+  offsetUs: number,
+  { rows, share }: Partners,
+): Mended {
+  const interpolated = share.filter((part) => part > 0).length;
+  if (base.table.plan.file === other.table.plan.file)
+    return { kind: 'joinedRows', rows: rows.length, interpolated };
+  return {
+    kind: 'joinedFiles',
+    base: base.table.plan.file.name,
+    other: other.table.plan.file.name,
+    offsetUs,
+    rows: rows.length,
+    interpolated,
+    lost: base.timeUs.length - rows.length,
+    lostAtStart: rows[0]!,
+    over: interpolated === 0 ? other.timeUs.length - rows.length : 0,
+  };
 }

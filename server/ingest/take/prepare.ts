@@ -8,6 +8,7 @@ import {
 import { countOn, countRows, type RowClock } from '../clock/rowClock.ts';
 import { AS_THEY_LOOK, type StampChoice } from '../clock/spreadStamps.ts';
 import { cleanClock, type TimeAxis } from '../clock/timeAxis.ts';
+import type { Mended } from '../ground/mended.ts';
 import { pick } from '../ground/pick.ts';
 import type { BadRow } from '../ground/types.ts';
 import { usPer } from '../ground/units.ts';
@@ -30,8 +31,7 @@ export interface PreparedTable {
   readonly badRowCount: number;
   /** Rows of zeros alone, left out. */
   readonly zeroRows: number;
-  /** What was mended, one sentence each. */
-  readonly notes: readonly string[];
+  readonly mended: readonly Mended[];
 }
 
 /** What one file adds to a take. */
@@ -52,7 +52,7 @@ export function prepareTable(
   rateHz: number | null,
   choice: StampChoice = AS_THEY_LOOK,
 ): PreparedTable {
-  const { clock, note } = clockOf(table, clockUnit);
+  const { clock, mended } = clockOf(table, clockUnit);
   const base = table.base && clockUnit !== 'iso8601' ? partsValue(table.base) : 0;
   const unmeasured = findUnmeasured(table);
   const skip = unmeasured?.skip ?? null;
@@ -95,12 +95,7 @@ export function prepareTable(
     badRows: [...table.badRows, ...left].sort((a, b) => a.line - b.line),
     badRowCount: table.badRowCount + left.length,
     zeroRows: unmeasured?.zeroRows ?? 0,
-    notes: [
-      ...(signs === null ? [] : [signs]),
-      ...(note === null ? [] : [note]),
-      ...(unmeasured?.notes ?? []),
-      ...axis.notes,
-    ],
+    mended: [...(signs === null ? [] : [signs]), ...mended, ...(unmeasured?.mended ?? []), ...axis.mended],
   };
 }
 
@@ -186,5 +181,5 @@ function unitMicros(clockUnit: string, rateHz: number | null): number {
 
 function clockOf(table: RawTable, clockUnit: string): RowClock {
   if (clockUnit === '') return countRows(table);
-  return clockUnit === 'counter' ? countOn(table) : { clock: table.clock, note: null };
+  return clockUnit === 'counter' ? countOn(table) : { clock: table.clock, mended: [] };
 }

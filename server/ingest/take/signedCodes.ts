@@ -1,4 +1,5 @@
 import { upperMedian } from '../../engine/statistics/sorted.ts';
+import type { Mended } from '../ground/mended.ts';
 
 const WIDTHS = [8, 12, 16, 20, 24, 32] as const;
 
@@ -10,7 +11,7 @@ const WIDTHS = [8, 12, 16, 20, 24, 32] as const;
  * @param gyro  x, y and z; or none
  * @param accel  the same
  */
-export function restoreSigns(gyro: readonly Float64Array[], accel: readonly Float64Array[]): string | null {
+export function restoreSigns(gyro: readonly Float64Array[], accel: readonly Float64Array[]): Mended | null {
   const all = [...gyro, ...accel];
   const bits = gyro.length === 3 ? widthOf(all) : null;
   if (bits === null) return null;
@@ -26,9 +27,7 @@ export function restoreSigns(gyro: readonly Float64Array[], accel: readonly Floa
       else if (values[i]! >= half) values[i]! -= range;
     }
   }
-  return isShifted
-    ? `the codes stand ${half} too high: that was taken off`
-    : `codes above ${half - 1} stand for negative ones of ${bits} bits: their sign was put back`;
+  return isShifted ? { kind: 'shiftedCodes', by: half } : { kind: 'unsignedCodes', bits };
 }
 
 /** The narrowest common width that holds all values and uses its upper half; null where there is none. */

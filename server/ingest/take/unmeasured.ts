@@ -1,17 +1,16 @@
 import { isGravityRole, sensorOf } from '../../engine/base/columnRoles.ts';
-import { counted } from '../../engine/words/count.ts';
+import type { Mended } from '../ground/mended.ts';
 import type { BadRow } from '../ground/types.ts';
 import { lineOfRow, type RawTable } from '../table/rawTable.ts';
 import { widthOf } from './signedCodes.ts';
 
 /** Rows of a table that hold cells and no measurement. */
-export interface Unmeasured {
+interface Unmeasured {
   /** As long as the table: 1 for a row to leave out. */
   readonly skip: Uint8Array;
   readonly badRows: readonly BadRow[];
   readonly zeroRows: number;
-  /** What was left out, one sentence each. */
-  readonly notes: readonly string[];
+  readonly mended: readonly Mended[];
 }
 
 /** So many times the next largest value of its sensor, a value is no reading of that sensor: a swing rises through many values. */
@@ -32,22 +31,16 @@ export function findUnmeasured(table: RawTable): Unmeasured | null {
   if (zeros.length + absurd.length === 0) return null;
   const skip = new Uint8Array(table.rows);
   const badRows: BadRow[] = [];
-  const notes: string[] = [];
+  const mended: Mended[] = [];
   for (const row of zeros) skip[row] = 1;
-  if (zeros.length > 0) notes.push(zeroNote(table, zeros));
+  if (zeros.length > 0) mended.push({ kind: 'zeroRows', rows: zeros.length, runs: runsOf(table, zeros) });
   for (const { row, column, why } of absurd) {
     if (skip[row] === 0)
       badRows.push({ file: table.plan.file.name, line: lineOfRow(table, row), column: column + 1, why });
     skip[row] = 1;
   }
-  if (badRows.length > 0) notes.push(absurdNote(badRows.length));
-  return { skip, badRows, zeroRows: zeros.length, notes };
-}
-
-function absurdNote(count: number): string {
-  return count === 1
-    ? '1 row holds an absurd value, such as no sensor gives: it was left out, see the list of bad rows'
-    : `${count} rows hold absurd values, such as no sensor gives: they were left out, see the list of bad rows`;
+  if (badRows.length > 0) mended.push({ kind: 'absurdRows', rows: badRows.length });
+  return { skip, badRows, zeroRows: zeros.length, mended };
 }
 
 /**
@@ -83,19 +76,16 @@ function restsFarFromZero(force: readonly Float64Array[], zeros: readonly number
   return usual > 0 && low <= FREE_FALL_SHARE * lengths.length;
 }
 
-function zeroNote(table: RawTable, zeros: readonly number[]): string {
-  const runs: string[] = [];
-  for (let i = 0; i < zeros.length; ) {
+/** First and last line of each run of rows. */
+function runsOf(table: RawTable, rows: readonly number[]): [number, number][] {
+  const runs: [number, number][] = [];
+  for (let i = 0; i < rows.length; ) {
     let end = i;
-    while (end + 1 < zeros.length && zeros[end + 1] === zeros[end]! + 1) ++end;
-    const [first, last] = [lineOfRow(table, zeros[i]!), lineOfRow(table, zeros[end]!)];
-    runs.push(first === last ? `line ${first}` : `lines ${first} to ${last}`);
+    while (end + 1 < rows.length && rows[end + 1] === rows[end]! + 1) ++end;
+    runs.push([lineOfRow(table, rows[i]!), lineOfRow(table, rows[end]!)]);
     i = end + 1;
   }
-  const where =
-    runs.length > 3 ? `${runs.slice(0, 3).join(', ')} and ${runs.length - 3} more` : runs.join(', ');
-  const what = counted(zeros.length, 'row holds zeros alone', 'rows hold zeros alone');
-  return `${what} (${where}): nothing was measured there, so they were left out; among other rows they leave a gap`;
+  return runs;
 }
 
 interface AbsurdCell {

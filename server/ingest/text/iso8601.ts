@@ -2,7 +2,7 @@
  * A moment: whole seconds since 1970-01-01T00:00:00Z and the rest of the second in microseconds, any digits. A text that
  * names no offset is taken as UTC.
  */
-export interface Moment {
+interface Moment {
   readonly seconds: number;
   readonly micros: number;
   readonly isLeapSecond: boolean;

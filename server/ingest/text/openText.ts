@@ -8,7 +8,7 @@ import { readPrintedLines } from './printedLines.ts';
 import type { LineRewrite } from './rewrite.ts';
 
 /** Text of a log, and the names that its lines state. */
-export interface OpenText {
+interface OpenText {
   readonly header: string | null;
   readonly chunks: AsyncIterable<Uint8Array>;
 }

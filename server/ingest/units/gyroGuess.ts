@@ -6,7 +6,7 @@ import { GOOD_FIT, type TurnScale } from './turnScale.ts';
 import { CODES_PER_DPS, FASTEST_DPS, PAIRED } from './weighGyroUnit.ts';
 
 /** What is known when the gyroscope's unit is guessed. */
-export interface GyroEvidence {
+interface GyroEvidence {
   readonly turn: TurnScale | null;
   /** What gravity says when it is carried by the rates at so many deg/s to the unit; null where the log holds none. */
   readonly carry: ((dpsPerUnit: number) => GravityTest) | null;

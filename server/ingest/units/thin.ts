@@ -2,7 +2,7 @@ import type { Vector3Columns } from '../ground/rest.ts';
 import { nominalStep } from '../ground/steps.ts';
 
 /** Rows of a log, several joined into one. */
-export interface ThinRows {
+interface ThinRows {
   readonly timeUs: Float64Array;
   readonly accel: Vector3Columns;
   readonly gyro: Vector3Columns;

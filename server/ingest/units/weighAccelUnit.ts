@@ -4,7 +4,7 @@ import { factorTo, unitWords } from '../ground/units.ts';
 import { codesPerG, endEvidence, statedRangeEvidence } from './rangeEvidence.ts';
 
 /** What speaks for and against a unit of acceleration. */
-export interface AccelUnitFacts {
+interface AccelUnitFacts {
   /** Stated by name, row of units or a note, with where; null where nothing states it. */
   readonly stated: { readonly unit: string; readonly where: string } | null;
   /** What the rest alone was taken for, or null: it may be codes of no common part. */

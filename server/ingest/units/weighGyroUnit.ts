@@ -100,7 +100,7 @@ export function rivalsByFit(ranked: readonly Weighed<string>[], accelUnit: strin
 }
 
 /** deg/s to the unit by gravity, its standard deviation in logarithm, and what measured it. */
-export interface Measured {
+interface Measured {
   readonly degPerUnit: number;
   readonly sigma: number;
   readonly how: string;
