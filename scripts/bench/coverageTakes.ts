@@ -21,7 +21,10 @@ export interface Coverage {
 
 type Coverages = Readonly<Record<'slope' | 'axis slopes' | 'bias' | 'arm' | 'blade cone', Coverage>>;
 
-/** Of the gyro's axes together and of each alone, of the bias at each rest, and of where the sensor sits. */
+/**
+ * Intervals of the slopes of the gyro's axes, together and each alone, of the bias at each rest, and of the sensor's
+ * position.
+ */
 export function measureCoverage(
   kind: (typeof COVERAGE_KINDS)[number],
   sensor: ArmSensor,

@@ -14,7 +14,7 @@ import { addTake, send, serve } from './served.ts';
 const RATE_HZ = 500;
 const DURATION_S = 300;
 const STAND = { heading: 15, tilt: 4, bank: 85 };
-/** So many performers with a recording of their own; further takes are copies of these. */
+/** Performers with a recording of their own; further takes are copies of these. */
 const PERFORMERS = ['Lead spinner', 'Second spinner', 'Stage duellist', 'Understudy', 'Beginner'];
 
 /**

@@ -17,7 +17,7 @@ export interface ArmTurn {
   readonly shoulderDeg: number;
   readonly elbowDeg: number;
   readonly wristDeg: number;
-  /** Of each joint. */
+  /** Duration of each joint’s turn. */
   readonly durationS: number;
   /** How long after the joint above it each joint starts. */
   readonly lagS: number;
@@ -30,7 +30,7 @@ export interface ArmTurn {
 export class Arm {
   private readonly c: Choreography;
   private readonly lengths: ArmLengths;
-  /** Of each link against the plane's first axis, in degrees. */
+  /** The angle of each link against the plane's first axis, in degrees. */
   private upperDeg: number;
   private foreDeg: number;
 

@@ -16,7 +16,7 @@ export interface TakePlan {
   readonly clock?: ClockModel;
   /** Where it differs from `FINE_HZ`. */
   readonly fineHz?: number;
-  /** Of the sensor's noise and of the clock. */
+  /** Seed of the sensor's noise and of the clock. */
   readonly seed: number;
   readonly names?: {
     readonly file: string;

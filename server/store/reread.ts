@@ -16,7 +16,7 @@ import type { TakeStore } from './takeStore.ts';
 
 /** How a stored take is to be read from its own sources. */
 export interface Rereading {
-  /** Of the document that the user looked at. */
+  /** Revision of the document that the user looked at. */
   readonly revision: number;
   readonly mapping: Mapping;
   /** Whether labels may go that fit the new reading no longer. */

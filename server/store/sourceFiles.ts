@@ -32,7 +32,7 @@ export async function sha256OfFile(path: string): Promise<string> {
   return hash.digest('hex');
 }
 
-/** As many UTF-16 units and bytes of a name as every file system takes, with room for a number before it. */
+/** Number of UTF-16 units and of bytes that every file system takes in a name, with room for a number before it. */
 const UNITS_AT_MOST = 100;
 const BYTES_AT_MOST = 240;
 

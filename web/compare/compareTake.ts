@@ -37,7 +37,7 @@ export interface CompareWants {
 
 /** What no candidate changes. */
 export interface TakeFacts {
-  /** Of all swings, rising. */
+  /** Peak speeds of all swings, rising. */
   readonly peaksDps: Float64Array;
   /** Swings whose peak is clipped: it was higher. */
   readonly clippedPeaks: number;

@@ -39,7 +39,7 @@ export async function joinHalf(signal: AbortSignal): Promise<void> {
   change({ stage: 'ready', joinNote: refusals.join(' ') });
 }
 
-/** Of the files that wait and were not tried, the one with the likest name; the first of several. */
+/** The waiting file with the likest name that was not tried yet; of several the first. */
 function likest(names: string, tried: ReadonlySet<File>): File | undefined {
   return waitingFiles()
     .filter((file) => !tried.has(file))

@@ -64,7 +64,10 @@ export function zoomToPress(pressIndex: number): void {
   dispatch({ type: 'windowMoved', window: centreOn(downUs, PRESS_WINDOW_US, durationUs) });
 }
 
-/** Of moments in time order, the first one past the middle of the view in a direction; from the ends where all is in sight. */
+/**
+ * The first moment, of those in time order, past the middle of the view in a direction; from the ends where all are in
+ * sight.
+ */
 export function placeFromView(momentsUs: readonly number[], by: 1 | -1): number {
   const window = sight.window.peek();
   const end = by > 0 ? 0 : momentsUs.length - 1;

@@ -13,7 +13,7 @@ export interface Notice {
 export const notices = signal<readonly Notice[]>([]);
 let lastId = 0;
 
-/** So many facts stand at a time, the newest; an error stays until it is put away. */
+/** Facts shown at a time, the newest; an error stays until it is closed. */
 const MOST_FACTS = 3;
 const FACT_MS = 8000;
 

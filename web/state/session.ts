@@ -56,7 +56,7 @@ function goToPlace(place: ReturnType<typeof parsePlace>): void {
   });
 }
 
-/** Of the takes that a link chooses, those that are still there; without any, the open one. */
+/** The takes that a link chooses, as far as they still exist; without any, the open one. */
 function knownScope(scope: TakeScope, known: readonly string[]): TakeScope {
   if (scope.kind !== 'chosen' || scope.ids.size === 0) return scope;
   const ids = new Set(known.filter((id) => scope.ids.has(id)));

@@ -156,7 +156,7 @@ export interface ReversalsValue extends Progress {
   readonly slips: readonly Slip[];
   readonly curve: HoldCurve | null;
   readonly strays: number;
-  /** Of all takes, those left out too: on how much a change of a setting would rest. */
+  /** Evidence of all takes, those left out too: a change of a setting would rest on it. */
   readonly evidence: readonly TakeEvidence[];
 }
 

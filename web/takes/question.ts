@@ -36,7 +36,7 @@ export class Question<K extends Kind> {
   private readonly urgency: Urgency;
   private readonly restsOn: (request: Request<K>) => unknown;
   private asked: { readonly request: Request<K> | null; readonly key: string } | null = null;
-  /** Of what `known` tells. */
+  /** Key of the request that `known` answers. */
   private knownKey: string | null = null;
   private end = (): void => {};
 

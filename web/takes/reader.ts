@@ -39,7 +39,7 @@ type Calibrated = Pick<TakeInput, 'id' | 'calibration'>;
 
 /** Logs, motions and signals that stay read. Takes beyond that are read again when they are needed. */
 const KEPT_BYTES = 64e6;
-/** Of a look at many takes, the motion of a longer one is not kept: the copy costs a good part of computing it again. */
+/** In work over many takes the motion of a longer one is not kept: the copy costs a good part of computing it again. */
 const SHORT_SAMPLES = 60_000;
 
 /** Reads takes, and keeps what it computed of those read last, so that a second look at a few takes reads nothing. */
@@ -49,7 +49,7 @@ export class TakeReader {
   private soonId: string | null = null;
   /** Columns on their way. */
   private ahead: { readonly id: string; readonly columns: Promise<Packed> } | null = null;
-  /** Of a take that is unpacked and put on its grid: used again for the next one. */
+  /** Columns of a take that is unpacked and put on its grid: reused for the next one. */
   private readonly scratch = new Scratch();
 
   constructor(readColumns: ReadColumns) {

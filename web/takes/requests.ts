@@ -31,7 +31,7 @@ export interface Asked {
   check: [Calibrated & { readonly facts: ReadFacts; readonly isShown: boolean }, CheckedTake];
   tally: [Calibrated & TallyWants, Tally];
   compare: [Calibrated & CompareWants, CompareReply];
-  /** Of several takes; the answer comes in parts, the last of them once more as the answer. */
+  /** A job over several takes; the answer comes in parts, the last of them once more as the answer. */
   sweep: [{ readonly job: Job; readonly firstId: string | null }, JobValue];
 }
 

@@ -11,7 +11,7 @@ import { fastEight, routine, slowEight, wallPlane } from './spinner.ts';
 
 /** One take of the demonstration, ready to be simulated. */
 export interface DemoTake {
-  /** Of its files, without ending. */
+  /** Name of its files, without ending. */
   readonly name: string;
   readonly title: string;
   readonly performer: string;

@@ -2,10 +2,13 @@ import type { SweepGrid } from '../sweep/grid.ts';
 import { SWING_MIN_PEAK_DPS } from '../truth/swings.ts';
 import type { Weighing } from './problem.ts';
 
-/** Of reversals and of quiet time, less than this part may go wrong before a setting counts as worse for it. */
+/** A setting counts as worse where this share more of the reversals or of the quiet time goes wrong. */
 export const STEP = 0.05;
 const ERROR_COST = 1000;
-/** So many more wrong fires, as a part of what should fire, make a setting worse: one odd swing in fifty does not. */
+/**
+ * A setting counts as worse with this share more of wrong fires among those that should fire: one odd swing in fifty is
+ * less.
+ */
 const FIRE_STEP = 0.02;
 
 /** Slower than the slowest swing a guard would close, and a deflection fire, on a blade that is carried. */

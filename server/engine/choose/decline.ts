@@ -15,7 +15,7 @@ export interface Decline {
 /** Fewer labelled events of a kind than this tell nothing: even 0 of 5 leaves up to 43 % open (Wilson, 95 %). */
 export const LEAST_EVENTS = 5;
 
-/** Of events, so many may still be wrong at the best of all settings. */
+/** Largest share of the events that may be wrong at the best of all settings. */
 const MOST_WRONG_SHARE = 0.25;
 
 /**

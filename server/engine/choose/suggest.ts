@@ -22,7 +22,7 @@ export interface Suggestion<Part extends string = string> {
   readonly wrong: Readonly<Record<Part, KOfN>>;
   /** Fewest that any setting gets wrong. */
   readonly fewestWrong: number;
-  /** So many more may be wrong within the margins: of each part, and of all that count singly. */
+  /** Additional wrong events allowed within the margins: in each part, and over all that count singly. */
   readonly rises: Readonly<Record<Part, Rise>>;
   readonly rise: Rise;
   /** The grid's times there, and its open share; null where there is none. */

@@ -9,7 +9,7 @@ export interface Pairing {
   readonly bothWrong: number;
   /** Presses that only one of the two could judge: left out. */
   readonly unpaired: number;
-  /** Of McNemar's exact test; null where no press tells the candidates apart. */
+  /** p of McNemar's exact test; null where no press tells the candidates apart. */
   readonly p: number | null;
   /** Further differing presses until the exact test could find any difference at all; 0 where it can. */
   readonly missing: number;

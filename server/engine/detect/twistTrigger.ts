@@ -4,7 +4,7 @@ import { choice, number, type ValuesOf } from '../base/setting.ts';
 import type { Signals } from '../motion/signals.ts';
 import type { GestureDetector } from './detector.ts';
 
-/** Of the trigger and of the dial. */
+/** Settings of the trigger and of the dial. */
 const TWIST_SETTINGS = {
   angleDeg: number(
     { byDefault: 60, min: 1, max: 1080, sliderMax: 180, step: 1, unit: '°' },

@@ -18,7 +18,10 @@ export class RestBias {
   zDps = 0;
   private readonly needed: number;
   private count = 0;
-  /** Of each of the six channels: what the second began with, and sum and sum of squares of what was left of it. */
+  /**
+   * For each of the six channels its value at the start of the second, and the sum and the sum of squares of the
+   * differences from it.
+   */
   private readonly first = new Float64Array(6);
   private readonly sum = new Float64Array(6);
   private readonly squares = new Float64Array(6);

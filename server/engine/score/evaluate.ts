@@ -25,7 +25,7 @@ export interface Evaluation {
   readonly closedSpans: readonly Span[];
   readonly verdicts: readonly PressVerdict[];
   readonly deflections: Int32Array;
-  /** Of each detector of gestures. */
+  /** Fires of each detector of gestures. */
   readonly fires: GestureFires;
   readonly dialSteps: readonly DialSteps[];
   readonly guardScore: GuardScore;

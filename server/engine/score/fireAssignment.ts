@@ -13,7 +13,7 @@ export const LATE_FIRE_MS = 100;
  * goes to the last swing that holds it: the one under way, not the one just ended.
  */
 export class FireAssignment {
-  /** Of each swing: how many fires it has, and when the first of them was (µs; of no meaning where it has none). */
+  /** For each swing the number of its fires, and the time of the first one (µs; undefined where it has none). */
   readonly counts: Int32Array;
   readonly firstUs: Float64Array;
   /** Fires that belong to no swing. */

@@ -8,7 +8,7 @@ import { WindowMatcher } from './match.ts';
  * Fires at a gesture that nobody has confirmed count for nothing.
  */
 export class GestureMatch {
-  /** Of each gesture: when it fired (µs), NaN where it did not. */
+  /** Time of each gesture's first fire (µs), NaN where it has none. */
   readonly fireUs: Float64Array;
   /** Fires beyond the first of a gesture, and those that belong to none, in time order. */
   againUs: number[] = [];

@@ -19,7 +19,7 @@ export interface GestureScore {
   /** Labelled gestures at which it fired. */
   readonly hit: Proportion;
   readonly missed: Proportion;
-  /** Of the missed, those at which the signal never reaches the candidate's level: no other setting can bring them back. */
+  /** Missed gestures at which the signal never reaches the candidate's level: no other setting can catch them. */
   readonly belowLevel: number;
   /** Fires beyond the first of a gesture. */
   readonly again: number;

@@ -12,7 +12,7 @@ export class NestedMatcher {
   private readonly detOfRef: Int32Array;
   private readonly first: Int32Array;
   private readonly end: Int32Array;
-  /** Of the shortest way to each event: its length, and the event and the detection before it. */
+  /** The shortest path to each event: its length, and the event and the detection before it. */
   private readonly lengthUs: Float64Array;
   private readonly refBefore: Int32Array;
   private readonly detBefore: Int32Array;

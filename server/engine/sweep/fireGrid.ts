@@ -12,7 +12,7 @@ export interface FireGrid<Part extends string = string, Size extends string = st
 /** What one list of fires comes to. */
 interface FireCounts<Part extends string> {
   readonly wrong: Readonly<Record<Part, number>>;
-  /** Of each swing or gesture that fires: from its start to its first fire. */
+  /** Time from the start of each swing or gesture that fires to its first fire. */
   readonly delaysMs: Float64Array;
 }
 

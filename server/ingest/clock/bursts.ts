@@ -27,7 +27,7 @@ const OPEN_CYCLE_US_AT_MOST = 1e6;
 const CLOSE = 0.25;
 /** Bunches of two have every second step inside. */
 const CLOSE_SHARE = 0.4;
-/** Of the usual pause: longer ones are gaps. */
+/** A pause this many times the usual one is a gap. */
 const BREAK_PAUSES = 4;
 /** How far stamps may lie from a straight line, in cycles. */
 const EVEN_CYCLES = 3;

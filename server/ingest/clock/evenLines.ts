@@ -1,6 +1,6 @@
 /** Fewer rows tell no pace. */
 export const ROWS_AT_LEAST = 8;
-/** So many rows give the pace of coarse stamps within a few percent. */
+/** Rows that give the pace of coarse stamps within a few percent. */
 const PACE_ROWS = 64;
 /** Stamps that are only cut to the grid lie within half of it about their line, but for rounding. */
 const CUT_WORST = 0.51;
@@ -66,7 +66,7 @@ function piecesOf(
 const LONG_STEP = 1.25;
 /** Stamps that stay this part of a step late behind a long step are late for good: jitter and rounding average out. */
 const LATE_PART = 0.6;
-/** So many rows on either side average out a jitter of half a step to a tenth of one. */
+/** Rows on either side that average a jitter of half a step down to a tenth of one. */
 const LATE_ROWS = 32;
 
 /**

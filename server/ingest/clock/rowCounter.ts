@@ -4,9 +4,9 @@ import type { Mended } from '../ground/mended.ts';
 const SMALL_MODULI = [10, 16, 32, 64, 100, 128] as const;
 /** Once may be a new capture. */
 const WRAPS_AT_LEAST = 2;
-/** Of all steps: rows that share a number with the row before, at most. */
+/** Largest share of rows that may have the number of the row before. */
 const SHARED_AT_MOST = 0.1;
-/** Of all steps: those by one where rows are counted, though many are lost. */
+/** Smallest share of steps by one where rows are counted, though many are lost. */
 const BY_ONE_AT_LEAST = 0.5;
 const STEADY_AT_LEAST = 0.9;
 

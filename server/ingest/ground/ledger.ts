@@ -9,7 +9,7 @@ export interface Evidence {
 interface WeighedReading {
   readonly reading: string;
   readonly evidence: readonly Evidence[];
-  /** Of the weights. */
+  /** Sum of the weights. */
   readonly sum: number;
 }
 

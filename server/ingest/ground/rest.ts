@@ -57,7 +57,7 @@ export function quietMeans(columns: Vector3Columns, quietBy: Vector3Columns): [n
   return quietStarts(quietBy).map((start) => blockMean(columns, start, start + size));
 }
 
-/** Of columns whose blocks have been looked at: several questions are asked of the same ones. */
+/** Quiet blocks already found, by their columns: several questions are asked of the same ones. */
 const KNOWN_STARTS = new WeakMap<Vector3Columns, readonly number[]>();
 
 /** First rows of the fifth of the blocks that vary least, the quietest first. */

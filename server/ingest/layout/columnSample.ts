@@ -14,7 +14,10 @@ export interface ColumnSample {
   readonly sinceFirst: Float64Array;
   readonly missingShare: number;
   readonly isWhole: boolean;
-  /** Of stamps in s whose part behind the point is not padded: its digits, and the values are read so. 0 for all others. */
+  /**
+   * Digits behind the point of stamps in s whose fraction is not padded; the values are read accordingly. 0 for all
+   * others.
+   */
   readonly unpadded: number;
   /** Up to 40 different texts, without blanks around them. */
   readonly distinct: readonly string[];

@@ -13,7 +13,7 @@ export interface ClockCandidate {
   /** What the user should hear about it. */
   readonly notes: readonly string[];
   readonly evidence: readonly Evidence[];
-  /** Of the evidence: larger is better; below 0 it is no clock. */
+  /** Sum of the evidence: larger is better; below 0 the column is no clock. */
   readonly score: number;
   /** Rows a second as it tells them, over the rows looked at; NaN where its unit is not known. */
   readonly rateHz: number;

@@ -256,7 +256,7 @@ function unitOf(role: Role, column: NamedColumn, head: FileHead): string {
   }
 }
 
-/** Of a column that is taken for the clock without anybody's word, its unit stays what it was. */
+/** The time unit of a column that was guessed to be the clock. */
 function weighedTimeUnit(column: NamedColumn, head: FileHead): string {
   const found = weighClock(column, hasHeader(head) ? column.reading : null, head.facts.rateHz);
   return found && found.score >= 0 && found.unit !== 'counter' ? found.unit : '';

@@ -16,7 +16,7 @@ import { columnsOf, type NamedColumn, type Triple, vectorOf } from '../layout/tr
 export interface GravityChoice {
   /** x, y and z to be added; null where the acceleration is left as it is. */
   readonly columns: readonly NamedColumn[] | null;
-  /** Of these columns, where it is another one than that of the acceleration; null for the same. */
+  /** Unit of these columns, where it differs from that of the acceleration; null for the same. */
   readonly unit: string | null;
   readonly ledger: readonly LedgerEntry[];
   /** What the user has to settle; null for nothing. */

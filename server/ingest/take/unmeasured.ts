@@ -13,7 +13,7 @@ interface Unmeasured {
   readonly mended: readonly Mended[];
 }
 
-/** So many times the next largest value of its sensor, a value is no reading of that sensor: a swing rises through many values. */
+/** A value this many times the next largest one of its sensor is no reading: a swing rises through many values. */
 const ABSURD_RATIO = 300;
 /** The same for a number that programs write where they have none: all nines, and the ends of wide integers. */
 const STAND_IN_RATIO = 20;

@@ -69,7 +69,7 @@ interface Window {
   readonly weight: number;
   /** Turning of the direction of f, rad. */
   readonly turned: number;
-  /** Of the angle between predicted and measured turning. */
+  /** Cosine of the angle between predicted and measured turning. */
   readonly cosine: number;
 }
 

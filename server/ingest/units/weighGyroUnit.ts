@@ -51,7 +51,7 @@ const CODES_IN_16_BITS = 32_768;
 const FIT_SIGMA = 0.06;
 /** The share of the turning that does not agree adds this many times itself. */
 const SHARE_SIGMA = 0.1;
-/** Of an interval of 95 %, in standard deviations. */
+/** Width of a 95 % interval, in standard deviations. */
 const INTERVAL_SIGMAS = 3.92;
 /** Carried, gravity takes the arm off and says by its interval how well it fits: what is left is a part's own tolerance. */
 const CARRIED_SIGMA = 0.03;

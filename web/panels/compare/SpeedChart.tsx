@@ -25,7 +25,7 @@ const READ_STEPS = 240;
 
 const SHARES = [0, 0.25, 0.5, 0.75, 1].map((at) => ({ at, text: `${100 * at} %` }));
 
-/** Of each series the part of its swings at or below a peak speed, with the candidates' thresholds drawn across. */
+/** The share of each series' swings at or below a peak speed, with the candidates' thresholds drawn across. */
 export function SpeedChart(props: {
   readonly series: readonly SpeedSeries[];
   readonly lines: readonly SpeedLine[];

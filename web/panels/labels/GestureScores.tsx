@@ -75,7 +75,7 @@ function dialNote(a: DialScore, b: DialScore | null): string {
   return a.outside === null ? `no twist labelled; ${spins}, ${steps}` : `${steps}; ${spins}`;
 }
 
-/** Of candidate A; what is not labelled is not told. */
+/** A summary for candidate A; kinds without labels are left out. */
 function summaryText({ gestureScores }: Verdicts): string {
   const labelled = GESTURE_DETECTOR_IDS.filter((id) => gestureScores[id].hit.n > 0);
   if (labelled.length === 0) return 'none labelled';

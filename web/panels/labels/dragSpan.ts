@@ -6,7 +6,7 @@ const CLICK_PX = 4;
 /** What a drag along the time axis does; the spans are whole microseconds inside the take. */
 interface SpanDrag {
   readonly window: TimeWindow;
-  /** Of the plot, in pixels, and where it begins on the page. */
+  /** Width of the plot in pixels, and its left edge on the page. */
   readonly width: number;
   readonly left: number;
   readonly durationUs: number;

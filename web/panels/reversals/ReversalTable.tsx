@@ -35,7 +35,7 @@ export function ReversalTable(props: {
   const [count, setCount] = useState(PAGE);
   const sorted = useMemo(() => sortReversals(rows, sort.key, sort.isRising), [rows, sort]);
   const columns = showsTitles ? [TITLE_COLUMN, ...COLUMNS] : COLUMNS;
-  // Of one take alone, by take is by time.
+  // With one take, sorting by take is sorting by time.
   const shownSort = !showsTitles && sort.key === 'title' ? { ...sort, key: 'time' as const } : sort;
   return (
     <section class="card reversal-table" aria-label="Reversals">

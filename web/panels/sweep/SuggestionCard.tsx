@@ -52,7 +52,7 @@ export function SuggestionCard<Part extends string, Grid extends SweepGrid<Part>
   );
 }
 
-/** So many of those that are wrong even so are named, where not all are. */
+/** The number of wrong events that are named, where not all are. */
 const MOST_NAMED = 5;
 
 function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(

@@ -20,7 +20,7 @@ export interface GestureTake {
   /** Computed with the smoothing, high-pass and start of the twist of the candidate whose map is drawn. */
   readonly signals: Signals;
   readonly leverArmM: number;
-  /** Of every button: a twist may start at any of them. */
+  /** Presses of every button: a twist may start at any of them. */
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly truth: Pick<Truth, 'swings'>;

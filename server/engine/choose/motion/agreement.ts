@@ -27,7 +27,7 @@ export interface Agreement {
   readonly byPresses: (Place & PressesWrong) | null;
   /** On each take's presses, chosen on the motion, or the presses, of the others; null where that cannot be. */
   readonly leftOut: { readonly byMotion: PressesWrong; readonly byPresses: PressesWrong | null } | null;
-  /** Of the wanted presses that follow a stop within a second, those that come before the patience is over. */
+  /** Wanted presses within a second after a stop that come before the patience is over. */
   readonly soon: KOfN;
 }
 
