@@ -4,8 +4,8 @@ import { enter, LEAD_NEEDED, type LedgerEntry } from '../ground/ledger.ts';
 import { peakOf, type RestLevel, restLevel, type Vector3Columns } from '../ground/rest.ts';
 import { factorTo, unitWords } from '../ground/units.ts';
 import { lacksGravity, type UnitGuess } from './accelGuess.ts';
-import { carryGravity } from './carriedGravity.ts';
 import { checkGyroUnit, contradictsRates, guessGyroUnit } from './gyroGuess.ts';
+import { propagateGravity } from './propagatedGravity.ts';
 import { nominalEnd, stuckEnd } from './saturation.ts';
 import { type TurnScale, turnScale } from './turnScale.ts';
 import {
@@ -21,8 +21,8 @@ import {
 export interface Evidence {
   readonly accelRest: RestLevel;
   readonly turn: TurnScale | null;
-  /** `carryGravity` of the log, as long as its columns are as they were. @param dpsPerUnit  of the rates */
-  readonly carry: (dpsPerUnit: number) => GravityTest;
+  /** `propagateGravity` of the log, as long as its columns are as they were. @param dpsPerUnit  of the rates */
+  readonly propagate: (dpsPerUnit: number) => GravityTest;
   readonly gyroPeak: number;
   /** Largest size on one axis, as it stands in the file. */
   readonly accelPeak: number;
@@ -52,16 +52,17 @@ export function gatherEvidence(
   const accelRest = restLevel(accel);
   // The gyroscope's bias is what it reads where the accelerometer is calm.
   const gyroRest = restLevel(gyro, accel);
-  const carried = new Map<number, GravityTest>();
-  const carry = (dpsPerUnit: number): GravityTest => {
-    const test = carried.get(dpsPerUnit) ?? carryGravity(timeUs, accel, accelRest.norm, gyro, dpsPerUnit);
-    carried.set(dpsPerUnit, test);
+  const propagated = new Map<number, GravityTest>();
+  const propagate = (dpsPerUnit: number): GravityTest => {
+    const test =
+      propagated.get(dpsPerUnit) ?? propagateGravity(timeUs, accel, accelRest.norm, gyro, dpsPerUnit);
+    propagated.set(dpsPerUnit, test);
     return test;
   };
   return {
     accelRest,
     turn: turnScale(timeUs, accel, gyro, accelRest, gyroRest),
-    carry,
+    propagate,
     gyroPeak: peakOf(gyro),
     accelPeak: Math.max(...[accel.x, accel.y, accel.z].map(largest)),
     accelEnd: stuckEnd([accel.x, accel.y, accel.z]),
@@ -90,7 +91,7 @@ export function chooseGyroUnit(
   const entry = (ranked: ReturnType<typeof weighGyroUnit>, outcome: LedgerEntry['outcome']) =>
     enter('In which unit are the rates?', ranked, leadOfUnits(ranked), outcome);
   if (unit !== null) {
-    const ranked = weighGyroUnit({ ...facts, carried: null });
+    const ranked = weighGyroUnit({ ...facts, propagated: null });
     if (byUser) {
       const warning = contradictsRates(unit, turn, peak);
       return { unit, reason: stated.why, warning, ledger: entry(ranked, 'stated') };
@@ -99,9 +100,9 @@ export function chooseGyroUnit(
     return { ...checked, ledger: entry(ranked, outcomeOf(checked)) };
   }
   const restG = accelRest.norm * (factorTo('accel', accelUnit ?? '') ?? 0);
-  const carry = lacksGravity(restG) ? null : evidence.carry;
-  const guess = guessGyroUnit({ turn, carry, peak, isWhole, accelUnit, rangeDps });
-  const { ranked, isMeasured } = weighMeasured(facts, guess, carry);
+  const propagate = lacksGravity(restG) ? null : evidence.propagate;
+  const guess = guessGyroUnit({ turn, propagate, peak, isWhole, accelUnit, rangeDps });
+  const { ranked, isMeasured } = weighMeasured(facts, guess, propagate);
   const open = whyOpen(guess, ranked, isMeasured, facts);
   const sure = isMeasured ? withDoubt(guess, rivalsByFit(ranked, accelUnit)) : guess;
   const found = open === null ? sure : { unit: null, reason: open, warning: null };
@@ -123,19 +124,19 @@ function outcomeOf({ unit, warning }: UnitGuess): LedgerEntry['outcome'] {
   return warning === null ? 'taken' : 'guessed';
 }
 
-/** Weighs the units of the rates; where gravity's turning alone does not tell them apart, gravity is carried too. */
+/** Weighs the units of the rates; where gravity's turning alone does not tell them apart, it is propagated by the rates too. */
 function weighMeasured(
-  facts: Omit<GyroUnitFacts, 'carried'>,
+  facts: Omit<GyroUnitFacts, 'propagated'>,
   guess: UnitGuess,
-  carry: Evidence['carry'] | null,
+  propagate: Evidence['propagate'] | null,
 ): { ranked: ReturnType<typeof weighGyroUnit>; isMeasured: boolean } {
-  const byTurn = { ...facts, carried: null };
+  const byTurn = { ...facts, propagated: null };
   const ranked = weighGyroUnit(byTurn);
   const isTold = measuredScale(byTurn) !== null;
   const dpsPerUnit = factorTo('gyro', guess.unit ?? '');
-  if ((isTold && leadOfUnits(ranked)! >= LEAD_NEEDED) || carry === null || dpsPerUnit === null)
+  if ((isTold && leadOfUnits(ranked)! >= LEAD_NEEDED) || propagate === null || dpsPerUnit === null)
     return { ranked, isMeasured: isTold };
-  const both = { ...facts, carried: { test: carry(dpsPerUnit), dpsPerUnit } };
+  const both = { ...facts, propagated: { test: propagate(dpsPerUnit), dpsPerUnit } };
   return { ranked: weighGyroUnit(both), isMeasured: measuredScale(both) !== null };
 }
 

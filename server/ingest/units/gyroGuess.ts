@@ -8,8 +8,8 @@ import { CODES_PER_DPS, FASTEST_DPS, PAIRED } from './weighGyroUnit.ts';
 /** What is known when the gyroscope's unit is guessed. */
 interface GyroEvidence {
   readonly turn: TurnScale | null;
-  /** What gravity says when it is carried by the rates at so many deg/s to the unit; null where the log holds none. */
-  readonly carry: ((dpsPerUnit: number) => GravityTest) | null;
+  /** What gravity says when it is propagated by the rates at so many deg/s to the unit; null where the log holds none. */
+  readonly propagate: ((dpsPerUnit: number) => GravityTest) | null;
   /** Largest magnitude, as it stands in the file. */
   readonly peak: number;
   readonly isWhole: boolean;
@@ -45,7 +45,8 @@ export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
   const found = told && told.degPerUnit > 0 ? fromTurning(told, evidence) : null;
   if (found) return found;
   const guess = fromSizes(evidence);
-  if (told === null || guess.unit === null) return guess.warning === null ? guess : carried(guess, evidence);
+  if (told === null || guess.unit === null)
+    return guess.warning === null ? guess : byPropagation(guess, evidence);
   const ratio = ratioTo(guess.unit, told);
   if (ratio < 0) return { ...guess, warning: MIRRORED };
   return {
@@ -78,10 +79,10 @@ function fromSizes(evidence: GyroEvidence): UnitGuess {
 }
 
 /** A guess that sizes or company made, tested as Signal check will test it. */
-function carried(guess: UnitGuess, evidence: GyroEvidence): UnitGuess {
+function byPropagation(guess: UnitGuess, evidence: GyroEvidence): UnitGuess {
   const dpsPerUnit = guess.unit && factorTo('gyro', guess.unit);
-  if (!dpsPerUnit || !evidence.carry) return guess;
-  const { verdict, slope, low, high, fit, pairs } = evidence.carry(dpsPerUnit);
+  if (!dpsPerUnit || !evidence.propagate) return guess;
+  const { verdict, slope, low, high, fit, pairs } = evidence.propagate(dpsPerUnit);
   if (verdict === 'tooLittle' || verdict === 'along') return guess;
   if (verdict === 'axes') return { ...guess, warning: MIRRORED };
   if (verdict === 'disagree') return { ...guess, warning: CONTRADICTED };

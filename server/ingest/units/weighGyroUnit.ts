@@ -10,8 +10,11 @@ export interface GyroUnitFacts {
   /** Stated by name, row of units or a note, with where; null where nothing states it. */
   readonly stated: { readonly unit: string; readonly where: string } | null;
   readonly turn: TurnScale | null;
-  /** What gravity said when carried by the rates, and at how many deg/s to the unit; null where that was not tried. */
-  readonly carried: { readonly test: GravityTest; readonly dpsPerUnit: number } | null;
+  /**
+   * Result of the gravity test, and the deg/s to the unit at which the rates propagated gravity; null where that was
+   * not tried.
+   */
+  readonly propagated: { readonly test: GravityTest; readonly dpsPerUnit: number } | null;
   /** Largest magnitude, as it stands in the file. */
   readonly peak: number;
   readonly isWhole: boolean;
@@ -53,8 +56,8 @@ const FIT_SIGMA = 0.06;
 const SHARE_SIGMA = 0.1;
 /** Width of a 95 % interval, in standard deviations. */
 const INTERVAL_SIGMAS = 3.92;
-/** Carried, gravity takes the arm off and says by its interval how well it fits: what is left is a part's own tolerance. */
-const CARRIED_SIGMA = 0.03;
+/** The gravity test fits the arm and gives an interval; what remains is a part's own tolerance. */
+const PROPAGATED_SIGMA = 0.03;
 const FIT_AT_MOST = 3;
 const FIT_AT_LEAST = -6;
 /** Custom may settle what a fit leaves open, but then it is said. */
@@ -107,7 +110,7 @@ interface Measured {
 }
 
 /** The sharper of the two tests by gravity; null where neither tells. */
-export function measuredScale({ turn, carried }: GyroUnitFacts): Measured | null {
+export function measuredScale({ turn, propagated }: GyroUnitFacts): Measured | null {
   const found: Measured[] = [];
   if (turn && turn.degPerUnit > 0 && turn.agreement >= GOOD_FIT)
     found.push({
@@ -115,10 +118,10 @@ export function measuredScale({ turn, carried }: GyroUnitFacts): Measured | null
       sigma: FIT_SIGMA + SHARE_SIGMA * (1 - turn.agreement),
       how: `gravity turns ${turn.degPerUnit.toPrecision(3)} °/s to the unit`,
     });
-  const test = carried?.test;
-  if (carried && test && test.slope !== null && test.low !== null && test.high !== null && test.low > 0) {
-    const sigma = Math.hypot(CARRIED_SIGMA, Math.log(test.high / test.low) / INTERVAL_SIGMAS);
-    const degPerUnit = test.slope * carried.dpsPerUnit;
+  const test = propagated?.test;
+  if (propagated && test && test.slope !== null && test.low !== null && test.high !== null && test.low > 0) {
+    const sigma = Math.hypot(PROPAGATED_SIGMA, Math.log(test.high / test.low) / INTERVAL_SIGMAS);
+    const degPerUnit = test.slope * propagated.dpsPerUnit;
     found.push({
       degPerUnit,
       sigma,

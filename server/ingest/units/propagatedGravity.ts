@@ -11,7 +11,7 @@ const ROWS_AT_MOST = 1_000_000;
  * @param accel  in any unit. @param restNorm  its magnitude at rest, taken for 1 g
  * @param gyro  in any unit. @param dpsPerUnit  what one unit of it is taken for, deg/s
  */
-export function carryGravity(
+export function propagateGravity(
   timeUs: Float64Array,
   accel: Vector3Columns,
   restNorm: number,
