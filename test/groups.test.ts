@@ -33,11 +33,21 @@ function groupOf(path: string): string {
   return path.startsWith('test/web/') ? 'page' : 'quick';
 }
 
-test('every test file is in the one group that its name tells, npm test runs all, and test:fast quick and page', () => {
-  const paths = readdirSync(join(PROJECT, 'test'), { recursive: true, encoding: 'utf8' })
-    .filter((path) => path.endsWith('.test.ts'))
-    .map((path) => `test/${path.replaceAll('\\', '/')}`);
-  const all = paths.map((path) => `${path} ${groupOf(path)}`).sort();
-  expect(listed('test')).toEqual(all);
-  expect(listed('test:fast')).toEqual(all.filter((line) => / (quick|page)$/.test(line)));
+const ALL = readdirSync(join(PROJECT, 'test'), { recursive: true, encoding: 'utf8' })
+  .filter((path) => path.endsWith('.test.ts'))
+  .map((path) => `test/${path.replaceAll('\\', '/')}`)
+  .map((path) => `${path} ${groupOf(path)}`)
+  .sort();
+
+test('every test file is in the one group that its name tells, npm test runs all, and test:fast quick and page', {
+  timeout: 120_000,
+}, () => {
+  expect(listed('test')).toEqual(ALL);
+  expect(listed('test:fast')).toEqual(ALL.filter((line) => / (quick|page)$/.test(line)));
+});
+
+test('where files share what they import, none replaces a module for good, or a global', () => {
+  const shared = ALL.filter((line) => / (quick|long)$/.test(line)).map((line) => line.split(' ')[0]!);
+  const replaces = (path: string) => /\bvi\.(mock|stub\w+)\(/.test(readFileSync(join(PROJECT, path), 'utf8'));
+  expect(shared.filter(replaces)).toEqual([]);
 });

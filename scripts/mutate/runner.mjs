@@ -5,7 +5,7 @@ import { createVitest } from 'vitest/node';
 
 const vitest = await createVitest('test', {
   config: 'test/vitest.config.ts',
-  project: ['quick', 'page', 'long'],
+  project: ['quick', 'page'],
   watch: false,
   bail: 1,
   maxWorkers: 1,

@@ -36,7 +36,6 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     expect(await words.innerText()).toBe(
       'In “Parry drill” alone. Sweep looks at another take: figures and labels below are of “Parry drill”.',
     );
-    await page.context().close();
   });
 
   test('in Sweep, swings missed have their causes, as in Tune', async () => {
@@ -51,7 +50,6 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
       /Wrong even so: the swing at [\d.]+ s of .+ is missed, (too slow: it reaches|not armed again|smoothed|within)/,
     );
     expect(bench.errors).toEqual([]);
-    await page.context().close();
   });
 
   test('with three strays and two wanted presses no view gives a number or a button, and all say it in the same words', async () => {
@@ -85,7 +83,6 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     expect(await slips.innerText()).not.toMatch(SETTING);
     // What happened is still told.
     expect(await slips.locator('li p').count()).toBeGreaterThan(0);
-    await page.context().close();
   });
 
   test('swings too few for a suggestion give no smallest change of the deflection either', async () => {
@@ -113,7 +110,6 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Deflection', exact: true }).click();
     await page.locator('.suggestion .decline').waitFor();
     expect(await page.locator('.suggestion').innerText()).toContain(words);
-    await page.context().close();
   });
 
   test('a take that the signal check fails is marked, and left out of Sweep, Compare and Plan in words, until it is included by hand', async () => {
@@ -153,7 +149,6 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Leave it out' }).click();
     await row.locator('[data-unfit="out"]').waitFor();
     expect(bench.errors).toEqual([]);
-    await page.context().close();
   });
 });
 

@@ -34,7 +34,6 @@ describeInBrowser('the maps of stab, impact and twist', { withDemo: true }, (ben
     await page.reload();
     await page.getByText('Stab: thrust and quiet before').waitFor();
     expect(bench.errors).toEqual([]);
-    await page.context().close();
   });
 
   test('where no setting does well, or no gesture is labelled, it says so, and offers no number and no button', async () => {
@@ -51,7 +50,6 @@ describeInBrowser('the maps of stab, impact and twist', { withDemo: true }, (ben
     expect(await page.locator('.suggestion').innerText()).toMatch(/No twist is labelled in this take\./);
     expect(await page.locator('.map-card').innerText()).toMatch(/No twist is labelled in these takes\./);
     expect(await page.locator('.take-it').count()).toBe(0);
-    await page.context().close();
   });
 
   test('a candidate dragged on the impact’s map keeps its decimals, and the map stays as it is', async () => {
@@ -71,7 +69,6 @@ describeInBrowser('the maps of stab, impact and twist', { withDemo: true }, (ben
     expect(await page.getByText('stands on a map that is not quite its own').count()).toBe(0);
     await page.keyboard.press('Control+z');
     await expect.poll(() => markOf(page, 'a')).toBe(before);
-    await page.context().close();
   });
 });
 

@@ -54,7 +54,6 @@ describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
     await expect.poll(async () => Number(await quiet.getAttribute('aria-valuenow'))).toBeLessThan(30);
     expect((await of('a')).stabs).toBeLessThan(before.stabs);
     expect(await of('b')).toEqual(before);
-    await page.context().close();
   });
 
   test('the twist angle can be dragged, the dial’s steps are drawn and counted, and a low rate is cautioned of', async () => {
@@ -92,7 +91,6 @@ describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
     expect(await page.locator('.stave-impact .caution').innerText()).toBe(
       '100 Hz: a hit can fall between two samples',
     );
-    await page.context().close();
   });
 
   test('a peak beyond the sensor’s range has a cap, and its swings are counted', async () => {
@@ -103,7 +101,6 @@ describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
     expect(await page.locator('[data-score="missed"] .note').innerText()).toContain(
       'of the peaks are clipped',
     );
-    await page.context().close();
   });
 
   test('the two twist angles are explained where they are drawn; Escape closes it', async () => {
@@ -112,7 +109,6 @@ describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
     expect(await page.locator('.explanation').innerText()).toContain('beyond a swing of 140°');
     await page.keyboard.press('Escape');
     expect(await page.locator('.explanation').count()).toBe(0);
-    await page.context().close();
   });
 
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));

@@ -1,7 +1,13 @@
 import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { type BrowserContextOptions, chromium, type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, inject } from 'vitest';
+import {
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  chromium,
+  type Page,
+} from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, inject } from 'vitest';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument, WorkspaceBody } from '../../server/http/schemas.ts';
@@ -17,6 +23,7 @@ const BROWSER = inject('browser');
 
 export interface Workbench {
   readonly server: BuiltServer;
+  readonly browser: Browser;
   /** The folder that the server works in; gone after `close`. */
   readonly workspace: string;
   /**
@@ -77,10 +84,10 @@ async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<Workbenc
     await server.stop();
     rmSync(folder, { recursive: true, force: true });
   };
-  return { server, workspace, errors, openPage, close };
+  return { server, browser, workspace, errors, openPage, close };
 }
 
-/** A group of tests that share a workbench; skipped where there is no browser. */
+/** A group of tests that share a workbench; skipped where there is no browser. Tabs that a test opens end with it. */
 export function describeInBrowser(
   name: string,
   options: WorkbenchOptions,
@@ -92,6 +99,13 @@ export function describeInBrowser(
       Object.assign(bench, await launchWorkbench(options));
     }, 120_000);
     afterAll(async () => bench.close?.());
+    let kept: readonly BrowserContext[] = [];
+    beforeEach(() => {
+      kept = bench.browser.contexts();
+    });
+    afterEach(async () => {
+      for (const context of bench.browser.contexts()) if (!kept.includes(context)) await context.close();
+    });
     tests(bench);
   });
 }

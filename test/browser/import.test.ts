@@ -8,7 +8,6 @@ describeInBrowser('bringing a log in', { withDemo: false }, (bench) => {
   test('an empty workspace says what to do', async () => {
     const page = await bench.openPage();
     expect(await page.locator('main').innerText()).toContain('drop the file');
-    await page.context().close();
   });
 
   test('a dropped log is previewed, its mapping corrected, and found after a reload, its bytes as they were', async () => {
@@ -34,7 +33,6 @@ describeInBrowser('bringing a log in', { withDemo: false }, (bench) => {
     const takes = join(bench.workspace, 'takes');
     const source = join(takes, readdirSync(takes)[0]!, 'source', 'thumb.csv');
     expect(readFileSync(source, 'utf8')).toBe(text);
-    await page.context().close();
   });
 
   test('what is no motion log is refused with the reason, and nothing is left behind', async () => {
@@ -48,7 +46,6 @@ describeInBrowser('bringing a log in', { withDemo: false }, (bench) => {
     await page.getByRole('button', { name: 'Cancel' }).click();
     await page.locator('dialog').waitFor({ state: 'detached' });
     expect(readdirSync(join(bench.workspace, 'takes')).length).toBe(takesBefore);
-    await page.context().close();
   });
 
   test('a removed take can be brought back', async () => {
@@ -78,7 +75,6 @@ describeInBrowser('bringing a log in', { withDemo: false }, (bench) => {
     await page.locator('.removed li', { hasText: 'Thumb slips' }).getByRole('button').click();
     await page.locator('.take', { hasText: 'Thumb slips' }).waitFor();
     await page.locator('.removed').waitFor({ state: 'detached' });
-    await page.context().close();
   });
 
   test('nothing went wrong in any of these pages', () => {

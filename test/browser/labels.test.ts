@@ -26,7 +26,6 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
 
     await page.keyboard.press('Control+z');
     expect(await count(page, 'Swings', 'person')).toBe('–');
-    await page.context().close();
   });
 
   test('a confirmed label is kept over a reload', async () => {
@@ -38,7 +37,6 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     await page.locator('.stave-speed').waitFor();
     await openPanel(page);
     expect(await count(page, 'Swings', 'person')).toBe('1');
-    await page.context().close();
   });
 
   test('a drag on the spinning lane labels a spin, Escape takes a drag back, X takes the label away', async () => {
@@ -65,7 +63,6 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     expect(await score(page, 'open')).not.toBe('–');
     await page.keyboard.press('x');
     await expect.poll(spins).toBe(before);
-    await page.context().close();
   });
 
   test('in the label mode a drag across the staves labels a hit, and the impact’s score follows', async () => {
@@ -85,7 +82,6 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     expect(await page.locator('.span-overlay').count()).toBe(0);
     await page.keyboard.press('Control+z');
     expect(await score(page, 'impact')).toBe(before);
-    await page.context().close();
   });
 
   test('the ends of a chosen label can be typed', async () => {
@@ -101,7 +97,6 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     await page.getByLabel('End, minutes and seconds').press('Enter');
     await page.getByText('the start lies before the end').waitFor();
     expect(await page.getByLabel('Start, minutes and seconds').inputValue()).toBe('0:00.500');
-    await page.context().close();
   });
 
   test('labels go out as JSON and as CSV, alike, and come in again in the place of others', async () => {
@@ -124,7 +119,6 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     await page.getByText('broken.csv: line 2.endUs must be a whole number').waitFor();
     expect(await counts()).toBe('11');
     await page.locator('[data-save="saved"]').waitFor();
-    await page.context().close();
   });
 
   test('a press without a label inside a spin is proposed as stray, and C confirms it and goes on to the next', async () => {
@@ -146,7 +140,6 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     for (let i = 0; i < 3; ++i) await page.getByRole('button', { name: 'Undo', exact: true }).first().click();
     await expect.poll(() => count(page, 'Presses', 'simul.')).toBe(String(before));
     await page.locator('[data-save="saved"]').waitFor();
-    await page.context().close();
   });
 
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));

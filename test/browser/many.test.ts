@@ -22,7 +22,6 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
     gate.open();
     await page.locator('[data-compare="done"]').waitFor();
     expect(await page.locator(SCORED).count()).toBe(takes);
-    await page.context().close();
   });
 
   test('a comparison that is stopped compares no more, and goes on where it was', async () => {
@@ -37,7 +36,6 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Go on' }).click();
     await page.locator('[data-compare="done"]').waitFor();
     expect(await page.locator(SCORED).count()).toBe(takes);
-    await page.context().close();
   });
 
   test('Sweep is there before the open take is read, and sweeps it at once', async () => {
@@ -48,7 +46,6 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
     gate.open();
     await page.locator('[data-job="done"]').waitFor();
     expect(await page.locator('.job').innerText()).toBe('1 take');
-    await page.context().close();
   });
 
   test('Sweep draws a map of the takes swept so far, and goes on to choose and to check', async () => {
@@ -62,7 +59,6 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
     gate.open();
     await page.locator('[data-job="done"]').waitFor();
     expect(await page.locator('.job').innerText()).toBe(`${takes} takes`);
-    await page.context().close();
   });
 
   test('a sweep whose view is left gives way to the list of takes, and needs none of the takes read again', async () => {
@@ -76,7 +72,6 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Sweep', exact: true }).click();
     await page.locator('[data-job="done"]').waitFor();
     expect(await page.locator('.job').innerText()).toBe(`${takes} takes`);
-    await page.context().close();
   });
 });
 

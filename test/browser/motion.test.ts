@@ -75,7 +75,6 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     await expect.poll(() => page.locator('[data-score="spins"] [data-slot="a"]').innerText()).toBe('0 / 6');
     expect(await page.locator('[data-score="stops"] [data-slot="a"]').innerText()).toBe('0 / 6');
     expect(bench.errors).toEqual([]);
-    await page.context().close();
   });
 
   test('a take with presses is judged by them unless asked; then it says how well both agree', async () => {
@@ -103,7 +102,6 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     await page.locator('.sweep-grid:not(.is-old) .suggestion', { hasText: '200 ms after a stop' }).waitFor();
     await page.getByRole('button', { name: 'Presses', exact: true }).click();
     await expect.poll(() => page.locator('[data-judged="motion"]').count()).toBe(0);
-    await page.context().close();
   });
 
   test('every layer of its map is drawn', async () => {
@@ -117,7 +115,6 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
       pictures.add(await pictureOf(page));
     }
     expect(pictures.size).toBe(7);
-    await page.context().close();
   });
 });
 

@@ -19,7 +19,6 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     const [from, to] = [Number(await place(page, 'from')), Number(await place(page, 'to'))];
     expect(to - from).toBeCloseTo(3, 6);
     expect((from + to) / 2).toBeCloseTo(seconds, 1);
-    await page.context().close();
   });
 
   test('a press that slipped has its cause in a sentence, and the hold named there refuses it, until that is undone', async () => {
@@ -37,7 +36,6 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     const notice = page.locator('.notice', { hasText: 'Candidate B now has hold' });
     await notice.getByRole('button', { name: 'Undo' }).click();
     await page.getByText(/[1-9] of \d+ stray presses slips? through candidate B/).waitFor();
-    await page.context().close();
   });
 
   test('Back steps through views and takes, not through every move within one', async () => {
@@ -63,7 +61,6 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     expect(await page.title()).toBe('Wall-plane reversals · Tune · Moulinet');
     await page.goForward();
     await expect.poll(() => currentView(page)).toBe('Reversals');
-    await page.context().close();
   });
 
   test('an address that changes twice in a row leads to the last one', async () => {
@@ -79,7 +76,6 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     expect(await place(page, 'take')).toBe(id);
     expect(await place(page, 'view')).toBe('reversals');
     expect(await currentView(page)).toBe('Reversals');
-    await page.context().close();
   });
 
   test('a click on the strip outside the window brings the window there', async () => {
@@ -92,7 +88,6 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     // The take lasts 51.6 s.
     await expect.poll(async () => Number(await place(page, 'from')) + length / 2).toBeCloseTo(0.7 * 51.58, 0);
     expect(Number(await place(page, 'to')) - Number(await place(page, 'from'))).toBeCloseTo(length, 4);
-    await page.context().close();
   });
 
   test('Tab passes over a line that lies under an equal one', async () => {
@@ -106,7 +101,6 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     await expect.poll(() => line('b').getAttribute('tabindex')).toBe('0');
     expect(await line('b').locator('.tag').innerText()).toBe('stab B 1');
     await page.keyboard.press('Control+z');
-    await page.context().close();
   });
 
   test('on a narrow page Escape puts the pulled-out panel back', async () => {
@@ -123,7 +117,6 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     await page.keyboard.press('Escape');
     await expect.poll(() => panel.isVisible()).toBe(false);
     expect(await button.evaluate((one) => one === document.activeElement)).toBe(true);
-    await page.context().close();
   });
 
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));

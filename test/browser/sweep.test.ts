@@ -25,7 +25,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     await page.keyboard.press('Control+z');
     expect(await scores(page)).toEqual(before);
     expect(await markOf(page, 'a')).toBe('240 °/s, hold 0 ms');
-    await page.context().close();
   });
 
   test('the beginner, whom no press tells how long a hold may be, is suggested no longer a one than a fifth of room takes', async () => {
@@ -37,7 +36,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     const words = await page.locator('.suggestion').innerText();
     expect(words).toContain('The shortest hold that can change by 20 %');
     expect(words).toContain('600 ms is the longest tried, no margin');
-    await page.context().close();
   });
 
   test('a candidate dragged on the map takes its settings and scores along, in one step of undo; Escape takes a drag back', async () => {
@@ -65,7 +63,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     await page.keyboard.press('Escape');
     await expect.poll(() => markOf(page, 'b')).toBe(ofB);
     await page.mouse.up();
-    await page.context().close();
   });
 
   test('a candidate at the map’s edge covers no number of an axis', async () => {
@@ -85,7 +82,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
         x < mark.x + mark.width && mark.x < x + width && y < mark.y + mark.height && mark.y < y + height,
     );
     expect(covered).toEqual([]);
-    await page.context().close();
   });
 
   test('every layer of both maps is drawn or says why not; the plateau has an outline; three rules are weighed', async () => {
@@ -113,7 +109,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     const deflection = await drawnLayers(page, ['wrong', 'missed', 'outside', 'delay', 'twice']);
     expect(new Set(deflection).size).toBeGreaterThanOrEqual(4);
     expect(bench.errors).toEqual([]);
-    await page.context().close();
   });
 
   test('a reload comes back to the deflection’s map and the takes chosen, as Back does', async () => {
@@ -132,7 +127,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     await page.waitForURL(/view=tune/);
     await page.goBack();
     await expect.poll(pressed).toEqual(['Deflection', 'All 8 takes']);
-    await page.context().close();
   });
 
   test('over all takes the deflection’s suggestion is checked on takes and performers left out, and under stress', async () => {
@@ -148,7 +142,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     expect(await page.locator('.suggestion').innerText()).toMatch(
       /What would change its mind[\s\S]*Below \d+ °\/s/,
     );
-    await page.context().close();
   });
 });
 

@@ -16,7 +16,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     await setField(page, '200');
     await expect.poll(() => through('b')).toBe(0);
     expect(await score(page, 'wanted', 'b')).toMatch(/^0 \/ \d+$/);
-    await page.context().close();
   });
 
   test('dragging the guard line across a stray press changes its mark, its lane and the score, and undo brings all back', async () => {
@@ -42,7 +41,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect(await look(page)).toEqual(before);
     await page.keyboard.press('Control+Shift+z');
     expect(await look(page)).toEqual(after);
-    await page.context().close();
   });
 
   test('of two equal lines a drag takes that under edit; grabbing the other edits that one, and arrow keys go on with it', async () => {
@@ -71,7 +69,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect(await edited()).toBe('candidate B');
     await page.keyboard.press('Shift+ArrowUp');
     expect(await lines()).toEqual([240, b! + 10]);
-    await page.context().close();
   });
 
   test('Escape takes a drag back', async () => {
@@ -84,7 +81,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect(await look(page)).toEqual(before);
     await page.mouse.up();
     expect(await look(page)).toEqual(before);
-    await page.context().close();
   });
 
   test('a line with the focus moves by 1 with an arrow key, by 10 with Shift', async () => {
@@ -95,7 +91,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect((await look(page)).lineDps).toBe(from + 1);
     await page.keyboard.press('Shift+ArrowDown');
     expect((await look(page)).lineDps).toBe(from - 9);
-    await page.context().close();
   });
 
   test('swings without a deflection are marked, and the reason is told of all and of each', async () => {
@@ -125,7 +120,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     await expect.poll(async () => Number(await missed())).toBeLessThan(before / 2);
     await page.keyboard.press('Control+z');
     await page.keyboard.press('Control+z');
-    await page.context().close();
   });
 
   test('a number that is none is marked and changes nothing', async () => {
@@ -137,7 +131,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect(await look(page)).toEqual({ ...before, fieldDps: -20 });
     await field.blur();
     expect(await look(page)).toEqual(before);
-    await page.context().close();
   });
 
   test('a press is labelled with the keyboard, the label is kept over a reload, and undone', async () => {
@@ -165,7 +158,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect(await page.locator('.press-bar [aria-pressed="true"]').innerText()).toBe('Unsure');
     await page.keyboard.press('u');
     await page.locator('[data-save="saved"]').waitFor();
-    await page.context().close();
   });
 
   test('the address keeps take, view and candidate over a reload', async () => {
@@ -184,7 +176,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect(await page.locator('.settings .unit').first().innerText()).toBe('candidate B');
     await page.dblclick('.stave-speed .over', { position: { x: 40, y: 10 } });
     await page.waitForFunction(() => !location.hash.includes('from='));
-    await page.context().close();
   });
 
   test('a take that cannot be read is asked for once for its badge and once for its signals, and the takes behind it still get their badges', async () => {
@@ -207,7 +198,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     expect(await badge('Slow figure-eight')).toBe('');
     // The browser itself puts the refused answer into its console.
     expect(bench.errors.splice(0).every((error) => error.includes('422'))).toBe(true);
-    await page.context().close();
   });
 
   test('a save that another tab has overtaken can be put over it', async () => {
@@ -221,8 +211,6 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     await other.locator('.stave-speed').waitFor();
     expect(await other.locator(HOLD_FIELD).inputValue()).toBe('47');
     expect(bench.errors.splice(0).every((error) => error.includes('409'))).toBe(true);
-    await mine.context().close();
-    await other.context().close();
   });
 
   test('nothing went wrong in any of these pages', () => {

@@ -10,7 +10,6 @@ const SPEED = '.settings .number input >> nth=0';
 describeInBrowser('steps back', { withDemo: true }, (bench) => {
   let page: Page;
   beforeEach(async () => {
-    await page?.context().close();
     await putCandidates(bench);
     page = await openTake(bench, 'Wall-plane');
   });

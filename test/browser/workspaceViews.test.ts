@@ -21,7 +21,6 @@ describeInBrowser('the views of the whole workspace', { withDemo: true }, (bench
     });
     expect(leastShares).toEqual([...leastShares].sort((a, b) => b - a));
     expect(await page.locator('th[aria-sort="descending"]').innerText()).toContain('Missed');
-    await page.context().close();
   });
 
   test('it tells A from B on the same presses, and what one setting for all costs', async () => {
@@ -38,7 +37,6 @@ describeInBrowser('the views of the whole workspace', { withDemo: true }, (bench
     expect(await page.locator('.across').allInnerTexts()).toHaveLength(2);
     await page.locator('.two-staves').scrollIntoViewIfNeeded();
     await page.locator('.stave-pair .stave').nth(1).waitFor();
-    await page.context().close();
   });
 
   test('with a threshold of its own for each candidate, no word of the speeds lies over another', async () => {
@@ -60,7 +58,6 @@ describeInBrowser('the views of the whole workspace', { withDemo: true }, (bench
     await page.locator('.take-link', { hasText: 'Parry drill' }).click();
     await page.locator('.stave-speed').waitFor();
     expect(await page.locator('.take[aria-current="true"] .take-title').innerText()).toBe('Parry drill');
-    await page.context().close();
   });
 
   test('the plan ticks off what the demo takes hold, and names what is missing', async () => {
@@ -74,7 +71,6 @@ describeInBrowser('the views of the whole workspace', { withDemo: true }, (bench
     expect(await strays.getAttribute('data-status')).toBe('missing');
     expect(await strays.innerText()).toMatch(/\d+ of 59/);
     expect(await strays.innerText()).toMatch(/\d+ more/);
-    await page.context().close();
   });
 
   test('nothing went wrong in any of these pages', () => expect(bench.errors).toEqual([]));

@@ -40,10 +40,10 @@ describe('scoreGesture', () => {
     ['50 ms before the start is a hit', [label(100, 200)], [early], { hit: 1, n: 1, again: 0, false: 0 }],
     ['a sample earlier is false', [label(100, 200)], [early - 1], { hit: 0, n: 1, again: 0, false: 1 }],
     [
-      'a second fire of one gesture is neither a hit nor false',
+      'further fires of one gesture, to the very edges, are neither hits nor false',
       [label(100, 200)],
-      [150, 190],
-      { hit: 1, n: 1, again: 1, false: 0 },
+      [early, 150, late],
+      { hit: 1, n: 1, again: 2, false: 0 },
     ],
     [
       'one fire serves one of two gestures',
