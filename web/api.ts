@@ -13,7 +13,7 @@ import type {
   WorkspaceBody,
 } from '../server/http/schemas.ts';
 
-/** What the server answered instead of what was asked: its own words, fit to be shown. */
+/** The server's refusal in its own words, fit to be shown. */
 export class ApiError extends Error {
   readonly code: string;
   readonly status: number;

@@ -35,7 +35,7 @@ export interface CompareWants {
   readonly sweepAs: Candidate | null;
 }
 
-/** What no candidate changes. */
+/** The facts of a take that do not depend on a candidate. */
 export interface TakeFacts {
   /** Peak speeds of all swings, rising. */
   readonly peaksDps: Float64Array;
@@ -46,13 +46,13 @@ export interface TakeFacts {
   /** Spins, if the program proposed them and nobody confirmed one. */
   readonly proposedSpins: number;
   readonly presses: PressStock;
-  /** What its labels say against one another, a sentence each. */
+  /** Contradictions of its labels, a sentence each. */
   readonly doubts: readonly string[];
   /** Where it holds no swing to choose by. */
   readonly swingless: Unfit | null;
 }
 
-/** What a setting is chosen from: the guard's scores over all of them, and on how much they rest. */
+/** Basis for choosing a setting: the guard's scores over all settings, and how much they rest on. */
 export interface Swept {
   readonly grid: GuardGrid;
   readonly evidence: TakeEvidence;
@@ -79,7 +79,7 @@ export function needsForce({ wantsStock, candidates, labels }: CompareWants): bo
   return wantsStock || (candidates.length > 0 && tellsOfDial(labels));
 }
 
-/** What was asked of one take. Nothing as long as the take is in the reply. */
+/** The answer for one take. Nothing in it is as long as the take. */
 export function compareTake(take: ComparedMotion, request: Request<'compare'>): CompareReply {
   const { labels, powerPresses, candidates, sweepAs } = request;
   const { motion, whole } = take;

@@ -19,7 +19,7 @@ export interface ComparedTake {
   readonly stock: TakeStock | null;
   readonly a: TakeScores | null;
   readonly b: TakeScores | null;
-  /** What a setting of the guard is chosen from, as candidate A smooths. */
+  /** Basis for choosing a setting of the guard, as candidate A smooths. */
   readonly swept: Swept | null;
   /** Why the take could not be read; null where it could, or has not been yet. */
   readonly problem: string | null;
@@ -31,7 +31,10 @@ export interface ComparedWork {
   readonly labels: Readonly<Record<string, Labels>>;
 }
 
-/** What to work out beside the facts: scores of both candidates with grids to choose settings from, or stock for a plan. */
+/**
+ * Parts to compute besides the facts: scores of both candidates with grids to choose settings from, or stock for a
+ * plan.
+ */
 export type Wants = 'scores' | 'stock';
 
 interface Sources {
@@ -169,7 +172,7 @@ export class Comparison {
   }
 }
 
-/** What is still to be asked of a take; null where nothing is. */
+/** The part that is still to be asked of a take; null where nothing is. */
 function missingOf(
   entry: Entry,
   wants: Wants,
@@ -207,7 +210,7 @@ function keyOf(candidate: Candidate): string {
   return JSON.stringify(candidate);
 }
 
-/** What of a candidate a grid rests on. */
+/** The settings of a candidate that a grid depends on. */
 function gridKeyOf({ smoothing, guard }: Candidate): string {
   return JSON.stringify([smoothing, guard.releaseRatio, guard.decideAt]);
 }

@@ -1,6 +1,6 @@
 import type { PressOutcome } from '../../server/engine/compare/takeScores.ts';
 
-/** What the list of takes shows of each. */
+/** The counts that the list of takes shows for each. */
 export interface Tally {
   readonly slips: number;
   readonly strays: number;

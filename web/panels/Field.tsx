@@ -68,7 +68,7 @@ function NumberBox(props: {
   const isCurrent = draft !== null && (isWrong || numberOf(draft) === props.value);
   const bounds = `Between ${rule.min} and ${rule.max}${rule.unit ? ` ${rule.unit}` : ''}`;
   const onKeyDown = (event: KeyboardEvent): void => {
-    // What was typed goes first; with nothing typed, Escape is the page's.
+    // Escape first discards what was typed; with nothing typed it is the page's.
     if (event.key === 'Escape' && draft !== null) event.preventDefault();
     if (event.key === 'Escape' || event.key === 'Enter') setDraft(null);
     const sign = event.key === 'ArrowUp' ? 1 : event.key === 'ArrowDown' ? -1 : 0;
@@ -136,7 +136,7 @@ export function ChoiceField({ path }: { readonly path: ChoicePath }) {
   );
 }
 
-/** What a ratio comes to. */
+/** The value that a ratio stands for. */
 function wholeOf(path: NumberPath, ratio: number): string | null {
   const { partOf } = settingAt(path);
   if (partOf === undefined) return null;

@@ -93,7 +93,7 @@ function LabelsLost({ said }: { readonly said: string }) {
   );
 }
 
-/** What was read. Figures that are not of what is stated now are greyed: they must not stand as if they were. */
+/** The result of reading. Figures of an earlier statement are greyed, so that they do not stand for the present one. */
 function PreviewParts({
   now,
   reading,

@@ -14,7 +14,7 @@ const FATES: readonly [Fate, string][] = [
   ['unlabelledAccepted', 'unlabelled'],
 ];
 
-/** What the marks in the lanes mean. */
+/** The meaning of the marks in the lanes. */
 export function Legend() {
   return (
     <ul class="legend" aria-label="Marks">

@@ -2,7 +2,7 @@ import { COLUMN_ROLES, isAxis, type Role, type UnitFamily } from '../../server/e
 import type { ColumnMapping, Overrides, Preview } from '../../server/http/schemas.ts';
 import { isSameColumn } from '../state/statements.ts';
 
-/** What the page offers of each. */
+/** The choices that the page offers for each. */
 const UNITS: Readonly<Record<UnitFamily, readonly string[]>> = {
   time: ['s', 'ms', 'us', 'ns', 'min', 's.us', 'iso8601', 'timeOfDay', 'counter'],
   gyro: ['deg/s', 'rad/s', 'mdeg/s', 'lsb:131', 'lsb:65.5', 'lsb:32.8', 'lsb:16.4', 'lsb:14.2857142857'],
@@ -36,7 +36,7 @@ const UNIT_WORDS: Readonly<Record<string, string>> = {
 
 interface MappingTableProps {
   readonly preview: Preview;
-  /** What the user stated; it may be newer than the preview. */
+  /** The user's statements; they may be newer than the preview. */
   readonly stated: Overrides;
   onChange(column: ColumnMapping, change: { role: Role; unit: string }): void;
   onReverse(column: ColumnMapping, reversed: boolean): void;

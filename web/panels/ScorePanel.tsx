@@ -17,7 +17,7 @@ import { SpinsRow, StopsRow } from './MotionScores.tsx';
 import { ScoreRow, type Tone } from './ScoreRow.tsx';
 import { useRested } from './useRested.ts';
 
-/** What would happen, candidate A against B, each share with its Wilson interval. */
+/** The scores of candidate A against B, each proportion with its Wilson interval. */
 export function ScorePanel() {
   const a = verdicts.a.value;
   const b = sight.showB.value ? verdicts.b.value : null;

@@ -1,7 +1,7 @@
 import { isWindowed, type SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import { ChoiceField, NumberField } from './Field.tsx';
 
-/** What of a smoothing there is to set, for the candidate under edit. */
+/** The fields of a smoothing, for the candidate under edit. */
 export function SmoothingFields({ kind }: Pick<SmoothingSettings, 'kind'>) {
   return (
     <>

@@ -27,7 +27,7 @@ interface StaveCardProps {
   format(value: number): string;
   /** The value of the first channel under the crosshair, and of the second where there is one, in words. */
   readOut(value: number, second: number | undefined): string;
-  /** What lies over the plot: thresholds, shades. Gets the plot's size. */
+  /** Draws over the plot: thresholds, shades. Gets the plot's size. */
   over(height: number, width: number): ComponentChildren;
   readonly note?: ComponentChildren;
 }

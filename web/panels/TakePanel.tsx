@@ -8,7 +8,7 @@ import { saveAll } from '../state/saving.ts';
 import { MountFields } from './MountFields.tsx';
 import { numberOf } from './numberOf.ts';
 
-/** What is said of the open take: names, prop, power button; and its removal. */
+/** The open take: names, prop, power button; and its removal. */
 export function TakePanel() {
   const take = openTake.value;
   if (!take) return null;

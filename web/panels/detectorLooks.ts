@@ -25,7 +25,7 @@ interface GestureLook extends Look {
   /** About the origin, 10 px across; labelled gestures have theirs hollow. */
   readonly mark: string;
   readonly isFilled?: boolean;
-  /** How far it stands before the sample at which it fires. */
+  /** Time between its place and the sample at which it fires. */
   readonly aheadPx?: number;
 }
 

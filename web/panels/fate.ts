@@ -1,7 +1,7 @@
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import type { Intent } from '../../server/engine/labels/labels.ts';
 
-/** What became of a press, as the marks tell it. */
+/** The outcome of a press, as the marks show it. */
 export type Fate =
   | 'strayLetThrough'
   | 'strayRefused'

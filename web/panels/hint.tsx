@@ -16,7 +16,7 @@ export function showHint(to: Hint | null): void {
   hint.value = to;
 }
 
-/** What is said of the mark under the pointer. */
+/** The words about the mark under the pointer. */
 export function MarkHint() {
   if (!hint.value) return null;
   const { x, y, title, text } = hint.value;

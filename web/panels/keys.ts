@@ -7,7 +7,7 @@ import { dispatch, sight } from '../state/store.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 
-/** What a key does when no field has the focus. */
+/** The actions of keys while no field has the focus. */
 const COMMANDS: Readonly<Record<string, () => void>> = {
   n: () => stepPress(1),
   p: () => stepPress(-1),
@@ -59,7 +59,7 @@ function onKey(event: KeyboardEvent): void {
   command();
 }
 
-/** What lies over the staves goes first, then the panel that is pulled out; the button that pulled it gets the focus. */
+/** Escape closes what lies over the staves first, then the open panel; the button that opened it gets the focus. */
 function leave(): void {
   if (spanMode.peek()) {
     spanMode.value = false;

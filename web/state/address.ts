@@ -5,7 +5,7 @@ import { type Slot, SWEPT_MAPS, type SweptMap, type TimeWindow } from './model.t
 import type { TakeScope } from './takeScope.ts';
 import { VIEWS, type View } from './views.ts';
 
-/** What the address keeps, so that a link or a reload comes back to the same place. */
+/** The part of the state that the address keeps, so that a link or a reload comes back to the same place. */
 export interface Place {
   readonly view: View;
   readonly takeId: string | null;
@@ -13,7 +13,7 @@ export interface Place {
   readonly slot: Slot;
   readonly showB: boolean;
   readonly pressIndex: number | null;
-  /** What Sweep shows, and which takes it and Reversals look at. */
+  /** The map that Sweep shows, and the takes that it and Reversals look at. */
   readonly sweptMap: SweptMap;
   readonly takeScope: TakeScope;
   /** By what Sweep judges a guard, and how long after a stop a press is wanted. */

@@ -20,7 +20,7 @@ export type Standing =
 
 type Judged = Pick<TakeSummary, 'id' | 'revision' | 'useUnfit'>;
 
-/** What the signal check came to: for every document that rests on the same, or, where it failed, up to a revision. */
+/** The signal check's result: for every document with the same inputs, or, where it failed, up to a revision. */
 type Judgement = { readonly why: Unfit | null } & ({ readonly key: string } | { readonly upTo: number });
 
 const judgements = new Map<string, Judgement>();
@@ -34,13 +34,13 @@ export function standingOf({ id, revision, useUnfit }: Judged): Standing {
   return why === null ? { kind: 'fit' } : { kind: 'unfit', why, isIncluded: useUnfit };
 }
 
-/** What speaks against a take that is left out; null where it counts, or is not judged yet. */
+/** The reason why a take is left out; null where it counts, or is not judged yet. */
 export function whyLeftOut(take: Judged): Unfit | null {
   const standing = standingOf(take);
   return standing.kind === 'unfit' && !standing.isIncluded ? standing.why : null;
 }
 
-/** What speaks against a take; null where nothing does, undefined where this revision is not judged yet. */
+/** The reason against a take; null where there is none, undefined where this revision is not judged yet. */
 function whyUnfit(id: string, revision: number): Unfit | null | undefined {
   const judgement = judgements.get(id);
   if (!judgement) return undefined;

@@ -44,7 +44,7 @@ export function changedPresses(presses: readonly Press[], was: Labels, is: Label
   );
 }
 
-/** What holds after a step, in words: of one press, or how much of it there is. */
+/** The state after a step, in words: of one press, or how much of it there is. */
 export function labelChange(presses: readonly Press[], changed: readonly number[], is: Labels): string {
   if (changed.length === 0) return 'a label of the traces';
   if (changed.length > 1) return `labels of ${changed.length} presses`;

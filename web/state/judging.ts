@@ -1,7 +1,10 @@
 import { signal } from '@preact/signals';
 import { PATIENCE } from '../../server/engine/choose/motion/patience.ts';
 
-/** What Sweep judges a guard by; null lets the presses, where they are evidence enough, and else the motion. */
+/**
+ * The evidence by which Sweep judges a guard; null lets the presses decide, where there are enough, and else the
+ * motion.
+ */
 export type Judge = 'presses' | 'motion';
 
 export const judge = signal<Judge | null>(null);

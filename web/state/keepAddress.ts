@@ -5,7 +5,10 @@ import { chosenTakeId, sight } from './store.ts';
 import { sweptMap } from './takeInputs.ts';
 import { takeScope } from './takeScope.ts';
 
-/** So long a place rests before the address follows it: a browser takes only so many changes a second. */
+/**
+ * Time for which a place must stay the same before the address follows it: a browser allows only so many changes a
+ * second.
+ */
 const REST_MS = 150;
 
 const here = computed<Place>(() => ({
@@ -26,7 +29,7 @@ const here = computed<Place>(() => ({
  * of the browser's history; a move within one is not.
  */
 export function keepAddress(goTo: (place: Place) => void): void {
-  /** What the browser's present entry shows, and the last place there. */
+  /** The place that the browser's present entry shows, and the last place there. */
   let entry = pageOf(here.peek());
   let place = hashOf(here.peek());
   /** The address as it was last written or followed. */

@@ -27,7 +27,7 @@ function scoreOf(slot: Slot): ReadonlySignal<MotionScore | null> {
   );
 }
 
-/** What each candidate's guard would do to presses that might have come. */
+/** How each candidate's guard would treat presses that might have come. */
 export const motionScores: Readonly<Record<Slot, ReadonlySignal<MotionScore | null>>> = {
   a: scoreOf('a'),
   b: scoreOf('b'),

@@ -26,7 +26,7 @@ type TakeStatus =
 export const takeStatus = signal<TakeStatus>({ kind: 'none' });
 export const openTake = computed(() => (takeStatus.value.kind === 'open' ? takeStatus.value.take : null));
 
-/** What is computed of the open take from its columns: another one only when it is read or calibrated anew. */
+/** The computed parts of the open take; replaced only when it is read or calibrated anew. */
 export const openMotion = computed(() => openTake.value?.motion ?? null);
 
 /** As the program proposes them from its motion, whatever the labels. */
@@ -43,7 +43,7 @@ export const powerPresses = whileEqual(() => {
   return document ? pressesOf(document) : NO_PRESSES;
 });
 
-/** What a document tells, the same object while it tells the same: each save brings a new document. */
+/** The contents of a document, the same object while they are the same: each save brings a new document. */
 function whileEqual<T>(tell: () => T): ReadonlySignal<T> {
   let last: { readonly text: string; readonly told: T } | null = null;
   return computed(() => {
@@ -132,7 +132,7 @@ export function documentSaved(document: TakeDocument): void {
   } else void loadTake(document.id);
 }
 
-/** What a take's motion rests on, besides its file. */
+/** The inputs of a take's motion besides its file. */
 function motionKey({ calibration, mapping }: TakeDocument): string {
   return JSON.stringify([calibration, mapping]);
 }

@@ -1,6 +1,6 @@
 import { notify } from './notices.ts';
 
-/** What is to be told once the page has started anew. */
+/** A message for after the page has started anew. */
 const KEY = 'moulinet.told';
 
 /** Loads the page again, at the same place, and tells something then. */

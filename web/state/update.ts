@@ -23,7 +23,7 @@ export type Action =
   | { type: 'gestureCancelled'; gesture: string }
   | { type: 'undone' }
   | { type: 'redone' }
-  /** What the server holds: not the user's doing, so it leaves no history. */
+  /** The server's state: not the user's doing, so it leaves no history. */
   | { type: 'candidatesLoaded'; a: Candidate; b: Candidate }
   | { type: 'labelsLoaded'; takeId: string; labels: Labels }
   /** The take is no longer in the workspace: nothing of it is left to come back to. */

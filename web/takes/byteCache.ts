@@ -37,7 +37,7 @@ export class ByteCache<Value extends object> {
   }
 }
 
-/** What an object's arrays take, one that lies in another's buffer once. */
+/** Bytes of an object's arrays; a buffer that several of them share counts once. */
 function bytesOf(value: object): number {
   const buffers = new Set<ArrayBufferLike>();
   for (const part of Object.values(value)) if (ArrayBuffer.isView(part)) buffers.add(part.buffer);

@@ -4,20 +4,20 @@ import { messageOf } from '../state/notices.ts';
 import { desk, type Urgency } from './desk.ts';
 import type { Answer, Kind, Request } from './requests.ts';
 
-/** What changes with every step of a drag is asked once it has rested this long. */
+/** Waiting time before a question that changes with every step of a drag is asked. */
 const REST_MS: Readonly<Record<Urgency, number>> = { open: 150, view: 150, background: 500 };
 
-/** What is known of the answer to a question. */
+/** The answer to a question, as far as it is known. */
 export interface Known<K extends Kind> {
   readonly status: 'idle' | 'running' | 'stopped' | 'failed' | 'done';
   /** The answer, or as much of it as there is. */
   readonly value: Answer<K> | null;
-  /** What `value` answers. */
+  /** The request that `value` answers. */
   readonly of: Request<K> | null;
   /** Whether that is what is asked now; else `value` is behind. */
   readonly isCurrent: boolean;
   readonly error: string | null;
-  /** What part of it is done, 0 to 1, once it takes longer than anybody would not notice. */
+  /** Share that is done, 0 to 1; null until it takes long enough to be noticed. */
   readonly part: number | null;
 }
 

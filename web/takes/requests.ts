@@ -19,11 +19,11 @@ export interface Calibrated {
   readonly calibration: Calibration;
 }
 
-/** What is asked of each take, and what the answer is. */
+/** The questions that a take can be asked, each with its answer. */
 export interface Asked {
   /** All that the page needs of the take that it shows. */
   open: [Calibrated, Opened];
-  /** What each smoothing costs. */
+  /** The cost of each smoothing. */
   bench: [Calibrated & { readonly smoothings: readonly SmoothingSettings[] }, readonly SmoothingCost[]];
   /** The swing speed alone, to be drawn. */
   speed: [Calibrated & { readonly smoothing: SmoothingSettings }, SpeedTrace];
@@ -53,7 +53,7 @@ export interface SpeedTrace {
 
 export interface CheckedTake {
   readonly result: SignalCheck | null;
-  /** What speaks against choosing on it; null where nothing does. */
+  /** The reason against choosing on it; null where there is none. */
   readonly unfit: Unfit | null;
 }
 
@@ -70,16 +70,16 @@ export class Stopped extends Error {
   }
 }
 
-/** What the page sends to a thread. */
+/** Messages from the page to a thread. */
 export type ToThread =
   | { readonly type: 'ask'; readonly id: number; readonly request: Request }
   /** A take that will be asked of next. */
   | { readonly type: 'soon'; readonly takeId: string }
   | { readonly type: 'cancel'; readonly id: number }
-  /** What the thread sent for: a take's document, or why there is none. */
+  /** The take's document that the thread asked for, or why there is none. */
   | { readonly type: 'document'; readonly sentFor: number; readonly document: TakeDocument | string };
 
-/** What a thread sends back: for each request news of it, then one of the last three. */
+/** Messages from a thread: news of each request, and at its end one of the last three. */
 export type FromThread =
   | { readonly type: 'part'; readonly id: number; readonly part: number }
   | { readonly type: 'value'; readonly id: number; readonly value: unknown }

@@ -22,7 +22,7 @@ import { type Answer, type FromThread, type Request, Stopped, type ToThread } fr
 
 /** The page is told no more often than this what a sweep has found: it is large to send. */
 const REPORT_EVERY_MS = 200;
-/** What part of a check is done once the take is read, and once its motion is computed. */
+/** Shares of a check that are done once the take is read, and once its motion is computed. */
 const READ_PART = 0.1;
 const MOTION_PART = 0.25;
 const PASSING = { isPassing: true };
@@ -32,7 +32,7 @@ const reader = new TakeReader(async (id) => {
   return (scratch) => parseColumns(bytes, scratch);
 });
 
-/** What is under way, and whether it was cancelled. */
+/** The request under way, and whether it was cancelled. */
 const underWay = new Map<number, { isCancelled: boolean }>();
 const sentFor = new Map<number, (document: TakeDocument | string) => void>();
 let lastSentFor = 0;

@@ -23,7 +23,7 @@ import { DelayPlot, ResponsePlot } from './ResponsePlots.tsx';
 
 const bench = new Question<'bench'>('view');
 
-/** What the candidates' smoothing does: response, delay, spectrum, and the traces in the present window. */
+/** The candidates' smoothing: response, delay, spectrum, and the traces in the present window. */
 export function BenchView({ take }: { readonly take: OpenTake }) {
   const candidates = bothCandidates.value;
   const isBShown = sight.showB.value;

@@ -33,7 +33,7 @@ const KNOWN: readonly Group[] = [
   ['Delay in ms at', DELAYS_HZ.map((hz) => `${hz} Hz`)],
 ];
 
-/** What each candidate's smoothing costs, in figures. */
+/** The cost of each candidate's smoothing, in figures. */
 export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
   const n = costs[0]?.swings;
   return (

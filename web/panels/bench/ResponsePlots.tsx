@@ -29,7 +29,7 @@ const SLOT_KEY = [
   { name: 'B', line: 'is-b' },
 ];
 
-/** How much of each frequency the smoothing lets through. */
+/** Gain of the smoothing at each frequency. */
 export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
   const toHz = rateHz / 2;
   const readout = useSlotReadout(toHz, smoothings, 'dB', (one, hz) => smoothingGainDb(one, rateHz, hz));
@@ -105,7 +105,7 @@ function SlotLine(props: { slot: number; area: PlotArea; points: readonly (reado
   return <path class={`curve ${SLOT_LINES[props.slot]}`} d={linePath(props.area, props.points)} />;
 }
 
-/** What each candidate's curve is at a frequency; of a median there is none. */
+/** Value of each candidate's curve at a frequency; a median has none. */
 function useSlotReadout(
   toHz: number,
   smoothings: readonly SmoothingSettings[],

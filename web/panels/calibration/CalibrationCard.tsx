@@ -22,7 +22,9 @@ const PART_WORDS: Readonly<Record<Part, string>> = {
   scale: 'accelerometer scale',
 };
 
-/** What the take says of its own sensor, how sure that is; to be accepted or overridden, part by part. */
+/**
+ * The calibration that the take shows of its own sensor, and how sure that is; each part can be accepted or overridden.
+ */
 export function CalibrationCard({ take, found }: CardProps) {
   const [isCopying, setCopying] = useState(false);
   const set = take.document.calibration;

@@ -4,7 +4,7 @@ import { messageOf, notify } from '../../state/notices.ts';
 import { refreshWorkspace } from '../../state/workspace.ts';
 import { documents } from '../../takes/documents.ts';
 
-/** What goes along: the sensor's own part, the performer's own part, or both. */
+/** Parts of a calibration that are copied: the sensor's, the performer's, or both. */
 interface CopiedParts {
   readonly sensor: boolean;
   readonly arm: boolean;

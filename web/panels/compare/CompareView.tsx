@@ -57,7 +57,7 @@ export function CompareView() {
   );
 }
 
-/** What keeps these scores from meaning what they seem to. */
+/** Reasons why these scores may not mean what they seem to. */
 function Cautions({
   takes,
   isAlone,
@@ -99,7 +99,7 @@ function Cautions({
   return <p class="caution-line">{sentences.join(' ')}</p>;
 }
 
-/** What the press labels cannot tell, for want of one kind or both. */
+/** What press labels cannot show where one kind or both are missing. */
 function lackOfLabels(strays: number, wanted: number): string[] {
   if (strays + wanted === 0)
     return [

@@ -248,7 +248,7 @@ function payersText(rows: readonly SharedRow[]): string {
   return wait && ms > 0 ? `${wait.name} waits ${ms} ms longer after a stop. ` : '';
 }
 
-/** What the choice rests on comes along: it was made as candidate A smooths and decides. */
+/** The settings that the choice rests on are taken too: it was made as candidate A smooths and decides. */
 function takeInto({ speedDps, holdMs }: GuardPoint): void {
   const slot = sight.slot.peek();
   const { smoothing, guard } = candidates.a.peek();

@@ -20,7 +20,7 @@ export function isBad(cell: Cell): boolean {
   return (cell.kind === 'count' && cell.k > 0) || (cell.kind === 'number' && cell.n > 0);
 }
 
-/** What the cell means, in a sentence; `says` is what the column counts. */
+/** The meaning of a cell, in a sentence; `says` is what the column counts. */
 export function cellTitle(cell: Cell, says: string): string {
   if (cell.kind !== 'count' || !cell.interval) return says;
   return `${says}; about 95 %: ${percentRange(cell.interval)}`;

@@ -12,7 +12,10 @@ interface ButtonDoubtsProps {
   onLeave(doubt: ButtonDoubt): void;
 }
 
-/** What is odd about the buttons, with what can be done: presses of a button read the wrong way round judge nothing rightly. */
+/**
+ * Doubts about the buttons, with what can be done: a button read the wrong way round makes every judgement of its
+ * presses wrong.
+ */
 export function ButtonDoubts({ preview, onTurn, onLeave }: ButtonDoubtsProps) {
   const doubts = preview.report?.buttonDoubts ?? [];
   if (doubts.length === 0) return null;

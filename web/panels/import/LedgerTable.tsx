@@ -12,7 +12,7 @@ const OUTCOMES: Readonly<Record<LedgerEntry['outcome'], string>> = {
   asked: 'asked: nothing leads clearly enough',
 };
 
-/** What was weighed against what to read the log as it is read; folded unless something is asked. */
+/** The evidence for each possible reading of the log; folded unless something is asked. */
 export function LedgerTable({ preview }: { readonly preview: Preview }) {
   const { ledger } = preview;
   if (ledger.length === 0) return null;

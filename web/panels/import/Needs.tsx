@@ -24,7 +24,7 @@ const SENSORS = {
   },
 } as const;
 
-/** What must be said before the log can be read: one box, with what to do. */
+/** Statements without which the log cannot be read: one box, with what to do. */
 export function Needs({ now, preview }: { readonly now: Import; readonly preview: Preview }) {
   if (preview.needs.length === 0) return null;
   const half = missingHalf(preview);

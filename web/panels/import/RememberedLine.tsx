@@ -2,7 +2,7 @@ import type { Preview } from '../../../server/http/schemas.ts';
 import { forgetRemembered, useGuess, useRemembered } from '../../state/importing.ts';
 import type { Import } from '../../state/importState.ts';
 
-/** What was set for a log of this shape before: that it is in use, or could be, and how to be rid of it. */
+/** Settings of an earlier log of this shape: whether they are in use or could be, and how to remove them. */
 export function RememberedLine({ now, preview }: { readonly now: Import; readonly preview: Preview }) {
   const { remembered } = preview;
   if (!remembered || now.stage === 'storing') return null;

@@ -2,7 +2,7 @@ import type { LogReport } from '../../../server/http/schemas.ts';
 import { formatClock } from '../../charts/stave.ts';
 import { withoutOptions } from './withoutOptions.ts';
 
-/** What came out of the log in figures, what to be wary of, and the rows that were left out. */
+/** The log in figures, its warnings, and the rows that were left out. */
 export function ReportFacts({ report }: { readonly report: LogReport }) {
   const facts: [string, string][] = [
     ['Rows', report.rows.toLocaleString('en')],
@@ -15,7 +15,7 @@ export function ReportFacts({ report }: { readonly report: LogReport }) {
     ['Repeated stamps', String(report.duplicates)],
     ['Presses', report.presses.map((one) => `${one.button} ${one.count}`).join(', ') || 'none'],
   ];
-  // What is in doubt of a button stands in a box of its own.
+  // Doubts about a button stand in a box of their own.
   const doubts = new Set(report.buttonDoubts?.map(({ text }) => text));
   const warnings = report.warnings.filter((warning) => !doubts.has(warning));
   return (

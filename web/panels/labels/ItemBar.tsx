@@ -116,7 +116,7 @@ function TimeField(props: {
   isAllowed(us: number): boolean;
 }) {
   const shown = formatClock(props.us / 1e6, 3);
-  // What is being typed is kept apart: the page may paint anew at any time, as when a save is done.
+  // The typed text is kept apart: the page may paint anew at any time, as when a save is done.
   const [typed, setTyped] = useState<string | null>(null);
   const take = (text: string): void => {
     setTyped(null);

@@ -20,7 +20,7 @@ import { KindChoice } from './SpanMode.tsx';
 import { kindName } from './words.ts';
 
 interface Row {
-  /** What J and K walk through; null for presses, which N and P walk through. */
+  /** The items that J and K walk through; null for presses, which N and P walk through. */
   readonly walk: string | null;
   readonly name: string;
   readonly by: Readonly<Record<LabelBy, number>>;
@@ -111,7 +111,7 @@ export function LabelsPanel() {
   );
 }
 
-/** What judging by motion needs, in one click. */
+/** The confirmations that judging by motion needs, in one click. */
 function ConfirmSpinsAndSwings({ found }: { readonly found: Proposals }) {
   const [spins, swings] = [found.spinning.length, found.swings.length];
   if (spins === 0 || swings === 0) return null;
@@ -201,7 +201,7 @@ function rowsOf(labels: Labels, found: NonNullable<typeof proposals.value>): Row
   ];
 }
 
-/** What the program left in a document as its own is a proposal too. */
+/** Labels that the program left in a document are proposals too. */
 function rowOf(
   walk: string | null,
   name: string,

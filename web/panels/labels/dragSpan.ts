@@ -3,7 +3,7 @@ import type { TimeWindow } from '../../state/model.ts';
 
 const CLICK_PX = 4;
 
-/** What a drag along the time axis does; the spans are whole microseconds inside the take. */
+/** The effect of a drag along the time axis; the spans are whole microseconds inside the take. */
 interface SpanDrag {
   readonly window: TimeWindow;
   /** Width of the plot in pixels, and its left edge on the page. */

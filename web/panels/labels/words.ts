@@ -6,7 +6,7 @@ export const BY_WORDS: Readonly<Record<LabelBy, string>> = {
   simulation: 'known from the simulation',
 };
 
-/** What a label of a kind is called: a drill goes by its own name. */
+/** The name of a kind of label: a drill goes by its own name. */
 export function kindName(kind: string): string {
   return KIND_NAMES[kind] ?? `“${kind}”`;
 }

@@ -7,7 +7,7 @@ interface HandleProps {
   readonly area: PlotArea;
   readonly x: number;
   readonly y: number;
-  /** What one arrow key changes, along x and y; 0 where it cannot move that way. */
+  /** Change by one arrow key, along x and y; 0 where it cannot move that way. */
   readonly nudge: readonly [number, number];
   readonly name: string;
   readonly valueText: string;

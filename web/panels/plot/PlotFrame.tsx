@@ -146,7 +146,7 @@ function Pointing(props: {
   );
 }
 
-/** What is read, marked, with its words where no other place shows them. */
+/** Marks the place that is read, with its words where no other place shows them. */
 function ReadMark({ readout, area }: { readonly readout: Readout; readonly area: PlotArea }) {
   const { at, lineAt, ringAt, text, isInPlot } = readout;
   if (at === null) return null;

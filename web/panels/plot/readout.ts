@@ -15,10 +15,10 @@ interface Places {
   ringAt?(at: number): Point;
 }
 
-/** What is read of a plot, by pointing at it or by arrow keys. */
+/** The reading of a plot, by pointing at it or by arrow keys. */
 export interface Readout extends Places {
   readonly at: number | null;
-  /** What stands at the place, in words; in the plot itself unless the page has another place for them. */
+  /** Words for the place; shown in the plot itself unless the page has another place for them. */
   readonly text: string;
   readonly isInPlot: boolean;
   onRead(at: number | null): void;
@@ -83,7 +83,7 @@ export function cellPlaces(xs: ArrayLike<number>, ys: ArrayLike<number>): Places
   };
 }
 
-/** How far an arrow key goes to the right and upwards; null for another key. */
+/** Steps of an arrow key to the right and upwards; null for another key. */
 export function arrowOf({
   key,
   shiftKey,

@@ -77,7 +77,7 @@ export function pointWords({ timeUs, lowestDps, dipMs }: TakeReversal): string {
   return `${(timeUs / 1e6).toFixed(2)} s · lowest ${lowestDps.toFixed(0)} °/s · ${dip}`;
 }
 
-/** How far the axes reach at least. */
+/** Least reach of the axes. */
 function reachOf(rows: readonly TakeReversal[]): { readonly lowestDps: number; readonly dipMs: number } {
   let [lowestDps, dipMs] = [10, 100];
   for (const row of rows) {

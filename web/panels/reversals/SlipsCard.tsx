@@ -110,7 +110,7 @@ function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
   );
 }
 
-/** What pressing does: B takes over all but one setting, unless it is B that is under edit. */
+/** Words for the button: B becomes a copy with one other setting, unless B itself is under edit. */
 function setText(slot: 'a' | 'b'): string {
   return slot === 'b' ? 'set B to' : 'set B to A with';
 }

@@ -2,7 +2,7 @@ import { wholeTake } from '../../charts/view.ts';
 import { openTake } from '../../state/openTake.ts';
 import { chosenTakeId, dispatch } from '../../state/store.ts';
 
-/** So much of the take is in sight about the moment. */
+/** Length of the take in sight around the moment. */
 const SHOWN_US = 3_000_000;
 
 /** Goes to Tune with a moment of a take in the middle of the staves. */

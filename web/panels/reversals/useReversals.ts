@@ -21,7 +21,7 @@ import { slipsOf, straysOf } from '../../sweep/slips.ts';
 import { type JobState, useJob } from '../../sweep/useJob.ts';
 import { useRested } from '../useRested.ts';
 
-/** What the view shows, wherever it was computed. */
+/** The content of the view, wherever it was computed. */
 interface ReversalsShown {
   readonly rows: readonly TakeReversal[];
   readonly slips: readonly Slip[];

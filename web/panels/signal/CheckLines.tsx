@@ -1,7 +1,7 @@
 import type { WordedLine } from '../../../server/engine/words/check/check.ts';
 import { STATE_WORDS, StateMark } from './StateMark.tsx';
 
-/** What needs a look first, the rest below. */
+/** The lines that need a look first, the rest below. */
 export function CheckLines({ lines }: { readonly lines: readonly WordedLine[] }) {
   const failed = lines.filter(({ state }) => state === 'fail');
   const doubtful = lines.filter(({ state }) => state === 'caution');

@@ -3,7 +3,7 @@ import type { GravityTest } from '../../../server/engine/calibrate/gravityTest.t
 import { figure, percent } from '../../../server/engine/words/count.ts';
 import { PlotCard } from '../plot/PlotCard.tsx';
 
-/** What a slope at these places would mean. */
+/** Meaning of a slope at these places. */
 const MEANINGS = [
   { at: 1 / DEG_PER_RAD, text: '°/s read as rad/s', anchor: 'start' },
   { at: 1, text: 'right', anchor: 'middle' },
