@@ -42,9 +42,17 @@ export interface GestureDetector<Groups = never, Facts = unknown> extends Detect
   factsOf(signals: Signals, index: number, groups: Groups): Facts;
 }
 
-/** The most of a value within a stretch, NaN left out; NaN where there is no other. */
-export function mostWithin({ start, end }: Segment, of: (index: number) => number): number {
+/** The most of `values - part * others` within a stretch, NaN left out; NaN where there is no other. */
+export function mostWithin(
+  { start, end }: Segment,
+  values: Float64Array,
+  part = 0,
+  others: Float64Array = values,
+): number {
   let most = Number.NaN;
-  for (let i = start; i < end; ++i) if (!(of(i) <= most) && !Number.isNaN(of(i))) most = of(i);
+  for (let i = start; i < end; ++i) {
+    const value = values[i]! - part * others[i]!;
+    if (value > most || (Number.isNaN(most) && !Number.isNaN(value))) most = value;
+  }
   return most;
 }

@@ -109,8 +109,7 @@ export const IMPACT = {
   run: (signals: Signals, { impact }: Groups) => runImpact(signals, impact),
   level: ({ impactG, swingSpeedDps }, at, { impact }: Groups) => {
     const riseGPerDps = impact.allowanceGPer100Dps / 100;
-    const reached = mostWithin(at, (i) => impactG[i]! - riseGPerDps * swingSpeedDps[i]!);
-    return { reached, asked: impact.impactG };
+    return { reached: mostWithin(at, impactG, riseGPerDps, swingSpeedDps), asked: impact.impactG };
   },
   factsOf: (signals: Signals, index: number, { impact }: Groups) => {
     const speedDps = signals.swingSpeedDps[index]!;

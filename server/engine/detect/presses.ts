@@ -59,11 +59,24 @@ export function judgePresses(
 ): PressVerdict[] {
   return presses.map((press, pressIndex) => {
     const decidedUs = decisionUs(press, settings);
-    const named = { press, pressIndex, decidedUs, settings };
-    if (decidedUs === null) return { ...named, ...NOTHING, unknown: 'release' };
-    const index = sampleOf(signals, decidedUs);
-    if (index === null) return { ...named, ...NOTHING, unknown: 'motion' };
-    return { ...named, ...judge(signals, closed, index, settings), unknown: null };
+    const index = decidedUs === null ? null : sampleOf(signals, decidedUs);
+    if (index !== null)
+      return {
+        press,
+        pressIndex,
+        decidedUs,
+        settings,
+        unknown: null,
+        ...judge(signals, closed, index, settings),
+      };
+    return {
+      press,
+      pressIndex,
+      decidedUs,
+      settings,
+      unknown: decidedUs === null ? 'release' : 'motion',
+      ...NOTHING,
+    };
   });
 }
 

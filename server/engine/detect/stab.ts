@@ -191,7 +191,7 @@ export const STAB = {
   scored: 'Thrusts stabbed',
   run: (signals: Signals, { stab, impact }: Groups) => runStab(signals, stab, impact),
   level: ({ thrustG }, at, { stab }: Groups) => {
-    return { reached: mostWithin(at, (i) => thrustG[i]!), asked: stab.thrustG };
+    return { reached: mostWithin(at, thrustG), asked: stab.thrustG };
   },
   factsOf: (_signals: Signals, _index: number, { stab, impact }: Groups) => {
     return { ...stab, hitG: stabHitSettings(stab, impact).impactG };
