@@ -25,7 +25,7 @@ interface GestureLook extends Look {
   /** About the origin, 10 px across; labelled gestures have theirs hollow. */
   readonly mark: string;
   readonly isFilled?: boolean;
-  /** Time between its place and the sample at which it fires. */
+  /** Pixels by which the mark stands ahead of the sample at which it fires. */
   readonly aheadPx?: number;
 }
 
