@@ -122,9 +122,10 @@ function leapAcross(
 
 /** True where rows and stamps keep one pace in nearly every stretch between breaks. */
 function isStraight(times: Float64Array, breakUs: number, withinUs: number): boolean {
+  const stamps = { times, places: null };
   let straight = 0;
   for (const [from, to] of stretches(times, breakUs)) {
-    const { lowest, highest } = spreadAbout(times, from, to, leastSquaresStep(times, from, to));
+    const { lowest, highest } = spreadAbout(stamps, from, to, leastSquaresStep(stamps, from, to));
     if (highest - lowest <= withinUs) straight += to - from;
   }
   return straight >= 0.9 * times.length;

@@ -6,11 +6,12 @@ import {
   evenParts,
   leastSquaresStep,
   placesOn,
-  placesWithLost,
   ROWS_AT_LEAST,
+  type Stamps,
   setOnLine,
   spreadAbout,
   stretches,
+  withLost,
 } from './evenLines.ts';
 
 /** How a clock's stamps are to be taken; as they look best where nothing is said. */
@@ -80,35 +81,29 @@ export function spreadStamps(
   if (count < ROWS_AT_LEAST) return LEFT;
   const times = pick(clock, order);
   const spread = spreadTimes(
-    times,
+    { times, places: rowPlaces && pick(rowPlaces, order) },
     () => columns.map((values) => pick(values, order)),
     choice,
-    rowPlaces && pick(rowPlaces, order),
   );
   if (spread.mended !== null && order !== null) for (let i = 0; i < count; ++i) clock[order[i]!] = times[i]!;
   return spread;
 }
 
-function spreadTimes(
-  times: Float64Array,
-  columns: () => readonly Float64Array[],
-  choice: StampChoice,
-  places: Float64Array | null,
-): Spread {
+function spreadTimes(stamps: Stamps, columns: () => readonly Float64Array[], choice: StampChoice): Spread {
+  const { times } = stamps;
   if (choice.clock === 'even')
-    return { mended: setEven(times, choice.evenHz, places), evened: 'stated', undecided: null };
+    return { mended: setEven(stamps, choice.evenHz), evened: 'stated', undecided: null };
   const steps = lookAtSteps(times);
   const { shared } = steps;
   // In bunches, steps are far from the mean one.
   const bursts = steps.close * 4 > times.length ? findBursts(times, columns()) : null;
   if (bursts !== null && choice.clock === null && !isCoarse(times, 0.5 * bursts.cycleUs)) {
-    if (bursts.isEven)
-      return { mended: spreadBursts(times, bursts, places), evened: 'bunches', undecided: null };
+    if (bursts.isEven) return { mended: spreadBursts(stamps, bursts), evened: 'bunches', undecided: null };
     if (!bursts.isBroken) return { ...LEFT, undecided: bursts };
   }
-  const grid = shared > 0 ? nominalStep(times) : gridOf(times, steps, places);
+  const grid = shared > 0 ? nominalStep(times) : gridOf(stamps, steps);
   if (grid === null || Number.isNaN(grid)) return LEFT;
-  const mended = shared > 0 ? spreadShared(times, grid, shared, places) : straighten(times, grid, places);
+  const mended = shared > 0 ? spreadShared(stamps, grid, shared) : straighten(stamps, grid);
   return { mended, evened: mended === null ? null : 'grid', undecided: null };
 }
 
@@ -134,31 +129,29 @@ function lookAtSteps(times: Float64Array): StepFacts {
   return { shared, close, shortestUs, longestUs };
 }
 
-function spreadBursts(
-  times: Float64Array,
-  { rows, cycleUs, meanHz, breakUs }: Bursts,
-  places: Float64Array | null,
-): Mended {
+function spreadBursts(stamps: Stamps, { rows, cycleUs, meanHz, breakUs }: Bursts): Mended {
+  const { times, places } = stamps;
   for (const [from, to] of stretches(times, breakUs)) {
     const step = to - from > 1 ? (times[to - 1]! - times[from]!) / placesOn(places, from, to - 1) : 0;
     // A row waits in the buffer before it is stamped: none was measured after its stamp.
-    const start = times[from]! + spreadAbout(times, from, to, step, places).lowest;
-    setOnLine(times, from, to, { start, step }, places);
+    const start = times[from]! + spreadAbout(stamps, from, to, step).lowest;
+    setOnLine(stamps, from, to, { start, step });
   }
   return { kind: 'bunches', rows, cycleUs, meanHz };
 }
 
 /** Rows at even steps from the first of each stretch on; stretches may not overlap. */
-function setEven(times: Float64Array, evenHz: number | null, places: Float64Array | null): Mended {
+function setEven(stamps: Stamps, evenHz: number | null): Mended {
+  const { times, places } = stamps;
   const mean = (times.at(-1)! - times[0]!) / (times.length - 1);
   const breakUs = EVEN_GAP_STEPS * (evenHz === null ? mean : Math.max(mean, 1e6 / evenHz));
   let before = -Infinity;
   let rows = 0;
   let lastedUs = 0;
   for (const [from, to] of stretches(times, breakUs)) {
-    const step = evenHz === null ? leastSquaresStep(times, from, to, places) : 1e6 / evenHz;
-    const start = Math.max(times[from]! + spreadAbout(times, from, to, step, places).lowest, before + step);
-    setOnLine(times, from, to, { start, step }, places);
+    const step = evenHz === null ? leastSquaresStep(stamps, from, to) : 1e6 / evenHz;
+    const start = Math.max(times[from]! + spreadAbout(stamps, from, to, step).lowest, before + step);
+    setOnLine(stamps, from, to, { start, step });
     before = times[to - 1]!;
     const steps = placesOn(places, from, to - 1);
     rows += steps;
@@ -173,9 +166,10 @@ export function isCoarse(times: Float64Array, leastUs: number): boolean {
 }
 
 /** The coarsest common grid that holds every stamp and disturbs the steps; null for none. */
-function gridOf(times: Float64Array, steps: StepFacts, places: Float64Array | null): number | null {
+function gridOf(stamps: Stamps, steps: StepFacts): number | null {
+  const { times } = stamps;
   const isRegular = steps.longestUs - steps.shortestUs <= SAME_STEP_US || isEven(times);
-  if (isRegular && !hasBeat(times, steps, places)) return null;
+  if (isRegular && !hasBeat(stamps, steps)) return null;
   const step = nominalStep(times);
   for (const grid of GRIDS_US) {
     if (!(grid >= HARMLESS * step)) return null;
@@ -208,11 +202,8 @@ function isEven(times: Float64Array): boolean {
  * True where the long steps come as they do when a grid cuts a rate that it does not divide (952 Hz in whole milliseconds:
  * every 20th or 21st step is 2 ms). Rows get lost at random, and then stamps soon leave any even pace.
  */
-function hasBeat(
-  times: Float64Array,
-  { shortestUs: short, longestUs }: StepFacts,
-  places: Float64Array | null,
-): boolean {
+function hasBeat(stamps: Stamps, { shortestUs: short, longestUs }: StepFacts): boolean {
+  const { times, places } = stamps;
   if (longestUs <= 1.5 * short) return false;
   let long = 0;
   for (let i = 1; i < times.length; ++i)
@@ -220,7 +211,7 @@ function hasBeat(
   if (long < BEATS_AT_LEAST) return false;
   const share = long / times.length;
   const pieces = stretches(times, 2.5 * short).flatMap(([from, to]) =>
-    evenParts(times, from, to, short, CUT_AT_MOST, places),
+    evenParts(stamps, from, to, short, CUT_AT_MOST),
   );
   // How far chance keeps within reach: a walk of that many steps.
   const byChance = CUT_REACH ** 2 / (share * (1 - share));
@@ -228,31 +219,28 @@ function hasBeat(
 }
 
 /** Stamps of their own on a coarse grid: each stretch without a lost row is set on its line, where one fits. */
-function straighten(times: Float64Array, grid: number, places: Float64Array | null): Mended | null {
+function straighten(stamps: Stamps, grid: number): Mended | null {
+  const { times } = stamps;
   const step = nominalStep(times);
   const reach = grid < COARSE_PART * step ? CUT_AT_MOST : JITTER_AT_MOST;
   const runs = stretches(times, 1.5 * step + grid);
-  const logged = placesWithLost(times, runs, places);
-  const parts = runs.flatMap(([from, to]) => evenParts(times, from, to, grid, reach, logged));
+  const logged = withLost(stamps, runs);
+  const parts = runs.flatMap(([from, to]) => evenParts(logged, from, to, grid, reach));
   const rows = parts.reduce((sum, { from, to, line }) => sum + (line ? to - from : 0), 0);
   // A clock that jitters by itself fits only here and there: its stamps stay.
   if (rows < MOST * times.length) return null;
-  for (const { from, to, line } of parts) if (line) setOnLine(times, from, to, line, logged);
+  for (const { from, to, line } of parts) if (line) setOnLine(logged, from, to, line);
   return { kind: 'cutStamps', gridUs: grid, rows };
 }
 
-function spreadShared(
-  times: Float64Array,
-  groupUs: number,
-  shared: number,
-  places: Float64Array | null,
-): Mended {
+function spreadShared(stamps: Stamps, groupUs: number, shared: number): Mended {
+  const { times } = stamps;
   const runs = stretches(times, 3 * groupUs);
   // Where most rows have a stamp of their own, stamps tell of single lost rows.
-  const logged = SHARED_AT_MOST * times.length > shared ? placesWithLost(times, runs, places) : places;
+  const logged = SHARED_AT_MOST * times.length > shared ? withLost(stamps, runs) : stamps;
   for (const [from, to] of runs) {
-    for (const part of evenParts(times, from, to, groupUs, JITTER_AT_MOST, logged)) {
-      if (part.line) setOnLine(times, part.from, part.to, part.line, logged);
+    for (const part of evenParts(logged, from, to, groupUs, JITTER_AT_MOST)) {
+      if (part.line) setOnLine(logged, part.from, part.to, part.line);
       else spreadGroups(times, part.from, part.to, groupUs);
     }
   }

@@ -108,7 +108,8 @@ export async function previewAndRead(
   if (clockNeeds.length > 0) return asked({ isClockOpen: true, needs: clockNeeds });
   const isGravityStated = stated.roles?.some(({ role }) => isGravityRole(role)) ?? false;
   const whole = isGravityStated ? draft : settleGravitySign(parts, draft);
-  const evidence = gather(parts);
+  const { timeUs, columns } = joinParts(parts);
+  const evidence = gatherEvidence(timeUs, columns);
   const settled = settleUnits(whole, heads, stated, evidence, why);
   const { mapping } = settled;
   const own = { mapping, ledger: [...ledger, ...settled.ledger], needs: settled.needs };
@@ -131,12 +132,6 @@ function noteOf(remembered: RememberedMapping | null, stated: Overrides): Rememb
   if (!remembered) return null;
   const { id, fileName, savedAt } = remembered;
   return { id, fileName, savedAt, inUse: isInUse(remembered, stated) };
-}
-
-function gather(parts: Parameters<typeof joinParts>[0]): Evidence {
-  const masks = parts.map(({ prepared }) => new Uint8Array(prepared.timeUs.length));
-  const { timeUs, columns } = joinParts(parts, masks);
-  return gatherEvidence(timeUs, columns);
 }
 
 interface Draft {

@@ -47,8 +47,14 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
   return { log, saturated: joined.mask, presses: tracks.presses, textSpans: tracks.textSpans, report };
 }
 
-/** The six columns on one clock, values as in the files: one file's, or two files' joined. */
-export function joinParts(parts: readonly FilePart[], masks: readonly Uint8Array[]): JoinedMotion {
+/**
+ * The six columns on one clock, values as in the files: one file's, or two files' joined.
+ * @param masks  saturated rows of each; none by default
+ */
+export function joinParts(
+  parts: readonly FilePart[],
+  masks: readonly Uint8Array[] = parts.map(({ prepared }) => new Uint8Array(prepared.timeUs.length)),
+): JoinedMotion {
   const withGyro = parts.findIndex(({ prepared }) => prepared.columns.has('gyroX'));
   const withAccel = parts.findIndex(({ prepared }) => prepared.columns.has('accelX'));
   if (withGyro < 0 || withAccel < 0) throw new LogFormatError('a take needs acceleration and angular rate');

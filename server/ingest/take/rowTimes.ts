@@ -48,8 +48,7 @@ async function readRowTimes(
   hooks: Hooks,
 ): Promise<Map<number, Map<number, number>>> {
   const parts = await readParts(sources, mapping, hooks);
-  const masks = parts.map(({ prepared }) => new Uint8Array(prepared.timeUs.length));
-  const { base, startUs } = joinParts(parts, masks);
+  const { base, startUs } = joinParts(parts);
   const files = new Map<number, Map<number, number>>();
   for (const { file, prepared } of parts) {
     const offsetUs = prepared === base ? 0 : clockOffsetUs(base, prepared);
