@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { LabelBy } from '../../../server/engine/labels/labels.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
+import { FireAssignment } from '../../../server/engine/score/fireAssignment.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
@@ -75,5 +76,12 @@ describe('scoreDeflection', () => {
     // the inner one's window ends at 360 ms
     const found = score([swing(200, 220, 260), swing(100, 250, 400)], [120, 390, 430]);
     expect([found.once.k, found.missed.k, found.twice.k, found.outside]).toEqual([0, 1, 1, 0]);
+  });
+
+  test('fires of one run leave nothing behind for the next', () => {
+    const assignment = new FireAssignment(three);
+    assignment.assign(Float64Array.of(250_000));
+    assignment.assign(Float64Array.of(1_200_000));
+    expect([...assignment.counts, assignment.outside]).toEqual([0, 0, 0, 1]);
   });
 });

@@ -10,6 +10,7 @@ import {
 } from '../../../server/engine/labels/labels.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
 import { scoreGuard } from '../../../server/engine/score/guardScore.ts';
+import { waitsMs } from '../../../server/engine/score/waitAfterStop.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
 const RATE_HZ = 100;
@@ -182,4 +183,14 @@ describe('wait after a stop', () => {
     );
     expect(score(signals).waitAfterStopMs).toBe(null);
   });
+});
+
+test('a wait ends within the stretch that its stop is in: what the guard does behind a gap is none of it', () => {
+  const segments = [
+    { start: 0, end: 30 },
+    { start: 30, end: 60 },
+  ];
+  const signals = fakeSignals({ swingSpeedDps: new Array(60).fill(0) }, { rateHz: 10, segments });
+  const closed = Uint8Array.from({ length: 60 }, (_, i) => (i < 36 ? 1 : 0));
+  expect(waitsMs(signals, closed, [5, 34])).toEqual([200]);
 });
