@@ -129,6 +129,10 @@ describe.each(Object.entries(ROOMS))('inner order of %s', (area, rooms) => {
   });
 });
 
+test('no files of the page import one another in a circle, types too', () => {
+  expect(circles(imports.filter(({ from, target }) => isIn(from, 'web') && isIn(target, 'web')))).toEqual([]);
+});
+
 test('the engine names no clock, no chance and no outside world', () => {
   const impure = files
     .filter((file) => isIn(file, 'server/engine'))

@@ -52,11 +52,18 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       guard: { strayLetThrough: falseAccepts, wantedRefused: falseRejects, ...guard },
       guardByMotion: evaluated.byMotion,
       deflection: evaluation.deflectionScore,
-      gestures: evaluation.gestureScores,
+      gestures: byGesture(evaluation),
       dial: evaluation.dialScore,
     },
     warnings: warningsOf(evaluated),
   };
+}
+
+/** The document names scores by the gesture: they were there before the detectors had names of their own. */
+function byGesture({ gestureScores }: Evaluation): Record<string, unknown> {
+  return Object.fromEntries(
+    GESTURE_DETECTOR_IDS.map((id) => [gestureDetector(id).gesture, gestureScores[id]]),
+  );
 }
 
 /** The whole outcome for people to read. */

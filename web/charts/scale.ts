@@ -93,6 +93,12 @@ export interface Scales {
   readonly y: Scale;
 }
 
+/** Scales in pixels from the plot's upper left corner. */
+export interface PlotArea extends Scales {
+  readonly width: number;
+  readonly height: number;
+}
+
 export type Point = readonly [number, number];
 
 /** An SVG path through points; points that cannot be placed break it. */

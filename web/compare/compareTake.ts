@@ -20,9 +20,9 @@ import { tellsOfDial } from '../../server/engine/score/dialScore.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 import { doubtTexts } from '../../server/engine/words/labels.ts';
-import type { Request } from '../takes/requests.ts';
 
 export interface CompareWants {
+  readonly takeId: string;
   /** All of the log's, and those that the guard judges. */
   readonly presses: readonly Press[];
   readonly powerPresses: readonly Press[];
@@ -80,7 +80,7 @@ export function needsForce({ wantsStock, candidates, labels }: CompareWants): bo
 }
 
 /** The answer for one take. Nothing in it is as long as the take. */
-export function compareTake(take: ComparedMotion, request: Request<'compare'>): CompareReply {
+export function compareTake(take: ComparedMotion, request: CompareWants): CompareReply {
   const { labels, powerPresses, candidates, sweepAs } = request;
   const { motion, whole } = take;
   const truth = findTruth(motion, labels);
@@ -128,7 +128,7 @@ function shared<S>(keyOf: (candidate: Candidate) => unknown, make: (candidate: C
 }
 
 function sweptAs(
-  { takeId, powerPresses, labels }: Request<'compare'>,
+  { takeId, powerPresses, labels }: CompareWants,
   signals: SpeedSignals,
   truth: Truth,
   { guard }: Candidate,

@@ -7,9 +7,9 @@ import {
   smoothingDelayMs,
 } from '../../../server/engine/filter/smoothing.ts';
 import { figure } from '../../../server/engine/words/count.ts';
+import type { PlotArea } from '../../charts/scale.ts';
 import { linePath } from '../../charts/scale.ts';
 import { PlotCard } from '../plot/PlotCard.tsx';
-import type { PlotArea } from '../plot/PlotFrame.tsx';
 import { curvePlaces, type Readout, useReadout } from '../plot/readout.ts';
 import { SwingBand } from '../signal/SpectrumPlot.tsx';
 

@@ -1,8 +1,9 @@
 import { shareBelow, stepsOf } from '../../../server/engine/compare/distribution.ts';
 import { quantileSorted } from '../../../server/engine/statistics/sorted.ts';
 import { percent, percentRange } from '../../../server/engine/words/count.ts';
+import type { PlotArea } from '../../charts/scale.ts';
 import { roundStep, roundValues, stepPath } from '../../charts/scale.ts';
-import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import { PlotFrame } from '../plot/PlotFrame.tsx';
 import { curvePlaces, useReadout } from '../plot/readout.ts';
 import { isOfB, lineName, type SpeedLine } from './speedLines.ts';
 import { tagRows } from './tagRows.ts';

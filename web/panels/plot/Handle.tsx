@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
+import type { PlotArea } from '../../charts/scale.ts';
 import { followDrag } from '../followDrag.ts';
-import type { PlotArea } from './PlotFrame.tsx';
 import { arrowOf, within } from './readout.ts';
 
 interface HandleProps {

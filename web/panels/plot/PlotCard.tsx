@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
+import type { PlotArea } from '../../charts/scale.ts';
 import { KeyMark } from '../KeyMark.tsx';
-import { type PlotArea, type PlotAxis, PlotFrame } from './PlotFrame.tsx';
+import { type PlotAxis, PlotFrame } from './PlotFrame.tsx';
 import type { Readout } from './readout.ts';
 
 interface KeyEntry {

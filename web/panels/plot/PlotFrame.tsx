@@ -1,14 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
-import { type Scale, type Scales, scaleOf, type Tick, ticksOf } from '../../charts/scale.ts';
+import { type PlotArea, type Scale, scaleOf, type Tick, ticksOf } from '../../charts/scale.ts';
 import { useSize } from '../useSize.ts';
 import { arrowOf, type Readout } from './readout.ts';
-
-/** Scales in pixels from the plot's upper left corner. */
-export interface PlotArea extends Scales {
-  readonly width: number;
-  readonly height: number;
-}
 
 export interface PlotAxis {
   /** Linear where not given. */

@@ -1,7 +1,6 @@
 import { useState } from 'preact/hooks';
 import { firstAtOrAfter } from '../../../server/engine/statistics/sorted.ts';
-import type { Point } from '../../charts/scale.ts';
-import type { PlotArea } from './PlotFrame.tsx';
+import type { PlotArea, Point } from '../../charts/scale.ts';
 
 /** The places of a plot that can be read, numbered. */
 interface Places {

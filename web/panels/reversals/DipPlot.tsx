@@ -2,11 +2,11 @@ import { useLayoutEffect, useMemo, useRef } from 'preact/hooks';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import { limited } from '../../../server/engine/settings/candidateRules.ts';
 import { palette } from '../../charts/palette.ts';
-import type { Point } from '../../charts/scale.ts';
+import type { PlotArea, Point } from '../../charts/scale.ts';
 import { dispatch, sight } from '../../state/store.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { Handle } from '../plot/Handle.tsx';
-import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import { PlotFrame } from '../plot/PlotFrame.tsx';
 import { pointPlaces } from '../plot/readout.ts';
 import { showOnStaves } from './showOnStaves.ts';
 

@@ -1,9 +1,9 @@
 import { useState } from 'preact/hooks';
 import { type SpectrumData, SWING_BAND_HZ } from '../../../server/engine/check/spectrum.ts';
 import { figure } from '../../../server/engine/words/count.ts';
+import type { PlotArea } from '../../charts/scale.ts';
 import { linePath, rangeOf } from '../../charts/scale.ts';
 import { PlotCard } from '../plot/PlotCard.tsx';
-import type { PlotArea } from '../plot/PlotFrame.tsx';
 import { curvePlaces, useReadout } from '../plot/readout.ts';
 
 const KINDS = {

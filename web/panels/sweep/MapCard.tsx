@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
-import type { PlotArea } from '../plot/PlotFrame.tsx';
+import type { PlotArea } from '../../charts/scale.ts';
 import type { Layer } from './layers.ts';
 import { MapLegend } from './MapLegend.tsx';
 import { mapScale } from './mapScale.ts';

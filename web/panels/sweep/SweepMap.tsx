@@ -1,7 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { palette } from '../../charts/palette.ts';
-import { type PlotArea, PlotFrame } from '../plot/PlotFrame.tsx';
+import type { PlotArea } from '../../charts/scale.ts';
+import { PlotFrame } from '../plot/PlotFrame.tsx';
 import { cellPlaces } from '../plot/readout.ts';
 import type { MapScale } from './mapScale.ts';
 import { outlinePath } from './outline.ts';

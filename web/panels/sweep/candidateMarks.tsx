@@ -2,10 +2,10 @@ import { batch } from '@preact/signals';
 import type { Weighing } from '../../../server/engine/choose/problem.ts';
 import { limited, type NumberPath, readField } from '../../../server/engine/settings/candidateRules.ts';
 import { PROBLEM_WORDS } from '../../../server/engine/words/choose/problems.ts';
+import type { PlotArea } from '../../charts/scale.ts';
 import type { Slot } from '../../state/model.ts';
 import { candidates, dispatch, sight } from '../../state/store.ts';
 import { Handle } from '../plot/Handle.tsx';
-import type { PlotArea } from '../plot/PlotFrame.tsx';
 
 /** The two settings that a map spans. */
 interface MapPaths {
