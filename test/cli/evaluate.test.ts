@@ -77,6 +77,11 @@ describe('evaluate', () => {
     ]);
   });
 
+  test('its document names the scores of gestures by the gesture', async () => {
+    const { json } = await evaluate(log, '--labels', labelled, '--json');
+    expect(Object.keys(json().scores.gestures)).toEqual(['thrust', 'hit', 'twist']);
+  });
+
   test('takes a candidate from a file', async () => {
     const { guard, ...rest } = DEFAULT_CANDIDATE;
     const held = folder.write('held.json', JSON.stringify({ ...rest, guard: { ...guard, holdMs: 300 } }));
