@@ -10,7 +10,7 @@ import {
 } from '../../../server/engine/labels/labels.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
 import { scoreGuard } from '../../../server/engine/score/guardScore.ts';
-import { waitsMs } from '../../../server/engine/score/waitAfterStop.ts';
+import { stopIndices, waitsMs } from '../../../server/engine/score/waitAfterStop.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 
 const RATE_HZ = 100;
@@ -192,5 +192,14 @@ test('a wait ends within the stretch that its stop is in: what the guard does be
   ];
   const signals = fakeSignals({ swingSpeedDps: new Array(60).fill(0) }, { rateHz: 10, segments });
   const closed = Uint8Array.from({ length: 60 }, (_, i) => (i < 36 ? 1 : 0));
-  expect(waitsMs(signals, closed, [5, 34])).toEqual([200]);
+  expect(waitsMs(signals, closed, [5, 30])).toEqual([600]);
+});
+
+test('a stop has its whole second below the speed, and inside one stretch', () => {
+  const stops = (length: number, ...fast: number[]) => {
+    const swingSpeedDps = Array.from({ length }, (_, i) => (fast.includes(i) ? 300 : 0));
+    return stopIndices(fakeSignals({ swingSpeedDps }, { rateHz: 10 }), 300);
+  };
+  expect([stops(16, 5, 15), stops(17, 5, 16), stops(17, 0, 11)]).toEqual([[], [5], [0]]);
+  expect([stops(15, 5), stops(16, 5), stops(11, 0)]).toEqual([[], [5], [0]]);
 });
