@@ -116,6 +116,20 @@ describe('a take', () => {
     expect(response.headers).toMatchObject({ etag: '"0"', 'cache-control': 'no-store' });
   });
 
+  test('one that is removed while its columns are looked for is not there, and no fault of the server', async () => {
+    const { app, workspace } = await testApp();
+    const { id } = await addSmallTake(workspace);
+    const columnsOf = workspace.columns.bind(workspace);
+    workspace.columns = async (takeId) => {
+      const found = await columnsOf(takeId);
+      await workspace.takes.remove(takeId);
+      return found;
+    };
+    const response = await app.inject(`/api/takes/${id}/columns`);
+    expect(response.statusCode).toBe(404);
+    expect(response.json()).toMatchObject({ code: 'TAKE_NOT_FOUND' });
+  });
+
   test('its columns are the bytes of the file, and are not sent twice', async () => {
     const { app, workspace } = await testApp();
     const { id } = await addSmallTake(workspace);

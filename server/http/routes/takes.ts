@@ -1,4 +1,5 @@
 import { createReadStream } from 'node:fs';
+import { open } from 'node:fs/promises';
 import {
   IdParamsSchema,
   type JobStartedBody,
@@ -18,6 +19,17 @@ const CHUNK_BYTES = 1024 * 1024;
 export function takeRoutes(api: App, { workspace, jobs }: Deps): void {
   const { takes } = workspace;
   const byId = { params: IdParamsSchema };
+
+  /** Opened before anything is answered: a take that is removed meanwhile is a take that is not there. */
+  const openColumns = async (id: string) => {
+    try {
+      const columns = await workspace.columns(id);
+      return { ...columns, file: await open(columns.path) };
+    } catch (error) {
+      takes.get(id);
+      throw error;
+    }
+  };
 
   api.get('/trash', async (): Promise<RemovedTakes> => takes.removed());
 
@@ -63,12 +75,15 @@ export function takeRoutes(api: App, { workspace, jobs }: Deps): void {
   });
 
   api.get('/takes/:id/columns', { schema: byId }, async ({ params, headers }, reply) => {
-    const { path, sizeBytes, key } = await workspace.columns(params.id);
+    const { file, sizeBytes, key } = await openColumns(params.id);
     const etag = `"${key}"`;
     reply.header('etag', etag).header('cache-control', 'no-cache');
-    if (headers['if-none-match'] === etag) return reply.code(304).send();
+    if (headers['if-none-match'] === etag) {
+      await file.close();
+      return reply.code(304).send();
+    }
     reply.header('content-length', sizeBytes).type('application/octet-stream');
-    return reply.send(createReadStream(path, { highWaterMark: CHUNK_BYTES }));
+    return reply.send(file.createReadStream({ highWaterMark: CHUNK_BYTES }));
   });
 
   api.get(
