@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
@@ -13,6 +14,8 @@ export default defineConfig({
   test: {
     root: fileURLToPath(new URL('..', import.meta.url)),
     pool: 'threads',
+    // All of them: the runner's own choice leaves one idle, which on two is half.
+    maxWorkers: Math.max(2, availableParallelism()),
     // The files of a thread share what they import: loading the engine anew for each took half of the time.
     isolate: false,
     testTimeout: 30_000,
