@@ -1,4 +1,3 @@
-import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { buildTimeBase } from '../engine/base/timeBase.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
@@ -11,12 +10,11 @@ import { readCandidate } from './candidateInput.ts';
 import { channelColumns } from './channelsFile.ts';
 import { channelsCsv, channelsParquet, eventRows, eventsCsv, eventsParquet } from './dataFiles.ts';
 import { tellFailure } from './failure.ts';
-import { fileTrouble } from './fileTrouble.ts';
-import { type FolderTake, type FolderTakeRead, folderTakes } from './folderTakes.ts';
+import { type FolderTake, type FolderTakeRead, folderTakes, NOTHING_STATED } from './folderTakes.ts';
 import { parseStrictly } from './inspectArgs.ts';
 import { EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { isOfTake } from './ofTake.ts';
-import { writeOutput } from './outputFile.ts';
+import { makeFolder, writeOutput } from './outputFile.ts';
 
 const HELP = `Usage: data --takes FOLDER --out FOLDER [options]
 
@@ -57,7 +55,8 @@ export async function run(argv: string[], io: Io): Promise<number> {
     if (as !== 'parquet' && as !== 'csv') throw new UsageError(`--as must be parquet or csv, got "${as}"`);
     const candidate = values.setting === undefined ? DEFAULT_CANDIDATE : readCandidate(values.setting);
     let failed = 0;
-    for (const take of folderTakes(takes, null)) failed += await writeTake(take, candidate, out, as, io);
+    for (const take of folderTakes(takes, NOTHING_STATED))
+      failed += await writeTake(take, candidate, out, as, io);
     return failed === 0 ? EXIT_FINE : EXIT_DATA;
   } catch (error) {
     return tellFailure(error, 'data', argv, io);
@@ -106,12 +105,4 @@ function partName(text: string): string {
     /[!'()*~]/g,
     (c) => `%${c.charCodeAt(0).toString(16).toUpperCase()}`,
   );
-}
-
-function makeFolder(path: string): void {
-  try {
-    mkdirSync(path, { recursive: true });
-  } catch (error) {
-    throw fileTrouble(path, error, 'written');
-  }
 }

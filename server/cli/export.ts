@@ -1,4 +1,3 @@
-import { mkdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import type { Bounds } from '../engine/base/statedBounds.ts';
 import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
@@ -13,11 +12,10 @@ import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
 import { readCandidate } from './candidateInput.ts';
 import { readMount } from './evaluateArgs.ts';
 import { tellFailure } from './failure.ts';
-import { fileTrouble } from './fileTrouble.ts';
 import { parseStrictly } from './inspectArgs.ts';
 import { DataError, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readText } from './openFile.ts';
-import { refuseInputs, writeOutput } from './outputFile.ts';
+import { makeFolder, refuseInputs, writeOutput } from './outputFile.ts';
 import { readStated } from './statedNumber.ts';
 
 const RATE: Bounds = { min: 10, max: 10_000, unit: 'Hz' };
@@ -156,12 +154,4 @@ function readName(name = 'setting'): string {
   throw new UsageError(
     `--name wants up to 80 letters, digits, spaces, ".", "_" and "-", beginning with a letter or digit, got "${name}"`,
   );
-}
-
-function makeFolder(path: string): void {
-  try {
-    mkdirSync(path, { recursive: true });
-  } catch (error) {
-    throw fileTrouble(path, error, 'written');
-  }
 }

@@ -2,22 +2,35 @@ import { existsSync, readdirSync, statSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import type { Press } from '../engine/base/log.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
+import type { CheckInput } from '../engine/check/input.ts';
 import type { Labels } from '../engine/labels/labels.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { previewLog } from '../ingest/preview/preview.ts';
 import { likelyPowerButton } from '../ingest/roles/tracks.ts';
 import { readTake } from '../ingest/take/readTake.ts';
 import { logSource } from '../store/sourceFiles.ts';
-import { checkUnchanged, readDocument, sourcesOf } from '../store/takeFolder.ts';
+import {
+  checkUnchanged,
+  DOCUMENT_NAME,
+  readDocument,
+  SOURCE_FOLDER,
+  sourcesOf,
+} from '../store/takeFolder.ts';
 import { fileTrouble } from './fileTrouble.ts';
 import { DataError, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
 import { openFile } from './openFile.ts';
 
+export type StatedOfProp = Required<Pick<CheckInput, 'calibration' | 'mount'>>;
+
+export const NOTHING_STATED: StatedOfProp = { calibration: null, mount: null };
+
 /** A take of a folder, read when it is its turn. */
 export interface FolderTake {
   /** As the table and the report call it. */
   readonly name: string;
+  /** Its files, which no output may be written over. */
+  files(): readonly string[];
   /** @throws WorkbenchError or DataError  where it cannot be read or judged */
   read(): Promise<FolderTakeRead>;
 }
@@ -26,13 +39,12 @@ export interface FolderTakeRead {
   readonly take: ReadTake;
   readonly labels: Labels;
   readonly calibration: Calibration;
-  /** Whether somebody stated the calibration, so that the signal check may go by it. */
-  readonly isCalibrated: boolean;
+  /** What somebody stated of the prop, which the signal check goes by. */
+  readonly stated: StatedOfProp;
   /** Presses of the power button. */
   readonly presses: readonly Press[];
   /** Somebody counts it in though its signals are not fit. */
   readonly useUnfit: boolean;
-  readonly title: string;
   /** '' where nobody said who it is. */
   readonly performer: string;
 }
@@ -44,10 +56,10 @@ const TAKES = 'takes';
 /**
  * The takes of a folder: of a workspace, or every log that has a file of labels beside it, `NAME.labels.json`,
  * `NAME.labels.csv` or `NAME.truth.json`. A log without one is a take that cannot be judged.
- * @param calibration  of logs in a plain folder; a workspace knows its own.
+ * @param stated  of logs in a plain folder; a workspace knows its own.
  * @throws UsageError  where the folder cannot be read or holds no take.
  */
-export function folderTakes(folder: string, calibration: Calibration | null): FolderTake[] {
+export function folderTakes(folder: string, stated: StatedOfProp): FolderTake[] {
   const names = namesIn(folder);
   const takes = names.includes('workspace.json')
     ? namesIn(join(folder, TAKES))
@@ -55,7 +67,7 @@ export function folderTakes(folder: string, calibration: Calibration | null): Fo
         .map((id) => storedTake(join(folder, TAKES, id), id))
     : names
         .filter((name) => LOG.test(name) && !LABELS.some((end) => name.toLowerCase().endsWith(end)))
-        .map((name) => loggedTake(folder, name, calibration));
+        .map((name) => loggedTake(folder, name, stated));
   if (takes.length === 0) throw new UsageError(`--takes: ${folder} holds no take`);
   return takes;
 }
@@ -63,6 +75,10 @@ export function folderTakes(folder: string, calibration: Calibration | null): Fo
 function storedTake(folder: string, id: string): FolderTake {
   return {
     name: id,
+    files: () =>
+      [DOCUMENT_NAME, ...namesIn(join(folder, SOURCE_FOLDER)).map((name) => join(SOURCE_FOLDER, name))].map(
+        (name) => join(folder, name),
+      ),
     async read() {
       const document = await readDocument(folder, id);
       const sources = sourcesOf(folder, document);
@@ -72,24 +88,22 @@ function storedTake(folder: string, id: string): FolderTake {
         take,
         labels: document.labels,
         calibration: document.calibration,
-        isCalibrated: true,
+        stated: { calibration: document.calibration, mount: document.calibration.mount },
         presses: take.presses.filter(({ button }) => button === document.powerButton),
         useUnfit: document.useUnfit === true,
-        title: document.title,
         performer: document.performer,
       };
     },
   };
 }
 
-function loggedTake(folder: string, name: string, calibration: Calibration | null): FolderTake {
+function loggedTake(folder: string, name: string, stated: StatedOfProp): FolderTake {
+  const path = join(folder, name);
+  const labelsPath = LABELS.map((end) => join(folder, name.replace(LOG, end))).find((one) => existsSync(one));
   return {
     name,
+    files: () => (labelsPath === undefined ? [path] : [path, labelsPath]),
     async read() {
-      const path = join(folder, name);
-      const labelsPath = LABELS.map((end) => join(folder, name.replace(LOG, end))).find((one) =>
-        existsSync(one),
-      );
       if (labelsPath === undefined)
         throw new DataError(
           'LABELS',
@@ -102,14 +116,15 @@ function loggedTake(folder: string, name: string, calibration: Calibration | nul
       const power = likelyPowerButton([...new Set(take.presses.map(({ button }) => button))]);
       const presses = take.presses.filter(({ button }) => button === power);
       const durationUs = take.log.timeUs.at(-1) ?? 0;
+      const { labels, leftOut } = readLabels(labelsPath, take.presses, durationUs);
+      if (leftOut !== null) throw new DataError('LABELS', leftOut);
       return {
         take,
-        labels: readLabels(labelsPath, take.presses, durationUs).labels,
-        calibration: calibration ?? { ...DEFAULT_CALIBRATION, mount: mapping.mount },
-        isCalibrated: calibration !== null,
+        labels,
+        calibration: { ...DEFAULT_CALIBRATION, ...stated.calibration, mount: stated.mount ?? mapping.mount },
+        stated,
         presses,
         useUnfit: false,
-        title: name.replace(LOG, ''),
         performer: '',
       };
     },

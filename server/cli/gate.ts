@@ -32,7 +32,8 @@ Says whether a setting still does well enough on all takes of a folder, for cont
   --accept-unjudged    takes that cannot be judged do not fail the gate, as long as one can
   --help               this text
 
-A take cannot be judged where it cannot be read, has no labelled press, or is not fit to tune on: the gate fails then.
+A take cannot be judged where it cannot be read, has no labelled press, has labels that do not all fit it, or is not fit to
+tune on: the gate fails then.
 
 Exit code: 0 all within the limits, 1 not, 2 the command makes no sense or a file cannot be opened or written.
 `;
@@ -69,10 +70,15 @@ export async function run(argv: string[], io: Io): Promise<number> {
       refused: readLimit('--max-refused', values['max-refused']),
     };
     const candidate = values.setting === undefined ? DEFAULT_CANDIDATE : readCandidate(values.setting);
-    const isStated = values.mount !== undefined || values['lever-arm'] !== undefined;
-    const takes = folderTakes(values.takes, isStated ? readCalibration(values) : null);
-    if (values.junit !== undefined && values.setting !== undefined)
-      refuseInputs('--junit', values.junit, [values.setting]);
+    const calibration = readCalibration(values);
+    const takes = folderTakes(values.takes, {
+      calibration: values['lever-arm'] === undefined ? null : calibration,
+      mount: values.mount === undefined ? null : calibration.mount,
+    });
+    if (values.junit !== undefined) {
+      const settings = values.setting === undefined ? [] : [values.setting];
+      refuseInputs('--junit', values.junit, [...settings, ...takes.flatMap((take) => take.files())]);
+    }
     const judged: Judged[] = [];
     for (const take of takes) judged.push(await judge(take, candidate, values['accept-unfit'] === true));
     const cases = casesOf(judged, limits, values['accept-unjudged'] === true);
@@ -106,10 +112,7 @@ function scoreOf(input: FolderTakeRead, candidate: Candidate, acceptUnfit: boole
     return `${unknown} of its labelled presses have no motion data at the moment that is judged`;
   if (falseAccepts.n + falseRejects.n === 0) return 'no press in it is labelled wanted or stray';
   if (acceptUnfit || input.useUnfit) return guardScore;
-  const stated = input.isCalibrated
-    ? { calibration: { ...calibration }, mount: calibration.mount }
-    : { calibration: null, mount: null };
-  const { verdict } = checkRead(take, uniform, motion, stated);
+  const { verdict } = checkRead(take, uniform, motion, input.stated);
   return verdict === 'unfit' ? 'its signals are not fit to tune on (see inspect --check)' : guardScore;
 }
 

@@ -1,4 +1,4 @@
-import { accessSync, constants, realpathSync, type Stats, statSync } from 'node:fs';
+import { accessSync, constants, mkdirSync, realpathSync, type Stats, statSync } from 'node:fs';
 import { writeFile } from 'node:fs/promises';
 import { type FileParts, replaceFile } from '../store/atomicFile.ts';
 import { systemCode } from '../store/errors.ts';
@@ -36,6 +36,15 @@ export async function writeOutput(path: string, parts: FileParts): Promise<void>
     if (!known.isFile()) return await writeFile(path, parts);
     accessSync(path, constants.W_OK);
     await replaceFile(realpathSync(path), parts, known.mode & PERMISSIONS);
+  } catch (error) {
+    throw fileTrouble(path, error, 'written');
+  }
+}
+
+/** Makes a folder to write to, where it is not there. @throws FileError  where it cannot be made */
+export function makeFolder(path: string): void {
+  try {
+    mkdirSync(path, { recursive: true });
   } catch (error) {
     throw fileTrouble(path, error, 'written');
   }

@@ -1,9 +1,10 @@
 import { archiveOf } from '../store/archive/writeArchive.ts';
+import { sourcesOf } from '../store/takeFolder.ts';
 import { tellFailure } from './failure.ts';
 import { parseStrictly } from './inspectArgs.ts';
 import { EXIT_FINE, type Io, UsageError } from './io.ts';
 import { withWorkspace } from './openWorkspace.ts';
-import { writeOutput } from './outputFile.ts';
+import { refuseInputs, writeOutput } from './outputFile.ts';
 
 const HELP = `Usage: share --workspace FOLDER --out FILE.zip [options]
 
@@ -37,6 +38,15 @@ export async function run(argv: string[], io: Io): Promise<number> {
     if (folder === undefined) throw new UsageError('--workspace is missing: name the folder');
     if (out === undefined) throw new UsageError('--out is missing: name the file to write');
     await withWorkspace(folder, async (workspace) => {
+      const files = workspace.takes
+        .list()
+        .map(({ id }) => workspace.takes.get(id))
+        .flatMap((document) => sourcesOf(workspace.takes.folderOf(document.id), document));
+      refuseInputs(
+        '--out',
+        out,
+        files.map(({ path }) => path),
+      );
       const count = ids === null ? workspace.takes.list().length : new Set(ids).size;
       await writeOutput(out, await archiveOf(workspace, ids && [...new Set(ids)], new Date().toISOString()));
       io.stdout.write(`${out}: ${count} ${count === 1 ? 'take' : 'takes'}\n`);

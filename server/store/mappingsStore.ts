@@ -36,7 +36,7 @@ export class MappingsStore {
   static async open(path: string, work: SerialWork): Promise<MappingsStore> {
     const store = new MappingsStore(path, work);
     try {
-      store.mappings = checked(JSON.parse(await readFile(path, 'utf8')));
+      store.mappings = checkedMappings(JSON.parse(await readFile(path, 'utf8')));
     } catch (error) {
       if (systemCode(error) === 'ENOENT') return store;
       store.unreadable = messageOf(error);
@@ -112,7 +112,7 @@ async function freeName(path: string): Promise<string> {
 }
 
 /** @throws Error  saying what is wrong with it */
-function checked(value: unknown): readonly RememberedMapping[] {
+export function checkedMappings(value: unknown): readonly RememberedMapping[] {
   const document = value as Partial<MappingsDocument> | null;
   if (typeof document !== 'object' || document === null) throw new TypeError('it holds no mappings');
   if (typeof document.format === 'number' && document.format > 1)

@@ -6,7 +6,7 @@ import { DOCUMENT_FORMAT, type SourceFile, type TakeDocument } from './documents
 import { messageOf, systemCode } from './errors.ts';
 import { howToPutBack, olderFileNames, type SourceOnDisk, sha256OfFile } from './sourceFiles.ts';
 
-const DOCUMENT_NAME = 'take.json';
+export const DOCUMENT_NAME = 'take.json';
 export const COLUMNS_NAME = 'columns.bin';
 export const SOURCE_FOLDER = 'source';
 

@@ -64,6 +64,33 @@ describe('gate', () => {
     for (const name of ['new.csv', 'odd.csv', 'odd.labels.json']) rmSync(join(takes, name));
   });
 
+  test('a report is not written over a recording or its labels', async () => {
+    for (const end of ['.csv', '.truth.json']) {
+      const before = readFileSync(join(takes, NAMES[0] + end), 'utf8');
+      const { code, err } = await gate(...NONE, '--junit', join(takes, NAMES[0] + end));
+      expect(code).toBe(2);
+      expect(err).toContain('would be overwritten');
+      expect(readFileSync(join(takes, NAMES[0] + end), 'utf8')).toBe(before);
+    }
+  });
+
+  test('labels that do not all fit the take fail it: the press that is left out may be the one that slips', async () => {
+    copyFileSync(join(takes, `${NAMES[1]}.csv`), join(takes, 'mixed.csv'));
+    const labels = {
+      presses: [4_300_000, 900_000_000].map((downUs) => ({
+        downUs,
+        button: 'power_button',
+        intent: 'wanted',
+      })),
+    };
+    const spans = [{ startUs: 0, endUs: 1_000_000, kind: 'still' }];
+    writeFileSync(join(takes, 'mixed.labels.json'), JSON.stringify({ ...labels, spans }));
+    const { code, out } = await gate(...NONE, '--setting', settingFile);
+    expect(code).toBe(1);
+    expect(out).toMatch(/mixed\.csv .*not judged: Left out/);
+    for (const end of ['.csv', '.labels.json']) rmSync(join(takes, `mixed${end}`));
+  });
+
   test('where no press at all is labelled nothing passes', async () => {
     const bare = folder.path('bare');
     mkdirSync(bare);

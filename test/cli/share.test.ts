@@ -1,6 +1,9 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { run as receive } from '../../server/cli/receive.ts';
 import { run as share } from '../../server/cli/share.ts';
+import { smallLog } from '../store/smallLog.ts';
 import { addSmallTake, openWorkspace } from '../store/temporaryWorkspace.ts';
 import { makeFolder, runCli } from './runCli.ts';
 
@@ -14,6 +17,11 @@ test('takes go from one workspace into another, which is told of first', async (
   await workspace.close();
 
   expect((await runCli(share, '--workspace', from, '--out', zip)).out).toBe(`${zip}: 1 take\n`);
+  const source = readdirSync(join(from, 'takes', id, 'source')).map((name) =>
+    join(from, 'takes', id, 'source', name),
+  )[0]!;
+  const over = await runCli(share, '--workspace', from, '--out', source);
+  expect([over.code, readFileSync(source, 'utf8')]).toEqual([2, smallLog()]);
   const look = await runCli(receive, zip, '--workspace', to);
   expect(look.out).toBe('Slow carry (Beginner): new\nNothing was changed: --apply brings it in.\n');
   expect((await runCli(receive, zip, '--workspace', to, '--apply')).out).toContain('1 of 1 takes came in.');

@@ -220,6 +220,11 @@ describe('an archive that cannot be trusted is refused', () => {
       'a newer version of this program wrote it',
     ],
     [
+      'corrected columns that are none',
+      () => zipOf([MANIFEST, ['mappings.json', '{"format":1,"mappings":[{}]}']]),
+      'its entry "mappings.json" cannot be used: mappings[0].shape is none',
+    ],
+    [
       'a broken document',
       () => zipOf([MANIFEST, ['takes/a/take.json', '{"format":1']]),
       'its entry "takes/a/take.json" cannot be read',

@@ -5,6 +5,7 @@ import { LogFormatError } from '../../errors.ts';
 import type { RememberedMapping } from '../../ingest/ground/remembered.ts';
 import type { TakeDocument } from '../documents.ts';
 import { messageOf } from '../errors.ts';
+import { checkedMappings } from '../mappingsStore.ts';
 import { checkedDocument } from '../takeFolder.ts';
 import { UPLOAD_LIMIT_BYTES } from '../uploads.ts';
 import { ARCHIVE_FORMAT, ARCHIVE_VERSION, type EntryKind, entryKind, type Manifest } from './entries.ts';
@@ -52,14 +53,11 @@ export async function openArchive(path: string, name: string): Promise<Archive> 
       if (is.kind === 'document') takes.push(await takeOf(zip, entries, entry, is.takeId, refuse));
     const missing = manifest.takes.find(({ id }) => !takes.some(({ document }) => document.id === id));
     if (missing) throw refuse(`the take "${missing.title}" is not in it. Ask for the file again.`);
-    const mappings = one(entries, 'mappings');
-    const remembered = mappings
-      ? ((await jsonOf(zip, mappings, refuse)) as { mappings?: unknown }).mappings
-      : [];
+    const mappings = await mappingsOf(zip, one(entries, 'mappings'), refuse);
     return {
       createdAt: manifest.createdAt,
       takes,
-      mappings: Array.isArray(remembered) ? remembered : [],
+      mappings,
       close: () => zip.close(),
     };
   } catch (error) {
@@ -119,6 +117,21 @@ function readManifest(value: unknown, refuse: Refuse): Manifest {
   if (!(typeof manifest.version === 'number' && manifest.version <= ARCHIVE_VERSION))
     throw refuse('a newer version of this program wrote it: open it with that one.');
   return manifest as Manifest;
+}
+
+/** Checked as the workspace's own are: a wrong one would spoil all that are remembered there. */
+async function mappingsOf(
+  zip: ZipFile,
+  entry: Entry | null,
+  refuse: Refuse,
+): Promise<readonly RememberedMapping[]> {
+  if (entry === null) return [];
+  const value = await jsonOf(zip, entry, refuse);
+  try {
+    return checkedMappings(value);
+  } catch (error) {
+    throw refuse(`its entry "${entry.fileName}" cannot be used: ${messageOf(error)}.`);
+  }
 }
 
 async function takeOf(

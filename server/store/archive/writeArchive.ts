@@ -43,7 +43,7 @@ export async function archiveOf(
       zip.addReadStreamLazy(name, { size: sizeBytes }, (give) => give(null, createReadStream(path)));
     }
   }
-  addText(MAPPINGS_NAME, documentText({ mappings: mappings.list() }));
+  addText(MAPPINGS_NAME, documentText({ format: 1, mappings: mappings.list() }));
   const { a, b } = candidates.get();
   addText(settingName('A'), formatCandidateFile(a));
   addText(settingName('B'), formatCandidateFile(b));

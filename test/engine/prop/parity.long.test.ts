@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { DEMO_TAKES } from '../../../scripts/simulate/demo/demoTakes.ts';
+import type { UniformLog } from '../../../server/engine/base/log.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
-import { estimateBias } from '../../../server/engine/calibrate/bias.ts';
+import { estimateBias, takeOffBias } from '../../../server/engine/calibrate/bias.ts';
 import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../../server/engine/motion/signals.ts';
@@ -48,21 +49,12 @@ function demoTrace(name: string) {
   return { take, uniform, calibration, trace, build };
 }
 
-/** The take's own bias at every sample, sensor frame. */
-function biasAt(uniform: Parameters<typeof estimateBias>[0]): (i: number) => Rates {
-  const { knots } = estimateBias(uniform);
-  if (knots.length === 0) return () => [0, 0, 0];
-  return (i) => {
-    const timeUs = uniform.timeUs[i]!;
-    const next = knots.findIndex((knot) => knot.timeUs > timeUs);
-    if (next === 0) return [knots[0]!.xDps, knots[0]!.yDps, knots[0]!.zDps];
-    const last = knots.at(-1)!;
-    if (next < 0) return [last.xDps, last.yDps, last.zDps];
-    const [a, b] = [knots[next - 1]!, knots[next]!];
-    const part = (timeUs - a.timeUs) / (b.timeUs - a.timeUs);
-    const between = (of: 'xDps' | 'yDps' | 'zDps') => a[of] + part * (b[of] - a[of]);
-    return [between('xDps'), between('yDps'), between('zDps')];
-  };
+/** The take's own bias at every sample, sensor frame: what is taken off a sensor that reads nothing. */
+function biasAt(uniform: UniformLog): (i: number) => Rates {
+  const zeros = () => new Float64Array(uniform.timeUs.length);
+  const [x, y, z] = [zeros(), zeros(), zeros()];
+  takeOffBias([x, y, z], uniform.timeUs, estimateBias(uniform));
+  return (i) => [-x[i]!, -y[i]!, -z[i]!];
 }
 
 describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', () => {
