@@ -55,6 +55,7 @@ const ROOMS: Readonly<Record<string, readonly string[]>> = {
     'compare',
     'plan',
     'words',
+    'kept',
     'export',
   ],
   'server/ingest': ['ground', 'text', 'layout', 'units', 'roles', 'table', 'clock', 'take', 'preview'],

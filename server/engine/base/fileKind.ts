@@ -1,10 +1,11 @@
 /** Kinds of files that the page writes and reads again. */
-type FileKind = 'candidate' | 'labels';
+type FileKind = 'candidate' | 'labels' | 'setting';
 
 /** The `format` of each, where it is JSON. */
 export const FORMATS: Readonly<Record<FileKind, string>> = {
   candidate: 'moulinet candidate',
   labels: 'moulinet labels',
+  setting: 'moulinet setting',
 };
 
 /** What each is and where it belongs, for a user who hands it in elsewhere. */
@@ -13,7 +14,11 @@ export const BELONGS: Readonly<Record<FileKind, string>> = {
     'this is a candidate: choose Import into A… or Import into B… beside the settings, or give it to evaluate with --candidate',
   labels:
     'this is a file of labels: open its take and choose Import… under its labels, or give it to evaluate with --labels',
+  setting:
+    'this is a kept setting: choose Import into A… or Import into B… beside the settings, or give it to export or gate with --setting',
 };
+
+const KINDS = ['candidate', 'labels', 'setting'] as const;
 
 const GROUPS = ['smoothing', 'guard', 'deflection', 'impact', 'stab', 'twist'] as const;
 const LISTS = ['presses', 'spans', 'swings', 'gestures'] as const;
@@ -22,7 +27,7 @@ const LISTS = ['presses', 'spans', 'swings', 'gestures'] as const;
 export function fileKindOf(text: string): FileKind | null {
   const bare = text.replace(/^\uFEFF/, '');
   const stated = /^\s*\{\s*"format"\s*:\s*"([^"]*)"/.exec(bare)?.[1];
-  for (const kind of ['candidate', 'labels'] as const) if (stated === FORMATS[kind]) return kind;
+  for (const kind of KINDS) if (stated === FORMATS[kind]) return kind;
   if (/^\s*\{/.test(bare)) return documentKindOf(parsed(bare));
   const header = (/^[^\r\n]*/.exec(bare)?.[0] ?? '').split(/[,;\t]/).map((cell) => cell.trim());
   return header.includes('what') && header.includes('startUs') ? 'labels' : null;
@@ -32,7 +37,7 @@ export function fileKindOf(text: string): FileKind | null {
 export function documentKindOf(value: unknown): FileKind | null {
   if (!isRecord(value)) return null;
   const { format } = value;
-  for (const kind of ['candidate', 'labels'] as const) if (format === FORMATS[kind]) return kind;
+  for (const kind of KINDS) if (format === FORMATS[kind]) return kind;
   if (GROUPS.filter((group) => isRecord(value[group])).length > 1) return 'candidate';
   const root = isRecord(value['labels']) ? value['labels'] : value;
   return LISTS.some((list) => Array.isArray(root[list])) ? 'labels' : null;

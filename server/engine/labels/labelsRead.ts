@@ -57,7 +57,8 @@ export function readLabelsDocument(value: unknown): Labels {
 }
 
 function checkFormat(document: Entry): void {
-  if (documentKindOf(document) === 'candidate') throw new LabelsError(BELONGS.candidate);
+  const kind = documentKindOf(document);
+  if (kind !== null && kind !== 'labels') throw new LabelsError(BELONGS[kind]);
   const { format, version } = document;
   // The number is that of a take's document, whose labels are read too.
   if (typeof format !== 'string') return;

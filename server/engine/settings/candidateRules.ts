@@ -44,10 +44,12 @@ export const CANDIDATE_VERSION = Math.max(...FIELD_PATHS.map(sinceOf));
 /** A setting that is missing, unknown, or out of bounds. `path` names it; '' stands for the whole candidate. */
 export class CandidateError extends RangeError {
   readonly path: string;
+  readonly problem: string;
   constructor(path: string, problem: string) {
     super(path === '' ? problem : `${path}: ${problem}`);
     this.name = 'CandidateError';
     this.path = path;
+    this.problem = problem;
   }
 }
 
@@ -89,13 +91,16 @@ export function validateCandidate(candidate: unknown, version = CANDIDATE_VERSIO
   return freezeGroups(checked as unknown as Candidate);
 }
 
-/** @throws CandidateError  if a newer program than this one wrote it, or it is no version at all. */
-export function refuseNewer(version: unknown): asserts version is number {
-  const range = `must be a whole number from ${FIRST_VERSION} to ${CANDIDATE_VERSION}, got ${shown(version)}`;
+/**
+ * @param latest  the latest version that this program reads.
+ * @throws CandidateError  if a newer program than this one wrote it, or it is no version at all.
+ */
+export function refuseNewer(version: unknown, latest = CANDIDATE_VERSION): asserts version is number {
+  const range = `must be a whole number from ${FIRST_VERSION} to ${latest}, got ${shown(version)}`;
   if (typeof version !== 'number' || !Number.isInteger(version) || version < FIRST_VERSION)
     throw new CandidateError('version', range);
-  if (version <= CANDIDATE_VERSION) return;
-  const which = `it is ${version}, and this program reads no later one than ${CANDIDATE_VERSION}`;
+  if (version <= latest) return;
+  const which = `it is ${version}, and this program reads no later one than ${latest}`;
   throw new CandidateError('version', `a newer version of this program wrote it: ${which}`);
 }
 
