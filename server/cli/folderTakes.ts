@@ -3,12 +3,13 @@ import { join, relative } from 'node:path';
 import type { Press } from '../engine/base/log.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import type { CheckInput } from '../engine/check/input.ts';
+import type { TakeFacts } from '../engine/kept/evidenceTake.ts';
 import type { Labels } from '../engine/labels/labels.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { previewLog } from '../ingest/preview/preview.ts';
 import { likelyPowerButton } from '../ingest/roles/tracks.ts';
 import { readTake } from '../ingest/take/readTake.ts';
-import { logSource } from '../store/sourceFiles.ts';
+import { logSource, sha256OfFile } from '../store/sourceFiles.ts';
 import {
   checkUnchanged,
   DOCUMENT_NAME,
@@ -47,6 +48,8 @@ export interface FolderTakeRead {
   readonly useUnfit: boolean;
   /** '' where nobody said who it is. */
   readonly performer: string;
+  /** What a kept setting's evidence tells of it. */
+  readonly facts: TakeFacts;
 }
 
 const LOG = /\.(csv|tsv|txt|log)$/i;
@@ -92,6 +95,7 @@ function storedTake(folder: string, id: string): FolderTake {
         presses: take.presses.filter(({ button }) => button === document.powerButton),
         useUnfit: document.useUnfit === true,
         performer: document.performer,
+        facts: document,
       };
     },
   };
@@ -118,15 +122,15 @@ function loggedTake(folder: string, name: string, stated: StatedOfProp): FolderT
       const durationUs = take.log.timeUs.at(-1) ?? 0;
       const { labels, leftOut } = readLabels(labelsPath, take.presses, durationUs);
       if (leftOut !== null) throw new DataError('LABELS', leftOut);
-      return {
-        take,
-        labels,
-        calibration: { ...DEFAULT_CALIBRATION, ...stated.calibration, mount: stated.mount ?? mapping.mount },
-        stated,
-        presses,
-        useUnfit: false,
-        performer: '',
+      const calibration = {
+        ...DEFAULT_CALIBRATION,
+        ...stated.calibration,
+        mount: stated.mount ?? mapping.mount,
       };
+      const sources = [{ name, sha256: await sha256OfFile(path) }];
+      const named = { id: name, title: name, performer: '', isDemo: false, sources };
+      const facts = { ...named, presses: take.presses, labels, calibration, mapping, powerButton: power };
+      return { take, labels, calibration, stated, presses, useUnfit: false, performer: '', facts };
     },
   };
 }

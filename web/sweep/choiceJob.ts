@@ -1,12 +1,13 @@
 import { bordersOf } from '../../server/engine/choose/borders.ts';
 import { checkTake, sumChecks, type TakeChecks } from '../../server/engine/choose/checkTake.ts';
 import { leaveOut } from '../../server/engine/choose/leaveOut.ts';
+import { leftOutInTurn } from '../../server/engine/choose/leftOut.ts';
 import type { Agreement } from '../../server/engine/choose/motion/agreement.ts';
 import type { Evidence, Problem } from '../../server/engine/choose/problem.ts';
 import { type Suggestion, suggest } from '../../server/engine/choose/suggest.ts';
 import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
 import type { SweepGrid } from '../../server/engine/sweep/grid.ts';
-import { inOrder, leftOutInTurn } from './folds.ts';
+import { inOrder } from './folds.ts';
 import type { ChoiceJob, ChoiceValue, JobTake, JobValue, TakeInput, TradeOff, Verdict } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
 

@@ -17,7 +17,7 @@ export type Wrong<Part extends string = string, Why = unknown> = WrongEvent<Part
   InTake & { readonly why: Why | null };
 
 /** What becomes of all that is labelled under one stress: of its variants the worst on this take. */
-interface StressResult<Part extends string = string> {
+export interface StressResult<Part extends string = string> {
   readonly name: string;
   readonly wrong: Readonly<Record<Part, number>>;
   /** What goes right as recorded and not under the stress, or the other way round. */
@@ -129,23 +129,33 @@ function flipsBetween(usual: readonly Judged[], found: readonly Judged[]): numbe
 
 /** Several takes' checks as one: what is lost and wrong in their order, stresses added up. */
 export function sumChecks<Part extends string, Why>(
-  { stresses, sizeOf }: Pick<Problem<Part, never, never, never, never, never>, 'stresses' | 'sizeOf'>,
+  problem: Pick<Problem<Part, never, never, never, never, never>, 'stresses' | 'sizeOf'>,
   checks: readonly TakeChecks<Part, Why>[],
 ): TakeChecks<Part, Why> & { readonly stressed: number } {
-  const parts = Object.keys(sizeOf) as Part[];
   return {
     lost: checks.flatMap(({ lost }) => lost),
     wrong: checks.flatMap(({ wrong }) => wrong),
-    stress: stresses.map((name) => {
-      const own = checks.flatMap(({ stress }) => stress.filter((one) => one.name === name));
-      const total = (of: (one: StressResult<Part>) => number) => own.reduce((sum, one) => sum + of(one), 0);
-      return {
-        name,
-        wrong: recordOf(parts, (part) => total(({ wrong }) => wrong[part])),
-        flips: total(({ flips }) => flips),
-        moreFires: total(({ moreFires }) => moreFires),
-      };
-    }),
+    stress: sumStress(
+      problem,
+      checks.map(({ stress }) => stress),
+    ),
     stressed: checks.length,
   };
+}
+
+export function sumStress<Part extends string>(
+  { stresses, sizeOf }: Pick<Problem<Part, never, never, never, never, never>, 'stresses' | 'sizeOf'>,
+  takes: readonly (readonly StressResult<Part>[])[],
+): StressResult<Part>[] {
+  const parts = Object.keys(sizeOf) as Part[];
+  return stresses.map((name) => {
+    const own = takes.flatMap((stress) => stress.filter((one) => one.name === name));
+    const total = (of: (one: StressResult<Part>) => number) => own.reduce((sum, one) => sum + of(one), 0);
+    return {
+      name,
+      wrong: recordOf(parts, (part) => total(({ wrong }) => wrong[part])),
+      flips: total(({ flips }) => flips),
+      moreFires: total(({ moreFires }) => moreFires),
+    };
+  });
 }

@@ -1,7 +1,7 @@
 import type { ProblemKind } from '../choose/problem.ts';
 import type { Cell } from '../compare/cells.ts';
-import type { Proportion } from '../score/proportion.ts';
 import type { Candidate } from '../settings/candidate.ts';
+import type { Interval } from '../statistics/wilson.ts';
 
 /** A setting with a name: what it is for, its values, and the evidence that it was kept on. */
 export interface KeptSetting {
@@ -45,14 +45,15 @@ export interface EvidenceTake {
   readonly prop: string;
   /** '' where nothing is said of it. */
   readonly session: string;
-  readonly isDemo: boolean;
+  /** It comes from a simulation, and proves nothing of a prop. */
+  readonly isSynthetic: boolean;
   readonly sources: readonly { readonly name: string; readonly sha256: string }[];
   /** Changes with all of the take's document that a judgement rests on: labels, calibration, mapping, power button. */
   readonly fingerprint: string;
   readonly labels: LabelCounts;
   /** Why it does not count, in words; null where it does. */
   readonly leftOut: string | null;
-  /** What the signal check says against it, in words. */
+  /** What not to trust in it, by the signal check; short nouns. */
   readonly cautions: readonly string[];
 }
 
@@ -66,6 +67,17 @@ export interface LabelCounts {
   readonly byPerson: number;
 }
 
+/** What goes wrong, by the problem's parts: `strays`, `missed` and so on. */
+export type Counts = Readonly<Record<string, Counted>>;
+
+/** k wrong, and how much there was to judge by: things, or, for fires that belong to no gesture, seconds. */
+export interface Counted {
+  readonly k: number;
+  readonly n: number;
+  /** 95 %; null where k is no part of n, as with fires beside all gestures, and where n is 0. */
+  readonly interval: Interval | null;
+}
+
 /** How the two settings of one problem stand. */
 export interface ProblemEvidence {
   readonly kind: ProblemKind;
@@ -75,7 +87,7 @@ export interface ProblemEvidence {
   /** Why these takes tell too little to choose by, in words; null where they tell enough. */
   readonly declined: string | null;
   /** What goes wrong with this setting, of how much, by the problem's parts; only those that are judged one by one. */
-  readonly wrong: Readonly<Record<string, Proportion>>;
+  readonly wrong: Counts;
   /** What the program would choose on the same takes; null where it declines. */
   readonly suggested: { readonly x: number; readonly y: number } | null;
   readonly margins: { readonly x: SettingMargin; readonly y: SettingMargin } | null;
@@ -99,8 +111,9 @@ export interface SettingMargin {
 export interface HeldOutEvidence {
   /** How many could be left out with a choice made on the rest. */
   readonly folds: number;
-  readonly wrong: Readonly<Record<string, Proportion>>;
-  readonly worst: { readonly name: string; readonly wrong: Readonly<Record<string, Proportion>> } | null;
+  readonly wrong: Counts;
+  /** null where nothing goes wrong in any. */
+  readonly worst: { readonly name: string; readonly wrong: Counts } | null;
 }
 
 export interface StressEvidence {

@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
-import { leftOutInTurn } from '../../web/sweep/folds.ts';
-import type { JobTake } from '../../web/sweep/jobs.ts';
+import { leftOutInTurn } from '../../../server/engine/choose/leftOut.ts';
 
 interface Group {
   readonly key: string;
@@ -9,8 +8,8 @@ interface Group {
 }
 
 /** Which takes go out together, under which name, with each take and with each performer left out. */
-function groupsOf(takes: readonly Pick<JobTake, 'id' | 'title' | 'performer'>[]) {
-  const swept = takes.map((take) => ({ take: take as JobTake, part: { grid: take.id } }));
+function groupsOf(takes: readonly ReturnType<typeof take>[]) {
+  const swept = takes.map((take) => ({ take, part: { grid: take.id } }));
   return leftOutInTurn(swept, (parts) => {
     const groups = new Map<string, Group>();
     for (const { key, name, grid } of parts) {

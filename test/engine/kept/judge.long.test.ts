@@ -1,0 +1,105 @@
+import { mkdtempSync, symlinkSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { judgeOnFolder } from '../../../server/cli/settingEvidence.ts';
+import type { ProblemEvidence, SettingEvidence } from '../../../server/engine/kept/keptSetting.ts';
+import { DEFAULT_CANDIDATE, withField } from '../../../server/engine/settings/candidateRules.ts';
+
+const NAMES = ['spinner-slow-figure-eight', 'spinner-wall-plane', 'duellist-parry-drill'];
+const AT = '2026-11-30T12:00:00.000Z';
+
+let folder: string;
+let found: SettingEvidence;
+
+/** At 210 °/s and a hold of 50 ms: on the map's grid, and not what anything would suggest. */
+const SETTING = withField(withField(DEFAULT_CANDIDATE, 'guard.speedDps', 210), 'guard.holdMs', 50);
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'moulinet-judge-'));
+  for (const name of NAMES)
+    for (const end of ['.csv', '.truth.json'])
+      symlinkSync(resolve('fixtures', `${name}${end}`), join(folder, `${name}${end}`));
+  found = await judgeOnFolder(SETTING, folder, [], AT);
+}, 60_000);
+
+const of = (kind: string, evidence = found): ProblemEvidence =>
+  evidence.problems.find((one) => one.kind === kind)!;
+
+describe('a setting judged on demo takes', () => {
+  test('counts are those of the scores, which come by another way', () => {
+    const counts = (kind: string, part: string) => {
+      const { k, n } = of(kind).wrong[part]!;
+      return { k, n };
+    };
+    for (const [score, kind, part] of [
+      ['strays', 'guard', 'strays'],
+      ['wanted', 'guard', 'wanted'],
+      ['missed', 'deflection', 'missed'],
+      ['twice', 'deflection', 'twice'],
+      ['impactMissed', 'impact', 'missed'],
+    ] as const)
+      expect(found.scores[score], score).toMatchObject(counts(kind, part));
+    expect(of('guard').wrong['strays']!.k).toBeGreaterThan(0);
+  });
+
+  test('margins are where the map, made by the sweeps, says that more goes wrong', () => {
+    const { map, margins, x, y, wrong } = of('guard');
+    const { xs, ys } = map!;
+    const at = (i: number, j: number) => map!.wrong[i * ys.length + j];
+    const [i, j] = [xs.indexOf(x), ys.indexOf(y)];
+    const own = wrong['strays']!.k + wrong['wanted']!.k;
+    expect(at(i, j)).toBe(own);
+    // Cells that are never suggested say nothing.
+    const worse = (value: number | null | undefined) => value !== null && value !== undefined && value > own;
+    const firstWorse = (
+      from: number,
+      step: number,
+      values: readonly number[],
+      cell: (k: number) => unknown,
+    ) => {
+      for (let k = from + step; k >= 0 && k < values.length; k += step)
+        if (worse(cell(k) as number | null)) return values[k]!;
+      return null;
+    };
+    expect(margins!.x.worseAbove).toBe(firstWorse(i, 1, xs, (k) => at(k, j)));
+    expect(margins!.y.worseBelow).toBe(firstWorse(j, -1, ys, (k) => at(i, k)));
+    expect(margins!.y.worseAbove).toBe(firstWorse(j, 1, ys, (k) => at(i, k)));
+    expect(margins!.x.worseAbove).not.toBeNull();
+    expect(margins!.y.worseBelow).not.toBeNull();
+  });
+
+  test('what is suggested lies on its plateau, and a setting that equals it is said to be suggested', async () => {
+    const { suggested, map } = of('guard');
+    const { xs, ys, plateau } = map!;
+    expect(plateau[xs.indexOf(suggested!.x) * ys.length + ys.indexOf(suggested!.y)]).toBe(1);
+    expect(found.chosen).toMatchObject({ guard: 'hand', deflection: 'default', smoothing: 'default' });
+    const taken = withField(withField(SETTING, 'guard.speedDps', suggested!.x), 'guard.holdMs', suggested!.y);
+    const again = await judgeOnFolder(taken, folder, [], AT);
+    expect(again.chosen.guard).toBe('suggested');
+    expect(of('guard', again).wrong['strays']!.k).toBeLessThan(of('guard').wrong['strays']!.k);
+  }, 60_000);
+
+  test('takes tell where they come from, what is labelled, and that they are synthetic', () => {
+    expect(found.takes.map(({ title }) => title)).toEqual([...NAMES].sort().map((name) => `${name}.csv`));
+    for (const take of found.takes) {
+      expect(take.isSynthetic).toBe(true);
+      expect(take.sources[0]!.sha256).toMatch(/^[0-9a-f]{64}$/);
+      expect(take.labels.byPerson).toBe(0);
+    }
+    const sum = (key: 'stray' | 'wanted') =>
+      found.takes.reduce((total, { labels }) => total + labels[key], 0);
+    expect(sum('stray')).toBe(of('guard').wrong['strays']!.n);
+    expect(sum('wanted')).toBe(of('guard').wrong['wanted']!.n);
+  });
+
+  test('by motion alone nothing is told where presses tell enough', () => {
+    expect(found.problems.map(({ kind }) => kind)).toEqual([
+      'guard',
+      'deflection',
+      'stab',
+      'impact',
+      'twist',
+    ]);
+  });
+});
