@@ -9,7 +9,15 @@ const PROJECT = fileURLToPath(new URL('..', import.meta.url));
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'server/engine': ['npm:simple-statistics', 'npm:fft.js', 'npm:csv-parse'],
   'server/ingest': ['server/engine', 'server/errors.ts', 'npm:csv-parse'],
-  'server/store': ['server/engine', 'server/ingest', 'server/errors.ts', 'node:', 'npm:yazl', 'npm:yauzl'],
+  'server/store': [
+    'server/engine',
+    'server/ingest',
+    'server/errors.ts',
+    'node:',
+    'npm:ajv',
+    'npm:yazl',
+    'npm:yauzl',
+  ],
   'server/http': [
     'server/engine',
     'server/ingest',

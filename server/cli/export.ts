@@ -2,14 +2,18 @@ import { basename, join } from 'node:path';
 import type { Bounds } from '../engine/base/statedBounds.ts';
 import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
 import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
+import { fileNameOf } from '../engine/export/fileName.ts';
 import { plainText } from '../engine/export/plainText.ts';
 import { fillTemplate, TemplateError } from '../engine/export/template.ts';
 import { templateValues } from '../engine/export/values.ts';
+import { formatKeptFile } from '../engine/kept/keptFile.ts';
+import { settingSchema } from '../engine/kept/schema.ts';
 import type { PropBuild } from '../engine/prop/c99/constants.ts';
 import { generateC99, generateHeader, type TextFile } from '../engine/prop/c99/generate.ts';
+import type { Candidate } from '../engine/settings/candidate.ts';
 import { formatCandidateFile } from '../engine/settings/candidateFile.ts';
 import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
-import { readCandidate } from './candidateInput.ts';
+import { readSetting, type SettingInput } from './candidateInput.ts';
 import { readMount } from './evaluateArgs.ts';
 import { tellFailure } from './failure.ts';
 import { parseStrictly } from './inspectArgs.ts';
@@ -33,9 +37,10 @@ are written anew.
   --as header          a C header of constants, with units in their names
   --as c99             detectors in C99 that decide as the workbench does: prop.h, prop.c, and an example
   --as template        a text file of your own with {{guard.speedDps}} and the like filled in
+  --as schema          the JSON Schema of the file of a kept setting; it needs no setting
   --template FILE      that file; the result keeps its name
-  --setting FILE       the setting, as the page exports it (the workbench's defaults without it)
-  --name NAME          what the setting is called, in headings and in the names of files (setting)
+  --setting FILE       a kept setting, or a candidate as the page exports it (the workbench's defaults without it)
+  --name NAME          what it is called, in headings and in the names of files (as it was kept, or "setting")
   --rate HZ            samples a second on the prop, 10 to 10000 (200)
   --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
   --accel-scale X      factor on the accelerometer's readings, 0.5 to 2 (1)
@@ -49,7 +54,9 @@ Placeholders of a template: {{guard.holdMs}}, {{guard.speedDps in rad/s to 3 dec
 Exit code: 0 fine, 1 what a file holds cannot be used, 2 the command makes no sense or a file cannot be opened or written.
 `;
 
-const KINDS = ['json', 'text', 'header', 'c99', 'template'] as const;
+const KINDS = ['json', 'text', 'header', 'c99', 'template', 'schema'] as const;
+/** Those that hold times as samples of a rate. */
+const RATED = ['header', 'c99', 'template'];
 
 const OPTIONS = {
   as: { type: 'string' },
@@ -85,7 +92,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
       await writeOutput(paths[k]!, [text]);
       io.stdout.write(`${paths[k]}\n`);
     }
-    if (values.rate === undefined && values.as !== 'json' && values.as !== 'text')
+    if (values.rate === undefined && RATED.includes(values.as!))
       io.stderr.write(`No --rate was stated: written for ${USUAL_RATE_HZ} samples a second.\n`);
     return EXIT_FINE;
   } catch (error) {
@@ -105,14 +112,29 @@ function filesOf(values: Values): TextFile[] {
         ? '--template is missing: name the file to fill in'
         : '--template goes with --as template only',
     );
-  const name = readName(values.name);
-  const build = readBuild(values);
+  if (kind === 'schema')
+    return [{ name: 'setting.schema.json', text: `${JSON.stringify(settingSchema(), null, 2)}\n` }];
+  const setting: SettingInput =
+    values.setting === undefined ? { kept: null, candidate: DEFAULT_CANDIDATE } : readSetting(values.setting);
+  const name = values.name === undefined ? (setting.kept?.name ?? 'setting') : readName(values.name);
+  return writtenAs(kind, { ...setting, name }, values);
+}
+
+function writtenAs(
+  kind: Exclude<(typeof KINDS)[number], 'schema'>,
+  { kept, candidate, name }: SettingInput & { readonly name: string },
+  values: Values,
+): TextFile[] {
+  const build = readBuild(candidate, values);
   const heading = [`Setting: ${name}`, 'Written by Moulinet. A guard is a convenience, no safety device.'];
+  const file = fileNameOf(name);
   switch (kind) {
-    case 'json':
-      return [{ name: `${name}.json`, text: formatCandidateFile(build.candidate) }];
+    case 'json': {
+      const text = kept === null ? formatCandidateFile(candidate) : formatKeptFile({ ...kept, name });
+      return [{ name: `${file}.json`, text }];
+    }
     case 'text':
-      return [{ name: `${name}.txt`, text: plainText(build, heading) }];
+      return [{ name: `${file}.txt`, text: plainText(build, heading) }];
     case 'header':
       return [generateHeader(build, heading)];
     case 'c99':
@@ -132,13 +154,13 @@ function fillIn(path: string, build: PropBuild, name: string): TextFile {
   }
 }
 
-function readBuild(values: Values): PropBuild {
+function readBuild(candidate: Candidate, values: Values): PropBuild {
   const stated = (option: 'rate' | 'lever-arm' | 'accel-scale', bounds: Bounds, usual: number) => {
     const text = values[option];
     return text === undefined ? usual : readStated(`--${option}`, text, bounds);
   };
   return {
-    candidate: values.setting === undefined ? DEFAULT_CANDIDATE : readCandidate(values.setting),
+    candidate,
     calibration: {
       mount: readMount(values.mount),
       leverArmM: stated('lever-arm', STATED_BOUNDS.leverArmM, DEFAULT_CALIBRATION.leverArmM),
@@ -149,7 +171,7 @@ function readBuild(values: Values): PropBuild {
 }
 
 /** A name that every file system takes. */
-function readName(name = 'setting'): string {
+function readName(name: string): string {
   if (/^[\p{L}\p{N}][\p{L}\p{N} ._-]{0,79}$/u.test(name) && !/[. ]$/.test(name)) return name;
   throw new UsageError(
     `--name wants up to 80 letters, digits, spaces, ".", "_" and "-", beginning with a letter or digit, got "${name}"`,

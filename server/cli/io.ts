@@ -31,7 +31,7 @@ export class FileError extends UsageError {
 
 /** A file holds something that cannot be used: exit code 1. */
 export class DataError extends Error {
-  readonly code: 'CANDIDATE' | 'LABELS' | 'NEEDS' | 'TEMPLATE';
+  readonly code: 'CANDIDATE' | 'LABELS' | 'NEEDS' | 'SETTING' | 'TEMPLATE';
   readonly file: string | null;
   readonly path: string | null;
   constructor(code: DataError['code'], message: string, { file, path }: Place = NOWHERE) {

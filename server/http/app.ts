@@ -6,6 +6,7 @@ import { guardRequest, SECURITY_HEADERS } from './guardRequest.ts';
 import { candidateRoutes } from './routes/candidates.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { mappingRoutes } from './routes/mappings.ts';
+import { schemaRoutes } from './routes/schema.ts';
 import { takeRoutes } from './routes/takes.ts';
 import { uploadRoutes } from './routes/uploads.ts';
 import { workspaceRoutes } from './routes/workspace.ts';
@@ -61,6 +62,7 @@ function addRoutes(api: App, deps: Deps): void {
   candidateRoutes(api, deps);
   jobRoutes(api, deps);
   mappingRoutes(api, deps);
+  schemaRoutes(api);
   api.register(async (scope: App) => uploadRoutes(scope, deps));
 }
 

@@ -7,6 +7,7 @@ import type { ErrorBody } from './schemas.ts';
 const STATUS: Readonly<Record<string, number>> = {
   LOG_FORMAT: 422,
   MAPPING: 422,
+  SETTING: 422,
   TAKE_CHANGE: 422,
   TAKE_NOT_FOUND: 404,
   UPLOAD_NOT_FOUND: 404,
@@ -53,7 +54,8 @@ export function describeError(error: unknown): DescribedError {
 function describeKnown(error: WorkbenchError): DescribedError {
   const status = STATUS[error.code];
   if (status === undefined) return INTERNAL;
-  const at: { file?: string | null; line?: number | null; column?: number | null } = error as object;
+  const at: { file?: string | null; line?: number | null; column?: number | null; path?: string } =
+    error as object;
   return {
     status,
     body: {
@@ -62,6 +64,7 @@ function describeKnown(error: WorkbenchError): DescribedError {
       ...(at.file != null && { file: at.file }),
       ...(at.line != null && { line: at.line }),
       ...(at.column != null && { column: at.column }),
+      ...(at.path !== undefined && { path: at.path }),
     },
   };
 }

@@ -28,6 +28,16 @@ export class MappingError extends WorkbenchError {
   readonly code = 'MAPPING';
 }
 
+/** A file of a kept setting that cannot be used. `path` names the place in it; '' stands for the whole file. */
+export class SettingFileError extends WorkbenchError {
+  readonly code = 'SETTING';
+  readonly path: string;
+  constructor(path: string, problem: string) {
+    super(path === '' ? problem : `${path}: ${problem}`);
+    this.path = path;
+  }
+}
+
 export class MappingNotFoundError extends WorkbenchError {
   readonly code = 'MAPPING_NOT_FOUND';
 }

@@ -4,8 +4,12 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { findCompiler } from '../../scripts/findCompiler.mjs';
 import { run } from '../../server/cli/export.ts';
+import { formatKeptFile } from '../../server/engine/kept/keptFile.ts';
+import { settingSchema } from '../../server/engine/kept/schema.ts';
 import { formatCandidateFile, parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
+import { readSettingFile } from '../../server/store/settingFile.ts';
+import { madeSetting } from '../engine/kept/madeSetting.ts';
 import { makeFolder, runCli } from './runCli.ts';
 
 const folder = makeFolder();
@@ -38,6 +42,36 @@ describe('export', () => {
     );
     expect(code).toBe(0);
     expect(parseCandidateFile(textOf('json', 'Lead spinner.json'))).toEqual(setting);
+  });
+
+  test('a kept setting brings its name, and as a file all that it was kept with', async () => {
+    const kept = { ...madeSetting(), name: 'Élan: 1/2 "gala" */ x' };
+    const file = folder.write('kept.json', formatKeptFile(kept));
+    for (const as of ['json', 'text', 'header'])
+      await runCli(run, '--as', as, '--setting', file, '--out', out('kept'));
+    expect(readdirSync(out('kept')).sort()).toEqual(
+      ['prop_setting.h', 'Élan- 1-2 -gala- - x.json', 'Élan- 1-2 -gala- - x.txt'].sort(),
+    );
+    expect(readSettingFile(textOf('kept', 'Élan- 1-2 -gala- - x.json'))).toEqual(kept);
+    expect(textOf('kept', 'Élan- 1-2 -gala- - x.txt')).toContain('Setting: Élan: 1/2 "gala" */ x\n');
+    expect(textOf('kept', 'prop_setting.h')).toContain('Setting: Élan: 1/2 "gala" * / x\n');
+    await runCli(run, '--as', 'json', '--setting', file, '--name', 'Gala', '--out', out('kept'));
+    expect(readSettingFile(textOf('kept', 'Gala.json'))).toEqual({ ...kept, name: 'Gala' });
+  });
+
+  test('a kept setting that cannot be used is refused with its place', async () => {
+    const broken = { ...JSON.parse(formatKeptFile(madeSetting())), keptAt: 'today' };
+    const file = folder.write('broken.json', JSON.stringify(broken));
+    const { code, err: stderr } = await runCli(run, '--as', 'text', '--setting', file, '--out', out('none'));
+    expect(code).toBe(1);
+    expect(stderr).toContain(
+      'broken.json: keptAt: must be a moment such as 2026-05-01T18:30:00Z, got "today"',
+    );
+  });
+
+  test('the schema of such a file is written without a setting', async () => {
+    await runCli(run, '--as', 'schema', '--out', out('schema'));
+    expect(JSON.parse(textOf('schema', 'setting.schema.json'))).toEqual(settingSchema());
   });
 
   test('without a setting it is the default one', async () => {
@@ -175,7 +209,7 @@ describe('export', () => {
 
   test.each([
     [['--as', 'json'], '--out is missing'],
-    [['--out', 'x'], '--as must be one of json, text, header, c99, template, got nothing'],
+    [['--out', 'x'], '--as must be one of json, text, header, c99, template, schema, got nothing'],
     [['--as', 'yaml', '--out', 'x'], 'got "yaml"'],
     [['--as', 'template', '--out', 'x'], '--template is missing'],
     [['--as', 'text', '--template', 'y', '--out', 'x'], '--template goes with --as template only'],

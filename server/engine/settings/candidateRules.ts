@@ -135,11 +135,13 @@ function valueWithout(path: string, version: number, given: Readonly<Record<stri
   return path === 'smoothing.lengthMs' && !isWindowed(given['kind']) ? byDefault : undefined;
 }
 
-function sinceOf(path: string): number {
+/** The first version of a candidate's document that has the setting. */
+export function sinceOf(path: string): number {
   return Math.max(settingAt(path).growth?.since ?? FIRST_VERSION, groupSince(splitPath(path)[0]));
 }
 
-function groupSince(group: string): number {
+/** The first version that has the group at all. */
+export function groupSince(group: string): number {
   return BY_ID[group]?.since ?? FIRST_VERSION;
 }
 
