@@ -90,6 +90,7 @@ function documentOf(id: TakeId, take: NewTake, kept: readonly SourceFile[], read
     report: read.report,
     presses: read.presses,
     textSpans: read.textSpans,
+    ...(read.decisions && { decisions: read.decisions }),
     labels: demo?.labels(read) ?? EMPTY_LABELS,
     calibration: calibrationOf(take),
     powerButton: likelyPowerButton(read.report.presses.map(({ button }) => button)),

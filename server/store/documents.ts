@@ -1,3 +1,4 @@
+import type { LoggedDecisions } from '../engine/base/decisions.ts';
 import type { Press } from '../engine/base/log.ts';
 import type { Mount } from '../engine/base/mount.ts';
 import type { Labels } from '../engine/labels/labels.ts';
@@ -43,6 +44,8 @@ export interface TakeDocument {
   readonly report: LogReport;
   readonly presses: readonly Press[];
   readonly textSpans: readonly TextSpan[];
+  /** What the prop logged of its own decisions; takes read by older versions don't say, nor does a log without them. */
+  readonly decisions?: LoggedDecisions;
   readonly labels: Labels;
   readonly calibration: CalibrationDocument;
   /** The button that the guard judges; null where the log has none. */

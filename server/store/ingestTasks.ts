@@ -33,7 +33,7 @@ export interface MapTimesTask {
 
 export type IngestTask = PreviewTask | ReadTask | MapTimesTask;
 
-export type ReadResult = Pick<ReadTake, 'presses' | 'textSpans' | 'report'>;
+export type ReadResult = Pick<ReadTake, 'presses' | 'textSpans' | 'decisions' | 'report'>;
 
 /** What reads logs for the store: a worker thread in the server, the same code in line in tests. */
 export interface IngestRunner {
@@ -91,10 +91,10 @@ export function inlineIngest(): IngestRunner {
         isSameData(kept.mapping, mapping);
       const take = isKept ? kept!.take : null;
       kept = null;
-      const { log, saturated, presses, textSpans, report } =
+      const { log, saturated, presses, textSpans, decisions, report } =
         take ?? (await asUserError(readTake(sources.map(logSource), mapping, hooks)));
       await writeColumns(columnsPath, columnsKey, log, saturated);
-      return { presses, textSpans, report };
+      return { presses, textSpans, decisions, report };
     },
     mapTimes({ sources, before, after }, hooks) {
       return asUserError(mapTimes(sources.map(logSource), before, after, hooks));

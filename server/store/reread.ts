@@ -97,9 +97,9 @@ export async function rereadTake(
 }
 
 function readAnew(
-  before: TakeDocument,
+  { decisions: _, ...before }: TakeDocument,
   mapping: Mapping,
-  { report, presses, textSpans }: ReadResult,
+  { report, presses, textSpans, decisions }: ReadResult,
   labels: TakeDocument['labels'],
 ): TakeDocument {
   const buttons = report.presses.map(({ button }) => button);
@@ -111,6 +111,7 @@ function readAnew(
     report,
     presses,
     textSpans,
+    ...(decisions && { decisions }),
     labels,
     calibration: { ...before.calibration, mount: mapping.mount },
     powerButton: isThere ? before.powerButton : likelyPowerButton(buttons),

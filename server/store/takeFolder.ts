@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import type { LoggedDecisions } from '../engine/base/decisions.ts';
 import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { DOCUMENT_FORMAT, type SourceFile, type TakeDocument } from './documents.ts';
@@ -82,10 +83,19 @@ export function checkedDocument(value: unknown, id: string): TakeDocument {
       Array.isArray,
     ) &&
     (labels.gestures === undefined || Array.isArray(labels.gestures)) &&
+    (document.decisions === undefined || areDecisions(document.decisions)) &&
     ['undefined', 'boolean'].includes(typeof document.useUnfit) &&
     typeof calibration?.mount?.tip === 'string';
   if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
   return document;
+}
+
+/** Each part a list, or null where the log has no such column. */
+function areDecisions(value: Partial<LoggedDecisions> | null): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  return [value.guardClosed, value.refusedUs, value.fires].every(
+    (part) => part === null || Array.isArray(part),
+  );
 }
 
 /** False where a source's name on disk leads out of the folder of sources. */

@@ -204,7 +204,7 @@ describe('export', () => {
     const at = (i: number, name: string) => lines[i + 1]![column(name)];
     expect(at(250, 'press_refused')).toBe('1');
     expect(at(390, 'press_refused')).toBe('0');
-    expect(lines.slice(1).filter((line) => line[column('deflection')] === '1')).toHaveLength(1);
+    expect(lines.slice(1).filter((line) => line[column('fired')] === 'deflection')).toHaveLength(1);
   });
 
   test.each([

@@ -4,8 +4,11 @@ export type UnitFamily = 'time' | 'gyro' | 'accel' | 'gravity' | 'button';
 interface RoleFacts {
   /** What the page calls it. */
   readonly words: string;
-  /** What its cells are: stamps, values of one axis, states that make presses, texts that hold over rows; null for unread. */
-  readonly reads: 'stamps' | 'axis' | 'presses' | 'spans' | null;
+  /**
+   * What its cells are: stamps, values of one axis, states that make presses, what the prop decided, texts that hold over
+   * rows; null for unread.
+   */
+  readonly reads: 'stamps' | 'axis' | 'presses' | 'decisions' | 'spans' | null;
   readonly units: UnitFamily | null;
   /** Whether no take is whole without it. */
   readonly isNeeded: boolean;
@@ -26,6 +29,21 @@ export const COLUMN_ROLES = {
   gravityY: { words: 'gravity y', reads: 'axis', units: 'gravity', isNeeded: false, addsTo: 'accelY' },
   gravityZ: { words: 'gravity z', reads: 'axis', units: 'gravity', isNeeded: false, addsTo: 'accelZ' },
   button: { words: 'button', reads: 'presses', units: 'button', isNeeded: false, addsTo: null },
+  guardClosed: {
+    words: 'prop: guard closed',
+    reads: 'decisions',
+    units: null,
+    isNeeded: false,
+    addsTo: null,
+  },
+  pressRefused: {
+    words: 'prop: press refused',
+    reads: 'decisions',
+    units: null,
+    isNeeded: false,
+    addsTo: null,
+  },
+  fired: { words: 'prop: what fired', reads: 'decisions', units: null, isNeeded: false, addsTo: null },
   label: { words: 'label text', reads: 'spans', units: null, isNeeded: false, addsTo: null },
   ignored: { words: 'left alone', reads: null, units: null, isNeeded: false, addsTo: null },
 } as const satisfies Readonly<Record<string, RoleFacts>>;
@@ -41,7 +59,10 @@ export type MotionRole = RoleWith<{ readonly isNeeded: true }>;
 /** Gravity in columns of its own, beside an acceleration from which it was taken out. */
 export type GravityRole = RoleWith<{ readonly units: 'gravity' }>;
 
-export type TrackRole = RoleWith<{ readonly reads: 'presses' | 'spans' }>;
+/** What the prop itself decided. */
+export type DecisionRole = RoleWith<{ readonly reads: 'decisions' }>;
+
+export type TrackRole = RoleWith<{ readonly reads: 'presses' | 'decisions' | 'spans' }>;
 
 export const ROLES = Object.keys(COLUMN_ROLES) as readonly Role[];
 
@@ -63,7 +84,11 @@ export function isGravityRole(role: Role): role is GravityRole {
   return COLUMN_ROLES[role].units === 'gravity';
 }
 
+export function isDecision(role: Role): role is DecisionRole {
+  return COLUMN_ROLES[role].reads === 'decisions';
+}
+
 export function isTrack(role: Role): role is TrackRole {
   const { reads } = COLUMN_ROLES[role];
-  return reads === 'presses' || reads === 'spans';
+  return reads === 'presses' || reads === 'spans' || isDecision(role);
 }

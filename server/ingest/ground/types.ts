@@ -1,4 +1,5 @@
 import type { MotionRole, Role } from '../../engine/base/columnRoles.ts';
+import type { LoggedDecisions } from '../../engine/base/decisions.ts';
 import type { MotionLog, Press, Span } from '../../engine/base/log.ts';
 import type { Mount } from '../../engine/base/mount.ts';
 import type { LedgerEntry } from './ledger.ts';
@@ -145,6 +146,8 @@ export interface ReadTake {
   readonly saturated: Uint8Array;
   readonly presses: readonly Press[];
   readonly textSpans: readonly TextSpan[];
+  /** What the prop logged of its own decisions; null where no column of the log can be read so. */
+  readonly decisions: LoggedDecisions | null;
   readonly report: LogReport;
 }
 

@@ -1,6 +1,7 @@
 import {
   COLUMN_ROLES,
   isAxis,
+  isDecision,
   MOTION_ROLES,
   type MotionRole,
   ROLES,
@@ -48,7 +49,7 @@ export function findNeeds(mapping: Mapping, heads: readonly FileHead[], open: re
     if (other && other.file !== file)
       needs.push(`column "${name}" is gravity, but the acceleration stands in another file: leave it alone`);
   }
-  for (const role of ROLES.filter(isAxis)) {
+  for (const role of ROLES.filter((own) => isAxis(own) || isDecision(own))) {
     const twice = mapping.columns.filter((column) => column.role === role);
     if (twice.length > 1) needs.push(`${twice.length} columns are mapped to ${role}: keep one of them`);
   }

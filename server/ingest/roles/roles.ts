@@ -10,6 +10,7 @@ import { columnsOf, findTriples, type NamedColumn, type Triple } from '../layout
 import { buttonUnit, guessButton } from './buttonGuess.ts';
 import { type ClockChoice, chooseClock } from './chooseClock.ts';
 import { statedTimeUnit, weighClock } from './clockGuess.ts';
+import { guessDecision } from './decisionColumns.ts';
 import { statedCandidate } from './sensorPairs.ts';
 import { type GravityChoice, weighGravity } from './weighGravity.ts';
 import { type OpenRole, weighSensors } from './weighSensors.ts';
@@ -210,6 +211,11 @@ function assignOther(column: NamedColumn, { layout }: FileHead): Assigned {
   const isNamed = layout.headerLine !== null;
   const { reading, sample } = column;
   const ignored = (reason: string): Assigned => ({ role: 'ignored', unit: '', reason });
+  const decision = isNamed ? guessDecision(column) : null;
+  if (decision !== null)
+    return decision.role === null
+      ? ignored(decision.reason)
+      : { role: decision.role, unit: '', reason: decision.reason };
   const button = guessButton(column, isNamed, notes);
   if (button !== null)
     return button.unit === null

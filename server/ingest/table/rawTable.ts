@@ -23,13 +23,13 @@ export interface TablePlan {
   readonly motion: readonly MotionColumn[];
   /** What columns of gravity are multiplied by before they are added to the acceleration. */
   readonly gravityFactor: number;
-  /** Button and label columns. */
+  /** Columns of buttons, of the prop's decisions and of labels. */
   readonly tracks: readonly { readonly index: number; readonly role: TrackRole }[];
   /** Header text, to know it when it comes again. */
   readonly headerFields: readonly string[] | null;
 }
 
-/** A change of a button's or label's text: it holds from this row on. */
+/** A text of such a column that is another than in the row above, and holds from this row on, or an event of one row. */
 export interface TrackEvent {
   /** Index of the last sample row read so far, -1 before the first. */
   readonly row: number;

@@ -1,4 +1,6 @@
+import { isDecision } from '../../engine/base/columnRoles.ts';
 import type { BadRow } from '../ground/types.ts';
+import { isEvent } from '../roles/decisionColumns.ts';
 import { isMissing, isNumber, parseCell, shorten, whyNoNumber } from '../text/cells.ts';
 import { parseIso8601, parseTimeOfDay } from '../text/iso8601.ts';
 import { type DecimalParts, decimalParts, padPart, partsDifference } from '../text/stamps.ts';
@@ -82,11 +84,16 @@ export class TableBuilder {
     if (CAPTURE.test(text)) this.markBreak();
   }
 
-  /** Notes a text of a button or label column, if it differs from the one before. */
+  /** Notes a text of a column that is no motion, if it differs from the one before or is an event of its own. */
   track(column: number, text: string, row: number, clock: number): void {
-    if (this.lastTexts[column] === text) return;
+    if (this.lastTexts[column] === text && !this.isEventOfItsOwn(column, text)) return;
     this.lastTexts[column] = text;
     this.trackEvents[column]!.push({ row, clock, text });
+  }
+
+  private isEventOfItsOwn(column: number, text: string): boolean {
+    const { role } = this.plan.tracks[column]!;
+    return isDecision(role) && isEvent(role, text);
   }
 
   /** Takes a row as text: adds it, or counts it as bad and says why. */

@@ -1,19 +1,23 @@
-import { COLUMN_ROLES, MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
+import { COLUMN_ROLES, isDecision, MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
+import type { LoggedDecisions } from '../../engine/base/decisions.ts';
 import type { MotionLog, Press } from '../../engine/base/log.ts';
 import { LogFormatError } from '../../errors.ts';
 import { columnNotes } from '../ground/columnNotes.ts';
 import { restLevel } from '../ground/rest.ts';
 import type { ButtonDoubt, Mapping, ReadTake, TextSpan } from '../ground/types.ts';
 import { factorTo } from '../ground/units.ts';
-import { readPresses, readTextSpans, type TimedText } from '../roles/tracks.ts';
+import { type DecisionCell, findOddCell, readDecisions } from '../roles/decisionColumns.ts';
+import { readPresses, readTextSpans } from '../roles/tracks.ts';
 import { lacksGravity, NO_GRAVITY_WARNING } from '../units/accelGuess.ts';
 import { type ChannelSaturation, markSaturation } from '../units/saturation.ts';
 import { buttonDoubts, turnedUnit } from './buttonDoubts.ts';
 import { type JoinedMotion, joinTables } from './join.ts';
 import { clockOffsetUs, type FilePart, type PreparedTable } from './prepare.ts';
 import { makeReport } from './report.ts';
+import { oddDecisionText } from './words.ts';
 
 const TEXT_SPANS_AT_MOST = 20_000;
+const NO_DECISIONS: LoggedDecisions = { guardClosed: null, refusedUs: null, fires: null };
 
 /**
  * Makes a take of prepared tables: joins files, marks saturation, converts units (in place), reads presses and text.
@@ -44,7 +48,8 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
     doubts: tracks.doubts,
     restG,
   });
-  return { log, saturated: joined.mask, presses: tracks.presses, textSpans: tracks.textSpans, report };
+  const { presses, textSpans, decisions } = tracks;
+  return { log, saturated: joined.mask, presses, textSpans, decisions, report };
 }
 
 /**
@@ -121,11 +126,16 @@ function readTracks(
   joined: JoinedMotion,
   mapping: Mapping,
   endUs: number,
-): { presses: Press[]; textSpans: TextSpan[]; warnings: string[]; doubts: ButtonDoubt[] } {
+): Pick<ReadTake, 'textSpans' | 'decisions'> & {
+  presses: Press[];
+  warnings: string[];
+  doubts: ButtonDoubt[];
+} {
   const presses: Press[] = [];
   const textSpans: TextSpan[] = [];
   const warnings: string[] = [];
   const doubts: ButtonDoubt[] = [];
+  let decisions: LoggedDecisions | null = null;
   for (const { file, prepared } of parts) {
     const offsetUs = prepared === joined.base ? 0 : clockOffsetUs(joined.base, prepared);
     for (const [i, track] of prepared.table.plan.tracks.entries()) {
@@ -135,6 +145,12 @@ function readTracks(
         continue;
       }
       const texts = timeTexts(prepared, i, offsetUs - joined.startUs);
+      if (isDecision(track.role)) {
+        const odd = findOddCell(track.role, texts);
+        if (odd) warnings.push(oddDecisionText(prepared.table, track.index, column.name, track.role, odd));
+        else decisions = { ...(decisions ?? NO_DECISIONS), ...readDecisions(track.role, texts, endUs) };
+        continue;
+      }
       if (COLUMN_ROLES[track.role].reads === 'presses') {
         const own = readPresses(texts, column.name, column.unit, endUs);
         presses.push(...own);
@@ -149,16 +165,16 @@ function readTracks(
     }
   }
   presses.sort((a, b) => a.downUs - b.downUs);
-  return { presses, textSpans, warnings, doubts };
+  return { presses, textSpans, decisions, warnings, doubts };
 }
 
-function timeTexts({ table, axis }: PreparedTable, track: number, shiftUs: number): TimedText[] {
+function timeTexts({ table, axis }: PreparedTable, track: number, shiftUs: number): DecisionCell[] {
   const { file, tracks } = table.plan;
   const isComma = file.decimal === ',' && COLUMN_ROLES[tracks[track]!.role].reads === 'presses';
   return table.trackEvents[track]!.map(({ row, text }) => {
     const before = Math.max(0, Math.floor(row));
     const rowUs = axis.rowUs[before] ?? 0;
-    return { timeUs: Math.max(0, rowUs + shiftUs), text: isComma ? withPoint(text) : text };
+    return { row, timeUs: Math.max(0, rowUs + shiftUs), text: isComma ? withPoint(text) : text };
   });
 }
 

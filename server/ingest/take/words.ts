@@ -1,8 +1,11 @@
-import type { MotionRole } from '../../engine/base/columnRoles.ts';
+import type { DecisionRole, MotionRole } from '../../engine/base/columnRoles.ts';
 import { counted } from '../../engine/words/count.ts';
 import type { JoinedFiles, Mended } from '../ground/mended.ts';
 import type { Mapping } from '../ground/types.ts';
 import { unitWords } from '../ground/units.ts';
+import { EXPECTED, type OddCell } from '../roles/decisionColumns.ts';
+import { lineOfRow, type RawTable } from '../table/rawTable.ts';
+import { shorten } from '../text/cells.ts';
 import { lacksGravity } from '../units/accelGuess.ts';
 import type { ChannelSaturation } from '../units/saturation.ts';
 import type { PreparedTable } from './prepare.ts';
@@ -58,6 +61,19 @@ export function mendedText(mended: Mended): string {
     case 'joinedFiles':
       return joinedFilesText(mended);
   }
+}
+
+/** A cell of what the prop decided that says nothing known: none of its column is read. @param index  from 0 */
+export function oddDecisionText(
+  table: RawTable,
+  index: number,
+  name: string,
+  role: DecisionRole,
+  { row, text }: OddCell,
+): string {
+  const line = lineOfRow(table, Math.max(0, Math.floor(row)));
+  const cell = text === '' ? 'the cell is empty' : `"${shorten(text)}" is none of that`;
+  return `${table.plan.file.name}, line ${line}, column ${index + 1} (${name}): ${EXPECTED[role]} was expected, and ${cell}; what the prop decided there is not known, and the column was left out`;
 }
 
 function captureEndsText(lines: readonly number[]): string {

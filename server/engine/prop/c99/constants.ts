@@ -49,6 +49,11 @@ export function settingConstants({ candidate, calibration, rateHz }: PropBuild):
     real('GUARD_SPEED_DPS', guard.speedDps, 'closes at this swing speed'),
     real('GUARD_HOLD_MS', guard.holdMs, 'stays closed for so long afterwards'),
     real('GUARD_RELEASE_RATIO', guard.releaseRatio, 'lets go below this part of its speed'),
+    {
+      name: 'PROP_POWER_ACTS_AT_RELEASE',
+      value: guard.decideAt === 'release' ? '1' : '0',
+      about: 'else when it goes down',
+    },
     real('DEFLECTION_SPEED_DPS', deflection.speedDps, 'fires at this swing speed'),
     real('DEFLECTION_REARM_RATIO', deflection.rearmRatio, 'arms again below this part of its speed'),
     real('DEFLECTION_REST_MS', deflection.restMs, 'shortest time between two'),

@@ -1,8 +1,9 @@
 /*
  * An example of use that runs on any computer: samples come in on standard input, one line each,
  *     time_us,gyro_x_dps,gyro_y_dps,gyro_z_dps,accel_x_g,accel_y_g,accel_z_g,power
- * with a header line first, at PROP_RATE_HZ; the same lines go out with what the prop decides beside them. On a prop,
- * fill the sample from the sensor instead and act on the output.
+ * with a header line first, at PROP_RATE_HZ; the same lines go out with what the prop decides beside them, as a log that
+ * the workbench reads: guard_closed and press_refused are 0 or 1, fired is 0 or the names of what fired, joined by +,
+ * the dial with its steps (dial:2, dial:-1). On a prop, fill the sample from the sensor instead and act on the output.
  *     cc -std=c99 -o example example.c prop.c -lm
  */
 #include "prop.h"
@@ -14,6 +15,28 @@
 
 static prop_state prop;
 
+/* One name of what fired, behind those before it. */
+static void name_fire(const char *name, bool fires, bool *any)
+{
+    if (!fires) return;
+    printf("%s%s", *any ? "+" : "", name);
+    *any = true;
+}
+
+static void print_fired(const prop_output *out)
+{
+    bool any = false;
+
+    name_fire("deflection", out->deflection, &any);
+    name_fire("impact", out->impact, &any);
+    name_fire("stab", out->stab, &any);
+    name_fire("twist", out->twist, &any);
+    name_fire("dial:", out->dial_steps != 0, &any);
+    if (out->dial_steps != 0) printf("%ld", (long)out->dial_steps);
+    if (!any) printf("0");
+    printf("\n");
+}
+
 int main(void)
 {
     char line[512];
@@ -22,16 +45,17 @@ int main(void)
 
     prop_init(&prop, true);
     printf("time_us,gyro_x_dps,gyro_y_dps,gyro_z_dps,accel_x_g,accel_y_g,accel_z_g,power,"
-           "guard_closed,press_refused,deflection,impact,stab,twist,dial_steps\n");
+           "guard_closed,press_refused,fired\n");
     while (fgets(line, sizeof line, stdin)) {
         prop_sample sample;
         prop_output out;
-        bool went_down;
+        bool went_down, acts;
         if (sscanf(line, "%lf,%lf,%lf,%lf,%lf,%lf,%lf,%d", &t, &v[0], &v[1], &v[2], &v[3], &v[4], &v[5],
                 &power) != 8)
             continue; /* the header, or a line that is cut off */
         if (!is_first && t - before > GAP_STEPS * 1e6 / PROP_RATE_HZ) prop_reset(&prop);
         went_down = power && !was_down;
+        acts = PROP_POWER_ACTS_AT_RELEASE ? was_down && !power : went_down;
         for (int k = 0; k < 3; ++k) {
             sample.gyro_dps[k] = (prop_real)v[k];
             sample.accel_g[k] = (prop_real)v[k + 3];
@@ -40,9 +64,9 @@ int main(void)
         prop_step(&prop, &sample, &out);
 
         /* Here a prop would act: darken the blade at a press that is not refused, answer a hit, turn a dial. */
-        printf("%.0f,%.9g,%.9g,%.9g,%.9g,%.9g,%.9g,%d,%d,%d,%d,%d,%d,%d,%ld\n", t, v[0], v[1], v[2], v[3], v[4],
-            v[5], power, out.guard_closed, went_down && out.guard_closed, out.deflection, out.impact, out.stab,
-            out.twist, (long)out.dial_steps);
+        printf("%.0f,%.9g,%.9g,%.9g,%.9g,%.9g,%.9g,%d,%d,%d,", t, v[0], v[1], v[2], v[3], v[4], v[5], power,
+            out.guard_closed, acts && out.guard_closed);
+        print_fired(&out);
         before = t;
         was_down = power;
         is_first = 0;
