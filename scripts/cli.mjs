@@ -14,6 +14,7 @@ const PROGRAMS = {
   data: { file: 'cli.js', isShared: true },
   share: { file: 'cli.js', isShared: true },
   receive: { file: 'cli.js', isShared: true },
+  record: { file: 'cli.js', isShared: true },
   demo: { file: 'demo.js', isShared: false },
   bench: { file: 'bench.js', isShared: false },
 };

@@ -14,6 +14,8 @@ import { Workspace } from './store/workspace.ts';
 /** The built server lies in .build/server of the project. */
 const PROJECT = fileURLToPath(new URL('../..', import.meta.url));
 const HOST = '127.0.0.1';
+/** How often is looked whether a recording has ended that is to become a take. */
+const TEND_MS = 500;
 
 await main().catch((error: unknown) => {
   console.error(sentenceOf(error));
@@ -27,10 +29,12 @@ async function main(): Promise<void> {
     ingest: new WorkerIngest(new URL('./ingestWorker.js', import.meta.url)),
   });
   const jobs = new Jobs(logError);
+  const tending = setInterval(() => workspace.recordings.tend().catch(logError), TEND_MS);
   let demoJobId: string | null = null;
   const webRoot = join(PROJECT, '.build', 'web');
   const app = await buildApp({ workspace, jobs, demoJobId: () => demoJobId }, { webRoot, logError });
   const stop = async (): Promise<void> => {
+    clearInterval(tending);
     await app.close();
     await jobs.close();
     await workspace.close();

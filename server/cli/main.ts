@@ -5,6 +5,7 @@ import { run as runGate } from './gate.ts';
 import { run as runInspect } from './inspect.ts';
 import { EXIT_MISUSE } from './io.ts';
 import { run as runReceive } from './receive.ts';
+import { run as runRecord } from './record/record.ts';
 import { run as runShare } from './share.ts';
 
 const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
@@ -15,6 +16,7 @@ const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
   data: runData,
   share: runShare,
   receive: runReceive,
+  record: runRecord,
 };
 
 // A reader that has seen enough, such as `head`, closes the pipe.

@@ -29,6 +29,7 @@ export interface NewTake {
   readonly drill: string;
   /** ISO 8601. */
   readonly createdAt: string;
+  readonly notes?: string;
   /** What a demonstration take knows of itself, once its presses are read. */
   readonly demo?: DemoPart;
 }
@@ -83,7 +84,7 @@ function documentOf(id: TakeId, take: NewTake, kept: readonly SourceFile[], read
     title: title.trim() || (sources[0]?.name ?? id),
     performer,
     drill,
-    notes: demo?.notes ?? '',
+    notes: demo?.notes ?? take.notes ?? '',
     createdAt,
     sources: kept,
     mapping,

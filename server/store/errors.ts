@@ -8,6 +8,15 @@ export class UploadTooLargeError extends WorkbenchError {
   readonly code = 'UPLOAD_TOO_LARGE';
 }
 
+export class RecordingNotFoundError extends WorkbenchError {
+  readonly code = 'RECORDING_NOT_FOUND';
+}
+
+/** What is asked of a recording cannot be done as it stands. */
+export class RecordingStateError extends WorkbenchError {
+  readonly code = 'RECORDING_STATE';
+}
+
 /** The sender went away in the middle. */
 export class UploadBrokenError extends WorkbenchError {
   readonly code = 'UPLOAD_BROKEN';

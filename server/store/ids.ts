@@ -1,10 +1,11 @@
 import { randomBytes } from 'node:crypto';
 import { TakeNotFoundError } from '../errors.ts';
-import { UploadNotFoundError } from './errors.ts';
+import { RecordingNotFoundError, UploadNotFoundError } from './errors.ts';
 
 /** Names a take and its folder. Made only here, so that nothing else is ever joined to the workspace's path. */
 export type TakeId = string & { readonly __brand: 'TakeId' };
 export type UploadId = string & { readonly __brand: 'UploadId' };
+export type RecordingId = string & { readonly __brand: 'RecordingId' };
 
 /** How the id of a take, an upload and the like is spelt. */
 export const ID = /^[a-z0-9][a-z0-9-]{0,63}$/;
@@ -35,4 +36,16 @@ export function newTakeId(title: string): TakeId {
 
 export function newUploadId(): UploadId {
   return parseUploadId(randomBytes(12).toString('hex'));
+}
+
+/** @throws RecordingNotFoundError  if no recording could have this id. */
+export function parseRecordingId(text: string): RecordingId {
+  if (!ID.test(text)) throw new RecordingNotFoundError('No recording has this id.');
+  return text as RecordingId;
+}
+
+/** A fresh id that says when the recording began (UTC), and so sorts by it: `20260301-181500-4f1c09aa`. */
+export function newRecordingId(nowMs: number): RecordingId {
+  const stamp = new Date(nowMs).toISOString().replace(/[-:]/g, '').replace('T', '-').slice(0, 15);
+  return parseRecordingId(`${stamp}-${randomBytes(4).toString('hex')}`);
 }

@@ -4,7 +4,8 @@ import { systemCode, WorkspaceError } from './errors.ts';
 
 export const LOCK_NAME = 'server.lock';
 
-interface Owner {
+/** A process that has something to itself. */
+export interface Owner {
   readonly pid: number;
   /** When that process started, in the system's own count; null where the system does not say. */
   readonly started: string | null;
@@ -17,8 +18,7 @@ interface Owner {
  */
 export function lockWorkspace(folder: string): () => void {
   const path = join(folder, LOCK_NAME);
-  const owner: Owner = { pid: process.pid, started: startOf(process.pid) };
-  const text = JSON.stringify(owner);
+  const text = JSON.stringify(ownProcess());
   while (!create(path, text)) {
     const other = readOwner(path);
     if (other && isRunning(other)) {
@@ -29,6 +29,10 @@ export function lockWorkspace(folder: string): () => void {
     rmSync(path, { force: true });
   }
   return () => release(path, text);
+}
+
+export function ownProcess(): Owner {
+  return { pid: process.pid, started: startOf(process.pid) };
 }
 
 function create(path: string, text: string): boolean {
@@ -60,7 +64,7 @@ function readOwner(path: string): Owner | null {
 }
 
 /** Numbers of processes are given out again, so where the system tells it the start must agree too. */
-function isRunning(owner: Owner): boolean {
+export function isRunning(owner: Owner): boolean {
   if (owner.pid === process.pid) return owner.started === startOf(process.pid);
   try {
     process.kill(owner.pid, 0);

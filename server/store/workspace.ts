@@ -12,6 +12,8 @@ import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { LOCK_NAME, lockWorkspace } from './lock.ts';
 import { MappingsStore } from './mappingsStore.ts';
+import { RECORDINGS_FOLDER } from './recordings/recordingFiles.ts';
+import { Recordings } from './recordings/recordings.ts';
 import { previewTake, type Rereading, type RereadTake, rereadTake } from './reread.ts';
 import { SerialWork } from './serialWork.ts';
 import { howToPutBack, type SourceOnDisk } from './sourceFiles.ts';
@@ -47,7 +49,7 @@ interface AddedTake {
 }
 
 const DOCUMENT = 'workspace.json';
-const FOLDERS = ['takes', 'uploads', 'trash'] as const;
+const FOLDERS = ['takes', 'uploads', 'trash', RECORDINGS_FOLDER] as const;
 
 /** A folder with everything that the user has brought in and decided. One process at a time has it open. */
 export class Workspace {
@@ -56,6 +58,7 @@ export class Workspace {
   readonly uploads: UploadStore;
   readonly candidates: CandidatesStore;
   readonly mappings: MappingsStore;
+  readonly recordings: Recordings;
   private document: WorkspaceDocument;
   private readonly ingest: IngestRunner;
   private readonly cache: ColumnsCache;
@@ -69,6 +72,7 @@ export class Workspace {
     this.uploads = parts.uploads;
     this.candidates = parts.candidates;
     this.mappings = parts.mappings;
+    this.recordings = new Recordings(join(parts.path, RECORDINGS_FOLDER), parts);
     this.document = parts.document;
     this.ingest = parts.ingest;
     this.cache = new ColumnsCache(parts.ingest);
@@ -211,6 +215,7 @@ export class Workspace {
   /** Waits for every write begun, ends the reading of logs, and lets others have the workspace. */
   async close(): Promise<void> {
     await this.ingest.close();
+    await this.recordings.idle();
     await this.work.idle();
     this.unlock();
   }
@@ -238,8 +243,11 @@ function cannotUse(path: string, code: string | null): WorkspaceError {
   return new WorkspaceError(`The folder ${path} cannot be used (${code}). Choose another with --workspace.`);
 }
 
-/** Whether the folder is a new workspace. A folder with other things in it is refused rather than written into. */
-async function prepareFolder(path: string): Promise<boolean> {
+/**
+ * Whether the folder is a new workspace.
+ * @throws WorkspaceError  where it holds other things: it is refused rather than written into
+ */
+export async function prepareFolder(path: string): Promise<boolean> {
   await mkdir(path, { recursive: true });
   const names = await readdir(path);
   if (names.includes(DOCUMENT)) return false;

@@ -31,7 +31,7 @@ describe('npm run inspect and the like', () => {
   test('an unknown program is misuse, and the known ones are named', () => {
     const { status, stderr, stdout } = run(['scripts/cli.mjs', 'tune']);
     expect([status, stdout]).toEqual([2, '']);
-    expect(stderr).toContain('inspect, evaluate, export, gate, data, share, receive, demo, bench');
+    expect(stderr).toContain('inspect, evaluate, export, gate, data, share, receive, record, demo, bench');
   });
 
   test('a name that every object has is no program', () => {
