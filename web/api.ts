@@ -2,11 +2,15 @@ import type { Candidate } from '../server/engine/settings/candidate.ts';
 import type {
   CandidatesDocument,
   JobBody,
+  NewSettingBody,
   NewTakeBody,
   PatchTakeBody,
   PreviewRequestBody,
+  PutSettingBody,
   RemovedTakes,
   RereadBody,
+  SettingsBody,
+  StoredSetting,
   TakeDocument,
   TakePreviewBody,
   UploadBody,
@@ -33,6 +37,17 @@ export const restoreTake = (id: string): Promise<TakeDocument> => ask('POST', `/
 export const fetchRemoved = (): Promise<RemovedTakes> => ask('GET', '/api/trash');
 export const putCandidates = (revision: number, a: Candidate, b: Candidate): Promise<CandidatesDocument> =>
   ask('PUT', '/api/candidates', { revision, a, b });
+export const fetchSettings = (): Promise<SettingsBody> => ask('GET', '/api/settings');
+export const addSetting = (body: NewSettingBody): Promise<StoredSetting> =>
+  ask('POST', '/api/settings', body);
+export const importSetting = (text: string): Promise<StoredSetting> =>
+  ask('POST', '/api/settings/files', { text });
+export const putSetting = (id: string, body: PutSettingBody): Promise<StoredSetting> =>
+  ask('PUT', `/api/settings/${id}`, body);
+export const deleteSetting = (id: string): Promise<void> => ask('DELETE', `/api/settings/${id}`);
+export const restoreSetting = (id: string): Promise<StoredSetting> =>
+  ask('POST', `/api/settings/${id}/restore`);
+export const sheetAddress = (id: string): string => `/api/settings/${id}/sheet`;
 export const startPreview = (body: PreviewRequestBody): Promise<{ jobId: string }> =>
   ask('POST', '/api/previews', body);
 export const startTake = (body: NewTakeBody): Promise<{ jobId: string }> => ask('POST', '/api/takes', body);

@@ -1,15 +1,11 @@
 import { buildTimeBase } from '../engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../engine/base/version.ts';
 import { performerKey } from '../engine/choose/leftOut.ts';
-import { tuningFitness } from '../engine/choose/tuningFitness.ts';
-import { evidenceTake } from '../engine/kept/evidenceTake.ts';
+import { judgeOn } from '../engine/kept/judgeOn.ts';
 import { type AskedTake, evidenceOn } from '../engine/kept/judgeSetting.ts';
-import { judgeTake } from '../engine/kept/judgeTake.ts';
 import type { SettingEvidence } from '../engine/kept/keptSetting.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
-import { computeSignals } from '../engine/motion/signals.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
-import { findTruth } from '../engine/truth/truth.ts';
 import { type FolderTakeRead, folderTakes, NOTHING_STATED } from './folderTakes.ts';
 import { checkRead } from './inspectCheck.ts';
 import { DataError, UsageError } from './io.ts';
@@ -39,27 +35,11 @@ export async function judgeOnFolder(
   return evidenceOn(candidate, asked, { judgedAt, program: PROGRAM_VERSION });
 }
 
-function judgeRead(
-  { take, facts, labels, calibration, presses, stated }: FolderTakeRead,
-  candidate: Candidate,
-) {
+function judgeRead(read: FolderTakeRead, candidate: Candidate): AskedTake {
+  const { take, facts, labels, calibration, presses: powerPresses, stated } = read;
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, calibration);
   const check = checkRead(take, uniform, motion, stated);
-  const unfit = tuningFitness(check, motion);
-  const told = evidenceTake(facts, check, unfit);
-  const { id, title, performer } = told;
-  const judged = judgeTake(
-    {
-      ...{ id, title, performer, motion, labels },
-      signals: computeSignals(motion, candidate, take.presses),
-      leverArmM: calibration.leverArmM,
-      presses: take.presses,
-      powerPresses: presses,
-      truth: findTruth(motion, labels),
-      unfit: told.leftOut === null ? null : unfit,
-    },
-    candidate,
-  );
-  return { take: told, judged };
+  const { presses } = take;
+  return judgeOn({ facts, motion, check, labels, presses, powerPresses, calibration }, candidate);
 }

@@ -7,6 +7,7 @@ import { candidateRoutes } from './routes/candidates.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { mappingRoutes } from './routes/mappings.ts';
 import { schemaRoutes } from './routes/schema.ts';
+import { settingRoutes } from './routes/settings.ts';
 import { takeRoutes } from './routes/takes.ts';
 import { uploadRoutes } from './routes/uploads.ts';
 import { workspaceRoutes } from './routes/workspace.ts';
@@ -60,6 +61,7 @@ function addRoutes(api: App, deps: Deps): void {
   workspaceRoutes(api, deps);
   takeRoutes(api, deps);
   candidateRoutes(api, deps);
+  settingRoutes(api, deps);
   jobRoutes(api, deps);
   mappingRoutes(api, deps);
   schemaRoutes(api);

@@ -4,9 +4,16 @@
  */
 import { type Static, type TSchema, Type } from 'typebox';
 import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
+import type { SettingEvidence } from '../engine/kept/keptSetting.ts';
 import { LABEL_FIELDS, type LabelField, type LabelList, type LabelOf } from '../engine/labels/labels.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
-import type { CandidatesDocument, TakeDocument, TakeSummary, UploadedFile } from '../store/documents.ts';
+import type {
+  CandidatesDocument,
+  StoredSetting,
+  TakeDocument,
+  TakeSummary,
+  UploadedFile,
+} from '../store/documents.ts';
 import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } from './readingSchemas.ts';
 
 export type { LedgerEntry } from '../ingest/ground/ledger.ts';
@@ -30,6 +37,7 @@ export type {
   KnownFile,
   RemovedTakes,
   SourceFile,
+  StoredSetting,
   TakeDocument,
   TakeSummary,
   UploadPreview,
@@ -124,6 +132,10 @@ export const PatchTakeSchema = Type.Object(
     title: Type.Optional(text(200)),
     performer: Type.Optional(text(200)),
     drill: Type.Optional(text(200)),
+    prop: Type.Optional(text(200)),
+    day: Type.Optional(text(200)),
+    firmware: Type.Optional(text(200)),
+    sensor: Type.Optional(text(200)),
     notes: Type.Optional(text(20_000)),
     labels: Type.Optional(labels()),
     calibration: Type.Optional(calibration()),
@@ -143,7 +155,34 @@ export const PutCandidatesSchema = Type.Object(
   STRICT,
 );
 
+const keptSetting = () => ({
+  name: Type.String({ minLength: 1, maxLength: 200 }),
+  prop: text(200),
+  performers: Type.Array(Type.String({ minLength: 1, maxLength: 200 }), { maxItems: 200, uniqueItems: true }),
+  note: text(20_000),
+  candidate: candidate(),
+  // Checked by the published schema of the whole file, once it is put together.
+  evidence: Type.Unsafe<SettingEvidence | null>({ type: ['object', 'null'] }),
+});
+
+export const NewSettingSchema = Type.Object(keptSetting(), STRICT);
+export type NewSettingBody = Body<typeof NewSettingSchema>;
+export const PutSettingSchema = Type.Object(
+  { revision: Type.Integer({ minimum: 0 }), ...keptSetting() },
+  STRICT,
+);
+export type PutSettingBody = Body<typeof PutSettingSchema>;
+
+/** The file of a kept setting, as its text. */
+export const SettingFileSchema = Type.Object({ text: Type.String({ minLength: 1 }) }, STRICT);
+
 // What goes out
+
+export interface SettingsBody {
+  readonly settings: readonly StoredSetting[];
+  /** One plain sentence for each that could not be read. */
+  readonly problems: readonly string[];
+}
 
 export interface WorkspaceBody {
   readonly name: string;

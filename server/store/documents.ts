@@ -1,6 +1,8 @@
 import type { LoggedDecisions } from '../engine/base/decisions.ts';
 import type { Press } from '../engine/base/log.ts';
 import type { Mount } from '../engine/base/mount.ts';
+import type { RecordedOn } from '../engine/base/session.ts';
+import type { KeptSetting } from '../engine/kept/keptSetting.ts';
 import type { Labels } from '../engine/labels/labels.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import type { LogReport, Mapping, Preview, TextSpan } from '../ingest/ground/types.ts';
@@ -28,7 +30,7 @@ export interface CalibrationDocument {
 }
 
 /** All that the workspace knows of a take, except its columns: `takes/<id>/take.json`. */
-export interface TakeDocument {
+export interface TakeDocument extends RecordedOn {
   readonly format: typeof DOCUMENT_FORMAT;
   readonly id: string;
   /** Counts up at every change; a change must name the revision that it started from. */
@@ -56,7 +58,7 @@ export interface TakeDocument {
 }
 
 /** What a user may change of a take. */
-export interface TakeChange {
+export interface TakeChange extends RecordedOn {
   readonly title?: string;
   readonly performer?: string;
   readonly drill?: string;
@@ -72,6 +74,9 @@ export interface TakeSummary {
   readonly title: string;
   readonly performer: string;
   readonly drill: string;
+  /** '' where nobody said so; `session` as `sessionName` tells it. */
+  readonly prop: string;
+  readonly session: string;
   readonly durationS: number;
   readonly rateHz: number;
   readonly pressCount: number;
@@ -79,6 +84,8 @@ export interface TakeSummary {
   readonly createdAt: string;
   readonly useUnfit: boolean;
   readonly revision: number;
+  /** See `basisFingerprint`. */
+  readonly fingerprint: string;
 }
 
 /** A file that is a take of the workspace already, or a part of one, byte for byte. */
@@ -103,6 +110,12 @@ export interface CandidatesDocument {
   readonly revision: number;
   readonly a: Candidate;
   readonly b: Candidate;
+}
+
+/** A kept setting of a workspace: `settings/<id>.json`. A change must name the revision that it started from. */
+export interface StoredSetting extends KeptSetting {
+  readonly id: string;
+  readonly revision: number;
 }
 
 export interface UploadedFile {

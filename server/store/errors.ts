@@ -51,6 +51,10 @@ export class MappingNotFoundError extends WorkbenchError {
   readonly code = 'MAPPING_NOT_FOUND';
 }
 
+export class SettingNotFoundError extends WorkbenchError {
+  readonly code = 'SETTING_NOT_FOUND';
+}
+
 export class DiskFullError extends WorkbenchError {
   readonly code = 'DISK_FULL';
 }

@@ -24,14 +24,22 @@ export function parseUploadId(text: string): UploadId {
 
 /** A fresh id that still says what it names: `slow-carry-4f1c09aa`. */
 export function newTakeId(title: string): TakeId {
-  const slug = title
+  return parseTakeId(newId(title, 'take'));
+}
+
+export function newSettingId(name: string): string {
+  return newId(name, 'setting');
+}
+
+function newId(name: string, otherwise: string): string {
+  const slug = name
     .normalize('NFKD')
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, '-')
     .replace(/^-+/, '')
     .slice(0, 48)
     .replace(/-+$/, '');
-  return parseTakeId(`${slug || 'take'}-${randomBytes(4).toString('hex')}`);
+  return `${slug || otherwise}-${randomBytes(4).toString('hex')}`;
 }
 
 export function newUploadId(): UploadId {

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { LoggedDecisions } from '../engine/base/decisions.ts';
+import { RECORDED_ON } from '../engine/base/session.ts';
 import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { DOCUMENT_FORMAT, type SourceFile, type TakeDocument } from './documents.ts';
@@ -85,6 +86,7 @@ export function checkedDocument(value: unknown, id: string): TakeDocument {
     (labels.gestures === undefined || Array.isArray(labels.gestures)) &&
     (document.decisions === undefined || areDecisions(document.decisions)) &&
     ['undefined', 'boolean'].includes(typeof document.useUnfit) &&
+    RECORDED_ON.every((name) => ['undefined', 'string'].includes(typeof document[name])) &&
     typeof calibration?.mount?.tip === 'string';
   if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
   return document;

@@ -1,5 +1,7 @@
 import { mkdir, readdir, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
+import { sessionName } from '../engine/base/session.ts';
+import { basisFingerprint } from '../engine/kept/evidenceTake.ts';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import { syncFolder } from './atomicFile.ts';
 import type {
@@ -192,6 +194,8 @@ function summaryOf(document: TakeDocument): TakeSummary {
     title,
     performer,
     drill,
+    prop: document.prop ?? '',
+    session: sessionName(document),
     durationS: report.durationS,
     rateHz: report.rateHz,
     pressCount: document.presses.length,
@@ -199,7 +203,16 @@ function summaryOf(document: TakeDocument): TakeSummary {
     createdAt,
     useUnfit: document.useUnfit === true,
     revision,
+    fingerprint: fingerprintOf(document),
   };
+}
+
+const fingerprints = new WeakMap<TakeDocument, string>();
+
+function fingerprintOf(document: TakeDocument): string {
+  const known = fingerprints.get(document) ?? basisFingerprint(document);
+  fingerprints.set(document, known);
+  return known;
 }
 
 function byAge(a: Aged, b: Aged): number {

@@ -16,6 +16,7 @@ import { RECORDINGS_FOLDER } from './recordings/recordingFiles.ts';
 import { Recordings } from './recordings/recordings.ts';
 import { previewTake, type Rereading, type RereadTake, rereadTake } from './reread.ts';
 import { SerialWork } from './serialWork.ts';
+import { SettingsStore } from './settingsStore.ts';
 import { howToPutBack, type SourceOnDisk } from './sourceFiles.ts';
 import { sourcesOf } from './takeFolder.ts';
 import { TakeStore } from './takeStore.ts';
@@ -49,7 +50,7 @@ interface AddedTake {
 }
 
 const DOCUMENT = 'workspace.json';
-const FOLDERS = ['takes', 'uploads', 'trash', RECORDINGS_FOLDER] as const;
+const FOLDERS = ['takes', 'uploads', 'trash', 'settings', RECORDINGS_FOLDER] as const;
 
 /** A folder with everything that the user has brought in and decided. One process at a time has it open. */
 export class Workspace {
@@ -57,6 +58,7 @@ export class Workspace {
   readonly takes: TakeStore;
   readonly uploads: UploadStore;
   readonly candidates: CandidatesStore;
+  readonly settings: SettingsStore;
   readonly mappings: MappingsStore;
   readonly recordings: Recordings;
   private document: WorkspaceDocument;
@@ -71,6 +73,7 @@ export class Workspace {
     this.takes = parts.takes;
     this.uploads = parts.uploads;
     this.candidates = parts.candidates;
+    this.settings = parts.settings;
     this.mappings = parts.mappings;
     this.recordings = new Recordings(join(parts.path, RECORDINGS_FOLDER), parts);
     this.document = parts.document;
@@ -99,10 +102,11 @@ export class Workspace {
       await uploads.discardOld(now());
       const takes = await TakeStore.open(join(path, 'takes'), join(path, 'trash'), work);
       const candidates = await CandidatesStore.open(join(path, 'candidates.json'), work);
+      const settings = await SettingsStore.open(join(path, 'settings'), work, now);
       const mappings = await MappingsStore.open(join(path, 'mappings.json'), work);
       const document = isNew ? await writeNew(path) : await readDocument(path);
       const { ingest } = options;
-      const stores = { takes, uploads, candidates, mappings };
+      const stores = { takes, uploads, candidates, settings, mappings };
       return new Workspace({ path, ...stores, document, ingest, work, now, unlock });
     } catch (error) {
       unlock();
@@ -226,6 +230,7 @@ interface WorkspaceParts {
   readonly takes: TakeStore;
   readonly uploads: UploadStore;
   readonly candidates: CandidatesStore;
+  readonly settings: SettingsStore;
   readonly mappings: MappingsStore;
   readonly document: WorkspaceDocument;
   readonly ingest: IngestRunner;

@@ -16,6 +16,7 @@ const SMOOTHER = withField(DEFAULT_CANDIDATE, 'smoothing.cutoffHz', 12);
 const work = (a = DEFAULT_CANDIDATE, b = B, labels: ComparedWork['labels'] = {}): ComparedWork => ({
   candidates: { a, b },
   labels,
+  settings: [],
 });
 const stray: Labels = {
   ...EMPTY_LABELS,

@@ -2,7 +2,7 @@ import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
-import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import type { StoredSetting, TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { messageOf } from '../state/notices.ts';
 import { pressesOf } from '../state/pressesOf.ts';
 import type { TakeDocuments } from '../takes/documents.ts';
@@ -14,11 +14,15 @@ export interface ComparedTake {
   readonly id: string;
   readonly title: string;
   readonly performer: string;
+  readonly prop: string;
+  readonly session: string;
   readonly durationS: number;
   readonly facts: TakeFacts | null;
   readonly stock: TakeStock | null;
   readonly a: TakeScores | null;
   readonly b: TakeScores | null;
+  /** Of each setting that was asked for beside both, by its id; missing until it is known. */
+  readonly kept: ReadonlyMap<string, TakeScores>;
   /** Basis for choosing a setting of the guard, as candidate A smooths. */
   readonly swept: Swept | null;
   /** Why the take could not be read; null where it could, or has not been yet. */
@@ -29,6 +33,8 @@ export interface ComparedTake {
 export interface ComparedWork {
   readonly candidates: { readonly a: Candidate; readonly b: Candidate };
   readonly labels: Readonly<Record<string, Labels>>;
+  /** Settings that are compared as well. */
+  readonly settings: readonly Pick<StoredSetting, 'id' | 'candidate'>[];
 }
 
 /**
@@ -54,6 +60,7 @@ export interface ComparisonProgress {
 
 /** Results of so many candidates are kept for each take: going back to one costs nothing. */
 const KEPT_CANDIDATES = 6;
+const NO_SCORES: ReadonlyMap<string, TakeScores> = new Map();
 const KEPT_GRIDS = 2;
 
 interface Entry {
@@ -106,7 +113,7 @@ export class Comparison {
   rows(takes: readonly TakeSummary[], work: ComparedWork): ComparedTake[] {
     const [a, b] = [keyOf(work.candidates.a), keyOf(work.candidates.b)];
     const gridKey = gridKeyOf(work.candidates.a);
-    return takes.map(({ id, title, performer, durationS, revision }) => {
+    return takes.map(({ id, title, performer, prop, session, durationS, revision }) => {
       const entry = this.entries.get(id);
       const labels = entry && (work.labels[id] ?? entry.document.labels);
       const isFresh =
@@ -116,15 +123,36 @@ export class Comparison {
         id,
         title,
         performer,
+        prop,
+        session,
         durationS,
         facts: known?.facts ?? null,
         stock: known?.stock ?? null,
         a: known?.scores.get(a) ?? null,
         b: known?.scores.get(b) ?? null,
+        kept: this.keptOf(id, known, work),
         swept: known?.swept.get(gridKey) ?? null,
         problem: this.problems.get(id) ?? null,
       });
     });
+  }
+
+  /** The same map while it holds the same: a row is compared by its parts. */
+  private keptOf(
+    id: string,
+    known: Entry | undefined,
+    { settings }: ComparedWork,
+  ): ReadonlyMap<string, TakeScores> {
+    const found = new Map(
+      settings.flatMap(({ id: setting, candidate }) => {
+        const scores = known?.scores.get(keyOf(candidate));
+        return scores ? [[setting, scores] as const] : [];
+      }),
+    );
+    const before = this.shown.get(id)?.kept ?? NO_SCORES;
+    const isSameMap =
+      found.size === before.size && [...found].every(([key, scores]) => before.get(key) === scores);
+    return isSameMap ? before : found;
   }
 
   private sameOrNew(row: ComparedTake): ComparedTake {
@@ -145,12 +173,12 @@ export class Comparison {
     let request: Request<'compare'> | null = null;
     const prepare = async (): Promise<Request<'compare'> | null> => {
       entry = await this.entryOf(take, work);
-      request = missingOf(entry, wants, work.candidates);
+      request = missingOf(entry, wants, work);
       return request;
     };
     try {
       const reply = await this.sources.ask(take.id, prepare, stopped);
-      if (entry && request && reply) fill(entry, request, reply);
+      if (entry && request && reply) fill(entry, request, reply, KEPT_CANDIDATES + work.settings.length);
       this.problems.delete(take.id);
     } catch (error) {
       if (!stopped.aborted) this.problems.set(take.id, messageOf(error));
@@ -176,9 +204,10 @@ export class Comparison {
 function missingOf(
   entry: Entry,
   wants: Wants,
-  { a, b }: ComparedWork['candidates'],
+  { candidates: { a, b }, settings }: ComparedWork,
 ): Request<'compare'> | null {
-  const asked = wants === 'scores' ? [...new Map([a, b].map((one) => [keyOf(one), one])).values()] : [];
+  const wanted = [a, b, ...settings.map(({ candidate }) => candidate)];
+  const asked = wants === 'scores' ? [...new Map(wanted.map((one) => [keyOf(one), one])).values()] : [];
   const candidates = asked.filter((candidate) => !entry.scores.has(keyOf(candidate)));
   const wantsFacts = entry.facts === null;
   const wantsStock = wants === 'stock' && entry.stock === null;
@@ -190,11 +219,16 @@ function missingOf(
   return { kind: 'compare', ...take, wantsFacts, wantsStock, candidates, sweepAs };
 }
 
-function fill(entry: Entry, { candidates, sweepAs }: Request<'compare'>, reply: CompareReply): void {
+function fill(
+  entry: Entry,
+  { candidates, sweepAs }: Request<'compare'>,
+  reply: CompareReply,
+  mostCandidates: number,
+): void {
   entry.facts ??= reply.facts;
   entry.stock ??= reply.stock;
   for (const [i, candidate] of candidates.entries())
-    keep(entry.scores, keyOf(candidate), reply.scores[i]!, KEPT_CANDIDATES);
+    keep(entry.scores, keyOf(candidate), reply.scores[i]!, mostCandidates);
   if (sweepAs && reply.swept) keep(entry.swept, gridKeyOf(sweepAs), reply.swept, KEPT_GRIDS);
 }
 

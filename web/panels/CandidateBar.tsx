@@ -1,6 +1,8 @@
+import { useState } from 'preact/hooks';
 import { exportCandidate, pickCandidate } from '../state/candidateFiles.ts';
 import type { Slot } from '../state/model.ts';
 import { candidates, dispatch, sight } from '../state/store.ts';
+import { KeepDialog } from './kept/KeepDialog.tsx';
 
 /** Which candidate is edited, the two-candidate commands, and candidates as files. */
 export function CandidateBar() {
@@ -8,6 +10,7 @@ export function CandidateBar() {
   const showB = sight.showB.value;
   const other: Slot = slot === 'a' ? 'b' : 'a';
   const name = slot.toUpperCase();
+  const [isKept, setKept] = useState(false);
   return (
     <div class="candidate-bar" role="group" aria-label="Candidates">
       <span class="choices">
@@ -49,6 +52,14 @@ export function CandidateBar() {
         <button
           type="button"
           class="small"
+          title={`Keep candidate ${name} as a setting, for a performer and a prop`}
+          onClick={() => setKept(true)}
+        >
+          Keep {name}…
+        </button>
+        <button
+          type="button"
+          class="small"
           title={`Save candidate ${name} as a file, which the command line reads too`}
           onClick={() => exportCandidate(slot)}
         >
@@ -63,6 +74,7 @@ export function CandidateBar() {
           Import into {name}…
         </button>
       </span>
+      {isKept && <KeepDialog of={slot} onClose={() => setKept(false)} />}
     </div>
   );
 }

@@ -5,13 +5,14 @@ import { formatClock } from '../charts/stave.ts';
 import { standingOf } from '../state/fitness.ts';
 import { removeTakes } from '../state/removing.ts';
 import { goToTake } from '../state/session.ts';
+import { ownSetting } from '../state/settingChanges.ts';
 import { chosenTakeId } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
 import { workspace } from '../state/workspace.ts';
 import { RemovedList } from './RemovedList.tsx';
 import { StateMark } from './signal/StateMark.tsx';
 
-/** The takes of the workspace, by performer, each with how candidate A fares on it. */
+/** The takes of the workspace, by performer, each with how its performer's setting, or else candidate A, fares on it. */
 export function TakeList() {
   const takes = workspace.value?.takes;
   if (!takes) return <p class="quiet pad">Reading the workspace…</p>;
@@ -62,7 +63,7 @@ function TakeRow({ take }: { readonly take: TakeSummary }) {
       onClick={() => goToTake(take.id)}
     >
       <span class="take-title">{take.title}</span>
-      <TallyBadge id={take.id} />
+      <TallyBadge take={take} />
       <FitnessMark take={take} />
       <span class="take-facts">
         {formatClock(take.durationS, 0)} · {Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} Hz ·{' '}
@@ -88,38 +89,31 @@ function FitnessMark({ take }: { readonly take: TakeSummary }) {
   );
 }
 
-function TallyBadge({ id }: { readonly id: string }) {
-  const tally = tallies.value.get(id);
+/** By the setting of the take's performer, where one is kept, else by candidate A. */
+function TallyBadge({ take }: { readonly take: TakeSummary }) {
+  const tally = tallies.value.get(take.id);
   if (!tally) return <span class="badge" aria-hidden="true" />;
-  if (tally.strays + tally.wanted === 0)
+  const { slips, strays, refused, wanted } = tally;
+  if (strays + wanted === 0)
     return (
       <span class="badge is-plain" title="No labelled presses">
         no labels
       </span>
     );
-  if (tally.slips > 0) {
-    return (
-      <span
-        class="badge is-bad"
-        title={`Candidate A lets ${tally.slips} of ${counted(tally.strays, 'stray press', 'stray presses')} through`}
-      >
-        A: {counted(tally.slips, 'slip')}
-      </span>
-    );
-  }
-  if (tally.refused > 0) {
-    return (
-      <span
-        class="badge is-bad"
-        title={`Candidate A refuses ${tally.refused} of ${counted(tally.wanted, 'wanted press', 'wanted presses')}`}
-      >
-        A: {tally.refused} refused
-      </span>
-    );
-  }
+  const setting = ownSetting(take);
+  const [short, whose] = setting === null ? ['A', 'Candidate A'] : ['own', `The setting “${setting.name}”`];
+  const [fate, says] =
+    slips > 0
+      ? [
+          counted(slips, 'slip'),
+          `lets ${slips} of ${counted(strays, 'stray press', 'stray presses')} through`,
+        ]
+      : refused > 0
+        ? [`${refused} refused`, `refuses ${refused} of ${counted(wanted, 'wanted press', 'wanted presses')}`]
+        : ['clear', 'lets no stray press through and refuses no wanted one'];
   return (
-    <span class="badge is-good" title="Candidate A lets no stray press through and refuses no wanted one">
-      A: clear
+    <span class={`badge ${slips + refused > 0 ? 'is-bad' : 'is-good'}`} title={`${whose} ${says}`}>
+      {short}: {fate}
     </span>
   );
 }

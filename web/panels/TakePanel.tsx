@@ -1,3 +1,4 @@
+import { RECORDED_ON } from '../../server/engine/base/session.ts';
 import { STATED_BOUNDS } from '../../server/engine/base/statedBounds.ts';
 import { sourceAddress } from '../api.ts';
 import { reopenColumns } from '../state/importing.ts';
@@ -33,6 +34,14 @@ export function TakePanel() {
         onChange={(performer) => changeDocument({ performer })}
       />
       <TextField name="Drill" value={document.drill} onChange={(drill) => changeDocument({ drill })} />
+      {RECORDED_ON.map((field) => (
+        <TextField
+          key={field}
+          name={RECORDED_NAMES[field]}
+          value={document[field] ?? ''}
+          onChange={(value) => changeDocument({ [field]: value })}
+        />
+      ))}
       <MetreField
         name="Lever arm: turning point to sensor"
         value={calibration.leverArmM}
@@ -110,6 +119,8 @@ export function TakePanel() {
     </details>
   );
 }
+
+const RECORDED_NAMES = { prop: 'Prop', day: 'Day', firmware: 'Firmware', sensor: 'Sensor' } as const;
 
 /** With what is not saved yet: what is read again goes on from what the server holds. */
 async function readColumnsAgain(): Promise<void> {

@@ -3,6 +3,7 @@ import type { OpenTake } from '../state/openTake.ts';
 import type { View } from '../state/views.ts';
 import { BenchView } from './bench/BenchView.tsx';
 import { CompareView } from './compare/CompareView.tsx';
+import { KeptSettingsView } from './kept/KeptSettingsView.tsx';
 import { PlanView } from './plan/PlanView.tsx';
 import { ReversalsView } from './reversals/ReversalsView.tsx';
 import { SignalMark } from './signal/SignalMark.tsx';
@@ -30,4 +31,5 @@ export const VIEW_PARTS: Readonly<Record<View, ViewParts>> = {
   bench: { Panel: BenchView },
   compare: { Whole: CompareView },
   plan: { Whole: PlanView },
+  kept: { Whole: KeptSettingsView },
 };

@@ -1,9 +1,16 @@
 import { computed, signal } from '@preact/signals';
 import { atMostEvery } from '../atMostEvery.ts';
-import { type ComparedTake, Comparison, type ComparisonProgress, type Wants } from '../compare/comparison.ts';
+import {
+  type ComparedTake,
+  type ComparedWork,
+  Comparison,
+  type ComparisonProgress,
+  type Wants,
+} from '../compare/comparison.ts';
 import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import { whenRested } from '../takes/question.ts';
+import { keptSettings } from './keptSettings.ts';
 import { chosenTakeId, pageWork } from './store.ts';
 import { workspace } from './workspace.ts';
 
@@ -27,10 +34,16 @@ const show = atMostEvery<void>(SHOW_EVERY_MS, () => {
   found.value = found.peek() + 1;
 });
 
+/** What takes are compared under: both candidates, the kept settings, and the labels as the page has them. */
+const comparedWork = computed<ComparedWork>(() => ({
+  ...pageWork.value,
+  settings: keptSettings.value ?? [],
+}));
+
 /** The takes of the workspace with all that has been worked out of them so far. */
 export const comparedTakes = computed<readonly ComparedTake[]>(() => {
   void found.value;
-  return comparison.rows(workspace.value?.takes ?? [], pageWork.value);
+  return comparison.rows(workspace.value?.takes ?? [], comparedWork.value);
 });
 
 let end = (): void => {};
@@ -55,7 +68,7 @@ export function goOnComparing(): void {
   end();
   end = whenRested(
     'view',
-    () => void [workspace.value, pageWork.value],
+    () => void [workspace.value, comparedWork.value],
     (stopped) => void run(stopped),
   );
 }
@@ -66,7 +79,7 @@ async function run(stopped: AbortSignal): Promise<void> {
     compareStatus.value = { status: 'running', ...progress };
     show();
   };
-  await comparison.run(takes, pageWork.peek(), wanted, tell, stopped);
+  await comparison.run(takes, comparedWork.peek(), wanted, tell, stopped);
   if (stopped.aborted) return;
   show(undefined, true);
   compareStatus.value = { status: 'done', done: takes.length, total: takes.length };

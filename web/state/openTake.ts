@@ -1,7 +1,7 @@
 import { batch, computed, type ReadonlySignal, signal } from '@preact/signals';
 import type { Press } from '../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
-import type { TakeDocument } from '../../server/http/schemas.ts';
+import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
 import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import type { Opened, Request } from '../takes/requests.ts';
@@ -95,14 +95,7 @@ export function forgetTake(takeId: string): void {
 }
 
 /** Changes what is said of the open take, on the server first; a new calibration computes the motion again. */
-export async function changeDocument(change: {
-  title?: string;
-  performer?: string;
-  drill?: string;
-  notes?: string;
-  powerButton?: string | null;
-  calibration?: TakeDocument['calibration'];
-}): Promise<void> {
+export async function changeDocument(change: Omit<PatchTakeBody, 'revision' | 'labels'>): Promise<void> {
   const take = openTake.peek();
   if (!take) return;
   try {

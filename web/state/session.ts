@@ -3,6 +3,7 @@ import { parsePlace } from './address.ts';
 import { startFitness } from './fitness.ts';
 import { judge, patienceMs } from './judging.ts';
 import { keepAddress } from './keepAddress.ts';
+import { refreshSettings } from './keptSettings.ts';
 import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
 import { startSaving } from './saving.ts';
@@ -24,6 +25,7 @@ export async function startSession(): Promise<void> {
   followAddress();
   startFitness();
   startTallies();
+  void refreshSettings();
   waitForDemo();
 }
 

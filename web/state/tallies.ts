@@ -7,11 +7,13 @@ import { documents } from '../takes/documents.ts';
 import { whenRested } from '../takes/question.ts';
 import type { Request } from '../takes/requests.ts';
 import { comparedTakes } from './comparing.ts';
+import { keptSettings } from './keptSettings.ts';
 import { pressesOf } from './pressesOf.ts';
+import { ownSetting } from './settingChanges.ts';
 import { candidates, labelsByTake } from './store.ts';
 import { workspace } from './workspace.ts';
 
-/** How candidate A fares on each take; a take is missing until it is computed. */
+/** How the setting of each take's performer, or else candidate A, fares on it; a take is missing until it is computed. */
 export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
 
 /** What the tally of each take was taken from. */
@@ -19,15 +21,16 @@ const takenFrom = new Map<string, readonly unknown[]>();
 /** Takes that could not be read, until the server tells of its takes anew. */
 const unreadable = new Map<string, unknown>();
 
-/** Starts to keep the tallies in step with candidate A, the labels and the takes. */
+/** Starts to keep the tallies in step with settings, candidate A, labels and takes. */
 export function startTallies(): void {
   whenRested(
     'background',
-    () => void [candidates.a.value, labelsByTake.value, workspace.value, comparedTakes.value],
+    () =>
+      void [candidates.a.value, labelsByTake.value, workspace.value, comparedTakes.value, keptSettings.value],
     (stopped) => {
       const compared = new Map(comparedTakes.peek().map(({ id, a }) => [id, a]));
       for (const take of workspace.peek()?.takes ?? [])
-        void tally(take, compared.get(take.id) ?? null, stopped);
+        void tally(take, ownSetting(take) === null ? (compared.get(take.id) ?? null) : null, stopped);
     },
   );
 }
@@ -42,7 +45,7 @@ async function tally(take: TakeSummary, compared: TakeScores | null, stopped: Ab
   const prepare = async (): Promise<Request<'tally'> | null> => {
     const document = await documents.read(id, take.revision);
     const { calibration, powerButton } = document;
-    const candidate = candidates.a.peek();
+    const candidate = ownSetting(take)?.candidate ?? candidates.a.peek();
     const labels = labelsByTake.peek()[id] ?? document.labels;
     restsOn = [candidate, labels, JSON.stringify([calibration, powerButton])];
     if (isTakenFrom(id, restsOn)) return null;

@@ -13,6 +13,7 @@ const FACTS = {
   bench: { name: 'Filter bench', looksAt: 'openTake' },
   compare: { name: 'Compare', looksAt: 'workspace' },
   plan: { name: 'Plan', looksAt: 'workspace' },
+  kept: { name: 'Kept settings', looksAt: 'workspace' },
 } as const satisfies Readonly<Record<string, ViewFacts>>;
 
 export type View = keyof typeof FACTS;

@@ -15,6 +15,8 @@ const LANES: Readonly<Record<Kind, LaneName>> = {
   speed: 'open',
   tally: 'many',
   compare: 'many',
+  judge: 'many',
+  evidence: 'many',
   sweep: 'many',
   check: 'checks',
 };

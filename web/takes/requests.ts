@@ -5,6 +5,8 @@ import type { ReadFacts } from '../../server/engine/check/input.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
+import type { AskedTake } from '../../server/engine/kept/judgeSetting.ts';
+import type { SettingEvidence } from '../../server/engine/kept/keptSetting.ts';
 import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
@@ -31,6 +33,10 @@ export interface Asked {
   check: [Calibrated & { readonly facts: ReadFacts; readonly isShown: boolean }, CheckedTake];
   tally: [Calibrated & TallyWants, Tally];
   compare: [Calibrated & CompareWants, CompareReply];
+  /** What one take says of a setting, by the document's labels, and what is told of the take. */
+  judge: [JudgeWants, AskedTake];
+  /** All that was said of it, as one. */
+  evidence: [EvidenceWants, SettingEvidence];
   /** A job over several takes; the answer comes in parts, the last of them once more as the answer. */
   sweep: [{ readonly job: Job; readonly firstId: string | null }, JobValue];
 }
@@ -61,6 +67,19 @@ export interface TallyWants {
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly candidate: Candidate;
+}
+
+export interface JudgeWants {
+  readonly takeId: string;
+  readonly document: TakeDocument;
+  readonly candidate: Candidate;
+}
+
+export interface EvidenceWants {
+  readonly candidate: Candidate;
+  readonly asked: readonly AskedTake[];
+  /** ISO 8601. */
+  readonly judgedAt: string;
 }
 
 /** Work that was asked for, and whose answer nobody wants any longer. */

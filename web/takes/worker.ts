@@ -1,8 +1,12 @@
 /** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
+
+import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
 import { checkSignals } from '../../server/engine/check/checkSignals.ts';
 import { smoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import { tuningFitness } from '../../server/engine/choose/tuningFitness.ts';
 import { pressOutcomes } from '../../server/engine/compare/takeScores.ts';
+import { judgeOn } from '../../server/engine/kept/judgeOn.ts';
+import { evidenceOn } from '../../server/engine/kept/judgeSetting.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../../server/engine/truth/swings.ts';
@@ -107,6 +111,12 @@ async function answerTo(
         reader.speedSignals(take, motion, smoothing);
       return compareTake({ motion, whole, speedOf }, request);
     }
+    case 'judge':
+      return judge(request);
+    case 'evidence': {
+      const { candidate, asked, judgedAt } = request;
+      return evidenceOn(candidate, asked, { judgedAt, program: PROGRAM_VERSION });
+    }
     case 'sweep':
       return sweep(request, id, work);
   }
@@ -133,6 +143,15 @@ async function check(
   tell(MOTION_PART);
   const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
   return { result: isShown ? result : null, unfit: tuningFitness(result, motion) };
+}
+
+async function judge({ takeId, document, candidate }: Request<'judge'>): Promise<Answer<'judge'>> {
+  const { raw, saturated, uniform } = await reader.readRaw(takeId);
+  const { calibration, labels, presses, report } = document;
+  const motion = computeMotion(uniform, calibration);
+  const check = checkSignals({ raw, saturated, uniform, motion, calibration, facts: report });
+  const powerPresses = pressesOf(document);
+  return judgeOn({ facts: document, motion, check, labels, presses, powerPresses, calibration }, candidate);
 }
 
 async function sweep(

@@ -1,4 +1,5 @@
 import type { Press } from '../base/log.ts';
+import { type RecordedOn, sessionName } from '../base/session.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import type { SignalCheck } from '../check/checkSignals.ts';
 import type { Unfit } from '../choose/unfit.ts';
@@ -9,12 +10,10 @@ import { fingerprint } from './fingerprint.ts';
 import type { EvidenceTake, LabelCounts } from './keptSetting.ts';
 
 /** A take's document, as far as evidence tells of it. */
-export interface TakeFacts extends TakeBasis {
+export interface TakeFacts extends TakeBasis, RecordedOn {
   readonly id: string;
   readonly title: string;
   readonly performer: string;
-  readonly prop?: string;
-  readonly session?: string;
   readonly isDemo: boolean;
   readonly sources: readonly { readonly name: string; readonly sha256: string }[];
   readonly presses: readonly Press[];
@@ -31,14 +30,14 @@ export interface TakeBasis {
 
 /** @param unfit  what the signal check says against choosing on the take; null where nothing does. */
 export function evidenceTake(facts: TakeFacts, check: SignalCheck, unfit: Unfit | null): EvidenceTake {
-  const { id, title, performer, prop = '', session = '', isDemo, sources, useUnfit = false } = facts;
+  const { id, title, performer, prop = '', isDemo, sources, useUnfit = false } = facts;
   const cautions = wordedCheck(check).lines.flatMap(({ distrust }) => (distrust === null ? [] : [distrust]));
   return {
     id,
     title,
     performer,
     prop,
-    session,
+    session: sessionName(facts),
     isSynthetic: isDemo || isLabelledBySimulation(facts.labels),
     sources: sources.map(({ name, sha256 }) => ({ name, sha256 })),
     fingerprint: basisFingerprint(facts),

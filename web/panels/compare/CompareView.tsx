@@ -12,6 +12,7 @@ import { CompareProgress } from './CompareProgress.tsx';
 import { DistributionCard } from './DistributionCard.tsx';
 import { PairedCard } from './PairedCard.tsx';
 import { ScoreTable } from './ScoreTable.tsx';
+import { SettingsCard } from './SettingsCard.tsx';
 import { SharingCard } from './SharingCard.tsx';
 import { TwoStaves } from './TwoStaves.tsx';
 
@@ -46,6 +47,7 @@ export function CompareView() {
       {takes.length > 0 && (
         <>
           <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
+          <SettingsCard takes={takes} />
           <DistributionCard takes={takes} />
           <SharingCard takes={takes} areJudged={areJudged} />
           <PairedCard takes={takes} />

@@ -4,7 +4,7 @@ import { quantileSorted } from '../../../server/engine/statistics/sorted.ts';
 import { percent } from '../../../server/engine/words/count.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { KeyMark } from '../KeyMark.tsx';
-import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
+import { type Grouping, GroupingChoice, groupOf } from './GroupingChoice.tsx';
 import { numberOf, SpeedChart, type SpeedSeries, styleOf } from './SpeedChart.tsx';
 import { lineName, type SpeedLine, speedLines } from './speedLines.ts';
 
@@ -21,7 +21,7 @@ export function DistributionCard({ takes }: { readonly takes: readonly ComparedT
       <header>
         <h2>Swing speeds</h2>
         <span class="unit">part of the swings at or below a peak speed</span>
-        <GroupingChoice name="One line for each" grouping={grouping} onChange={setGrouping} />
+        <GroupingChoice name="One line for each" takes={takes} grouping={grouping} onChange={setGrouping} />
       </header>
       {series.length === 0 ? (
         <p class="card-text">
@@ -54,7 +54,9 @@ function SharesTable(props: {
     <table class="shares">
       <thead>
         <tr>
-          <th scope="col">{props.grouping === 'take' ? 'Take' : 'Performer'}</th>
+          <th scope="col" class="grouping">
+            {props.grouping}
+          </th>
           <th scope="col">swings</th>
           <th scope="col">median</th>
           {props.lines.map((line) => (
@@ -99,7 +101,7 @@ function shareText(share: number | null): string {
 function seriesOf(takes: readonly ComparedTake[], grouping: Grouping): SpeedSeries[] {
   const groups = new Map<string, Float64Array[]>();
   for (const take of takes) {
-    const name = grouping === 'performer' ? take.performer || 'No performer named' : take.title;
+    const name = groupOf(take, grouping);
     groups.set(name, [...(groups.get(name) ?? []), take.facts!.peaksDps]);
   }
   return [...groups]

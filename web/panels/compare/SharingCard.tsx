@@ -20,7 +20,7 @@ import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
 import { Decline } from '../sweep/Decline.tsx';
 import { PRESS_LACKS } from '../sweep/motion/usePressLack.ts';
 import { takeSuggestion } from '../sweep/takeSuggestion.ts';
-import { type Grouping, GroupingChoice } from './GroupingChoice.tsx';
+import { type Grouping, GroupingChoice, groupOf } from './GroupingChoice.tsx';
 
 /** One guard setting for all against one each, and what sharing costs whom. */
 export function SharingCard(props: {
@@ -46,7 +46,12 @@ export function SharingCard(props: {
           each chosen as in Sweep: fewest presses wrong, then fewest reversals open, then the shortest hold
           with room
         </span>
-        <GroupingChoice name="One setting for each" grouping={grouping} onChange={setGrouping} />
+        <GroupingChoice
+          name="One setting for each"
+          takes={takes}
+          grouping={grouping}
+          onChange={setGrouping}
+        />
       </header>
       {result === null ? (
         <p class="card-text">{waitingText(takes, usable.length, isWhole, props.areJudged)}</p>
@@ -72,13 +77,15 @@ function DeclineHere({ decline }: { readonly decline: DeclineFact }) {
 }
 
 function namesOf(takes: readonly ComparedTake[]): string {
-  return JSON.stringify(takes.map(({ title, performer }) => [title, performer]));
+  return JSON.stringify(
+    takes.map(({ title, performer, prop, session }) => [title, performer, prop, session]),
+  );
 }
 
 function sharingTake(take: ComparedTake, grouping: Grouping): SharingTake {
   const { id, title, performer, swept } = take;
   const { grid, evidence } = swept!;
-  return { group: nameOf(take, grouping), grid, evidence: { ...evidence, id, title, performer } };
+  return { group: groupOf(take, grouping), grid, evidence: { ...evidence, id, title, performer } };
 }
 
 /** Hooks compare lists place by place: a list that grows has to stand as one value. */
@@ -256,10 +263,6 @@ function takeInto({ speedDps, holdMs }: GuardPoint): void {
   notifyUndoable(
     `Candidate ${slot.toUpperCase()} now guards at ${speedDps} °/s with a hold of ${holdMs} ms.`,
   );
-}
-
-function nameOf(take: ComparedTake, grouping: Grouping): string {
-  return grouping === 'performer' ? take.performer || 'No performer named' : take.title;
 }
 
 function waitingText(

@@ -1,0 +1,121 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Mount } from '../../../server/engine/base/mount.ts';
+import { type Bounds, isWithin, STATED_BOUNDS } from '../../../server/engine/base/statedBounds.ts';
+import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
+import { takesFor } from '../../../server/engine/kept/stale.ts';
+import type { StoredSetting } from '../../../server/http/schemas.ts';
+import { messageOf } from '../../state/notices.ts';
+import { workspace } from '../../state/workspace.ts';
+import { documents } from '../../takes/documents.ts';
+import { Dialog } from '../Dialog.tsx';
+import { MountFields } from '../MountFields.tsx';
+import { numberOf } from '../numberOf.ts';
+import type { PropFigures } from './handOver.ts';
+import { HAND_OVER_KINDS, type HandOverKind } from './handOverKinds.ts';
+
+const RATE: Bounds = { min: 10, max: 10_000, unit: 'Hz' };
+const SCALE: Bounds = { min: 0.5, max: 2, unit: '' };
+
+/** Writes a setting as what a prop's maker needs, for the prop that its takes were recorded on. */
+export function HandOverDialog({ setting, onClose }: { readonly setting: StoredSetting; onClose(): void }) {
+  const [kind, setKind] = useState<HandOverKind>('text');
+  const [texts, setTexts] = useState({ rateHz: '200', leverArmM: '0', accelScale: '1' });
+  const [mount, setMount] = useState<Mount>(DEFAULT_CALIBRATION.mount);
+  const [from, setFrom] = useState<string | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  useEffect(() => {
+    const [take] = takesFor(setting, workspace.peek()?.takes ?? []);
+    if (!take) return;
+    void documents.read(take.id, take.revision).then(({ calibration }) => {
+      const { leverArmM, accelScale } = calibration;
+      setTexts({
+        rateHz: String(Math.round(take.rateHz)),
+        leverArmM: String(leverArmM),
+        accelScale: String(accelScale),
+      });
+      setMount(calibration.mount);
+      setFrom(take.title);
+    });
+  }, [setting.id]);
+  const { says, usesProp } = HAND_OVER_KINDS[kind];
+  const numbers = {
+    rateHz: numberOf(texts.rateHz),
+    leverArmM: numberOf(texts.leverArmM),
+    accelScale: numberOf(texts.accelScale),
+  };
+  const isUsable =
+    isWithin(numbers.rateHz, RATE) &&
+    isWithin(numbers.leverArmM, STATED_BOUNDS.leverArmM) &&
+    isWithin(numbers.accelScale, SCALE);
+  const field = (name: keyof typeof texts, label: string, bounds: Bounds) => (
+    <label>
+      {label}
+      <span class="number">
+        <input
+          type="text"
+          inputMode="decimal"
+          value={texts[name]}
+          aria-invalid={!isWithin(numbers[name], bounds)}
+          onInput={(event) => setTexts({ ...texts, [name]: event.currentTarget.value })}
+        />
+        <span class="unit">{bounds.unit}</span>
+      </span>
+      {!isWithin(numbers[name], bounds) && (
+        <span class="wrong-hint" role="alert">
+          Between {bounds.min} and {bounds.max} {bounds.unit}
+        </span>
+      )}
+    </label>
+  );
+  const write = async (): Promise<void> => {
+    const figures: PropFigures = { ...numbers, mount };
+    try {
+      setProblem(null);
+      // What writes C is large, and seldom needed.
+      const { handOver } = await import('./handOver.ts');
+      await handOver(setting, kind, figures);
+    } catch (error) {
+      setProblem(messageOf(error));
+    }
+  };
+  return (
+    <Dialog title={`Hand over “${setting.name}”`} onClose={onClose}>
+      <div class="hand-over">
+        <label>
+          As
+          <select value={kind} onChange={(event) => setKind(event.currentTarget.value as HandOverKind)}>
+            {Object.entries(HAND_OVER_KINDS).map(([id, { name }]) => (
+              <option key={id} value={id}>
+                {name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <p class="quiet">{says}</p>
+        {usesProp && (
+          <>
+            {field('rateHz', 'Samples a second on the prop', RATE)}
+            {field('leverArmM', 'Lever arm: turning point to sensor', STATED_BOUNDS.leverArmM)}
+            {field('accelScale', 'Factor on the accelerometer', SCALE)}
+            <MountFields mount={mount} onChange={setMount} />
+            {from !== null && <p class="quiet">Filled in from the take “{from}”.</p>}
+          </>
+        )}
+        {problem !== null && (
+          <p class="problem" role="alert">
+            {problem}
+          </p>
+        )}
+        <p class="quiet">A guard is a convenience, no safety device. Try a setting in clear space first.</p>
+        <footer>
+          <button type="button" class="main" disabled={usesProp && !isUsable} onClick={() => void write()}>
+            {kind === 'template' ? 'Choose a template…' : 'Save'}
+          </button>
+          <button type="button" onClick={onClose}>
+            Close
+          </button>
+        </footer>
+      </div>
+    </Dialog>
+  );
+}

@@ -1,0 +1,140 @@
+import { useState } from 'preact/hooks';
+import type { StoredSetting } from '../../../server/http/schemas.ts';
+import { judgeSetting } from '../../state/judgeSetting.ts';
+import { changeSetting, keepCandidate, keptSettings, type SettingNames } from '../../state/keptSettings.ts';
+import type { Slot } from '../../state/model.ts';
+import { openTake } from '../../state/openTake.ts';
+import { workspace } from '../../state/workspace.ts';
+import { Dialog } from '../Dialog.tsx';
+
+/** Keeps a candidate under a name, or changes what is said of a setting that is kept. */
+export function KeepDialog(props: {
+  /** The candidate to keep, or the setting to change. */
+  readonly of: Slot | StoredSetting;
+  onClose(): void;
+}) {
+  const { of, onClose } = props;
+  const isNew = typeof of === 'string';
+  const [names, setNames] = useState<SettingNames>(() => (isNew ? proposedNames() : of));
+  const [isBusy, setBusy] = useState(false);
+  const set = (change: Partial<SettingNames>): void => setNames({ ...names, ...change });
+  const name = names.name.trim();
+  const isTaken = (keptSettings.value ?? []).some((one) => one.name === name && (isNew || one.id !== of.id));
+  const keep = async (): Promise<void> => {
+    setBusy(true);
+    const { prop, performers, note } = names;
+    const said = { name, prop: prop.trim(), performers, note };
+    const setting = isNew ? await keepCandidate(of, said) : await changeSetting(of, said);
+    setBusy(false);
+    if (setting === null) return;
+    if (isNew) void judgeSetting(setting);
+    onClose();
+  };
+  return (
+    <Dialog title={isNew ? `Keep candidate ${of.toUpperCase()}` : `Change “${of.name}”`} onClose={onClose}>
+      <form
+        class="keep"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (name !== '') void keep();
+        }}
+      >
+        <label>
+          Name
+          <input
+            type="text"
+            value={names.name}
+            maxLength={200}
+            required
+            onInput={(event) => set({ name: event.currentTarget.value })}
+          />
+        </label>
+        {isTaken && <p class="caution">Another setting has this name already.</p>}
+        <Performers chosen={names.performers} onChange={(performers) => set({ performers })} />
+        <label>
+          Prop <span class="quiet">empty: any</span>
+          <input
+            type="text"
+            value={names.prop}
+            maxLength={200}
+            list="known-props"
+            onInput={(event) => set({ prop: event.currentTarget.value })}
+          />
+        </label>
+        <datalist id="known-props">
+          {[...new Set((workspace.value?.takes ?? []).map(({ prop }) => prop))]
+            .filter((prop) => prop !== '')
+            .map((prop) => (
+              <option key={prop} value={prop} />
+            ))}
+        </datalist>
+        <label>
+          Note
+          <textarea
+            rows={2}
+            value={names.note}
+            onInput={(event) => set({ note: event.currentTarget.value })}
+          />
+        </label>
+        {isNew && (
+          <p class="quiet">
+            It is then judged on the takes of its performers, and what is found is kept with it.
+          </p>
+        )}
+        <footer>
+          <button type="submit" class="main" disabled={name === '' || isBusy}>
+            Keep
+          </button>
+          <button type="button" onClick={onClose}>
+            Cancel
+          </button>
+        </footer>
+      </form>
+    </Dialog>
+  );
+}
+
+/** Whoever is recorded in the workspace, and whoever the setting names already. */
+function Performers(props: {
+  readonly chosen: readonly string[];
+  onChange(performers: readonly string[]): void;
+}) {
+  const { chosen, onChange } = props;
+  const recorded = (workspace.value?.takes ?? []).map(({ performer }) => performer.trim());
+  const all = [...new Set([...recorded, ...chosen])].filter((name) => name !== '').sort();
+  return (
+    <fieldset>
+      <legend>
+        For whom <span class="quiet">none ticked: anybody</span>
+      </legend>
+      {all.length === 0 && <p class="quiet">No take names its performer yet.</p>}
+      {all.map((performer) => (
+        <label key={performer} class="check">
+          <input
+            type="checkbox"
+            checked={chosen.includes(performer)}
+            onChange={(event) =>
+              onChange(
+                event.currentTarget.checked
+                  ? [...chosen, performer]
+                  : chosen.filter((one) => one !== performer),
+              )
+            }
+          />
+          {performer}
+        </label>
+      ))}
+    </fieldset>
+  );
+}
+
+/** For the performer of the open take, and named after them. */
+function proposedNames(): SettingNames {
+  const document = openTake.peek()?.document;
+  const performer = document?.performer.trim() ?? '';
+  const taken = new Set((keptSettings.peek() ?? []).map(({ name }) => name));
+  const base = performer === '' ? 'Setting' : performer;
+  let name = base;
+  for (let i = 2; taken.has(name); ++i) name = `${base} ${i}`;
+  return { name, prop: document?.prop ?? '', performers: performer === '' ? [] : [performer], note: '' };
+}

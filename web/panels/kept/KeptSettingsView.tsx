@@ -1,0 +1,46 @@
+import { useState } from 'preact/hooks';
+import { keptSettings, pickSetting } from '../../state/keptSettings.ts';
+import type { Slot } from '../../state/model.ts';
+import { sight } from '../../state/store.ts';
+import { KeepDialog } from './KeepDialog.tsx';
+import { KeptCard } from './KeptCard.tsx';
+
+/** The settings of the workspace: for whom each is, how it did, and the ways out of here. */
+export function KeptSettingsView() {
+  const [kept, setKept] = useState<Slot | null>(null);
+  const settings = keptSettings.value;
+  if (settings === null) return <p class="empty">Reading the settings…</p>;
+  const slots: readonly Slot[] = sight.showB.value ? ['a', 'b'] : ['a'];
+  return (
+    <div class="kept">
+      <header class="compare-head">
+        <div>
+          <h2>Kept settings</h2>
+          <p class="quiet">
+            Each for a performer and a prop, judged on their takes. Take one to the prop by its sheet, as
+            code, or through a template.
+          </p>
+        </div>
+        <span class="commands">
+          {slots.map((slot) => (
+            <button key={slot} type="button" class={slot === 'a' ? 'main' : ''} onClick={() => setKept(slot)}>
+              Keep {slot.toUpperCase()}…
+            </button>
+          ))}
+          <button type="button" onClick={pickSetting}>
+            Import a setting…
+          </button>
+        </span>
+      </header>
+      {settings.length === 0 && (
+        <p class="empty">
+          No setting is kept yet. Find one in Sweep or Tune, then keep it under a name for its performer.
+        </p>
+      )}
+      {settings.map((setting) => (
+        <KeptCard key={setting.id} setting={setting} />
+      ))}
+      {kept && <KeepDialog of={kept} onClose={() => setKept(null)} />}
+    </div>
+  );
+}

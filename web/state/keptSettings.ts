@@ -1,0 +1,102 @@
+import { signal } from '@preact/signals';
+import type { NewSettingBody, StoredSetting } from '../../server/http/schemas.ts';
+import {
+  addSetting,
+  deleteSetting,
+  fetchSettings,
+  importSetting,
+  putSetting,
+  restoreSetting,
+} from '../api.ts';
+import { chooseFile } from './chooseFiles.ts';
+import { notifyUndoable } from './history.ts';
+import type { Slot } from './model.ts';
+import { messageOf, notify } from './notices.ts';
+import { candidates, dispatch } from './store.ts';
+
+/** The kept settings of the workspace, by name; null until they are read. */
+export const keptSettings = signal<readonly StoredSetting[] | null>(null);
+
+/** What a person says of a setting. */
+export type SettingNames = Pick<NewSettingBody, 'name' | 'prop' | 'performers' | 'note'>;
+
+export async function refreshSettings(): Promise<void> {
+  try {
+    const { settings, problems } = await fetchSettings();
+    keptSettings.value = settings;
+    for (const problem of problems) notify('error', problem);
+  } catch (error) {
+    notify('error', messageOf(error), { label: 'Try again', run: () => void refreshSettings() });
+  }
+}
+
+/** Keeps a candidate under a name. @returns null where that failed, and was told */
+export function keepCandidate(slot: Slot, names: SettingNames): Promise<StoredSetting | null> {
+  return stored(() => addSetting({ ...names, candidate: candidates[slot].peek(), evidence: null }));
+}
+
+/** Puts a candidate in the place of a setting's values; what was judged of the old ones goes. */
+export function keepInstead(setting: StoredSetting, slot: Slot): Promise<StoredSetting | null> {
+  return stored(() => change(setting, { candidate: candidates[slot].peek(), evidence: null }));
+}
+
+export function changeSetting(
+  setting: StoredSetting,
+  what: Partial<NewSettingBody>,
+): Promise<StoredSetting | null> {
+  return stored(() => change(setting, what));
+}
+
+function change(setting: StoredSetting, what: Partial<NewSettingBody>): Promise<StoredSetting> {
+  const { name, prop, performers, note, candidate, evidence, id, revision } = setting;
+  return putSetting(id, { revision, name, prop, performers, note, candidate, evidence, ...what });
+}
+
+/** Puts a setting on the bench, as A or B. */
+export function loadSetting({ name, candidate }: StoredSetting, slot: Slot): void {
+  dispatch({ type: 'candidateReplaced', slot, candidate });
+  notifyUndoable(`Candidate ${slot.toUpperCase()} is now the setting “${name}”.`);
+}
+
+export async function removeSetting({ id, name }: StoredSetting): Promise<void> {
+  try {
+    await deleteSetting(id);
+    keptSettings.value = (keptSettings.peek() ?? []).filter((one) => one.id !== id);
+    notify('fact', `Removed the setting “${name}”.`, {
+      label: 'Restore',
+      run: () => void stored(() => restoreSetting(id)),
+    });
+  } catch (error) {
+    notify('error', messageOf(error));
+  }
+}
+
+/** Adds the setting of a file to the workspace. */
+export function pickSetting(): void {
+  chooseFile('.json,application/json', async (file) => {
+    try {
+      note(await importSetting(await file.text()));
+      notify('fact', `The setting of ${file.name} is kept here now.`);
+    } catch (error) {
+      notify('error', `${file.name}: ${messageOf(error)}`);
+    }
+  });
+}
+
+async function stored(store: () => Promise<StoredSetting>): Promise<StoredSetting | null> {
+  try {
+    return note(await store());
+  } catch (error) {
+    notify('error', messageOf(error), {
+      label: 'Read the settings again',
+      run: () => void refreshSettings(),
+    });
+    return null;
+  }
+}
+
+function note(setting: StoredSetting): StoredSetting {
+  const others = (keptSettings.peek() ?? []).filter(({ id }) => id !== setting.id);
+  keptSettings.value = [...others, setting].sort((a, b) => a.name.localeCompare(b.name));
+  return setting;
+}
