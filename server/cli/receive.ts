@@ -46,9 +46,10 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const archive = await openArchive(path, basename(path));
     try {
       await withWorkspace(values.workspace, async (workspace) => {
-        const { takes, newMappings } = planImport(workspace, archive);
+        const { takes, newMappings, settings } = planImport(workspace, archive);
         for (const { title, performer, does } of takes)
           io.stdout.write(`${title}${performer === '' ? '' : ` (${performer})`}: ${DOES[does]}\n`);
+        for (const { name, does } of settings) io.stdout.write(`Setting ${name}: ${DOES[does]}\n`);
         if (newMappings > 0) io.stdout.write(`Corrected columns of ${newMappings} more shapes of log\n`);
         if (!values.apply) io.stdout.write('Nothing was changed: --apply brings it in.\n');
         else {

@@ -2,6 +2,7 @@ import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { ZipFile } from 'yazl';
+import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { LogFormatError } from '../../server/errors.ts';
 import { importArchive, planImport } from '../../server/store/archive/importArchive.ts';
 import { openArchive } from '../../server/store/archive/readArchive.ts';
@@ -83,6 +84,41 @@ describe('sharing takes', () => {
     expect(added).toHaveLength(1);
     expect(added[0]!.id).not.toBe(sent.id);
     expect(added[0]!.labels).toEqual(sent.labels);
+  });
+
+  test('kept settings come along, once, and with some takes alone those that are for any of them', async () => {
+    const { workspace, labelled, other } = await shared();
+    const keep = (name: string, performers: readonly string[]) =>
+      workspace.settings.add({
+        name,
+        prop: '',
+        performers,
+        note: '',
+        candidate: DEFAULT_CANDIDATE,
+        evidence: null,
+      });
+    const own = await keep('For the spinner', ['lead spinner']);
+    const anybodys = await keep('For anybody', []);
+    const names = async (ids: readonly string[] | null) => {
+      const path = join(temporaryFolder(), 'some.zip');
+      await replaceFile(path, await archiveOf(workspace, ids, DAY));
+      const into = await temporaryWorkspace();
+      const first = await received(path, into);
+      const again = await received(path, into);
+      expect(again.plan.settings.every(({ does }) => does === 'here')).toBe(true);
+      expect(
+        into.settings
+          .list()
+          .map(({ name, keptAt }) => [name, keptAt])
+          .sort(),
+      ).toEqual(
+        first.plan.settings.map(({ name }) => [name, (name === own.name ? own : anybodys).keptAt]).sort(),
+      );
+      return first.plan.settings.map(({ name, does }) => `${does} ${name}`).sort();
+    };
+    expect(await names(null)).toEqual(['new For anybody', 'new For the spinner']);
+    expect(await names([labelled.id])).toEqual(['new For anybody', 'new For the spinner']);
+    expect(await names([other.id])).toEqual(['new For anybody']);
   });
 
   test('some takes alone', async () => {

@@ -2,6 +2,9 @@ import { createWriteStream } from 'node:fs';
 import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
+import { RECORDED_ON } from '../../engine/base/session.ts';
+import { formatKeptFile } from '../../engine/kept/keptFile.ts';
+import type { KeptSetting } from '../../engine/kept/keptSetting.ts';
 import { LogFormatError } from '../../errors.ts';
 import { shapeKey } from '../../ingest/ground/remembered.ts';
 import { syncFolder } from '../atomicFile.ts';
@@ -30,6 +33,8 @@ export interface ImportPlan {
   readonly takes: readonly TakePlan[];
   /** Corrected columns that are not remembered here yet. */
   readonly newMappings: number;
+  /** Kept settings by name; one that is here already, the same, does not come in again. */
+  readonly settings: readonly { readonly name: string; readonly does: 'new' | 'here' }[];
 }
 
 /** What an import would change. Nothing that is here is ever written over. */
@@ -40,11 +45,15 @@ export function planImport(workspace: Workspace, archive: Archive): ImportPlan {
       return { id, title, performer, does: whatDoes(workspace, document) };
     }),
     newMappings: newMappings(workspace, archive).length,
+    settings: archive.settings.map((setting) => ({
+      name: setting.name,
+      does: isHere(workspace, setting) ? 'here' : 'new',
+    })),
   };
 }
 
 /**
- * Brings the takes of an archive in: each as a whole or not at all.
+ * Brings the takes of an archive in, each as a whole or not at all, then its settings.
  * @returns the takes that came in, as they are called here
  * @throws LogFormatError  where a source is not what the take says of it; takes before it are in by then
  */
@@ -61,6 +70,8 @@ export async function importArchive(
   }
   for (const { shape, corrections, fileName, savedAt } of newMappings(workspace, archive))
     await workspace.mappings.remember(shape, corrections, fileName, savedAt);
+  for (const setting of archive.settings)
+    if (!isHere(workspace, setting)) await workspace.settings.add(setting);
   return added;
 }
 
@@ -81,9 +92,16 @@ function contents({
   performer,
   drill,
   notes,
+  ...document
 }: TakeDocument): string {
   const bytes = sources.map(({ name, sha256 }) => [name, sha256]);
-  return JSON.stringify([bytes, mapping, labels, calibration, title, performer, drill, notes]);
+  const recordedOn = RECORDED_ON.map((name) => document[name] ?? '');
+  return JSON.stringify([bytes, mapping, labels, calibration, title, performer, drill, notes, recordedOn]);
+}
+
+function isHere({ settings }: Workspace, setting: KeptSetting): boolean {
+  const text = formatKeptFile(setting);
+  return settings.list().some((one) => formatKeptFile(one) === text);
 }
 
 function newMappings({ mappings }: Workspace, archive: Archive) {

@@ -1,11 +1,13 @@
 import type { Readable } from 'node:stream';
 import { type Entry, open, type ZipFile } from 'yauzl';
+import type { KeptSetting } from '../../engine/kept/keptSetting.ts';
 import { readLabelsDocument } from '../../engine/labels/labelsRead.ts';
 import { LogFormatError } from '../../errors.ts';
 import type { RememberedMapping } from '../../ingest/ground/remembered.ts';
 import type { TakeDocument } from '../documents.ts';
 import { messageOf } from '../errors.ts';
 import { checkedMappings } from '../mappingsStore.ts';
+import { readSettingFile } from '../settingFile.ts';
 import { checkedDocument } from '../takeFolder.ts';
 import { UPLOAD_LIMIT_BYTES } from '../uploads.ts';
 import { ARCHIVE_FORMAT, ARCHIVE_VERSION, type EntryKind, entryKind, type Manifest } from './entries.ts';
@@ -26,6 +28,7 @@ export interface Archive {
   readonly createdAt: string;
   readonly takes: readonly ArchivedTake[];
   readonly mappings: readonly RememberedMapping[];
+  readonly settings: readonly KeptSetting[];
   close(): void;
 }
 
@@ -49,8 +52,10 @@ export async function openArchive(path: string, name: string): Promise<Archive> 
     const entries = await listEntries(zip, refuse);
     const manifest = readManifest(await jsonOf(zip, one(entries, 'manifest'), refuse), refuse);
     const takes: ArchivedTake[] = [];
+    const settings: KeptSetting[] = [];
     for (const { entry, is } of entries.values())
       if (is.kind === 'document') takes.push(await takeOf(zip, entries, entry, is.takeId, refuse));
+      else if (is.kind === 'keptSetting') settings.push(await settingOf(zip, entry, refuse));
     const missing = manifest.takes.find(({ id }) => !takes.some(({ document }) => document.id === id));
     if (missing) throw refuse(`the take "${missing.title}" is not in it. Ask for the file again.`);
     const mappings = await mappingsOf(zip, one(entries, 'mappings'), refuse);
@@ -58,6 +63,7 @@ export async function openArchive(path: string, name: string): Promise<Archive> 
       createdAt: manifest.createdAt,
       takes,
       mappings,
+      settings,
       close: () => zip.close(),
     };
   } catch (error) {
@@ -131,6 +137,15 @@ async function mappingsOf(
     return checkedMappings(value);
   } catch (error) {
     throw refuse(`its entry "${entry.fileName}" cannot be used: ${messageOf(error)}.`);
+  }
+}
+
+async function settingOf(zip: ZipFile, entry: Entry, refuse: Refuse): Promise<KeptSetting> {
+  const value = await jsonOf(zip, entry, refuse);
+  try {
+    return readSettingFile(value);
+  } catch (error) {
+    throw refuse(`its setting "${entry.fileName}" cannot be used: ${messageOf(error)}.`);
   }
 }
 

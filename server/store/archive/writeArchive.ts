@@ -1,5 +1,7 @@
 import { createReadStream } from 'node:fs';
 import { ZipFile } from 'yazl';
+import { formatKeptFile } from '../../engine/kept/keptFile.ts';
+import { takesFor } from '../../engine/kept/stale.ts';
 import { formatCandidateFile } from '../../engine/settings/candidateFile.ts';
 import { documentText } from '../atomicFile.ts';
 import type { TakeDocument } from '../documents.ts';
@@ -9,6 +11,7 @@ import {
   ARCHIVE_FORMAT,
   ARCHIVE_VERSION,
   documentName,
+  keptSettingName,
   MANIFEST_NAME,
   MAPPINGS_NAME,
   type Manifest,
@@ -18,7 +21,7 @@ import {
 
 /**
  * Takes of a workspace as the bytes of one zip: their documents with mapping, labels and calibration, their sources byte
- * for byte, what is remembered of columns, and both candidates. Computed columns are not in it.
+ * for byte, what is remembered of columns, the kept settings that are for any of them, and both candidates. Computed columns are not in it.
  * @param ids  of the takes that go in; null for all. @param createdAt  ISO 8601.
  * @throws TakeNotFoundError | StoreCorruptError  before the first byte
  */
@@ -27,7 +30,7 @@ export async function archiveOf(
   ids: readonly string[] | null,
   createdAt: string,
 ): Promise<AsyncIterable<Uint8Array>> {
-  const { takes, candidates, mappings } = workspace;
+  const { takes, candidates, mappings, settings } = workspace;
   const documents = (ids ?? takes.list().map(({ id }) => id)).map((id) => takes.get(id));
   const sources = new Map(
     documents.map((document) => [document.id, sourcesOf(takes.folderOf(document.id), document)]),
@@ -44,6 +47,10 @@ export async function archiveOf(
     }
   }
   addText(MAPPINGS_NAME, documentText({ format: 1, mappings: mappings.list() }));
+  const summaries = takes.list().filter(({ id }) => documents.some((document) => document.id === id));
+  for (const setting of settings.list())
+    if (ids === null || takesFor(setting, summaries).length > 0)
+      addText(keptSettingName(setting.id), formatKeptFile(setting));
   const { a, b } = candidates.get();
   addText(settingName('A'), formatCandidateFile(a));
   addText(settingName('B'), formatCandidateFile(b));
