@@ -62,6 +62,8 @@ async function main() {
     const { path, line, kind, was, text } = mutant;
     console.log(`${path}:${line} ${kind}: ${was} -> ${text || 'nothing'}`);
   }
+  const after = await run(null, tests, LONGEST_MS);
+  if (after.killedBy !== null) throw new Error(`without any fault, ${after.killedBy} fails in the end`);
   const killed = chosen.length - survivors.length;
   console.log(`${killed} of ${chosen.length} noticed (${((100 * killed) / chosen.length).toFixed(1)} %)`);
   return 0;

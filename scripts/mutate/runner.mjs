@@ -22,6 +22,9 @@ process.on('message', async ({ mutant, stages }) => {
     vitest.invalidateFile(path);
   };
   if (mutant) put(source.slice(0, mutant.start) + mutant.text + source.slice(mutant.end));
+  // Failures of the fault before would end this run at its first test, and be told of again.
+  vitest.state.filesMap.clear();
+  vitest.state.idMap.clear();
   let left = specifications;
   let killedBy = null;
   for (const stage of stages) {
@@ -30,6 +33,8 @@ process.on('message', async ({ mutant, stages }) => {
     if (now.length === 0) continue;
     const { testModules, unhandledErrors } = await vitest.runTestSpecifications(now);
     const failed = testModules.find((module) => module.state() === 'failed');
+    const notRun = testModules.find((module) => /^(queued|pending)$/.test(module.state()));
+    if (!failed && notRun) throw new Error(`${notRun.relativeModuleId} did not run`);
     if (failed || unhandledErrors.length > 0) killedBy = failed?.relativeModuleId ?? 'an error';
     if (killedBy !== null) break;
   }
