@@ -1,7 +1,6 @@
 import { beforeEach, describe, expect, test, vi } from 'vitest';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
-import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
-import { ApiError } from '../../web/api.ts';
+import type { TakeDocument } from '../../server/http/schemas.ts';
 import { notices } from '../../web/state/notices.ts';
 import { takeStatus } from '../../web/state/openTake.ts';
 import { adoptLabels, savedWork } from '../../web/state/savedWork.ts';
@@ -9,21 +8,9 @@ import { saveAtOnce, saveState } from '../../web/state/saving.ts';
 import { startAnew } from '../../web/state/startAnew.ts';
 import { bothCandidates, dispatch, labelsByTake } from '../../web/state/store.ts';
 import { documents } from '../../web/takes/documents.ts';
+import { add, server } from './fakeServer.ts';
 
-/** The takes of a server that holds no more than their documents. */
-const server = vi.hoisted(() => new Map<string, TakeDocument>());
-
-vi.mock('../../web/api.ts', async (load) => ({
-  ...(await load<object>()),
-  fetchTake: async (id: string) => structuredClone(server.get(id)),
-  patchTake: async (id: string, { revision, ...change }: PatchTakeBody) => {
-    const now = server.get(id)!;
-    if (now.revision !== revision) throw new ApiError('STORE_CONFLICT', 'an older revision', 409);
-    server.set(id, { ...now, ...change, revision: revision + 1 } as TakeDocument);
-    return structuredClone(server.get(id));
-  },
-}));
-
+vi.mock('../../web/api.ts', async (load) => (await import('./fakeServer.ts')).fakeApi(await load()));
 vi.mock('../../web/state/startAnew.ts');
 
 const stray = (downUs: number): Labels => ({
@@ -33,8 +20,8 @@ const stray = (downUs: number): Labels => ({
 
 /** As another tab changes a take. */
 function elsewhere(id: string, change: Partial<TakeDocument>): void {
-  const now = server.get(id)!;
-  server.set(id, { ...now, ...change, revision: now.revision + 1 });
+  const now = server.takes.get(id)!;
+  server.takes.set(id, { ...now, ...change, revision: now.revision + 1 });
 }
 
 const label = (takeId: string, labels: Labels) => dispatch({ type: 'labelsChanged', takeId, labels });
@@ -47,7 +34,7 @@ beforeEach(async () => {
   takeStatus.value = { kind: 'none' };
   for (const id of ['x', 'y']) {
     documents.forget(id);
-    server.set(id, { id, title: id.toUpperCase(), revision: 1, labels: EMPTY_LABELS } as TakeDocument);
+    add(id, { labels: EMPTY_LABELS });
     adoptLabels(await documents.readNow(id));
   }
 });
@@ -58,15 +45,21 @@ describe('labels of a take that is not open', () => {
     await saveAtOnce();
     label('x', stray(2));
     await saveAtOnce();
-    expect(server.get('x')).toMatchObject({ revision: 3, labels: stray(2) });
+    expect(server.takes.get('x')).toMatchObject({ revision: 3, labels: stray(2) });
     expect(saveState.value).toBe('saved');
+  });
+
+  test('are sent once, however many ask to save them', async () => {
+    label('x', stray(1));
+    await Promise.all([saveAtOnce(), saveAtOnce()]);
+    expect([server.takes.get('x')!.revision, saveState.value]).toEqual([2, 'saved']);
   });
 
   test('that another tab has labelled since are a conflict, told with its name: nothing is overwritten', async () => {
     elsewhere('x', { labels: stray(7) });
     label('x', stray(1));
     await saveAtOnce();
-    expect(server.get('x')!.labels).toEqual(stray(7));
+    expect(server.takes.get('x')!.labels).toEqual(stray(7));
     expect(saveState.value).toBe('failed');
     expect(notices.value.map(({ text }) => text)).toEqual([
       'Not saved: the labels of “X” were changed elsewhere meanwhile, perhaps in another tab.',
@@ -78,7 +71,7 @@ describe('labels of a take that is not open', () => {
     elsewhere('x', { labels: stray(7) });
     await documents.readNow('x');
     await saveAtOnce();
-    expect([server.get('x')!.labels, saveState.value]).toEqual([stray(7), 'failed']);
+    expect([server.takes.get('x')!.labels, saveState.value]).toEqual([stray(7), 'failed']);
   });
 
   test('are a conflict too if the page has changed something else of it since', async () => {
@@ -87,7 +80,7 @@ describe('labels of a take that is not open', () => {
     const { revision } = await documents.readNow('x');
     await documents.patch('x', revision, { useUnfit: true });
     await saveAtOnce();
-    expect([server.get('x')!.labels, saveState.value]).toEqual([stray(7), 'failed']);
+    expect([server.takes.get('x')!.labels, saveState.value]).toEqual([stray(7), 'failed']);
   });
 
   test('are saved if only something else of it was changed elsewhere', async () => {
@@ -95,7 +88,7 @@ describe('labels of a take that is not open', () => {
     elsewhere('x', { notes: 'windy' });
     await documents.readNow('x');
     await saveAtOnce();
-    expect(server.get('x')).toMatchObject({ notes: 'windy', labels: stray(1) });
+    expect(server.takes.get('x')).toMatchObject({ notes: 'windy', labels: stray(1) });
   });
 
   test('are taken over from the other tab while nothing was changed here', async () => {
@@ -104,7 +97,7 @@ describe('labels of a take that is not open', () => {
     expect(labelsByTake.value['x']).toEqual(stray(7));
     label('x', stray(8));
     await saveAtOnce();
-    expect(server.get('x')!.labels).toEqual(stray(8));
+    expect(server.takes.get('x')!.labels).toEqual(stray(8));
   });
 
   test('in conflict are put over what is there when the user says so, take by take', async () => {
@@ -120,10 +113,10 @@ describe('labels of a take that is not open', () => {
     };
     saveOver();
     await expect.poll(() => notices.value.length).toBe(1);
-    expect([server.get('x')!.labels, server.get('y')!.labels]).toEqual([stray(1), stray(7)]);
+    expect([server.takes.get('x')!.labels, server.takes.get('y')!.labels]).toEqual([stray(1), stray(7)]);
     saveOver();
     await expect.poll(() => saveState.value).toBe('saved');
-    expect(server.get('y')!.labels).toEqual(stray(2));
+    expect(server.takes.get('y')!.labels).toEqual(stray(2));
   });
 });
 

@@ -58,6 +58,18 @@ describe('settings', () => {
   });
 });
 
+test('whatever the user does to the work, back and forth too, counts as a step', () => {
+  const steps: Action[] = [
+    drag(250),
+    { type: 'gestureCancelled', gesture: 'drag 1' },
+    drag(260),
+    { type: 'undone' },
+    { type: 'redone' },
+    { type: 'candidatesSwapped' },
+  ];
+  expect(steps.map((_, i) => run(...steps.slice(0, i + 1)).step)).toEqual([1, 2, 3, 4, 5, 6]);
+});
+
 describe('labels', () => {
   test('what the server sends leaves no history', () => {
     expect(run({ type: 'labelsLoaded', takeId: 't', labels: labels('wanted') }).past).toHaveLength(0);

@@ -1,14 +1,12 @@
 import { effect } from '@preact/signals';
 import { beforeEach, describe, expect, test, vi } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { computeMotion } from '../../server/engine/motion/motion.ts';
 import { DEFAULT_CANDIDATE, type FieldPath } from '../../server/engine/settings/candidateRules.ts';
-import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { Slot } from '../../web/state/model.ts';
 import { documentSaved, takeStatus } from '../../web/state/openTake.ts';
 import { dispatch } from '../../web/state/store.ts';
 import { truth, verdicts } from '../../web/state/verdicts.ts';
+import { swingingTake } from './swingingTake.ts';
 
 const counts = vi.hoisted(() => new Map<string, number>());
 
@@ -54,7 +52,6 @@ vi.mock('../../server/engine/score/deflectionScore.ts', counted);
 vi.mock('../../server/engine/score/dialScore.ts', counted);
 vi.mock('../../server/engine/score/gestureScore.ts', counted);
 
-const RATE_HZ = 100;
 const COUNTED = [
   'computeSignals',
   'findTruth',
@@ -73,38 +70,6 @@ const COUNTED = [
   'scoreGesture stab',
   'scoreGesture twist',
 ];
-
-/** A rest, then swings at one a second, with a press in each. */
-function takeOf(id: string) {
-  const length = 8 * RATE_HZ;
-  const column = (of: (s: number) => number) => Float64Array.from({ length }, (_, i) => of(i / RATE_HZ));
-  const motion = computeMotion(
-    {
-      rateHz: RATE_HZ,
-      stepUs: 1e6 / RATE_HZ,
-      timeUs: column((s) => Math.round(s * 1e6)),
-      segments: [{ start: 0, end: length }],
-      saturated: new Uint8Array(length),
-      gyroXDps: column(() => 0),
-      gyroYDps: column(() => 0),
-      gyroZDps: column((s) => (s < 2 ? 0 : 400 * Math.sin(Math.PI * s))),
-      accelXG: column(() => 0),
-      accelYG: column(() => 0),
-      accelZG: column(() => 1),
-    },
-    DEFAULT_CALIBRATION,
-  );
-  const presses = [2.5, 3.5, 4.02].map((s) => ({ button: 'power', downUs: s * 1e6, upUs: s * 1e6 + 80_000 }));
-  const document = {
-    id,
-    revision: 1,
-    calibration: DEFAULT_CALIBRATION,
-    powerButton: 'power',
-    presses,
-    labels: EMPTY_LABELS,
-  } as unknown as TakeDocument;
-  return { document, motion, gestures: [], durationUs: 8e6 };
-}
 
 /** What was computed while `act` ran, by name. */
 function during(act: () => void): Partial<Record<string, number>> {
@@ -128,7 +93,7 @@ beforeEach(() => {
   dispatch({ type: 'candidatesLoaded', a: DEFAULT_CANDIDATE, b: DEFAULT_CANDIDATE });
   dispatch({ type: 'takeOpened', takeId: 'x' });
   dispatch({ type: 'labelsLoaded', takeId: 'x', labels: EMPTY_LABELS });
-  takeStatus.value = { kind: 'open', take: takeOf('x') };
+  takeStatus.value = { kind: 'open', take: swingingTake('x') };
   const watch = (['a', 'b'] as const).map((slot) =>
     effect(() => {
       void verdicts[slot].value;
@@ -212,7 +177,7 @@ describe('verdicts are computed again only where what they rest on has changed',
     });
     expect(told).toEqual({ a: 1, b: 1 });
     const saved = during(() =>
-      documentSaved(structuredClone({ ...takeOf('x').document, labels, revision: 2 })),
+      documentSaved(structuredClone({ ...swingingTake('x').document, labels, revision: 2 })),
     );
     expect(saved).toEqual({});
     expect(told).toEqual({ a: 1, b: 1 });
@@ -226,7 +191,7 @@ describe('verdicts are computed again only where what they rest on has changed',
 
   test('another motion, as a calibration makes it: everything once, the signals once for both', () => {
     const done = during(() => {
-      takeStatus.value = { kind: 'open', take: takeOf('x') };
+      takeStatus.value = { kind: 'open', take: swingingTake('x') };
     });
     expect(done).toMatchObject({ computeSignals: 1, findTruth: 1, runGuard: 2, runTwistDial: 2 });
     expect(told).toEqual({ a: 1, b: 1 });
@@ -249,7 +214,7 @@ describe('what signals rest on', () => {
   });
 
   test('presses of a document count only where a twist starts at them, and only where they are others', () => {
-    const { document } = takeOf('x');
+    const { document } = swingingTake('x');
     const more = { ...document, presses: document.presses.slice(1) };
     expect(during(() => documentSaved(more)).computeSignals).toBe(undefined);
     dispatch({ type: 'settingChanged', slot: 'a', path: 'twist.startAt', value: 'hold', gesture: null });

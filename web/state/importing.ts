@@ -231,7 +231,6 @@ async function guarded(work: (signal: AbortSignal) => Promise<void>): Promise<vo
   } catch (error) {
     if (signal.aborted) return;
     const code = error instanceof ApiError ? error.code : 'UNKNOWN';
-    if (importing.peek()) change({ stage: 'failed', error: { code, message: messageOf(error) } });
-    else notify('error', messageOf(error));
+    change({ stage: 'failed', error: { code, message: messageOf(error) } });
   }
 }

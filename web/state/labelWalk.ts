@@ -14,6 +14,7 @@ import {
 } from '../../server/engine/labels/labelsEdit.ts';
 import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import { proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
+import { counted, plural } from '../../server/engine/words/count.ts';
 import { centreView, changeLabels, choosePress, placeFromView, withIntent } from './labelling.ts';
 import { notify } from './notices.ts';
 import { openLabels, openMotion, powerPresses, proposedGestures } from './openTake.ts';
@@ -147,8 +148,9 @@ export function addMarked(kind: string, span: Span): void {
   chooseItem(itemAt(kind, span));
   const left = proposals.peek()?.spinning.length ?? 0;
   if (proposed > 0 && left > 0) {
-    notify('fact', `Now only labelled spins count in this take: ${left} proposed ones do not any more.`, {
-      label: 'Confirm them too',
+    const others = counted(left, 'proposed one does', 'proposed ones do');
+    notify('fact', `Now only labelled spins count in this take: ${others} not any more.`, {
+      label: `Confirm ${plural(left, 'it', 'them')} too`,
       run: () => confirmProposed('spinning'),
     });
   }
