@@ -18,6 +18,8 @@ export default defineConfig({
     maxWorkers: Math.max(2, availableParallelism()),
     // The files of a thread share what they import: loading the engine anew for each took half of the time.
     isolate: false,
+    // The style of a setting's sheet is part of its text.
+    css: { include: /sheet\.css/ },
     testTimeout: 30_000,
     hookTimeout: 60_000,
     projects: [

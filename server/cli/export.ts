@@ -4,6 +4,9 @@ import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
 import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import { fileNameOf } from '../engine/export/fileName.ts';
 import { plainText } from '../engine/export/plainText.ts';
+import { sheetHtml } from '../engine/export/sheet/html.ts';
+import { sheetMarkdown } from '../engine/export/sheet/markdown.ts';
+import { sheetOf } from '../engine/export/sheet/sheet.ts';
 import { fillTemplate, TemplateError } from '../engine/export/template.ts';
 import { templateValues } from '../engine/export/values.ts';
 import { formatKeptFile } from '../engine/kept/keptFile.ts';
@@ -36,6 +39,7 @@ are written anew.
   --as text            one line a value, to type off
   --as header          a C header of constants, with units in their names
   --as c99             detectors in C99 that decide as the workbench does: prop.h, prop.c, and an example
+  --as sheet           a sheet to print and keep, as one HTML file and as Markdown: values, and what they rest on
   --as template        a text file of your own with {{guard.speedDps}} and the like filled in
   --as schema          the JSON Schema of the file of a kept setting; it needs no setting
   --template FILE      that file; the result keeps its name
@@ -54,7 +58,7 @@ Placeholders of a template: {{guard.holdMs}}, {{guard.speedDps in rad/s to 3 dec
 Exit code: 0 fine, 1 what a file holds cannot be used, 2 the command makes no sense or a file cannot be opened or written.
 `;
 
-const KINDS = ['json', 'text', 'header', 'c99', 'template', 'schema'] as const;
+const KINDS = ['json', 'text', 'header', 'c99', 'sheet', 'template', 'schema'] as const;
 /** Those that hold times as samples of a rate. */
 const RATED = ['header', 'c99', 'template'];
 
@@ -139,6 +143,14 @@ function writtenAs(
       return [generateHeader(build, heading)];
     case 'c99':
       return generateC99(build, heading);
+    case 'sheet': {
+      const alone = { prop: '', performers: [], note: '', keptAt: null, evidence: null };
+      const sheet = sheetOf({ ...(kept ?? alone), candidate, name });
+      return [
+        { name: `${file}.html`, text: sheetHtml(sheet) },
+        { name: `${file}.md`, text: sheetMarkdown(sheet) },
+      ];
+    }
     case 'template':
       return [fillIn(values.template!, build, name)];
   }

@@ -69,6 +69,22 @@ describe('export', () => {
     );
   });
 
+  test('a sheet is one HTML file and Markdown, with the evidence of a kept setting', async () => {
+    const file = folder.write('spring.json', formatKeptFile(madeSetting()));
+    await runCli(run, '--as', 'sheet', '--setting', file, '--out', out('sheet'));
+    for (const ending of ['html', 'md']) {
+      const text = textOf('sheet', `Lead spinner, spring.${ending}`.replace(',', '-'));
+      expect(text).toContain('Lead spinner, spring');
+      expect(text).toContain('routine-2026-04-18.csv');
+    }
+  });
+
+  test('a sheet of a candidate alone says that it was not judged', async () => {
+    await runCli(run, '--as', 'sheet', '--setting', settingFile, '--name', 'Bare', '--out', out('sheet'));
+    for (const name of ['Bare.html', 'Bare.md'])
+      expect(textOf('sheet', name)).toContain('Not judged on any take');
+  });
+
   test('the schema of such a file is written without a setting', async () => {
     await runCli(run, '--as', 'schema', '--out', out('schema'));
     expect(JSON.parse(textOf('schema', 'setting.schema.json'))).toEqual(settingSchema());
@@ -209,7 +225,7 @@ describe('export', () => {
 
   test.each([
     [['--as', 'json'], '--out is missing'],
-    [['--out', 'x'], '--as must be one of json, text, header, c99, template, schema, got nothing'],
+    [['--out', 'x'], '--as must be one of json, text, header, c99, sheet, template, schema, got nothing'],
     [['--as', 'yaml', '--out', 'x'], 'got "yaml"'],
     [['--as', 'template', '--out', 'x'], '--template is missing'],
     [['--as', 'text', '--template', 'y', '--out', 'x'], '--template goes with --as template only'],

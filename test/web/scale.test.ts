@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { linePath, rangeOf, roundValues, scaleOf, stepPath, ticksOf } from '../../web/charts/scale.ts';
+import { roundValues } from '../../server/engine/statistics/roundValues.ts';
+import { linePath, rangeOf, scaleOf, stepPath, ticksOf } from '../../web/charts/scale.ts';
 
 const LINEAR = scaleOf('linear', [-10, 30], 100, 300);
 const LOG = scaleOf('log', [0.01, 100], 200, 0);

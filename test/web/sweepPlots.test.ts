@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { FrontPoint } from '../../server/engine/choose/tradeOff.ts';
 import type { GuardSweep } from '../../server/engine/sweep/guardSweep.ts';
+import { outlinePath } from '../../server/engine/sweep/outline.ts';
 import { rampColour } from '../../web/panels/plot/ramp.ts';
 import { familyFronts, staircase } from '../../web/panels/sweep/families.ts';
 import { mapScale } from '../../web/panels/sweep/mapScale.ts';
-import { outlinePath } from '../../web/panels/sweep/outline.ts';
 import { mapPixels } from '../../web/panels/sweep/paintMap.ts';
 
 describe('the ramp', () => {

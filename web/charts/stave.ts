@@ -1,8 +1,8 @@
 import uPlot from 'uplot';
+import { roundValues } from '../../server/engine/statistics/roundValues.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from './geometry.ts';
 import type { Palette } from './palette.ts';
-import { roundValues } from './scale.ts';
 import type { ViewData } from './viewData.ts';
 
 /** One line of a stave. */

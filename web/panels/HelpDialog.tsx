@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import { CAUTIONS } from '../../server/engine/words/cautions.ts';
 import { Dialog } from './Dialog.tsx';
 
 export const helpIsOpen = signal(false);
@@ -43,19 +44,9 @@ export function HelpDialog() {
       </p>
       <h3>Cautions</h3>
       <ul>
-        <li>Swing only in clear space, and wear eye protection where people are close.</li>
-        <li>
-          A guard against stray presses is a convenience, no safety device. Never rely on it to keep a blade
-          lit or dark.
-        </li>
-        <li>Lithium cells: follow the maker’s instructions for charging, carrying and storing them.</li>
-        <li>
-          Flashing light can trigger seizures: no more than three flashes in any one second (WCAG 2.2, 2.3.1).
-        </li>
-        <li>
-          What may be swung where is for the venue and the local rules to say; the prop’s maker has the last
-          word on the prop.
-        </li>
+        {CAUTIONS.map((caution) => (
+          <li key={caution}>{caution}</li>
+        ))}
       </ul>
       <p class="quiet">
         The demo takes are synthetic: they come from a simulation, no person swung a prop for them.

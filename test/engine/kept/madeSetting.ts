@@ -84,7 +84,12 @@ export const MADE_EVIDENCE: SettingEvidence = {
   program: '0.1.0',
   takes: [
     madeTake(),
-    madeTake({ id: 'duel-2', title: 'Duel', performer: 'Stage duellist', cautions: ['Hits are clipped.'] }),
+    madeTake({
+      id: 'duel-2',
+      title: 'Duel',
+      performer: 'Stage duellist',
+      cautions: ['peaks on clipped samples'],
+    }),
     madeTake({ id: 'demo-3', title: 'First lesson', performer: 'Beginner', isSynthetic: true }),
     madeTake({ id: 'unfit-4', title: 'Rehearsal', leftOut: 'the gyro axes disagree with gravity' }),
   ],

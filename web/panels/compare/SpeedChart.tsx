@@ -1,8 +1,9 @@
 import { shareBelow, stepsOf } from '../../../server/engine/compare/distribution.ts';
+import { roundStep, roundValues } from '../../../server/engine/statistics/roundValues.ts';
 import { quantileSorted } from '../../../server/engine/statistics/sorted.ts';
 import { percent, percentRange } from '../../../server/engine/words/count.ts';
 import type { PlotArea } from '../../charts/scale.ts';
-import { roundStep, roundValues, stepPath } from '../../charts/scale.ts';
+import { stepPath } from '../../charts/scale.ts';
 import { PlotFrame } from '../plot/PlotFrame.tsx';
 import { curvePlaces, useReadout } from '../plot/readout.ts';
 import { isOfB, lineName, type SpeedLine } from './speedLines.ts';

@@ -1,11 +1,11 @@
 import type { ComponentChildren } from 'preact';
 import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { outlinePath } from '../../../server/engine/sweep/outline.ts';
 import { palette } from '../../charts/palette.ts';
 import type { PlotArea } from '../../charts/scale.ts';
 import { PlotFrame } from '../plot/PlotFrame.tsx';
 import { cellPlaces } from '../plot/readout.ts';
 import type { MapScale } from './mapScale.ts';
-import { outlinePath } from './outline.ts';
 import { hexColour, paintMap } from './paintMap.ts';
 
 export interface MapAxis {

@@ -38,6 +38,8 @@ interface ProblemWords {
   readonly needs: Readonly<Record<string, Noun>>;
   /** What is claimed of: parts that go wrong together, what of, and what goes wrong. */
   readonly claims: readonly (Noun & { readonly parts: readonly string[]; readonly wrong: string })[];
+  /** What each part counts, as in "2 stray presses let through". */
+  readonly counts: Readonly<Record<string, Noun>>;
   /** What more of each part comes to beyond a border. */
   readonly worse: Readonly<Record<string, (count: number) => string>>;
   /** Where nothing gets worse on a side, or nothing was tried. */
@@ -65,6 +67,10 @@ const GUARD_WORDS: ProblemWords = {
     { parts: ['strays'], one: 'stray press', several: 'stray presses', wrong: 'let through' },
     { parts: ['wanted'], one: 'wanted press', several: 'wanted presses', wrong: 'refused' },
   ],
+  counts: {
+    strays: { one: 'stray press let through', several: 'stray presses let through' },
+    wanted: { one: 'wanted press refused', several: 'wanted presses refused' },
+  },
   worse: {
     strays: (count) => `${counted(count, 'stray press', 'stray presses')} would slip through`,
     wanted: (count) => `${counted(count, 'wanted press', 'wanted presses')} would be refused`,
@@ -87,6 +93,10 @@ const MOTION_WORDS: ProblemWords = {
     { parts: ['strays'], one: 'spin', several: 'spins', wrong: 'open too long' },
     { parts: ['wanted'], one: 'stop', several: 'stops', wrong: 'late' },
   ],
+  counts: {
+    strays: { one: 'spin open too long', several: 'spins open too long' },
+    wanted: { one: 'stop late', several: 'stops late' },
+  },
   worse: {
     strays: (count) => `${counted(count, 'spin')} would be open too long`,
     wanted: (count) => `${counted(count, 'stop')} would be late`,
@@ -112,6 +122,11 @@ const DEFLECTION_WORDS: ProblemWords = {
   unit: 'swing',
   needs: { swings: SWING },
   claims: [{ parts: ['missed', 'twice'], ...SWING, wrong: 'missed or doubled' }],
+  counts: {
+    missed: { one: 'swing missed', several: 'swings missed' },
+    twice: { one: 'swing that fires twice', several: 'swings that fire twice' },
+    outside: { one: 'fire outside any swing', several: 'fires outside any swing' },
+  },
   worse: {
     missed: (count) => `${counted(count, 'more swing')} would be missed`,
     twice: (count) => `${counted(count, 'more swing')} would fire twice`,
@@ -177,6 +192,11 @@ function gestureWords(
     unit: one,
     needs: { gestures: { one, several }, others: OTHERS },
     claims: [{ parts: ['missed'], one, several, wrong: 'missed' }],
+    counts: {
+      missed: { one: `${one} missed`, several: `${several} missed` },
+      again: { one: `further ${fire} at the same ${one}`, several: `further ${fires} at the same ${one}` },
+      outside: { one: `${fire} outside any ${one}`, several: `${fires} outside any ${one}` },
+    },
     worse,
     openEnd: ({ axis, by }, last) =>
       last === 0 && by < 0
