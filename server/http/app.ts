@@ -8,6 +8,7 @@ import { jobRoutes } from './routes/jobs.ts';
 import { mappingRoutes } from './routes/mappings.ts';
 import { schemaRoutes } from './routes/schema.ts';
 import { settingRoutes } from './routes/settings.ts';
+import { sheetRoutes } from './routes/sheet.ts';
 import { takeRoutes } from './routes/takes.ts';
 import { uploadRoutes } from './routes/uploads.ts';
 import { workspaceRoutes } from './routes/workspace.ts';
@@ -65,6 +66,7 @@ function addRoutes(api: App, deps: Deps): void {
   jobRoutes(api, deps);
   mappingRoutes(api, deps);
   schemaRoutes(api);
+  sheetRoutes(api, deps);
   api.register(async (scope: App) => uploadRoutes(scope, deps));
 }
 

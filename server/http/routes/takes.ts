@@ -99,6 +99,6 @@ export function takeRoutes(api: App, { workspace, jobs }: Deps): void {
 }
 
 /** As RFC 8187 has it: beyond what encodeURIComponent leaves alone, these are not allowed bare. */
-function encodeName(name: string): string {
+export function encodeName(name: string): string {
   return encodeURIComponent(name).replace(/['()*]/g, (c) => `%${c.charCodeAt(0).toString(16).toUpperCase()}`);
 }

@@ -1,5 +1,9 @@
 import type { Mount } from '../../../server/engine/base/mount.ts';
+import { fileNameOf } from '../../../server/engine/export/fileName.ts';
 import { plainText } from '../../../server/engine/export/plainText.ts';
+import { sheetHtml } from '../../../server/engine/export/sheet/html.ts';
+import { sheetMarkdown } from '../../../server/engine/export/sheet/markdown.ts';
+import { sheetOf } from '../../../server/engine/export/sheet/sheet.ts';
 import { fillTemplate } from '../../../server/engine/export/template.ts';
 import { templateValues } from '../../../server/engine/export/values.ts';
 import { formatKeptFile } from '../../../server/engine/kept/keptFile.ts';
@@ -29,9 +33,16 @@ export async function handOver(setting: KeptSetting, kind: HandOverKind, prop: P
   ];
   switch (kind) {
     case 'json':
-      return save([{ name: `${fileName(name)}.json`, text: formatKeptFile(setting) }]);
+      return save([{ name: `${fileNameOf(name)}.json`, text: formatKeptFile(setting) }]);
     case 'text':
-      return save([{ name: `${fileName(name)}.txt`, text: plainText(build, heading) }]);
+      return save([{ name: `${fileNameOf(name)}.txt`, text: plainText(build, heading) }]);
+    case 'sheet': {
+      const sheet = sheetOf(setting);
+      return save([
+        { name: `${fileNameOf(name)}.html`, text: sheetHtml(sheet) },
+        { name: `${fileNameOf(name)}.md`, text: sheetMarkdown(sheet) },
+      ]);
+    }
     case 'header':
       return save([generateHeader(build, heading)]);
     case 'c99':
@@ -50,14 +61,4 @@ export async function handOver(setting: KeptSetting, kind: HandOverKind, prop: P
 
 function save(files: readonly TextFile[]): void {
   for (const { name, text } of files) saveFile(name, text, 'text/plain');
-}
-
-/** A name that every file system takes. */
-export function fileName(name: string): string {
-  const plain = name
-    .normalize('NFC')
-    .replace(/[^\p{L}\p{N} ._-]+/gu, '-')
-    .replace(/^[^\p{L}\p{N}]+|[. ]+$/gu, '')
-    .slice(0, 80);
-  return plain === '' ? 'setting' : plain;
 }

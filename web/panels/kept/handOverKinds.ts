@@ -6,6 +6,11 @@ export const HAND_OVER_KINDS = {
     says: 'The setting with its evidence, for another workspace or the command line.',
     usesProp: false,
   },
+  sheet: {
+    name: 'a sheet to print',
+    says: 'Values, room, scores and takes, as one HTML file and as Markdown.',
+    usesProp: false,
+  },
   header: { name: 'a C header', says: 'Constants with units in their names.', usesProp: true },
   c99: {
     name: 'detectors in C99',

@@ -9,7 +9,7 @@ import type { ToldTake } from './takes.ts';
 import type { ValueGroup } from './values.ts';
 
 /** Nothing is loaded, and nothing runs: the browser is told so, too. */
-const POLICY = "default-src 'none'; style-src 'unsafe-inline'";
+export const SHEET_POLICY = "default-src 'none'; style-src 'unsafe-inline'";
 
 /** A sheet as one HTML file that needs nothing beside it. */
 export function sheetHtml(sheet: Sheet): string {
@@ -18,7 +18,7 @@ export function sheetHtml(sheet: Sheet): string {
     '<html lang="en">',
     '<head>',
     '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="${POLICY}">`,
+    `<meta http-equiv="Content-Security-Policy" content="${SHEET_POLICY}">`,
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
     `<title>${e(sheet.title)} · setting sheet</title>`,
     `<style>\n${styleText}</style>`,
