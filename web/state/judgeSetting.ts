@@ -18,10 +18,22 @@ export interface Judging {
 /** Settings that are being judged, by id, and how far. */
 export const judging = signal<ReadonlyMap<string, Judging>>(new Map());
 
+/** Settings that were begun to be judged since the page was loaded. */
+const begun = new Set<string>();
+
+/** Judges what was never judged, such as what the page was left in the middle of; once, whatever comes of it. */
+export function judgeUnjudged(settings: readonly StoredSetting[]): void {
+  for (const setting of settings) {
+    const hasTakes = takesFor(setting, workspace.peek()?.takes ?? []).length > 0;
+    if (setting.evidence === null && hasTakes && !begun.has(setting.id)) void judgeSetting(setting);
+  }
+}
+
 /** Judges a setting on its takes as they are now, and keeps the evidence with it. */
 export async function judgeSetting(setting: StoredSetting): Promise<void> {
   const { id, name, candidate } = setting;
   if (judging.peek().has(id)) return;
+  begun.add(id);
   const takes = takesFor(setting, workspace.peek()?.takes ?? []);
   if (takes.length === 0)
     return void notify(

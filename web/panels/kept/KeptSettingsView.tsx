@@ -1,4 +1,5 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
+import { judgeUnjudged } from '../../state/judgeSetting.ts';
 import { keptSettings, pickSetting } from '../../state/keptSettings.ts';
 import type { Slot } from '../../state/model.ts';
 import { sight } from '../../state/store.ts';
@@ -9,6 +10,7 @@ import { KeptCard } from './KeptCard.tsx';
 export function KeptSettingsView() {
   const [kept, setKept] = useState<Slot | null>(null);
   const settings = keptSettings.value;
+  useEffect(() => judgeUnjudged(settings ?? []), [settings]);
   if (settings === null) return <p class="empty">Reading the settings…</p>;
   const slots: readonly Slot[] = sight.showB.value ? ['a', 'b'] : ['a'];
   return (
