@@ -19,10 +19,12 @@ import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
 import { readSetting, type SettingInput } from './candidateInput.ts';
 import { readMount } from './evaluateArgs.ts';
 import { tellFailure } from './failure.ts';
+import { folderTakes, NOTHING_STATED } from './folderTakes.ts';
 import { parseStrictly } from './inspectArgs.ts';
 import { DataError, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readText } from './openFile.ts';
 import { makeFolder, refuseInputs, writeOutput } from './outputFile.ts';
+import { judgeOnFolder } from './settingEvidence.ts';
 import { readStated } from './statedNumber.ts';
 
 const RATE: Bounds = { min: 10, max: 10_000, unit: 'Hz' };
@@ -44,6 +46,8 @@ are written anew.
   --as schema          the JSON Schema of the file of a kept setting; it needs no setting
   --template FILE      that file; the result keeps its name
   --setting FILE       a kept setting, or a candidate as the page exports it (the workbench's defaults without it)
+  --takes FOLDER       with json and sheet: judges it on these takes first, of its performers where it names them; a
+                       workspace, or a folder of logs with labels beside each
   --name NAME          what it is called, in headings and in the names of files (as it was kept, or "setting")
   --rate HZ            samples a second on the prop, 10 to 10000 (200)
   --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
@@ -59,6 +63,8 @@ Exit code: 0 fine, 1 what a file holds cannot be used, 2 the command makes no se
 `;
 
 const KINDS = ['json', 'text', 'header', 'c99', 'sheet', 'template', 'schema'] as const;
+/** Those that tell of evidence. */
+const JUDGED: readonly string[] = ['json', 'sheet'];
 /** Those that hold times as samples of a rate. */
 const RATED = ['header', 'c99', 'template'];
 
@@ -68,6 +74,7 @@ const OPTIONS = {
   template: { type: 'string' },
   setting: { type: 'string' },
   name: { type: 'string' },
+  takes: { type: 'string' },
   rate: { type: 'string' },
   'lever-arm': { type: 'string' },
   'accel-scale': { type: 'string' },
@@ -87,8 +94,10 @@ export async function run(argv: string[], io: Io): Promise<number> {
     }
     const { out } = values;
     if (out === undefined) throw new UsageError('--out is missing: name the folder to write to');
-    const files = filesOf(values);
-    const inputs = [values.setting, values.template].filter((path) => path !== undefined);
+    const files = await filesOf(values);
+    const inputs = [values.setting, values.template, ...inputsIn(values.takes)].filter(
+      (path) => path !== undefined,
+    );
     const paths = files.map(({ name }) => join(out, name));
     for (const path of paths) refuseInputs('--out', path, inputs);
     makeFolder(out);
@@ -104,7 +113,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
   }
 }
 
-function filesOf(values: Values): TextFile[] {
+async function filesOf(values: Values): Promise<TextFile[]> {
   const kind = KINDS.find((one) => one === values.as);
   if (kind === undefined) {
     const got = values.as === undefined ? 'nothing' : `"${values.as}"`;
@@ -116,12 +125,32 @@ function filesOf(values: Values): TextFile[] {
         ? '--template is missing: name the file to fill in'
         : '--template goes with --as template only',
     );
+  if (values.takes !== undefined && !JUDGED.includes(kind))
+    throw new UsageError(`--takes goes with --as ${JUDGED.join(' and ')} only`);
   if (kind === 'schema')
     return [{ name: 'setting.schema.json', text: `${JSON.stringify(settingSchema(), null, 2)}\n` }];
-  const setting: SettingInput =
+  const read: SettingInput =
     values.setting === undefined ? { kept: null, candidate: DEFAULT_CANDIDATE } : readSetting(values.setting);
-  const name = values.name === undefined ? (setting.kept?.name ?? 'setting') : readName(values.name);
+  const name = values.name === undefined ? (read.kept?.name ?? 'setting') : readName(values.name);
+  const setting = values.takes === undefined ? read : await judgedOn(read, name, values.takes);
   return writtenAs(kind, { ...setting, name }, values);
+}
+
+/** The setting with the evidence of a folder's takes in the place of what it had. */
+async function judgedOn(
+  { kept, candidate }: SettingInput,
+  name: string,
+  folder: string,
+): Promise<SettingInput> {
+  const now = new Date().toISOString();
+  const base = kept ?? { name, prop: '', performers: [], note: '', keptAt: now, candidate, evidence: null };
+  const evidence = await judgeOnFolder(candidate, folder, base.performers, now);
+  return { kept: { ...base, evidence }, candidate };
+}
+
+/** Files that are read from a folder of takes: nothing is written over them. */
+function inputsIn(folder: string | undefined): readonly string[] {
+  return folder === undefined ? [] : folderTakes(folder, NOTHING_STATED).flatMap((take) => take.files());
 }
 
 function writtenAs(

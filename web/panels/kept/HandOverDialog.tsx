@@ -18,7 +18,7 @@ const SCALE: Bounds = { min: 0.5, max: 2, unit: '' };
 
 /** Writes a setting as what a prop's maker needs, for the prop that its takes were recorded on. */
 export function HandOverDialog({ setting, onClose }: { readonly setting: StoredSetting; onClose(): void }) {
-  const [kind, setKind] = useState<HandOverKind>('text');
+  const [kind, setKind] = useState<HandOverKind>('sheet');
   const [texts, setTexts] = useState({ rateHz: '200', leverArmM: '0', accelScale: '1' });
   const [mount, setMount] = useState<Mount>(DEFAULT_CALIBRATION.mount);
   const [from, setFrom] = useState<string | null>(null);
