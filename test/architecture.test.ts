@@ -56,6 +56,7 @@ const ROOMS: Readonly<Record<string, readonly string[]>> = {
     'settings',
     'prop',
     'score',
+    'device',
     'check',
     'sweep',
     'explain',

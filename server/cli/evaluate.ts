@@ -4,6 +4,7 @@ import type { Calibration } from '../engine/calibrate/calibration.ts';
 import type { CheckInput } from '../engine/check/input.ts';
 import { scoreMotion } from '../engine/choose/motion/motionScore.ts';
 import { motionUnits } from '../engine/choose/motion/motionUnits.ts';
+import { findCause } from '../engine/device/findCause.ts';
 import { EMPTY_LABELS } from '../engine/labels/labels.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
 import { computeSignals } from '../engine/motion/signals.ts';
@@ -31,6 +32,7 @@ import { groupFiles, previewFiles, readPreviewed, type TakeFiles } from './takeF
 const HELP = `Usage: evaluate FILE... [options]
 
 Says what a prop with one candidate setting would have done over a take: every event with its reason, and scores.
+Of a log with the prop's own decisions it says how many are the bench's, and looks for the cause of those that are not.
 Several files must be the two halves of one take (acceleration and angular rate).
 
   --candidate FILE     settings as the page exports them (the workbench's defaults without it)
@@ -64,6 +66,8 @@ const OPTIONS = {
   help: { type: 'boolean', short: 'h' },
 } as const;
 
+/** What a prop may run that was never set. */
+const DEFAULTS = { name: "the workbench's default setting", candidate: DEFAULT_CANDIDATE };
 const UNLABELLED: ImportedLabels = { labels: EMPTY_LABELS, leftOut: null };
 
 /** Runs `evaluate`; returns the exit code. */
@@ -175,7 +179,20 @@ function evaluateTake(
   const byMotion = scoreMotion(signals, evaluation.closed, units, patienceMs);
   const labelsLeftOut = fitted.leftOut && `${labelsPath}: ${fitted.leftOut}`;
   const check = checkRead(take, uniform, motion, stated);
-  return { take, motion, evaluation, byMotion, check, calibration, powerButton: button, labelsLeftOut };
+  const others = candidate === DEFAULT_CANDIDATE ? [] : [DEFAULTS];
+  const known = { uniform, presses: judged, allPresses: take.presses, calibration, candidate, others };
+  const device = take.decisions && findCause({ ...known, logged: take.decisions });
+  return {
+    take,
+    motion,
+    evaluation,
+    byMotion,
+    check,
+    device,
+    calibration,
+    powerButton: button,
+    labelsLeftOut,
+  };
 }
 
 function choosePowerButton(presses: readonly Press[], stated: string | undefined): string | null {

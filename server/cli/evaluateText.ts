@@ -2,6 +2,7 @@ import type { Calibration } from '../engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../engine/check/checkSignals.ts';
 import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
 import { GESTURE_DETECTOR_IDS, gestureDetector } from '../engine/detect/detectors.ts';
+import type { CauseSearch } from '../engine/device/findCause.ts';
 import { missReasons } from '../engine/explain/missedSwings.ts';
 import type { Motion } from '../engine/motion/motion.ts';
 import type { Evaluation } from '../engine/score/evaluate.ts';
@@ -12,6 +13,7 @@ import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
 import { eventReason } from '../engine/words/events.ts';
 import { missCountsText } from '../engine/words/misses.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
+import { deviceDocument, deviceLines } from './deviceText.ts';
 import { describeCheck } from './inspectCheck.ts';
 import { motionLines } from './motionText.ts';
 
@@ -22,6 +24,8 @@ export interface EvaluatedTake {
   /** The guard's score by motion, with spins and stops in place of presses. */
   readonly byMotion: MotionScore;
   readonly check: SignalCheck;
+  /** How far the prop's own decisions are the bench's, and why not; null where the log does not tell of any. */
+  readonly device: CauseSearch | null;
   readonly calibration: Calibration;
   readonly powerButton: string | null;
   /** A sentence about labels that do not fit the take; null where all do. */
@@ -55,6 +59,7 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       gestures: byGesture(evaluation),
       dial: evaluation.dialScore,
     },
+    device: deviceDocument(evaluated.device),
     warnings: warningsOf(evaluated),
   };
 }
@@ -85,6 +90,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  deflections: once ${fraction(deflection.once)}, missed ${missedText(evaluation)}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
     ...gestureLines(evaluation),
     ...dialLines(evaluation),
+    ...deviceLines(evaluated.device, evaluated.take.decisions),
   ];
   const events = listEvents(evaluation);
   for (const event of events.slice(0, EVENTS_SHOWN)) {

@@ -86,8 +86,10 @@ export function decisionUs(press: Press, settings: GuardSettings): number | null
 }
 
 /** The last sample at or before a moment, or null before the data, after it, and in a gap. */
-export function sampleOf(signals: SpeedSignals, momentUs: number): number | null {
-  const { timeUs, segments, rateHz } = signals;
+export function sampleOf(
+  { timeUs, segments, rateHz }: Pick<SpeedSignals, 'timeUs' | 'segments' | 'rateHz'>,
+  momentUs: number,
+): number | null {
   const index = indexAtOrBefore(timeUs, momentUs);
   if (index < 0) return null;
   if (momentUs - timeUs[index]! <= Math.ceil(1e6 / rateHz)) return index;

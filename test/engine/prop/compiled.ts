@@ -38,6 +38,26 @@ export interface Compiled {
   run(samples: Float64Array, findsBias?: boolean): Float64Array;
 }
 
+/** Compiles the example that is exported beside the reference. Gives what takes a log's lines and prints them with decisions. */
+export function compileExample(
+  build: PropBuild,
+  change?: (file: TextFile) => string,
+): (text: string) => string {
+  const folder = writeFiles(build, change);
+  execFileSync(CC!, [...STRICT, '-o', 'example', 'example.c', 'prop.c', '-lm'], {
+    cwd: folder,
+    stdio: 'pipe',
+  });
+  return (input) => execFileSync(join(folder, 'example'), { input, encoding: 'utf8', maxBuffer: 1 << 30 });
+}
+
+function writeFiles(build: PropBuild, change?: (file: TextFile) => string): string {
+  const folder = mkdtempSync(join(tmpdir(), 'prop-'));
+  for (const file of generateC99(build, ['A test.']))
+    writeFileSync(join(folder, file.name), change?.(file) ?? file.text);
+  return folder;
+}
+
 /** Compiles the reference for a setting, with every warning an error. @param change  what to change in a file before. */
 export function compile(
   build: PropBuild,
@@ -47,9 +67,7 @@ export function compile(
     readonly change?: (file: TextFile) => string;
   } = {},
 ): Compiled {
-  const folder = mkdtempSync(join(tmpdir(), 'prop-'));
-  for (const file of generateC99(build, ['A test.']))
-    writeFileSync(join(folder, file.name), options.change?.(file) ?? file.text);
+  const folder = writeFiles(build, options.change);
   copyFileSync(fileURLToPath(new URL('driver.c', import.meta.url)), join(folder, 'driver.c'));
   const flags = [
     ...STRICT,
