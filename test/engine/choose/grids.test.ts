@@ -50,6 +50,19 @@ test('no grid, and grids over different settings, are refused', () => {
   expect(() => GUARD.sum([grid, sweepTake(take, guard(), { ...axes, ys: [0, 100, 250, 800] })])).toThrow(
     'different settings',
   );
+  expect(() => GUARD.sum([grid, sweepTake(take, guard(), { ...axes, xs: [...axes.xs, 900] })])).toThrow(
+    'different settings',
+  );
+});
+
+test('a take that does not spin leaves the share of the others as it is; of such takes alone there is none', () => {
+  const spins = sweepTake(drawnTake(1), guard(), axes);
+  const take = drawnTake(2);
+  const still = sweepTake({ ...take, truth: { ...take.truth, spinning: [] } }, guard(), axes);
+  GUARD.sum([spins, still]).openShare.forEach((share, cell) => {
+    expect(share).toBeCloseTo(spins.openShare[cell]!, 12);
+  });
+  expect([...GUARD.sum([still, still]).openShare].every(Number.isNaN)).toBe(true);
 });
 
 describe('quiet time', () => {

@@ -2,8 +2,10 @@ import { describe, expect, test } from 'vitest';
 import type { LabelBy } from '../../../server/engine/labels/labels.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
 import { FireAssignment } from '../../../server/engine/score/fireAssignment.ts';
+import { matchWindows } from '../../../server/engine/score/match.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../fakeSignals.ts';
+import { fc } from '../properties.ts';
 
 const RATE_HZ = 100;
 const signals = fakeSignals({ swingSpeedDps: new Array(300).fill(0) }, { rateHz: RATE_HZ });
@@ -76,6 +78,37 @@ describe('scoreDeflection', () => {
     // the inner one's window ends at 360 ms
     const found = score([swing(200, 220, 260), swing(100, 250, 400)], [120, 390, 430]);
     expect([found.once.k, found.missed.k, found.twice.k, found.outside]).toEqual([0, 1, 1, 0]);
+  });
+
+  test('fires left over go to the last swing that holds them, however the swings lie in one another', () => {
+    const lengths = fc.tuple(fc.nat(1500), fc.nat(400), fc.nat(400)).map(([startMs, to, on]) => {
+      return swing(startMs, startMs + to, startMs + to + on);
+    });
+    const drawn = fc.array(lengths, { maxLength: 6 }).map((all) => all.sort((a, b) => a.peakUs - b.peakUs));
+    fc.assert(
+      fc.property(drawn, fc.array(fc.nat(2600), { maxLength: 12 }), (swings, firesMs) => {
+        const fires = Float64Array.from(
+          firesMs.sort((a, b) => a - b),
+          (ms) => ms * 1000,
+        );
+        const assignment = new FireAssignment(swings);
+        assignment.assign(fires);
+        const windows = swings.map(({ startUs, peakUs, endUs }) => {
+          return { fromUs: startUs, toUs: endUs + 100_000, atUs: peakUs };
+        });
+        const pairs = matchWindows(windows, fires);
+        const owners = [...fires].map((us, det) => {
+          const pair = pairs.find((one) => one.det === det);
+          return pair ? pair.ref : windows.findLastIndex(({ fromUs, toUs }) => fromUs <= us && us <= toUs);
+        });
+        expect(assignment.outside).toBe(owners.filter((owner) => owner === -1).length);
+        swings.forEach((_, i) => {
+          expect(assignment.counts[i]).toBe(owners.filter((owner) => owner === i).length);
+          if (owners.includes(i)) expect(assignment.firstUs[i]).toBe(fires[owners.indexOf(i)]);
+        });
+      }),
+      { numRuns: 300 },
+    );
   });
 
   test('fires of one run leave nothing behind for the next', () => {

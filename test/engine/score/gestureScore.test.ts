@@ -5,6 +5,7 @@ import {
   type GestureLabel,
   type Labels,
 } from '../../../server/engine/labels/labels.ts';
+import { GestureMatch } from '../../../server/engine/score/gestureMatch.ts';
 import { scoreGesture } from '../../../server/engine/score/gestureScore.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { fakeSignals } from '../fakeSignals.ts';
@@ -176,3 +177,15 @@ function mostPairs(gestures: readonly GestureLabel[], firesMs: readonly number[]
   });
   return most;
 }
+
+test('for a sweep too, a fire at the very edge of a gesture is a further one, and at one that nobody confirmed none', () => {
+  const match = new GestureMatch({
+    gestures: [label(100, 200)],
+    unconfirmed: [label(1000, 1100)],
+    tellsOutside: true,
+  });
+  match.assign(Float64Array.of(49, 50, 150, 350, 351, 949, 950, 1250, 1251).map((ms) => 1000 * ms));
+  expect([...match.fireUs]).toEqual([150_000]);
+  expect(match.againUs).toEqual([50_000, 350_000]);
+  expect(match.outsideUs).toEqual([49_000, 351_000, 949_000, 1_251_000]);
+});

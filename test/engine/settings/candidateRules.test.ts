@@ -30,6 +30,10 @@ describe('rules', () => {
     expect(readField(DEFAULT_CANDIDATE, path)).toBe(rule.byDefault);
     expect(rule.byDefault).toBeGreaterThanOrEqual(rule.min);
     expect(rule.sliderMax).toBeLessThanOrEqual(rule.max);
+    // A slider ends at so many tens of steps, and stops at the default.
+    expect((rule.sliderMax / rule.step / 10) % 1).toBe(0);
+    expect(rule.byDefault / rule.step).toBeCloseTo(Math.round(rule.byDefault / rule.step), 9);
+    expect(rule.byDefault).toBeLessThanOrEqual(rule.sliderMax);
     if (rule.partOf !== undefined) expect(FIELD_PATHS).toContain(rule.partOf);
   });
 

@@ -48,6 +48,19 @@ const base = (change: Partial<GuardSettings> = {}): GuardSettings => ({
 });
 
 describe('sweepGuard', () => {
+  test('a blade that was last fast at the very first sample keeps the guard closed for the hold', () => {
+    const signals = fakeSignals({ swingSpeedDps: [500, 0, 0, 0] }, { rateHz: RATE_HZ });
+    const press = { button: 'power', downUs: 100_000, upUs: null };
+    const labels = {
+      presses: [{ ...press, intent: 'stray', by: 'person' }],
+      spans: [],
+      swings: [],
+    } as Labels;
+    const args = { signals, presses: [press], labels, spinning: [], base: base(), xs: [100], ys: [100, 150] };
+    expect([...sweepGuard(args).wrong.strays]).toEqual(referenceGuardSweep(args).falseAccepts);
+    expect([...sweepGuard(args).wrong.strays]).toEqual([1, 0]);
+  });
+
   test('every cell equals, to the last bit, the scores of a run with those settings', () => {
     fc.assert(
       fc.property(
