@@ -43,24 +43,25 @@ export function turnColumns(
   y: Float64Array,
   z: Float64Array,
 ): readonly [Float64Array, Float64Array, Float64Array] {
-  return [turnInto(m, 0, x, y, z), turnInto(m, 3, x, y, z), turnInto(m, 6, x, y, z)];
+  return [turnedColumn(m, 0, x, y, z), turnedColumn(m, 1, x, y, z), turnedColumn(m, 2, x, y, z)];
 }
 
 export function isIdentityMatrix(m: Float64Array): boolean {
   return m.every((part, k) => part === (k % 4 === 0 ? 1 : 0));
 }
 
-function turnInto(
+/** One of them, by its row. */
+export function turnedColumn(
   m: Float64Array,
   row: number,
   x: Float64Array,
   y: Float64Array,
   z: Float64Array,
+  out: Float64Array = new Float64Array(x.length),
 ): Float64Array {
-  const a = m[row]!;
-  const b = m[row + 1]!;
-  const c = m[row + 2]!;
-  const out = new Float64Array(x.length);
+  const a = m[3 * row]!;
+  const b = m[3 * row + 1]!;
+  const c = m[3 * row + 2]!;
   for (let i = 0; i < out.length; ++i) out[i] = a * x[i]! + b * y[i]! + c * z[i]!;
   return out;
 }
