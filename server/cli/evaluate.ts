@@ -22,6 +22,7 @@ import { tellFailure } from './failure.ts';
 import type { NamedSource } from './fileSource.ts';
 import { parseStrictly, READ_HELP, READ_OPTIONS, type ReadOptions, readOptions } from './inspectArgs.ts';
 import { checkRead } from './inspectCheck.ts';
+import { neededOf } from './inspectText.ts';
 import { DataError, EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
 import { openFile } from './openFile.ts';
@@ -128,7 +129,8 @@ async function readFiles(
   const takes = await groupFiles(sources, options);
   if (takes.length !== 1) throw new UsageError(await whySeveral(takes, options, argv));
   const previewed = await previewFiles(takes[0]!, options);
-  const { mapping, needs } = previewed.preview;
+  const { mapping } = previewed.preview;
+  const needs = neededOf(previewed.preview);
   if (needs.length > 0) {
     const command = await rolesCommand('evaluate', argv, [{ sources, mapping }]);
     throw new DataError(

@@ -7,13 +7,20 @@ import { unitWords } from '../ingest/ground/units.ts';
 const BAD_ROWS_SHOWN = 10;
 const GAPS_SHOWN = 10;
 
+/** What has to be said of a log, with the options that say it. */
+export function neededOf({ needs, isClockOpen }: Preview): readonly string[] {
+  const clock = '--clock even, with --rate HZ where the sample rate is known, or --clock stamps';
+  return isClockOpen ? needs.map((need) => `${need} (${clock})`) : needs;
+}
+
 /** A report for people to read. */
-export function describePreview(names: readonly string[], { report, mapping, needs }: Preview): string {
+export function describePreview(names: readonly string[], preview: Preview): string {
+  const { report, mapping } = preview;
   const lines = [names.join(' + ')];
   if (report) lines.push(...describeReport(report));
   if (report && !mapping.columns.some(({ role }) => COLUMN_ROLES[role].reads === 'presses'))
     lines.push('  no button column: without presses the guard can be judged by motion alone');
-  for (const need of needs) lines.push(`  needed: ${need}`);
+  for (const need of neededOf(preview)) lines.push(`  needed: ${need}`);
   lines.push('  columns:');
   for (const { role, name, unit, reason, file } of report?.columns ?? mapping.columns) {
     const place = names.length > 1 ? `${names[file]}: ` : '';
@@ -57,6 +64,10 @@ function describeReport(report: LogReport): string[] {
   if (badRowCount > BAD_ROWS_SHOWN)
     lines.push(`  ... and ${counted(badRowCount - BAD_ROWS_SHOWN, 'more bad row')}`);
   for (const warning of report.warnings) lines.push(`  note: ${warning}`);
+  const turned = report.buttonDoubts?.flatMap(({ turned: unit, name }) =>
+    unit === null ? [] : [`  to read ${name} the other way round: --map button:${unit}=${name}`],
+  );
+  lines.push(...new Set(turned));
   return lines;
 }
 

@@ -74,10 +74,10 @@ describe('what is said of one log agrees', () => {
     expect(warnings).toMatch(/nothing lies still here/);
   });
 
-  test('a rate that the file states and the clock does not give is named, with the option', async () => {
+  test('a rate that the file states and the clock does not give is named, with what to do', async () => {
     const text = `# sample rate: 200 Hz\n${stamped(rollingTake(600, 100), inSeconds)}`;
     const { warnings } = await saidOf(text);
-    expect(warnings).toMatch(/stamps give 100 Hz, not 200 Hz .*--clock even --rate 200/);
+    expect(warnings).toMatch(/stamps give 100 Hz, not 200 Hz .*choose the even clock$/m);
     expect((await saidOf(text, { clock: 'even', rateHz: 200 })).warnings).toMatch(
       /even steps of the stated rate of 200 Hz/,
     );

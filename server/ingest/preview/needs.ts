@@ -64,7 +64,7 @@ export function needsOfClock(parts: readonly FilePart[], { columns }: Mapping): 
     const name = columns.find((column) => column.file === file && column.role === 'time')?.name ?? '';
     const figures = `about ${Math.round(undecided.rows)} rows every ${Math.round(undecided.cycleUs / 1000)} ms, ${Number(undecided.meanHz.toPrecision(4))} Hz on average`;
     return [
-      `the stamps in column "${name}" come in bunches (${figures}) at an uneven pace: say whether rows follow each other evenly (--clock even, with --rate HZ where the sample rate is known) or were measured when they are stamped (--clock stamps)`,
+      `the stamps in column "${name}" come in bunches (${figures}) at an uneven pace: say whether rows follow each other evenly or were measured when they are stamped`,
     ];
   });
 }

@@ -22,7 +22,7 @@ export function buttonDoubts(
   const isTurned = unit === 'level' && isActiveLow(texts, endUs);
   if (isTurned)
     found.push(
-      `${name} rests at its high level: low is taken as pressed; if it was held down instead, say that it is down while high (--map button:activeHigh=COLUMN)`,
+      `${name} rests at its high level: low is taken as pressed; if it was held down instead, say that it is down while high`,
     );
   const advice =
     thresholdOf(unit) === null

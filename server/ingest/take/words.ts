@@ -47,7 +47,7 @@ export function mendedText(mended: Mended): string {
         ? '1 row holds an absurd value, such as no sensor gives: it was left out, see the list of bad rows'
         : `${mended.rows} rows hold absurd values, such as no sensor gives: they were left out, see the list of bad rows`;
     case 'bunches':
-      return `the stamps come in bunches of about ${Math.round(mended.rows)} rows every ${lastingText(roundTo(mended.cycleUs))}, at an even pace: rows were spread evenly at the mean rate of ${figureHz(mended.meanHz)} Hz, no row counts as lost; to state the rate yourself, or to keep the stamps, set the clock (--clock even --rate HZ, or --clock stamps)`;
+      return `the stamps come in bunches of about ${Math.round(mended.rows)} rows every ${lastingText(roundTo(mended.cycleUs))}, at an even pace: rows were spread evenly at the mean rate of ${figureHz(mended.meanHz)} Hz, no row counts as lost; to state the rate yourself, or to keep the stamps, set the clock`;
     case 'evenSteps':
       return mended.isStated
         ? `rows were set at even steps of the stated rate of ${figureHz(mended.hz)} Hz; the stamps tell only where longer breaks are`
@@ -176,7 +176,7 @@ function rateDoubts(
   if (!hasClock || statedHz === null || evenHz !== undefined) return [];
   if (Math.abs(Math.log(rateHz / statedHz)) < RATES_DIFFER) return [];
   return [
-    `the clock's stamps give ${Number(rateHz.toPrecision(4))} Hz, not ${statedHz} Hz (${why}): the clock is followed; to let the stated rate overrule it, choose the even clock (--clock even --rate ${statedHz})`,
+    `the clock's stamps give ${Number(rateHz.toPrecision(4))} Hz, not ${statedHz} Hz (${why}): the clock is followed; to let the stated rate overrule it, choose the even clock`,
   ];
 }
 

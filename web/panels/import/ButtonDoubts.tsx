@@ -1,5 +1,4 @@
 import type { ButtonDoubt, Preview } from '../../../server/http/schemas.ts';
-import { withoutOptions } from './withoutOptions.ts';
 
 const TURNED_WORDS: Readonly<Record<string, string>> = {
   activeHigh: 'It is down while high (1)',
@@ -27,7 +26,7 @@ export function ButtonDoubts({ preview, onTurn, onLeave }: ButtonDoubtsProps) {
           {doubts
             .filter((own) => isSame(own, column))
             .map(({ text }) => (
-              <p key={text}>{withoutOptions(text.endsWith('?') ? text : `${text}.`)}</p>
+              <p key={text}>{text.endsWith('?') ? text : `${text}.`}</p>
             ))}
           <p class="problem-actions">
             {column.turned !== null && (

@@ -5,7 +5,6 @@ import type { Import } from '../../state/importState.ts';
 import { pickFiles } from '../pickFiles.ts';
 import { ClockOffers } from './ClockField.tsx';
 import { RoleOffers } from './RoleOffers.tsx';
-import { withoutOptions } from './withoutOptions.ts';
 
 const SENSORS = {
   accel: {
@@ -34,7 +33,7 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
         <b>To read this log, say:</b>
         <ul>
           {preview.needs.map((need) => (
-            <li key={need}>{withoutOptions(need)}</li>
+            <li key={need}>{need}</li>
           ))}
         </ul>
         <RoleOffers now={now} preview={preview} />
@@ -58,7 +57,7 @@ export function Needs({ now, preview }: { readonly now: Import; readonly preview
       {others.length > 0 && (
         <ul>
           {others.map((need) => (
-            <li key={need}>{withoutOptions(need)}</li>
+            <li key={need}>{need}</li>
           ))}
         </ul>
       )}

@@ -1,6 +1,5 @@
 import type { LogReport } from '../../../server/http/schemas.ts';
 import { formatClock } from '../../charts/stave.ts';
-import { withoutOptions } from './withoutOptions.ts';
 
 /** The log in figures, its warnings, and the rows that were left out. */
 export function ReportFacts({ report }: { readonly report: LogReport }) {
@@ -31,7 +30,7 @@ export function ReportFacts({ report }: { readonly report: LogReport }) {
       {warnings.length > 0 && (
         <ul class="warnings">
           {warnings.map((warning) => (
-            <li key={warning}>{withoutOptions(warning)}</li>
+            <li key={warning}>{warning}</li>
           ))}
         </ul>
       )}
