@@ -60,6 +60,7 @@ const ROOMS: Readonly<Record<string, readonly string[]>> = {
     'check',
     'sweep',
     'explain',
+    'replay',
     'choose',
     'compare',
     'plan',

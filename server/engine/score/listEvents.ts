@@ -25,7 +25,9 @@ export type PropEvent = {
  * All events of an evaluation in time order. At one moment a hit comes before the stab that it ends, and presses come
  * last: the guard judged them knowing the sample.
  */
-export function listEvents(evaluation: Evaluation): PropEvent[] {
+export function listEvents(
+  evaluation: Pick<Evaluation, 'signals' | 'candidate' | 'fires' | 'deflections' | 'dialSteps' | 'verdicts'>,
+): PropEvent[] {
   const { signals, candidate, fires } = evaluation;
   const { timeUs, swingSpeedDps, twistDeg } = signals;
   const events: PropEvent[] = [];
