@@ -23,7 +23,7 @@ class FakeThread implements Thread {
 }
 
 const take = (takeId: string) => ({ takeId, calibration: DEFAULT_CALIBRATION });
-const open = (id: string): Request<'open'> => ({ kind: 'open', ...take(id) });
+const open = (id: string): Request<'open'> => ({ kind: 'open', ...take(id), tellsDecisions: false });
 const check = (id: string): Request<'check'> => ({
   kind: 'check',
   ...take(id),

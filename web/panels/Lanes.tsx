@@ -6,6 +6,8 @@ import type { TimeWindow } from '../state/model.ts';
 import { sight } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
 import { DEFLECTION_ROW, DeflectionLane } from './DeflectionLane.tsx';
+import { DeviceLane, deviceHeight, deviceLaneNames } from './DeviceLane.tsx';
+import { DeviceLines } from './DeviceLine.tsx';
 import { GestureMarks } from './GestureMarks.tsx';
 import { MarkHint } from './hint.tsx';
 import { Legend } from './Legend.tsx';
@@ -26,10 +28,11 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
   const b = sight.showB.value ? verdicts.b.value : null;
   const chosen = a?.presses[sight.pressIndex.value ?? -1];
   const gestureRow = b ? ROW.twoGestures : ROW.gesture;
-  const height = LABEL_ROWS + ROW.guard + ROW.press * (b ? 2 : 1) + DEFLECTION_ROW + gestureRow;
   const pressTop = LABEL_ROWS + ROW.guard;
   const deflectionTop = pressTop + ROW.press * (b ? 2 : 1);
   const gestureTop = deflectionTop + DEFLECTION_ROW;
+  const deviceTop = gestureTop + gestureRow;
+  const height = deviceTop + deviceHeight();
   // Rows that a threshold leaves as they are keep their nodes: nothing of them is compared in a drag.
   const labelRows = useMemo(
     () => [
@@ -52,7 +55,12 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
             role="img"
             aria-label="Lanes: spinning, guard, power presses, deflections and other gestures"
           >
-            <LaneNames rows={laneNames(b !== null, pressTop, deflectionTop, gestureTop)} />
+            <LaneNames
+              rows={[
+                ...laneNames(b !== null, pressTop, deflectionTop, gestureTop),
+                ...deviceLaneNames(deviceTop),
+              ]}
+            />
             {/* biome-ignore lint/a11y/noSvgWithoutTitle: a frame that clips, no picture of its own */}
             <svg x={GUTTER_LEFT} width={plot} height={height} overflow="hidden">
               {labelRows}
@@ -76,6 +84,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
                   scale={0.85}
                 />
               )}
+              <DeviceLane window={window} width={plot} top={deviceTop} />
               {chosen && (
                 <path class="press-guide" d={`M${xOf(chosen.press.downUs, window, plot)} 0V${height}`} />
               )}
@@ -96,6 +105,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
         )}
         <MarkHint />
       </div>
+      <DeviceLines />
     </section>
   );
 }

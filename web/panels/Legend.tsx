@@ -1,6 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { DETECTORS, GESTURE_DETECTOR_IDS } from '../../server/engine/detect/detectors.ts';
+import { openDecisions } from '../state/openTake.ts';
 import { MISSED_SHAPE } from './DeflectionLane.tsx';
+import { DIFFERENCE_SHAPE } from './DeviceLane.tsx';
 import type { Fate } from './fate.ts';
 import { GestureMark } from './GestureMarks.tsx';
 import { KeyMark } from './KeyMark.tsx';
@@ -52,6 +54,11 @@ export function Legend() {
       <Entry words="drill" width={14}>
         <path class="label-drill" d="M-6 -5H6V5H-6z" />
       </Entry>
+      {openDecisions.value && (
+        <Entry words="prop differs" width={14}>
+          <path class="lane-differs" d={DIFFERENCE_SHAPE} />
+        </Entry>
+      )}
     </ul>
   );
 }

@@ -29,6 +29,10 @@ export const openTake = computed(() => (takeStatus.value.kind === 'open' ? takeS
 /** The computed parts of the open take; replaced only when it is read or calibrated anew. */
 export const openMotion = computed(() => openTake.value?.motion ?? null);
 
+/** What the open take's twist and dial go by on the prop, and what the prop logged of its decisions; null where it logged none. */
+export const openRoll = computed(() => openTake.value?.roll ?? null);
+export const openDecisions = whileEqual(() => openTake.value?.document.decisions ?? null);
+
 /** As the program proposes them from its motion, whatever the labels. */
 export const proposedGestures = computed(() => openTake.value?.gestures ?? []);
 
@@ -72,7 +76,7 @@ export async function loadTake(takeId: string): Promise<void> {
     let document!: TakeDocument;
     const prepare = async (): Promise<Request<'open'>> => {
       document = await documents.readNow(takeId);
-      return { kind: 'open', takeId, calibration: document.calibration };
+      return openingOf(document);
     };
     const opened = await desk.askOf('open', takeId, prepare, { urgency: 'open', signal });
     if (!opened || !isWanted()) return;
@@ -100,12 +104,7 @@ export async function changeDocument(change: Omit<PatchTakeBody, 'revision' | 'l
   if (!take) return;
   try {
     const document = await documents.patch(take.document.id, take.document.revision, change);
-    const opened = change.calibration
-      ? await desk.ask(
-          { kind: 'open', takeId: document.id, calibration: document.calibration },
-          { urgency: 'open' },
-        )
-      : take;
+    const opened = change.calibration ? await desk.ask(openingOf(document), { urgency: 'open' }) : take;
     // Labels may have been saved meanwhile.
     const newest = documents.known(document.id) ?? document;
     if (openTake.peek()?.document.id === document.id && motionKey(newest) === motionKey(document))
@@ -130,6 +129,10 @@ function motionKey({ calibration, mapping }: TakeDocument): string {
   return JSON.stringify([calibration, mapping]);
 }
 
-function describe(document: TakeDocument, { motion, gestures }: Opened): OpenTake {
-  return { document, motion, gestures, durationUs: motion.timeUs.at(-1) ?? 0 };
+function openingOf({ id, calibration, decisions }: TakeDocument): Request<'open'> {
+  return { kind: 'open', takeId: id, calibration, tellsDecisions: decisions !== undefined };
+}
+
+function describe(document: TakeDocument, { motion, roll, gestures }: Opened): OpenTake {
+  return { document, motion, roll, gestures, durationUs: motion.timeUs.at(-1) ?? 0 };
 }

@@ -19,6 +19,7 @@ const LANES: Readonly<Record<Kind, LaneName>> = {
   evidence: 'many',
   sweep: 'many',
   check: 'checks',
+  cause: 'checks',
 };
 
 export interface Thread {

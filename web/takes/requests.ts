@@ -4,6 +4,8 @@ import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../server/engine/check/input.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
+import type { CauseInput, CauseSearch } from '../../server/engine/device/findCause.ts';
+import type { RollOnProp } from '../../server/engine/device/propTwist.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import type { AskedTake } from '../../server/engine/kept/judgeSetting.ts';
 import type { SettingEvidence } from '../../server/engine/kept/keptSetting.ts';
@@ -24,12 +26,14 @@ export interface Calibrated {
 /** The questions that a take can be asked, each with its answer. */
 export interface Asked {
   /** All that the page needs of the take that it shows. */
-  open: [Calibrated, Opened];
+  open: [Calibrated & { readonly tellsDecisions: boolean }, Opened];
   /** The cost of each smoothing. */
   bench: [Calibrated & { readonly smoothings: readonly SmoothingSettings[] }, readonly SmoothingCost[]];
   /** The swing speed alone, to be drawn. */
   speed: [Calibrated & { readonly smoothing: SmoothingSettings }, SpeedTrace];
   /** Is it fit to tune on? The whole result only where somebody looks at it. */
+  /** Why a prop's own decisions are not those of a candidate. */
+  cause: [Calibrated & Omit<CauseInput, 'uniform'>, CauseSearch];
   check: [Calibrated & { readonly facts: ReadFacts; readonly isShown: boolean }, CheckedTake];
   tally: [Calibrated & TallyWants, Tally];
   compare: [Calibrated & CompareWants, CompareReply];
@@ -47,6 +51,8 @@ export type Answer<K extends Kind> = Asked[K][1];
 
 export interface Opened {
   readonly motion: Motion;
+  /** What the twist and the dial of a prop go by; null for a take that does not tell what its prop decided. */
+  readonly roll: RollOnProp | null;
   /** As the program proposes them, whatever the labels. */
   readonly gestures: readonly GestureLabel[];
 }

@@ -5,6 +5,8 @@ import { checkSignals } from '../../server/engine/check/checkSignals.ts';
 import { smoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import { tuningFitness } from '../../server/engine/choose/tuningFitness.ts';
 import { pressOutcomes } from '../../server/engine/compare/takeScores.ts';
+import { findCause } from '../../server/engine/device/findCause.ts';
+import { rollOnProp } from '../../server/engine/device/propTwist.ts';
 import { judgeOn } from '../../server/engine/kept/judgeOn.ts';
 import { evidenceOn } from '../../server/engine/kept/judgeSetting.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
@@ -84,8 +86,10 @@ async function answerTo(
 ): Promise<unknown> {
   switch (request.kind) {
     case 'open': {
-      const motion = computeMotion(await reader.log(request.takeId), request.calibration);
-      return { motion, gestures: proposeGestures(motion) } satisfies Answer<'open'>;
+      const log = await reader.log(request.takeId);
+      const motion = computeMotion(log, request.calibration);
+      const roll = request.tellsDecisions ? rollOnProp(log, request.calibration) : null;
+      return { motion, roll, gestures: proposeGestures(motion) } satisfies Answer<'open'>;
     }
     case 'bench': {
       const motion = await reader.wholeMotion(takeOf(request));
@@ -95,6 +99,10 @@ async function answerTo(
     case 'speed': {
       const { timeUs, segments, swingSpeedDps } = await speedSignals(request);
       return { timeUs, segments, swingSpeedDps } satisfies Answer<'speed'>;
+    }
+    case 'cause': {
+      const { uniform } = await reader.readRaw(request.takeId);
+      return findCause({ ...request, uniform }, (part) => send({ type: 'part', id, part }));
     }
     case 'check':
       return check(request, (part) => send({ type: 'part', id, part }));
@@ -199,9 +207,11 @@ function run(job: Job, around: Surroundings): Promise<void> {
 }
 
 /** Buffers to hand over instead of copying: only those that the kept log does not share. */
-async function buffersOf(takeId: string, { motion }: Answer<'open'>): Promise<ArrayBuffer[]> {
+async function buffersOf(takeId: string, { motion, roll }: Answer<'open'>): Promise<ArrayBuffer[]> {
   const shared = new Set(arraysOf(await reader.log(takeId)));
-  return [...new Set(arraysOf(motion as Motion))].filter((buffer) => !shared.has(buffer));
+  return [...new Set([...arraysOf(motion as Motion), ...arraysOf(roll ?? {})])].filter(
+    (buffer) => !shared.has(buffer),
+  );
 }
 
 function arraysOf(columns: object): ArrayBuffer[] {

@@ -1,7 +1,6 @@
 import type { LoggedDecisions } from '../base/decisions.ts';
 import type { Press } from '../base/log.ts';
 import type { Signals } from '../motion/signals.ts';
-import type { Twist } from '../motion/twist.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import { type Agreement, compareDecisions } from './agreement.ts';
 import { benchDecisions, type Part } from './decisions.ts';
@@ -9,24 +8,17 @@ import { loggedOnGrid } from './logged.ts';
 
 /**
  * How far a prop's own decisions are those that a candidate makes on the bench.
- * @param twist  as the prop comes to it. @param presses  of the power button. @param part  keeps what stays the same
+ * @param signals  the candidate's, with the twist as the prop comes to it (`twistOnProp`).
+ * @param presses  of the power button. @param part  keeps what stays the same
  */
 export function heldAgainst(
   logged: LoggedDecisions,
-  {
-    signals,
-    twist,
-    presses,
-    candidate,
-  }: {
-    readonly signals: Signals;
-    readonly twist: Twist;
-    readonly presses: readonly Press[];
-    readonly candidate: Candidate;
-  },
+  signals: Signals,
+  presses: readonly Press[],
+  candidate: Candidate,
   part?: Part,
 ): Agreement {
-  const bench = benchDecisions({ ...signals, ...twist }, presses, candidate, part);
+  const bench = benchDecisions(signals, presses, candidate, part);
   const downsUs = presses.map(({ downUs }) => downUs);
   return compareDecisions(bench, loggedOnGrid(logged, signals, presses), signals, downsUs);
 }
