@@ -7,6 +7,7 @@ import type {
   PatchTakeBody,
   PreviewRequestBody,
   PutSettingBody,
+  RecordingsBody,
   RemovedTakes,
   RereadBody,
   SettingsBody,
@@ -57,6 +58,10 @@ export const startReread = (id: string, body: RereadBody): Promise<{ jobId: stri
   ask('POST', `/api/takes/${id}/read`, body);
 export const discardUpload = (id: string): Promise<void> => ask('DELETE', `/api/uploads/${id}`);
 export const forgetMapping = (id: string): Promise<void> => ask('DELETE', `/api/mappings/${id}`);
+export const fetchRecordings = (): Promise<RecordingsBody> => ask('GET', '/api/recordings');
+export const stopRecording = (id: string): Promise<void> => ask('POST', `/api/recordings/${id}/stop`);
+export const deleteRecording = (id: string): Promise<void> => ask('DELETE', `/api/recordings/${id}`);
+export const liveAddress = (id: string): string => `/api/recordings/${id}/live`;
 export const sourceAddress = (id: string, index: number): string => `/api/takes/${id}/source/${index}`;
 
 /** The bytes of a take's columns. Not from the browser's cache: the server is as near, and a hundred takes fill it. */
@@ -64,6 +69,13 @@ export async function fetchColumns(id: string): Promise<ArrayBuffer> {
   const response = await reach(`/api/takes/${id}/columns`, { cache: 'no-store' });
   if (!response.ok) throw await errorOf(response);
   return response.arrayBuffer();
+}
+
+/** The log of a recording as far as it went. */
+export async function fetchRecordingLog(id: string): Promise<Blob> {
+  const response = await reach(`/api/recordings/${id}/log`, { cache: 'no-store' });
+  if (!response.ok) throw await errorOf(response);
+  return response.blob();
 }
 
 /** Sends a file as it is; XMLHttpRequest, because fetch tells nothing of an upload's progress. */

@@ -6,6 +6,7 @@ import { guardRequest, SECURITY_HEADERS } from './guardRequest.ts';
 import { candidateRoutes } from './routes/candidates.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { mappingRoutes } from './routes/mappings.ts';
+import { recordingRoutes } from './routes/recordings.ts';
 import { schemaRoutes } from './routes/schema.ts';
 import { settingRoutes } from './routes/settings.ts';
 import { sheetRoutes } from './routes/sheet.ts';
@@ -65,6 +66,7 @@ function addRoutes(api: App, deps: Deps): void {
   settingRoutes(api, deps);
   jobRoutes(api, deps);
   mappingRoutes(api, deps);
+  recordingRoutes(api, deps);
   schemaRoutes(api);
   sheetRoutes(api, deps);
   api.register(async (scope: App) => uploadRoutes(scope, deps));

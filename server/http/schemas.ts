@@ -3,6 +3,7 @@
  * out is declared as a type only: a response schema silently drops the keys it does not know.
  */
 import { type Static, type TSchema, Type } from 'typebox';
+import type { Mount } from '../engine/base/mount.ts';
 import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
 import type { SettingEvidence } from '../engine/kept/keptSetting.ts';
 import { LABEL_FIELDS, type LabelField, type LabelList, type LabelOf } from '../engine/labels/labels.ts';
@@ -14,6 +15,8 @@ import type {
   TakeSummary,
   UploadedFile,
 } from '../store/documents.ts';
+import type { RecordingDocument, RecordingState } from '../store/recordings/recordingFiles.ts';
+import type { KeptTake } from '../store/recordings/recordings.ts';
 import { bounded, id, mapping, micros, mount, oneOf, overrides, STRICT, text } from './readingSchemas.ts';
 
 export type { LedgerEntry } from '../ingest/ground/ledger.ts';
@@ -194,6 +197,38 @@ export interface WorkspaceBody {
   readonly demoJobId: string | null;
   /** What of the folder could not be read, one plain sentence each. */
   readonly problems: readonly string[];
+}
+
+/** The recordings that are going on or wait to become takes, and the takes that recordings became of late. */
+export interface RecordingsBody {
+  readonly recordings: readonly RecordingBody[];
+  /** The latest first. */
+  readonly kept: readonly KeptTake[];
+}
+
+export interface RecordingBody
+  extends Pick<
+    RecordingDocument,
+    'id' | 'source' | 'title' | 'performer' | 'drill' | 'startedAt' | 'questions'
+  > {
+  readonly state: RecordingState;
+  /** Whether its source has gone away and is waited for. */
+  readonly isAway: boolean;
+  readonly timesAway: number;
+}
+
+/** `LiveNews` as it crosses the wire, an event of a stream each. */
+export interface LiveNewsBody {
+  readonly sizeBytes: number;
+  readonly reading?: { readonly rateHz: number; readonly mount: Mount };
+  readonly problems: readonly string[];
+  readonly batches: readonly {
+    readonly timeUs: readonly number[];
+    /** Rates in deg/s, then forces in g, sensor frame. */
+    readonly columns: readonly (readonly number[])[];
+    readonly downsUs: readonly number[];
+    readonly leftOut: number;
+  }[];
 }
 
 export type UploadBody = UploadedFile;

@@ -4,6 +4,8 @@ import type { View } from '../state/views.ts';
 import { BenchView } from './bench/BenchView.tsx';
 import { CompareView } from './compare/CompareView.tsx';
 import { KeptSettingsView } from './kept/KeptSettingsView.tsx';
+import { LiveMark } from './live/LiveMark.tsx';
+import { LiveView } from './live/LiveView.tsx';
 import { PlanView } from './plan/PlanView.tsx';
 import { ReversalsView } from './reversals/ReversalsView.tsx';
 import { SignalMark } from './signal/SignalMark.tsx';
@@ -32,4 +34,5 @@ export const VIEW_PARTS: Readonly<Record<View, ViewParts>> = {
   compare: { Whole: CompareView },
   plan: { Whole: PlanView },
   kept: { Whole: KeptSettingsView },
+  live: { Whole: LiveView, Mark: LiveMark },
 };

@@ -14,6 +14,7 @@ const FACTS = {
   compare: { name: 'Compare', looksAt: 'workspace' },
   plan: { name: 'Plan', looksAt: 'workspace' },
   kept: { name: 'Kept settings', looksAt: 'workspace' },
+  live: { name: 'Live', looksAt: 'workspace' },
 } as const satisfies Readonly<Record<string, ViewFacts>>;
 
 export type View = keyof typeof FACTS;

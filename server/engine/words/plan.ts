@@ -88,3 +88,9 @@ export function shortcutText({ id, unlabelled = 0, straysElsewhere = 0, proposed
     );
   return said.join(' ');
 }
+
+/** How much of a drill: seconds or a number of events. */
+export function drillAmount(id: DrillId, value: number): string {
+  const isTime = id === 'still' || id === 'carry';
+  return isTime ? `${value < 10 && value > 0 ? value.toFixed(1) : value.toFixed(0)} s` : String(value);
+}

@@ -88,7 +88,8 @@ function markFile(
   return mask;
 }
 
-function factorOf(mapping: Mapping, role: MotionRole): number {
+/** What a channel's values in the file are multiplied by to be deg/s or g. */
+export function factorOf(mapping: Mapping, role: MotionRole): number {
   const { unit, name } = mapping.columns.find((column) => column.role === role)!;
   const factor = factorTo(COLUMN_ROLES[role].units, unit);
   if (factor === null) throw new RangeError(`column ${name} has no usable unit: "${unit}"`);

@@ -174,7 +174,8 @@ function wholeUnits({ high, low }: DecimalParts): bigint {
   return BigInt(high) * 1_000_000_000n + BigInt(Math.floor(low));
 }
 
-function unitMicros(clockUnit: string, rateHz: number | null): number {
+/** Microseconds in a unit of the clock; with 'counter' and '' in a row at that rate. */
+export function unitMicros(clockUnit: string, rateHz: number | null): number {
   if (clockUnit === 'iso8601' || clockUnit === 'timeOfDay') return 1;
   return usPer(clockUnit) ?? 1e6 / (rateHz ?? Number.NaN);
 }

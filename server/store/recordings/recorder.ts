@@ -32,6 +32,7 @@ export class Recorder {
   private bytes = 0;
   private received = 0;
   private isDirty = false;
+  private isEnded = false;
   private failure: unknown = null;
   private saved: Promise<void> = Promise.resolve();
   private synced: Promise<void> = Promise.resolve();
@@ -113,6 +114,8 @@ export class Recorder {
 
   /** @param isWhole  whether the source said that it ends: then a last line without a line end is one */
   async end(isWhole: boolean): Promise<void> {
+    if (this.isEnded) return;
+    this.isEnded = true;
     clearInterval(this.timer);
     await this.synced;
     try {

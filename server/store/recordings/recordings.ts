@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { Hooks } from '../../ingest/ground/types.ts';
 import { RecordingNotFoundError, RecordingStateError } from '../errors.ts';
 import { parseRecordingId } from '../ids.ts';
+import { Follower } from './follow.ts';
 import { type KeepDeps, type Kept, keepRecording, sourceOf, takeWith } from './keepRecording.ts';
 import {
   listRecordings,
@@ -61,6 +62,12 @@ export class Recordings {
     const document = await readRecording(folder);
     if (document === null) throw new RecordingNotFoundError('There is no such recording (any more).');
     return { document, state: stateOf(document), folder };
+  }
+
+  /** To look on while one is written. @throws RecordingNotFoundError */
+  async follow(id: string): Promise<Follower> {
+    const { folder } = await this.get(id);
+    return new Follower(folder, this.deps);
   }
 
   /** Asks whoever records to end. @throws RecordingNotFoundError */

@@ -1,12 +1,12 @@
 import { useEffect } from 'preact/hooks';
-import { type DrillItem, type DrillPlan, planDrills } from '../../../server/engine/plan/drillPlan.ts';
+import type { DrillItem, DrillPlan } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses } from '../../../server/engine/plan/takeStock.ts';
 import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
 import { counted, plural } from '../../../server/engine/words/count.ts';
-import { DRILL_WORDS, shortcutText } from '../../../server/engine/words/plan.ts';
+import { DRILL_WORDS, drillAmount, shortcutText } from '../../../server/engine/words/plan.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
-import { standingOf, whyLeftOut } from '../../state/fitness.ts';
+import { drillPlan } from '../../state/drills.ts';
 import { workspace } from '../../state/workspace.ts';
 import { CompareProgress } from '../compare/CompareProgress.tsx';
 import { FitnessLine } from '../FitnessLine.tsx';
@@ -17,11 +17,8 @@ export function PlanView() {
   useEffect(() => followComparison('stock'), []);
   if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
   const takes = comparedTakes.value;
-  const out = new Map(workspace.value.takes.map((take) => [take.id, whyLeftOut(take)]));
-  const areJudged = workspace.value.takes.every((take) => standingOf(take).kind !== 'pending');
-  const plan = planDrills(takes.flatMap((take) => plannedOf(take, out.get(take.id) ?? null)));
+  const { plan, isWhole } = drillPlan.value;
   const performers = [...new Set(plan.items.flatMap(({ performer }) => performer ?? []))];
-  const isWhole = areJudged && takes.every((take) => take.stock !== null || take.problem !== null);
   return (
     <div class="plan">
       <header class="compare-head">
@@ -117,7 +114,7 @@ function Drill({ item }: { readonly item: DrillItem }) {
   const { id, need, have, status } = item;
   const { name, how, why } = DRILL_WORDS[id];
   const shortcut = shortcutText(item);
-  const amount = (value: number) => amountOf(id, value);
+  const amount = (value: number) => drillAmount(id, value);
   return (
     <li class={`drill is-${status}`} data-drill={id} data-status={status}>
       <svg width="16" height="16" viewBox="-8 -8 16 16" role="img" aria-label={STATUS_WORDS[status]}>
@@ -152,13 +149,4 @@ function StatusMark({ status }: { readonly status: DrillItem['status'] }) {
     case 'optional':
       return <path class="open" d="M-5 0H5" />;
   }
-}
-
-function amountOf(id: DrillItem['id'], value: number): string {
-  const isTime = id === 'still' || id === 'carry';
-  return isTime ? `${value < 10 && value > 0 ? value.toFixed(1) : value.toFixed(0)} s` : String(value);
-}
-
-function plannedOf({ performer, facts, stock }: ComparedTake, unfit: unknown) {
-  return facts && stock ? [{ performer, stock, isFit: unfit === null && facts.swingless === null }] : [];
 }
