@@ -1,5 +1,6 @@
 import type { Mount } from '../../server/engine/base/mount.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import { REST_MS } from '../../server/engine/motion/stillMask.ts';
 import { LiveGrid } from '../../server/engine/prop/liveGrid.ts';
 import { PropDetectors } from '../../server/engine/prop/propDetectors.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
@@ -49,8 +50,9 @@ export class LiveTrack {
   firesB = 0;
   /** How long it has lain still up to now. */
   restS = 0;
-  /** The longest of its rests so far. */
+  /** The longest of its rests so far, and all of them together. */
   longestRestS = 0;
+  restedS = 0;
   /** The last row's stamp, as the device counts. */
   lastRowUs = Number.NaN;
   private readonly grid: LiveGrid;
@@ -143,9 +145,17 @@ export class LiveTrack {
     if (a.deflects) ++this.firesA;
     if (b.deflects) ++this.firesB;
     this.begins = false;
-    this.restS = a.isStill ? this.restS + 1 / this.rateHz : 0;
+    this.rest();
     this.longestRestS = Math.max(this.longestRestS, this.restS);
     ++this.count;
+  }
+
+  /** Where it is found to be still, it has been so for a while. */
+  private rest(): void {
+    const before = this.restS;
+    if (!this.a.isStill) this.restS = 0;
+    else this.restS = before === 0 ? REST_MS / 1000 : before + 1 / this.rateHz;
+    this.restedS += Math.max(0, this.restS - before);
   }
 
   /** A press meets the guard as it is at the sample at or before it. */

@@ -55,8 +55,8 @@ export function paintLive(
   const mostDps = Math.max(LEAST_TOP_DPS, 1.1 * guardDps, largest(frame, track.speedDps));
   const topDps = STEPS_DPS.find((step) => 1.05 * mostDps <= step) ?? 1.05 * mostDps;
   paintStave(frame, speed, track.speedDps, [0, topDps], 'Swing', `${Math.round(topDps)} °/s`);
-  paintLine(frame, speed, guardDps / topDps, palette.guard, 'guard A');
-  paintLine(frame, speed, deflectionDps / topDps, palette.deflection, 'deflection A');
+  paintLine(frame, speed, guardDps / topDps, palette.guard, 'guard A', 'left');
+  paintLine(frame, speed, deflectionDps / topDps, palette.deflection, 'deflection A', 'right');
   const topG = Math.max(LEAST_TOP_G, 1.1 * stabG, 1.05 * largest(frame, track.thrustG));
   paintStave(frame, thrust, track.thrustG, [-topG, topG], 'Thrust', `±${topG.toFixed(1)} g`);
   const lanesTop = staves + 8;
@@ -121,6 +121,7 @@ function paintLine(
   part: number,
   colour: string,
   name: string,
+  side: 'left' | 'right',
 ): void {
   if (!(part <= 1)) return;
   const y = top + height * (1 - part);
@@ -132,7 +133,10 @@ function paintLine(
   context.stroke();
   context.setLineDash([]);
   context.fillStyle = colour;
-  context.fillText(name, LEFT + 6, y - 7);
+  // The two often lie at the same speed.
+  context.textAlign = side;
+  context.fillText(name, side === 'left' ? LEFT + 6 : width - RIGHT - 6, y - 7);
+  context.textAlign = 'left';
 }
 
 function nameLane({ context, palette }: Frame, top: number, name: string): void {

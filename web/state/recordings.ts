@@ -54,9 +54,9 @@ export async function stopAndKeep(id: string): Promise<void> {
 }
 
 /** Opens the dialog of a dropped file with a recording's log, to answer what it leaves open. */
-export async function answerFor({ id }: RecordingBody): Promise<void> {
+export async function answerFor({ id, title }: RecordingBody): Promise<void> {
   try {
-    importFiles([new File([await fetchRecordingLog(id)], `recording-${id}.csv`)]);
+    importFiles([new File([await fetchRecordingLog(id)], `${title}.csv`)]);
   } catch (error) {
     notify('error', messageOf(error));
   }

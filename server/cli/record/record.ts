@@ -17,7 +17,7 @@ const HELP = `Usage: record DEVICE|FILE|- [options]
 
 Records a log as it comes: from a serial device, a file that another program writes, or standard input (-). What came is
 on the disk at once; a cable that is pulled is waited for, and the recording goes on behind a gap. Ctrl+C ends it and adds
-it to the workspace as a take; a server that has the workspace open does so itself.
+it to the workspace as a take. If a server has the workspace open, its page shows it under Live as it comes.
 
   --baud N             speed of a serial device (115200)
   --workspace FOLDER   the workspace (default .workspace in the project, as for npm start)
@@ -126,7 +126,7 @@ function tellKept(kept: Kept, { folder }: Recorder, { stdout, stderr }: Io): num
       return EXIT_FINE;
     case 'asks':
       stderr.write(
-        `It is kept as a recording, and no take yet. Drop ${join(folder, LOG_NAME)} on the page, and answer there:\n${kept.questions.map((text) => `- ${text}\n`).join('')}`,
+        `It is kept as a recording, and no take yet. Open Live in the page (or drop ${join(folder, LOG_NAME)} on it), and answer there:\n${kept.questions.map((text) => `- ${text}\n`).join('')}`,
       );
       return EXIT_DATA;
     case 'empty':

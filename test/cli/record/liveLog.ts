@@ -1,8 +1,8 @@
 export const RATE_HZ = 1000;
 export const HEADER = 'time_us,gyro_x_dps,gyro_y_dps,gyro_z_dps,accel_x_g,accel_y_g,accel_z_g,power_button\n';
-const REST_ROWS = 2000;
+const REST_ROWS = 2200;
 
-/** Rows of a log at 1 kHz, counted from the device's start: two seconds of rest, then a swing to and fro. */
+/** Rows of a log at 1 kHz, counted from the device's start: some two seconds of rest, then a swing to and fro. */
 export function liveRows(from: number, count: number): string {
   let text = '';
   for (let i = from; i < from + count; ++i) {

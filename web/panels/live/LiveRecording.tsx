@@ -40,11 +40,7 @@ export function LiveRecording({ recording }: { readonly recording: RecordingBody
       {problems.length > 0 && (
         <p class="caution-line">{problems.join(' ')} The rows are kept all the same.</p>
       )}
-      <NextDrill
-        performer={performer}
-        restS={track?.longestRestS ?? null}
-        isResting={(track?.restS ?? 0) > 0}
-      />
+      <NextDrill performer={performer} track={track} />
       {track && <Facts track={track} timesAway={timesAway} />}
       <LiveStaves sight={sight} />
       <p class="quiet">

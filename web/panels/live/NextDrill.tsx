@@ -1,5 +1,6 @@
 import type { DrillItem } from '../../../server/engine/plan/drillPlan.ts';
 import { DRILL_WORDS, drillAmount } from '../../../server/engine/words/plan.ts';
+import type { LiveTrack } from '../../live/liveTrack.ts';
 import { drillPlan } from '../../state/drills.ts';
 
 /** Every take begins with so much rest: the gyro's bias is found there. */
@@ -8,19 +9,27 @@ const REST_S = 2;
 interface NextDrillProps {
   /** Whose drills come first; null for anybody's. */
   readonly performer: string | null;
-  /** The longest rest of the recording so far; null or missing where nothing is being recorded. */
-  readonly restS?: number | null;
-  readonly isResting?: boolean;
+  /** Of the recording that goes on. */
+  readonly track?: LiveTrack | null;
 }
 
 /** What to do now, in type that is read from three metres away: rest first, then the plan's next drill. */
-export function NextDrill({ performer, restS = null, isResting = false }: NextDrillProps) {
-  if (restS !== null && restS < REST_S) return <Rest leftS={REST_S - restS} isResting={isResting} />;
+export function NextDrill({ performer, track = null }: NextDrillProps) {
+  if (track !== null && track.longestRestS < REST_S)
+    return <Rest leftS={REST_S - track.restS} isResting={track.restS > 0} />;
   const { plan, isWhole } = drillPlan.value;
-  const open = plan.items.filter(({ status }) => status === 'missing');
+  const items = plan.items.map((item) => countLive(item, track));
+  const open = items.filter(({ status }) => status === 'missing');
   const item = open.find((one) => one.performer === performer) ?? open[0];
   if (!item) return isWhole ? <p class="live-next">Every drill is ticked off.</p> : null;
-  return <Drill item={item} done={plan.items.filter(({ status }) => status === 'done').length} />;
+  return <Drill item={item} done={items.filter(({ status }) => status === 'done').length} />;
+}
+
+/** Rest is counted as it is recorded; all other drills need the take, and some its labels. */
+function countLive(item: DrillItem, track: LiveTrack | null): DrillItem {
+  if (item.id !== 'still' || track === null) return item;
+  const have = item.have + track.restedS;
+  return { ...item, have, status: have >= item.need ? 'done' : item.status };
 }
 
 function Rest({ leftS, isResting }: { readonly leftS: number; readonly isResting: boolean }) {
@@ -34,16 +43,16 @@ function Rest({ leftS, isResting }: { readonly leftS: number; readonly isResting
 function Drill({ item, done }: { readonly item: DrillItem; readonly done: number }) {
   const { id, have, need, performer } = item;
   const { name, how } = DRILL_WORDS[id];
+  const counts = id === 'still' ? 'Rest counts at once.' : 'It counts once the take is there, labelled.';
   return (
     <div class="live-next" data-next={id}>
       <p>
-        {name}
-        {performer ? ` (${performer})` : ''}: {drillAmount(id, need - have)} more
+        {name}: {drillAmount(id, need - have)} more
       </p>
       <p class="live-how">{how}</p>
       <p class="quiet">
-        The plan’s next drill; {done} {done === 1 ? 'is' : 'are'} ticked off. What you record now counts once
-        you stop and its labels are confirmed.
+        The plan’s next drill{performer ? ` for ${performer}` : ''}; {done} {done === 1 ? 'is' : 'are'} ticked
+        off. {counts}
       </p>
     </div>
   );

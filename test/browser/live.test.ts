@@ -1,0 +1,68 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, onTestFinished, test } from 'vitest';
+import { Recorder } from '../../server/store/recordings/recorder.ts';
+import { RECORDINGS_FOLDER, STOP_NAME } from '../../server/store/recordings/recordingFiles.ts';
+import { HEADER, liveRows } from '../cli/record/liveLog.ts';
+import { describeInBrowser, type Workbench } from './harness.ts';
+
+const ABOUT = { source: '/dev/prop', title: 'Rehearsal', performer: 'Lead spinner', drill: '', joins: false };
+
+/** As `record` does in a process of its own. */
+async function begin(bench: Workbench, about: Partial<typeof ABOUT> = {}): Promise<Recorder> {
+  const recorder = await Recorder.begin(join(bench.workspace, RECORDINGS_FOLDER), { ...ABOUT, ...about });
+  onTestFinished(() => recorder.end(true).catch(() => {}));
+  return recorder;
+}
+
+describeInBrowser('Live', { withDemo: false }, (bench) => {
+  test('a recording is shown as it comes, judged, stopped from the page, and is a take', async () => {
+    const page = await bench.openPage('/#view=live');
+    await page.getByText('Nothing is being recorded').waitFor();
+    const recorder = await begin(bench);
+    recorder.receive(Buffer.from(HEADER + liveRows(0, 1500)));
+    await page.getByRole('heading', { name: 'Rehearsal' }).waitFor();
+    // It lies on its table, and has to for half a second more.
+    await page.getByText('Keep still: 1').waitFor();
+    const fact = (name: string) => page.locator(`[data-fact="${name}"]`).textContent();
+    await expect.poll(() => fact('Rows')).toBe('1500');
+
+    recorder.receive(Buffer.from(liveRows(1500, 1000)));
+    await expect.poll(() => fact('Guard A')).toBe('closed');
+    expect(await fact('Deflections A, B')).toBe('1, 1');
+    expect(await fact('Rate')).toBe('1000 Hz');
+    expect(await fact('Lost rows')).toBe('0');
+    await page.locator('[data-next="still"]').waitFor();
+    await page.locator('.live-staves canvas[data-row-us="2499000"]').waitFor();
+
+    recorder.lose();
+    await page.getByText('The source is away').waitFor();
+    recorder.resume();
+    recorder.receive(Buffer.from(liveRows(3000, 1000)));
+    await expect.poll(() => fact('Lost rows')).toBe('500, 1 gap');
+    await page.getByText('The source is away').waitFor({ state: 'detached' });
+
+    await page.getByRole('button', { name: 'Stop and keep' }).click();
+    await expect.poll(() => existsSync(join(recorder.folder, STOP_NAME))).toBe(true);
+    await recorder.end(false);
+    await page.getByText('“Rehearsal” is a take now.').waitFor();
+    await page.locator('.take-title', { hasText: 'Rehearsal' }).waitFor();
+    expect(bench.errors).toEqual([]);
+  });
+
+  test('what a recording leaves open is asked in the dialog of a dropped file, and it goes once it is a take', async () => {
+    const page = await bench.openPage('/#view=live');
+    const recorder = await begin(bench, { title: 'Without a clock' });
+    recorder.receive(Buffer.from((HEADER + liveRows(0, 4000)).replace(/^[^,\n]*,/gm, '')));
+    await page.getByText('give the sample rate').waitFor();
+    await recorder.end(true);
+    await page.getByRole('button', { name: 'Answer, and add it' }).click();
+    const dialog = page.getByRole('dialog');
+    await dialog.getByLabel('Rate').first().fill('1000');
+    await dialog.getByLabel('Rate').first().press('Tab');
+    await dialog.getByRole('button', { name: /Add this take/ }).click();
+    await expect.poll(() => existsSync(recorder.folder)).toBe(false);
+    await page.locator('.take-title', { hasText: 'Without a clock' }).waitFor();
+    expect(bench.errors).toEqual([]);
+  });
+});
