@@ -14,6 +14,7 @@ export type Palette = Readonly<Record<(typeof NAMES)[number], string>> & {
 const systemIsDark = matchMedia('(prefers-color-scheme: dark)');
 const stored = localStorage.getItem('theme');
 export const themeChoice = signal<ThemeChoice>(stored === 'light' || stored === 'dark' ? stored : 'system');
+let onPaper = false;
 export const palette = signal<Palette>(readPalette());
 
 /** Applies a choice of theme and keeps it for the next visit. */
@@ -25,12 +26,23 @@ export function chooseTheme(choice: ThemeChoice): void {
 
 export function applyTheme(): void {
   const root = document.documentElement;
-  if (themeChoice.value === 'system') delete root.dataset['theme'];
-  else root.dataset['theme'] = themeChoice.value;
+  const theme = themeNow();
+  if (theme === 'system') delete root.dataset['theme'];
+  else root.dataset['theme'] = theme;
   palette.value = readPalette();
 }
 
+/** Paper is light, whatever the screen is. */
+export function printTheme(isPrinting: boolean): void {
+  onPaper = isPrinting;
+  applyTheme();
+}
+
 systemIsDark.addEventListener('change', applyTheme);
+
+function themeNow(): ThemeChoice {
+  return onPaper ? 'light' : themeChoice.peek();
+}
 
 /** What a colour of the style sheet comes to, by an element that has it: the sheet names a pair for light and dark. */
 function readPalette(): Palette {
@@ -39,7 +51,8 @@ function readPalette(): Palette {
     probe.style.color = `var(--${name})`;
     return hexOf(getComputedStyle(probe).color);
   };
-  const isDark = themeChoice.value === 'system' ? systemIsDark.matches : themeChoice.value === 'dark';
+  const theme = themeNow();
+  const isDark = theme === 'system' ? systemIsDark.matches : theme === 'dark';
   const hues = Object.fromEntries(NAMES.map((name) => [name, colour(name)]));
   const found = { ...hues, scheme: isDark ? 'dark' : 'light', goodGround: colour('good-ground') } as Palette;
   probe.remove();
