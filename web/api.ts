@@ -2,6 +2,7 @@ import type { Candidate } from '../server/engine/settings/candidate.ts';
 import type {
   CandidatesDocument,
   JobBody,
+  NewRecordingBody,
   NewSettingBody,
   NewTakeBody,
   PatchTakeBody,
@@ -61,6 +62,11 @@ export const forgetMapping = (id: string): Promise<void> => ask('DELETE', `/api/
 export const fetchRecordings = (): Promise<RecordingsBody> => ask('GET', '/api/recordings');
 export const stopRecording = (id: string): Promise<void> => ask('POST', `/api/recordings/${id}/stop`);
 export const deleteRecording = (id: string): Promise<void> => ask('DELETE', `/api/recordings/${id}`);
+export const startRecording = (body: NewRecordingBody): Promise<{ id: string }> =>
+  ask('POST', '/api/recordings', body);
+/** That the device of a recording went away, or came back. */
+export const tellOfDevice = (id: string, what: 'lost' | 'back'): Promise<void> =>
+  ask('POST', `/api/recordings/${id}/${what}`);
 export const liveAddress = (id: string): string => `/api/recordings/${id}/live`;
 export const sourceAddress = (id: string, index: number): string => `/api/takes/${id}/source/${index}`;
 
@@ -69,6 +75,13 @@ export async function fetchColumns(id: string): Promise<ArrayBuffer> {
   const response = await reach(`/api/takes/${id}/columns`, { cache: 'no-store' });
   if (!response.ok) throw await errorOf(response);
   return response.arrayBuffer();
+}
+
+/** What came of a recording since the last call; nothing says that the page is still there. */
+export async function sendBytes(id: string, bytes: Uint8Array<ArrayBuffer>): Promise<void> {
+  const headers = { 'content-type': 'application/octet-stream' };
+  const response = await reach(`/api/recordings/${id}/bytes`, { method: 'POST', headers, body: bytes });
+  if (!response.ok) throw await errorOf(response);
 }
 
 /** The log of a recording as far as it went. */

@@ -93,6 +93,12 @@ export const RereadSchema = Type.Object(
 );
 export type RereadBody = Body<typeof RereadSchema>;
 
+export const NewRecordingSchema = Type.Object(
+  { source: text(200), title: text(200), performer: text(200), drill: text(200) },
+  STRICT,
+);
+export type NewRecordingBody = Body<typeof NewRecordingSchema>;
+
 // Changing a take
 
 const labelField = (field: LabelField) =>

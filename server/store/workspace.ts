@@ -219,7 +219,7 @@ export class Workspace {
   /** Waits for every write begun, ends the reading of logs, and lets others have the workspace. */
   async close(): Promise<void> {
     await this.ingest.close();
-    await this.recordings.idle();
+    await this.recordings.close();
     await this.work.idle();
     this.unlock();
   }

@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
+import type { WorkspaceBody } from '../../server/http/schemas.ts';
 import { Recorder } from '../../server/store/recordings/recorder.ts';
 import { RECORDINGS_FOLDER, STOP_NAME } from '../../server/store/recordings/recordingFiles.ts';
 import { HEADER, liveRows } from '../cli/record/liveLog.ts';
@@ -65,4 +66,48 @@ describeInBrowser('Live', { withDemo: false }, (bench) => {
     await page.locator('.take-title', { hasText: 'Without a clock' }).waitFor();
     expect(bench.errors).toEqual([]);
   });
+
+  test('the page itself reads a serial port, where the browser has them', async () => {
+    const text = HEADER + liveRows(0, 3000);
+    const page = await bench.openPage('/#view=live', {}, async (own) => {
+      await own.addInitScript(pretendPort, text);
+    });
+    await page.getByLabel('Performer').fill('Stage duellist');
+    await page.getByRole('button', { name: 'Record from a port…' }).click();
+    await page.getByText('from a serial port of the page, Stage duellist').waitFor();
+    await expect.poll(() => page.locator('[data-fact="Rows"]').textContent()).toBe('3000');
+    await page.getByRole('button', { name: 'Stop and keep' }).click();
+    await page.getByText('is a take now.').last().waitFor();
+    const { takes }: WorkspaceBody = await (await fetch(`${bench.server.address}/api/workspace`)).json();
+    const take = takes.find(({ performer }) => performer === 'Stage duellist');
+    const source = await fetch(`${bench.server.address}/api/takes/${take!.id}/source/0`);
+    expect((await source.text()) === text).toBe(true);
+    expect(await page.evaluate(() => document.documentElement.dataset['port'])).toBe('closed at 115200');
+    expect(bench.errors).toEqual([]);
+  });
 });
+
+/** Runs in the page: the user chooses a port whose device sends a text. */
+function pretendPort(text: string): void {
+  const bytes = new TextEncoder().encode(text);
+  let rate = 0;
+  const port = {
+    readable: null as ReadableStream<Uint8Array> | null,
+    open: async ({ baudRate }: { baudRate: number }) => {
+      rate = baudRate;
+      let at = 0;
+      port.readable = new ReadableStream({
+        pull: (source) => {
+          // As a device does that has nothing more to say: it stays silent.
+          if (at >= bytes.length) return new Promise(() => {});
+          source.enqueue(bytes.slice(at, at + 1000));
+          at += 1000;
+        },
+      });
+    },
+    close: async () => {
+      document.documentElement.dataset['port'] = `closed at ${rate}`;
+    },
+  };
+  Object.defineProperty(navigator, 'serial', { value: { requestPort: async () => port } });
+}

@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, onTestFinished, test } from 'vitest';
 import type { LiveNewsBody } from '../../server/http/schemas.ts';
+import { SILENT_MS } from '../../server/store/recordings/pageRecordings.ts';
 import { Recorder } from '../../server/store/recordings/recorder.ts';
 import { STOP_NAME } from '../../server/store/recordings/recordingFiles.ts';
 import { HEADER, liveRows, RATE_HZ } from '../cli/record/liveLog.ts';
@@ -106,5 +107,64 @@ test('recordings are listed, asked to stop, handed out and removed', async () =>
   expect((await remove()).statusCode).toBe(204);
   expect((await remove()).statusCode).toBe(404);
   expect((await app.inject('/api/recordings/nothing/live')).statusCode).toBe(404);
+  expect(await workspace.recordings.list()).toEqual([]);
+});
+
+const BYTES = { 'content-type': 'application/octet-stream' };
+
+test('a page hands a device’s bytes on: they are kept, and gaps with them', async () => {
+  const { app, workspace } = await testApp();
+  const payload = { source: 'a port', title: 'From the page', performer: '', drill: '' };
+  const begun = await app.inject({ method: 'POST', url: '/api/recordings', payload });
+  expect(begun.statusCode).toBe(201);
+  const { id } = begun.json();
+  const post = async (what: string, body?: string) => {
+    const more = body === undefined ? {} : { headers: BYTES, payload: Buffer.from(body) };
+    return (await app.inject({ method: 'POST', url: `/api/recordings/${id}/${what}`, ...more })).statusCode;
+  };
+  expect(await post('bytes', `345,1\n${HEADER}${liveRows(0, 1000)}${liveRows(1000, 1).slice(0, 9)}`)).toBe(
+    204,
+  );
+  expect(await post('lost')).toBe(204);
+  expect(await post('back')).toBe(204);
+  expect(await post('bytes', '')).toBe(204);
+  expect(await post('bytes', `23\n${liveRows(2000, 1000)}`)).toBe(204);
+  expect(await post('stop')).toBe(204);
+  expect(await post('bytes', 'x')).toBe(409);
+  await workspace.recordings.tend();
+  const [take] = workspace.takes.list();
+  expect(take).toMatchObject({ title: 'From the page', rateHz: RATE_HZ });
+  expect(workspace.takes.get(take!.id).report).toMatchObject({ rows: 2000, badRowCount: 0, gaps: 1 });
+});
+
+test('one whose page is gone ends by itself, and one at which the server ends is kept', async () => {
+  let nowMs = Date.now();
+  const { app, workspace } = await testApp({ now: () => nowMs });
+  const payload = { source: 'a port', title: 'Left', performer: '', drill: '' };
+  const begin = async () => {
+    const { id } = (await app.inject({ method: 'POST', url: '/api/recordings', payload })).json();
+    const bytes = Buffer.from(HEADER + liveRows(0, 100));
+    await app.inject({ method: 'POST', url: `/api/recordings/${id}/bytes`, headers: BYTES, payload: bytes });
+    return id as string;
+  };
+  const left = await begin();
+  nowMs += SILENT_MS - 1;
+  await workspace.recordings.tend();
+  expect((await workspace.recordings.get(left)).state).toBe('running');
+  nowMs += 2;
+  await workspace.recordings.tend();
+  expect(workspace.takes.list()).toHaveLength(1);
+  const open = await begin();
+  await workspace.recordings.close();
+  expect((await workspace.recordings.get(open)).state).toBe('ended');
+});
+
+test.each([
+  [{ title: 'T', performer: '', drill: '' }, 'source'],
+  [{ source: 's', title: 'T'.repeat(201), performer: '', drill: '' }, 'title'],
+])('a recording with %j is refused', async (payload, field) => {
+  const { app, workspace } = await testApp();
+  const answer = await app.inject({ method: 'POST', url: '/api/recordings', payload });
+  expect([answer.statusCode, answer.json().message.includes(field)]).toEqual([400, true]);
   expect(await workspace.recordings.list()).toEqual([]);
 });

@@ -48,8 +48,13 @@ async function lookAgain(isFirst: boolean): Promise<boolean> {
   return true;
 }
 
+/** How to end a recording that this page itself reads from a port, by its id. */
+export const endings = new Map<string, () => void>();
+
 /** Asks whoever records to end; what came is kept. */
 export async function stopAndKeep(id: string): Promise<void> {
+  const own = endings.get(id);
+  if (own) return own();
   await stopRecording(id).catch((error) => notify('error', messageOf(error)));
 }
 

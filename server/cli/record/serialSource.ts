@@ -19,7 +19,7 @@ const GONE: readonly string[] = ['ENOENT', 'ENXIO', 'ENODEV', 'EIO', 'EBUSY', 'E
 export function serialDevice(path: string, baud: number): Source {
   if (process.platform === 'win32')
     throw new UsageError(
-      'serial devices can be recorded here on Linux and macOS only: on Windows pass on what another program reads from it, as in: READER | npm run -s record -- -',
+      'serial devices can be recorded here on Linux and macOS only: on Windows use Record from a port under Live in the page, with a browser that has Web Serial, or pass on what another program reads, as in: READER | npm run -s record -- -',
     );
   // What is wrong at once is said at once; later it may be a cable.
   closeSync(open(path, baud));

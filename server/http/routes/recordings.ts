@@ -6,7 +6,13 @@ import type { Follower, LiveNews } from '../../store/recordings/follow.ts';
 import { fileNameOf } from '../../store/recordings/keepRecording.ts';
 import { LOG_NAME } from '../../store/recordings/recordingFiles.ts';
 import type { ListedRecording } from '../../store/recordings/recordings.ts';
-import { IdParamsSchema, type LiveNewsBody, type RecordingBody, type RecordingsBody } from '../schemas.ts';
+import {
+  IdParamsSchema,
+  type LiveNewsBody,
+  NewRecordingSchema,
+  type RecordingBody,
+  type RecordingsBody,
+} from '../schemas.ts';
 import type { App, Deps } from '../types.ts';
 
 /** How often is looked for new rows while a page looks on. */
@@ -15,7 +21,15 @@ const LOOK_MS = 25;
 const ALIVE_MS = 1000;
 
 /** What is being recorded, and what waits to become a take. */
-export function recordingRoutes(api: App, { workspace: { recordings } }: Deps): void {
+export function recordingRoutes(api: App, deps: Deps): void {
+  const { recordings } = deps.workspace;
+  api.post('/recordings', { schema: { body: NewRecordingSchema } }, async ({ body }, reply) => {
+    const id = await recordings.ofPages.begin({ ...body, joins: true });
+    return reply.code(201).send({ id });
+  });
+
+  api.register(async (scope: App) => receiving(scope, deps));
+
   api.get('/recordings', async (): Promise<RecordingsBody> => {
     const listed = await recordings.list();
     return { recordings: listed.map(bodyOf), kept: recordings.keptTakes };
@@ -40,6 +54,30 @@ export function recordingRoutes(api: App, { workspace: { recordings } }: Deps): 
 
   api.delete('/recordings/:id', { schema: { params: IdParamsSchema } }, async ({ params }, reply) => {
     await recordings.remove(params.id);
+    return reply.code(204).send();
+  });
+}
+
+/** From a page that reads a device: what comes, and that the device went away or came back. */
+function receiving(api: App, { workspace: { recordings } }: Deps): void {
+  const byId = { schema: { params: IdParamsSchema } };
+  api.removeAllContentTypeParsers();
+  api.addContentTypeParser('application/octet-stream', { parseAs: 'buffer' }, (_request, body, done) =>
+    done(null, body),
+  );
+
+  api.post('/recordings/:id/bytes', byId, async ({ params, body }, reply) => {
+    recordings.ofPages.get(params.id).receive(body as Buffer);
+    return reply.code(204).send();
+  });
+
+  api.post('/recordings/:id/lost', byId, async ({ params }, reply) => {
+    recordings.ofPages.get(params.id).lose();
+    return reply.code(204).send();
+  });
+
+  api.post('/recordings/:id/back', byId, async ({ params }, reply) => {
+    recordings.ofPages.get(params.id).resume();
     return reply.code(204).send();
   });
 }

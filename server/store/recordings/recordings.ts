@@ -5,6 +5,7 @@ import { RecordingNotFoundError, RecordingStateError } from '../errors.ts';
 import { parseRecordingId } from '../ids.ts';
 import { Follower } from './follow.ts';
 import { type KeepDeps, type Kept, keepRecording, sourceOf, takeWith } from './keepRecording.ts';
+import { PageRecordings } from './pageRecordings.ts';
 import {
   listRecordings,
   type RecordingDocument,
@@ -33,6 +34,8 @@ export interface KeptTake {
 export class Recordings {
   /** The workspace's folder of recordings. */
   readonly root: string;
+  /** Those that this process writes, for a page. */
+  readonly ofPages: PageRecordings;
   private readonly deps: KeepDeps;
   private readonly kept: KeptTake[] = [];
   /** Those that could not be read just now; not tried again before the next start. */
@@ -41,9 +44,10 @@ export class Recordings {
   private readonly lookedAmong = new Map<string, number>();
   private tending: Promise<void> | null = null;
 
-  constructor(root: string, deps: KeepDeps) {
+  constructor(root: string, deps: KeepDeps & { readonly now: () => number }) {
     this.root = root;
     this.deps = deps;
+    this.ofPages = new PageRecordings(root, deps.now);
   }
 
   async list(): Promise<ListedRecording[]> {
@@ -73,7 +77,8 @@ export class Recordings {
   /** Asks whoever records to end. @throws RecordingNotFoundError */
   async requestStop(id: string): Promise<void> {
     const { folder, state } = await this.get(id);
-    if (state === 'running') await writeFile(join(folder, STOP_NAME), '');
+    if (this.ofPages.has(id)) await this.ofPages.end(id);
+    else if (state === 'running') await writeFile(join(folder, STOP_NAME), '');
   }
 
   /** @throws RecordingNotFoundError | RecordingStateError  while it is being recorded */
@@ -91,8 +96,9 @@ export class Recordings {
     return this.tending;
   }
 
-  /** Resolves once no recording is being made a take. */
-  async idle(): Promise<void> {
+  /** Ends what this process writes, and resolves once no recording is being made a take. */
+  async close(): Promise<void> {
+    await this.ofPages.endAll();
     await this.tending?.catch(() => {});
   }
 
@@ -106,6 +112,7 @@ export class Recordings {
   }
 
   private async tendAll(hooks: Hooks): Promise<void> {
+    await this.ofPages.endSilent();
     for (const { document, state } of await this.list()) {
       if (state === 'running' || this.refused.has(document.id)) continue;
       // What was asked about is tried again only by the user; whether the user has added it is looked up.

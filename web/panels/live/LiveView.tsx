@@ -1,10 +1,12 @@
 import { useEffect } from 'preact/hooks';
 import type { RecordingBody } from '../../../server/http/schemas.ts';
 import { followComparison } from '../../state/comparing.ts';
+import { HAS_SERIAL } from '../../state/portRecording.ts';
 import { answerFor, discardRecording, recordings, runningRecording } from '../../state/recordings.ts';
 import { goToTake } from '../../state/session.ts';
 import { LiveRecording } from './LiveRecording.tsx';
 import { NextDrill } from './NextDrill.tsx';
+import { PortForm } from './PortForm.tsx';
 
 /** What is being recorded, as it comes; how to begin, where nothing is; and what waits to become a take. */
 export function LiveView() {
@@ -40,6 +42,7 @@ function HowToBegin() {
         standard input. With a workspace of your own add <code>--workspace</code> as you did for npm start.
         The rows show here as they come.
       </p>
+      {HAS_SERIAL && <PortForm />}
       <NextDrill performer={null} />
     </section>
   );
