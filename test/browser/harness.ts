@@ -127,7 +127,7 @@ function collectErrors(page: Page, address: string, errors: string[]): void {
 /** Two candidates for tests whose numbers rest on them; B differs by its hold alone. */
 export const CANDIDATE_A: Candidate = {
   ...DEFAULT_CANDIDATE,
-  guard: { speedDps: 240, holdMs: 0, releaseRatio: 1, decideAt: 'press' },
+  guard: { ...DEFAULT_CANDIDATE.guard, speedDps: 240, holdMs: 0 },
 };
 export const CANDIDATE_B: Candidate = { ...CANDIDATE_A, guard: { ...CANDIDATE_A.guard, holdMs: 120 } };
 

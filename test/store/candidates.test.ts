@@ -9,7 +9,7 @@ import { openWorkspace } from './temporaryWorkspace.ts';
 
 const STORED = new URL('../engine/settings/documents/', import.meta.url);
 
-test.each([1, 2])(
+test.each([1, 2, 3])(
   'candidates that version %d of the program stored open, and are kept with their version',
   async (version) => {
     const path = join(temporaryFolder(), 'workspace');

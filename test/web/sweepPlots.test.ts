@@ -143,7 +143,7 @@ describe('what each rule buys', () => {
   const looser = sweep([0], [1, 0], [4, 5]);
 
   test('a family’s front is the best of its own settings; the momentary check is a case of both others', () => {
-    const fronts = familyFronts(plain, [looser], 'presses');
+    const fronts = familyFronts(plain, plain, [looser], 'presses');
     const shown = (points: readonly FrontPoint[]) => points.map(({ x, y }) => [x, y]);
     expect(shown(fronts.momentary)).toEqual([[0, 6]]);
     expect(shown(fronts.hold)).toEqual([
@@ -160,7 +160,7 @@ describe('what each rule buys', () => {
   });
 
   test('weighed by time it is waits in ms against open shares in percent', () => {
-    const { hold } = familyFronts(plain, [], 'time');
+    const { hold } = familyFronts(plain, plain, [], 'time');
     expect(hold.map(({ x, y }) => [x, y])).toEqual([
       [0, 60],
       [100, 20],
@@ -169,7 +169,7 @@ describe('what each rule buys', () => {
   });
 
   test('a staircase keeps its height until the next point, and goes on to the right', () => {
-    const front = familyFronts(plain, [], 'presses').hold;
+    const front = familyFronts(plain, plain, [], 'presses').hold;
     expect(
       staircase(
         front,

@@ -16,11 +16,18 @@ import { numberOf } from './numberOf.ts';
 export function Fields({ group }: { readonly group: string }) {
   return (
     <>
-      {FIELD_PATHS.filter((path) => path.startsWith(`${group}.`)).map((path) =>
+      {FIELD_PATHS.filter((path) => path.startsWith(`${group}.`) && isShown(path)).map((path) =>
         isNumberPath(path) ? <NumberField key={path} path={path} /> : <ChoiceField key={path} path={path} />,
       )}
     </>
   );
+}
+
+/** What makes no difference as things are set is not shown. */
+function isShown(path: FieldPath): boolean {
+  const setting = settingAt(path as NumberPath);
+  if (!isNumberPath(path) || setting.onlyWith === undefined) return true;
+  return setting.onlyWith.values.includes(readField(editedCandidate.value, setting.onlyWith.path));
 }
 
 /** A setting as a slider and a number, tied to each other and to its line on the chart. */

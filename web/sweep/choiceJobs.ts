@@ -12,7 +12,13 @@ import { findAgreement, soonPresses } from '../../server/engine/choose/motion/ag
 import { MOTION } from '../../server/engine/choose/motion/motionProblem.ts';
 import { recordOf } from '../../server/engine/choose/problem.ts';
 import { GUARD_AXES } from '../../server/engine/choose/takeSweep.ts';
-import { sweepHysteresis, sweepPlain } from '../../server/engine/choose/tradeOff.ts';
+import {
+  heldOf,
+  plainOf,
+  sweepHeld,
+  sweepHysteresis,
+  sweepPlain,
+} from '../../server/engine/choose/tradeOff.ts';
 import { sumGuardSweeps } from '../../server/engine/sweep/guardSweep.ts';
 import type { ReadTake } from '../takes/reader.ts';
 import { ChoiceWork, type TakesOf } from './choiceJob.ts';
@@ -31,17 +37,23 @@ const rates = {
 
 const guardWork = new ChoiceWork(GUARD, rates, (value) => ({ kind: 'guard', ...value }), {
   of: (take, base, grid): TradeOff => ({
-    plain: base.releaseRatio === 1 ? grid : sweepPlain(take, base, GUARD_AXES),
+    plain: isSame(base, plainOf(base)) ? grid : sweepPlain(take, base, GUARD_AXES),
+    held: isSame(base, heldOf(base)) ? grid : sweepHeld(take, base, GUARD_AXES),
     hysteresis: sweepHysteresis(take, base, GUARD_AXES),
   }),
-  tradeOff: (sum, { plain, hysteresis }) =>
+  tradeOff: (sum, { plain, held, hysteresis }) =>
     sum === null
-      ? { plain, hysteresis }
+      ? { plain, held, hysteresis }
       : {
           plain: sumGuardSweeps([sum.plain, plain]),
+          held: sumGuardSweeps([sum.held, held]),
           hysteresis: hysteresis.map((sweep, i) => sumGuardSweeps([sum.hysteresis[i]!, sweep])),
         },
 });
+
+function isSame(a: unknown, b: unknown): boolean {
+  return JSON.stringify(a) === JSON.stringify(b);
+}
 
 /** What each take's presses say beside its motion. */
 const motionWork = new ChoiceWork(MOTION, rates, (value) => ({ kind: 'motion', ...value }), {

@@ -95,9 +95,10 @@ export interface ChoiceValue<Part extends string, Grid, Own, Why> extends Progre
   readonly verdict: Verdict<Part, Why> | null;
 }
 
-/** The map with a release ratio of 1, and without a hold at lower ratios. */
+/** The map with a release ratio of 1, with presses that act at once or while held; and without a hold at lower ratios. */
 export interface TradeOff {
   readonly plain: GuardSweep;
+  readonly held: GuardSweep;
   readonly hysteresis: readonly GuardSweep[];
 }
 

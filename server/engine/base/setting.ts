@@ -25,6 +25,8 @@ export interface NumberSetting {
   readonly label: string;
   /** The setting, by its path, that this ratio is taken of. */
   readonly partOf?: string;
+  /** It matters only where another setting, by its path, has one of these values. */
+  readonly onlyWith?: { readonly path: string; readonly values: readonly (string | number)[] };
   readonly growth?: Growth<number>;
 }
 
@@ -47,7 +49,7 @@ export type ValuesOf<Group> = {
 };
 
 type Numbers = Pick<NumberSetting, 'byDefault' | 'min' | 'max' | 'sliderMax' | 'step' | 'unit'>;
-type More = Pick<NumberSetting, 'partOf' | 'growth'>;
+type More = Pick<NumberSetting, 'partOf' | 'onlyWith' | 'growth'>;
 
 export function number(numbers: Numbers, name: string, label: string, more: More = {}): NumberSetting {
   return { kind: 'number', ...numbers, name, label, ...more };
@@ -58,6 +60,7 @@ export function choice<const Value extends string | number>(
   choices: readonly (readonly [Value, string])[],
   name: string,
   label: string,
+  more: Pick<ChoiceSetting<Value>, 'growth'> = {},
 ): ChoiceSetting<Value> {
-  return { kind: 'choice', byDefault, choices, unit: '', name, label };
+  return { kind: 'choice', byDefault, choices, unit: '', name, label, ...more };
 }

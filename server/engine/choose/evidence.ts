@@ -1,5 +1,5 @@
 import type { GuardSettings } from '../detect/guard.ts';
-import { decisionUs, sampleOf } from '../detect/presses.ts';
+import { actWindows, judgedSamples } from '../detect/pressRule.ts';
 import { labelledBothWays } from '../labels/labelDoubts.ts';
 import { intentOf, type LabelBy } from '../labels/labels.ts';
 import type { Evidence } from './problem.ts';
@@ -24,11 +24,13 @@ export function evidenceOf(take: ChoiceTake, settings: GuardSettings): TakeEvide
   const { id, title, performer, signals, presses, labels } = take;
   const counts = { strays: 0, wanted: 0, unlabelled: 0, unjudged: 0 };
   const by = { person: 0, program: 0, simulation: 0 };
-  for (const press of presses) {
+  const windows = actWindows(presses, settings);
+  for (const [i, press] of presses.entries()) {
     const label = intentOf(labels, press);
-    const momentUs = decisionUs(press, settings);
+    const window = windows[i]!;
     if (label === null || label.intent === 'unsure') ++counts.unlabelled;
-    else if (momentUs === null || sampleOf(signals, momentUs) === null) ++counts.unjudged;
+    else if (window !== 'length' && (typeof window === 'string' || judgedSamples(signals, window) === null))
+      ++counts.unjudged;
     else {
       ++by[label.by];
       if (label.intent === 'stray') ++counts.strays;

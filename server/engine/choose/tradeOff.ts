@@ -3,8 +3,11 @@ import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
 import { LEAST_SPEED_DPS } from './cost.ts';
 import type { Axes, ChoiceTake } from './takeSweep.ts';
 
-/** Three ways to keep a guard closed at the top of a swing, each with the momentary check as its simplest case. */
-export type Family = 'momentary' | 'hold' | 'hysteresis';
+/**
+ * Ways to keep a guard closed at the top of a swing, each with the momentary check as its simplest case; and, as a rule of
+ * the button, a hold with presses that act once it opens while they are held.
+ */
+export type Family = 'momentary' | 'hold' | 'hysteresis' | 'held';
 
 /** A setting that no other of its family beats in both respects. */
 export interface FrontPoint {
@@ -21,13 +24,30 @@ export const RELEASE_RATIOS = [0.1, 0.2, 0.35, 0.5, 0.65, 0.8] as const;
 /** Sweeps of a take without a hold, one for each release ratio. */
 export function sweepHysteresis(take: ChoiceTake, base: GuardSettings, axes: Axes): GuardSweep[] {
   return RELEASE_RATIOS.map((releaseRatio) =>
-    sweepWith(take, { ...base, releaseRatio }, { ...axes, ys: [0] }),
+    sweepWith(take, { ...atOnce(base), releaseRatio }, { ...axes, ys: [0] }),
   );
 }
 
-/** A take's sweep with the release ratio 1: speed and hold alone. */
+/** A take's sweep with the release ratio 1, and presses that act at once or not at all: speed and hold alone. */
 export function sweepPlain(take: ChoiceTake, base: GuardSettings, axes: Axes): GuardSweep {
-  return sweepWith(take, { ...base, releaseRatio: 1 }, axes);
+  return sweepWith(take, plainOf(base), axes);
+}
+
+/** The same with presses that act while they are held. */
+export function sweepHeld(take: ChoiceTake, base: GuardSettings, axes: Axes): GuardSweep {
+  return sweepWith(take, heldOf(base), axes);
+}
+
+export function plainOf(base: GuardSettings): GuardSettings {
+  return { ...atOnce(base), releaseRatio: 1 };
+}
+
+export function heldOf(base: GuardSettings): GuardSettings {
+  return { ...base, releaseRatio: 1, decideAt: 'held' };
+}
+
+function atOnce(base: GuardSettings): GuardSettings {
+  return base.decideAt === 'held' ? { ...base, decideAt: 'press' } : base;
 }
 
 function sweepWith(take: ChoiceTake, base: GuardSettings, axes: Axes): GuardSweep {

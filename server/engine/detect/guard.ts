@@ -26,9 +26,40 @@ const GUARD_SETTINGS = {
     [
       ['press', 'it goes down'],
       ['release', 'it is let go'],
+      ['held', 'it goes down or is held'],
     ],
     'Button acts when',
-    'The power button acts when it is',
+    'The power button acts when',
+  ),
+  /** A press that the guard refuses acts once it opens, while the button is still down and no later than this. */
+  heldLimitMs: number(
+    { byDefault: 1000, min: 0, max: 10_000, sliderMax: 3000, step: 10, unit: 'ms' },
+    'Held at most',
+    'A held power button acts within',
+    { growth: { since: 3, before: 1000 }, onlyWith: { path: 'guard.decideAt', values: ['held'] } },
+  ),
+  pressLength: choice(
+    'any',
+    [
+      ['any', 'any'],
+      ['short', 'short'],
+      ['long', 'long'],
+    ],
+    'Presses that count',
+    'The power button answers to presses that are',
+    { growth: { since: 3, before: 'any' } },
+  ),
+  longFromMs: number(
+    { byDefault: 500, min: 50, max: 5000, sliderMax: 2000, step: 10, unit: 'ms' },
+    'Long from',
+    'A press is long from',
+    { growth: { since: 3, before: 500 }, onlyWith: { path: 'guard.pressLength', values: ['short', 'long'] } },
+  ),
+  debounceMs: number(
+    { byDefault: 0, min: 0, max: 500, sliderMax: 100, step: 1, unit: 'ms' },
+    'Debounce',
+    'Presses are one if the button is up for less than',
+    { growth: { since: 3, before: 0 } },
   ),
 };
 

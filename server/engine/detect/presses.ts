@@ -1,20 +1,29 @@
 import type { Press } from '../base/log.ts';
-import { indexAtOrBefore, segmentAt } from '../base/timeBase.ts';
+import { segmentAt } from '../base/timeBase.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { type GuardSettings, guardReachSamples } from './guard.ts';
+import { actWindows, judgedSamples, type NoAct } from './pressRule.ts';
 
 export type { Intent } from '../labels/labels.ts';
 
-/** Which part of the guard refused a press: the speed at that moment, the release ratio, or the hold. */
-export type Refusal = 'speed' | 'release' | 'hold';
+/**
+ * What refused a press: of the guard the speed at that moment, the release ratio, or the hold; or its length, which the
+ * button does not answer to.
+ */
+export type Refusal = 'speed' | 'release' | 'hold' | 'length';
 
 /** What the guard made of one press of the power button, and why. */
 export interface PressVerdict {
   readonly press: Press;
   /** Its place among the presses given. */
   readonly pressIndex: number;
-  /** The moment that was judged: when the button went down, or was let go; null where that is not known. */
+  /**
+   * The moment that decided: when the button went down, was let go, or had been held long enough; of a held press that
+   * acts later, the sample at which the guard opened. null where there is none, or it is not known.
+   */
   readonly decidedUs: number | null;
+  /** How long the button was held before it acted, where it did not at once; else 0. */
+  readonly heldMs: number;
   /** null where there is no motion data at that moment, or no such moment. */
   readonly accepted: boolean | null;
   readonly refusedBy: Refusal | null;
@@ -30,8 +39,8 @@ export interface PressVerdict {
   readonly beforeMs: number | null;
   /** How much of the hold is left, where it refused the press. */
   readonly holdLeftMs: number | null;
-  /** Why nothing is known: the log does not say when the button was let go, or has no motion then. */
-  readonly unknown: 'release' | 'motion' | null;
+  /** Why nothing is known: not when it was let go, no motion then; or it is a bounce of the press before, and none. */
+  readonly unknown: Exclude<NoAct, 'length'> | 'motion' | null;
   readonly settings: GuardSettings;
 }
 
@@ -57,44 +66,22 @@ export function judgePresses(
   presses: readonly Press[],
   settings: GuardSettings,
 ): PressVerdict[] {
+  const windows = actWindows(presses, settings);
   return presses.map((press, pressIndex) => {
-    const decidedUs = decisionUs(press, settings);
-    const index = decidedUs === null ? null : sampleOf(signals, decidedUs);
-    if (index !== null)
-      return {
-        press,
-        pressIndex,
-        decidedUs,
-        settings,
-        unknown: null,
-        ...judge(signals, closed, index, settings),
-      };
-    return {
-      press,
-      pressIndex,
-      decidedUs,
-      settings,
-      unknown: decidedUs === null ? 'release' : 'motion',
-      ...NOTHING,
-    };
+    const named = { press, pressIndex, settings, heldMs: 0, ...NOTHING };
+    const window = windows[pressIndex]!;
+    if (window === 'length')
+      return { ...named, decidedUs: null, unknown: null, accepted: false, refusedBy: 'length' };
+    if (typeof window === 'string') return { ...named, decidedUs: null, unknown: window };
+    const { fromUs } = window;
+    const samples = judgedSamples(signals, window);
+    if (samples === null) return { ...named, decidedUs: fromUs, unknown: 'motion' };
+    const opened = closed.subarray(samples.first, samples.last + 1).indexOf(0);
+    const acts = samples.first + Math.max(0, opened);
+    const decidedUs = opened > 0 ? signals.timeUs[acts]! : fromUs;
+    const heldMs = (decidedUs - fromUs) / 1000;
+    return { ...named, decidedUs, heldMs, unknown: null, ...judge(signals, closed, acts, settings) };
   });
-}
-
-/** The moment at which a press is judged; null where the log does not hold it. */
-export function decisionUs(press: Press, settings: GuardSettings): number | null {
-  return settings.decideAt === 'press' ? press.downUs : press.upUs;
-}
-
-/** The last sample at or before a moment, or null before the data, after it, and in a gap. */
-export function sampleOf(
-  { timeUs, segments, rateHz }: Pick<SpeedSignals, 'timeUs' | 'segments' | 'rateHz'>,
-  momentUs: number,
-): number | null {
-  const index = indexAtOrBefore(timeUs, momentUs);
-  if (index < 0) return null;
-  if (momentUs - timeUs[index]! <= Math.ceil(1e6 / rateHz)) return index;
-  // within a segment a step may be a little longer than the nominal one
-  return index + 1 < segmentAt(segments, index).end ? index : null;
 }
 
 function judge(signals: SpeedSignals, closed: Uint8Array, index: number, settings: GuardSettings) {

@@ -3,7 +3,7 @@ import type { Press, UniformLog } from '../base/log.ts';
 import { runDeflection } from '../detect/deflection.ts';
 import { type GestureDetectorId, gestureDetector, ofEachGesture } from '../detect/detectors.ts';
 import { type GuardSettings, runGuard } from '../detect/guard.ts';
-import { decisionUs, sampleOf } from '../detect/presses.ts';
+import { actWindows, judgedSamples } from '../detect/pressRule.ts';
 import { type DialSteps, runTwistDial } from '../detect/twistDial.ts';
 import type { Signals } from '../motion/signals.ts';
 import type { Candidate } from '../settings/candidate.ts';
@@ -72,10 +72,10 @@ export function refusedOf(
   presses: readonly Press[],
   guard: GuardSettings,
 ): (boolean | null)[] {
-  return presses.map((press) => {
-    const decidedUs = decisionUs(press, guard);
-    const index = decidedUs === null ? null : sampleOf(grid, decidedUs);
-    return index === null ? null : closed[index] === 1;
+  return actWindows(presses, guard).map((window) => {
+    if (window === 'length') return true;
+    const samples = typeof window === 'string' ? null : judgedSamples(grid, window);
+    return samples && !closed.subarray(samples.first, samples.last + 1).includes(0);
   });
 }
 

@@ -1,7 +1,8 @@
 import type { Segment, Span } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import type { GuardSettings } from '../detect/guard.ts';
-import { type PressVerdict, sampleOf } from '../detect/presses.ts';
+import type { PressVerdict } from '../detect/presses.ts';
+import { sampleOf } from '../detect/pressRule.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { firstAtOrAfter } from '../statistics/sorted.ts';
 import { dipWidthUs, REVERSAL_TURN_DEG } from '../truth/reversals.ts';

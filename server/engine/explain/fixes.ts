@@ -1,7 +1,7 @@
 import type { Press } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import { GuardDetector, type GuardSettings, guardReachSamples } from '../detect/guard.ts';
-import { decisionUs, sampleOf } from '../detect/presses.ts';
+import { actWindows, judgedSamples } from '../detect/pressRule.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { settingAt } from '../settings/candidateRules.ts';
 
@@ -16,27 +16,60 @@ export interface Fix {
  * ratio. Each one is tried on the detector before it is named; a setting that cannot help within its bounds is left out.
  */
 export function smallestFixes(signals: SpeedSignals, press: Press, settings: GuardSettings): Fix[] {
-  const momentUs = decisionUs(press, settings);
-  const index = momentUs === null ? null : sampleOf(signals, momentUs);
+  const samples = samplesOf(signals, press, settings);
   const fixes: Fix[] = [];
-  if (index !== null) {
-    const slip: Slip = { signals, settings, index, start: segmentAt(signals.segments, index).start };
-    add(fixes, slip, 'holdMs', leastHoldMs(slip), 1);
-    add(fixes, slip, 'speedDps', highestSpeed(slip), -1);
-    add(fixes, slip, 'releaseRatio', highestRatio(slip), -0.01);
+  if (samples !== null) {
+    const slip: Slip = {
+      signals,
+      settings,
+      ...samples,
+      start: segmentAt(signals.segments, samples.first).start,
+    };
+    add(fixes, slip, 'holdMs', most(slip, leastHoldMs), 1);
+    add(fixes, slip, 'speedDps', least(slip, highestSpeed), -1);
+    add(fixes, slip, 'releaseRatio', least(slip, highestRatio), -0.01);
   }
   const other = otherMoment(signals, press, settings);
   if (other !== null) fixes.push(other);
   return fixes;
 }
 
+/** The samples that judge a press; null where there are none. */
+function samplesOf(signals: SpeedSignals, press: Press, settings: GuardSettings) {
+  const window = actWindows([press], settings)[0]!;
+  return typeof window === 'string' ? null : judgedSamples(signals, window);
+}
+
 interface Slip {
   readonly signals: SpeedSignals;
   readonly settings: GuardSettings;
-  /** The sample that judged the press. */
-  readonly index: number;
+  /** The samples that judged the press: the guard has to be closed at all of them. */
+  readonly first: number;
+  readonly last: number;
   /** First sample of its segment. */
   readonly start: number;
+}
+
+/** A sample that judged a press. */
+type At = Omit<Slip, 'first' | 'last'> & { readonly index: number };
+
+/** The largest of what each sample asks for; null where one cannot be had. */
+function most(slip: Slip, of: (at: At) => number | null): number | null {
+  let found: number | null = null;
+  for (let index = slip.first; index <= slip.last; ++index) {
+    const value = of({ ...slip, index });
+    if (value === null) return null;
+    found = Math.max(found ?? value, value);
+  }
+  return found;
+}
+
+function least(slip: Slip, of: (at: At) => number | null): number | null {
+  const negative = most(slip, (at) => {
+    const value = of(at);
+    return value === null ? null : -value;
+  });
+  return negative === null ? null : -negative;
 }
 
 /** Adds the value once the detector confirms it, or the next one where rounding put it on the wrong side. */
@@ -52,21 +85,23 @@ function add(
   const { min, max } = settingAt(path);
   for (const candidate of [value, Number((value + step).toFixed(2))]) {
     if (!(candidate >= min && candidate <= max)) continue;
-    if (!isClosedAt({ ...slip, settings: { ...slip.settings, [name]: candidate } })) continue;
+    if (!isClosedAll({ ...slip, settings: { ...slip.settings, [name]: candidate } })) continue;
     fixes.push({ path, value: candidate });
     return;
   }
 }
 
-function isClosedAt({ signals, settings, index, start }: Slip): boolean {
+function isClosedAll({ signals, settings, first, last, start }: Slip): boolean {
   const guard = new GuardDetector(settings, signals.rateHz);
-  let isClosed = false;
-  for (let i = start; i <= index; ++i) isClosed = guard.step(signals.swingSpeedDps[i]!);
-  return isClosed;
+  for (let i = start; i <= last; ++i) {
+    const isClosed = guard.step(signals.swingSpeedDps[i]!);
+    if (i >= first && !isClosed) return false;
+  }
+  return true;
 }
 
 /** The hold must reach from the last high sample to the press. */
-function leastHoldMs({ signals, settings, index, start }: Slip): number | null {
+function leastHoldMs({ signals, settings, index, start }: At): number | null {
   const speed = signals.swingSpeedDps;
   const releaseDps = settings.releaseRatio * settings.speedDps;
   let runEnd: number | null = null;
@@ -82,7 +117,7 @@ function leastHoldMs({ signals, settings, index, start }: Slip): number | null {
  * The speed must be reached within the hold before the press; or earlier, if from then into the hold nothing fell below
  * the release speed.
  */
-function highestSpeed({ signals, settings, index, start }: Slip): number | null {
+function highestSpeed({ signals, settings, index, start }: At): number | null {
   const speed = signals.swingSpeedDps;
   const first = firstInReach(signals, settings, index, start);
   let best = -Infinity;
@@ -97,7 +132,7 @@ function highestSpeed({ signals, settings, index, start }: Slip): number | null 
 }
 
 /** The speed must stay at or above the release speed from the last sample at the guard's speed into the hold. */
-function highestRatio({ signals, settings, index, start }: Slip): number | null {
+function highestRatio({ signals, settings, index, start }: At): number | null {
   const speed = signals.swingSpeedDps;
   const first = firstInReach(signals, settings, index, start);
   let lowest = speed[first]!;
@@ -112,12 +147,13 @@ function firstInReach(signals: SpeedSignals, settings: GuardSettings, index: num
   return Math.max(start, index - guardReachSamples(settings.holdMs, signals.rateHz) + 1);
 }
 
+/** Another moment to act at, once and not while held, at which the guard is closed. */
 function otherMoment(signals: SpeedSignals, press: Press, settings: GuardSettings): Fix | null {
   const decideAt = settings.decideAt === 'press' ? 'release' : 'press';
-  const momentUs = decisionUs(press, { ...settings, decideAt });
-  const index = momentUs === null ? null : sampleOf(signals, momentUs);
-  if (index === null) return null;
-  const start = segmentAt(signals.segments, index).start;
-  if (!isClosedAt({ signals, settings, index, start })) return null;
-  return { path: 'guard.decideAt', value: decideAt };
+  const samples = samplesOf(signals, press, { ...settings, decideAt });
+  if (samples === null) return null;
+  const start = segmentAt(signals.segments, samples.first).start;
+  return isClosedAll({ signals, settings, ...samples, start })
+    ? { path: 'guard.decideAt', value: decideAt }
+    : null;
 }

@@ -1,7 +1,8 @@
 import type { Press, Span } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
+import { segmentAt } from '../base/timeBase.ts';
 import { GuardDetector, type GuardSettings } from '../detect/guard.ts';
-import { decisionUs, sampleOf } from '../detect/presses.ts';
+import { actWindows, judgedSamples } from '../detect/pressRule.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { waitMs } from '../score/waitAfterStop.ts';
@@ -64,7 +65,16 @@ export function sweepGuard(args: {
     open: new OpenSweep(sampleRanges(signals.timeUs, args.spinning), speedsDps.length, tails),
     wait: new WaitSweep(signals, speedsDps, tails),
   };
-  walkAll(signals, new ThresholdWalk(speedsDps, base.releaseRatio), parts, judgedPresses(args));
+  const { judged, refused } = judgedPresses(args);
+  for (const intent of ['stray', 'wanted'] as const) parts[intent].addRefused(refused[intent]);
+  const walk = new ThresholdWalk(speedsDps, base.releaseRatio);
+  walkAll(
+    signals,
+    walk,
+    parts,
+    judged.filter(({ first, last }) => first === last),
+  );
+  addHeld(signals, walk, parts, judged);
   return { ...gridOf(parts, signals.rateHz, speedsDps.length, holdsMs.length), xs: speedsDps, ys: holdsMs };
 }
 
@@ -76,25 +86,29 @@ interface Parts {
 }
 
 interface JudgedPress {
-  readonly index: number;
+  readonly first: number;
+  readonly last: number;
   readonly intent: 'stray' | 'wanted';
 }
 
-/** Labelled presses with the sample that judges them, in time order. */
+/** Labelled presses with the samples that judge them, in time order; and how many of each are refused by their length. */
 function judgedPresses(args: {
   readonly signals: SpeedSignals;
   readonly presses: readonly Press[];
   readonly labels: Labels;
   readonly base: GuardSettings;
-}): JudgedPress[] {
+}) {
   const judged: JudgedPress[] = [];
-  for (const press of args.presses) {
-    const intent = intentOf(args.labels, press)?.intent;
-    const momentUs = decisionUs(press, args.base);
-    const index = momentUs === null ? null : sampleOf(args.signals, momentUs);
-    if (index !== null && (intent === 'stray' || intent === 'wanted')) judged.push({ index, intent });
+  const refused = { stray: 0, wanted: 0 };
+  for (const [i, window] of actWindows(args.presses, args.base).entries()) {
+    const intent = intentOf(args.labels, args.presses[i]!)?.intent;
+    if (intent !== 'stray' && intent !== 'wanted') continue;
+    if (window === 'length') ++refused[intent];
+    if (typeof window === 'string') continue;
+    const samples = judgedSamples(args.signals, window);
+    if (samples !== null) judged.push({ ...samples, intent });
   }
-  return judged.sort((a, b) => a.index - b.index);
+  return { judged: judged.sort((a, b) => a.first - b.first), refused };
 }
 
 function walkAll(
@@ -115,8 +129,8 @@ function walkAll(
   for (const { start, end } of signals.segments) {
     walk.reset();
     let from = start;
-    for (; next < presses.length && presses[next]!.index < end; ++next) {
-      const { index, intent } = presses[next]!;
+    for (; next < presses.length && presses[next]!.first < end; ++next) {
+      const { first: index, intent } = presses[next]!;
       walk.walk(signals.swingSpeedDps, from, index + 1, events);
       from = index + 1;
       parts[intent].add(walk, index);
@@ -125,6 +139,28 @@ function walkAll(
     endSegment(walk, parts, end);
   }
 }
+
+/** Presses that are held: one is refused where the guard is closed all the time, so its longest tail decides. */
+function addHeld(
+  { swingSpeedDps, segments }: SpeedSignals,
+  walk: ThresholdWalk,
+  parts: Parts,
+  presses: readonly JudgedPress[],
+): void {
+  for (const { first, last, intent } of presses) {
+    if (first === last) continue;
+    walk.reset();
+    walk.walk(swingSpeedDps, segmentAt(segments, first).start, first, NO_EVENTS);
+    const held = parts[intent].hold();
+    for (let i = first; i <= last; ++i) {
+      walk.walk(swingSpeedDps, i, i + 1, NO_EVENTS);
+      held.see(walk, i);
+    }
+    held.add();
+  }
+}
+
+const NO_EVENTS = { rise(): void {}, fall(): void {} };
 
 function endSegment(walk: ThresholdWalk, { open, wait }: Parts, end: number): void {
   for (let t = 0; t < walk.lastHigh.length; ++t) {

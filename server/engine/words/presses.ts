@@ -6,8 +6,12 @@ import { roundedBeside, shownSpeed } from './count.ts';
 export function pressReason(verdict: PressVerdict): string {
   const { settings, unknown, refusedBy, speedDps } = verdict;
   if (unknown === 'release') return 'unknown: the log does not say when it was let go';
-  if (unknown === 'motion') return `unknown: no motion data ${at(settings)}`;
-  const now = `${shownSpeed(speedDps!, settings.speedDps)} ${at(settings)}`;
+  if (unknown === 'motion') return `unknown: no motion data ${at(verdict)}`;
+  if (unknown === 'bounce')
+    return `no press of its own: the button was up for less than ${settings.debounceMs} ms`;
+  if (refusedBy === 'length')
+    return `refused by its length: the button answers to ${settings.pressLength} presses alone`;
+  const now = `${shownSpeed(speedDps!, settings.speedDps)} ${at(verdict)}`;
   switch (refusedBy) {
     case null:
       return `let through: ${now}, ${beforeText(verdict)}, ${holdText(settings)}`;
@@ -34,6 +38,8 @@ function holdText(settings: GuardSettings): string {
   return settings.holdMs === 0 ? 'no hold' : `hold ${settings.holdMs} ms`;
 }
 
-function at(settings: GuardSettings): string {
-  return settings.decideAt === 'press' ? 'at the press' : 'at the release';
+function at({ settings: { decideAt, pressLength, longFromMs }, heldMs }: PressVerdict): string {
+  if (heldMs > 0) return `when it had been held for ${Math.round(heldMs)} ms`;
+  if (decideAt === 'release' || pressLength === 'short') return 'at the release';
+  return pressLength === 'long' ? `when it had been down for ${longFromMs} ms` : 'at the press';
 }

@@ -58,6 +58,10 @@ export const guard = (change: Partial<GuardSettings> = {}): GuardSettings => ({
   holdMs: 0,
   releaseRatio: 1,
   decideAt: 'press',
+  heldLimitMs: 1000,
+  pressLength: 'any',
+  longFromMs: 500,
+  debounceMs: 0,
   ...change,
 });
 

@@ -5,6 +5,7 @@ import {
   runDeflection,
 } from '../../../server/engine/detect/deflection.ts';
 import { runGuard } from '../../../server/engine/detect/guard.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { referenceDeflection } from '../../reference/deflection.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -147,12 +148,7 @@ describe('on any trace', () => {
     fc.assert(
       fc.property(rateTrace, anySettings, (trace, deflection) => {
         const signals = fakeSignals({ swingSpeedDps: trace }, { rateHz: RATE_HZ });
-        const guard = {
-          speedDps: deflection.speedDps,
-          holdMs: 0,
-          releaseRatio: 1,
-          decideAt: 'press' as const,
-        };
+        const guard = { ...DEFAULT_CANDIDATE.guard, speedDps: deflection.speedDps };
         const closed = runGuard(signals, guard);
         for (const fire of runDeflection(signals, deflection)) expect(closed[fire]).toBe(1);
       }),

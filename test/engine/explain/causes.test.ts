@@ -18,6 +18,10 @@ const settings = (change: Partial<GuardSettings> = {}): GuardSettings => ({
   holdMs: 0,
   releaseRatio: 1,
   decideAt: 'press',
+  heldLimitMs: 1000,
+  pressLength: 'any',
+  longFromMs: 500,
+  debounceMs: 0,
   ...change,
 });
 const press = (downMs: number, upMs: number | null = null): Press => ({

@@ -14,7 +14,16 @@ const textOf = (name: string) => readFileSync(new URL(`documents/${name}.json`, 
 
 const WRITTEN = {
   smoothing: { kind: 'movingAverage', order: 4, cutoffHz: 12.5, lengthMs: 40 },
-  guard: { speedDps: 185, holdMs: 145, releaseRatio: 0.7, decideAt: 'release' },
+  guard: {
+    speedDps: 185,
+    holdMs: 145,
+    releaseRatio: 0.7,
+    decideAt: 'held',
+    heldLimitMs: 700,
+    pressLength: 'long',
+    longFromMs: 350,
+    debounceMs: 12,
+  },
   deflection: { speedDps: 305, rearmRatio: 0.45, restMs: 220, confirmMs: 10 },
   stab: {
     thrustG: 1.3,
@@ -28,13 +37,23 @@ const WRITTEN = {
   impact: { impactG: 2.9, allowanceGPer100Dps: 0.25, restMs: 90, highPassHz: 18 },
   twist: { angleDeg: 75, windowMs: 550, quietDps: 105, degPerStep: 12, startAt: 'hold' },
 };
+/** The button of versions 1 and 2 knew no length of a press, no debounce, and no holding on. */
+const PLAIN_BUTTON = {
+  decideAt: 'release',
+  heldLimitMs: 1000,
+  pressLength: 'any',
+  longFromMs: 500,
+  debounceMs: 0,
+};
+const BEFORE_BUTTON = { ...WRITTEN, guard: { ...WRITTEN.guard, ...PLAIN_BUTTON } };
 /** A stab of version 1 knew no quiet, no speed until the hit, and hits from a quarter of the impact's level on. */
 const OF_VERSION = {
-  1: { ...WRITTEN, stab: { ...WRITTEN.stab, quietBeforeMs: 0, untilHitDps: 10000, hitRatio: 0.25 } },
-  2: WRITTEN,
+  1: { ...BEFORE_BUTTON, stab: { ...WRITTEN.stab, quietBeforeMs: 0, untilHitDps: 10000, hitRatio: 0.25 } },
+  2: BEFORE_BUTTON,
+  3: WRITTEN,
 } as const;
 
-describe.each([1, 2] as const)('as version %d of the program wrote it', (version) => {
+describe.each([1, 2, 3] as const)('as version %d of the program wrote it', (version) => {
   test('a candidate file reads as it was meant', () => {
     expect(parseCandidateFile(textOf(`file-v${version}`))).toEqual({
       ...DEFAULT_CANDIDATE,
@@ -70,7 +89,7 @@ describe('with a detector that the next version brings', () => {
     return { ...rules, ...file };
   }
 
-  test.each([1, 2] as const)(
+  test.each([1, 2, 3] as const)(
     'a file of version %d reads as it was meant, and has its defaults',
     async (version) => {
       const { parseCandidateFile: parse } = await grown();

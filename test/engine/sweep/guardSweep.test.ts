@@ -20,8 +20,9 @@ function drawnTake(seed: number, length: number) {
   const moment = () => Math.floor(random() * endUs * 1.05);
   const presses: Press[] = Array.from({ length: 12 }, () => {
     const downUs = moment();
-    return { button: 'power', downUs, upUs: random() < 0.2 ? null : downUs + 80_000 };
-  });
+    const heldUs = random() < 0.5 ? 80_000 : Math.floor(random() * 1_500_000);
+    return { button: 'power', downUs, upUs: random() < 0.2 ? null : downUs + heldUs };
+  }).sort((a, b) => a.downUs - b.downUs);
   const labels: Labels = {
     presses: presses.map(({ downUs, button }, i) => ({
       downUs,
@@ -44,6 +45,10 @@ const base = (change: Partial<GuardSettings> = {}): GuardSettings => ({
   holdMs: 0,
   releaseRatio: 1,
   decideAt: 'press',
+  heldLimitMs: 1000,
+  pressLength: 'any',
+  longFromMs: 500,
+  debounceMs: 0,
   ...change,
 });
 
@@ -66,13 +71,19 @@ describe('sweepGuard', () => {
       fc.property(
         fc.nat(),
         fc.constantFrom(1, 0.8, 0.3),
-        fc.constantFrom('press' as const, 'release' as const),
+        fc.record({
+          decideAt: fc.constantFrom('press' as const, 'release' as const, 'held' as const),
+          heldLimitMs: fc.constantFrom(0, 150, 900, 4000),
+          pressLength: fc.constantFrom('any' as const, 'short' as const, 'long' as const),
+          longFromMs: fc.constantFrom(80, 300, 700),
+          debounceMs: fc.constantFrom(0, 60, 400),
+        }),
         fc.uniqueArray(fc.integer({ min: 1, max: 700 }), { minLength: 1, maxLength: 8 }),
         fc.uniqueArray(fc.integer({ min: 0, max: 2500 }), { minLength: 1, maxLength: 6 }),
-        (seed, releaseRatio, decideAt, speeds, holds) => {
+        (seed, releaseRatio, button, speeds, holds) => {
           const args = {
             ...drawnTake(seed, 400),
-            base: base({ releaseRatio, decideAt }),
+            base: base({ releaseRatio, ...button }),
             xs: speeds.sort((a, b) => a - b),
             ys: holds.sort((a, b) => a - b),
           };

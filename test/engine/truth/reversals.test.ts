@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { runGuard } from '../../../server/engine/detect/guard.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { dipWidthUs, findReversals } from '../../../server/engine/truth/reversals.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
@@ -91,7 +92,7 @@ describe('dipWidthUs', () => {
       fc.property(profile, fc.integer({ min: 0, max: 400 }), (dip, holdMs) => {
         const speed = [400, 300, ...dip, 300, 400];
         const dipUs = width(speed, Math.min(speed.length - 1, 2))!;
-        const guard = { speedDps: 240, holdMs, releaseRatio: 1, decideAt: 'press' as const };
+        const guard = { ...DEFAULT_CANDIDATE.guard, speedDps: 240, holdMs };
         const closed = runGuard(fakeSignals({ swingSpeedDps: speed }, { rateHz: RATE_HZ }), guard);
         const isThrough = closed.every((c) => c === 1);
         const holdSamples = Math.max(1, Math.ceil((holdMs * RATE_HZ) / 1000));

@@ -14,18 +14,19 @@ const weighing = signal<Weighing>('presses');
 
 const REACH_PX = 40;
 
-const FAMILIES: readonly Family[] = ['momentary', 'hysteresis', 'hold'];
+const FAMILIES: readonly Family[] = ['momentary', 'hysteresis', 'hold', 'held'];
 
-/** What each of the three ways to guard buys, at its best settings. */
+/** What each way to guard buys, at its best settings. */
 export function TradeOffCard(props: {
   readonly plain: GuardSweep;
+  readonly held: GuardSweep;
   readonly hysteresis: readonly GuardSweep[];
   /** Why nothing can be chosen on these presses; null where something can. */
   readonly decline: DeclineFact | null;
 }) {
-  const { plain, hysteresis, decline } = props;
+  const { plain, held, hysteresis, decline } = props;
   const by = weighing.value;
-  const fronts = useMemo(() => familyFronts(plain, hysteresis, by), [plain, hysteresis, by]);
+  const fronts = useMemo(() => familyFronts(plain, held, hysteresis, by), [plain, held, hysteresis, by]);
   const all = FAMILIES.flatMap((family) => fronts[family].map((point) => ({ family, point })));
   const readout = useReadout(
     pointPlaces(
@@ -93,7 +94,7 @@ export function TradeOffCard(props: {
         </PlotFrame>
       )}
       <ul class="front-legend">
-        {FAMILIES.map((family) => (
+        {FAMILIES.filter((family) => family !== 'held' || isPresses).map((family) => (
           <li key={family}>
             <KeyMark width={26} height={14}>
               <g class={`front is-${family}`}>
@@ -123,6 +124,8 @@ function Mark({ family, x, y }: { readonly family: Family; readonly x: number; r
       return <path class="front-mark" transform={`translate(${x} ${y})`} d="M0 -4.5L4.5 3.5H-4.5z" />;
     case 'hold':
       return <circle class="front-mark" cx={x} cy={y} r={3.6} />;
+    case 'held':
+      return <path class="front-mark" transform={`translate(${x} ${y})`} d="M0 -4.6L4.6 0L0 4.6L-4.6 0z" />;
     case 'hysteresis':
       return <rect class="front-mark" x={x - 3.4} y={y - 3.4} width={6.8} height={6.8} />;
   }
@@ -133,6 +136,7 @@ function pointText(family: Family, point: FrontPoint, by: Weighing): string {
   const setting = {
     momentary: `${speedDps} °/s`,
     hold: `${speedDps} °/s, hold ${holdMs} ms`,
+    held: `${speedDps} °/s, hold ${holdMs} ms, acting while held`,
     hysteresis: `${speedDps} °/s, lets go below ${releaseRatio} of it`,
   }[family];
   return by === 'presses'

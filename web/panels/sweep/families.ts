@@ -22,11 +22,13 @@ export const FAMILY_WORDS: Readonly<Record<Family, string>> = {
   momentary: 'momentary check (no hold; the speed varies)',
   hold: 'hold (speed and hold vary)',
   hysteresis: 'hysteresis (no hold; speed and release ratio vary)',
+  held: 'while held (as hold, and a refused press acts once the guard opens)',
 };
 
 /** The best that each family can do: no setting of it does better in one respect without doing worse in the other. */
 export function familyFronts(
   plain: GuardSweep,
+  held: GuardSweep,
   hysteresis: readonly GuardSweep[],
   weighing: Weighing,
 ): Record<Family, FrontPoint[]> {
@@ -35,6 +37,8 @@ export function familyFronts(
   return {
     momentary: paretoFront(momentary),
     hold: paretoFront(pointsOf(plain, 1, of)),
+    // How long the guard is closed does not depend on the button.
+    held: weighing === 'time' ? [] : paretoFront(pointsOf(held, 1, of)),
     hysteresis: paretoFront([
       ...momentary,
       ...hysteresis.flatMap((sweep, i) => pointsOf(sweep, RELEASE_RATIOS[i]!, of)),

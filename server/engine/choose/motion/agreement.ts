@@ -1,5 +1,5 @@
 import type { GuardSettings } from '../../detect/guard.ts';
-import { decisionUs } from '../../detect/presses.ts';
+import { actWindows } from '../../detect/pressRule.ts';
 import { intentOf } from '../../labels/labels.ts';
 import type { TakeEvidence } from '../evidence.ts';
 import { GUARD } from '../guardProblem.ts';
@@ -91,8 +91,10 @@ function leftOutOf(parts: readonly AgreementPart[], withPresses: boolean): Agree
 export function soonPresses(take: ChoiceTake, base: GuardSettings, patienceMs: number): KOfN {
   const { stopsUs } = motionUnits(take.truth, take.labels, take.signals);
   let [k, n] = [0, 0];
-  for (const press of take.presses) {
-    const momentUs = decisionUs(press, base);
+  const windows = actWindows(take.presses, base);
+  for (const [i, press] of take.presses.entries()) {
+    const window = windows[i]!;
+    const momentUs = typeof window === 'string' ? null : window.fromUs;
     if (momentUs === null || intentOf(take.labels, press)?.intent !== 'wanted') continue;
     const afterUs = Math.min(...stopsUs.map((us) => (us <= momentUs ? momentUs - us : Infinity)));
     if (afterUs >= 1e6) continue;
