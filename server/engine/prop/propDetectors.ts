@@ -3,7 +3,7 @@ import type { Calibration } from '../calibrate/calibration.ts';
 import { DeflectionDetector } from '../detect/deflection.ts';
 import { GuardDetector } from '../detect/guard.ts';
 import { ImpactDetector } from '../detect/impact.ts';
-
+import { PowerButton } from '../detect/powerButton.ts';
 import { StabDetector, stabHitSettings } from '../detect/stab.ts';
 import { TwistDial } from '../detect/twistDial.ts';
 import { TwistTrigger } from '../detect/twistTrigger.ts';
@@ -33,6 +33,9 @@ export class PropDetectors {
   stabs = false;
   twists = false;
   dialSteps = 0;
+  /** A press of the power button acts, or is refused for good. */
+  powerActs = false;
+  powerRefused = false;
 
   private readonly matrix: Float64Array;
   private readonly accelScale: number;
@@ -53,6 +56,7 @@ export class PropDetectors {
   private readonly stab: StabDetector;
   private readonly trigger: TwistTrigger;
   private readonly dial: TwistDial;
+  private readonly button: PowerButton;
   private isFirst = true;
 
   /**
@@ -82,6 +86,7 @@ export class PropDetectors {
     this.stab = new StabDetector(stab, rateHz);
     this.trigger = new TwistTrigger(twist, rateHz);
     this.dial = new TwistDial(twist, rateHz);
+    this.button = new PowerButton(guard, rateHz);
   }
 
   /** The gyro's bias from the next sample on, sensor frame, deg/s. */
@@ -93,16 +98,29 @@ export class PropDetectors {
 
   /**
    * One sample as the sensor gives it: deg/s and g, sensor frame.
-   * @param isButtonDown  whether a button has gone down since the last sample, or at this one.
+   * @param wentDown  whether any button has gone down since the last sample, or at this one. @param isPowerDown  whether the
+   * power button is down.
    */
-  step(gx: number, gy: number, gz: number, ax: number, ay: number, az: number, isButtonDown: boolean): void {
+  step(
+    gx: number,
+    gy: number,
+    gz: number,
+    ax: number,
+    ay: number,
+    az: number,
+    wentDown: boolean,
+    isPowerDown = false,
+  ): void {
     if (this.bias?.step(gx, gy, gz, ax, ay, az)) this.setBias(this.bias.xDps, this.bias.yDps, this.bias.zDps);
     const { matrix: m, accelScale: s, biasXDps, biasYDps, biasZDps } = this;
     const turned = (k: number, x: number, y: number, z: number) => m[k]! * x + m[k + 1]! * y + m[k + 2]! * z;
     const biasless = (k: number) => turned(k, gx, gy, gz) - turned(k, biasXDps, biasYDps, biasZDps);
     const scaled = (k: number) => s * m[k]! * ax + s * m[k + 1]! * ay + s * m[k + 2]! * az;
-    this.follow(biasless(0), biasless(3), biasless(6), scaled(0), scaled(3), scaled(6), isButtonDown);
+    this.follow(biasless(0), biasless(3), biasless(6), scaled(0), scaled(3), scaled(6), wentDown);
     this.detect();
+    this.button.step(isPowerDown, this.isGuardClosed);
+    this.powerActs = this.button.acts;
+    this.powerRefused = this.button.refuses;
     this.isFirst = false;
   }
 
@@ -112,7 +130,7 @@ export class PropDetectors {
     this.bias?.reset();
     for (const part of [this.speed, this.blade, this.thrust, this.angle, this.guard, this.deflection])
       part.reset();
-    for (const part of [this.impact, this.hit, this.stab, this.trigger, this.dial]) part.reset();
+    for (const part of [this.impact, this.hit, this.stab, this.trigger, this.dial, this.button]) part.reset();
     this.meter?.reset();
   }
 
@@ -123,14 +141,14 @@ export class PropDetectors {
     ax: number,
     ay: number,
     az: number,
-    isButtonDown: boolean,
+    wentDown: boolean,
   ): void {
     this.swingSpeedDps = this.speed.step(gy, gz);
     this.blade.step(gx, gy, gz, ax, ay, az);
     this.isStill = this.blade.isStill;
     this.thrustG = this.thrust.step(this.blade.thrustG);
     this.impactG = this.meter?.step(ax, ay, az) ?? 0;
-    const isStart = (this.startAt === 'rest' && this.isStill) || (this.startAt === 'hold' && isButtonDown);
+    const isStart = (this.startAt === 'rest' && this.isStill) || (this.startAt === 'hold' && wentDown);
     this.angle.step(gx, gy, gz, isStart);
     this.twistDeg = this.angle.turnedDeg;
     if (!isStart && !this.isFirst) return;

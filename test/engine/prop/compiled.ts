@@ -27,11 +27,13 @@ export const EVENTS = [
   'stabs',
   'twists',
   'dialSteps',
+  'powerActs',
+  'powerRefused',
 ] as const;
 
-/** One sample in: rates, forces, the bias to take off, whether all is forgotten before it, whether a button went down. */
-export const FIELDS_IN = 11;
-export const FIELDS_OUT = 12;
+/** One sample in: rates, forces, the bias to take off, whether all is forgotten before it, whether a button went down, whether power is down. */
+export const FIELDS_IN = 12;
+export const FIELDS_OUT = 13;
 
 export interface Compiled {
   /** Takes samples through the program. `findsBias`: by itself, at rests. */

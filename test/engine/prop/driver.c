@@ -1,5 +1,5 @@
-/* Takes samples from standard input through the detectors: 11 doubles in (rates, forces, bias, whether all is forgotten
-   before, whether a button went down), 12 doubles out. */
+/* Takes samples from standard input through the detectors: 12 doubles in (rates, forces, bias, whether all is forgotten
+   before, whether a button went down, whether power is down), 13 doubles out. */
 #include "prop.h"
 
 #include <stdio.h>
@@ -7,13 +7,13 @@
 int main(int argc, char **argv)
 {
     static prop_state p;
-    double in[11];
+    double in[12];
     (void)argv;
     prop_init(&p, argc > 1);
     while (fread(in, sizeof in, 1, stdin) == 1) {
         prop_sample s;
         prop_output o;
-        double out[12];
+        double out[13];
         if (in[9] != 0) prop_reset(&p);
         for (int k = 0; k < 3; ++k) {
             s.gyro_dps[k] = (prop_real)in[k];
@@ -21,6 +21,7 @@ int main(int argc, char **argv)
         }
         if (argc == 1) prop_set_bias(&p, (prop_real)in[6], (prop_real)in[7], (prop_real)in[8]);
         s.button_went_down = in[10] != 0;
+        s.power_is_down = in[11] != 0;
         prop_step(&p, &s, &o);
         out[0] = (double)o.swing_speed_dps;
         out[1] = (double)o.thrust_g;
@@ -33,7 +34,8 @@ int main(int argc, char **argv)
         out[8] = o.stab;
         out[9] = o.twist;
         out[10] = o.dial_steps;
-        out[11] = 0;
+        out[11] = o.power_acts;
+        out[12] = o.power_refused;
         if (fwrite(out, sizeof out, 1, stdout) != 1) return 1;
     }
     return ferror(stdin) ? 1 : 0;

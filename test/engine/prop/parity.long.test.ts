@@ -44,7 +44,10 @@ function demoTrace(name: string) {
     const at = uniform.timeUs.findIndex((timeUs) => timeUs >= downUs);
     if (at >= 0) downs[at] = 1;
   }
-  const trace: Trace = { ...uniform, downs };
+  const power = uniform.timeUs.map((timeUs) =>
+    take.presses.some(({ downUs, upUs }) => timeUs >= downUs && timeUs < (upUs ?? downUs)) ? 1 : 0,
+  );
+  const trace: Trace = { ...uniform, downs, power: Uint8Array.from(power) };
   const build: PropBuild = { candidate: DEFAULT_CANDIDATE, calibration, rateHz: uniform.rateHz };
   return { take, uniform, calibration, trace, build };
 }

@@ -15,6 +15,8 @@ export interface Trace extends MotionColumns {
   readonly segments: readonly Segment[];
   /** 1 where a button has gone down since the sample before. */
   readonly downs: Uint8Array;
+  /** 1 where the power button is down. */
+  readonly power: Uint8Array;
 }
 
 const SMOOTHINGS: readonly Partial<SmoothingSettings>[] = [
@@ -41,6 +43,11 @@ export function randomBuild(seed: number): PropBuild {
       speedDps: from(60, 400),
       holdMs: one([0, from(0, 400)]),
       releaseRatio: one([1, from(0.4, 1)]),
+      decideAt: one(['press', 'release', 'held'] as const),
+      heldLimitMs: one([0, from(50, 800)]),
+      pressLength: one(['any', 'any', 'short', 'long'] as const),
+      longFromMs: from(50, 500),
+      debounceMs: one([0, from(0, 40)]),
     },
     deflection: {
       speedDps: from(100, 500),
@@ -100,7 +107,21 @@ export function randomTrace(seed: number, rateHz: number): Trace {
     accelZG: prop[5],
     segments: bounds.slice(1).map((end, k) => ({ start: bounds[k]!, end })),
     downs: Uint8Array.from({ length }, () => (random() < 0.3 / rateHz ? 1 : 0)),
+    power: randomPower(length, random, rateHz),
   };
+}
+
+/** Presses long and short, with bounces at some of their ends. */
+function randomPower(length: number, random: () => number, rateHz: number): Uint8Array {
+  const power = new Uint8Array(length);
+  for (let i = 0; i < length; ) {
+    i += samplesFromMs(40 + 600 * random(), rateHz);
+    const end = i + 1 + samplesFromMs(30 + 900 * random() ** 2, rateHz);
+    power.fill(1, i, end);
+    if (random() < 0.4) power.fill(1, end + 1 + Math.floor(3 * random()), end + 6);
+    i = end + 6;
+  }
+  return power;
 }
 
 /** One move of so many samples from i on: a raised cosine of rate or push, or rest. Gives the sample behind it. */
@@ -133,12 +154,12 @@ function addMove(
 
 /** The trace as the compiled program reads it. @param bias  at each sample. */
 export function packed(trace: Trace, bias: (i: number) => Rates): Float64Array {
-  const { gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG, segments, downs } = trace;
+  const { gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG, segments, downs, power } = trace;
   const out = new Float64Array(FIELDS_IN * gyroXDps.length);
   const starts = new Set(segments.map(({ start }) => start));
   for (let i = 0; i < gyroXDps.length; ++i) {
     const motion = [gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!, accelXG[i]!, accelYG[i]!, accelZG[i]!];
-    out.set([...motion, ...bias(i), starts.has(i) ? 1 : 0, downs[i]!], FIELDS_IN * i);
+    out.set([...motion, ...bias(i), starts.has(i) ? 1 : 0, downs[i]!, power[i]!], FIELDS_IN * i);
   }
   return out;
 }
@@ -153,13 +174,13 @@ export function expected(
   const count = samples.length / FIELDS_IN;
   const out = new Float64Array(FIELDS_OUT * count);
   for (let i = 0; i < count; ++i) {
-    const [gx, gy, gz, ax, ay, az, bx, by, bz, isReset, isDown] = samples.subarray(
+    const [gx, gy, gz, ax, ay, az, bx, by, bz, isReset, isDown, isPowerDown] = samples.subarray(
       FIELDS_IN * i,
       FIELDS_IN * (i + 1),
     ) as unknown as number[];
     if (isReset) prop.reset();
     if (!findsBias) prop.setBias(bx!, by!, bz!);
-    prop.step(gx!, gy!, gz!, ax!, ay!, az!, isDown === 1);
+    prop.step(gx!, gy!, gz!, ax!, ay!, az!, isDown === 1, isPowerDown === 1);
     const row = [...CHANNELS, ...EVENTS].map((name) => Number(prop[name]));
     out.set(row, FIELDS_OUT * i);
   }

@@ -27,6 +27,7 @@ function input(line: string) {
       lastAboveUs: null,
       beforeMs: null,
       holdLeftMs: null,
+      heldMs: 0,
       unknown: accepted === null ? 'motion' : null,
       settings: DEFAULT_CANDIDATE.guard,
     });

@@ -14,6 +14,7 @@ typedef struct {
     prop_real gyro_dps[3];
     prop_real accel_g[3]; /* specific force: +1 g upward at rest */
     bool button_went_down; /* any button, since the last sample or at this one */
+    bool power_is_down; /* the power button */
 } prop_sample;
 
 /* What the sample came to. */
@@ -24,6 +25,7 @@ typedef struct {
     prop_real twist_deg;
     bool is_still;
     bool guard_closed; /* a power press at this moment is to be refused */
+    bool power_acts, power_refused; /* what becomes of a press of the power button, once, when that is decided */
     bool deflection;
     bool impact;
     bool stab;
@@ -83,6 +85,12 @@ typedef struct {
     int32_t samples_left;
 } prop_guard;
 
+/* In samples since it went down, and since it came up within the press; -1 where it is not so. */
+typedef struct {
+    int32_t age, up_for;
+    bool is_decided;
+} prop_button;
+
 /* Deflection and impact: a level is reached, then nothing until it has been left again. */
 typedef struct {
     uint8_t phase;
@@ -107,6 +115,7 @@ typedef struct {
     bool twist_has_start;
     prop_real twist_deg, twist_last_dps;
     prop_guard guard;
+    prop_button button;
     prop_onset deflection, impact, hit;
     prop_stab stab;
     prop_extreme lowest, highest;

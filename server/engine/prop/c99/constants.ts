@@ -35,6 +35,9 @@ const KINDS = {
   median: 'PROP_MEDIAN',
 } as const;
 
+const ACTS = { press: 'PROP_AT_PRESS', release: 'PROP_AT_RELEASE', held: 'PROP_WHILE_HELD' } as const;
+const LENGTHS = { any: 'PROP_ANY_PRESS', short: 'PROP_SHORT_PRESS', long: 'PROP_LONG_PRESS' } as const;
+
 const STARTS = { takeStart: 'PROP_AT_RESET', rest: 'PROP_AT_REST', hold: 'PROP_AT_BUTTON' } as const;
 
 /** The setting's own numbers, as a person would type them off. */
@@ -49,11 +52,11 @@ export function settingConstants({ candidate, calibration, rateHz }: PropBuild):
     real('GUARD_SPEED_DPS', guard.speedDps, 'closes at this swing speed'),
     real('GUARD_HOLD_MS', guard.holdMs, 'stays closed for so long afterwards'),
     real('GUARD_RELEASE_RATIO', guard.releaseRatio, 'lets go below this part of its speed'),
-    {
-      name: 'PROP_POWER_ACTS_AT_RELEASE',
-      value: guard.decideAt === 'release' ? '1' : '0',
-      about: 'else when it goes down',
-    },
+    { name: 'PROP_POWER_ACTS', value: ACTS[guard.decideAt], about: 'when the power button acts' },
+    real('POWER_HELD_LIMIT_MS', guard.heldLimitMs, 'a held press acts within'),
+    { name: 'PROP_POWER_LENGTH', value: LENGTHS[guard.pressLength], about: 'presses that it answers to' },
+    real('POWER_LONG_MS', guard.longFromMs, 'a press is long from'),
+    real('POWER_DEBOUNCE_MS', guard.debounceMs, 'presses are one if it is up for less'),
     real('DEFLECTION_SPEED_DPS', deflection.speedDps, 'fires at this swing speed'),
     real('DEFLECTION_REARM_RATIO', deflection.rearmRatio, 'arms again below this part of its speed'),
     real('DEFLECTION_REST_MS', deflection.restMs, 'shortest time between two'),
@@ -85,6 +88,7 @@ export function settingConstants({ candidate, calibration, rateHz }: PropBuild):
 export function derivedConstants({ candidate, calibration, rateHz }: PropBuild): Constant[] {
   const { smoothing, guard, deflection, impact, stab, twist } = candidate;
   const samples = (name: string, ms: number) => whole(`${name}_SAMPLES`, samplesFromMs(ms, rateHz));
+  const wholeBefore = (ms: number) => Math.floor((ms * rateHz) / 1000 + 1e-9);
   const heard = hearsImpact(impact.highPassHz, rateHz);
   const { leverArmM } = calibration;
   return [
@@ -95,6 +99,11 @@ export function derivedConstants({ candidate, calibration, rateHz }: PropBuild):
     ),
     ...smoothingConstants(smoothing, rateHz),
     whole('GUARD_HOLD_SAMPLES', guardReachSamples(guard.holdMs, rateHz)),
+    whole('POWER_HELD_LIMIT_SAMPLES', wholeBefore(guard.heldLimitMs)),
+    whole('POWER_LONG_AT_SAMPLES', wholeBefore(guard.longFromMs)),
+    samples('POWER_LONG', guard.longFromMs),
+    whole('POWER_KNOWN_UP_SAMPLES', wholeBefore(guard.debounceMs)),
+    samples('POWER_DEBOUNCE', guard.debounceMs),
     samples('DEFLECTION_REST', deflection.restMs),
     samples('DEFLECTION_CONFIRM', deflection.confirmMs),
     samples('IMPACT_REST', impact.restMs),

@@ -49,23 +49,23 @@ int main(void)
     while (fgets(line, sizeof line, stdin)) {
         prop_sample sample;
         prop_output out;
-        bool went_down, acts;
+        bool went_down;
         if (sscanf(line, "%lf,%lf,%lf,%lf,%lf,%lf,%lf,%d", &t, &v[0], &v[1], &v[2], &v[3], &v[4], &v[5],
                 &power) != 8)
             continue; /* the header, or a line that is cut off */
         if (!is_first && t - before > GAP_STEPS * 1e6 / PROP_RATE_HZ) prop_reset(&prop);
         went_down = power && !was_down;
-        acts = PROP_POWER_ACTS_AT_RELEASE ? was_down && !power : went_down;
         for (int k = 0; k < 3; ++k) {
             sample.gyro_dps[k] = (prop_real)v[k];
             sample.accel_g[k] = (prop_real)v[k + 3];
         }
         sample.button_went_down = went_down;
+        sample.power_is_down = power != 0;
         prop_step(&prop, &sample, &out);
 
-        /* Here a prop would act: darken the blade at a press that is not refused, answer a hit, turn a dial. */
+        /* Here a prop would act: darken the blade where power_acts, answer a hit, turn a dial. */
         printf("%.0f,%.9g,%.9g,%.9g,%.9g,%.9g,%.9g,%d,%d,%d,", t, v[0], v[1], v[2], v[3], v[4], v[5], power,
-            out.guard_closed, acts && out.guard_closed);
+            out.guard_closed, out.power_refused);
         print_fired(&out);
         before = t;
         was_down = power;

@@ -18,6 +18,12 @@ const NAMED_CHOICES = [
   '#define PROP_AT_RESET 0',
   '#define PROP_AT_REST 1',
   '#define PROP_AT_BUTTON 2',
+  '#define PROP_AT_PRESS 0',
+  '#define PROP_AT_RELEASE 1',
+  '#define PROP_WHILE_HELD 2',
+  '#define PROP_ANY_PRESS 0',
+  '#define PROP_SHORT_PRESS 1',
+  '#define PROP_LONG_PRESS 2',
 ];
 
 /**

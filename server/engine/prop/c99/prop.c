@@ -282,6 +282,52 @@ static bool guard_step(prop_guard *g, prop_real speed_dps)
     return g->samples_left > 0;
 }
 
+static void button_end(prop_button *b, prop_output *out, bool acts)
+{
+    b->is_decided = true;
+    out->power_acts = acts;
+    out->power_refused = !acts;
+}
+
+/* What becomes of the press that goes on. is_over: it is known that the button was let go. */
+static void button_decide(prop_button *b, prop_output *out, bool is_over)
+{
+    const bool is_long = b->age >= (is_over ? PROP_POWER_LONG_SAMPLES : PROP_POWER_LONG_AT_SAMPLES);
+    const int32_t held = b->age - (PROP_POWER_LENGTH == PROP_LONG_PRESS ? PROP_POWER_LONG_AT_SAMPLES : 0);
+
+    if (b->is_decided) return;
+    if (PROP_POWER_LENGTH == PROP_LONG_PRESS && !is_long) {
+        if (is_over) button_end(b, out, false);
+    } else if (PROP_POWER_LENGTH == PROP_SHORT_PRESS || PROP_POWER_ACTS == PROP_AT_RELEASE) {
+        if (is_over) button_end(b, out, !(PROP_POWER_LENGTH == PROP_SHORT_PRESS && is_long) && !out->guard_closed);
+    } else if (!out->guard_closed) {
+        button_end(b, out, true);
+    } else if (PROP_POWER_ACTS != PROP_WHILE_HELD || is_over || held >= PROP_POWER_HELD_LIMIT_SAMPLES) {
+        button_end(b, out, false);
+    }
+}
+
+/* The power button: when a press acts, how long it must be, and pauses that are bounces. */
+static void button_step(prop_button *b, prop_output *out, bool is_down)
+{
+    out->power_acts = out->power_refused = false;
+    if (b->age >= 0) {
+        bool is_over;
+        ++b->age;
+        if (b->up_for >= 0) ++b->up_for;
+        else if (!is_down) b->up_for = 0;
+        if (is_down && b->up_for >= 0 && b->up_for < PROP_POWER_DEBOUNCE_SAMPLES) b->up_for = -1;
+        is_over = b->up_for >= 0 && b->up_for >= PROP_POWER_KNOWN_UP_SAMPLES;
+        button_decide(b, out, is_over);
+        if (is_over) b->age = -1;
+    }
+    if (b->age >= 0 || !is_down) return;
+    b->age = 0;
+    b->up_for = -1;
+    b->is_decided = false;
+    button_decide(b, out, false);
+}
+
 enum { ARMED, CONFIRMING, DISARMED };
 
 /* A crossing inside the rest fires nothing, and disarms all the same. */
@@ -470,6 +516,7 @@ void prop_init(prop_state *p, bool finds_bias)
 {
     memset(p, 0, sizeof *p);
     p->finds_bias = finds_bias;
+    p->button.age = p->button.up_for = -1;
     prop_reset(p);
 }
 
@@ -483,11 +530,14 @@ void prop_set_bias(prop_state *p, prop_real x_dps, prop_real y_dps, prop_real z_
 void prop_reset(prop_state *p)
 {
     const bool finds_bias = p->finds_bias;
+    prop_button button = p->button;
     prop_real bias_dps[3];
     memcpy(bias_dps, p->bias_dps, sizeof bias_dps);
     memset(p, 0, sizeof *p);
     memcpy(p->bias_dps, bias_dps, sizeof bias_dps);
     p->finds_bias = finds_bias;
+    button.is_decided = true; /* what becomes of a press across a gap is not known */
+    p->button = button;
     p->is_first = true;
     p->orientation.turned[0] = 1;
     p->orientation.up[2] = p->orientation.last_up[2] = 1;
@@ -544,6 +594,7 @@ void prop_step(prop_state *p, const prop_sample *sample, prop_output *out)
     p->is_first = false;
 
     out->guard_closed = guard_step(&p->guard, out->swing_speed_dps);
+    button_step(&p->button, out, sample->power_is_down);
     out->deflection = deflection_step(&p->deflection, out->swing_speed_dps);
     out->impact = impact_step(&p->impact, out->impact_g, out->swing_speed_dps, R(PROP_IMPACT_G));
     out->stab = stab_step(&p->stab, out->thrust_g, out->swing_speed_dps,
