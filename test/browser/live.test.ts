@@ -1,7 +1,17 @@
-import { existsSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { expect, onTestFinished, test } from 'vitest';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import { computeMotion } from '../../server/engine/motion/motion.ts';
+import { type DrillItem, planDrills } from '../../server/engine/plan/drillPlan.ts';
+import { takeStock } from '../../server/engine/plan/takeStock.ts';
+import { findTruth } from '../../server/engine/truth/truth.ts';
+import { DRILL_WORDS, drillAmount } from '../../server/engine/words/plan.ts';
 import type { WorkspaceBody } from '../../server/http/schemas.ts';
+import { previewAndRead } from '../../server/ingest/preview/preview.ts';
 import { Recorder } from '../../server/store/recordings/recorder.ts';
 import { RECORDINGS_FOLDER, STOP_NAME } from '../../server/store/recordings/recordingFiles.ts';
 import { HEADER, liveRows } from '../cli/record/liveLog.ts';
@@ -67,6 +77,22 @@ describeInBrowser('Live', { withDemo: false }, (bench) => {
     expect(bench.errors).toEqual([]);
   });
 
+  test('drills are ticked off while they are recorded, as the plan will count the take', async () => {
+    const path = fileURLToPath(new URL('../../fixtures/spinner-full-routine.csv', import.meta.url));
+    const log = readFileSync(path);
+    const items = await drillsOf(log);
+    const ticked = items.filter(({ status }) => status === 'done').map(({ id }) => id);
+    expect(ticked.length).toBeGreaterThan(0);
+    const next = items.find(({ status, performer }) => status === 'missing' && performer !== null)!;
+    const page = await bench.openPage('/#view=live');
+    const recorder = await begin(bench, { performer: 'Lead spinner' });
+    recorder.receive(log);
+    await page.locator(`[data-ticked="${ticked.join(' ')}"]`).waitFor();
+    const { name } = DRILL_WORDS[next.id];
+    await page.getByText(`${name}: ${drillAmount(next.id, next.need - next.have)} more`).waitFor();
+    expect(bench.errors).toEqual([]);
+  });
+
   test('the page itself reads a serial port, where the browser has them', async () => {
     const text = HEADER + liveRows(0, 3000);
     const page = await bench.openPage('/#view=live', {}, async (own) => {
@@ -86,6 +112,22 @@ describeInBrowser('Live', { withDemo: false }, (bench) => {
     expect(bench.errors).toEqual([]);
   });
 });
+
+/** The plan for a workspace that holds this log alone, nothing of it labelled. */
+async function drillsOf(log: Buffer): Promise<readonly DrillItem[]> {
+  const source = {
+    name: 'log.csv',
+    sizeBytes: log.length,
+    open: async function* () {
+      yield log;
+    },
+  };
+  const { preview, take } = await previewAndRead([source], {}, {});
+  const calibration = { ...DEFAULT_CALIBRATION, mount: preview.mapping.mount };
+  const motion = computeMotion(buildTimeBase(take!.log).uniform, calibration);
+  const stock = takeStock(motion, findTruth(motion, EMPTY_LABELS), EMPTY_LABELS, []);
+  return planDrills([{ performer: 'Lead spinner', stock, isFit: true }]).items;
+}
 
 /** Runs in the page: the user chooses a port whose device sends a text. */
 function pretendPort(text: string): void {

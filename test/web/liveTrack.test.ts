@@ -111,5 +111,4 @@ test('a device that begins its clock anew is shown behind what came before', () 
   expect(shown).toEqual([...shown].sort((a, b) => a - b));
   expect(track.presses.map(({ timeUs }) => timeUs)).toEqual([9_990_000 + 100_000 + 1_000_000]);
   expect(track).toMatchObject({ gaps: 1, lostRows: 0, longestRestS: expect.closeTo(3, 1) });
-  expect(track.restedS).toBeCloseTo(6, 1);
 });

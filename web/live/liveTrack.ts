@@ -50,9 +50,8 @@ export class LiveTrack {
   firesB = 0;
   /** How long it has lain still up to now. */
   restS = 0;
-  /** The longest of its rests so far, and all of them together. */
+  /** The longest of its rests so far. */
   longestRestS = 0;
-  restedS = 0;
   /** The last row's stamp, as the device counts. */
   lastRowUs = Number.NaN;
   private readonly grid: LiveGrid;
@@ -155,7 +154,6 @@ export class LiveTrack {
     const before = this.restS;
     if (!this.a.isStill) this.restS = 0;
     else this.restS = before === 0 ? REST_MS / 1000 : before + 1 / this.rateHz;
-    this.restedS += Math.max(0, this.restS - before);
   }
 
   /** A press meets the guard as it is at the sample at or before it. */

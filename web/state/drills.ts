@@ -1,5 +1,6 @@
 import { computed } from '@preact/signals';
-import { type DrillPlan, planDrills } from '../../server/engine/plan/drillPlan.ts';
+import { type DrillPlan, type PlannedTake, planDrills } from '../../server/engine/plan/drillPlan.ts';
+import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { ComparedTake } from '../compare/comparison.ts';
 import { comparedTakes } from './comparing.ts';
 import { standingOf, whyLeftOut } from './fitness.ts';
@@ -11,17 +12,29 @@ interface PlanSoFar {
   readonly isWhole: boolean;
 }
 
+const plannedTakes = computed<readonly PlannedTake[]>(() => {
+  const out = new Map((workspace.value?.takes ?? []).map((take) => [take.id, whyLeftOut(take)]));
+  return comparedTakes.value.flatMap((take) => plannedOf(take, out.get(take.id) ?? null));
+});
+
 /** The drills that are still to record, by what of the takes has been counted so far: `followComparison('stock')`. */
 export const drillPlan = computed<PlanSoFar>(() => {
   const known = workspace.value?.takes ?? [];
   const takes = comparedTakes.value;
-  const out = new Map(known.map((take) => [take.id, whyLeftOut(take)]));
   const areJudged = known.every((take) => standingOf(take).kind !== 'pending');
   return {
-    plan: planDrills(takes.flatMap((take) => plannedOf(take, out.get(take.id) ?? null))),
+    plan: planDrills(plannedTakes.value),
     isWhole: areJudged && takes.every((take) => take.stock !== null || take.problem !== null),
   };
 });
+
+/** The plan as it will be once a recording is a take; the same plan where nothing is being recorded. */
+export function planWith(performer: string | null, stock: TakeStock | null): DrillPlan {
+  if (performer === null || stock === null) return drillPlan.value.plan;
+  // As with a take: one without a swing counts for nothing.
+  const isFit = stock.singleSwings + stock.reversals > 0;
+  return planDrills([...plannedTakes.value, { performer, stock, isFit }]);
+}
 
 function plannedOf({ performer, facts, stock }: ComparedTake, unfit: unknown) {
   return facts && stock ? [{ performer, stock, isFit: unfit === null && facts.swingless === null }] : [];

@@ -17,6 +17,7 @@ const LANES: Readonly<Record<Kind, LaneName>> = {
   compare: 'many',
   judge: 'many',
   evidence: 'many',
+  stock: 'many',
   sweep: 'many',
   check: 'checks',
   cause: 'checks',

@@ -1,4 +1,4 @@
-import type { Press, Segment } from '../../server/engine/base/log.ts';
+import type { MotionLog, Press, Segment } from '../../server/engine/base/log.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../server/engine/check/input.ts';
@@ -11,6 +11,7 @@ import type { AskedTake } from '../../server/engine/kept/judgeSetting.ts';
 import type { SettingEvidence } from '../../server/engine/kept/keptSetting.ts';
 import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
+import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
@@ -39,6 +40,8 @@ export interface Asked {
   compare: [Calibrated & CompareWants, CompareReply];
   /** What one take says of a setting, by the document's labels, and what is told of the take. */
   judge: [JudgeWants, AskedTake];
+  /** What of each drill a recording that goes on holds so far, nothing of it labelled. */
+  stock: [{ readonly log: MotionLog; readonly calibration: Calibration }, TakeStock];
   /** All that was said of it, as one. */
   evidence: [EvidenceWants, SettingEvidence];
   /** A job over several takes; the answer comes in parts, the last of them once more as the answer. */

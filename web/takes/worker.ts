@@ -1,5 +1,6 @@
 /** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
 
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
 import { checkSignals } from '../../server/engine/check/checkSignals.ts';
 import { smoothingCost } from '../../server/engine/check/smoothingCost.ts';
@@ -9,9 +10,12 @@ import { findCause } from '../../server/engine/device/findCause.ts';
 import { rollOnProp } from '../../server/engine/device/propTwist.ts';
 import { judgeOn } from '../../server/engine/kept/judgeOn.ts';
 import { evidenceOn } from '../../server/engine/kept/judgeSetting.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
+import { takeStock } from '../../server/engine/plan/takeStock.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../../server/engine/truth/swings.ts';
+import { findTruth } from '../../server/engine/truth/truth.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchColumns } from '../api.ts';
 import { atMostEvery } from '../atMostEvery.ts';
@@ -125,9 +129,16 @@ async function answerTo(
       const { candidate, asked, judgedAt } = request;
       return evidenceOn(candidate, asked, { judgedAt, program: PROGRAM_VERSION });
     }
+    case 'stock':
+      return stockOf(request);
     case 'sweep':
       return sweep(request, id, work);
   }
+}
+
+function stockOf({ log, calibration }: Request<'stock'>): Answer<'stock'> {
+  const motion = computeMotion(buildTimeBase(log).uniform, calibration);
+  return takeStock(motion, findTruth(motion, EMPTY_LABELS), EMPTY_LABELS, []);
 }
 
 function takeOf({ takeId, calibration }: Pick<Request<'speed'>, 'takeId' | 'calibration'>) {

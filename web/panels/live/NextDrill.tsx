@@ -1,7 +1,11 @@
 import type { DrillItem } from '../../../server/engine/plan/drillPlan.ts';
 import { DRILL_WORDS, drillAmount } from '../../../server/engine/words/plan.ts';
 import type { LiveTrack } from '../../live/liveTrack.ts';
-import { drillPlan } from '../../state/drills.ts';
+import { drillPlan, planWith } from '../../state/drills.ts';
+import { liveStock } from '../../state/liveStock.ts';
+
+/** What needs no label. */
+const AT_ONCE: readonly DrillItem['id'][] = ['still', 'carry', 'spin', 'swings'];
 
 /** Every take begins with so much rest: the gyro's bias is found there. */
 const REST_S = 2;
@@ -17,19 +21,27 @@ interface NextDrillProps {
 export function NextDrill({ performer, track = null }: NextDrillProps) {
   if (track !== null && track.longestRestS < REST_S)
     return <Rest leftS={REST_S - track.restS} isResting={track.restS > 0} />;
-  const { plan, isWhole } = drillPlan.value;
-  const items = plan.items.map((item) => countLive(item, track));
+  const stock = track === null ? null : liveStock.value;
+  const { plan: before, isWhole } = drillPlan.value;
+  const { items } = planWith(performer, stock);
   const open = items.filter(({ status }) => status === 'missing');
   const item = open.find((one) => one.performer === performer) ?? open[0];
+  const wasDone = (one: DrillItem): boolean =>
+    before.items.some(
+      ({ id, performer: whose, status }) => id === one.id && whose === one.performer && status === 'done',
+    );
+  const ticked = items.filter((one) => one.status === 'done' && !wasDone(one));
   if (!item) return isWhole ? <p class="live-next">Every drill is ticked off.</p> : null;
-  return <Drill item={item} done={items.filter(({ status }) => status === 'done').length} />;
-}
-
-/** Rest is counted as it is recorded; all other drills need the take, and some its labels. */
-function countLive(item: DrillItem, track: LiveTrack | null): DrillItem {
-  if (item.id !== 'still' || track === null) return item;
-  const have = item.have + track.restedS;
-  return { ...item, have, status: have >= item.need ? 'done' : item.status };
+  return (
+    <>
+      <Drill item={item} done={items.filter(({ status }) => status === 'done').length} />
+      {ticked.length > 0 && (
+        <p data-ticked={ticked.map(({ id }) => id).join(' ')}>
+          ✓ Ticked off by this recording: {ticked.map(({ id }) => DRILL_WORDS[id].name).join(', ')}.
+        </p>
+      )}
+    </>
+  );
 }
 
 function Rest({ leftS, isResting }: { readonly leftS: number; readonly isResting: boolean }) {
@@ -43,7 +55,9 @@ function Rest({ leftS, isResting }: { readonly leftS: number; readonly isResting
 function Drill({ item, done }: { readonly item: DrillItem; readonly done: number }) {
   const { id, have, need, performer } = item;
   const { name, how } = DRILL_WORDS[id];
-  const counts = id === 'still' ? 'Rest counts at once.' : 'It counts once the take is there, labelled.';
+  const counts = AT_ONCE.includes(id)
+    ? 'It is counted as you record.'
+    : 'It counts once its labels are confirmed.';
   return (
     <div class="live-next" data-next={id}>
       <p>

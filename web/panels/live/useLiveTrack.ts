@@ -3,6 +3,8 @@ import { useEffect, useMemo } from 'preact/hooks';
 import type { LiveNewsBody } from '../../../server/http/schemas.ts';
 import { liveAddress } from '../../api.ts';
 import { LiveTrack } from '../../live/liveTrack.ts';
+import { RecordedRows } from '../../live/recordedRows.ts';
+import { countRecording } from '../../state/liveStock.ts';
 import { bothCandidates } from '../../state/store.ts';
 
 /** What of a recording changes with every row: painted when there is something new, and not otherwise. */
@@ -28,16 +30,30 @@ export function useLiveTrack(recordingId: string): LiveSight {
     [recordingId, candidates],
   );
   useEffect(() => {
+    let rows = new RecordedRows();
+    let stopCounting = (): void => {};
+    const begin = (reading: NonNullable<LiveNewsBody['reading']>): void => {
+      stopCounting();
+      sight.track = new LiveTrack(reading, candidates);
+      rows = new RecordedRows();
+      stopCounting = countRecording(rows, reading);
+    };
     const source = new EventSource(liveAddress(recordingId));
     source.onmessage = ({ data }) => {
       const { reading, batches, problems, sizeBytes }: LiveNewsBody = JSON.parse(data);
-      if (reading) sight.track = new LiveTrack(reading, candidates);
-      for (const batch of batches) sight.track?.add(batch);
+      if (reading) begin(reading);
+      for (const batch of batches) {
+        sight.track?.add(batch);
+        rows.add(batch);
+      }
       sight.problems.value = problems;
       sight.sizeBytes.value = sizeBytes;
       sight.news.value = sight.news.peek() + 1;
     };
-    return () => source.close();
+    return () => {
+      source.close();
+      stopCounting();
+    };
   }, [sight]);
   return sight;
 }

@@ -1,0 +1,45 @@
+import { signal } from '@preact/signals';
+import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
+import type { LiveNewsBody } from '../../server/http/schemas.ts';
+import type { RecordedRows } from '../live/recordedRows.ts';
+import { desk } from '../takes/desk.ts';
+
+/** What of each drill the recording that goes on holds so far, as the plan counts a take without labels; null for none. */
+export const liveStock = signal<TakeStock | null>(null);
+
+const EVERY_MS = 2000;
+/** A count that takes long is made less often. */
+const REST_OF_WORK = 4;
+/** Fewer tell nothing. */
+const LEAST_S = 1;
+
+/** Counts a recording again and again, in a thread. @returns a function that stops it */
+export function countRecording(
+  rows: RecordedRows,
+  { rateHz, mount }: NonNullable<LiveNewsBody['reading']>,
+): () => void {
+  const stop = new AbortController();
+  const { signal: stopped } = stop;
+  void (async () => {
+    let counted = LEAST_S * rateHz;
+    for (let waitMs = EVERY_MS; !stopped.aborted; ) {
+      await new Promise((resolve) => setTimeout(resolve, waitMs));
+      if (stopped.aborted || rows.count <= counted) continue;
+      counted = rows.count;
+      const startMs = performance.now();
+      const request = {
+        kind: 'stock',
+        log: rows.log(),
+        calibration: { ...DEFAULT_CALIBRATION, mount },
+      } as const;
+      const stock = await desk.ask(request, { urgency: 'view', signal: stopped }).catch(() => null);
+      if (!stopped.aborted && stock) liveStock.value = stock;
+      waitMs = Math.max(EVERY_MS, REST_OF_WORK * (performance.now() - startMs));
+    }
+  })();
+  return () => {
+    stop.abort();
+    liveStock.value = null;
+  };
+}
