@@ -50,6 +50,7 @@ export function deviceDocument(search: CauseSearch | null): unknown {
       text: differenceText({ atUs, lateUs, ...own }),
     })),
     tried: search.tried,
+    equallyLikely: search.equals,
     likely: search.best.map(findingDocument),
     rest: search.rest && findingDocument(search.rest),
     next: search.next && findingDocument(search.next),

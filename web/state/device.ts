@@ -8,6 +8,7 @@ import type { Signals } from '../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { desk } from '../takes/desk.ts';
 import { type Request, Stopped } from '../takes/requests.ts';
+import { keptSettings, refreshSettings } from './keptSettings.ts';
 import type { Slot } from './model.ts';
 import { messageOf } from './notices.ts';
 import { allPresses, openDecisions, openMotion, openRoll, openTake, powerPresses } from './openTake.ts';
@@ -65,6 +66,7 @@ export function searchOf(slot: Slot): Asked | null {
 /** Looks for why the prop does not decide as a candidate, in a thread. */
 export async function findTheCause(slot: Slot): Promise<void> {
   stopSearch(slot);
+  if (keptSettings.peek() === null) await refreshSettings();
   const request = requestOf(slot);
   if (!request) return;
   const key = keyOf(request);
@@ -97,6 +99,10 @@ function requestOf(slot: Slot): Request<'cause'> | null {
   const other: Slot = slot === 'a' ? 'b' : 'a';
   const others = [
     { name: `candidate ${other.toUpperCase()}`, candidate: candidates[other].value },
+    ...(keptSettings.value ?? []).map(({ name, candidate }) => ({
+      name: `the kept setting “${name}”`,
+      candidate,
+    })),
     { name: "the program's default setting", candidate: DEFAULT_CANDIDATE },
   ];
   const candidate = candidates[slot].value;

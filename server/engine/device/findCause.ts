@@ -23,8 +23,13 @@ export interface Finding {
 export interface CauseSearch {
   /** Without any of them. */
   readonly agreement: Agreement;
-  /** Those that explain most, and equally much, simplest first; empty where none explains half. */
+  /**
+   * Those that explain most, and equally much, simplest first, the first few of them; empty where none explains half, unless
+   * it does so together with `rest`.
+   */
   readonly best: readonly Finding[];
+  /** How many explain as much. */
+  readonly equals: number;
   /** What explains most of the rest on top of the first of these; null where nothing does, or nothing is left. */
   readonly rest: Finding | null;
   /** The best of another kind, to judge how far ahead the best is; null where none explains half of it either. */
@@ -42,9 +47,11 @@ export interface CauseInput extends DeviceTake {
 
 /** A cause is named only where it leaves no more than this part. */
 const NAMED_PART = 0.5;
+/** A cause has to explain as much as so many differences: one or two of them something or other always does. */
+export const LEAST_COST = 2.5;
 /** Two that leave the same and cost no more apart explain equally. */
 const ALIKE_COST = 0.5;
-const EQUALS = 6;
+const EQUALS_TOLD = 6;
 /** So many differences left, and so large a part of them, are worth another search. */
 const WORTH_MORE = 2;
 const WORTH_PART = 0.05;
@@ -60,22 +67,33 @@ export function findCause(input: CauseInput, tell: (part: number) => void = () =
   const search = new Search(input);
   const base = benchSetup(input.candidate, input.calibration);
   const agreement = search.agreementOf(base);
-  if (isAlike(agreement)) return { agreement, best: [], rest: null, next: null, tried: 0 };
+  if (isAlike(agreement)) return { agreement, best: [], equals: 0, rest: null, next: null, tried: 0 };
   const first = search.round(base, agreement, input.others, (part) => tell(part / 2));
-  const [best] = first.best;
-  const isWhole =
-    !best || best.finding.left < Math.max(WORTH_MORE, WORTH_PART * agreement.differences.length);
-  const second = isWhole
-    ? null
-    : search.round(best.setup, best.agreement, [], (part) => tell(0.5 + part / 2));
+  const lead = first.best[0] ?? first.next;
+  const isDone = !lead || lead.finding.left < Math.max(WORTH_MORE, WORTH_PART * agreement.differences.length);
+  const second = isDone ? null : search.round(lead.setup, lead.agreement, [], (part) => tell(0.5 + part / 2));
   tell(1);
+  const rest = second?.best[0] ?? null;
+  // Two that explain half of it together, where neither does alone.
+  const isPair = first.best.length === 0 && lead && rest && explainsHalf(rest, agreement);
+  const best = isPair ? [lead] : first.best;
   return {
     agreement,
-    best: first.best.map(({ finding }) => finding),
-    rest: second?.best[0]?.finding ?? null,
-    next: first.next?.finding ?? null,
+    best: best.slice(0, EQUALS_TOLD).map(({ finding }) => finding),
+    equals: best.length,
+    rest: best.length === 0 ? null : (rest?.finding ?? null),
+    next: isPair ? null : (first.next?.finding ?? null),
     tried: search.tried,
   };
+}
+
+function explainsHalf({ finding }: Tried, before: Agreement): boolean {
+  const isEnough = before.differences.length === 0 || before.cost - finding.cost >= LEAST_COST;
+  return (
+    isEnough &&
+    finding.left <= NAMED_PART * before.differences.length &&
+    finding.cost <= NAMED_PART * before.cost
+  );
 }
 
 interface Tried {
@@ -128,13 +146,10 @@ class Search {
     const top = lowest(found);
     const isEqual = ({ finding }: Tried) =>
       finding.left === top.finding.left && finding.cost <= top.finding.cost + ALIKE_COST;
-    const isNamed =
-      top.finding.left <= NAMED_PART * before.differences.length &&
-      top.finding.cost <= NAMED_PART * before.cost;
-    const best = isNamed ? found.filter(isEqual) : [];
+    const best = explainsHalf(top, before) ? found.filter(isEqual) : [];
     const worth = (best.length === 0 ? 1 : NAMED_PART) * before.cost;
     const behind = found.filter((own) => !best.includes(own) && own.finding.cost < worth);
-    return { best: best.slice(0, EQUALS), next: behind.length === 0 ? null : lowest(behind) };
+    return { best, next: behind.length === 0 ? null : lowest(behind) };
   }
 
   private tryOut({ cause, setup }: Variant): Tried {
@@ -159,15 +174,24 @@ class Search {
     });
     const all = [...family, ...more];
     const found = lowest(all);
-    const alike = all
-      .filter(
-        ({ finding: { left, cost } }) =>
-          left === found.finding.left && cost <= found.finding.cost + ALIKE_COST / 2,
-      )
-      .map(({ finding }) => numberOf(finding.cause)!);
-    const range = { low: Math.min(...alike), high: Math.max(...alike) };
-    return { ...found, finding: { ...found.finding, range } };
+    return { ...found, finding: { ...found.finding, range: rangeOf(found, all) } };
   }
+}
+
+/** The numbers about the best that explain as much as it does, up to the first on either side that does not. */
+function rangeOf({ finding: best }: Tried, all: readonly Tried[]): Finding['range'] {
+  const rising = all
+    .map(({ finding }) => ({ ...finding, value: numberOf(finding.cause)! }))
+    .sort((a, b) => a.value - b.value);
+  const isAsGood = (own: Finding | undefined) =>
+    own !== undefined && own.left === best.left && own.cost <= best.cost + ALIKE_COST / 2;
+  let [from, to] = [0, 0].map(() => rising.findIndex(({ value }) => value === numberOf(best.cause))) as [
+    number,
+    number,
+  ];
+  while (isAsGood(rising[from - 1])) --from;
+  while (isAsGood(rising[to + 1])) ++to;
+  return { low: rising[from]!.value, high: rising[to]!.value };
 }
 
 /** Fewest left; of equally many the least cost. */

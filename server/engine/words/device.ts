@@ -9,7 +9,7 @@ import {
   isAlike,
 } from '../device/agreement.ts';
 import type { Cause, SensorPart } from '../device/causes.ts';
-import type { CauseSearch, Finding } from '../device/findCause.ts';
+import { type CauseSearch, type Finding, LEAST_COST } from '../device/findCause.ts';
 import type { SmoothingSettings } from '../filter/smoothing.ts';
 import { counted, figure, listed, percentRange, plural } from './count.ts';
 
@@ -78,19 +78,27 @@ export function kindCounts({ ofKind }: Agreement): string {
 }
 
 /** What came of the search for a cause, a sentence each; causes that explain equally well stand below one another. */
-export function causeTexts({ agreement, best, rest, next, tried }: CauseSearch): string[] {
+export function causeTexts({ agreement, best, equals, rest, next, tried }: CauseSearch): string[] {
   const all = agreement.differences.length;
   const [first] = best;
   if (tried === 0) return ['There is nothing to explain.'];
   if (!first) {
+    if (all > 0 && agreement.cost < LEAST_COST)
+      return [
+        `The cause is not known: ${counted(all, 'difference')} ${plural(all, 'is', 'are')} too few to tell one by.`,
+      ];
     const nearest = next === null ? '' : ` Nearest to it: ${findingText(next, all)}.`;
     return [`The cause is not known: of ${tried} things tried, none explains half of it.${nearest}`];
   }
+  if (rest && first.left > all / 2)
+    return [
+      `Likely two causes together: ${causeText(first.cause, first.range)}; and ${findingText(rest, all)}.`,
+    ];
   const likely =
-    best.length === 1
+    equals === 1
       ? [`Likely cause: ${findingText(first, all)}.`]
       : [
-          `${best.length} causes explain it equally well, and this take does not tell which (${leftText(first.left, all)} with each):`,
+          `${equals} causes explain it equally well, and this take does not tell which (${leftText(first.left, all)} with each)${equals > best.length ? '; among them' : ''}:`,
           ...best.map(({ cause, range }) => `· ${causeText(cause, range)}`),
         ];
   return [

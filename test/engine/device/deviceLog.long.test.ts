@@ -3,6 +3,7 @@ import { DEMO_TAKES } from '../../../scripts/simulate/demo/demoTakes.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import type { Cause } from '../../../server/engine/device/causes.ts';
 import { type CauseSearch, findCause } from '../../../server/engine/device/findCause.ts';
+import type { Candidate } from '../../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { causeTexts } from '../../../server/engine/words/device.ts';
 import { previewAndRead } from '../../../server/ingest/preview/preview.ts';
@@ -11,8 +12,12 @@ import { hasCompiler } from '../prop/compiled.ts';
 import { deviceLog, FAULTS, type Fault } from './deviceLogs.ts';
 
 /** What the exported example prints of a demonstration take, read without a question and held against the bench. */
-async function search(name: string, fault: Fault = {}): Promise<CauseSearch> {
-  const { text, seen } = deviceLog(name, DEFAULT_CANDIDATE, fault);
+async function search(
+  name: string,
+  fault: Fault = {},
+  candidate: Candidate = DEFAULT_CANDIDATE,
+): Promise<CauseSearch> {
+  const { text, seen } = deviceLog(name, candidate, fault);
   const { preview, take } = await previewAndRead([textSource(text)], {}, {});
   expect(preview.needs).toEqual([]);
   const { log, saturated, presses, decisions } = take!;
@@ -22,7 +27,7 @@ async function search(name: string, fault: Fault = {}): Promise<CauseSearch> {
     presses,
     allPresses: presses,
     calibration: seen.calibration,
-    candidate: DEFAULT_CANDIDATE,
+    candidate,
     logged: decisions!,
     others: [],
   });
@@ -74,5 +79,21 @@ describe.skipIf(!hasCompiler())('the log of the exported example', () => {
       expect(right, causeTexts(found).join('\n')).not.toEqual([]);
       if (fault !== 'miscounted') expect(found.best[0]).toBe(right[0]);
     });
+  });
+
+  test('of a button that acts when it is let go', async () => {
+    const guard = { ...DEFAULT_CANDIDATE.guard, holdMs: 120, decideAt: 'release' as const };
+    const { agreement } = await search('spinner-wall-plane', {}, { ...DEFAULT_CANDIDATE, guard });
+    expect(agreement.differences).toEqual([]);
+    expect(agreement.ofKind.get('press')).toEqual({ n: 20, alike: 20 });
+    // It is held against the moment at which the button is let go: at the press others are refused.
+    const atPress = await search(
+      'spinner-wall-plane',
+      {
+        build: (build) => ({ ...build, candidate: { ...DEFAULT_CANDIDATE, guard } }),
+      },
+      { ...DEFAULT_CANDIDATE, guard: { ...guard, decideAt: 'press' } },
+    );
+    expect(atPress.agreement.ofKind.get('press')!.alike).toBeLessThan(20);
   });
 });
