@@ -74,9 +74,9 @@ async function run(given: readonly Given[], change: Partial<GestureJob> = {}) {
 
 describe('the sweep of a detector of gestures over takes', () => {
   test('it suggests a turn between that of the twists and that of the swings, and checks it', async () => {
-    const { verdict, grid } = (await run(takes)).at(-1)!;
+    const { result, grid } = (await run(takes)).at(-1)!;
     expect(grid!.sizes).toMatchObject({ gestures: 15, others: 15 });
-    const { choice, byTake, byPerformer, borders, lost, wrong, stress, stressed } = verdict!;
+    const { choice, byTake, byPerformer, borders, lost, wrong, stress, stressed } = result!;
     if (choice.kind !== 'suggestion') throw new Error('nothing is suggested');
     expect(choice.wrong).toMatchObject({ missed: { k: 0, n: 15 }, again: { k: 0 }, outside: { k: 0 } });
     expect(choice.x).toBeGreaterThan(45);
@@ -95,25 +95,25 @@ describe('the sweep of a detector of gestures over takes', () => {
   });
 
   test('labels that the program made are none, until somebody confirms them', async () => {
-    const { verdict } = (
+    const { result } = (
       await run(takes.map((one) => ({ ...one, labels: { ...one.labels, gestures: twists('program') } })))
     ).at(-1)!;
-    expect(verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'noLabels' } });
-    expect([verdict!.byTake, verdict!.stress]).toEqual([null, []]);
+    expect(result!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'noLabels' } });
+    expect([result!.byTake, result!.stress]).toEqual([null, []]);
   });
 
   test('one take’s twists are too few where only some are labelled, and then nothing is chosen', async () => {
-    const { verdict, grid } = (await run([take('t1', 'duellist', twists().slice(0, 4))])).at(-1)!;
+    const { result, grid } = (await run([take('t1', 'duellist', twists().slice(0, 4))])).at(-1)!;
     expect(grid!.sizes.gestures).toBe(4);
-    expect(verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'tooFew' } });
+    expect(result!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'tooFew' } });
   });
 
   test('a take whose labels tell nothing is named in the evidence, and neither left out in turn nor checked', async () => {
     const silent = take('t4', 'spinner', []);
-    const { verdict, evidence } = (await run([...takes, silent])).at(-1)!;
+    const { result, evidence } = (await run([...takes, silent])).at(-1)!;
     expect(evidence.map(({ outsideS }) => outsideS > 0)).toEqual([true, true, true, false]);
-    expect(verdict!.byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2', 'T3']);
-    expect(verdict!.stressed).toBe(3);
+    expect(result!.byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2', 'T3']);
+    expect(result!.stressed).toBe(3);
   });
 
   test('the map does not depend on where its own two settings stand', async () => {

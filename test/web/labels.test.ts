@@ -1,11 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { EMPTY_LABELS, intentOf, type Labels } from '../../server/engine/labels/labels.ts';
-import { addSpan, confirmItem, type LabelItem } from '../../server/engine/labels/labelsEdit.ts';
+import type { LabelItem } from '../../server/engine/labels/labelsEdit.ts';
 import { parseClock } from '../../web/panels/labels/clock.ts';
 import { gesturePath, swingPath } from '../../web/panels/labels/labelShapes.ts';
-import { changedPresses, labelChange } from '../../web/state/history.ts';
 import { withIntent } from '../../web/state/labelling.ts';
-import { INITIAL_STATE, update } from '../../web/state/update.ts';
 
 const presses = [
   { button: 'power', downUs: 1_000_000, upUs: null },
@@ -27,40 +25,6 @@ describe('a press labelled by a person over what a simulation knows', () => {
       by: 'person',
     });
     expect(withIntent(withIntent(said, press, 'unsure'), press, null)).toEqual(known);
-  });
-
-  test('a step through the history tells which press it changed, and to what', () => {
-    const said = withIntent(known, press, 'stray');
-    expect(changedPresses(presses, said, known)).toEqual([0]);
-    expect(labelChange(presses, [0], known)).toBe('press 1 is wanted');
-    expect(labelChange(presses, [0], EMPTY_LABELS)).toBe('press 1 has no label');
-    expect(labelChange(presses, [0, 1], said)).toBe('labels of 2 presses');
-    expect(changedPresses(presses, known, withIntent(known, press, 'wanted'))).toEqual([]);
-  });
-});
-
-describe('undo and redo of labels', () => {
-  const changed = (state: typeof INITIAL_STATE, after: Labels) =>
-    update(state, { type: 'labelsChanged', takeId: 't', labels: after });
-  const open = update(update(INITIAL_STATE, { type: 'takeOpened', takeId: 't' }), {
-    type: 'labelsLoaded',
-    takeId: 't',
-    labels: EMPTY_LABELS,
-  });
-  const drawn = addSpan(EMPTY_LABELS, 'spinning', { startUs: 5, endUs: 50 });
-  const swing: LabelItem = {
-    what: 'swing',
-    label: { startUs: 6, peakUs: 7, endUs: 9, by: 'program' },
-    isProposed: true,
-  };
-  const confirmed = confirmItem(drawn, swing);
-
-  test('each drawn span and each confirmed swing is one step back, and one forth', () => {
-    const after = changed(changed(open, drawn), confirmed);
-    const back = update(after, { type: 'undone' });
-    expect(back.work.labels['t']).toBe(drawn);
-    expect(update(back, { type: 'undone' }).work.labels['t']).toBe(EMPTY_LABELS);
-    expect(update(back, { type: 'redone' }).work.labels['t']).toBe(confirmed);
   });
 });
 

@@ -44,7 +44,7 @@ describe('the guard’s sweep by motion', () => {
   test('proposed spins are drawn and counted, but nothing is suggested until a person confirms them', async () => {
     const found = (await run(bare)).at(-1)!;
     expect(found.grid!.sizes).toMatchObject({ strays: 9, wanted: 9 });
-    const { choice, agreement, stress } = found.verdict!;
+    const { choice, agreement, stress } = found.result!;
     if (choice.kind !== 'declined') throw new Error('it suggests on proposals');
     expect(choice.decline.kind).toBe('unconfirmed');
     const { text, advice } = declineWords(choice.decline);
@@ -54,22 +54,22 @@ describe('the guard’s sweep by motion', () => {
   });
 
   test('once confirmed they give a suggestion without a single press, with folds, stress and exact intervals', async () => {
-    const { verdict } = (await run(bare.map((take) => confirmed(take)))).at(-1)!;
-    expect(verdict!.choice).toMatchObject({
+    const { result } = (await run(bare.map((take) => confirmed(take)))).at(-1)!;
+    expect(result!.choice).toMatchObject({
       kind: 'suggestion',
       wrong: { strays: { k: 0, n: 9 }, wanted: { k: 0, n: 9 } },
     });
     // Clopper and Pearson at 0 of 9: 1 - 0.025^(1/9)
     expect(intervalOf('motion', { k: 0, n: 9 })!.high).toBeCloseTo(1 - 0.025 ** (1 / 9), 10);
-    expect(verdict!.byTake!.folds.map(({ name, wrong }) => [name, wrong.strays])).toEqual([
+    expect(result!.byTake!.folds.map(({ name, wrong }) => [name, wrong.strays])).toEqual([
       ['T1', { k: 0, n: 3 }],
       ['T2', { k: 0, n: 3 }],
       ['T3', { k: 0, n: 3 }],
     ]);
-    expect(verdict!.byPerformer!.folds.map(({ name }) => name)).toEqual(['spinner', 'beginner']);
-    expect(verdict!.stress.map(({ flips }) => flips)).toEqual([0, 0, 0, 0, 0, 0]);
-    expect(verdict!.stressed).toBe(3);
-    expect(verdict!.agreement).toBe(null);
+    expect(result!.byPerformer!.folds.map(({ name }) => name)).toEqual(['spinner', 'beginner']);
+    expect(result!.stress.map(({ flips }) => flips)).toEqual([0, 0, 0, 0, 0, 0]);
+    expect(result!.stressed).toBe(3);
+    expect(result!.agreement).toBe(null);
   });
 
   test('its map is the sum of the takes’ own, whichever take it began with', async () => {
@@ -91,11 +91,11 @@ describe('the guard’s sweep by motion', () => {
     expect(found.grid!.sizes).toMatchObject({ strays: 6, wanted: 6 });
     expect(found.evidence.map(({ isConfirmed }) => isConfirmed)).toEqual([true, true, false]);
     expect(found.evidence[2]).toMatchObject({ waitingSpins: 3, waitingStops: 3 });
-    expect(found.verdict!.byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2']);
+    expect(found.result!.byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2']);
   });
 
   test('three spins are too few, and it says how many more', async () => {
-    const { choice } = (await run([spun[0]!])).at(-1)!.verdict!;
+    const { choice } = (await run([spun[0]!])).at(-1)!.result!;
     if (choice.kind !== 'declined') throw new Error('it suggests on three spins');
     expect(choice.decline.kind).toBe('tooFew');
     const { text, advice } = declineWords(choice.decline);
@@ -107,11 +107,11 @@ describe('the guard’s sweep by motion', () => {
     const found = (await run([confirmed(input('still', 'spinner')), ...spun])).at(-1)!;
     expect(found.evidence[0]!.unfit!.kind).toBe('noSwing');
     expect(found.grid!.sizes).toMatchObject({ strays: 9 });
-    expect(found.verdict!.byTake!.folds).toHaveLength(3);
+    expect(found.result!.byTake!.folds).toHaveLength(3);
   });
 
   test('beside presses it says how well both agree, also on presses left out', async () => {
-    const { agreement, choice } = (await run(spun)).at(-1)!.verdict!;
+    const { agreement, choice } = (await run(spun)).at(-1)!.result!;
     if (choice.kind !== 'suggestion') throw new Error('no suggestion');
     const { x, y } = choice;
     expect(agreement!.byMotion).toEqual({
@@ -130,7 +130,7 @@ describe('the guard’s sweep by motion', () => {
   });
 
   test('of two takes neither suffices to choose by, so nothing is said of presses left out', async () => {
-    const { agreement } = (await run([spun[0]!, spun[1]!])).at(-1)!.verdict!;
+    const { agreement } = (await run([spun[0]!, spun[1]!])).at(-1)!.result!;
     expect(agreement!.byMotion.strays).toEqual({ k: 0, n: 18 });
     expect(agreement!.leftOut).toBe(null);
     expect(agreementTexts(agreement!, 300).join(' ')).not.toContain('left out');
@@ -143,7 +143,7 @@ describe('the guard’s sweep by motion', () => {
       const presses = take.presses.map(sooner);
       return { ...take, presses, labels: { ...take.labels, presses: take.labels.presses.map(sooner) } };
     });
-    const { agreement } = (await run(hasty)).at(-1)!.verdict!;
+    const { agreement } = (await run(hasty)).at(-1)!.result!;
     expect(agreement!.byMotion.wanted).toEqual({ k: 9, n: 18 });
     expect(agreement!.byMotion.strays.k).toBe(0);
     expect(agreement!.soon).toEqual({ k: 9, n: 9 });
@@ -156,7 +156,7 @@ describe('the guard’s sweep by motion', () => {
 
   test('more patience allows a longer hold, less a shorter one', async () => {
     const longest = async (patienceMs: number) => {
-      const { choice } = (await run(spun, { patienceMs })).at(-1)!.verdict!;
+      const { choice } = (await run(spun, { patienceMs })).at(-1)!.result!;
       if (choice.kind !== 'suggestion') throw new Error('no suggestion');
       return choice.plateau.yMargin.high;
     };

@@ -101,7 +101,7 @@ describe('reversals of several takes', () => {
         input: async (take) => input(take.id),
         report: (value) => told.push(value),
         isCancelled: () => false,
-        breathe: async () => {},
+        letMessagesIn: async () => {},
       },
     );
     return told.at(-1) as ReversalsValue;

@@ -57,37 +57,37 @@ describe.each([
       'done 3',
     ]);
     expect(told.slice(0, 3).map(sizeIn)).toEqual([each, 2 * each, 3 * each]);
-    expect(told[2]!.verdict).toBe(null);
-    expect([told[3]!.verdict!.stressed, told.at(-1)!.verdict!.stressed]).toEqual([0, 3]);
+    expect(told[2]!.result).toBe(null);
+    expect([told[3]!.result!.stressed, told.at(-1)!.result!.stressed]).toEqual([0, 3]);
   });
 
   test('it chooses, leaves each take and performer out in turn, and finds no flip', async () => {
-    const { verdict } = (await runOn(takes)).at(-1)!;
-    expect(verdict!.choice.kind).toBe('suggestion');
-    expect(verdict!.byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2', 'T3']);
-    expect(verdict!.byPerformer!.folds.map(({ name }) => name)).toEqual(['spinner', 'beginner']);
-    expect(verdict!.stress.map(({ flips }) => flips)).toEqual([0, 0, 0, 0, 0, 0]);
-    expect([verdict!.wrong, verdict!.borders.length]).toEqual([[], 4]);
+    const { result } = (await runOn(takes)).at(-1)!;
+    expect(result!.choice.kind).toBe('suggestion');
+    expect(result!.byTake!.folds.map(({ name }) => name)).toEqual(['T1', 'T2', 'T3']);
+    expect(result!.byPerformer!.folds.map(({ name }) => name)).toEqual(['spinner', 'beginner']);
+    expect(result!.stress.map(({ flips }) => flips)).toEqual([0, 0, 0, 0, 0, 0]);
+    expect([result!.wrong, result!.borders.length]).toEqual([[], 4]);
   });
 
   test('on one take it says that nothing is left to check on', async () => {
-    const { verdict } = (await runOn([takes[0]!])).at(-1)!;
-    expect(verdict!.choice.kind).toBe('suggestion');
-    expect([verdict!.byTake, verdict!.byPerformer]).toEqual([null, null]);
+    const { result } = (await runOn([takes[0]!])).at(-1)!;
+    expect(result!.choice.kind).toBe('suggestion');
+    expect([result!.byTake, result!.byPerformer]).toEqual([null, null]);
   });
 
   test('a take that is not fit is told of and left out of map and checks', async () => {
     const found = (await runOn([left, takes[0]!])).at(-1)!;
     expect(found.evidence.map((take) => take.unfit === null)).toEqual([false, true]);
     expect(sizeIn(found)).toBe(each);
-    expect(found.verdict!.byTake).toBe(null);
+    expect(found.result!.byTake).toBe(null);
   });
 
   test('where no take is fit it declines, with no map, and checks nothing', async () => {
     const found = (await runOn([left])).at(-1)!;
     expect(found.grid).toBe(null);
-    expect(found.verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'unfit' } });
-    expect(found.verdict!.stress).toEqual([]);
+    expect(found.result!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'unfit' } });
+    expect(found.result!.stress).toEqual([]);
   });
 });
 
@@ -102,23 +102,23 @@ describe('the guard’s sweep over takes', () => {
   });
 
   test('every stray is stopped, every wanted press goes through, also of those left out', async () => {
-    const { verdict } = (await run(takes)).at(-1)!;
-    expect(verdict!.choice).toMatchObject({ wrong: { strays: { k: 0, n: 27 }, wanted: { k: 0, n: 18 } } });
-    expect(verdict!.byTake!.wrong.strays).toEqual({ k: 0, n: 27 });
+    const { result } = (await run(takes)).at(-1)!;
+    expect(result!.choice).toMatchObject({ wrong: { strays: { k: 0, n: 27 }, wanted: { k: 0, n: 18 } } });
+    expect(result!.byTake!.wrong.strays).toEqual({ k: 0, n: 27 });
   });
 
   test('a take that cannot be read is named, and the others are swept', async () => {
     const found = (await run([takes[0]!, input('broken', 'spinner'), takes[1]!])).at(-1)!;
     expect(found.failed).toEqual([{ title: 'BROKEN', message: 'the columns are gone' }]);
     expect(found.grid!.sizes.strays).toBe(18);
-    expect(found.verdict!.choice.kind).toBe('suggestion');
+    expect(found.result!.choice.kind).toBe('suggestion');
   });
 
   test('without labels it declines, and checks nothing', async () => {
     const bare = { ...takes[0]!, labels: { presses: [], spans: [], swings: [] } };
-    const { verdict } = (await run([bare])).at(-1)!;
-    expect(verdict!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'noLabels' } });
-    expect(verdict!.stress).toEqual([]);
+    const { result } = (await run([bare])).at(-1)!;
+    expect(result!.choice).toMatchObject({ kind: 'declined', decline: { kind: 'noLabels' } });
+    expect(result!.stress).toEqual([]);
   });
 
   test('once cancelled it stops before the next take', async () => {
@@ -173,8 +173,8 @@ describe('the guard’s sweep over takes', () => {
 test('the deflection is suggested where each swing deflects once, also of those left out', async () => {
   const { around, told } = surroundings();
   await runChoiceJob(deflectionJob(takes), around);
-  const { verdict } = told.at(-1) as DeflectionValue;
+  const { result } = told.at(-1) as DeflectionValue;
   const none = { missed: { k: 0, n: 72 }, twice: { k: 0, n: 72 } };
-  expect(verdict!.choice).toMatchObject({ kind: 'suggestion', wrong: none });
-  expect(verdict!.byTake!.wrong).toMatchObject(none);
+  expect(result!.choice).toMatchObject({ kind: 'suggestion', wrong: none });
+  expect(result!.byTake!.wrong).toMatchObject(none);
 });

@@ -93,7 +93,7 @@ export function surroundings(change: Partial<Surroundings> = {}, asked: string[]
     input: async (take) => take as Given,
     report: (value) => told.push(value),
     isCancelled: () => false,
-    breathe: async () => {},
+    letMessagesIn: async () => {},
     ...change,
   };
   return { around, told };

@@ -38,14 +38,14 @@ export function notifyUndoable(text: string): void {
 }
 
 /** Places of the presses whose intent two sets of labels tell differently. */
-export function changedPresses(presses: readonly Press[], was: Labels, is: Labels): number[] {
+function changedPresses(presses: readonly Press[], was: Labels, is: Labels): number[] {
   return presses.flatMap((press, index) =>
     intentOf(was, press)?.intent === intentOf(is, press)?.intent ? [] : [index],
   );
 }
 
 /** The state after a step, in words: of one press, or how much of it there is. */
-export function labelChange(presses: readonly Press[], changed: readonly number[], is: Labels): string {
+function labelChange(presses: readonly Press[], changed: readonly number[], is: Labels): string {
   if (changed.length === 0) return 'a label of the traces';
   if (changed.length > 1) return `labels of ${changed.length} presses`;
   const label = intentOf(is, presses[changed[0]!]!);

@@ -48,13 +48,13 @@ export const powerPresses = whileEqual(() => {
 });
 
 /** The contents of a document, the same object while they are the same: each save brings a new document. */
-function whileEqual<T>(tell: () => T): ReadonlySignal<T> {
-  let last: { readonly text: string; readonly told: T } | null = null;
+function whileEqual<T>(read: () => T): ReadonlySignal<T> {
+  let last: { readonly text: string; readonly contents: T } | null = null;
   return computed(() => {
-    const told = tell();
-    const text = JSON.stringify(told);
-    if (last?.text !== text) last = { text, told };
-    return last.told;
+    const contents = read();
+    const text = JSON.stringify(contents);
+    if (last?.text !== text) last = { text, contents };
+    return last.contents;
   });
 }
 

@@ -45,7 +45,7 @@ export function roleOffers({ mapping, head }: Pick<Preview, 'mapping' | 'head'>)
   const isFree = ({ role, file, index }: ColumnMapping) =>
     mapping.files[file]!.headerLine === null && role === 'ignored' && isNumber(head[file]?.at(-1)?.[index]);
   const free = mapping.files.map((_, file) =>
-    mapping.columns.filter((own) => own.file === file && isFree(own)),
+    mapping.columns.filter((column) => column.file === file && isFree(column)),
   );
   return (['accel', 'gyro'] as const)
     .filter((kind) => !has(kind))

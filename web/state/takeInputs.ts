@@ -30,7 +30,7 @@ export const takeInputs = computed<readonly JobTake[]>(() => {
       title,
       performer,
       revision: Math.max(revision, summary.revision),
-      labels: ownLabels(id),
+      labels: unsavedLabels(id),
       // One that is not judged yet counts until it is: nothing is suggested before that.
       unfit: whyLeftOut(summary),
     };
@@ -38,11 +38,11 @@ export const takeInputs = computed<readonly JobTake[]>(() => {
 });
 
 /** Labels that the take's document may not hold yet; null where it holds the same, so that opening a take changes no job. */
-function ownLabels(id: string): Labels | null {
-  const own = labelsByTake.value[id];
+function unsavedLabels(id: string): Labels | null {
+  const labels = labelsByTake.value[id];
   const open = openTake.value?.document;
-  if (own === undefined) return null;
-  return open?.id === id && (open.labels === own || JSON.stringify(open.labels) === JSON.stringify(own))
+  if (labels === undefined) return null;
+  return open?.id === id && (open.labels === labels || JSON.stringify(open.labels) === JSON.stringify(labels))
     ? null
-    : own;
+    : labels;
 }

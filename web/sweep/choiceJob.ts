@@ -8,7 +8,7 @@ import { type Suggestion, suggest } from '../../server/engine/choose/suggest.ts'
 import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
 import type { SweepGrid } from '../../server/engine/sweep/grid.ts';
 import { inOrder } from './folds.ts';
-import type { ChoiceJob, ChoiceValue, JobTake, JobValue, TakeInput, TradeOff, Verdict } from './jobs.ts';
+import type { ChoiceJob, ChoiceResult, ChoiceValue, JobTake, JobValue, TakeInput, TradeOff } from './jobs.ts';
 import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
 
 /** One take's part of the map, and what else is found on it. */
@@ -96,32 +96,32 @@ export class ChoiceWork<
         soFar = this.withPart(soFar, part);
       },
       (progress) =>
-        this.value({ stage: 'sweeping', total: job.takes.length, ...progress, verdict: null }, soFar),
+        this.value({ stage: 'sweeping', total: job.takes.length, ...progress, result: null }, soFar),
     );
     const swept = inOrder(done, job.takes);
     // Anew: sums of shares depend on the order in their last digits, and what is chosen must not.
     const summed = swept.reduce((sum, { part }) => this.withPart(sum, part), nothing);
-    const verdict = this.decide(summed, swept);
-    const value = (stage: 'checking' | 'done', now: Verdict<Part, Why>) =>
+    const result = this.decide(summed, swept);
+    const value = (stage: 'checking' | 'done', now: ChoiceResult<Part, Why>) =>
       this.value(
         {
           stage,
           done: stage === 'done' ? swept.length : now.stressed,
           total: swept.length,
           ...noted,
-          verdict: now,
+          result: now,
         },
         summed,
       );
-    around.report(value('checking', verdict));
-    const checked = await this.check(job, around, swept, verdict, (now) => value('checking', now));
+    around.report(value('checking', result));
+    const checked = await this.check(job, around, swept, result, (now) => value('checking', now));
     around.report(value('done', checked));
   }
 
   private value(
     progress: Pick<
       ChoiceValue<Part, Grid, Own, Why>,
-      'stage' | 'done' | 'total' | 'failed' | 'doubtful' | 'verdict'
+      'stage' | 'done' | 'total' | 'failed' | 'doubtful' | 'result'
     >,
     { grids, evidence, tradeOff }: Summed<Grid, Own>,
   ): JobValue {
@@ -150,13 +150,13 @@ export class ChoiceWork<
     summed: Summed<Grid, Own>,
     { evidence, grid, found }: TakePart<Grid, Own, Found>,
   ): Summed<Grid, Own> {
-    const told = { ...summed, evidence: [...summed.evidence, evidence] };
+    const noted = { ...summed, evidence: [...summed.evidence, evidence] };
     const rank = this.problem.rank(evidence);
-    if (rank === null) return told;
-    const own = summed.grids[rank];
-    const sum = this.problem.sum(own === null ? [grid] : [own, grid]);
+    if (rank === null) return noted;
+    const before = summed.grids[rank];
+    const sum = this.problem.sum(before === null ? [grid] : [before, grid]);
     const tradeOff = found === null ? null : (this.beside?.tradeOff?.(summed.tradeOff, found) ?? null);
-    return { ...told, grids: rank === 0 ? [sum, summed.grids[1]] : [summed.grids[0], sum], tradeOff };
+    return { ...noted, grids: rank === 0 ? [sum, summed.grids[1]] : [summed.grids[0], sum], tradeOff };
   }
 
   private countedOf<One extends Swept<TakePart<Grid, Own, Found>>>(swept: readonly One[]): readonly One[] {
@@ -172,7 +172,7 @@ export class ChoiceWork<
   private decide(
     { grids, evidence }: Summed<Grid, Own>,
     swept: readonly Swept<TakePart<Grid, Own, Found>>[],
-  ): Verdict<Part, Why> {
+  ): ChoiceResult<Part, Why> {
     const grid = grids[0] ?? grids[1];
     const choice = suggest(this.problem, grid, evidence);
     const nothing = { lost: [], wrong: [], stress: [], stressed: 0 };
@@ -205,18 +205,18 @@ export class ChoiceWork<
     job: ChoiceJob<Base>,
     around: Surroundings,
     swept: readonly Swept<TakePart<Grid, Own, Found>>[],
-    verdict: Verdict<Part, Why>,
-    tell: (verdict: Verdict<Part, Why>) => JobValue,
-  ): Promise<Verdict<Part, Why>> {
-    const { choice, borders } = verdict;
-    if (choice.kind === 'declined') return verdict;
+    result: ChoiceResult<Part, Why>,
+    tell: (result: ChoiceResult<Part, Why>) => JobValue,
+  ): Promise<ChoiceResult<Part, Why>> {
+    const { choice, borders } = result;
+    if (choice.kind === 'declined') return result;
     const { smoothing, base } = job;
     const place = { x: choice.x, y: choice.y };
     const takes = this.tellingOf(swept).map(({ take }) => take);
     const done: { readonly take: JobTake; readonly checks: TakeChecks<Part, Why> }[] = [];
     const soFar = () => {
       const found = inOrder(done, takes).map(({ checks }) => checks);
-      return { ...verdict, ...sumChecks(this.problem, found) };
+      return { ...result, ...sumChecks(this.problem, found) };
     };
     await overTakes(
       takes,

@@ -92,7 +92,7 @@ export interface ChoiceValue<Part extends string, Grid, Own, Why> extends Progre
   /** The guard's by presses only. */
   readonly tradeOff: TradeOff | null;
   /** Once all takes are swept. */
-  readonly verdict: Verdict<Part, Why> | null;
+  readonly result: ChoiceResult<Part, Why> | null;
 }
 
 /** The map with a release ratio of 1, with presses that act at once or while held; and without a hold at lower ratios. */
@@ -102,7 +102,7 @@ export interface TradeOff {
   readonly hysteresis: readonly GuardSweep[];
 }
 
-export interface Verdict<Part extends string = string, Why = unknown> extends TakeChecks<Part, Why> {
+export interface ChoiceResult<Part extends string = string, Why = unknown> extends TakeChecks<Part, Why> {
   readonly choice: Choice<Part>;
   readonly byTake: HeldOut<Part> | null;
   readonly byPerformer: HeldOut<Part> | null;

@@ -14,8 +14,8 @@ export interface Surroundings {
   /** Tells what has been found so far, take by take. */
   report(value: JobValue): void;
   isCancelled(): boolean;
-  /** Lets messages in, such as a cancel. */
-  breathe(): Promise<void>;
+  /** Until messages that have come, such as a cancel, are read. */
+  letMessagesIn(): Promise<void>;
 }
 
 /** What is said of takes beside what is found on them. */
@@ -35,7 +35,7 @@ export async function overTakes(
   const doubtful: { title: string; doubts: readonly string[] }[] = [];
   const ordered = firstOnes(takes, around.firstId);
   for (const [i, take] of ordered.entries()) {
-    await around.breathe();
+    await around.letMessagesIn();
     if (around.isCancelled()) throw new Stopped();
     try {
       const input = await around.input(take);

@@ -189,7 +189,7 @@ async function sweep(
       else tell(value);
     },
     isCancelled: () => work.isCancelled,
-    breathe: () => new Promise((resolve) => setTimeout(resolve, 0)),
+    letMessagesIn: () => new Promise((resolve) => setTimeout(resolve, 0)),
   });
   return last!;
 }

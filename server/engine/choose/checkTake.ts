@@ -149,8 +149,8 @@ export function sumStress<Part extends string>(
 ): StressResult<Part>[] {
   const parts = Object.keys(sizeOf) as Part[];
   return stresses.map((name) => {
-    const own = takes.flatMap((stress) => stress.filter((one) => one.name === name));
-    const total = (of: (one: StressResult<Part>) => number) => own.reduce((sum, one) => sum + of(one), 0);
+    const results = takes.flatMap((stress) => stress.filter((one) => one.name === name));
+    const total = (of: (one: StressResult<Part>) => number) => results.reduce((sum, one) => sum + of(one), 0);
     return {
       name,
       wrong: recordOf(parts, (part) => total(({ wrong }) => wrong[part])),

@@ -74,14 +74,14 @@ function foldOf<Name extends string>(
   const rest = withoutGrid(total, sumGrids(group.map(({ grid }) => grid)));
   const lack = lackIn(problem, rest);
   const chosen = lack === null ? plateauOf(problem, rest) : null;
-  const own = sumGrids(group.map(({ grid, scored }) => scored ?? grid));
+  const left = sumGrids(group.map(({ grid, scored }) => scored ?? grid));
   return {
     name: group[0]!.name,
     setting: chosen && { x: chosen.plateau.x, y: chosen.plateau.y },
     lack,
     wrong: recordOf(problem.heldOut, (part) => ({
-      k: chosen === null ? 0 : wrongAt(own, part, chosen.cell),
-      n: sizeIn(problem, own, part),
+      k: chosen === null ? 0 : wrongAt(left, part, chosen.cell),
+      n: sizeIn(problem, left, part),
     })),
   };
 }

@@ -51,9 +51,9 @@ export interface Weighed<T> {
 /** The candidates, best first, the earlier first where sums are equal. */
 export function rank<T>(candidates: readonly Weighed<T>[]): Weighed<T>[] {
   return candidates
-    .map((own, i) => ({ own, i, sum: sumOf(own.evidence) }))
+    .map((reading, i) => ({ reading, i, sum: sumOf(reading.evidence) }))
     .sort((a, b) => b.sum - a.sum || a.i - b.i)
-    .map(({ own }) => own);
+    .map(({ reading }) => reading);
 }
 
 /**
@@ -72,7 +72,9 @@ export function leadOf<T>(
 /** The best, its rival, and what is not hopeless. */
 function shownOf<T>(ranked: readonly Weighed<T>[]): readonly Weighed<T>[] {
   const best = ranked[0] ? sumOf(ranked[0].evidence) : 0;
-  return ranked.slice(0, READINGS_SHOWN).filter((own, i) => i < 2 || best - sumOf(own.evidence) < FAR_BEHIND);
+  return ranked
+    .slice(0, READINGS_SHOWN)
+    .filter((reading, i) => i < 2 || best - sumOf(reading.evidence) < FAR_BEHIND);
 }
 
 /** An entry of the ledger. */
@@ -84,10 +86,10 @@ export function enter<T>(
 ): LedgerEntry {
   return {
     question,
-    readings: shownOf(ranked).map((own) => ({
-      reading: own.reading,
-      evidence: own.evidence.filter(({ weight }) => weight !== 0),
-      sum: sumOf(own.evidence),
+    readings: shownOf(ranked).map((reading) => ({
+      reading: reading.reading,
+      evidence: reading.evidence.filter(({ weight }) => weight !== 0),
+      sum: sumOf(reading.evidence),
     })),
     lead,
     leadNeeded: LEAD_NEEDED,

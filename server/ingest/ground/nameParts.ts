@@ -111,12 +111,12 @@ function axisOf(word: string): Axis | null {
 /** The number of an axis may stand behind the unit: `accelerometer_m_s2[0]`. */
 function takeUnitWords(words: readonly string[]): { words: readonly string[]; unit: ReadUnit | null } {
   const number = words.length > 2 && /^\d$/.test(words.at(-1)!) ? words.slice(-1) : [];
-  const own = words.slice(0, words.length - number.length);
-  for (let count = Math.min(5, own.length - 1); count > 0; --count) {
-    const tail = own.slice(-count);
+  const before = words.slice(0, words.length - number.length);
+  for (let count = Math.min(5, before.length - 1); count > 0; --count) {
+    const tail = before.slice(-count);
     if (count === 1 && axisOf(tail[0]!) !== null) continue;
     const unit = readUnit(tail.join('')) ?? readUnit(tail.join('/'));
-    if (unit) return { words: [...own.slice(0, -count), ...number], unit };
+    if (unit) return { words: [...before.slice(0, -count), ...number], unit };
   }
   return { words, unit: words.length === 1 && words[0] !== 'g' ? readUnit(words[0]!, 'time') : null };
 }

@@ -60,10 +60,10 @@ export function recall(
 }
 
 /** What was remembered, under what is stated now. */
-export function mergeOverrides(remembered: Overrides, own: Overrides): Overrides {
-  const isStated = (one: RoleOverride) => own.roles?.some((other) => isSameColumn(one, other));
-  const roles = [...(remembered.roles ?? []).filter((one) => !isStated(one)), ...(own.roles ?? [])];
-  return { ...remembered, ...own, ...(roles.length > 0 ? { roles } : {}) };
+export function mergeOverrides(remembered: Overrides, stated: Overrides): Overrides {
+  const isStated = (one: RoleOverride) => stated.roles?.some((other) => isSameColumn(one, other));
+  const roles = [...(remembered.roles ?? []).filter((one) => !isStated(one)), ...(stated.roles ?? [])];
+  return { ...remembered, ...stated, ...(roles.length > 0 ? { roles } : {}) };
 }
 
 /** Whether anything of what is stated is what was remembered. */

@@ -35,8 +35,8 @@ const PREVIEW_RECORDS = 12;
  */
 export async function readFileHead(source: LogSource, file: number): Promise<FileHead> {
   const { bytes, whole, header } = await readHead(source, HEAD_BYTES);
-  const own = wholeLines(decodeText(bytes), whole);
-  const text = header === null ? own : `${header}\n${own}`;
+  const content = wholeLines(decodeText(bytes), whole);
+  const text = header === null ? content : `${header}\n${content}`;
   if (text.trim() === '') throw new LogFormatError('the file is empty', { file: source.name });
   refuseOtherText(text, source.name);
   const head = readDialect(text);

@@ -114,7 +114,7 @@ function readAccelRange(note: string): number | null {
   for (const [, sign, number, unit] of text.matchAll(RANGE_IN_G)) {
     if (name === null && !sign) continue;
     const inG = Number(number) / (/^m/i.test(unit!) ? STANDARD_GRAVITY_MPS2 : 1);
-    const range = ACCEL_RANGES_G.find((own) => Math.abs(inG / own - 1) < ROUNDED_WITHIN);
+    const range = ACCEL_RANGES_G.find((rangeG) => Math.abs(inG / rangeG - 1) < ROUNDED_WITHIN);
     if (range !== undefined) return range;
   }
   if (name === null || /\bsel\b/i.test(text)) return null;
@@ -127,7 +127,7 @@ const ROUNDED_WITHIN = 2e-3;
 
 /** What is stated, where nothing contradicts it: a range that was changed on the way says nothing of the rows. */
 function onlyOne(stated: readonly (number | null)[]): number | null {
-  const found = new Set(stated.filter((own) => own !== null));
+  const found = new Set(stated.filter((unit) => unit !== null));
   return found.size === 1 ? [...found][0]! : null;
 }
 

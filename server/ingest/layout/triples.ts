@@ -29,7 +29,9 @@ export interface NamedColumn {
 
 /** The columns of x, y and z; fewer than three where some are not among these. */
 export function columnsOf({ file, indices }: Triple, columns: readonly NamedColumn[]): NamedColumn[] {
-  return indices.flatMap((index) => columns.find((own) => own.file === file && own.index === index) ?? []);
+  return indices.flatMap(
+    (index) => columns.find((column) => column.file === file && column.index === index) ?? [],
+  );
 }
 
 /** Every complete triple among the named columns, in the order of the file. */

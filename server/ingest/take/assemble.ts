@@ -140,7 +140,7 @@ function readTracks(
   for (const { file, prepared } of parts) {
     const offsetUs = prepared === joined.base ? 0 : clockOffsetUs(joined.base, prepared);
     for (const [i, track] of prepared.table.plan.tracks.entries()) {
-      const column = mapping.columns.find((own) => own.file === file && own.index === track.index)!;
+      const column = mapping.columns.find((mapped) => mapped.file === file && mapped.index === track.index)!;
       if (offsetUs === null) {
         warnings.push(`${column.name} was left out: its file's clock has no common zero with the motion's`);
         continue;
@@ -153,10 +153,10 @@ function readTracks(
         continue;
       }
       if (COLUMN_ROLES[track.role].reads === 'presses') {
-        const own = readPresses(texts, column.name, column.unit, endUs);
-        presses.push(...own);
+        const pressed = readPresses(texts, column.name, column.unit, endUs);
+        presses.push(...pressed);
         const turned = turnedUnit(texts, column.unit, endUs);
-        for (const text of buttonDoubts(texts, own, column.name, column.unit, endUs)) {
+        for (const text of buttonDoubts(texts, pressed, column.name, column.unit, endUs)) {
           warnings.push(text);
           doubts.push({ file, index: track.index, name: column.name, text, turned });
         }

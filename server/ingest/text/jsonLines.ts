@@ -52,8 +52,8 @@ function collect(value: unknown, name: string, into: Map<string, string>): void 
   }
   const isVector = Array.isArray(value) && value.length === 3;
   for (const [key, inner] of Object.entries(value)) {
-    const own = isVector ? AXES[Number(key)]! : key;
-    collect(inner, name === '' ? own : `${name} ${own}`, into);
+    const axis = isVector ? AXES[Number(key)]! : key;
+    collect(inner, name === '' ? axis : `${name} ${axis}`, into);
   }
 }
 

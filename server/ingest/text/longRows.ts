@@ -50,10 +50,14 @@ function spreadRow(line: string, layout: LongLayout): string {
   const sensor = typeof fields === 'string' ? undefined : sensors.get((fields[tag] ?? '').trim());
   if (typeof fields === 'string' || sensor === undefined) return line;
   if (sensor === 'other') return REWRITTEN_AWAY;
-  const own = values.map((i) => fields[i] ?? '');
+  const measured = values.map((i) => fields[i] ?? '');
   const none = values.map(() => '');
-  const button = hasButton(layout) ? [sensor === 'button' ? eventIn(own[0]!) : ''] : [];
-  const cells = [...(sensor === 'accel' ? own : none), ...(sensor === 'gyro' ? own : none), ...button];
+  const button = hasButton(layout) ? [sensor === 'button' ? eventIn(measured[0]!) : ''] : [];
+  const cells = [
+    ...(sensor === 'accel' ? measured : none),
+    ...(sensor === 'gyro' ? measured : none),
+    ...button,
+  ];
   return [...others.map((i) => fields[i] ?? ''), ...cells].join(delimiter);
 }
 
@@ -103,7 +107,7 @@ function sensorsIn(cells: readonly string[]): Map<string, Sensor> | null {
   const all = [...found.values()];
   // Two names for one sensor: nothing tells which to take.
   const isClear = (['accel', 'gyro'] as const).every(
-    (sensor) => all.filter((own) => own === sensor).length === 1,
+    (sensor) => all.filter((other) => other === sensor).length === 1,
   );
   return isClear ? found : null;
 }

@@ -89,7 +89,7 @@ async function* rewriteLines(
   rewrites: readonly LineRewrite[],
 ): AsyncGenerator<Uint8Array> {
   const encoder = new TextEncoder();
-  const rewrite = (line: string) => rewrites.reduce((text, own) => own.line(text), line);
+  const rewrite = (line: string) => rewrites.reduce((text, one) => one.line(text), line);
   let torn = new Uint8Array(0);
   for await (const chunk of chunks) {
     const bytes = joinBytes([torn, chunk]);

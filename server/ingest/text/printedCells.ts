@@ -99,11 +99,11 @@ function bareLabel(text: string): string {
 /** Numbers without a label of their own go with the label before: three, or a time and three. null where that does not come out. */
 function groupByLabel(found: readonly Found[]): { label: string; members: Found[] }[] | null {
   const groups: { label: string; members: Found[] }[] = [];
-  for (const [i, own] of found.entries()) {
-    const isStamp = i === 0 && own.label === '';
-    if (own.label !== '' || isStamp) groups.push({ label: isStamp ? 'time' : own.label, members: [own] });
+  for (const [i, number] of found.entries()) {
+    const isStamp = i === 0 && number.label === '';
+    if (number.label !== '' || isStamp) groups.push({ label: isStamp ? 'time' : number.label, members: [number] });
     else if (groups.at(-1)?.label === 'time' && groups.length === 1) return null;
-    else groups.at(-1)!.members.push(own);
+    else groups.at(-1)!.members.push(number);
   }
   const isFair = groups.every(
     ({ label, members }) => [1, 3, 4].includes(members.length) && /\p{L}/u.test(label),
@@ -113,9 +113,9 @@ function groupByLabel(found: readonly Found[]): { label: string; members: Found[
 
 function spreadUnits(cells: { name: string; unit: string; value: string }[]): void {
   for (let i = cells.length - 1; i > 0; --i) {
-    const [before, own] = [cells[i - 1]!, cells[i]!];
-    if (before.unit === '' && own.unit !== '' && sensorOf(before.name) === sensorOf(own.name))
-      before.unit = own.unit;
+    const [before, cell] = [cells[i - 1]!, cells[i]!];
+    if (before.unit === '' && cell.unit !== '' && sensorOf(before.name) === sensorOf(cell.name))
+      before.unit = cell.unit;
   }
 }
 

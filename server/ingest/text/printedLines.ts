@@ -100,12 +100,12 @@ class SampleRewriter {
     // What is said before the first sample may state a range; later on it is a bad row, which the report names.
     if (!cells || !names) return this.hasBegun ? line : `# ${line.trim()}`;
     this.hasBegun = true;
-    const own = cells.map(({ value }) => value);
-    if (this.layout.hasTimes) return this.rowOf(new Map([[key, own]]));
+    const values = cells.map(({ value }) => value);
+    if (this.layout.hasTimes) return this.rowOf(new Map([[key, values]]));
     const isTorn = this.values.has(key);
     const torn = isTorn ? this.rowOf(this.values) : REWRITTEN_AWAY;
     if (isTorn) this.values.clear();
-    this.values.set(key, own);
+    this.values.set(key, values);
     if (this.values.size < this.layout.kinds.size) return torn;
     const row = this.rowOf(this.values);
     this.values.clear();

@@ -41,13 +41,13 @@ const CLEAR_FIT = 0.85;
 
 /** The gyroscope's unit: from gravity's turning where the log turns enough, else from sizes and company. */
 export function guessGyroUnit(evidence: GyroEvidence): UnitGuess {
-  const told = telling(evidence.turn);
-  const found = told && told.degPerUnit > 0 ? fromTurning(told, evidence) : null;
+  const turnScale = telling(evidence.turn);
+  const found = turnScale && turnScale.degPerUnit > 0 ? fromTurning(turnScale, evidence) : null;
   if (found) return found;
   const guess = fromSizes(evidence);
-  if (told === null || guess.unit === null)
+  if (turnScale === null || guess.unit === null)
     return guess.warning === null ? guess : byPropagation(guess, evidence);
-  const ratio = ratioTo(guess.unit, told);
+  const ratio = ratioTo(guess.unit, turnScale);
   if (ratio < 0) return { ...guess, warning: MIRRORED };
   return {
     ...guess,
@@ -190,21 +190,21 @@ interface Doubt {
 }
 
 function doubtOf(stated: string, turn: TurnScale | null, peak: number, where: string): Doubt | null {
-  const told = telling(turn);
-  const ratio = ratioTo(stated, told);
+  const turnScale = telling(turn);
+  const ratio = ratioTo(stated, turnScale);
   if (isAlike(ratio)) return null;
   if (ratio < 0) return { said: MIRRORED, fits: null, isImpossible: false };
   const peakDps = Math.round(peak * factorTo('gyro', stated)!);
   const isTooFast = peakDps > FASTEST_DPS;
   const isFarOff = ratio > 2.5 || ratio < 0.4;
-  const isClear = told !== null && told.agreement >= CLEAR_FIT;
+  const isClear = turnScale !== null && turnScale.agreement >= CLEAR_FIT;
   if (!isTooFast && !isFarOff && !isClear) return null;
-  const against = told ? turnsTimes(ratio) : `the rates would reach ${peakDps} °/s`;
+  const against = turnScale ? turnsTimes(ratio) : `the rates would reach ${peakDps} °/s`;
   const said = `${where} says ${words(stated)}, but ${against}`;
-  const unit = told ? unitNear(told.degPerUnit) : unitBelow(peak);
+  const unit = turnScale ? unitNear(turnScale.degPerUnit) : unitBelow(peak);
   if (unit === null || unit === stated)
     return { said: isTooFast ? said : `${said}: check unit and axes`, fits: null, isImpossible: isTooFast };
-  const what = told ? "gravity's turning" : `its peak, ${peak.toPrecision(4)},`;
+  const what = turnScale ? "gravity's turning" : `its peak, ${peak.toPrecision(4)},`;
   return { said, fits: { unit, why: `${what} fits ${words(unit)}` }, isImpossible: isTooFast };
 }
 
@@ -214,8 +214,8 @@ function telling(turn: TurnScale | null): TurnScale | null {
 }
 
 /** How many times as much as the rates in this unit gravity turns; NaN where the turning tells nothing. */
-function ratioTo(unit: string, told: TurnScale | null): number {
-  return told ? told.degPerUnit / factorTo('gyro', unit)! : Number.NaN;
+function ratioTo(unit: string, turnScale: TurnScale | null): number {
+  return turnScale ? turnScale.degPerUnit / factorTo('gyro', unit)! : Number.NaN;
 }
 
 function isAlike(ratio: number): boolean {

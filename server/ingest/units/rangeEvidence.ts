@@ -51,7 +51,9 @@ export function statedRangeEvidence(unit: string, rangeG: number | null, peak: n
   if (peakG > rangeG * BEYOND_RANGE)
     return [evidence(-STATED_WEIGHT - 1, `${said}, but its peak would be ${peakG.toPrecision(3)} g`)];
   if (!unit.startsWith('lsb:')) return [];
-  const bits = WORD_BITS.find((own) => Math.abs(rangeG / perUnit / 2 ** (own - 1) - 1) < RANGE_WITHIN);
+  const bits = WORD_BITS.find(
+    (bitsTried) => Math.abs(rangeG / perUnit / 2 ** (bitsTried - 1) - 1) < RANGE_WITHIN,
+  );
   if (bits === undefined) return [evidence(-2, `${said}: other codes per g in words of any usual length`)];
   return [evidence(bits === 16 ? STATED_WEIGHT : 1, `${said}: so many codes per g in words of ${bits} bits`)];
 }

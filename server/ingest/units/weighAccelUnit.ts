@@ -50,7 +50,7 @@ const ONE_SCALE = 0.05;
 
 /** The units that are possible at all, with and without gravity, the likeliest first. */
 export function weighAccelUnit(facts: AccelUnitFacts): Weighed<AccelReading>[] {
-  const codes = facts.isWhole ? CODES_PER_G.map((own) => `lsb:${own}`) : [];
+  const codes = facts.isWhole ? CODES_PER_G.map((codesPerG) => `lsb:${codesPerG}`) : [];
   const ofRange = facts.isWhole && facts.rangeG !== null ? [`lsb:${codesPerG(facts.rangeG)}`] : [];
   const stated = facts.stated ? [facts.stated.unit] : [];
   const guessed = facts.guessed === null ? [] : [facts.guessed];
@@ -109,7 +109,7 @@ function restEvidence({ unit, holdsGravity }: AccelReading, { rest }: AccelUnitF
 }
 
 function isCommon(codesPerG: number): boolean {
-  return CODES_PER_G.some((own) => Math.abs(Math.log(codesPerG / own)) < ONE_SCALE);
+  return CODES_PER_G.some((usual) => Math.abs(Math.log(codesPerG / usual)) < ONE_SCALE);
 }
 
 /** What is left without gravity is noise around 0, which stays at no length; a bias may. */

@@ -67,7 +67,7 @@ export const ONE_SCALE = 0.02;
 
 /** The units that are possible at all, the likeliest first, with what speaks for and against each. */
 export function weighGyroUnit(facts: GyroUnitFacts): Weighed<string>[] {
-  const codes = facts.isWhole ? CODES_PER_DPS.map((own) => `lsb:${own}`) : [];
+  const codes = facts.isWhole ? CODES_PER_DPS.map((codesPerDps) => `lsb:${codesPerDps}`) : [];
   const units = new Set([...Object.keys(USUAL), ...codes, ...(facts.stated ? [facts.stated.unit] : [])]);
   const measured = measuredScale(facts);
   return rank(
@@ -99,7 +99,7 @@ export function rivalsByFit(ranked: readonly Weighed<string>[], accelUnit: strin
   const [best, ...others] = ranked;
   if (!best || paired === undefined || best.value !== `lsb:${paired}`) return [];
   const least = sumOf(best.evidence) - PAIRED_WEIGHT - LEAD_NEEDED;
-  return others.filter((own) => sumOf(own.evidence) > least).map(({ reading }) => reading);
+  return others.filter((rival) => sumOf(rival.evidence) > least).map(({ reading }) => reading);
 }
 
 /** deg/s to the unit by gravity, its standard deviation in logarithm, and what measured it. */

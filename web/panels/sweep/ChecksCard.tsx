@@ -4,7 +4,7 @@ import type { SweepGrid } from '../../../server/engine/sweep/grid.ts';
 import { heldWords, lackText, wrongIn } from '../../../server/engine/words/choose/heldOut.ts';
 import { PROBLEM_WORDS, STRESS_WORDS } from '../../../server/engine/words/choose/problems.ts';
 import { counted } from '../../../server/engine/words/count.ts';
-import type { Verdict } from '../../sweep/jobs.ts';
+import type { ChoiceResult } from '../../sweep/jobs.ts';
 import type { CountColumn, MapView } from './maps/mapView.ts';
 
 const LONE_TAKE = 'There is but one take: look at more, and each is left out in turn.';
@@ -18,24 +18,24 @@ type View<Part extends string> = Pick<
 /** A choice tried on what it was not made from, and under what may differ on another day. */
 export function ChecksCard<Part extends string, Why>({
   view,
-  verdict,
+  result,
 }: {
   readonly view: View<Part>;
-  readonly verdict: Verdict<Part, Why> | null;
+  readonly result: ChoiceResult<Part, Why> | null;
 }) {
   return (
     <section class="card checks" aria-label="Checks">
-      {verdict?.choice.kind === 'suggestion' ? (
+      {result?.choice.kind === 'suggestion' ? (
         <>
-          <HeldOutTable title="Each take left out" held={verdict.byTake} lone={LONE_TAKE} view={view} />
+          <HeldOutTable title="Each take left out" held={result.byTake} lone={LONE_TAKE} view={view} />
           <div class="checks-pair">
             <HeldOutTable
               title="Each performer left out"
-              held={verdict.byPerformer}
+              held={result.byPerformer}
               lone={LONE_PERFORMER}
               view={view}
             />
-            <StressTable view={view} verdict={verdict} />
+            <StressTable view={view} result={result} />
           </div>
         </>
       ) : (
@@ -176,10 +176,10 @@ function PartCells({
 /** The verdicts again under what may differ on another day. */
 function StressTable<Part extends string, Why>({
   view,
-  verdict: { stress, stressed },
+  result: { stress, stressed },
 }: {
   readonly view: View<Part>;
-  readonly verdict: Verdict<Part, Why>;
+  readonly result: ChoiceResult<Part, Why>;
 }) {
   const { judged } = PROBLEM_WORDS[view.problem.kind];
   const columns = view.columns.filter(({ isBad }) => isBad);

@@ -11,7 +11,7 @@ import {
   roomText,
   tightText,
 } from '../../../server/engine/words/choose/suggestion.ts';
-import type { Verdict } from '../../sweep/jobs.ts';
+import type { ChoiceResult } from '../../sweep/jobs.ts';
 import { Decline } from './Decline.tsx';
 import { Figure } from './Figure.tsx';
 import type { MapView } from './maps/mapView.ts';
@@ -19,7 +19,7 @@ import { TakeIt } from './TakeIt.tsx';
 
 interface Props<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why> {
   readonly view: MapView<Part, Grid, Own, Why>;
-  readonly verdict: Verdict<Part, Why> | null;
+  readonly result: ChoiceResult<Part, Why> | null;
   readonly evidence: readonly Own[];
   /** The candidate whose smoothing and rules the map was drawn with. */
   readonly base: Candidate;
@@ -34,19 +34,19 @@ interface Props<Part extends string, Grid extends SweepGrid<Part>, Own extends E
 export function SuggestionCard<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(
   props: Props<Part, Grid, Own, Why>,
 ) {
-  const { verdict, title = 'Suggestion' } = props;
-  const choice = verdict?.choice;
+  const { result, title = 'Suggestion' } = props;
+  const choice = result?.choice;
   return (
     <section class="card suggestion" aria-label="Suggestion">
       <header>
         <h2>{title}</h2>
       </header>
-      {!verdict || !choice ? (
+      {!result || !choice ? (
         <p class="quiet">Comes once all takes are swept and their signals checked.</p>
       ) : choice.kind === 'declined' ? (
         <Decline decline={choice.decline} />
       ) : (
-        <Made {...props} suggestion={choice} verdict={verdict} />
+        <Made {...props} suggestion={choice} result={result} />
       )}
     </section>
   );
@@ -58,15 +58,15 @@ const MOST_NAMED = 5;
 function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(
   props: Props<Part, Grid, Own, Why> & {
     readonly suggestion: Suggestion<Part>;
-    readonly verdict: Verdict<Part, Why>;
+    readonly result: ChoiceResult<Part, Why>;
   },
 ) {
-  const { view, suggestion, verdict, evidence, base } = props;
+  const { view, suggestion, result, evidence, base } = props;
   const { kind } = view.problem;
   const { x, y } = suggestion;
   const { smoothing } = base;
-  const named = view.moreWrong === undefined ? verdict.wrong : verdict.wrong.slice(0, MOST_NAMED);
-  const more = verdict.wrong.length - named.length;
+  const named = view.moreWrong === undefined ? result.wrong : result.wrong.slice(0, MOST_NAMED);
+  const more = result.wrong.length - named.length;
   const tight = tightText(kind, suggestion);
   return (
     <>
@@ -83,7 +83,7 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
           <Figure key={figure.name} {...figure} />
         ))}
       </dl>
-      {view.remarks?.(suggestion, verdict, evidence)}
+      {view.remarks?.(suggestion, result, evidence)}
       <p class="basis">{view.basis(evidence, base)}</p>
       {props.beside}
       <h3>To claim more</h3>
@@ -100,8 +100,8 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
             And {more} more{view.moreWrong} that are wrong even so.
           </li>
         )}
-        {verdict.borders.map((border) => (
-          <li key={`${border.axis} ${border.by}`}>{borderText(kind, border, verdict.lost)}</li>
+        {result.borders.map((border) => (
+          <li key={`${border.axis} ${border.by}`}>{borderText(kind, border, result.lost)}</li>
         ))}
       </ul>
     </>

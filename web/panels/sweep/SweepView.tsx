@@ -7,7 +7,7 @@ import type { SweepGrid } from '../../../server/engine/sweep/grid.ts';
 import { judge } from '../../state/judging.ts';
 import { editedCandidate } from '../../state/store.ts';
 import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
-import type { ChoiceValue, GuardJob, Job, Verdict } from '../../sweep/jobs.ts';
+import type { ChoiceResult, ChoiceValue, GuardJob, Job } from '../../sweep/jobs.ts';
 import { type JobState, useJob } from '../../sweep/useJob.ts';
 import { ChecksCard } from './ChecksCard.tsx';
 import { ChoiceMap } from './ChoiceMap.tsx';
@@ -68,16 +68,16 @@ function Drawn<Part extends string, Grid extends SweepGrid<Part>, Own extends Ev
   readonly job: JobState<Job>;
   readonly by?: 'presses' | 'motion';
   /** What stands below the map. */
-  under?(value: Value<Part, Grid, Own, Why>, verdict: Verdict<Part, Why> | null): ComponentChildren;
+  under?(value: Value<Part, Grid, Own, Why>, result: ChoiceResult<Part, Why> | null): ComponentChildren;
   readonly title?: string;
   readonly caution?: ComponentChildren;
-  beside?(verdict: Verdict<Part, Why> | null): ComponentChildren;
+  beside?(result: ChoiceResult<Part, Why> | null): ComponentChildren;
 }) {
   const { view, job, by, under, title, caution } = props;
   const value = job.value as unknown as Value<Part, Grid, Own, Why>;
-  const verdict = areJudged() ? (value?.verdict ?? null) : null;
+  const result = areJudged() ? (value?.result ?? null) : null;
   const evidence = value?.evidence ?? [];
-  const suggestion = verdict?.choice.kind === 'suggestion' ? verdict.choice : null;
+  const suggestion = result?.choice.kind === 'suggestion' ? result.choice : null;
   const map = value?.grid ? (
     <ChoiceMap view={view} grid={value.grid} suggestion={suggestion} />
   ) : (
@@ -93,21 +93,21 @@ function Drawn<Part extends string, Grid extends SweepGrid<Part>, Own extends Ev
       {under ? (
         <div class="sweep-column">
           {map}
-          {under(value, verdict)}
+          {under(value, result)}
         </div>
       ) : (
         map
       )}
       <SuggestionCard
         view={view}
-        verdict={verdict}
+        result={result}
         evidence={evidence}
         base={editedCandidate.value}
         {...(title !== undefined && { title })}
         caution={caution}
-        beside={props.beside?.(verdict)}
+        beside={props.beside?.(result)}
       />
-      <ChecksCard view={view} verdict={verdict} />
+      <ChecksCard view={view} result={result} />
     </SweepFrame>
   );
 }
@@ -124,8 +124,8 @@ function GuardSweepView() {
       view={GUARD_VIEW}
       job={job}
       by="presses"
-      under={(value, verdict) => {
-        const choice = verdict?.choice;
+      under={(value, result) => {
+        const choice = result?.choice;
         const decline =
           choice?.kind === 'declined' ? choice.decline : declineOn(GUARD, value?.evidence ?? []);
         return value?.tradeOff && <TradeOffCard {...value.tradeOff} decline={decline} />;
@@ -144,13 +144,13 @@ function MotionSweepView({ instead }: { readonly instead: Decline | null }) {
       by="motion"
       title="Suggestion by motion alone"
       caution={<RestsOnMotion />}
-      under={(value, verdict) => (
+      under={(value, result) => (
         <>
-          {verdict && <ConfirmInTune evidence={value?.evidence ?? []} />}
+          {result && <ConfirmInTune evidence={value?.evidence ?? []} />}
           {instead && <ByPresses decline={instead} />}
         </>
       )}
-      beside={(verdict) => <BesidePresses agreement={verdict?.agreement ?? null} />}
+      beside={(result) => <BesidePresses agreement={result?.agreement ?? null} />}
     />
   );
 }

@@ -5,7 +5,7 @@ import type { Suggestion } from '../../../../server/engine/choose/suggest.ts';
 import type { Candidate } from '../../../../server/engine/settings/candidate.ts';
 import type { SweepGrid } from '../../../../server/engine/sweep/grid.ts';
 import type { HeldColumn } from '../../../../server/engine/words/choose/heldOut.ts';
-import type { Job, JobTake, Verdict } from '../../../sweep/jobs.ts';
+import type { ChoiceResult, Job, JobTake } from '../../../sweep/jobs.ts';
 import type { Layer } from '../layers.ts';
 
 /** A count in a table: what its head says, in short and at length. */
@@ -42,7 +42,7 @@ export interface MapView<
   /** What the figures come to, where that needs saying. */
   remarks?(
     suggestion: Suggestion<Part>,
-    verdict: Pick<Verdict<Part, Why>, 'wrong'>,
+    result: Pick<ChoiceResult<Part, Why>, 'wrong'>,
     evidence: readonly Own[],
   ): ComponentChildren;
   /** On what the counts rest. @param candidate  the one that the map was drawn with. */

@@ -10,7 +10,7 @@ export const PRESS_LACKS: readonly DeclineKind[] = ['noPresses', 'noLabels', 'on
 /** What the presses lack to choose by; null where they lack nothing. While a job runs, what the last one found. */
 export function usePressLack({ value, isCurrent }: JobState<GuardJob>): Decline | null {
   const last = useRef<Decline | null>(null);
-  const choice = value?.verdict?.choice;
+  const choice = value?.result?.choice;
   if (isCurrent && choice)
     last.current =
       choice.kind === 'declined' && PRESS_LACKS.includes(choice.decline.kind) ? choice.decline : null;
