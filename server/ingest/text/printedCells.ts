@@ -101,7 +101,8 @@ function groupByLabel(found: readonly Found[]): { label: string; members: Found[
   const groups: { label: string; members: Found[] }[] = [];
   for (const [i, number] of found.entries()) {
     const isStamp = i === 0 && number.label === '';
-    if (number.label !== '' || isStamp) groups.push({ label: isStamp ? 'time' : number.label, members: [number] });
+    if (number.label !== '' || isStamp)
+      groups.push({ label: isStamp ? 'time' : number.label, members: [number] });
     else if (groups.at(-1)?.label === 'time' && groups.length === 1) return null;
     else groups.at(-1)!.members.push(number);
   }
