@@ -1,5 +1,7 @@
 import type { Candidate } from '../server/engine/settings/candidate.ts';
 import type {
+  ArchiveOffer,
+  ArchivePlan,
   CandidatesDocument,
   JobBody,
   NewRecordingBody,
@@ -57,6 +59,13 @@ export const startTakePreview = (id: string, body: TakePreviewBody): Promise<{ j
   ask('POST', `/api/takes/${id}/previews`, body);
 export const startReread = (id: string, body: RereadBody): Promise<{ jobId: string }> =>
   ask('POST', `/api/takes/${id}/read`, body);
+export const offerArchive = (takeIds: readonly string[] | null): Promise<ArchiveOffer> =>
+  ask('POST', '/api/archives/offers', { takeIds });
+export const archiveAddress = (archiveId: string): string => `/api/archives/${archiveId}`;
+export const planArchive = (uploadId: string): Promise<ArchivePlan> =>
+  ask('POST', '/api/archives/plans', { uploadId });
+export const startArchive = (uploadId: string): Promise<{ jobId: string }> =>
+  ask('POST', '/api/archives', { uploadId });
 export const discardUpload = (id: string): Promise<void> => ask('DELETE', `/api/uploads/${id}`);
 export const forgetMapping = (id: string): Promise<void> => ask('DELETE', `/api/mappings/${id}`);
 export const fetchRecordings = (): Promise<RecordingsBody> => ask('GET', '/api/recordings');

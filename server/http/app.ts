@@ -3,6 +3,7 @@ import fastify, { type FastifyError, type FastifyReply, type FastifyRequest } fr
 import { answerBadHttp } from './answerBadHttp.ts';
 import { describeError } from './describeError.ts';
 import { guardRequest, SECURITY_HEADERS } from './guardRequest.ts';
+import { archiveRoutes } from './routes/archives.ts';
 import { candidateRoutes } from './routes/candidates.ts';
 import { jobRoutes } from './routes/jobs.ts';
 import { mappingRoutes } from './routes/mappings.ts';
@@ -63,6 +64,7 @@ function addRoutes(api: App, deps: Deps): void {
   workspaceRoutes(api, deps);
   takeRoutes(api, deps);
   candidateRoutes(api, deps);
+  archiveRoutes(api, deps);
   settingRoutes(api, deps);
   jobRoutes(api, deps);
   mappingRoutes(api, deps);

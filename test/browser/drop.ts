@@ -12,6 +12,19 @@ export async function drop(page: Page, files: readonly (readonly [string, string
   await page.dispatchEvent('body', 'drop', { dataTransfer: transfer });
 }
 
+/** Drops one file of any bytes. */
+export async function dropBytes(page: Page, name: string, bytes: Buffer): Promise<void> {
+  const transfer = await page.evaluateHandle(
+    ([called, text]) => {
+      const data = new DataTransfer();
+      data.items.add(new File([Uint8Array.from(atob(text), (one) => one.charCodeAt(0))], called));
+      return data;
+    },
+    [name, bytes.toString('base64')] as const,
+  );
+  await page.dispatchEvent('body', 'drop', { dataTransfer: transfer });
+}
+
 /** Ten seconds at 200 Hz: still, then swings; the last column goes to 1 twice. */
 export function smallLog(lastColumn = 'sw'): string {
   const header = `time_ms,ax_g,ay_g,az_g,gx_dps,gy_dps,gz_dps,${lastColumn}`;

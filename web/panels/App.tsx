@@ -11,6 +11,8 @@ import { Notices } from './Notices.tsx';
 import { pickFiles } from './pickFiles.ts';
 import { ScorePanel } from './ScorePanel.tsx';
 import { SettingsPanel } from './SettingsPanel.tsx';
+import { ReceiveDialog } from './share/ReceiveDialog.tsx';
+import { ShareDialog } from './share/ShareDialog.tsx';
 import { TakeList } from './TakeList.tsx';
 import { TakePanel } from './TakePanel.tsx';
 import { TopBar } from './TopBar.tsx';
@@ -46,6 +48,8 @@ export function App() {
       </div>
       <DropZone />
       <ImportDialog />
+      <ReceiveDialog />
+      <ShareDialog />
       <HelpDialog />
       <Notices />
     </>

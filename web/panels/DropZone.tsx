@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import { importFiles } from '../state/importing.ts';
+import { bringIn } from '../state/receiving.ts';
 
 const isOver = signal(false);
 
@@ -32,7 +32,7 @@ export function DropZone() {
         if (!hasFiles(event)) return;
         event.preventDefault();
         isOver.value = false;
-        importFiles([...(event.dataTransfer?.files ?? [])]);
+        bringIn([...(event.dataTransfer?.files ?? [])]);
       },
       { signal: until },
     );
@@ -41,7 +41,7 @@ export function DropZone() {
   return isOver.value ? (
     // A popover, so that an open dialog does not hide it.
     <div class="drop-zone" popover="manual" ref={(zone) => zone?.showPopover()}>
-      Drop the logs to add them as takes
+      Drop logs, or a zip of takes, to add them
     </div>
   ) : null;
 }

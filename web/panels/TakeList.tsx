@@ -10,6 +10,7 @@ import { chosenTakeId } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
 import { workspace } from '../state/workspace.ts';
 import { RemovedList } from './RemovedList.tsx';
+import { shareIsOpen } from './share/ShareDialog.tsx';
 import { StateMark } from './signal/StateMark.tsx';
 
 /** The takes of the workspace, by performer, each with how its performer's setting, or else candidate A, fares on it. */
@@ -35,6 +36,13 @@ export function TakeList() {
             onClick={() => void removeTakes(demoIds(takes), 'the demo takes')}
           >
             Remove the demo takes
+          </button>
+        </p>
+      )}
+      {takes.length > 0 && (
+        <p class="share-takes">
+          <button type="button" class="small" onClick={() => (shareIsOpen.value = true)}>
+            Share takes…
           </button>
         </p>
       )}

@@ -31,11 +31,7 @@ export async function archiveOf(
   createdAt: string,
 ): Promise<AsyncIterable<Uint8Array>> {
   const { takes, candidates, mappings, settings } = workspace;
-  const documents = (ids ?? takes.list().map(({ id }) => id)).map((id) => takes.get(id));
-  const sources = new Map(
-    documents.map((document) => [document.id, sourcesOf(takes.folderOf(document.id), document)]),
-  );
-  for (const document of documents) await checkUnchanged(document, sources.get(document.id)!);
+  const { documents, sources } = await gather(workspace, ids);
   const zip = new ZipFile();
   const addText = (name: string, text: string) => zip.addBuffer(Buffer.from(text), name);
   addText(MANIFEST_NAME, documentText(manifestOf(documents, createdAt)));
@@ -56,6 +52,22 @@ export async function archiveOf(
   addText(settingName('B'), formatCandidateFile(b));
   zip.end();
   return zip.outputStream as AsyncIterable<Uint8Array> & NodeJS.ReadableStream;
+}
+
+/** How many bytes of recordings would go in. @throws TakeNotFoundError | StoreCorruptError */
+export async function recordedBytes(workspace: Workspace, ids: readonly string[] | null): Promise<number> {
+  const { documents } = await gather(workspace, ids);
+  return documents.flatMap((document) => document.sources).reduce((sum, { sizeBytes }) => sum + sizeBytes, 0);
+}
+
+/** The takes and their sources, each of which is as it was handed in. */
+async function gather({ takes }: Workspace, ids: readonly string[] | null) {
+  const documents = (ids ?? takes.list().map(({ id }) => id)).map((id) => takes.get(id));
+  const sources = new Map(
+    documents.map((document) => [document.id, sourcesOf(takes.folderOf(document.id), document)]),
+  );
+  for (const document of documents) await checkUnchanged(document, sources.get(document.id)!);
+  return { documents, sources };
 }
 
 function manifestOf(documents: readonly TakeDocument[], createdAt: string): Manifest {
