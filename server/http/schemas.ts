@@ -45,6 +45,7 @@ export type {
   TakeSummary,
   UploadPreview,
 } from '../store/documents.ts';
+export * from './archiveSchemas.ts';
 
 /** A body as its reader sees it: nothing in it is to be changed. */
 type DeepReadonly<T> = T extends object ? { readonly [K in keyof T]: DeepReadonly<T[K]> } : T;
@@ -185,16 +186,6 @@ export type PutSettingBody = Body<typeof PutSettingSchema>;
 /** The file of a kept setting, as its text. */
 export const SettingFileSchema = Type.Object({ text: Type.String({ minLength: 1 }) }, STRICT);
 
-// Takes for somebody else, and from somebody else
-
-const takeIds = () =>
-  Type.Union([Type.Array(id(), { minItems: 1, maxItems: 10_000, uniqueItems: true }), Type.Null()]);
-
-/** Which takes go into an archive; null for all. */
-export const ArchiveRequestSchema = Type.Object({ takeIds: takeIds() }, STRICT);
-/** An archive that was uploaded. */
-export const ArchiveUploadSchema = Type.Object({ uploadId: id() }, STRICT);
-
 // What goes out
 
 export interface SettingsBody {
@@ -248,20 +239,6 @@ export interface LiveNewsBody {
 }
 
 export type UploadBody = UploadedFile;
-
-export type { ImportPlan as ArchivePlan } from '../store/archive/importArchive.ts';
-
-/** An archive that can be fetched by its id. */
-export interface ArchiveOffer {
-  readonly archiveId: string;
-  /** Of the recordings in it. */
-  readonly sizeBytes: number;
-}
-
-/** What came in. */
-export interface ArchiveResult {
-  readonly takeIds: readonly string[];
-}
 
 /** The answer to work that goes on: ask for the job until it is no longer running. */
 export interface JobStartedBody {

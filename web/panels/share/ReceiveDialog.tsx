@@ -6,7 +6,7 @@ import { Dialog } from '../Dialog.tsx';
 const DOES: Readonly<Record<ArchivePlan['takes'][number]['does'], string>> = {
   new: 'comes in',
   copy: 'comes in beside the one that is here, which has other contents and stays',
-  here: 'here already, the same: nothing happens',
+  here: 'here already, the same',
 };
 
 /** What a zip of takes would bring in, before anything of it is. */
@@ -58,8 +58,9 @@ function Plan({ plan }: { readonly plan: ArchivePlan }) {
   return (
     <>
       <p>
-        Nothing has been changed yet, and nothing that is here will be.
-        {news(plan) === 0 && ' All of it is here already.'}
+        {news(plan) === 0
+          ? 'All of it is here already.'
+          : 'Nothing has been changed yet. What is here stays as it is.'}
       </p>
       <ul class="archive-plan" aria-label="What it holds">
         {takes.map(({ id, title, performer, does }) => (
