@@ -118,62 +118,6 @@ describe('reasons', () => {
       null,
       'unknown: the log does not say when it was let go',
     ],
-    [
-      'held until the guard opens: it acts then',
-      { decideAt: 'held' },
-      press(100, 400),
-      true,
-      null,
-      'let through: 38 °/s when it had been held for 70 ms, last above 240 °/s 120 ms before, hold 120 ms',
-    ],
-    [
-      'let go while the guard is closed',
-      { decideAt: 'held' },
-      press(60, 150),
-      false,
-      'hold',
-      'refused by the hold: 150 °/s at the press, last above 240 °/s 10 ms before, 110 ms of the hold of 120 ms left',
-    ],
-    [
-      'held, but for less than it takes within the limit',
-      { decideAt: 'held', heldLimitMs: 50 },
-      press(100, 400),
-      false,
-      'hold',
-      'refused by the hold: 38 °/s at the press, last above 240 °/s 50 ms before, 70 ms of the hold of 120 ms left',
-    ],
-    [
-      'held, and let through at once',
-      { decideAt: 'held' },
-      press(185, 300),
-      true,
-      null,
-      'let through: 38 °/s at the press, last above 240 °/s 130 ms before, hold 120 ms',
-    ],
-    [
-      'a short press where the button answers to long ones',
-      { pressLength: 'long' },
-      press(185, 300),
-      false,
-      'length',
-      'refused by its length: the button answers to long presses alone',
-    ],
-    [
-      'a long press acts once it is long',
-      { pressLength: 'long', longFromMs: 100 },
-      press(60, 300),
-      false,
-      'hold',
-      'refused by the hold: 38 °/s when it had been down for 100 ms, last above 240 °/s 110 ms before, 10 ms of the hold of 120 ms left',
-    ],
-    [
-      'a short press is known to be one when it is let go',
-      { pressLength: 'short' },
-      press(100, 190),
-      true,
-      null,
-      'let through: 38 °/s at the release, last above 240 °/s 140 ms before, hold 120 ms',
-    ],
     ['after the data', {}, press(5000), null, null, 'unknown: no motion data at the press'],
     ['before the data', {}, press(-1), null, null, 'unknown: no motion data at the press'],
   ])('%s', (_name, change, one, accepted, refusedBy, reason) => {
@@ -203,39 +147,6 @@ describe('reasons', () => {
     expect(verdict?.accepted).toBe(true);
     expect(pressReason(verdict!)).toContain('no speed known at the press');
   });
-});
-
-test('a press that bounces is one press, from its first going down to its last letting go', () => {
-  const signals = fakeSignals(
-    { swingSpeedDps: [400, 400, 400, ...new Array(60).fill(0)] },
-    { rateHz: RATE_HZ },
-  );
-  const bouncing = [press(0, 12), press(20, 25), press(31, 300), press(400, 420)];
-  const verdicts = (change: Partial<GuardSettings>) =>
-    judge(signals, bouncing, settings({ decideAt: 'held', holdMs: 100, ...change }));
-  expect(verdicts({ debounceMs: 10 }).map(({ accepted, unknown }) => [accepted, unknown])).toEqual([
-    [true, null],
-    [null, 'bounce'],
-    [null, 'bounce'],
-    [true, null],
-  ]);
-  expect(pressReason(verdicts({ debounceMs: 10 })[1]!)).toContain('up for less than 10 ms');
-  // The pause of 8 ms is no bounce any more, that of 6 ms is.
-  expect(verdicts({ debounceMs: 7 }).map(({ accepted }) => accepted)).toEqual([false, true, null, true]);
-  expect(verdicts({}).map(({ accepted }) => accepted)).toEqual([false, false, true, true]);
-});
-
-test('a press that is held into a gap is not known, whatever the guard', () => {
-  const segments = [
-    { start: 0, end: 5 },
-    { start: 5, end: 60 },
-  ];
-  const signals = fakeSignals(
-    { swingSpeedDps: new Array(60).fill(0) },
-    { rateHz: RATE_HZ, segments, gapUs: 300_000 },
-  );
-  const [verdict] = judge(signals, [press(10, 500)], settings({ decideAt: 'held' }));
-  expect(verdict).toMatchObject({ accepted: null, unknown: 'motion' });
 });
 
 test('between two samples that are a little more than a step apart a press is judged by the first', () => {
