@@ -112,16 +112,18 @@ class Count {
     if (difference !== null) ++this.cost;
   }
 
+  /** What is said of a bounce is said of the press that it belongs to. */
   presses(
-    bench: readonly (boolean | null)[],
-    prop: readonly (boolean | null)[],
+    bench: NonNullable<Decisions['refused']>,
+    prop: NonNullable<Decisions['refused']>,
     downsUs: readonly number[],
   ): void {
     for (const [i, own] of bench.entries()) {
-      const other = prop[i] ?? null;
-      if (own === null || other === null) continue;
-      const who = other ? ('prop' as const) : ('bench' as const);
-      this.add('press', own === other ? null : { atUs: downsUs[i]!, who, lateUs: null });
+      if (own === null || own === 'bounce') continue;
+      let isRefused = prop[i] === true;
+      for (let k = i + 1; bench[k] === 'bounce'; ++k) isRefused ||= prop[k] === true;
+      const who = isRefused ? ('prop' as const) : ('bench' as const);
+      this.add('press', own === isRefused ? null : { atUs: downsUs[i]!, who, lateUs: null });
     }
   }
 

@@ -21,7 +21,7 @@ export interface Decisions {
   /** 1 at each sample where the guard is closed. */
   readonly closed: Uint8Array | null;
   /** Of each press of the power button, in their order; null where there is no motion, or no such moment. */
-  readonly refused: readonly (boolean | null)[] | null;
+  readonly refused: readonly (boolean | 'bounce' | null)[] | null;
   /** Sample indices, rising; several steps of the dial at one sample stand there several times. */
   readonly fires: Fires | null;
 }
@@ -71,9 +71,10 @@ export function refusedOf(
   closed: Uint8Array,
   presses: readonly Press[],
   guard: GuardSettings,
-): (boolean | null)[] {
+): (boolean | 'bounce' | null)[] {
   return actWindows(presses, guard).map((window) => {
     if (window === 'length') return true;
+    if (window === 'bounce') return window;
     const samples = typeof window === 'string' ? null : judgedSamples(grid, window);
     return samples && !closed.subarray(samples.first, samples.last + 1).includes(0);
   });

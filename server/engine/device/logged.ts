@@ -9,8 +9,8 @@ export interface Logged {
   readonly withoutPressUs: readonly number[];
 }
 
-/** A prop says so much later at most, after a button goes down or is let go, that it refuses. */
-const REFUSED_WITHIN_US = 150_000;
+/** A prop says so much later at most, after a button is let go, that it refuses: it may wait until that is no bounce. */
+const REFUSED_WITHIN_US = 650_000;
 
 /** @param presses  of the power button, in time order. */
 export function loggedOnGrid(logged: LoggedDecisions, grid: Grid, presses: readonly Press[]): Logged {

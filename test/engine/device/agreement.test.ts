@@ -85,13 +85,20 @@ describe('presses', () => {
     },
   );
 
+  test('a bounce and its press are one', () => {
+    const bounced = [press(100_000, 20_000), press(130_000, 20_000), press(500_000)];
+    const own = { ...bench({}), refused: [true, 'bounce' as const, false] };
+    expect(counts(held(own, { refusedUs: [160_000] }, bounced))).toBe('2 of 2');
+    expect(counts(held(own, { refusedUs: [] }, bounced))).toBe('1 of 2');
+  });
+
   test.each([
     ['refused in the row of the press', [500_000], 0],
     ['refused some rows later', [540_000], 0],
     ['refused as it is let go', [560_000], 0],
     ['let through', [], 1],
     ['both refused', [100_000, 500_000], 1],
-    ['refused where no press is', [500_000, 900_000], 1],
+    ['refused where no press is', [500_000, 1_300_000], 1],
   ])('%s', (_what, refusedUs, different) => {
     const own = bench({ refused: [false, true] });
     expect(held(own, { refusedUs }, presses).differences).toHaveLength(different);

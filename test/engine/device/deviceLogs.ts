@@ -38,6 +38,7 @@ export const FAULTS = {
             ring[count % 64] = sample;
             sample = ring[(count < late ? 0 : count - late) % 64];
             sample.button_went_down = went_down;
+            sample.power_is_down = power != 0;
             ++count;
             prop_step(&prop, &sample, &out);
         }
@@ -66,7 +67,7 @@ export const FAULTS = {
         STEP,
         `        pressed = pressed || went_down;
         sample.button_went_down = pressed;
-        out.deflection = out.impact = out.stab = out.twist = false;
+        out.deflection = out.impact = out.stab = out.twist = out.power_refused = false;
         out.dial_steps = 0;
         if (!isOdd) prop_step(&prop, &sample, &out);
         if (!isOdd) pressed = false;
