@@ -1,10 +1,17 @@
 import { mkdtempSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { type Schema, Validator } from '@cfworker/json-schema';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { judgeOnFolder } from '../../../server/cli/settingEvidence.ts';
+import { sheetHtml } from '../../../server/engine/export/sheet/html.ts';
+import { sheetOf } from '../../../server/engine/export/sheet/sheet.ts';
+import { formatKeptFile } from '../../../server/engine/kept/keptFile.ts';
 import type { ProblemEvidence, SettingEvidence } from '../../../server/engine/kept/keptSetting.ts';
+import { settingSchema } from '../../../server/engine/kept/schema.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../../server/engine/settings/candidateRules.ts';
+import { readSettingFile } from '../../../server/store/settingFile.ts';
+import { madeSetting } from './madeSetting.ts';
 
 const NAMES = ['spinner-slow-figure-eight', 'spinner-wall-plane', 'duellist-parry-drill'];
 const AT = '2026-11-30T12:00:00.000Z';
@@ -101,5 +108,16 @@ describe('a setting judged on demo takes', () => {
       'impact',
       'twist',
     ]);
+  });
+
+  test('makes a file that its reader and an independent validator take, and a sheet', () => {
+    const setting = madeSetting({ candidate: SETTING, evidence: found });
+    const text = formatKeptFile(setting);
+    expect(new Validator(settingSchema() as Schema, '2020-12').validate(JSON.parse(text)).valid).toBe(true);
+    expect(readSettingFile(text)).toEqual(setting);
+    const sheet = sheetHtml(sheetOf(setting));
+    expect(sheet).toContain('All takes are synthetic');
+    const { k, n } = of('guard').wrong['strays']!;
+    expect(sheet).toContain(`${k} of ${n} stray presses let through`);
   });
 });

@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals';
 import { useState } from 'preact/hooks';
-import { counted } from '../../../server/engine/words/count.ts';
+import { counted, figure } from '../../../server/engine/words/count.ts';
 import { archiveAddress, offerArchive } from '../../api.ts';
-import { messageOf } from '../../state/notices.ts';
+import { messageOf, notify } from '../../state/notices.ts';
 import { workspace } from '../../state/workspace.ts';
 import { Dialog } from '../Dialog.tsx';
 
@@ -32,12 +32,13 @@ function Choosing() {
     setProblem(null);
     try {
       const ids = chosen.length === takes.length ? null : chosen.map(({ id }) => id);
-      const { archiveId } = await offerArchive(ids);
+      const { archiveId, sizeBytes } = await offerArchive(ids);
       // The browser fetches it: a zip of hours of recordings has no room in the page.
       const link = document.createElement('a');
       link.href = archiveAddress(archiveId);
       link.download = '';
       link.click();
+      notify('fact', `The browser saves the zip: ${figure(sizeBytes / 1e6)} MB of recordings, packed.`);
       close();
     } catch (error) {
       setProblem(messageOf(error));

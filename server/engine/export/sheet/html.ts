@@ -73,28 +73,37 @@ function valueGroup({ id, title, says, chosen, values }: ValueGroup): string {
   return `<article class="group is-${e(id)}"><h3>${e(title)}${who}</h3><p>${e(says)}</p><dl>${rows.join('')}</dl></article>\n`;
 }
 
+/** As many columns as a page has room for; what is more goes into tables below. */
+const COLUMNS_AT_MOST = 4;
+
 function scores(table: ScoreTable | null): string {
   if (table === null) return '';
-  // Without performers there is room for what each score counts.
-  const isNarrow = table.heads.length === 1;
-  const rows = table.rows.map(({ group, name, says, cells }) => {
-    const shown = cells.map((cell) => {
+  const tables: string[] = [];
+  for (let from = 0; from < table.heads.length; from += COLUMNS_AT_MOST) {
+    const cut = <Cell>(cells: readonly Cell[]) => cells.slice(from, from + COLUMNS_AT_MOST);
+    const rows = table.rows.map((row) => ({ ...row, cells: cut(row.cells) }));
+    tables.push(scoreColumns({ heads: cut(table.heads), rows }, table.heads.length === 1));
+  }
+  const small =
+    'Small: about 95 % interval of the share. A time over several takes is the longest of their medians.';
+  return section('Scores on these takes', 'scores', `${tables.join('')}<p class="quiet">${small}</p>`);
+}
+
+/** @param isAlone  without performers there is room for what each score counts. */
+function scoreColumns({ heads, rows }: ScoreTable, isAlone: boolean): string {
+  const shown = rows.map(({ group, name, says, cells }) => {
+    const told = cells.map((cell) => {
       if (cell === null) return '<td class="none">–</td>';
       const interval = cell.interval === '' ? '' : ` <small>${e(cell.interval)}</small>`;
       return `<td${cell.isBad ? ' class="bad"' : ''}>${e(cell.text)}${interval}</td>`;
     });
-    const more = isNarrow ? `<br><small>${e(says)}</small>` : '';
-    return `<tr><th scope="row">${e(group)}: ${e(name.toLowerCase())}${more}</th>${shown.join('')}</tr>`;
+    const more = isAlone ? `<br><small>${e(says)}</small>` : '';
+    return `<tr><th scope="row">${e(group)}: ${e(name.toLowerCase())}${more}</th>${told.join('')}</tr>`;
   });
-  const heads = table.heads.map((name) => `<th scope="col">${e(name)}</th>`).join('');
-  const head = isNarrow ? '' : `<thead><tr><th></th>${heads}</tr></thead>`;
-  const small =
-    'Small: about 95 % interval of the share. A time over several takes is the longest of their medians.';
-  return section(
-    'Scores on these takes',
-    'scores',
-    `<div class="${isNarrow ? 'columns' : ''}"><table>${head}<tbody>${rows.join('\n')}</tbody></table></div><p class="quiet">${small}</p>`,
-  );
+  const names = heads.map((name) => `<th scope="col">${e(name)}</th>`).join('');
+  const head = isAlone ? '' : `<thead><tr><th></th>${names}</tr></thead>`;
+  const body = `<table>${head}<tbody>${shown.join('\n')}</tbody></table>`;
+  return `<div class="${isAlone ? 'columns' : 'wide'}">${body}</div>`;
 }
 
 function problems(all: readonly ToldProblem[]): string {
