@@ -63,8 +63,8 @@ describe('a file of a kept setting', () => {
       (d) => (d.candidate.guard.holdMs = '240'),
     ],
     [
-      'candidate.guard.decideAt: must be one of press, release, got "never"',
-      (d) => (d.candidate.guard.decideAt = 'never'),
+      'candidate.twist.startAt: must be one of takeStart, rest, hold, got "never"',
+      (d) => (d.candidate.twist.startAt = 'never'),
     ],
     ['candidate.guard.softness: there is no such setting', (d) => (d.candidate.guard.softness = 1)],
     ['candidate.stab.quietBeforeMs:', (d) => delete d.candidate.stab.quietBeforeMs],
