@@ -103,16 +103,17 @@ function settingSchema(setting: Setting): JsonSchema {
       default: byDefault,
     };
   }
-  const { min, max, partOf } = setting;
+  const { min, max, partOf, onlyWith } = setting;
   const described = partOf
     ? `A part of ${partOf}.`
     : unit === ''
       ? 'A number without a unit.'
       : `In ${unit}.`;
+  const only = onlyWith ? ` Matters only where ${onlyWith.path} is ${onlyWith.values.join(' or ')}.` : '';
   return {
     type: 'number',
     title: label,
-    description: described,
+    description: `${described}${only}`,
     minimum: min,
     maximum: max,
     default: byDefault,

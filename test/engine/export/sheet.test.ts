@@ -6,7 +6,8 @@ import { sheetMarkdown } from '../../../server/engine/export/sheet/markdown.ts';
 import { shadesOf } from '../../../server/engine/export/sheet/shades.ts';
 import { type SheetSetting, sheetOf } from '../../../server/engine/export/sheet/sheet.ts';
 import type { SettingMap } from '../../../server/engine/kept/keptSetting.ts';
-import { MADE_EVIDENCE, MADE_GUARD, madeSetting, madeTake } from '../kept/madeSetting.ts';
+import { withField } from '../../../server/engine/settings/candidateRules.ts';
+import { MADE_CANDIDATE, MADE_EVIDENCE, MADE_GUARD, madeSetting, madeTake } from '../kept/madeSetting.ts';
 
 const html = (setting: SheetSetting) => sheetHtml(sheetOf(setting));
 const markdown = (setting: SheetSetting) => sheetMarkdown(sheetOf(setting));
@@ -91,9 +92,12 @@ describe.each(BOTH)('a sheet as %s', (_name, read) => {
     expect(told).toContain('Clopper');
   });
 
-  test('values of a smoothing that is not in use are left out', () => {
+  test('values that make no difference are left out', () => {
     expect(text).toContain('Order');
     expect(text).not.toContain('looks back over');
+    expect(text).not.toContain('A held power button acts within');
+    const held = withField(MADE_CANDIDATE, 'guard.decideAt', 'held');
+    expect(read(madeSetting({ candidate: held }))).toContain('A held power button acts within');
   });
 });
 

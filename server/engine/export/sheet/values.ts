@@ -77,8 +77,12 @@ function resolved(part: number, path: string, candidate: Candidate): string {
   return `= ${withUnit(Number(figure(part * Number(readField(candidate, path)), 4)), settingAt(path).unit)}`;
 }
 
-/** Values of a smoothing that is not in use are nothing to type off. */
-function isUsed(path: string, { smoothing: { kind } }: Candidate): boolean {
+/** Values that make no difference with the others as they are: nothing to type off. */
+function isUsed(path: string, candidate: Candidate): boolean {
+  const setting = settingAt(path);
+  const only = setting.kind === 'number' ? setting.onlyWith : undefined;
+  if (only && !only.values.includes(readField(candidate, only.path))) return false;
+  const { kind } = candidate.smoothing;
   switch (path) {
     case 'smoothing.order':
       return kind === 'butterworth';
