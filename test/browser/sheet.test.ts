@@ -25,7 +25,11 @@ const crowded = madeSetting({
         cautions: ['peaks on clipped samples'],
       }),
     ),
-    performers: Array.from({ length: 5 }, (_, i) => ({ name: `${LONG}-${i}`, scores: MADE_EVIDENCE.scores })),
+    groups: Array.from({ length: 5 }, (_, i) => ({
+      by: 'performer' as const,
+      name: `${LONG}-${i}`,
+      scores: MADE_EVIDENCE.scores,
+    })),
   },
 });
 

@@ -1,6 +1,7 @@
 import { SCORE_COLUMNS } from '../compare/cells.ts';
 import { PROBLEM_WORDS } from '../words/choose/problems.ts';
 import { CANDIDATE_GROUPS } from './candidateSchema.ts';
+import { GROUPED } from './keptSetting.ts';
 import {
   from0,
   type JsonSchema,
@@ -17,7 +18,7 @@ import {
 } from './schemaParts.ts';
 
 /** How long texts may be that a person has typed, in characters. */
-export const TEXT_AT_MOST = { name: 200, note: 20_000 } as const;
+export const TEXT_AT_MOST = { name: 200, session: 700, note: 20_000 } as const;
 /** Sentences of the program, and names of files. */
 const WORDS_AT_MOST = 2000;
 
@@ -29,9 +30,13 @@ export function evidenceSchema(): JsonSchema {
       program: line({ title: 'Version of the program that judged' }, TEXT_AT_MOST.name),
       takes: listOf('Takes that were asked', takeSchema()),
       scores: scoresSchema('Scores over all takes that count'),
-      performers: listOf(
-        'Scores of each performer',
-        objectOf('A performer', { name: performerName(), scores: scoresSchema('Scores') }),
+      groups: listOf(
+        'Scores of each performer, prop and session, where there are several',
+        objectOf('A group of takes', {
+          by: { title: 'What they share', enum: [...GROUPED] },
+          name: line({ title: 'Its name', description: 'Empty where none is said.' }, TEXT_AT_MOST.session),
+          scores: scoresSchema('Scores'),
+        }),
       ),
       problems: listOf('How each pair of values stands', problemSchema()),
       chosen: objectOf(
@@ -47,21 +52,14 @@ export function evidenceSchema(): JsonSchema {
   );
 }
 
-function performerName(): JsonSchema {
-  return line(
-    { title: 'Name of the performer', description: 'Empty where none is said.' },
-    TEXT_AT_MOST.name,
-  );
-}
-
 function takeSchema(): JsonSchema {
   const name = (title: string) => line({ title }, TEXT_AT_MOST.name);
   return objectOf('A take', {
     id: line({ title: 'Id of the take in its workspace' }, TEXT_AT_MOST.name, 1),
     title: name('Title'),
-    performer: performerName(),
+    performer: line({ title: 'Performer', description: 'Empty where none is said.' }, TEXT_AT_MOST.name),
     prop: name('Prop; empty where none is said'),
-    session: name('Session; empty where none is said'),
+    session: line({ title: 'Session; empty where none is said' }, TEXT_AT_MOST.session),
     isSynthetic: {
       type: 'boolean',
       title: 'Whether it comes from a simulation, and proves nothing of a prop',

@@ -4,7 +4,15 @@ import type { TakeScores } from '../compare/takeScores.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../settings/candidateRules.ts';
 import { type JudgedTake, PROBLEM_WORK } from './judgeTake.ts';
-import type { ChosenBy, EvidenceTake, ProblemEvidence, Scores, SettingEvidence } from './keptSetting.ts';
+import {
+  type ChosenBy,
+  type EvidenceTake,
+  GROUPED,
+  type GroupScores,
+  type ProblemEvidence,
+  type Scores,
+  type SettingEvidence,
+} from './keptSetting.ts';
 
 /** A take that was asked about: what is told of it, and what it says; null where it could not be judged. */
 export interface AskedTake {
@@ -32,7 +40,7 @@ export function evidenceOn(
     program,
     takes: asked.map(({ take }) => take),
     scores: scoresOf(counting.map(({ judged }) => judged.scores)),
-    performers: byPerformer(counting),
+    groups: groupScores(counting),
     problems,
     chosen: chosenBy(candidate, problems),
   };
@@ -46,18 +54,23 @@ function withoutNeedlessMotion(problems: readonly ProblemEvidence[]): ProblemEvi
   );
 }
 
-function byPerformer(
+/** Spelt alike but for capitals and spaces, names are one. */
+export function groupScores(
   counting: readonly { readonly take: EvidenceTake; readonly judged: JudgedTake }[],
-): SettingEvidence['performers'] {
-  const groups = new Map<string, typeof counting>();
-  for (const one of counting) {
-    const key = performerKey(one.take.performer);
-    groups.set(key, [...(groups.get(key) ?? []), one]);
-  }
-  return [...groups.values()].map((group) => ({
-    name: group[0]!.take.performer.trim(),
-    scores: scoresOf(group.map(({ judged }) => judged.scores)),
-  }));
+): readonly GroupScores[] {
+  return GROUPED.flatMap((by) => {
+    const groups = new Map<string, typeof counting>();
+    for (const one of counting) {
+      const key = performerKey(one.take[by]);
+      groups.set(key, [...(groups.get(key) ?? []), one]);
+    }
+    if (groups.size < 2) return [];
+    return [...groups.values()].map((group) => ({
+      by,
+      name: group[0]!.take[by].trim(),
+      scores: scoresOf(group.map(({ judged }) => judged.scores)),
+    }));
+  });
 }
 
 function scoresOf(takes: readonly TakeScores[]): Scores {

@@ -27,12 +27,24 @@ export interface SettingEvidence {
   readonly takes: readonly EvidenceTake[];
   /** All scores over the takes that count, by the ids of `SCORE_COLUMNS`; those with nothing to score are missing. */
   readonly scores: Scores;
-  /** The same for each performer, by name. */
-  readonly performers: readonly { readonly name: string; readonly scores: Scores }[];
+  /** The same for each performer, prop and session, of each kind where there are several. */
+  readonly groups: readonly GroupScores[];
   readonly problems: readonly ProblemEvidence[];
   /** Who chose each group of values: equal to what the program suggests on these takes, its defaults, or by hand. */
   readonly chosen: Readonly<Record<keyof Candidate, ChosenBy>>;
 }
+
+export interface GroupScores {
+  readonly by: Grouped;
+  /** '' where nobody named it. */
+  readonly name: string;
+  readonly scores: Scores;
+}
+
+/** What takes are told apart by. */
+export const GROUPED = ['performer', 'prop', 'session'] as const;
+
+export type Grouped = (typeof GROUPED)[number];
 
 export type Scores = Readonly<Record<string, Cell>>;
 

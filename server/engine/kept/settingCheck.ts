@@ -17,7 +17,7 @@ export function contradictionIn({ keptAt, candidate, evidence }: KeptSetting): C
   };
   check(!Number.isNaN(Date.parse(keptAt)), 'keptAt', `there is no such moment as ${keptAt}`);
   if (evidence !== null) {
-    const { judgedAt, scores, performers, problems, takes } = evidence;
+    const { judgedAt, scores, groups, problems, takes } = evidence;
     check(!Number.isNaN(Date.parse(judgedAt)), 'evidence.judgedAt', `there is no such moment as ${judgedAt}`);
     for (const [i, { labels }] of takes.entries()) {
       const { byPerson, ...kinds } = labels;
@@ -25,8 +25,7 @@ export function contradictionIn({ keptAt, candidate, evidence }: KeptSetting): C
       check(byPerson <= all, `evidence.takes[${i}].labels.byPerson`, `${byPerson} of ${all} labels`);
     }
     checkScores(scores, 'evidence.scores', check);
-    for (const [i, one] of performers.entries())
-      checkScores(one.scores, `evidence.performers[${i}].scores`, check);
+    for (const [i, one] of groups.entries()) checkScores(one.scores, `evidence.groups[${i}].scores`, check);
     for (const [i, problem] of problems.entries()) {
       const path = `evidence.problems[${i}]`;
       const swept = sweptPaths(problem.kind);

@@ -133,7 +133,7 @@ describe('a sheet', () => {
         ...MADE_EVIDENCE,
         program: nasty,
         takes: [take, { ...take, leftOut: nasty }],
-        performers: [0, 1].map(() => ({ name: nasty, scores: MADE_EVIDENCE.scores })),
+        groups: [0, 1].map(() => ({ by: 'session' as const, name: nasty, scores: MADE_EVIDENCE.scores })),
         problems: [
           { ...MADE_GUARD, byTake: held, byPerformer: held, stress },
           { ...MADE_GUARD, kind: 'stab', declined: nasty },

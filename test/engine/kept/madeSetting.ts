@@ -105,9 +105,17 @@ export const MADE_EVIDENCE: SettingEvidence = {
     stabMissed: count(1, 12),
     stabFalse: { kind: 'number', n: 0 },
   },
-  performers: [
-    { name: 'Lead spinner', scores: { strays: count(0, 12), wanted: count(1, 11), missed: count(0, 64) } },
-    { name: 'Stage duellist', scores: { strays: count(0, 17), wanted: count(0, 23), missed: count(3, 126) } },
+  groups: [
+    {
+      by: 'performer',
+      name: 'Lead spinner',
+      scores: { strays: count(0, 12), wanted: count(1, 11), missed: count(0, 64) },
+    },
+    {
+      by: 'performer',
+      name: 'Stage duellist',
+      scores: { strays: count(0, 17), wanted: count(0, 23), missed: count(3, 126) },
+    },
   ],
   problems: [
     MADE_GUARD,

@@ -3,7 +3,7 @@ import { DETECTORS } from '../../detect/detectors.ts';
 import type { SettingEvidence } from '../../kept/keptSetting.ts';
 import { figure, percent, percentRange } from '../../words/count.ts';
 
-/** Scores as rows, over all takes and by performer. */
+/** Scores as rows, over all takes and by performer, prop and session where there are several. */
 export interface ScoreTable {
   readonly heads: readonly string[];
   readonly rows: readonly ScoreRow[];
@@ -26,10 +26,8 @@ export interface ToldScore {
 }
 
 /** null where nothing was scored. */
-export function scoreTable({ scores, performers }: SettingEvidence): ScoreTable | null {
-  // One performer's own column would say the same again.
-  const named = performers.length > 1 ? performers : [];
-  const columns = [scores, ...named.map((performer) => performer.scores)];
+export function scoreTable({ scores, groups }: SettingEvidence): ScoreTable | null {
+  const columns = [scores, ...groups.map((group) => group.scores)];
   const rows = SCORE_COLUMNS.map(({ id, group, name, says }) => ({
     group: DETECTORS[group].name,
     name,
@@ -37,7 +35,7 @@ export function scoreTable({ scores, performers }: SettingEvidence): ScoreTable 
     cells: columns.map((column) => (column[id] === undefined ? null : toldScore(column[id]))),
   })).filter(({ cells }) => cells.some((cell) => cell !== null));
   if (rows.length === 0) return null;
-  return { heads: ['all', ...named.map(({ name }) => (name === '' ? 'no name' : name))], rows };
+  return { heads: ['all', ...groups.map(({ by, name }) => (name === '' ? `no ${by} named` : name))], rows };
 }
 
 function toldScore(cell: Cell): ToldScore {
