@@ -16,7 +16,7 @@ import {
 import type { App, Deps } from '../types.ts';
 
 /** How often is looked for new rows while a page looks on. */
-const LOOK_MS = 25;
+const LOOK_MS = 15;
 /** Nothing new is told this often all the same, so that a page that has gone is noticed. */
 const ALIVE_MS = 1000;
 

@@ -13,7 +13,7 @@ export function LiveStaves({ sight }: { readonly sight: LiveSight }) {
   const { ref, width, height } = useSize();
   const canvas = useRef<HTMLCanvasElement>(null);
   const lastMs = useRef(Number.NEGATIVE_INFINITY);
-  const pending = useRef<ReturnType<typeof setTimeout> | null>(null);
+  const isAsked = useRef(false);
   const news = sight.news.value;
   const colours = palette.value;
   const { guard, deflection, stab } = candidates.a.value;
@@ -27,15 +27,17 @@ export function LiveStaves({ sight }: { readonly sight: LiveSight }) {
 
   // News may come faster than frames: one that is asked for is never put off.
   useEffect(() => {
-    if (pending.current !== null) return;
+    if (isAsked.current) return;
     const isCalm = matchMedia('(prefers-reduced-motion: reduce)').matches;
     const wait = isCalm ? Math.max(0, CALM_MS - (performance.now() - lastMs.current)) : 0;
-    pending.current = setTimeout(() => {
-      requestAnimationFrame(() => {
-        pending.current = null;
+    const atNextFrame = (): void =>
+      void requestAnimationFrame(() => {
+        isAsked.current = false;
         paint.current();
       });
-    }, wait);
+    isAsked.current = true;
+    if (wait > 0) setTimeout(atNextFrame, wait);
+    else atNextFrame();
   }, [news, width, height, colours]);
 
   const paint = useRef(() => {});
