@@ -103,9 +103,12 @@ describeInBrowser('Live', { withDemo: false }, (bench) => {
     await page.getByText('from a serial port of the page, Stage duellist').waitFor();
     await expect.poll(() => page.locator('[data-fact="Rows"]').textContent()).toBe('3000');
     await page.getByRole('button', { name: 'Stop and keep' }).click();
-    await page.getByText('is a take now.').last().waitFor();
-    const { takes }: WorkspaceBody = await (await fetch(`${bench.server.address}/api/workspace`)).json();
-    const take = takes.find(({ performer }) => performer === 'Stage duellist');
+    const takeOfPage = async () => {
+      const { takes }: WorkspaceBody = await (await fetch(`${bench.server.address}/api/workspace`)).json();
+      return takes.find(({ performer }) => performer === 'Stage duellist');
+    };
+    await expect.poll(takeOfPage).toBeDefined();
+    const take = await takeOfPage();
     const source = await fetch(`${bench.server.address}/api/takes/${take!.id}/source/0`);
     expect((await source.text()) === text).toBe(true);
     expect(await page.evaluate(() => document.documentElement.dataset['port'])).toBe('closed at 115200');

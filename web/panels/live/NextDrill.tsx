@@ -7,6 +7,12 @@ import { liveStock } from '../../state/liveStock.ts';
 /** What needs no label. */
 const AT_ONCE: readonly DrillItem['id'][] = ['still', 'carry', 'spin', 'swings'];
 
+/** The plan says of these only whose they are. */
+const SAID_OF: Partial<Record<DrillItem['id'], DrillItem['id']>> = {
+  ownStrays: 'strays',
+  ownWanted: 'wanted',
+};
+
 /** Every take begins with so much rest: the gyro's bias is found there. */
 const REST_S = 2;
 
@@ -54,7 +60,8 @@ function Rest({ leftS, isResting }: { readonly leftS: number; readonly isResting
 
 function Drill({ item, done }: { readonly item: DrillItem; readonly done: number }) {
   const { id, have, need, performer } = item;
-  const { name, how } = DRILL_WORDS[id];
+  const { name } = DRILL_WORDS[id];
+  const { how } = DRILL_WORDS[SAID_OF[id] ?? id];
   const counts = AT_ONCE.includes(id)
     ? 'It is counted as you record.'
     : 'It counts once its labels are confirmed.';
