@@ -48,3 +48,16 @@ describe.each(schemes)('scheme $name', ({ colours }) => {
     expect(contrast(colours[text]!, colours[ground]!)).toBeGreaterThanOrEqual(4.5);
   });
 });
+
+test('the stage of a replay has the colours of the dark scheme, and lit and dark blades reach 3:1 on it (1.4.11)', () => {
+  const replay = readFileSync(new URL('../../web/style/replay.css', import.meta.url), 'utf8');
+  const stage = [...replay.matchAll(/--([a-z-]+): (#[0-9a-f]{6});/g)].map(
+    ([, name, hex]) => [name!, hex!] as const,
+  );
+  const dark = schemes[1]!.colours;
+  const own = Object.fromEntries(stage);
+  expect(stage.length).toBeGreaterThan(10);
+  for (const [name, hex] of stage) if (name !== 'lit') expect(`${name} ${hex}`).toBe(`${name} ${dark[name]}`);
+  for (const name of ['lit', 'quiet', 'bad', 'guard', 'ink'])
+    expect(contrast(own[name]!, own['paper']!)).toBeGreaterThanOrEqual(3);
+});

@@ -4,7 +4,9 @@ import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { DEFAULT_CANDIDATE, type FieldPath } from '../../server/engine/settings/candidateRules.ts';
 import type { Slot } from '../../web/state/model.ts';
 import { documentSaved, takeStatus } from '../../web/state/openTake.ts';
+import { movePlayhead, playheadUs } from '../../web/state/playhead.ts';
 import { dispatch } from '../../web/state/store.ts';
+import { stories as storyOf } from '../../web/state/story.ts';
 import { truth, verdicts } from '../../web/state/verdicts.ts';
 import { swingingTake } from './swingingTake.ts';
 
@@ -117,6 +119,22 @@ describe('verdicts are computed again only where what they rest on has changed',
     });
     expect(done).toEqual({});
     expect(told).toEqual({ a: 0, b: 0 });
+  });
+
+  test('ten frames of a replay: nothing, and no story is told anew', () => {
+    let stories = 0;
+    const stop = effect(() => {
+      void [storyOf.a.value, storyOf.b.value];
+      ++stories;
+    });
+    const done = during(() => {
+      for (const i of ten) movePlayhead(i * 16_700);
+    });
+    stop();
+    expect(playheadUs.value).toBe(9 * 16_700);
+    expect(done).toEqual({});
+    expect(told).toEqual({ a: 0, b: 0 });
+    expect(stories).toBe(1);
   });
 
   test('ten drags of A’s guard: its guard and presses ten times, B and all else never', () => {

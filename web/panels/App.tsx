@@ -9,6 +9,7 @@ import { ImportDialog } from './ImportDialog.tsx';
 import { LabelsPanel } from './labels/LabelsPanel.tsx';
 import { Notices } from './Notices.tsx';
 import { pickFiles } from './pickFiles.ts';
+import { ReplayFold } from './replay/ReplayParts.tsx';
 import { ScorePanel } from './ScorePanel.tsx';
 import { SettingsPanel } from './SettingsPanel.tsx';
 import { ReceiveDialog } from './share/ReceiveDialog.tsx';
@@ -38,6 +39,7 @@ export function App() {
             {takeStatus.value.kind === 'open' && (
               <>
                 <ScorePanel />
+                {sight.view.value === 'tune' && <ReplayFold take={takeStatus.value.take} />}
                 <LabelsPanel />
                 <SettingsPanel />
                 <TakePanel />

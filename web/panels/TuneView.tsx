@@ -5,6 +5,7 @@ import { wholeTake } from '../charts/view.ts';
 import { spanMode } from '../state/labelWalk.ts';
 import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
+import { playheadUs } from '../state/playhead.ts';
 import { sight } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
 import { Lanes } from './Lanes.tsx';
@@ -37,6 +38,7 @@ export function TuneView({ take }: { readonly take: OpenTake }) {
       {band}
       <SpanOverlay window={window} />
       <Crosshair window={window} />
+      <Playhead window={window} />
     </div>
   );
 }
@@ -44,11 +46,21 @@ export function TuneView({ take }: { readonly take: OpenTake }) {
 function Crosshair({ window }: { readonly window: TimeWindow }) {
   const at = cursorUs.value;
   if (at === null) return null;
-  const part = (at - window.startUs) / (window.endUs - window.startUs);
-  const left = `calc(var(--card-inset) + ${GUTTER_LEFT}px + ${part} * (100% - 2 * var(--card-inset) - ${GUTTER_LEFT + GUTTER_RIGHT}px))`;
   return (
-    <div class="crosshair" style={{ left }}>
+    <div class="crosshair" style={{ left: leftOf(at, window) }}>
       <span>{(at / 1e6).toFixed(3)} s</span>
     </div>
   );
+}
+
+/** The moment that the replay shows. */
+function Playhead({ window }: { readonly window: TimeWindow }) {
+  const at = playheadUs.value;
+  if (at === null || at < window.startUs || at > window.endUs) return null;
+  return <div class="playhead" data-playhead style={{ left: leftOf(at, window) }} />;
+}
+
+function leftOf(tUs: number, window: TimeWindow): string {
+  const part = (tUs - window.startUs) / (window.endUs - window.startUs);
+  return `calc(var(--card-inset) + ${GUTTER_LEFT}px + ${part} * (100% - 2 * var(--card-inset) - ${GUTTER_LEFT + GUTTER_RIGHT}px))`;
 }

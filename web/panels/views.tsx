@@ -7,6 +7,7 @@ import { KeptSettingsView } from './kept/KeptSettingsView.tsx';
 import { LiveMark } from './live/LiveMark.tsx';
 import { LiveView } from './live/LiveView.tsx';
 import { PlanView } from './plan/PlanView.tsx';
+import { ReplayView } from './replay/ReplayParts.tsx';
 import { ReversalsView } from './reversals/ReversalsView.tsx';
 import { SignalMark } from './signal/SignalMark.tsx';
 import { SignalView } from './signal/SignalView.tsx';
@@ -27,6 +28,7 @@ interface ViewParts {
 /** The components of each view. */
 export const VIEW_PARTS: Readonly<Record<View, ViewParts>> = {
   tune: { Panel: TuneView },
+  replay: { Panel: ReplayView },
   reversals: { Panel: ReversalsView },
   sweep: { Early: SweepView },
   signal: { Panel: SignalView, Mark: SignalMark },

@@ -7,6 +7,7 @@ interface ViewFacts {
 /** What the middle of the page shows, in the order of the tabs. `web/panels/views.tsx` has the component of each. */
 const FACTS = {
   tune: { name: 'Tune', looksAt: 'openTake' },
+  replay: { name: 'Replay', looksAt: 'openTake' },
   reversals: { name: 'Reversals', looksAt: 'chosenTakes' },
   sweep: { name: 'Sweep', looksAt: 'chosenTakes' },
   signal: { name: 'Signal check', looksAt: 'openTake' },

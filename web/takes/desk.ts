@@ -11,6 +11,7 @@ type LaneName = 'open' | 'many' | 'checks';
 
 const LANES: Readonly<Record<Kind, LaneName>> = {
   open: 'open',
+  blade: 'open',
   bench: 'open',
   speed: 'open',
   tally: 'many',

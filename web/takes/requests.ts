@@ -10,6 +10,7 @@ import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts'
 import type { AskedTake } from '../../server/engine/kept/judgeSetting.ts';
 import type { SettingEvidence } from '../../server/engine/kept/keptSetting.ts';
 import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
+import type { BladePath } from '../../server/engine/motion/bladePath.ts';
 import type { Motion } from '../../server/engine/motion/motion.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
@@ -28,6 +29,8 @@ export interface Calibrated {
 export interface Asked {
   /** All that the page needs of the take that it shows. */
   open: [Calibrated & { readonly tellsDecisions: boolean }, Opened];
+  /** Where the blade pointed, to be looked at. */
+  blade: [Calibrated, BladePath];
   /** The cost of each smoothing. */
   bench: [Calibrated & { readonly smoothings: readonly SmoothingSettings[] }, readonly SmoothingCost[]];
   /** The swing speed alone, to be drawn. */

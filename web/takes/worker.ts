@@ -11,6 +11,7 @@ import { rollOnProp } from '../../server/engine/device/propTwist.ts';
 import { judgeOn } from '../../server/engine/kept/judgeOn.ts';
 import { evidenceOn } from '../../server/engine/kept/judgeSetting.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import { computeBladePath } from '../../server/engine/motion/bladePath.ts';
 import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { takeStock } from '../../server/engine/plan/takeStock.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
@@ -94,6 +95,10 @@ async function answerTo(
       const motion = computeMotion(log, request.calibration);
       const roll = request.tellsDecisions ? rollOnProp(log, request.calibration) : null;
       return { motion, roll, gestures: proposeGestures(motion) } satisfies Answer<'open'>;
+    }
+    case 'blade': {
+      const motion = await reader.wholeMotion(takeOf(request));
+      return computeBladePath(motion, request.calibration.leverArmM) satisfies Answer<'blade'>;
     }
     case 'bench': {
       const motion = await reader.wholeMotion(takeOf(request));

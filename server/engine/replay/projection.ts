@@ -11,10 +11,10 @@ export const FIRST_VIEW: View = { yawDeg: 20, pitchDeg: 12 };
 export const STEEPEST_DEG = 85;
 
 /** Height of the ground below the hand, and distance of the eye from it, in blade lengths. */
-export const GROUND = -1.15;
+export const GROUND = -1.05;
 const EYE = 5;
 /** Half the picture's smaller side, in blade lengths: the tip stays inside wherever it points. */
-const REACH = 1.3;
+const REACH = 1.42;
 
 /** A view turned by a drag or a key, kept between straight down and straight up. */
 export function turnView({ yawDeg, pitchDeg }: View, byYawDeg: number, byPitchDeg: number): View {

@@ -20,7 +20,7 @@ export const LIGHT_WORDS: Readonly<Record<LightState, string>> = {
 
 /** How the light is told, where it is told. */
 export const LIGHT_MODEL =
-  'Lit or dark is reckoned, not recorded: a refused press changes nothing, a stray one let through turns the blade dark or lights it again, a wanted one does what was meant. It was meant to be lit where it swung or made a gesture before the next wanted press.';
+  'No log tells it. A refused press changes nothing, a stray one let through turns the blade dark or lights it again, a wanted one does what was meant. It was meant to be lit where it swung or made a gesture before the next wanted press.';
 
 export function storyLines(story: Story): StoryLine[] {
   return [darkLine(story), ...repeatLine(story), ...deflectionLine(story), ...openLines(story)];

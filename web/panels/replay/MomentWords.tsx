@@ -1,0 +1,74 @@
+import { DETECTORS } from '../../../server/engine/detect/detectors.ts';
+import { sampleOf } from '../../../server/engine/detect/presses.ts';
+import type { BladePath } from '../../../server/engine/motion/bladePath.ts';
+import { lightAt } from '../../../server/engine/replay/light.ts';
+import type { PropEvent } from '../../../server/engine/score/listEvents.ts';
+import { fixed, moment } from '../../../server/engine/words/count.ts';
+import { eventReason } from '../../../server/engine/words/events.ts';
+import { LIGHT_WORDS } from '../../../server/engine/words/story.ts';
+import type { Slot } from '../../state/model.ts';
+import { openLabels } from '../../state/openTake.ts';
+import { playheadUs } from '../../state/playhead.ts';
+import { eventsOf, shownSlots, stories } from '../../state/story.ts';
+import { verdicts } from '../../state/verdicts.ts';
+import { FATE_WORDS } from '../fate.ts';
+import { fateOfEvent, recentEvents } from './scene.ts';
+
+const MOST_EVENTS = 2;
+
+/** What the blade is doing now, in one line for each candidate. */
+export function NowWords({ path }: { readonly path: BladePath | null }) {
+  const at = playheadUs.value ?? 0;
+  const isUnsure = path?.unsure.some(({ startUs, endUs }) => startUs <= at && at <= endUs) ?? false;
+  return (
+    <div class="now-words">
+      {shownSlots.value.map((slot) => (
+        <p key={slot} data-now={slot}>
+          {nowOf(slot, at)}
+        </p>
+      ))}
+      {isUnsure && <p class="caution">Direction not known: the rates were clipped less than 6 s ago.</p>}
+    </div>
+  );
+}
+
+function nowOf(slot: Slot, at: number): string {
+  const [verdict, story] = [verdicts[slot].value, stories[slot].value];
+  if (!verdict || !story) return '';
+  const name = shownSlots.value.length > 1 ? `${slot.toUpperCase()} ` : '';
+  const index = sampleOf(verdict.signals, at);
+  if (index === null) return `${name}a gap: nothing is known here`;
+  const { swingSpeedDps, thrustG } = verdict.signals;
+  const guard = verdict.closed[index] === 1 ? 'guard closed' : 'guard open';
+  return `${name}${LIGHT_WORDS[lightAt(story.light, at)]} · ${guard} · ${fixed(swingSpeedDps[index]!, 0)} °/s · push ${fixed(thrustG[index]!, 1)} g`;
+}
+
+/** The last marks on the trail, in words; the newest first. */
+export function EventWords() {
+  return (
+    <div class="event-words">
+      {shownSlots.value.map((slot) => (
+        <ul key={slot} data-events={slot}>
+          {lastEvents(slot, playheadUs.value ?? 0).map((event) => (
+            <li key={`${event.kind} ${event.timeUs}`}>
+              <span class="quiet">{moment(event.timeUs)}</span> <b>{titleOf(event)}</b>{' '}
+              <span class="quiet" title={eventReason(event)}>
+                {eventReason(event)}
+              </span>
+            </li>
+          ))}
+        </ul>
+      ))}
+    </div>
+  );
+}
+
+function lastEvents(slot: Slot, at: number): readonly PropEvent[] {
+  const recent = recentEvents(eventsOf[slot].value ?? [], at).filter(({ kind }) => kind !== 'dial');
+  return recent.slice(-MOST_EVENTS).reverse();
+}
+
+function titleOf(event: PropEvent): string {
+  if (event.kind === 'press') return FATE_WORDS[fateOfEvent(event, openLabels.value)];
+  return event.kind === 'dial' ? 'Dial' : DETECTORS[event.kind].name;
+}

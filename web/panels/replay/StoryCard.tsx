@@ -1,0 +1,64 @@
+import { moment } from '../../../server/engine/words/count.ts';
+import { LIGHT_MODEL, type StoryLine, storyLines } from '../../../server/engine/words/story.ts';
+import type { Slot } from '../../state/model.ts';
+import type { OpenTake } from '../../state/openTake.ts';
+import { shownSlots, stories } from '../../state/story.ts';
+import { showMoment } from './player.ts';
+import { StoryLines } from './StoryLines.tsx';
+
+/** Moments that a sentence shows; the marks on the line show the rest. */
+const MOST_MOMENTS = 4;
+
+/** The story of a take: a line of states, and what to make of it in sentences with the moments behind them. */
+export function StoryCard({ take }: { readonly take: OpenTake }) {
+  return (
+    <section class="card story" aria-label="The story of the take">
+      <header>
+        <h2>The story of the take</h2>
+        <span class="unit">
+          bar: lit · line: dark · box: wrongly dark · dots: not known · ticks: deflections · ▲ wrong
+        </span>
+      </header>
+      <StoryLines take={take} />
+      <div class="story-sentences">
+        {shownSlots.value.map((slot) => (
+          <Sentences key={slot} slot={slot} />
+        ))}
+      </div>
+      <details>
+        <summary>How lit and dark are reckoned</summary>
+        {LIGHT_MODEL}
+      </details>
+    </section>
+  );
+}
+
+function Sentences({ slot }: { readonly slot: Slot }) {
+  const story = stories[slot].value;
+  if (!story) return null;
+  return (
+    <ul data-sentences={slot}>
+      {storyLines(story).map((line, k) => (
+        <Sentence key={line.text} line={line} letter={k === 0 && shownSlots.value.length > 1 ? slot : null} />
+      ))}
+    </ul>
+  );
+}
+
+function Sentence({ line, letter }: { readonly line: StoryLine; readonly letter: Slot | null }) {
+  const { text, momentsUs, isBad } = line;
+  return (
+    <li>
+      {letter && <b>{letter.toUpperCase()}: </b>}
+      <span class={isBad ? 'bad' : undefined}>{text}</span>{' '}
+      {momentsUs.slice(0, MOST_MOMENTS).map((us) => (
+        <button key={us} type="button" class="small" title="Show this moment" onClick={() => showMoment(us)}>
+          {moment(us)}
+        </button>
+      ))}
+      {momentsUs.length > MOST_MOMENTS && (
+        <span class="quiet"> and {momentsUs.length - MOST_MOMENTS} more</span>
+      )}
+    </li>
+  );
+}
