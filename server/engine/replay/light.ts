@@ -38,6 +38,7 @@ interface JudgedPress {
  */
 export function lightOver({ durationUs, verdicts, labels, movesUs }: LightInput): LightSpan[] {
   const presses = verdicts
+    .filter(isPress)
     .map(({ press, decidedUs, accepted }): JudgedPress => {
       const intent = intentOf(labels, press)?.intent ?? null;
       return { atUs: decidedUs ?? press.downUs, accepted, intent };
@@ -56,6 +57,11 @@ export function lightOver({ durationUs, verdicts, labels, movesUs }: LightInput)
     line.take(press);
   }
   return line.until(durationUs);
+}
+
+/** Whether it is a press of its own, and no bounce of the one before. */
+export function isPress({ unknown }: Pick<PressVerdict, 'unknown'>): boolean {
+  return unknown !== 'bounce';
 }
 
 /** How long the light was in a state, within the spans of it. */

@@ -1,6 +1,6 @@
 import type { Span } from '../base/log.ts';
 import { intentOf } from '../labels/labels.ts';
-import { type LightInput, type LightSpan, lightAt, lightOver, timeIn } from './light.ts';
+import { isPress, type LightInput, type LightSpan, lightAt, lightOver, timeIn } from './light.ts';
 
 /** For so long a deflection is drawn; how long a prop shows it is its own affair. */
 export const DEFLECTION_SHOWN_US = 200_000;
@@ -27,7 +27,7 @@ export interface Story {
 export function tellStory(input: LightInput & { readonly deflectionsUs: readonly number[] }): Story {
   const { verdicts, labels, deflectionsUs, durationUs } = input;
   const light = lightOver(input);
-  const presses = verdicts.map((one) => ({
+  const presses = verdicts.filter(isPress).map((one) => ({
     ...one,
     intent: intentOf(labels, one.press)?.intent ?? 'unsure',
   }));

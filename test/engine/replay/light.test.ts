@@ -6,7 +6,10 @@ import { tellStory } from '../../../server/engine/replay/story.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { storyLines } from '../../../server/engine/words/story.ts';
 
-/** One character per 100 ms: W, S, U a press let through (unlabelled: P); w, s, u, p one refused; ? not judged; ~ a swing. */
+/**
+ * One character per 100 ms: W, S, U a press let through (unlabelled: P); w, s, u, p one refused; ? not judged, b a bounce of
+ * the one before; ~ a swing.
+ */
 function input(line: string) {
   const verdicts: PressVerdict[] = [];
   const labels: PressLabel[] = [];
@@ -14,9 +17,9 @@ function input(line: string) {
   [...line].forEach((character, k) => {
     const downUs = k * 100_000;
     if (character === '~') movesUs.push(downUs);
-    if (!/[wsup?]/i.test(character)) return;
+    if (!/[wsup?b]/i.test(character)) return;
     const press = { button: 'power', downUs, upUs: null };
-    const accepted = character === '?' ? null : character === character.toUpperCase();
+    const accepted = /[?b]/.test(character) ? null : character === character.toUpperCase();
     verdicts.push({
       press,
       pressIndex: verdicts.length,
@@ -27,8 +30,8 @@ function input(line: string) {
       lastAboveUs: null,
       beforeMs: null,
       holdLeftMs: null,
+      unknown: character === 'b' ? 'bounce' : accepted === null ? 'motion' : null,
       heldMs: 0,
-      unknown: accepted === null ? 'motion' : null,
       settings: DEFAULT_CANDIDATE.guard,
     });
     const intent = ({ w: 'wanted', s: 'stray', u: 'unsure' } as Record<string, Intent>)[
@@ -57,6 +60,7 @@ describe('lit or dark', () => {
     ['repeats do not turn what is meant round', '.W~.w.w.W..W~.W', '_*******___***_'],
     ['one that was to light it, refused, leaves it wrongly dark', '.w.~.~W..', '_!!!!!___'],
     ['one that cannot be judged leaves it unknown until a wanted one', '.W~?~.W..', '_**???___'],
+    ['a bounce is no press', '.W~b~.Wb.', '_*****___'],
     ['lit before the first press if it swung by then', '.~.~S~.W.', '****!!!__'],
     ['unlabelled presses turn it dark without a judgement', '.P~.P.P~', '_***__**'],
     ['without labels, lit at the start if it swung before the first press', '~.P.', '**__'],
@@ -104,6 +108,7 @@ describe('the story', () => {
       '2 presses are neither labelled wanted nor stray: shown, and not judged.||',
     ]);
     expect(told('.W~.W')[0]).toBe('Never wrongly dark, but no press is labelled stray.||');
+    expect(told('.W~b.Wb').length).toBe(2);
     expect(told('.W~?.W').at(-1)).toBe('For 200 ms the light is not known: a press could not be judged.||');
   });
 

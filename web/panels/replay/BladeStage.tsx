@@ -11,7 +11,7 @@ import { useSize } from '../useSize.ts';
 import { LightHold } from './lightHold.ts';
 import { paintBlade } from './paintBlade.ts';
 import { type Scene, sceneAt } from './scene.ts';
-import { stageColours } from './stageColours.ts';
+import { type StageColours, stageColours } from './stageColours.ts';
 
 const KEY_DEG = 10;
 const DEG_PER_PX = 0.5;
@@ -68,25 +68,20 @@ export function BladeStage({ path }: { readonly path: BladePath | null }) {
   );
 }
 
+interface Painted {
+  readonly path: BladePath;
+  readonly width: number;
+  readonly height: number;
+  readonly hold: LightHold;
+}
+
 /** Paints whenever anything that is seen changes. @returns a function that ends it. */
-function bindPainting(
-  canvas: HTMLCanvasElement,
-  {
-    path,
-    width,
-    height,
-    hold,
-  }: {
-    readonly path: BladePath;
-    readonly width: number;
-    readonly height: number;
-    readonly hold: LightHold;
-  },
-): () => void {
+function bindPainting(canvas: HTMLCanvasElement, { path, width, height, hold }: Painted): () => void {
   const ratio = Math.min(2, devicePixelRatio);
   canvas.width = Math.round(width * ratio);
   canvas.height = Math.round(height * ratio);
   const ctx = canvas.getContext('2d')!;
+  ctx.scale(ratio, ratio);
   const colours = stageColours(canvas.parentElement!);
   let timer: ReturnType<typeof setTimeout> | undefined;
   const paint = (scenes: readonly Scene[]): void => {
@@ -95,19 +90,8 @@ function bindPainting(
     const shown = hold.step(performance.now(), wanted);
     if (canvas.dataset['light'] !== shown) canvas.dataset['light'] = shown;
     const lights = shown.split(' ') as LightState[];
-    ctx.setTransform(ratio, 0, 0, ratio, 0, 0);
-    ctx.clearRect(0, 0, width, height);
-    const part = width / scenes.length;
-    scenes.forEach((scene, k) => {
-      ctx.save();
-      ctx.beginPath();
-      ctx.rect(k * part, 0, part, height);
-      ctx.clip();
-      ctx.translate(k * part, 0);
-      const held = { ...scene, light: lights[k] ?? scene.light };
-      paintBlade(ctx, held, new Projection(bladeView.value, part, height), colours);
-      ctx.restore();
-    });
+    const held = scenes.map((scene, k) => ({ ...scene, light: lights[k] ?? scene.light }));
+    paintSideBySide(ctx, held, { width, height, colours });
     clearTimeout(timer);
     if (shown !== wanted) timer = setTimeout(() => paint(scenes), hold.waitMs(performance.now()) + 1);
   };
@@ -124,4 +108,23 @@ function bindPainting(
     stop();
     clearTimeout(timer);
   };
+}
+
+function paintSideBySide(
+  ctx: CanvasRenderingContext2D,
+  scenes: readonly Scene[],
+  { width, height, colours }: Pick<Painted, 'width' | 'height'> & { readonly colours: StageColours },
+): void {
+  const part = width / scenes.length;
+  const projection = new Projection(bladeView.value, part, height);
+  ctx.clearRect(0, 0, width, height);
+  scenes.forEach((scene, k) => {
+    ctx.save();
+    ctx.beginPath();
+    ctx.rect(k * part, 0, part, height);
+    ctx.clip();
+    ctx.translate(k * part, 0);
+    paintBlade(ctx, scene, projection, colours);
+    ctx.restore();
+  });
 }

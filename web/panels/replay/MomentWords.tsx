@@ -1,5 +1,5 @@
 import { DETECTORS } from '../../../server/engine/detect/detectors.ts';
-import { sampleOf } from '../../../server/engine/detect/presses.ts';
+import { sampleOf } from '../../../server/engine/detect/pressRule.ts';
 import type { BladePath } from '../../../server/engine/motion/bladePath.ts';
 import { lightAt } from '../../../server/engine/replay/light.ts';
 import type { PropEvent } from '../../../server/engine/score/listEvents.ts';

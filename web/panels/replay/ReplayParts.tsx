@@ -50,7 +50,7 @@ const isUnfolded = signal(false);
 export function ReplayFold({ take }: { readonly take: OpenTake }) {
   return (
     <details
-      class="card settings replay-fold"
+      class="card replay-fold"
       open={isUnfolded.value}
       onToggle={(event) => (isUnfolded.value = event.currentTarget.open)}
     >

@@ -11,8 +11,9 @@ const GRIP = { from: -0.12, to: 0.12, fin: 0.09 };
 const FLOOR = 0.85;
 const PUSH_PER_G = 0.2;
 const LONGEST_PUSH = 0.75;
-/** Room for a mark. */
+/** Room for a mark, and the time between two that would lie upon one another. */
 const MARK_PX = 17;
+const SAME_MOMENT_US = 30_000;
 /** A push below this is the hand's own unrest. */
 const LEAST_PUSH_G = 0.4;
 /** The trail fades in so many steps. */
@@ -45,26 +46,24 @@ export function paintBlade(
   paintMarks(ctx, scene, projection, colours);
 }
 
-/** Marks at one place stand one beyond the other, away from the hand. */
+/** Marks of one moment, such as a stab and the hit that ended it, stand one beyond the other, away from the hand. */
 function paintMarks(
   ctx: CanvasRenderingContext2D,
-  { marks, path }: Scene,
+  { marks, path, timeline }: Scene,
   projection: Projection,
   colours: StageColours,
 ): void {
-  const taken: { readonly x: number; readonly y: number }[] = [];
-  const hand = { x: projection.width / 2, y: projection.height / 2 };
+  const [handX, handY] = [projection.width / 2, projection.height / 2];
+  let lastUs = Number.NEGATIVE_INFINITY;
+  let beyond = 0;
   for (const { kind, index } of marks) {
+    const tUs = timeline.timeUs[index]!;
+    beyond = tUs - lastUs < SAME_MOMENT_US ? beyond + 1 : 0;
+    lastUs = tUs;
     const tip = tipAt(path, index);
-    let { x, y } = projection.place(tip[0]!, tip[1]!, tip[2]!);
-    const away = Math.max(1, Math.hypot(x - hand.x, y - hand.y));
-    const [stepX, stepY] = [(MARK_PX * (x - hand.x)) / away, (MARK_PX * (y - hand.y)) / away];
-    while (taken.some((other) => Math.hypot(x - other.x, y - other.y) < MARK_PX - 1) && taken.length < 8) {
-      x += stepX;
-      y += stepY;
-    }
-    taken.push({ x, y });
-    paintMark(ctx, kind, x, y, colours);
+    const { x, y } = projection.place(tip[0]!, tip[1]!, tip[2]!);
+    const part = (beyond * MARK_PX) / Math.max(1, Math.hypot(x - handX, y - handY));
+    paintMark(ctx, kind, x + part * (x - handX), y + part * (y - handY), colours);
   }
 }
 

@@ -1,6 +1,6 @@
 import type { Segment } from '../../../server/engine/base/log.ts';
 import { segmentAt } from '../../../server/engine/base/timeBase.ts';
-import { sampleOf } from '../../../server/engine/detect/presses.ts';
+import { sampleOf } from '../../../server/engine/detect/pressRule.ts';
 import { intentOf, type Labels } from '../../../server/engine/labels/labels.ts';
 import type { BladePath } from '../../../server/engine/motion/bladePath.ts';
 import { type LightState, lightAt } from '../../../server/engine/replay/light.ts';
