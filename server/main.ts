@@ -32,7 +32,17 @@ async function main(): Promise<void> {
   const tending = setInterval(() => workspace.recordings.tend().catch(logError), TEND_MS);
   let demoJobId: string | null = null;
   const webRoot = join(PROJECT, '.build', 'web');
-  const app = await buildApp({ workspace, jobs, demoJobId: () => demoJobId }, { webRoot, logError });
+  const addDemo = (again: boolean): string => {
+    const id = jobs.start((hooks) =>
+      addDemoTakes(workspace, join(PROJECT, 'fixtures'), hooks, again).finally(() => {
+        demoJobId = null;
+      }),
+    );
+    demoJobId = id;
+    return id;
+  };
+  const demo = { id: () => demoJobId, start: () => addDemo(true) };
+  const app = await buildApp({ workspace, jobs, demo }, { webRoot, logError });
   const stop = async (): Promise<void> => {
     clearInterval(tending);
     await app.close();
@@ -47,12 +57,7 @@ async function main(): Promise<void> {
   }
   stopOnSignals(stop);
   tell(portOf(app), workspace.path, options);
-  if (!options.demo) return;
-  demoJobId = jobs.start((hooks) =>
-    addDemoTakes(workspace, join(PROJECT, 'fixtures'), hooks).finally(() => {
-      demoJobId = null;
-    }),
-  );
+  if (options.demo) addDemo(false);
 }
 
 function portOf(app: App): number {

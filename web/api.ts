@@ -41,6 +41,7 @@ export const restoreTake = (id: string): Promise<TakeDocument> => ask('POST', `/
 export const fetchRemoved = (): Promise<RemovedTakes> => ask('GET', '/api/trash');
 export const putCandidates = (revision: number, a: Candidate, b: Candidate): Promise<CandidatesDocument> =>
   ask('PUT', '/api/candidates', { revision, a, b });
+export const startDemo = (): Promise<{ jobId: string }> => ask('POST', '/api/demo');
 export const fetchSettings = (): Promise<SettingsBody> => ask('GET', '/api/settings');
 export const addSetting = (body: NewSettingBody): Promise<StoredSetting> =>
   ask('POST', '/api/settings', body);

@@ -18,10 +18,17 @@ export type App = FastifyInstance<
   SchemaTypes
 >;
 
+/** The job that adds the demonstration takes. */
+export interface DemoJob {
+  /** While it runs. */
+  id(): string | null;
+  /** Begins it; all that are not there come in. @returns the job's id */
+  start(): string;
+}
+
 /** What the routes work on. */
 export interface Deps {
   readonly workspace: Workspace;
   readonly jobs: Jobs;
-  /** The job that adds the demonstration takes, while it runs. */
-  readonly demoJobId: () => string | null;
+  readonly demo: DemoJob;
 }

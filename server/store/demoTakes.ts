@@ -36,25 +36,31 @@ const SAME_PRESS_US = 25_000;
 /**
  * Adds the demonstration takes of a folder through the same doors as a user's own logs: upload, guessed mapping,
  * reading. Each is added once in the life of a workspace, so a deleted one does not come back.
+ * @param again  where somebody asks for them: all that are not there come in, deleted ones too
  */
 export async function addDemoTakes(
   workspace: Workspace,
   folder: string,
   hooks: Hooks,
+  again = false,
 ): Promise<TakeDocument[]> {
-  const names = (await demoNames(folder)).filter((name) => !isKnown(workspace, name));
+  const isWanted = (name: string) => !(again ? isThere(workspace, name) : isKnown(workspace, name));
+  const names = (await demoNames(folder)).filter(isWanted);
   const added: TakeDocument[] = [];
   for (const [i, name] of names.entries()) {
     const onProgress = (part: number): void => hooks.onProgress?.((i + part) / names.length);
     added.push(await addDemoTake(workspace, folder, name, { ...hooks, onProgress }));
-    await workspace.noteDemoAdded(name);
+    if (!workspace.demoAdded.includes(name)) await workspace.noteDemoAdded(name);
   }
   return added;
 }
 
 /** Also one that a crash kept from being noted. */
-function isKnown({ takes, demoAdded }: Workspace, name: string): boolean {
-  if (demoAdded.includes(name)) return true;
+function isKnown(workspace: Workspace, name: string): boolean {
+  return workspace.demoAdded.includes(name) || isThere(workspace, name);
+}
+
+function isThere({ takes }: Workspace, name: string): boolean {
   return takes.list().some(({ id, isDemo }) => isDemo && takes.get(id).sources[0]?.name === `${name}${LOG}`);
 }
 

@@ -35,7 +35,10 @@ export async function makeTestApp(
   const logged: unknown[] = [];
   const logError = (error: unknown): void => void logged.push(error);
   const jobs = new Jobs(logError);
-  const app = await buildApp({ workspace, jobs, demoJobId: () => null }, { webRoot, logError });
+  const app = await buildApp(
+    { workspace, jobs, demo: { id: () => null, start: () => 'none' } },
+    { webRoot, logError },
+  );
   const close = async (): Promise<void> => {
     await app.close();
     await jobs.close();

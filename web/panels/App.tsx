@@ -1,14 +1,14 @@
 import { messageOf, notify } from '../state/notices.ts';
 import { loadTake, type OpenTake, takeStatus } from '../state/openTake.ts';
-import { dispatch, sight } from '../state/store.ts';
+import { sight } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
 import { DropZone } from './DropZone.tsx';
+import { FirstRun } from './FirstRun.tsx';
 import { pulledPanel } from './folding.ts';
 import { HelpDialog } from './HelpDialog.tsx';
 import { ImportDialog } from './ImportDialog.tsx';
 import { LabelsPanel } from './labels/LabelsPanel.tsx';
 import { Notices } from './Notices.tsx';
-import { pickFiles } from './pickFiles.ts';
 import { ReplayFold } from './replay/ReplayParts.tsx';
 import { ScorePanel } from './ScorePanel.tsx';
 import { SettingsPanel } from './SettingsPanel.tsx';
@@ -100,24 +100,5 @@ function Empty() {
   if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
   if (workspace.value.demoJobId !== null)
     return <p class="empty">Reading the demo takes for the first time. This takes a few seconds.</p>;
-  return (
-    <div class="empty">
-      <p>
-        <b>Nothing recorded yet.</b>
-      </p>
-      <p>
-        Log the accelerometer, the gyroscope and the power button of your prop as CSV, 100 Hz or more, and
-        drop the file anywhere on this page.
-      </p>
-      <p class="commands">
-        <button type="button" class="main" onClick={pickFiles}>
-          Add recordings
-        </button>
-        <button type="button" onClick={() => dispatch({ type: 'viewChosen', view: 'plan' })}>
-          What to record
-        </button>
-      </p>
-      <p class="quiet">Swing only in clear space, with eye protection where people are close.</p>
-    </div>
-  );
+  return <FirstRun />;
 }

@@ -1,4 +1,5 @@
 import { effect } from '@preact/signals';
+import { startDemo } from '../api.ts';
 import { parsePlace } from './address.ts';
 import { startFitness } from './fitness.ts';
 import { judge, patienceMs } from './judging.ts';
@@ -85,6 +86,17 @@ function followAddress(): void {
 function titleOf(view: View, takeId: string | null): string {
   const take = isOfWorkspace(view) ? undefined : workspace.value?.takes.find(({ id }) => id === takeId);
   return [...(take ? [take.title] : []), VIEW_FACTS[view].name, 'Moulinet'].join(' · ');
+}
+
+/** Asks for the demonstration takes, and opens the first once it is there. */
+export async function seeDemo(): Promise<void> {
+  try {
+    await startDemo();
+    await refreshWorkspace();
+    waitForDemo();
+  } catch (error) {
+    notify('error', messageOf(error));
+  }
 }
 
 /** At the very first start the demo takes are still being read: look again until they are there. */
