@@ -13,7 +13,9 @@ import { useSize } from './useSize.ts';
 
 interface StaveCardProps {
   readonly name: string;
+  /** Empty where what stands above says it: then `says` names the stave for screen readers. */
   readonly title: string;
+  readonly says?: string;
   readonly unit: string;
   readonly timeline: { readonly timeUs: Float64Array; readonly segments: readonly Segment[] };
   readonly channels: readonly Float64Array[];
@@ -84,10 +86,10 @@ export function StaveCard(props: StaveCardProps) {
   ]);
 
   return (
-    <section class={`card stave stave-${props.name}`} aria-label={props.title}>
+    <section class={`card stave stave-${props.name}`} aria-label={props.title || props.says}>
       <header>
-        <h2>{props.title}</h2>
-        <span class="unit">{props.unit}</span>
+        {props.title !== '' && <h2>{props.title}</h2>}
+        {props.unit !== '' && <span class="unit">{props.unit}</span>}
         {props.note}
         <ReadOut timeUs={props.timeline.timeUs} channels={props.channels} say={props.readOut} />
       </header>

@@ -77,10 +77,10 @@ export function TopBar() {
       <button
         type="button"
         title={`${THEME_WORDS[theme]}: switch the colours`}
-        aria-label={`Colours: ${THEME_WORDS[theme]}`}
         onClick={() => chooseTheme(NEXT_THEME[theme])}
       >
-        ◐ {SHORT_THEME_WORDS[theme]}
+        <span aria-hidden="true">◐</span> <span class="unseen">Colours: </span>
+        {SHORT_THEME_WORDS[theme]}
       </button>
       <button type="button" title="Keys, and cautions (?)" onClick={() => (helpIsOpen.value = true)}>
         Keys and cautions

@@ -28,7 +28,7 @@ export function PairedCard({ takes }: { readonly takes: readonly ComparedTake[] 
           <table class="fourfold">
             <thead>
               <tr>
-                <th />
+                <td />
                 <th scope="col">B right</th>
                 <th scope="col">B wrong</th>
               </tr>

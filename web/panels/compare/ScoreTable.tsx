@@ -81,7 +81,7 @@ function Heads({ sort, onSort }: { readonly sort: Sort; onSort(by: string): void
   return (
     <thead>
       <tr>
-        <th colSpan={2} />
+        <td colSpan={2} />
         {DETECTOR_IDS.map((group) => (
           <th
             key={group}

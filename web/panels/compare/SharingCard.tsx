@@ -126,7 +126,7 @@ function SharingTable({ sharing }: { readonly sharing: Sharing }) {
         <table class="sharing">
           <thead>
             <tr>
-              <th scope="col" rowSpan={2} />
+              <td rowSpan={2} />
               <th scope="colgroup" colSpan={5}>
                 a setting of their own
               </th>

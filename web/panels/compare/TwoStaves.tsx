@@ -108,6 +108,7 @@ function TraceStave(props: {
         <StaveCard
           name={props.name}
           title=""
+          says={`Swing speed, ${props.name} take`}
           unit=""
           timeline={loaded.trace}
           channels={[loaded.trace.swingSpeedDps]}

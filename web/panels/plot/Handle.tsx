@@ -43,7 +43,6 @@ export function Handle(props: HandleProps) {
       title={`${props.name}: ${props.valueText}`}
       onPointerDown={(event) => drag(event, props)}
       onKeyDown={onKeyDown}
-      onClick={(event) => event.stopPropagation()}
     >
       {props.children}
     </div>

@@ -109,7 +109,6 @@ function Pointing(props: {
     return readout.find(event.clientX - box.left, event.clientY - box.top, area);
   };
   const onKeyDown = (event: KeyboardEvent): void => {
-    if (event.target !== event.currentTarget) return;
     const arrow = arrowOf(event);
     if (arrow) readout.onRead(readout.step(readout.at, ...arrow));
     else if (event.key === 'Escape' && readout.at !== null) readout.onRead(null);
@@ -119,22 +118,23 @@ function Pointing(props: {
     event.stopPropagation();
   };
   return (
-    <div
-      class="frame-over is-read"
-      style={style}
-      role="slider"
-      tabIndex={0}
-      aria-label={`Read: ${props.label}`}
-      aria-valuenow={readout.at ?? 0}
-      aria-valuetext={readout.at === null ? 'arrow keys read the plot' : readout.text}
-      onPointerMove={(event) => readout.onRead(find(event))}
-      onPointerLeave={() => readout.onRead(null)}
-      onClick={(event) => {
-        const found = find(event);
-        if (found !== null) readout.onChoose?.(found);
-      }}
-      onKeyDown={onKeyDown}
-    >
+    <div class="frame-over" style={style}>
+      {/* Beside the handles, not around them: what can be worked must not lie within another such thing. */}
+      <div
+        class="frame-read"
+        role="slider"
+        tabIndex={0}
+        aria-label={`Read: ${props.label}`}
+        aria-valuenow={readout.at ?? 0}
+        aria-valuetext={readout.at === null ? 'arrow keys read the plot' : readout.text}
+        onPointerMove={(event) => readout.onRead(find(event))}
+        onPointerLeave={() => readout.onRead(null)}
+        onClick={(event) => {
+          const found = find(event);
+          if (found !== null) readout.onChoose?.(found);
+        }}
+        onKeyDown={onKeyDown}
+      />
       {props.children}
     </div>
   );
