@@ -84,7 +84,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     expect(covered).toEqual([]);
   });
 
-  test('every layer of both maps is drawn or says why not; the plateau has an outline; three rules are weighed', async () => {
+  test('every layer of both maps is drawn or says why not; the plateau has an outline; four rules are weighed', async () => {
     const page = await openSweep(bench);
     const guard = await drawnLayers(page, [
       'wrong',
@@ -99,7 +99,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     // an edge a stroke: a region has four or more
     const outline = await page.locator('.map-card path.plateau').getAttribute('d');
     expect(outline!.split('M').length - 1).toBeGreaterThanOrEqual(4);
-    expect(await page.locator('.front-legend li').count()).toBe(3);
+    expect(await page.locator('.front-legend li').count()).toBe(4);
     expect(await page.locator('.trade-off .front path').count()).toBeGreaterThanOrEqual(3);
     await page.getByRole('button', { name: 'by time' }).click();
     await page.getByText('wait after a stop, ms').waitFor();
