@@ -10,7 +10,7 @@ describeInBrowser('the replay', { withDemo: true }, (bench) => {
     // The first stray press of the demonstration that A lets through and B's hold refuses.
     expect(await clockS(page)).toBeCloseTo(7.295, 2);
     expect(await page.locator('[data-now="a"]').innerText()).toMatch(
-      /^A wrongly dark · guard open · \d+ °\/s/,
+      /^A wrongly dark · guard open · \d+ °\/s · push \S+ g · stray press let through$/,
     );
     expect(await page.locator('[data-now="b"]').innerText()).toMatch(/^B lit · guard closed/);
     expect(await page.locator('[data-events="a"]').innerText()).toContain('Stray press let through');

@@ -17,6 +17,8 @@ const KEYS: readonly [string, string][] = [
   ['A · B', 'edit candidate A, B'],
   ['Tab to a line, then ↑ · ↓', 'move a threshold by 1, with Shift by 10'],
   ['Tab to a plot, then ← · →', 'read it place by place, with Shift by 10; in a map ↑ · ↓ too'],
+  ['Tab to a replay, then Space', 'play, pause; ← · → turn the view of the blade'],
+  [', · . · [ · ]', 'in a replay: one sample back, on; the wrong moment before, the next'],
   ['Escape', 'take a drag back, close a dialog, put a pulled-out panel back'],
   ['Ctrl+Z · Ctrl+Shift+Z', 'undo, redo'],
   ['?', 'this list'],

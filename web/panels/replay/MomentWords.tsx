@@ -3,17 +3,19 @@ import { sampleOf } from '../../../server/engine/detect/pressRule.ts';
 import type { BladePath } from '../../../server/engine/motion/bladePath.ts';
 import { lightAt } from '../../../server/engine/replay/light.ts';
 import type { PropEvent } from '../../../server/engine/score/listEvents.ts';
-import { fixed, moment } from '../../../server/engine/words/count.ts';
+import { fixed, listed, moment } from '../../../server/engine/words/count.ts';
 import { eventReason } from '../../../server/engine/words/events.ts';
-import { LIGHT_WORDS } from '../../../server/engine/words/story.ts';
+import { LIGHT_WORDS, wrongWords } from '../../../server/engine/words/story.ts';
 import type { Slot } from '../../state/model.ts';
 import { openLabels } from '../../state/openTake.ts';
 import { playheadUs } from '../../state/playhead.ts';
-import { eventsOf, shownSlots, stories } from '../../state/story.ts';
+import { eventsOf, shownSlots, shownWrongs, stories } from '../../state/story.ts';
 import { verdicts } from '../../state/verdicts.ts';
 import { FATE_WORDS } from '../fate.ts';
 import { fateOfEvent, recentEvents } from './scene.ts';
 
+/** A wrong moment is told within so much of it. */
+const WRONG_TOLD_US = 60_000;
 const MOST_EVENTS = 2;
 
 /** What the blade is doing now, in one line for each candidate. */
@@ -25,11 +27,20 @@ export function NowWords({ path }: { readonly path: BladePath | null }) {
       {shownSlots.value.map((slot) => (
         <p key={slot} data-now={slot}>
           {nowOf(slot, at)}
+          <span class="bad">{wrongOf(slot, at)}</span>
         </p>
       ))}
       {isUnsure && <p class="caution">Direction not known: the rates were clipped less than 6 s ago.</p>}
     </div>
   );
+}
+
+/** What goes wrong here; it is told a little longer than it lasts, to be read. */
+function wrongOf(slot: Slot, at: number): string {
+  const here = shownWrongs.value.filter(
+    (one) => one.slot === slot && Math.abs(one.timeUs - at) <= WRONG_TOLD_US,
+  );
+  return here.length === 0 ? '' : ` · ${listed(here.map(wrongWords))}`;
 }
 
 function nowOf(slot: Slot, at: number): string {

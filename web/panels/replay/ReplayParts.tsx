@@ -61,7 +61,7 @@ export function ReplayFold({ take }: { readonly take: OpenTake }) {
       {isUnfolded.value && (
         // biome-ignore lint/a11y/noStaticElementInteractions: keys of all that it holds
         <div onKeyDown={onKey}>
-          <Player take={take}>
+          <Player key={take.document.id} take={take}>
             <StoryLines take={take} />
             <p>
               <button
