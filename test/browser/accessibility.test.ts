@@ -8,6 +8,7 @@ import { describeInBrowser, openTake } from './harness.ts';
 /** When a view has come to rest. */
 const RESTED: Readonly<Partial<Record<View, string>>> = {
   tune: '.stave-speed .over',
+  replay: 'canvas[data-light]',
   reversals: '.reversal-plots',
   sweep: '[data-job="done"]',
   signal: '.check-lines',

@@ -20,6 +20,12 @@ describeInBrowser('the replay', { withDemo: true }, (bench) => {
     await expect.poll(() => clockS(page)).toBeGreaterThan(14);
     await page.locator('.blade-stage canvas').press('[');
     await expect.poll(() => clockS(page)).toBeCloseTo(7.295, 2);
+    await page.locator('.story-slider').press('ArrowRight');
+    const moved = await clockS(page);
+    await expect.poll(() => page.evaluate(() => location.hash)).toContain(`at=${moved}`);
+    await page.reload();
+    await page.locator('canvas[data-light]').waitFor();
+    expect(await clockS(page)).toBe(moved);
   });
 
   test('plays and pauses with Space, steps by sample, and another speed', async () => {

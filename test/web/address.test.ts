@@ -16,6 +16,7 @@ test('whatever the page shows comes back from its address', () => {
         })),
     ),
     pressIndex: fc.option(fc.nat(1000)),
+    momentUs: fc.option(fc.nat(3_600_000_000)),
     view: fc.constantFrom(...VIEWS),
     sweptMap: fc.constantFrom(...SWEPT_MAPS),
     takeScope: fc.oneof(
@@ -63,6 +64,7 @@ test.each([
     { takeScope: { kind: 'chosen', ids: new Set(['one', 'two']) } },
   ],
   ['a judge and a patience that are none', '#judge=chance&patience=9000', { judge: null, patienceMs: 300 }],
+  ['a moment before the take', '#take=one&at=-2', { takeId: 'one', momentUs: null }],
   ['press 0', '#take=one&press=0', { takeId: 'one', pressIndex: null }],
 ])('an address with %s still opens the page', (_name, hash, expected) => {
   expect(parsePlace(hash)).toMatchObject(expected);

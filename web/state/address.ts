@@ -13,6 +13,8 @@ export interface Place {
   readonly slot: Slot;
   readonly showB: boolean;
   readonly pressIndex: number | null;
+  /** Where the playhead stands. */
+  readonly momentUs: number | null;
   /** The map that Sweep shows, and the takes that it and Reversals look at. */
   readonly sweptMap: SweptMap;
   readonly takeScope: TakeScope;
@@ -26,7 +28,8 @@ export interface Place {
  * and the open take alone are what a link without a word of them shows.
  */
 export function formatPlace(place: Place): string {
-  const { view, takeId, window, slot, showB, pressIndex, sweptMap, takeScope, judge, patienceMs } = place;
+  const { view, takeId, window, slot, showB, pressIndex, momentUs, sweptMap, takeScope, judge, patienceMs } =
+    place;
   const words = new URLSearchParams({ view });
   if (takeId !== null) words.set('take', takeId);
   if (window) {
@@ -34,6 +37,7 @@ export function formatPlace(place: Place): string {
     words.set('to', seconds(window.endUs));
   }
   if (pressIndex !== null) words.set('press', String(pressIndex + 1));
+  if (momentUs !== null) words.set('at', seconds(momentUs));
   words.set('candidate', showB ? `${slot},${slot === 'a' ? 'b' : 'a'}` : slot);
   if (sweptMap !== 'guard') words.set('sweep', sweptMap);
   if (judge !== null) words.set('judge', judge);
@@ -61,6 +65,7 @@ export function parsePlace(hash: string): Place {
     slot: first === 'b' ? 'b' : 'a',
     showB: first === 'b' || second === 'b',
     pressIndex: Number.isInteger(press) && press >= 1 ? press - 1 : null,
+    momentUs: momentOf(words.get('at')),
     sweptMap: SWEPT_MAPS.find((map) => map === words.get('sweep')) ?? 'guard',
     takeScope: scopeOf(words.get('takes')),
     judge: JUDGES.find((one) => one === words.get('judge')) ?? null,
@@ -80,6 +85,11 @@ function scopeOf(text: string | null): TakeScope {
   if (text === NONE) return { kind: 'chosen', ids: new Set() };
   const ids = (text ?? '').split(',').filter((id) => TAKE_ID.test(id));
   return ids.length > 0 ? { kind: 'chosen', ids: new Set(ids) } : { kind: 'open' };
+}
+
+function momentOf(text: string | null): number | null {
+  const us = microseconds(text);
+  return us !== null && us >= 0 ? us : null;
 }
 
 function seconds(us: number): string {

@@ -1,6 +1,7 @@
 import { computed, effect } from '@preact/signals';
 import { formatPlace, type Place, parsePlace } from './address.ts';
 import { judge, patienceMs } from './judging.ts';
+import { playheadUs } from './playhead.ts';
 import { chosenTakeId, sight } from './store.ts';
 import { sweptMap } from './takeInputs.ts';
 import { takeScope } from './takeScope.ts';
@@ -18,6 +19,7 @@ const here = computed<Place>(() => ({
   slot: sight.slot.value,
   showB: sight.showB.value,
   pressIndex: sight.pressIndex.value,
+  momentUs: playheadUs.value,
   sweptMap: sweptMap.value,
   takeScope: takeScope.value,
   judge: judge.value,

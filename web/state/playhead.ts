@@ -7,8 +7,9 @@ const set = signal<{ readonly takeId: string; readonly us: number } | null>(null
 
 /** In microseconds of the open take; null where it was not set yet. */
 export const playheadUs = computed(() => {
-  const id = openTake.value?.document.id;
-  return set.value !== null && set.value.takeId === id ? set.value.us : null;
+  const take = openTake.value;
+  if (set.value === null || set.value.takeId !== take?.document.id) return null;
+  return Math.min(take.durationUs, set.value.us);
 });
 
 export const isPlaying = signal(false);
@@ -19,8 +20,13 @@ export const playSpeed = signal<number>(1);
 /** From where the blade is looked at. */
 export const bladeView = signal<View>(FIRST_VIEW);
 
-/** Puts the playhead at a moment, within the take. */
+/** Puts the playhead at a moment of the open take, within it. */
 export function movePlayhead(us: number): void {
   const take = openTake.peek();
-  if (take) set.value = { takeId: take.document.id, us: Math.min(take.durationUs, Math.max(0, us)) };
+  if (take) setPlayhead(take.document.id, Math.min(take.durationUs, Math.max(0, us)));
+}
+
+/** Of a take that need not be open yet. */
+export function setPlayhead(takeId: string, us: number): void {
+  set.value = { takeId, us };
 }

@@ -7,6 +7,7 @@ import { keepAddress } from './keepAddress.ts';
 import { refreshSettings } from './keptSettings.ts';
 import { messageOf, notify } from './notices.ts';
 import { loadTake } from './openTake.ts';
+import { setPlayhead } from './playhead.ts';
 import { startSaving } from './saving.ts';
 import { chosenTakeId, dispatch, sight } from './store.ts';
 import { sweptMap } from './takeInputs.ts';
@@ -57,6 +58,7 @@ function goToPlace(place: ReturnType<typeof parsePlace>): void {
     takeId,
     ...(isKnown ? { window: place.window, pressIndex: place.pressIndex } : {}),
   });
+  if (isKnown && takeId !== null && place.momentUs !== null) setPlayhead(takeId, place.momentUs);
 }
 
 /** The takes that a link chooses, as far as they still exist; without any, the open one. */
