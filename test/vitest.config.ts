@@ -34,7 +34,8 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'long', include: [LONG], exclude: [BROWSER] },
+        // Compilers, simulations and servers: slow where others use the machine too, and none of it is timed.
+        test: { name: 'long', include: [LONG], exclude: [BROWSER], testTimeout: 120_000 },
       },
       {
         // After the rest, in one browser: each file has a server and a workspace of its own.

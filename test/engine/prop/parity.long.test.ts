@@ -106,9 +106,12 @@ describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', (
       const build = randomBuild(1000 + k);
       const inDouble = compile(build, { sanitize: true });
       const float = compile(build, { float: true, sanitize: true });
-      for (let t = 0; t < TRACES_A_BUILD; ++t) {
-        const samples = packed(randomTrace(100 * k + t, build.rateHz), () => BIAS);
-        const findsBias = t % 2 === 1;
+      // One after the other through one run, each behind a reset, as behind a gap.
+      for (const findsBias of [false, true]) {
+        const traces = Array.from({ length: TRACES_A_BUILD / 2 }, (_, t) =>
+          packed(randomTrace(100 * k + 2 * t + Number(findsBias), build.rateHz), () => BIAS),
+        );
+        const samples = Float64Array.from(traces.flatMap((trace) => [...trace]));
         const want = expected(samples, build, findsBias);
         const difference = differenceOf(inDouble.run(samples, findsBias), want);
         expectSame(difference);
@@ -117,7 +120,9 @@ describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', (
         for (const { index, event } of single.events) {
           const channel = roundedAway(want, index, build);
           expect(channel, `${event} at sample ${index}`).not.toBeNull();
-          inFloat.push(`setting ${k}, trace ${t}, sample ${index}: ${event}, by ${channel}`);
+          inFloat.push(
+            `setting ${k}, ${findsBias ? 'own' : 'given'} bias, sample ${index}: ${event}, by ${channel}`,
+          );
         }
       }
     });
