@@ -11,7 +11,8 @@ const SECONDS = 10;
 
 /**
  * Frame times of a replay in a browser without a window and without a graphics card: the time from one frame to the next
- * while it plays, and the script of a frame, for the large view with two candidates and for the card beside the staves.
+ * while it plays, the script of a frame, and the processor time of the main thread, for the large view with two candidates
+ * and for the card beside the staves.
  */
 export async function benchReplay(print: Print): Promise<void> {
   const executablePath = findBrowser();
@@ -29,12 +30,24 @@ export async function benchReplay(print: Print): Promise<void> {
         await page.locator('canvas[data-light]').waitFor({ timeout: 60_000 });
         // The list's badges are computed in another thread: let it come to rest.
         await page.waitForTimeout(10_000);
+        const session = await page.context().newCDPSession(page);
+        // Processor time, which other work on the machine leaves as it is.
+        await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+        const workMs = async (): Promise<number> => {
+          const { metrics } = await session.send('Performance.getMetrics');
+          return 1000 * metrics.find(({ name }) => name === 'TaskDuration')!.value;
+        };
+        const beforeMs = await workMs();
         const { frames, scripts } = await playedFrames(page);
+        const ofFrameMs = ((await workMs()) - beforeMs) / frames.length;
         const told = (values: readonly number[]) => {
           const sorted = Float64Array.from(values).sort();
           return `median ${quantileSorted(sorted, 0.5).toFixed(1)} ms, 95th percentile ${quantileSorted(sorted, 0.95).toFixed(1)} ms`;
         };
-        print(`${take}, ${view}: from frame to frame ${told(frames)}; script of a frame ${told(scripts)}`);
+        print(
+          `${take}, ${view}: from frame to frame ${told(frames)}; script of a frame ${told(scripts)}; processor time of the page's ` +
+            `main thread ${ofFrameMs.toFixed(1)} ms a frame in the mean`,
+        );
         await page.close();
       }
   } finally {
