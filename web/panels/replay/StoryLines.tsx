@@ -111,9 +111,10 @@ function StateRow({ slot, window, width }: { slot: Slot; window: Span; width: nu
           6,
         )}
       />
-      {wrongs.map((wrong) => (
+      {wrongs.map((wrong, k) => (
         <path
-          key={`${wrong.kind} ${wrong.timeUs}`}
+          // Two detectors may go wrong in one way at one moment.
+          key={`${k} ${wrong.kind} ${wrong.timeUs}`}
           class="story-wrong"
           data-wrong={wrong.kind}
           transform={`translate(${(wrong.timeUs / window.endUs) * width} 25)`}
