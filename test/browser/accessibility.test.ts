@@ -3,13 +3,13 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { VIEW_FACTS, type View } from '../../web/state/views.ts';
 import { axeFaults } from './axe.ts';
 import { drop, smallLog } from './drop.ts';
-import { describeInBrowser, openTake } from './harness.ts';
+import { describeInBrowser, openTake, painted } from './harness.ts';
 
 /** When a view has come to rest. */
 const RESTED: Readonly<Partial<Record<View, string>>> = {
   tune: '.stave-speed .over',
   replay: 'canvas[data-light]',
-  reversals: '.reversal-plots',
+  reversals: '.dip-sketch',
   sweep: '[data-job="done"]',
   signal: '.check-lines',
   bench: '.bench [data-figure]',
@@ -31,10 +31,14 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
       .first()
       .waitFor({ timeout: 90_000 });
   };
-  const unfold = () =>
-    page.evaluate(() => {
+  const unfold = async () => {
+    await page.evaluate(() => {
       for (const one of document.querySelectorAll('details')) one.open = true;
+      for (const one of document.querySelectorAll<HTMLElement>('.fold-line[aria-expanded="false"]'))
+        one.click();
     });
+    await painted(page);
+  };
   const dialog = () => page.getByRole('dialog');
 
   test.each(Object.keys(VIEW_FACTS) as View[])('%s, with all that folds open', async (view) => {

@@ -91,11 +91,9 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     const none = { startUs, endUs, kind: 'no swing', by: 'person' as const };
     await changeTake(bench, lesson!, { labels: { ...lesson!.labels, swings, spans: [none] } });
     const page = await openTake(bench, 'First lesson');
-    await page
-      .locator('.settings', { hasText: 'Swing deflection' })
-      .locator('.number input')
-      .first()
-      .fill('900');
+    const group = page.locator('.settings', { hasText: 'Swing deflection' });
+    await group.locator('summary').click();
+    await group.locator('.number input').first().fill('900');
     await expect.poll(() => score(page, 'missed')).toBe('2');
     const words = '2 swings are too few to tell settings apart: it takes 5.';
     const missed = page.locator('[data-lane="missed-a"]');

@@ -67,7 +67,13 @@ describeInBrowser('candidates as files', { withDemo: true }, (bench) => {
     await page.locator('.candidate-bar').getByRole('button', { name: slot, exact: true }).click();
   }
 
+  async function unfoldFiles(): Promise<void> {
+    const button = page.getByRole('button', { name: /^Export [AB]$/ });
+    if (!(await button.isVisible())) await page.locator('.candidate-more summary').click();
+  }
+
   async function exportEdited(): Promise<string> {
+    await unfoldFiles();
     const waiting = page.waitForEvent('download');
     await page.getByRole('button', { name: /^Export [AB]$/ }).click();
     const download = await waiting;
@@ -78,6 +84,7 @@ describeInBrowser('candidates as files', { withDemo: true }, (bench) => {
   }
 
   async function importEdited(path: string): Promise<void> {
+    await unfoldFiles();
     const waiting = page.waitForEvent('filechooser');
     await page.getByRole('button', { name: /^Import into [AB]/ }).click();
     await (await waiting).setFiles(path);

@@ -88,7 +88,7 @@ describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
     expect(Number(await score(page, 'dial', 'a'))).toBeLessThan(astray);
     expect(Number(await score(page, 'dial', 'b'))).toBe(astray);
 
-    expect(await page.locator('.stave-impact .caution').innerText()).toBe(
+    expect(await page.locator(':is(.stave-impact, .folded-staves) .caution').innerText()).toBe(
       '100 Hz: a hit can fall between two samples',
     );
   });
@@ -98,6 +98,7 @@ describeInBrowser('gestures on the staves', { withDemo: true }, (bench) => {
     const said = await page.locator('.stave-speed .caution').innerText();
     expect(said).toMatch(/^\d+ peaks are clipped$/);
     expect(await page.locator('.clipped-peaks path').count()).toBe(Number.parseInt(said, 10));
+    await page.locator('.deflection-scores summary').click();
     expect(await page.locator('[data-score="missed"] .note').innerText()).toContain(
       'of the peaks are clipped',
     );

@@ -164,12 +164,20 @@ export async function openTake(bench: Workbench, title: string, view = 'tune'): 
   if (view !== 'tune') return page;
   await page.locator('.stave-speed .over').waitFor();
   await page.locator('[data-lane="guard-a"]').waitFor({ state: 'attached' });
+  await showWhole(page);
   return page;
 }
 
-/** A score of one candidate, as it stands in the panel. */
-export function score(page: Page, name: string, slot: 'a' | 'b' = 'a'): Promise<string> {
-  return page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).innerText();
+/** All of the open take: Tune opens on the first stray press that is let through. */
+export async function showWhole(page: Page): Promise<void> {
+  await page.waitForFunction(() => /from=|shows=/.test(location.hash));
+  await page.keyboard.press('0');
+  await page.waitForFunction(() => location.hash.includes('shows=whole'));
+}
+
+/** A score of one candidate, as it stands in the panel, folded or not. */
+export async function score(page: Page, name: string, slot: 'a' | 'b' = 'a'): Promise<string> {
+  return (await page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).textContent()) ?? '';
 }
 
 /** What moves with a pointer is painted a frame later. */

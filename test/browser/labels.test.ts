@@ -20,6 +20,7 @@ describeInBrowser('labelling in the Tune view', { withDemo: true }, (bench) => {
     await expect.poll(async () => (await windowOf(page)).middleS).toBeGreaterThan(first.middleS);
     await openPanel(page);
     expect(await count(page, 'Swings', 'person')).toBe('1');
+    await page.locator('.resting summary').click();
     expect(await page.locator('.basis').innerText()).toMatch(
       /\d+ swings \(1 by a person, \d+ from the simulation\)/,
     );

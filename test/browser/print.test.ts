@@ -4,6 +4,7 @@ import { describeInBrowser, openTake } from './harness.ts';
 describeInBrowser('a view on paper', { withDemo: true }, (bench) => {
   test('is light whatever the screen is, without what only a screen has use for, and nothing leaves its card', async () => {
     const page = await openTake(bench, 'Wall-plane');
+    for (const stave of ['thrust', 'twist', 'impact']) await page.locator(`[data-stave="${stave}"]`).click();
     await page.emulateMedia({ colorScheme: 'dark' });
     await page.locator('.stave canvas').first().waitFor();
     // What the browser does before it prints; `pdf` ends it again by itself.

@@ -7,6 +7,7 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
 
   test('every reversal is a row; a click on one shows the staves at that time', async () => {
     const page = await openTake(bench, 'Wall-plane', 'reversals');
+    await page.getByRole('button', { name: /^All \d+ reversals, one by one$/ }).click();
     const rows = page.locator('.reversal-table tbody tr');
     await rows.first().waitFor();
     const said = await page.getByText(/^\d+ reversals; candidate A’s guard opens at/).innerText();
@@ -21,21 +22,42 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
     expect((from + to) / 2).toBeCloseTo(seconds, 1);
   });
 
-  test('a press that slipped has its cause in a sentence, and the hold named there refuses it, until that is undone', async () => {
+  test('a press that was let through is a picture of its dip and has its cause in a sentence, and the hold named there refuses it, until that is undone', async () => {
     const page = await openTake(bench, 'Wall-plane', 'reversals');
     const slips = page.locator('.slips li');
     await slips.first().waitFor();
     const before = await slips.count();
-    expect(await slips.first().locator('p').innerText()).toMatch(
-      /^The dip of a reversal: the blade was at \d+ °\/s, turning by \d+°; it stays below 240 °\/s for \d+ ms, the hold is 0 ms\./,
+    expect(await slips.locator('.dip-sketch').count()).toBe(before);
+    // The hold that is named is as long as it is drawn, and reaches the press.
+    const named = await slips
+      .first()
+      .getByRole('button', { name: /^hold \d+ ms$/ })
+      .innerText();
+    const sketch = await slips
+      .first()
+      .locator('.dip-sketch')
+      .evaluate((svg) => {
+        const box = (part: string) => {
+          const { x, width } = svg.querySelector<SVGGraphicsElement>(part)!.getBBox();
+          return { x, width };
+        };
+        return { dip: box('.dip-ground'), needed: box('.sketch-needed'), press: box('.dip-lead').x };
+      });
+    const dipMs = Number.parseInt(await slips.first().locator('.sketch-width').innerHTML(), 10);
+    const neededMs = (sketch.needed.width / sketch.dip.width) * dipMs;
+    expect(Math.abs(neededMs - Number.parseInt(named.slice(5), 10))).toBeLessThan(2);
+    expect(sketch.needed.x + sketch.needed.width).toBeGreaterThanOrEqual(sketch.press);
+    await slips.first().locator('summary').click();
+    expect(await slips.first().locator('p').first().innerText()).toMatch(
+      /^The blade turned back here \(turn \d+°\) and was at \d+ °\/s; it stays below 240 °\/s for \d+ ms, and the hold is 0 ms\./,
     );
     await page.getByRole('button', { name: `refuses all ${before}` }).click();
     await page.keyboard.press('b');
-    await page.getByText('None slips through.').waitFor();
-    await page.getByText(/0 of \d+ stray presses slip through candidate B/).waitFor();
+    await page.getByText('None gets through.').waitFor();
+    await page.getByText(/Candidate B lets 0 of \d+ stray presses through/).waitFor();
     const notice = page.locator('.notice', { hasText: 'Candidate B now has hold' });
     await notice.getByRole('button', { name: 'Undo' }).click();
-    await page.getByText(/[1-9] of \d+ stray presses slips? through candidate B/).waitFor();
+    await page.getByText(/Candidate B lets [1-9] of \d+ stray presses through/).waitFor();
   });
 
   test('Back steps through views and takes, not through every move within one', async () => {
@@ -93,6 +115,7 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
   test('Tab passes over a line that lies under an equal one', async () => {
     const page = await openTake(bench, 'Wall-plane');
     const line = (slot: string) => page.locator(`[data-threshold="${slot}.stab.thrustG"]`);
+    await page.locator('[data-stave="thrust"]').click();
     // A and B agree on the thrust.
     expect(await line('a').getAttribute('tabindex')).toBe('0');
     expect(await line('b').getAttribute('tabindex')).toBe('-1');

@@ -100,6 +100,7 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     const before = Number(await missed());
     expect(before).toBeGreaterThan(20);
     expect(await marks.getAttribute('data-count')).toBe(String(before));
+    await page.locator('.deflection-scores summary').click();
     await expect
       .poll(() => page.locator('[data-score="missed"] .note').innerText())
       .toMatch(new RegExp(`^${before} not armed again;`));
@@ -114,7 +115,9 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     await expect.poll(() => hint.count()).toBe(0);
 
     // Between the loops' slowest and fastest, armed again as soon as the speed falls below it.
-    const setting = page.locator('.settings', { hasText: 'Swing deflection' }).locator('.number input');
+    const group = page.locator('.settings', { hasText: 'Swing deflection' });
+    await group.locator('summary').click();
+    const setting = group.locator('.number input');
     await setting.nth(0).fill('600');
     await setting.nth(1).fill('1');
     await expect.poll(async () => Number(await missed())).toBeLessThan(before / 2);
@@ -190,10 +193,10 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     const badge = (title: string) =>
       page.locator('.take', { hasText: title }).locator('.badge').textContent();
     // The takes are counted in their order, and this one is the last.
-    await expect.poll(() => badge('First lesson')).toBe('A: 4 slips');
+    await expect.poll(() => badge('First lesson')).toBe('4 through');
     await expect.poll(() => asked).toBe(2);
     await setField(page, '200');
-    await expect.poll(() => badge('First lesson')).toBe('A: 1 slip');
+    await expect.poll(() => badge('First lesson')).toBe('1 through');
     expect(asked).toBe(2);
     expect(await badge('Slow figure-eight')).toBe('');
     // The browser itself puts the refused answer into its console.

@@ -7,12 +7,13 @@ import { VIEWS } from '../../web/state/views.ts';
 test('whatever the page shows comes back from its address', () => {
   const place = fc.record({
     takeId: fc.option(fc.stringMatching(/^[a-z0-9][a-z0-9-]{0,20}$/)),
-    window: fc.option(
+    seen: fc.oneof(
+      fc.constantFrom({ window: null, isWindowOpen: true }, { window: null, isWindowOpen: false }),
       fc
         .tuple(fc.nat(3_600_000_000), fc.integer({ min: 20_000, max: 3_600_000_000 }))
         .map(([startUs, length]) => ({
-          startUs,
-          endUs: startUs + length,
+          window: { startUs, endUs: startUs + length },
+          isWindowOpen: false,
         })),
     ),
     pressIndex: fc.option(fc.nat(1000)),
@@ -34,15 +35,19 @@ test('whatever the page shows comes back from its address', () => {
     ),
   });
   fc.assert(
-    fc.property(place, ({ shown, ...rest }) => {
-      const expected = { ...rest, ...shown };
+    fc.property(place, ({ shown, seen, ...rest }) => {
+      // Without a take there is nothing to show all of.
+      const isWindowOpen = seen.isWindowOpen || (seen.window === null && rest.takeId === null);
+      const expected = { ...rest, ...shown, ...seen, isWindowOpen };
       expect(parsePlace(`#${formatPlace(expected)}`)).toEqual(expected);
     }),
   );
 });
 
 test.each([
-  ['nothing', '', { takeId: null, window: null, pressIndex: null }],
+  ['nothing', '', { takeId: null, window: null, isWindowOpen: true, pressIndex: null }],
+  ['all of a take', '#take=one&shows=whole', { takeId: 'one', window: null, isWindowOpen: false }],
+  ['a take alone', '#take=one', { takeId: 'one', window: null, isWindowOpen: true }],
   ['an id that walks out', '#take=../../etc', { takeId: null }],
   ['a window that ends before it starts', '#take=one&from=5&to=2', { takeId: 'one', window: null }],
   ['times that are no numbers', '#take=one&from=x&to=y', { takeId: 'one', window: null }],

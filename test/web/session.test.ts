@@ -99,7 +99,8 @@ describe('a page that is opened at an address', () => {
     expect(texts()).toEqual(['error: This workspace holds no take “gone”.']);
     expect([chosenTakeId.value, sight.window.value, sight.pressIndex.value]).toEqual(['one', null, null]);
     expect(takeScope.value).toEqual({ kind: 'open' });
-    expect(entries[at]).toBe('#view=tune&take=one&candidate=a,b');
+    // Nothing is let through there, so all of it is shown.
+    expect(entries[at]).toBe('#view=tune&take=one&shows=whole&candidate=a,b');
     visit('#takes=none');
     expect(takeScope.value).toEqual({ kind: 'chosen', ids: new Set() });
     visit('#view=tune&take=one');
@@ -128,7 +129,7 @@ describe('the address', () => {
     await rest();
     expect(entries.slice(before)).toEqual([
       '#view=tune&take=one&from=0&to=3&candidate=a,b',
-      '#view=tune&take=three&candidate=a,b',
+      '#view=tune&take=three&shows=whole&candidate=a,b',
     ]);
     goBack();
     await rest();

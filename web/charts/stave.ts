@@ -89,7 +89,7 @@ export class Stave {
           ...axis,
           size: GUTTER_LEFT,
           gap: 6,
-          space: 20,
+          space: (_u, _axis, _min, _max, heightPx) => (heightPx > TALL_PX ? 36 : 20),
           values: (u, splits) =>
             splits.map((value) => (hasTimeAxis || hasRoom(u, value) ? format(value) : '')),
         },
@@ -99,6 +99,9 @@ export class Stave {
     };
   }
 }
+
+/** Numbers of a taller axis stand further apart. */
+const TALL_PX = 260;
 
 const FONT = '11px system-ui, sans-serif';
 
@@ -137,9 +140,13 @@ function rightScale(axis: uPlot.Axis, { perUnit, format }: RightAxis): uPlot.Axi
 /** Seconds below a minute, minutes and seconds above; as many decimals as the step needs. */
 function clock(splits: number[]): (seconds: number) => string {
   const step = splits.length > 1 ? splits[1]! - splits[0]! : 1;
-  const decimals = Math.max(0, Math.min(3, -Math.floor(Math.log10(step) + 1e-9)));
+  const decimals = [0, 1, 2].find((places) => isWhole(step * 10 ** places)) ?? 3;
   const isLong = splits.at(-1)! >= 60;
   return (seconds) => (isLong ? formatClock(seconds, decimals) : `${seconds.toFixed(decimals)} s`);
+}
+
+function isWhole(value: number): boolean {
+  return Math.abs(value - Math.round(value)) < 1e-6;
 }
 
 export function formatClock(seconds: number, decimals: number): string {

@@ -27,19 +27,6 @@ export function CandidateBar() {
           </button>
         ))}
       </span>
-      <button
-        type="button"
-        class="small"
-        title={`Copy candidate ${name} over ${other.toUpperCase()}`}
-        onClick={() =>
-          dispatch({ type: 'candidateReplaced', slot: other, candidate: candidates[slot].peek() })
-        }
-      >
-        Copy to {other.toUpperCase()}
-      </button>
-      <button type="button" class="small" onClick={() => dispatch({ type: 'candidatesSwapped' })}>
-        Swap
-      </button>
       <label class="check">
         <input
           type="checkbox"
@@ -48,32 +35,48 @@ export function CandidateBar() {
         />
         show B
       </label>
-      <span class="candidate-files">
-        <button
-          type="button"
-          class="small"
-          title={`Keep candidate ${name} as a setting, for a performer and a prop`}
-          onClick={() => setKept(true)}
-        >
-          Keep {name}…
-        </button>
-        <button
-          type="button"
-          class="small"
-          title={`Save candidate ${name} as a file, which the command line reads too`}
-          onClick={() => exportCandidate(slot)}
-        >
-          Export {name}
-        </button>
-        <button
-          type="button"
-          class="small"
-          title={`The candidate of a file takes the place of ${name}`}
-          onClick={() => pickCandidate(slot)}
-        >
-          Import into {name}…
-        </button>
-      </span>
+      <button
+        type="button"
+        class="small"
+        title={`Keep candidate ${name} as a setting, for a performer and a prop`}
+        onClick={() => setKept(true)}
+      >
+        Keep {name}…
+      </button>
+      <details class="candidate-more">
+        <summary>Copy, files</summary>
+        <span class="candidate-files">
+          <button
+            type="button"
+            class="small"
+            title={`Copy candidate ${name} over ${other.toUpperCase()}`}
+            onClick={() =>
+              dispatch({ type: 'candidateReplaced', slot: other, candidate: candidates[slot].peek() })
+            }
+          >
+            Copy to {other.toUpperCase()}
+          </button>
+          <button type="button" class="small" onClick={() => dispatch({ type: 'candidatesSwapped' })}>
+            Swap
+          </button>
+          <button
+            type="button"
+            class="small"
+            title={`Save candidate ${name} as a file, which the command line reads too`}
+            onClick={() => exportCandidate(slot)}
+          >
+            Export {name}
+          </button>
+          <button
+            type="button"
+            class="small"
+            title={`The candidate of a file takes the place of ${name}`}
+            onClick={() => pickCandidate(slot)}
+          >
+            Import into {name}…
+          </button>
+        </span>
+      </details>
       {isKept && <KeepDialog of={slot} onClose={() => setKept(false)} />}
     </div>
   );

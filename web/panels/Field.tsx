@@ -12,11 +12,23 @@ import {
 import { dispatch, editedCandidate, sight } from '../state/store.ts';
 import { numberOf } from './numberOf.ts';
 
-/** Every setting of a group. */
-export function Fields({ group }: { readonly group: string }) {
+/** Every setting of a group, or those of it that are named, or all but those. */
+export function Fields(props: {
+  readonly group: string;
+  readonly paths?: readonly FieldPath[];
+  readonly without?: readonly FieldPath[];
+}) {
+  const { group, paths, without = [] } = props;
+  const shown = FIELD_PATHS.filter(
+    (path) =>
+      path.startsWith(`${group}.`) &&
+      (paths?.includes(path) ?? true) &&
+      !without.includes(path) &&
+      isShown(path),
+  );
   return (
     <>
-      {FIELD_PATHS.filter((path) => path.startsWith(`${group}.`) && isShown(path)).map((path) =>
+      {shown.map((path) =>
         isNumberPath(path) ? <NumberField key={path} path={path} /> : <ChoiceField key={path} path={path} />,
       )}
     </>

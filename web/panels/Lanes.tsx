@@ -45,7 +45,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
     <section class="card lanes" aria-label="What the prop would have done">
       <header>
         <LabelBar />
-        {spanMode.value ? <SpanModeBar /> : <Legend />}
+        {spanMode.value ? <SpanModeBar /> : <Legend window={window} />}
       </header>
       <div class="lane-plot" ref={ref} data-plot>
         {a && plot > 0 && (

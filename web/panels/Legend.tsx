@@ -1,64 +1,62 @@
 import type { ComponentChildren } from 'preact';
 import { DETECTORS, GESTURE_DETECTOR_IDS } from '../../server/engine/detect/detectors.ts';
-import { openDecisions } from '../state/openTake.ts';
+import type { TimeWindow } from '../state/model.ts';
 import { MISSED_SHAPE } from './DeflectionLane.tsx';
 import { DIFFERENCE_SHAPE } from './DeviceLane.tsx';
 import type { Fate } from './fate.ts';
 import { GestureMark } from './GestureMarks.tsx';
 import { KeyMark } from './KeyMark.tsx';
 import { PressMark } from './PressMark.tsx';
+import { keysInSight, type LegendKey } from './tune/legendKeys.ts';
 
 const FATES: readonly [Fate, string][] = [
-  ['strayLetThrough', 'stray through'],
-  ['strayRefused', 'stray refused'],
-  ['wantedAccepted', 'wanted accepted'],
-  ['wantedRefused', 'wanted refused'],
-  ['unlabelledAccepted', 'unlabelled'],
+  ['strayLetThrough', 'stray, let through'],
+  ['strayRefused', 'stray, refused'],
+  ['wantedAccepted', 'wanted, accepted'],
+  ['wantedRefused', 'wanted, refused'],
+  ['unlabelledAccepted', 'no label, accepted'],
+  ['unlabelledRefused', 'no label, refused'],
+  ['unknown', 'not known'],
 ];
 
-/** The meaning of the marks in the lanes. */
-export function Legend() {
+const OTHERS: readonly [LegendKey, string, number, ComponentChildren][] = [
+  ['deflection', 'deflection', 16, <path key="" class="lane-deflection" d="M0 -6V6" />],
+  ['twice', 'fires twice', 16, <path key="" class="lane-deflection" d="M-1.5 -6V6M1.5 -6V6" />],
+  ['missed', 'swing missed', 14, <path key="" class="lane-missed" d={`M-3.5 0${MISSED_SHAPE}`} />],
+  ['clipped', 'clipped peak', 14, <path key="" class="clipped-key" d="M-5 2H5M-3 -1L0 -4L3 -1" />],
+  ['swings', 'swings', 22, <path key="" class="label-swing" d="M-10 5Q-5 -9 0 5Q5 -9 10 5" />],
+  ['stop', 'stop', 8, <path key="" class="lane-stop" d="M0 -5V5" />],
+  ['still', 'still', 14, <path key="" class="label-still" d="M-7 2h14v2h-14z" />],
+  [
+    'gesture',
+    'labelled gesture',
+    14,
+    <path key="" class="label-gesture label-thrust" d="M-4 -4L4 0L-4 4zM-6 6H6" />,
+  ],
+  ['drill', 'drill', 14, <path key="" class="label-drill" d="M-6 -5H6V5H-6z" />],
+  ['differs', 'prop differs', 14, <path key="" class="lane-differs" d={DIFFERENCE_SHAPE} />],
+];
+
+/** The meaning of the marks in sight, and of no others. */
+export function Legend({ window }: { readonly window: TimeWindow }) {
+  const keys = keysInSight(window);
   return (
-    <ul class="legend" aria-label="Marks">
-      {FATES.map(([fate, words]) => (
+    <ul class="legend" aria-label="Marks in sight">
+      {FATES.filter(([fate]) => keys.has(fate)).map(([fate, words]) => (
         <Entry key={fate} words={words} width={16}>
           <PressMark fate={fate} />
         </Entry>
       ))}
-      <Entry words="deflection" width={16}>
-        <path class="lane-deflection" d="M0 -6V6" />
-      </Entry>
-      <Entry words="twice" width={16}>
-        <path class="lane-deflection" d="M-1.5 -6V6M1.5 -6V6" />
-      </Entry>
-      <Entry words="swing missed" width={14}>
-        <path class="lane-missed" d={`M-3.5 0${MISSED_SHAPE}`} />
-      </Entry>
-      {GESTURE_DETECTOR_IDS.map((id) => (
+      {GESTURE_DETECTOR_IDS.filter((id) => keys.has(id)).map((id) => (
         <Entry key={id} words={DETECTORS[id].name.toLowerCase()} width={14}>
           <GestureMark id={id} />
         </Entry>
       ))}
-      <Entry words="swings" width={22}>
-        <path class="label-swing" d="M-10 5Q-5 -9 0 5Q5 -9 10 5" />
-      </Entry>
-      <Entry words="stop" width={8}>
-        <path class="lane-stop" d="M0 -5V5" />
-      </Entry>
-      <Entry words="still" width={14}>
-        <path class="label-still" d="M-7 2h14v2h-14z" />
-      </Entry>
-      <Entry words="labelled gesture" width={14}>
-        <path class="label-gesture label-thrust" d="M-4 -4L4 0L-4 4zM-6 6H6" />
-      </Entry>
-      <Entry words="drill" width={14}>
-        <path class="label-drill" d="M-6 -5H6V5H-6z" />
-      </Entry>
-      {openDecisions.value && (
-        <Entry words="prop differs" width={14}>
-          <path class="lane-differs" d={DIFFERENCE_SHAPE} />
+      {OTHERS.filter(([key]) => keys.has(key)).map(([key, words, width, mark]) => (
+        <Entry key={key} words={words} width={width}>
+          {mark}
         </Entry>
-      )}
+      ))}
     </ul>
   );
 }

@@ -31,6 +31,7 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
     if (canvas.current && plot > 0) drawStrip(canvas.current, data, whole, plot, height, palette.value.quiet);
   }, [data, plot, height, palette.value]);
 
+  const isWhole = window.startUs <= whole.startUs && window.endUs >= whole.endUs;
   const [left, right] = [xOf(window.startUs, whole, plot), xOf(window.endUs, whole, plot)];
   /** Outside the window: it comes to where the pointer is, and goes on with it. */
   const jump = (event: PointerEvent): void => {
@@ -73,7 +74,19 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
         onPointerDown={jump}
         onDblClick={() => dispatch({ type: 'windowMoved', window: null })}
       >
-        <span class="strip-name">Whole take</span>
+        {isWhole ? (
+          <span class="strip-name">Whole take</span>
+        ) : (
+          <button
+            type="button"
+            class="small strip-name"
+            title="Show the whole take (0)"
+            onPointerDown={(event) => event.stopPropagation()}
+            onClick={() => dispatch({ type: 'windowMoved', window: null })}
+          >
+            Show all
+          </button>
+        )}
         <canvas
           ref={canvas}
           style={{ left: `${GUTTER_LEFT}px`, width: `${plot}px`, height: `${height}px` }}

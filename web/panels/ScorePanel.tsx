@@ -70,8 +70,35 @@ export function ScorePanel() {
           b={b && waitText(b)}
           note={waitNote(a, b)}
         />
+      </dl>
+      {!VIEW_FACTS[sight.view.value].isOfGuard && (
+        <>
+          <DeflectionScores a={a} b={b} />
+          <GestureScores a={a} b={b} />
+        </>
+      )}
+      <Resting verdict={a} />
+    </section>
+  );
+}
+
+/** How the deflection did on the take's swings. */
+function DeflectionScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
+  const { once, missed, twice } = a.deflectionScore;
+  const isClean = missed.k + twice.k + a.deflectionScore.outside === 0;
+  return (
+    <details class="score-fold deflection-scores">
+      <summary>
+        Deflection{' '}
+        <span class="unit">
+          {once.n === 0
+            ? 'no swings found'
+            : `${once.k} / ${once.n} swings${isClean ? ', once each' : ' fire once'}`}
+        </span>
+      </summary>
+      <dl>
         <CountRow
-          name="Deflect once"
+          name="Fires once a swing"
           of={(v) => v.deflectionScore.once}
           a={a}
           b={b}
@@ -80,21 +107,32 @@ export function ScorePanel() {
         />
         <MissedRow a={a} b={b} />
         <ScoreRow
-          name="Fired twice or more"
+          name="Fires twice or more"
           id="twice"
           a={`${a.deflectionScore.twice.k}`}
           b={b && `${b.deflectionScore.twice.k}`}
         />
         <ScoreRow
-          name="Fires outside any swing"
+          name="Fires outside a swing"
           id="outside"
           a={`${a.deflectionScore.outside}`}
           b={b && `${b.deflectionScore.outside}`}
         />
       </dl>
-      <GestureScores a={a} b={b} />
-      <Basis verdict={a} />
-    </section>
+    </details>
+  );
+}
+
+/** Whose labels all this rests on; a word of it in sight where a proposal counts. */
+function Resting({ verdict }: { readonly verdict: Verdicts }) {
+  const { areProposed, spans } = spinning.value;
+  return (
+    <details class="score-fold resting">
+      <summary>
+        What this rests on {areProposed && spans.length > 0 && <span class="unit">spins as proposed</span>}
+      </summary>
+      <Basis verdict={verdict} />
+    </details>
   );
 }
 
@@ -159,7 +197,7 @@ function shareText(share: number | null): string {
 
 function openNote({ guardScore }: Verdicts): string {
   if (guardScore.openShare === null) return 'no spinning span';
-  return `what a stray press at a random moment meets, over ${guardScore.spinningS.toFixed(1)} s${spinning.value.areProposed ? ' (proposed spans)' : ''}`;
+  return `of ${guardScore.spinningS.toFixed(1)} s of spin${spinning.value.areProposed ? ' (proposed spans)' : ''}`;
 }
 
 function waitText({ guardScore }: Verdicts): string {

@@ -1,27 +1,43 @@
 import type { ComponentChildren } from 'preact';
 import { DETECTORS, GESTURE_DETECTOR_IDS } from '../../server/engine/detect/detectors.ts';
+import type { FieldPath } from '../../server/engine/settings/candidateRules.ts';
 import { briefOf } from '../../server/engine/words/events.ts';
 import { editedCandidate, sight } from '../state/store.ts';
+import { VIEW_FACTS } from '../state/views.ts';
 import { CandidateBar } from './CandidateBar.tsx';
 import { Fields } from './Field.tsx';
 import { foldGroup, openGroups } from './folding.ts';
 import { SmoothingFields, smoothingWords } from './SmoothingFields.tsx';
 
-/** Every setting of the candidate under edit. The two detectors that the job turns on are open, the others fold. */
+/** What a guard turns on; its finer settings fold. */
+const FIRST_OF_GUARD: readonly FieldPath[] = ['guard.speedDps', 'guard.holdMs'];
+
+/** Every setting of the candidate under edit: the guard's open, the others folded. */
 export function SettingsPanel() {
   const candidate = editedCandidate.value;
+  const isOfGuard = VIEW_FACTS[sight.view.value].isOfGuard ?? false;
   return (
     <>
       <CandidateBar />
-      {(['guard', 'deflection'] as const).map((id) => (
-        <Group key={id} title={DETECTORS[id].title} hue={id}>
-          <Fields group={id} />
-        </Group>
-      ))}
+      <Group title={DETECTORS.guard.title} hue="guard">
+        <Fields group="guard" paths={FIRST_OF_GUARD} />
+        <Finer>
+          <Fields group="guard" without={FIRST_OF_GUARD} />
+        </Finer>
+      </Group>
+      {!isOfGuard && (
+        <Folded
+          title={DETECTORS.deflection.title}
+          hue="deflection"
+          summary={`${candidate.deflection.speedDps} °/s`}
+        >
+          <Fields group="deflection" />
+        </Folded>
+      )}
       <Folded title="Smoothing" hue="ink" summary={smoothingWords(candidate.smoothing)}>
         <SmoothingFields kind={candidate.smoothing.kind} />
       </Folded>
-      {GESTURE_DETECTOR_IDS.map((id) => (
+      {(isOfGuard ? [] : GESTURE_DETECTOR_IDS).map((id) => (
         <Folded key={id} title={DETECTORS[id].title} hue={id} summary={briefOf(id, candidate)}>
           <Fields group={id} />
         </Folded>
@@ -39,6 +55,20 @@ function Group(props: { title: string; hue: string; children: ComponentChildren 
       </header>
       {props.children}
     </section>
+  );
+}
+
+/** The button's way and the release: set once for a prop, and seldom again. */
+function Finer({ children }: { readonly children: ComponentChildren }) {
+  return (
+    <details
+      class="finer"
+      open={openGroups.value.has('finer')}
+      onToggle={(event) => foldGroup('finer', event.currentTarget.open)}
+    >
+      <summary>Button and release</summary>
+      {children}
+    </details>
   );
 }
 

@@ -14,14 +14,14 @@ export function SmoothingFields({ kind }: Pick<SmoothingSettings, 'kind'>) {
 }
 
 /** A smoothing in a few words. */
-export function smoothingWords({ kind, order, cutoffHz, lengthMs }: SmoothingSettings): string {
+export function smoothingWords({ kind, cutoffHz, lengthMs }: SmoothingSettings): string {
   switch (kind) {
     case 'none':
       return 'none';
     case 'butterworth':
-      return `order ${order}, ${cutoffHz} Hz`;
+      return `${cutoffHz} Hz low-pass`;
     case 'firstOrder':
-      return `first order, ${cutoffHz} Hz`;
+      return `${cutoffHz} Hz low-pass, first order`;
     case 'movingAverage':
       return `average of ${lengthMs} ms`;
     case 'median':

@@ -32,6 +32,10 @@ interface StaveCardProps {
   /** Draws over the plot: thresholds, shades. Gets the plot's size. */
   over(height: number, width: number): ComponentChildren;
   readonly note?: ComponentChildren;
+  /** What folds the stave, before its name. */
+  readonly fold?: ComponentChildren;
+  /** Between the heading and the plot. */
+  readonly under?: ComponentChildren;
 }
 
 /** One stave: heading with the value under the crosshair, the painted curve, and what lies over it. */
@@ -88,11 +92,13 @@ export function StaveCard(props: StaveCardProps) {
   return (
     <section class={`card stave stave-${props.name}`} aria-label={props.title || props.says}>
       <header>
+        {props.fold}
         {props.title !== '' && <h2>{props.title}</h2>}
         {props.unit !== '' && <span class="unit">{props.unit}</span>}
         {props.note}
         <ReadOut timeUs={props.timeline.timeUs} channels={props.channels} say={props.readOut} />
       </header>
+      {props.under}
       <div class="plot" ref={ref} data-plot {...(props.hasTimeAxis ? { 'data-time-axis': true } : {})}>
         <div
           class="over"

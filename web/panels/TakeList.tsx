@@ -73,9 +73,11 @@ function TakeRow({ take }: { readonly take: TakeSummary }) {
       <span class="take-title">{take.title}</span>
       <TallyBadge take={take} />
       <FitnessMark take={take} />
-      <span class="take-facts">
-        {formatClock(take.durationS, 0)} · {Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} Hz ·{' '}
-        {counted(take.pressCount, 'press', 'presses')}
+      <span
+        class="take-facts"
+        title={`${Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} samples a second`}
+      >
+        {formatClock(take.durationS, 0)} · {counted(take.pressCount, 'press', 'presses')}
       </span>
     </button>
   );
@@ -109,19 +111,17 @@ function TallyBadge({ take }: { readonly take: TakeSummary }) {
       </span>
     );
   const setting = ownSetting(take);
-  const [short, whose] = setting === null ? ['A', 'Candidate A'] : ['own', `The setting “${setting.name}”`];
+  const [short, whose] = setting === null ? ['', 'Candidate A'] : ['own: ', `The setting “${setting.name}”`];
   const [fate, says] =
     slips > 0
-      ? [
-          counted(slips, 'slip'),
-          `lets ${slips} of ${counted(strays, 'stray press', 'stray presses')} through`,
-        ]
+      ? [`${slips} through`, `lets ${slips} of ${counted(strays, 'stray press', 'stray presses')} through`]
       : refused > 0
         ? [`${refused} refused`, `refuses ${refused} of ${counted(wanted, 'wanted press', 'wanted presses')}`]
         : ['clear', 'lets no stray press through and refuses no wanted one'];
   return (
     <span class={`badge ${slips + refused > 0 ? 'is-bad' : 'is-good'}`} title={`${whose} ${says}`}>
-      {short}: {fate}
+      {short}
+      {fate}
     </span>
   );
 }

@@ -19,6 +19,8 @@ export interface ThresholdProps {
   /** Which of the places along the line its tag takes, so that equal thresholds do not cover each other. */
   readonly place: number;
   readonly isQuiet: boolean;
+  /** Another line of the stave lies below it: that one shows between its dashes. */
+  readonly isShared?: boolean;
   /** The other side of a threshold on a magnitude. */
   readonly isMirrored?: boolean;
 }
@@ -73,7 +75,7 @@ export function Threshold(props: ThresholdProps) {
   const text = `${props.name} ${props.slot.toUpperCase()}`;
   return (
     <div
-      class={`threshold ${props.slot === 'b' ? 'is-b' : ''} ${isEdited ? 'is-edited' : ''} ${props.isQuiet ? 'is-quiet' : ''}`}
+      class={`threshold ${props.slot === 'b' ? 'is-b' : ''} ${isEdited ? 'is-edited' : ''} ${props.isQuiet ? 'is-quiet' : ''} ${props.isShared ? 'is-shared' : ''}`}
       style={{
         top: `${lineTop}px`,
         '--hue': `var(--${props.hue})`,

@@ -7,33 +7,39 @@ import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
 import { playheadUs } from '../state/playhead.ts';
 import { sight } from '../state/store.ts';
-import { verdicts } from '../state/verdicts.ts';
+import { type Verdicts, verdicts } from '../state/verdicts.ts';
 import { Lanes } from './Lanes.tsx';
 import { SpanOverlay } from './labels/SpanMode.tsx';
 import { OverviewStrip } from './OverviewStrip.tsx';
 import { ImpactStave, SpeedStave, ThrustStave } from './staves.tsx';
 import { TwistStave } from './TwistStave.tsx';
+import { FoldedStaves, useOpenStaves } from './tune/FoldedStaves.tsx';
 import { OPEN_TAKE, useNavigation } from './useNavigation.tsx';
 
 /** One take as a score: staves of motion, lanes of verdicts, thresholds to drag. */
 export function TuneView({ take }: { readonly take: OpenTake }) {
+  const a = verdicts.a.value;
+  return a && <Score take={take} a={a} />;
+}
+
+function Score({ take, a }: { readonly take: OpenTake; readonly a: Verdicts }) {
   const column = useRef<HTMLDivElement>(null);
   const band = useNavigation(column, OPEN_TAKE);
   // One object as long as it means the same: what is painted from it is not painted again.
   const whole = useMemo(() => wholeTake(take.durationUs), [take.durationUs]);
   const window = sight.window.value ?? whole;
 
-  const a = verdicts.a.value;
   const b = sight.showB.value ? verdicts.b.value : null;
-  if (!a) return null;
+  const open = useOpenStaves(a, b);
   return (
     <div class="column" ref={column} data-labelling={spanMode.value ? 'spans' : undefined}>
       {a.signals.warnings.length > 0 && <p class="caution-line">{a.signals.warnings.join(' ')}</p>}
       <SpeedStave take={take} window={window} a={a} b={b} />
       <Lanes window={window} />
-      <ThrustStave window={window} a={a} b={b} take={take} />
-      <TwistStave window={window} a={a} b={b} />
-      <ImpactStave window={window} a={a} b={b} />
+      {open.has('thrust') && <ThrustStave window={window} a={a} b={b} take={take} />}
+      {open.has('twist') && <TwistStave window={window} a={a} b={b} />}
+      {open.has('impact') && <ImpactStave window={window} a={a} b={b} />}
+      <FoldedStaves take={take} a={a} b={b} open={open} />
       <OverviewStrip take={take} signals={a.signals} window={window} />
       {band}
       <SpanOverlay window={window} />

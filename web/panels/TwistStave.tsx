@@ -11,6 +11,7 @@ import { DialTicks, dialWords } from './GestureMarks.tsx';
 import { StaveCard } from './StaveCard.tsx';
 import type { StaveProps } from './staves.tsx';
 import { Thresholds } from './Thresholds.tsx';
+import { FoldStave } from './tune/FoldedStaves.tsx';
 import { useFrozenRange } from './useFrozenRange.ts';
 
 const TWIST_LINES = linesOn('twist');
@@ -30,6 +31,7 @@ export function TwistStave({ window, a, b }: StaveProps) {
   return (
     <StaveCard
       name="twist"
+      fold={<FoldStave name="twist" />}
       title="Twist"
       unit={`° turned about the blade since ${startOf(candidates[slot].twist.startAt)} · dashed: swing–twist`}
       note={

@@ -1,7 +1,5 @@
 import { useMemo } from 'preact/hooks';
 import { DEG_PER_RAD } from '../../server/engine/base/units.ts';
-import { checkHits } from '../../server/engine/check/rate.ts';
-import { wordedLine } from '../../server/engine/words/check/check.ts';
 import { counted, fixed, trueMinus } from '../../server/engine/words/count.ts';
 import { highest, lowest } from '../charts/extremes.ts';
 import { topFor } from '../charts/headroom.ts';
@@ -17,6 +15,10 @@ import { Shades } from './Shades.tsx';
 import { StaveCard } from './StaveCard.tsx';
 import { armReachOf, thrustBand } from './signal/thrustBand.ts';
 import { Thresholds } from './Thresholds.tsx';
+import { ImpactCaution, ThrustCaution } from './tune/cautions.tsx';
+import { FoldStave } from './tune/FoldedStaves.tsx';
+import { PressesOnTrace } from './tune/PressesOnTrace.tsx';
+import { WhyLine } from './tune/WhyLine.tsx';
 import { useFrozenRange } from './useFrozenRange.ts';
 
 const SPEED_LINES = linesOn('speed').filter(({ isQuiet }) => !isQuiet);
@@ -43,12 +45,14 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
   const range = useFrozenRange(0, Math.max(highest(a.signals.swingSpeedDps), ...tops) * 1.06);
   const perUnit = bladeLengthM / DEG_PER_RAD;
   const clipped = countClipped();
+  const edited = sight.slot.value === 'b' && b ? b : a;
   const quiet = QUIET_LINES.filter(({ hue }) => openGroups.value.has(hue));
   return (
     <StaveCard
       name="speed"
       title="Swing speed"
-      unit={`°/s across the blade · tip speed in m/s at ${bladeLengthM} m on the right`}
+      unit={`°/s · at the right m/s at the tip, ${bladeLengthM} m out`}
+      under={<WhyLine verdict={edited} window={window} />}
       note={
         clipped > 0 && (
           <span class="caution" title="These swings were faster than the sensor could say">
@@ -76,6 +80,7 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
           <ClippedPeaks {...{ window, range, width, height }} />
           <Thresholds lines={quiet} range={range} height={height} isQuiet />
           <Thresholds lines={SPEED_LINES} range={range} height={height} />
+          <PressesOnTrace verdict={edited} {...{ window, range, width, height }} />
         </>
       )}
     />
@@ -96,17 +101,14 @@ export function ThrustStave({ take, window, a, b }: StaveProps & { readonly take
   return (
     <StaveCard
       name="thrust"
+      fold={<FoldStave name="thrust" />}
       title="Thrust along the blade"
       unit={
         leverArmM > 0
           ? `g · gravity and the swing’s pull at ${leverArmM} m removed${band.length > 0 ? ' · faint: as the arm varies' : ''}`
           : 'g · gravity removed'
       }
-      note={
-        leverArmM > 0 ? undefined : (
-          <span class="caution">lever arm not set: a fast swing reads as thrust</span>
-        )
-      }
+      note={<ThrustCaution take={take} />}
       timeline={a.signals}
       channels={[a.signals.thrustG, ...ofB, ...band]}
       traces={[{ colour: palette.value.stab }, ...ofB.map(() => dashed('stab')), ...band.map(() => thin)]}
@@ -128,19 +130,13 @@ export function ImpactStave({ window, a, b }: StaveProps) {
   const level = Math.max(candidates.a.impact.impactG, b ? candidates.b.impact.impactG : 0);
   const raised = impact.impactG + rise * highest(edited.signals.swingSpeedDps);
   const range = useFrozenRange(0, topFor(0, level, 1.05 * Math.max(raised, highest(a.signals.impactG))));
-  const hits = wordedLine(checkHits(a.signals.rateHz));
   return (
     <StaveCard
       name="impact"
+      fold={<FoldStave name="impact" />}
       title="Impact"
       unit={`g · the part of the force above ${impact.highPassHz} Hz${rise > 0 ? ' · faint: the level as swing speed raises it' : ''}`}
-      note={
-        hits.state !== 'pass' && (
-          <span class="caution" title={`${hits.finding} ${hits.advice}`}>
-            {Math.round(a.signals.rateHz)} Hz: a hit can fall between two samples
-          </span>
-        )
-      }
+      note={<ImpactCaution rateHz={a.signals.rateHz} />}
       timeline={a.signals}
       channels={[a.signals.impactG, ...ofB, ...(rise > 0 ? [edited.signals.swingSpeedDps] : [])]}
       traces={[

@@ -10,6 +10,8 @@ export interface Place {
   readonly view: View;
   readonly takeId: string | null;
   readonly window: TimeWindow | null;
+  /** Neither a window nor the whole take is asked for: then Tune goes to what matters in the take. */
+  readonly isWindowOpen: boolean;
   readonly slot: Slot;
   readonly showB: boolean;
   readonly pressIndex: number | null;
@@ -28,14 +30,14 @@ export interface Place {
  * and the open take alone are what a link without a word of them shows.
  */
 export function formatPlace(place: Place): string {
-  const { view, takeId, window, slot, showB, pressIndex, momentUs, sweptMap, takeScope, judge, patienceMs } =
-    place;
+  const { view, takeId, window, isWindowOpen, slot, showB, pressIndex, momentUs } = place;
+  const { sweptMap, takeScope, judge, patienceMs } = place;
   const words = new URLSearchParams({ view });
   if (takeId !== null) words.set('take', takeId);
   if (window) {
     words.set('from', seconds(window.startUs));
     words.set('to', seconds(window.endUs));
-  }
+  } else if (takeId !== null && !isWindowOpen) words.set('shows', WHOLE);
   if (pressIndex !== null) words.set('press', String(pressIndex + 1));
   if (momentUs !== null) words.set('at', seconds(momentUs));
   words.set('candidate', showB ? `${slot},${slot === 'a' ? 'b' : 'a'}` : slot);
@@ -47,6 +49,9 @@ export function formatPlace(place: Place): string {
   return words.toString().replaceAll('%2C', ',');
 }
 
+/** All of the take, as it was asked for. */
+const WHOLE = 'whole';
+
 /** No ids: those end in eight hexadecimal digits. */
 const [ALL, NONE] = ['all', 'none'];
 const TAKE_ID = /^[a-z0-9][a-z0-9-]{0,63}$/;
@@ -56,12 +61,14 @@ export function parsePlace(hash: string): Place {
   const words = new URLSearchParams(hash.replace(/^#/, ''));
   const startUs = microseconds(words.get('from'));
   const endUs = microseconds(words.get('to'));
+  const isWindow = startUs !== null && endUs !== null && endUs > startUs;
   const press = Number(words.get('press') ?? Number.NaN);
   const [first, second] = (words.get('candidate') ?? 'a,b').split(',');
   return {
     view: VIEWS.find((view) => view === words.get('view')) ?? 'tune',
     takeId: TAKE_ID.test(words.get('take') ?? '') ? words.get('take') : null,
-    window: startUs !== null && endUs !== null && endUs > startUs ? { startUs, endUs } : null,
+    window: isWindow ? { startUs, endUs } : null,
+    isWindowOpen: !isWindow && words.get('shows') !== WHOLE,
     slot: first === 'b' ? 'b' : 'a',
     showB: first === 'b' || second === 'b',
     pressIndex: Number.isInteger(press) && press >= 1 ? press - 1 : null,

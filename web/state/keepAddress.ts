@@ -16,6 +16,7 @@ const here = computed<Place>(() => ({
   view: sight.view.value,
   takeId: chosenTakeId.value,
   window: sight.window.value,
+  isWindowOpen: sight.isWindowOpen.value,
   slot: sight.slot.value,
   showB: sight.showB.value,
   pressIndex: sight.pressIndex.value,

@@ -34,6 +34,8 @@ export interface AppState {
   readonly takeId: string | null;
   /** null shows the whole take. */
   readonly window: TimeWindow | null;
+  /** Nobody has said yet what of the take is to be in sight: Tune goes to what matters there. */
+  readonly isWindowOpen: boolean;
   /** The candidate that the controls edit. */
   readonly slot: Slot;
   readonly showB: boolean;

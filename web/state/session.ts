@@ -6,6 +6,7 @@ import { judge, patienceMs } from './judging.ts';
 import { keepAddress } from './keepAddress.ts';
 import { refreshSettings } from './keptSettings.ts';
 import { messageOf, notify } from './notices.ts';
+import { startOpening } from './opening.ts';
 import { loadTake } from './openTake.ts';
 import { setPlayhead } from './playhead.ts';
 import { startSaving } from './saving.ts';
@@ -25,6 +26,7 @@ export async function startSession(): Promise<void> {
   startSaving(found.candidates.revision);
   goToPlace(place);
   followAddress();
+  startOpening();
   startFitness();
   startTallies();
   void refreshSettings();
@@ -56,7 +58,8 @@ function goToPlace(place: ReturnType<typeof parsePlace>): void {
   dispatch({
     type: 'takeOpened',
     takeId,
-    ...(isKnown ? { window: place.window, pressIndex: place.pressIndex } : {}),
+    ...(isKnown && !place.isWindowOpen ? { window: place.window } : {}),
+    ...(isKnown ? { pressIndex: place.pressIndex } : {}),
   });
   if (isKnown && takeId !== null && place.momentUs !== null) setPlayhead(takeId, place.momentUs);
 }

@@ -24,6 +24,8 @@ export const sight = {
   view: slice((now) => now.view),
   /** null shows the whole take. */
   window: slice((now) => now.window),
+  /** Nobody has said yet what of the take is to be in sight. */
+  isWindowOpen: slice((now) => now.isWindowOpen),
   /** The candidate that the controls edit. */
   slot: slice((now) => now.slot),
   showB: slice((now) => now.showB),

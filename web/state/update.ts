@@ -35,6 +35,7 @@ export const INITIAL_STATE: AppState = {
   view: 'tune',
   takeId: null,
   window: null,
+  isWindowOpen: true,
   slot: 'a',
   showB: true,
   pressIndex: null,
@@ -50,9 +51,12 @@ export function update(state: AppState, action: Action): AppState {
     case 'viewChosen':
       return { ...state, view: action.view };
     case 'takeOpened':
-      return openTake(state, action.takeId, action.window ?? null, action.pressIndex ?? null);
+      return {
+        ...openTake(state, action.takeId, action.window ?? null, action.pressIndex ?? null),
+        isWindowOpen: action.window === undefined,
+      };
     case 'windowMoved':
-      return { ...state, window: action.window };
+      return { ...state, window: action.window, isWindowOpen: false };
     case 'slotChosen':
       return { ...state, slot: action.slot, showB: state.showB || action.slot === 'b' };
     case 'secondShown':
@@ -96,7 +100,7 @@ function openTake(
   window: TimeWindow | null,
   pressIndex: number | null,
 ): AppState {
-  return { ...state, takeId, window, pressIndex };
+  return { ...state, takeId, window, isWindowOpen: false, pressIndex };
 }
 
 function withCandidate(work: Work, slot: Slot, candidate: Candidate): Work {

@@ -2,13 +2,15 @@ interface ViewFacts {
   readonly name: string;
   /** The open take, those that are chosen in the view, or all: then no take need be open, and none is read for it. */
   readonly looksAt: 'openTake' | 'chosenTakes' | 'workspace';
+  /** Beside it stands what concerns the guard alone. */
+  readonly isOfGuard?: boolean;
 }
 
 /** What the middle of the page shows, in the order of the tabs. `web/panels/views.tsx` has the component of each. */
 const FACTS = {
   tune: { name: 'Tune', looksAt: 'openTake' },
   replay: { name: 'Replay', looksAt: 'openTake' },
-  reversals: { name: 'Reversals', looksAt: 'chosenTakes' },
+  reversals: { name: 'Reversals', looksAt: 'chosenTakes', isOfGuard: true },
   sweep: { name: 'Sweep', looksAt: 'chosenTakes' },
   signal: { name: 'Signal check', looksAt: 'openTake' },
   bench: { name: 'Filter bench', looksAt: 'openTake' },

@@ -18,6 +18,7 @@ import type { DeflectionSettings } from '../../server/engine/detect/deflection.t
 import type { GuardSettings } from '../../server/engine/detect/guard.ts';
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import type { SlipExplanation } from '../../server/engine/explain/causes.ts';
+import type { DipPicture } from '../../server/engine/explain/dip.ts';
 import type { MissReason } from '../../server/engine/explain/missedSwings.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/explain/reversalRows.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
@@ -149,6 +150,7 @@ export interface Slip {
   readonly title: string;
   readonly downUs: number;
   readonly explanation: SlipExplanation;
+  readonly picture: DipPicture | null;
 }
 
 export interface ReversalsValue extends Progress {

@@ -1,5 +1,6 @@
 import type { PressVerdict } from '../../server/engine/detect/presses.ts';
 import { explainSlip } from '../../server/engine/explain/causes.ts';
+import { dipPicture } from '../../server/engine/explain/dip.ts';
 import { intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import type { Slip } from './jobs.ts';
 
@@ -16,6 +17,7 @@ export function slipsOf(
 ): Slip[] {
   return strays.flatMap((verdict) => {
     const explanation = explainSlip({ ...run, verdict });
-    return explanation ? [{ takeId, title, downUs: verdict.press.downUs, explanation }] : [];
+    const picture = dipPicture(run.signals, verdict);
+    return explanation ? [{ takeId, title, downUs: verdict.press.downUs, explanation, picture }] : [];
   });
 }

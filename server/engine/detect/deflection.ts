@@ -22,7 +22,7 @@ const DEFLECTION_SETTINGS = {
   ),
   confirmMs: number(
     { byDefault: 0, min: 0, max: 1000, sliderMax: 200, step: 1, unit: 'ms' },
-    'Confirm for',
+    'Must last for',
     'Speed must last, before a deflection fires, for',
   ),
 };

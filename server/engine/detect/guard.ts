@@ -15,11 +15,12 @@ const GUARD_SETTINGS = {
     'Hold after swing',
     'Guard stays closed afterwards for',
   ),
-  /** Below 1 the guard lets go only below releaseRatio * speedDps. */
+  /** Below 1 the guard opens only below releaseRatio * speedDps. */
   releaseRatio: number(
     { byDefault: 1, min: 0.05, max: 1, sliderMax: 1, step: 0.01, unit: '' },
-    'Lets go below',
-    'Guard lets go below this part of its speed',
+    'Opens below',
+    'Guard opens below this part of its speed',
+    { partOf: 'guard.speedDps' },
   ),
   decideAt: choice(
     'press',

@@ -18,19 +18,20 @@ export function slipText(reason: SlipReason): string {
       return `before the guard first closed in this spin: the speed reached ${reason.guardDps} °/s ${ms(reason.closesAfterMs)} later`;
     case 'reversalDip':
     case 'slowPart': {
-      const place = reason.cause === 'reversalDip' ? 'the dip of a reversal' : 'a slow part of the spin';
-      return `${place}: the blade was at ${dps(reason.speedDps)}${reason.turn ? turnText(reason.turn) : ''}`;
+      const speed = dps(reason.speedDps);
+      if (reason.turn === null) return `the spin was down to ${speed} here`;
+      const { turnDeg } = reason.turn;
+      const place = reason.cause === 'reversalDip' ? 'the blade turned back' : 'the spin slowed down';
+      return `${place} here (turn ${fixed(turnDeg, 0)}°) and was at ${speed}${dipText(reason.turn)}`;
     }
     case 'notSpinning':
       return `no spin at the press: the blade was at ${dps(reason.speedDps)}`;
   }
 }
 
-function turnText({ turnDeg, dipMs, guard }: Turn): string {
-  const turn = `, turning by ${fixed(turnDeg, 0)}°`;
-  return dipMs === null
-    ? turn
-    : `${turn}; it stays below ${guard.speedDps} °/s for ${ms(dipMs)}, the hold is ${guard.holdMs} ms`;
+function dipText({ dipMs, guard }: Turn): string {
+  if (dipMs === null) return '';
+  return `; it stays below ${guard.speedDps} °/s for ${ms(dipMs)}, and the hold is ${guard.holdMs} ms`;
 }
 
 /** The change of one setting that would have refused a press, beside what is set. */
@@ -55,7 +56,7 @@ export function settingText({ path, value }: Fix): string {
     case 'guard.speedDps':
       return `speed ${value} °/s`;
     case 'guard.releaseRatio':
-      return `letting go below ${value}`;
+      return `opening below ${value} of its speed`;
     case 'guard.decideAt':
       return `the button acting when it ${value === 'press' ? 'goes down' : 'is let go'}`;
   }

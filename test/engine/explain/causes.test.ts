@@ -62,7 +62,7 @@ describe('causes', () => {
     expect(found).toMatchObject({ cause: 'reversalDip' });
     // 700 sin(pi t / 300 ms) is last at 240 at 266 ms and there again at 334 ms: samples 26 and 34.
     expect(found?.text).toBe(
-      'the dip of a reversal: the blade was at 0 °/s, turning by 180°; it stays below 240 °/s for 80 ms, the hold is 0 ms',
+      'the blade turned back here (turn 180°) and was at 0 °/s; it stays below 240 °/s for 80 ms, and the hold is 0 ms',
     );
   });
 
@@ -74,9 +74,7 @@ describe('causes', () => {
 
   test('between no two swings of the spin: a slow part too', () => {
     const slow = speedSignals(new Array<number>(100).fill(150));
-    expect(explain(slow, press(500), settings())?.text).toBe(
-      'a slow part of the spin: the blade was at 150 °/s',
-    );
+    expect(explain(slow, press(500), settings())?.text).toBe('the spin was down to 150 °/s here');
   });
 
   test('in no spin', () => {

@@ -16,7 +16,7 @@ const TITLE = [NAMES[0], ...NAMES.slice(1).map((name) => name.toLowerCase())].jo
 /** How stab, impact and twist did on the labelled thrusts, hits and twists, and the dial outside these. */
 export function GestureScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
   return (
-    <details class="gesture-scores">
+    <details class="score-fold gesture-scores">
       <summary>
         {TITLE} <span class="unit">{summaryText(a)}</span>
       </summary>

@@ -1,3 +1,5 @@
+import { signal } from '@preact/signals';
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
@@ -29,16 +31,12 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
       <div class="view-bar">
         <TakeScopePicker />
         {job && <JobBar job={job} />}
-        <span>
+        <span
+          title={`Where the blade is slowest between two swings of a spin; at ${turnedBack} it turns back, by 90° or more`}
+        >
           <b>{rows.length}</b> reversals; candidate {sight.slot.value.toUpperCase()}’s guard opens at{' '}
           <b>{open}</b>
         </span>
-        {rows.length > 0 && (
-          <span class="quiet">
-            where the blade is slowest between two swings of a spin; at {turnedBack} it turns back, by 90° or
-            more
-          </span>
-        )}
         {!job && spinning.value.areProposed && rows.length > 0 && (
           <span class="quiet">spins as proposed by the program</span>
         )}
@@ -53,44 +51,82 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
         </p>
       ) : (
         <>
-          <div class="reversal-plots">
-            <section class="card" aria-label="Dip width against lowest speed">
-              <header>
-                <h2>Dip widths</h2>
-                <span class="unit">{pointed ? pointWords(pointed) : '▲ guard opens · □ stays closed'}</span>
-              </header>
-              <DipPlot
-                rows={rows}
-                holdMs={guard.holdMs}
-                speedDps={guard.speedDps}
-                pointed={pointed}
-                onPoint={setPointed}
-              />
-            </section>
-            {curve && (
-              <section class="card" aria-label="Hold needed against guard speed">
+          <Fold name="plots" title="How long a hold must be" isOpen={isUnfolded('plots', slips.length === 0)}>
+            <div class="reversal-plots">
+              <section class="card" aria-label="Dip width against lowest speed">
                 <header>
-                  <h2>Hold needed</h2>
-                  <span class="unit">to stay closed through so many</span>
+                  <h2>Dip widths</h2>
+                  <span class="unit">{pointed ? pointWords(pointed) : '▲ guard opens · □ stays closed'}</span>
                 </header>
-                {curve.reversals < LEAST_EVENTS ? (
-                  <p class="quiet">{tooFewText(curve.reversals)}</p>
-                ) : (
-                  <HoldCurvePlot curve={curve} holdTop={guard.holdMs} />
-                )}
+                <DipPlot
+                  rows={rows}
+                  holdMs={guard.holdMs}
+                  speedDps={guard.speedDps}
+                  pointed={pointed}
+                  onPoint={setPointed}
+                />
               </section>
-            )}
-          </div>
-          <ReversalTable
-            rows={rows}
-            holdMs={guard.holdMs}
-            showsTitles={showsTitles}
-            pointed={pointed}
-            onPoint={setPointed}
-          />
+              {curve && (
+                <section class="card" aria-label="Hold needed against guard speed">
+                  <header>
+                    <h2>Hold needed</h2>
+                    <span class="unit">to stay closed through so many</span>
+                  </header>
+                  {curve.reversals < LEAST_EVENTS ? (
+                    <p class="quiet">{tooFewText(curve.reversals)}</p>
+                  ) : (
+                    <HoldCurvePlot curve={curve} holdTop={guard.holdMs} />
+                  )}
+                </section>
+              )}
+            </div>
+          </Fold>
+          <Fold
+            name="table"
+            title={`All ${rows.length} reversals, one by one`}
+            isOpen={isUnfolded('table', false)}
+          >
+            <ReversalTable
+              rows={rows}
+              holdMs={guard.holdMs}
+              showsTitles={showsTitles}
+              pointed={pointed}
+              onPoint={setPointed}
+            />
+          </Fold>
         </>
       )}
     </div>
+  );
+}
+
+/** What somebody has folded or unfolded by hand; the rest stands as the view has it. */
+const foldedByHand = signal<Readonly<Record<string, boolean>>>({});
+
+function isUnfolded(name: string, byDefault: boolean): boolean {
+  return foldedByHand.value[name] ?? byDefault;
+}
+
+/** What is there on asking. Its contents are made only while it is open. */
+function Fold(props: {
+  readonly name: string;
+  readonly title: string;
+  readonly isOpen: boolean;
+  readonly children: ComponentChildren;
+}) {
+  const { name, title, isOpen, children } = props;
+  return (
+    <section class="reversal-fold" data-fold={name}>
+      <button
+        type="button"
+        class={`fold-line ${isOpen ? 'is-unfolded' : ''}`}
+        aria-expanded={isOpen}
+        onClick={() => (foldedByHand.value = { ...foldedByHand.peek(), [name]: !isOpen })}
+      >
+        {title}
+      </button>
+      {isOpen && children}
+    </section>
   );
 }
 

@@ -1,18 +1,17 @@
 import type { Decline as DeclineFact } from '../../../server/engine/choose/decline.ts';
 import type { Fix } from '../../../server/engine/explain/fixes.ts';
 import { withField } from '../../../server/engine/settings/candidateRules.ts';
-import { counted, plural } from '../../../server/engine/words/count.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import { fixText, settingText, slipText } from '../../../server/engine/words/slips.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, sight } from '../../state/store.ts';
 import type { Slip } from '../../sweep/jobs.ts';
-import { KeyMark } from '../KeyMark.tsx';
-import { PressMark } from '../PressMark.tsx';
 import { Decline } from '../sweep/Decline.tsx';
+import { DipSketch } from './DipSketch.tsx';
 import { showOnStaves } from './showOnStaves.ts';
 
-/** Every stray press that slipped through: why, and what would have refused it. */
+/** Every stray press that was let through: a picture of its dip, what would have refused it and, on asking, why. */
 export function SlipsCard(props: {
   readonly slips: readonly Slip[];
   readonly strays: number;
@@ -22,13 +21,14 @@ export function SlipsCard(props: {
 }) {
   const { slips, strays, decline } = props;
   const letter = sight.slot.value.toUpperCase();
+  const hasHold = editedCandidate.value.guard.holdMs > 0;
   return (
-    <section class="card slips" aria-label="Stray presses that slipped through">
+    <section class="card slips" aria-label="Stray presses let through">
       <header>
         <h2>
           {strays === 0
             ? 'No press is labelled stray'
-            : `${slips.length} of ${counted(strays, 'stray press', 'stray presses')} ${plural(slips.length, 'slips', 'slip')} through candidate ${letter}`}
+            : `Candidate ${letter} lets ${slips.length} of ${counted(strays, 'stray press', 'stray presses')} through`}
         </h2>
         {decline === null && <HoldForAll slips={slips} />}
       </header>
@@ -39,7 +39,14 @@ export function SlipsCard(props: {
             : 'Label presses in Tune: N and P walk through them, S says stray.'}
         </p>
       )}
-      {strays > 0 && slips.length === 0 && <p class="good">None slips through.</p>}
+      {slips.length > 0 && (
+        <p class="quiet">
+          Shaded: the blade is slower than the guard’s speed.
+          {decline === null && ' Hollow bar: the hold that would have kept it closed.'}
+          {hasHold && ' Full bar: the hold as it is.'}
+        </p>
+      )}
+      {strays > 0 && slips.length === 0 && <p class="good">None gets through.</p>}
       {slips.length > 0 && (
         <ul>
           {slips.map((slip) => (
@@ -55,38 +62,59 @@ export function SlipsCard(props: {
 }
 
 function SlipRow(props: { readonly slip: Slip; readonly showsTitle: boolean; readonly showsFixes: boolean }) {
-  const { takeId, title, downUs, explanation } = props.slip;
+  const { takeId, title, downUs, explanation, picture } = props.slip;
   const fixes = props.showsFixes ? explanation.fixes : [];
+  const [first] = fixes;
+  const hold = fixes.find(({ path }) => path === 'guard.holdMs');
+  const why = `${capital(slipText(explanation.reason))}.`;
+  const { guard } = editedCandidate.value;
   return (
     <>
-      <KeyMark width={16} height={16}>
-        <PressMark fate="strayLetThrough" />
-      </KeyMark>
       <button
         type="button"
-        class="small"
-        title="Show on the staves"
+        class="link"
+        title={`${title}: show it on the staves`}
         onClick={() => showOnStaves(takeId, downUs)}
       >
+        {props.showsTitle ? `${title}, ` : ''}
         {(downUs / 1e6).toFixed(2)} s
       </button>
-      <p>
-        {props.showsTitle && <b>{title}: </b>}
-        {capital(slipText(explanation.reason))}.{' '}
-        {fixes.length > 0 && <span class="quiet">To refuse it, {setText(sight.slot.value)} </span>}
-        {fixes.map((fix) => (
-          <button
-            key={fix.path}
-            type="button"
-            class="small"
-            title={`Candidate B becomes a copy of ${sight.slot.value.toUpperCase()} with ${fixText(fix, editedCandidate.value.guard)}: it would have refused this press`}
-            onClick={() => applyToB(fix)}
-          >
-            {settingText(fix)}
-          </button>
-        ))}
-      </p>
+      {picture && (
+        <DipSketch
+          picture={picture}
+          guardDps={guard.speedDps}
+          holdMs={guard.holdMs}
+          neededMs={hold ? Number(hold.value) : null}
+          says={why}
+        />
+      )}
+      {first ? <FixButton fix={first} /> : <span />}
+      <details>
+        <summary>Why</summary>
+        <p>{why}</p>
+        {fixes.length > 1 && (
+          <p>
+            <span class="quiet">Or {setText(sight.slot.value)}</span>{' '}
+            {fixes.slice(1).map((fix) => (
+              <FixButton key={fix.path} fix={fix} />
+            ))}
+          </p>
+        )}
+      </details>
     </>
+  );
+}
+
+function FixButton({ fix }: { readonly fix: Fix }) {
+  return (
+    <button
+      type="button"
+      class="small"
+      title={`Candidate B becomes a copy of ${sight.slot.value.toUpperCase()} with ${fixText(fix, editedCandidate.value.guard)}: it would have refused this press`}
+      onClick={() => applyToB(fix)}
+    >
+      {settingText(fix)}
+    </button>
   );
 }
 

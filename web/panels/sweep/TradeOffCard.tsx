@@ -137,7 +137,7 @@ function pointText(family: Family, point: FrontPoint, by: Weighing): string {
     momentary: `${speedDps} °/s`,
     hold: `${speedDps} °/s, hold ${holdMs} ms`,
     held: `${speedDps} °/s, hold ${holdMs} ms, acting while held`,
-    hysteresis: `${speedDps} °/s, lets go below ${releaseRatio} of it`,
+    hysteresis: `${speedDps} °/s, opens below ${releaseRatio} of it`,
   }[family];
   return by === 'presses'
     ? `${setting}: ${point.y} strays through, ${point.x} wanted refused`

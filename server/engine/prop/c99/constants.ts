@@ -51,7 +51,7 @@ export function settingConstants({ candidate, calibration, rateHz }: PropBuild):
     { name: 'PROP_SMOOTHING', value: KINDS[kind], about: smoothingAbout(candidate, rateHz) },
     real('GUARD_SPEED_DPS', guard.speedDps, 'closes at this swing speed'),
     real('GUARD_HOLD_MS', guard.holdMs, 'stays closed for so long afterwards'),
-    real('GUARD_RELEASE_RATIO', guard.releaseRatio, 'lets go below this part of its speed'),
+    real('GUARD_RELEASE_RATIO', guard.releaseRatio, 'opens below this part of its speed'),
     { name: 'PROP_POWER_ACTS', value: ACTS[guard.decideAt], about: 'when the power button acts' },
     real('POWER_HELD_LIMIT_MS', guard.heldLimitMs, 'a held press acts within'),
     { name: 'PROP_POWER_LENGTH', value: LENGTHS[guard.pressLength], about: 'presses that it answers to' },

@@ -41,7 +41,7 @@ export const DEFLECTION_VIEW: MapView<DeflectionPart, DeflectionGrid, SwingEvide
   figures({ wrong: { missed, twice, outside }, timesMs }, evidence) {
     const once = { k: missed.n - missed.k - twice.k, n: missed.n };
     return [
-      countFigure('deflection', 'Deflect once', once),
+      countFigure('deflection', 'Fires once a swing', once),
       countFigure('deflection', 'Missed', missed),
       countFigure('deflection', 'Twice or more', twice),
       outsideFigure('Outside swings', outside.k, evidence),

@@ -1,0 +1,92 @@
+import { dipAt } from '../../../server/engine/explain/dip.ts';
+import { yOf } from '../../charts/geometry.ts';
+import { xOf } from '../../charts/laneShapes.ts';
+import { choosePress, zoomToPress } from '../../state/labelling.ts';
+import type { TimeWindow } from '../../state/model.ts';
+import { openLabels } from '../../state/openTake.ts';
+import { sight } from '../../state/store.ts';
+import type { Verdicts } from '../../state/verdicts.ts';
+import { FATE_WORDS } from '../fate.ts';
+import { PressMark } from '../PressMark.tsx';
+import { pressesInSight, worstOf } from './worst.ts';
+
+interface PlotProps {
+  readonly verdict: Verdicts;
+  readonly window: TimeWindow;
+  readonly range: readonly [number, number];
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Where on the speed each press met the guard, and what became of it; the worst one with its dip and its hold. */
+export function PressesOnTrace({ verdict, window, range, width, height }: PlotProps) {
+  const marks = pressesInSight(verdict.presses, openLabels.value, window);
+  const worst = worstOf(marks);
+  const chosen = sight.pressIndex.value;
+  return (
+    <svg class="presses-on-trace" width={width} height={height} role="img" aria-label={altOf(marks.length)}>
+      {worst && <DipOf {...{ verdict, window, range, width, height }} press={worst.verdict} />}
+      {marks.map(({ verdict: { pressIndex, decidedUs, press, speedDps }, fate }) => {
+        if (speedDps === null || Number.isNaN(speedDps)) return null;
+        const x = xOf(decidedUs ?? press.downUs, window, width);
+        const y = Math.min(height - 7, Math.max(7, yOf(speedDps, range, height)));
+        return (
+          // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
+          <g
+            key={pressIndex}
+            class={`press ${pressIndex === chosen ? 'is-chosen' : ''}`}
+            data-mark
+            data-traced={pressIndex}
+            data-fate={fate}
+            transform={`translate(${x} ${y})`}
+            onClick={() => (sight.window.peek() ? choosePress(pressIndex) : zoomToPress(pressIndex))}
+          >
+            <circle class="target" r={10} />
+            <PressMark fate={fate} />
+            <title>{FATE_WORDS[fate]}</title>
+          </g>
+        );
+      })}
+    </svg>
+  );
+}
+
+function altOf(count: number): string {
+  return `Presses on the swing speed: ${count} in sight`;
+}
+
+/** The slow stretch around a press, down from the guard's speed, and how far the hold reaches into it. */
+function DipOf({
+  verdict,
+  window,
+  range,
+  width,
+  height,
+  press,
+}: PlotProps & { press: Verdicts['presses'][0] }) {
+  const dip = dipAt(verdict.signals, press);
+  if (dip === null) return null;
+  const { settings } = press;
+  const level = yOf(settings.speedDps, range, height);
+  const x = (us: number) => Math.min(width, Math.max(0, xOf(us, window, width)));
+  const [left, right] = [dip.fromUs ?? window.startUs, dip.untilUs ?? window.endUs].map(x) as [
+    number,
+    number,
+  ];
+  const at = x(dip.atUs);
+  return (
+    <g class="dip">
+      <rect
+        class="dip-ground"
+        x={left}
+        width={Math.max(0, right - left)}
+        y={level}
+        height={Math.max(0, height - level)}
+      />
+      {dip.fromUs !== null && settings.holdMs > 0 && (
+        <path class="dip-hold" d={`M${left} ${level + 4}H${x(dip.fromUs + settings.holdMs * 1000)}`} />
+      )}
+      <path class="dip-lead" d={`M${at} 0V${yOf(dip.speedDps, range, height) - 8}`} />
+    </g>
+  );
+}

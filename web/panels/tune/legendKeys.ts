@@ -1,0 +1,63 @@
+import { GESTURE_DETECTOR_IDS, type GestureDetectorId } from '../../../server/engine/detect/detectors.ts';
+import { firstAtOrAfter } from '../../../server/engine/statistics/sorted.ts';
+import { deviceAgreement } from '../../state/device.ts';
+import { kindOf, labelItems } from '../../state/labelWalk.ts';
+import type { Slot, TimeWindow } from '../../state/model.ts';
+import { takeUnits } from '../../state/motionScores.ts';
+import { openDecisions, openLabels } from '../../state/openTake.ts';
+import { sight } from '../../state/store.ts';
+import { truth, type Verdicts, verdicts } from '../../state/verdicts.ts';
+import type { Fate } from '../fate.ts';
+import { pressesInSight } from './worst.ts';
+
+export type LegendKey =
+  | Fate
+  | GestureDetectorId
+  | 'deflection'
+  | 'twice'
+  | 'missed'
+  | 'clipped'
+  | 'swings'
+  | 'stop'
+  | 'still'
+  | 'gesture'
+  | 'drill'
+  | 'differs';
+
+/** Every kind of mark that the speed and the lanes show in a window. */
+export function keysInSight(window: TimeWindow): ReadonlySet<LegendKey> {
+  const keys = new Set<LegendKey>();
+  const isIn = (us: number) => us >= window.startUs && us <= window.endUs;
+  const slots: readonly Slot[] = sight.showB.value ? ['a', 'b'] : ['a'];
+  for (const slot of slots) {
+    const verdict = verdicts[slot].value;
+    if (verdict) addVerdicts(keys, verdict, window);
+    if (deviceAgreement[slot].value?.differences.some(({ atUs }) => isIn(atUs))) keys.add('differs');
+  }
+  // What the prop itself logged is drawn with the same marks.
+  for (const { kind, atUs } of openDecisions.value?.fires ?? [])
+    if (kind !== 'dial' && isIn(atUs)) keys.add(kind);
+  if (truth.value?.swings.some(({ saturated, peakUs }) => saturated && isIn(peakUs))) keys.add('clipped');
+  if (takeUnits.value?.stopsUs.some(isIn)) keys.add('stop');
+  for (const item of labelItems.value) {
+    if (item.label.endUs < window.startUs || item.label.startUs > window.endUs) continue;
+    if (item.what === 'swing') keys.add('swings');
+    else if (item.what === 'gesture') keys.add('gesture');
+    else if (kindOf(item) === 'still') keys.add('still');
+    else if (kindOf(item) !== 'spinning') keys.add('drill');
+  }
+  return keys;
+}
+
+function addVerdicts(keys: Set<LegendKey>, verdict: Verdicts, window: TimeWindow): void {
+  const { timeUs } = verdict.signals;
+  const isIn = (us: number) => us >= window.startUs && us <= window.endUs;
+  const first = firstAtOrAfter(timeUs, window.startUs);
+  const last = firstAtOrAfter(timeUs, window.endUs + 1);
+  const fires = (at: Int32Array) => at.some((index) => index >= first && index < last);
+  for (const { fate } of pressesInSight(verdict.presses, openLabels.value, window)) keys.add(fate);
+  if (fires(verdict.deflections)) keys.add('deflection');
+  if (verdict.deflectionScore.twiceUs.some(isIn)) keys.add('twice');
+  if (verdict.deflectionScore.missedSwings.some(({ peakUs }) => isIn(peakUs))) keys.add('missed');
+  for (const id of GESTURE_DETECTOR_IDS) if (fires(verdict.fires[id])) keys.add(id);
+}
