@@ -1,13 +1,13 @@
 import { effect } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import type { BladePath } from '../../../server/engine/motion/bladePath.ts';
-import type { LightState } from '../../../server/engine/replay/light.ts';
 import { FIRST_VIEW, Projection, turnView } from '../../../server/engine/replay/projection.ts';
 import { openLabels } from '../../state/openTake.ts';
 import { bladeView, playheadUs } from '../../state/playhead.ts';
 import { eventsOf, shownSlots, stories } from '../../state/story.ts';
 import { verdicts } from '../../state/verdicts.ts';
 import { useSize } from '../useSize.ts';
+import { heldScene, shineOf } from './heldScene.ts';
 import { LightHold } from './lightHold.ts';
 import { paintBlade } from './paintBlade.ts';
 import { type Scene, sceneAt } from './scene.ts';
@@ -84,14 +84,18 @@ function bindPainting(canvas: HTMLCanvasElement, { path, width, height, hold }: 
   ctx.scale(ratio, ratio);
   const colours = stageColours(canvas.parentElement!);
   let timer: ReturnType<typeof setTimeout> | undefined;
+  let last: readonly Scene[] = [];
   const paint = (scenes: readonly Scene[]): void => {
-    const wanted = scenes.map(({ light }) => light).join(' ');
+    const wanted = scenes.map(shineOf).join(' ');
     // One for both: two blades that change in turn are as bad as one that changes twice.
     const shown = hold.step(performance.now(), wanted);
     if (canvas.dataset['light'] !== shown) canvas.dataset['light'] = shown;
-    const lights = shown.split(' ') as LightState[];
-    const held = scenes.map((scene, k) => ({ ...scene, light: lights[k] ?? scene.light }));
-    paintSideBySide(ctx, held, { width, height, colours });
+    const shines = shown.split(' ');
+    // One candidate more or less in sight: what is held of the others says nothing of it.
+    if (shines.length === scenes.length)
+      last = scenes.map((scene, k) => heldScene(scene, shines[k]!, last[k]));
+    else last = scenes;
+    paintSideBySide(ctx, last, { width, height, colours });
     clearTimeout(timer);
     if (shown !== wanted) timer = setTimeout(() => paint(scenes), hold.waitMs(performance.now()) + 1);
   };
