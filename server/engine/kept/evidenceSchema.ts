@@ -39,6 +39,7 @@ export function evidenceSchema(): JsonSchema {
         }),
       ),
       problems: listOf('How each pair of values stands', problemSchema()),
+      stills: listOf('Presses that the guard gets wrong, as they would have been seen', stillSchema()),
       chosen: objectOf(
         'Who chose each group of values',
         Object.fromEntries(
@@ -50,6 +51,27 @@ export function evidenceSchema(): JsonSchema {
       ),
     }),
   );
+}
+
+/** Coordinates are in blade lengths from the hand, z up; the heading means nothing. */
+function stillSchema(): JsonSchema {
+  const coordinate = number('A coordinate', { minimum: -1.001, maximum: 1.001 });
+  return objectOf('A press', {
+    takeId: line({ title: 'Id of its take' }, TEXT_AT_MOST.name, 1),
+    title: line({ title: 'Title of its take' }, TEXT_AT_MOST.name),
+    atUs: from0('When, in microseconds'),
+    intent: { title: 'What it was', enum: ['stray', 'wanted'] },
+    text: text({ title: 'What the guard made of it' }, WORDS_AT_MOST),
+    light: { title: 'Whether the blade was lit', enum: ['lit', 'dark', 'wronglyDark', 'unknown'] },
+    tip: listOf('Where the tip points', coordinate, { minItems: 3, maxItems: 3 }),
+    trail: listOf(
+      'The way of the tip up to then',
+      objectOf('A part of it', {
+        isClosed: { type: 'boolean', title: 'Whether the guard was closed' },
+        points: listOf('Points, three coordinates each', coordinate, { maxItems: 3000 }),
+      }),
+    ),
+  });
 }
 
 function takeSchema(): JsonSchema {

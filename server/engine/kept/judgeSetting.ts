@@ -14,6 +14,8 @@ import {
   type SettingEvidence,
 } from './keptSetting.ts';
 
+import { STILLS_AT_MOST } from './stills.ts';
+
 /** A take that was asked about: what is told of it, and what it says; null where it could not be judged. */
 export interface AskedTake {
   readonly take: EvidenceTake;
@@ -42,6 +44,7 @@ export function evidenceOn(
     scores: scoresOf(counting.map(({ judged }) => judged.scores)),
     groups: groupScores(counting),
     problems,
+    stills: counting.flatMap(({ judged }) => judged.stills).slice(0, STILLS_AT_MOST),
     chosen: chosenBy(candidate, problems),
   };
 }

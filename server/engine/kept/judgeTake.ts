@@ -6,8 +6,10 @@ import { MOTION } from '../choose/motion/motionProblem.ts';
 import { PATIENCE } from '../choose/motion/patience.ts';
 import { scoreTake, type TakeScores } from '../compare/takeScores.ts';
 import type { Candidate } from '../settings/candidate.ts';
+import type { WrongPressStill } from './keptSetting.ts';
 import { type ProblemPart, type ProblemWork, problemWork } from './problemWork.ts';
 import type { SettingTake } from './settingTake.ts';
+import { stillsOf } from './stills.ts';
 
 const pressed = (take: SettingTake) => ({ ...take, presses: take.powerPresses });
 
@@ -30,6 +32,7 @@ export interface JudgedTake {
   readonly scores: TakeScores;
   /** In the order of `PROBLEM_WORK`. */
   readonly parts: readonly ProblemPart[];
+  readonly stills: readonly WrongPressStill[];
 }
 
 export function judgeTake(take: SettingTake, candidate: Candidate): JudgedTake {
@@ -37,5 +40,6 @@ export function judgeTake(take: SettingTake, candidate: Candidate): JudgedTake {
   return {
     scores: scoreTake(signals, powerPresses, labels, candidate, truth),
     parts: PROBLEM_WORK.map((work) => work.judge(take, candidate)),
+    stills: stillsOf(take, candidate),
   };
 }

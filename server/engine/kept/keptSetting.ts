@@ -1,5 +1,7 @@
 import type { ProblemKind } from '../choose/problem.ts';
 import type { Cell } from '../compare/cells.ts';
+import type { LightState } from '../replay/light.ts';
+import type { StillBlade } from '../replay/still.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import type { Interval } from '../statistics/wilson.ts';
 
@@ -30,8 +32,20 @@ export interface SettingEvidence {
   /** The same for each performer, prop and session, of each kind where there are several. */
   readonly groups: readonly GroupScores[];
   readonly problems: readonly ProblemEvidence[];
+  /** The first presses that the guard gets wrong, a few of them, as they would have been seen. */
+  readonly stills: readonly WrongPressStill[];
   /** Who chose each group of values: equal to what the program suggests on these takes, its defaults, or by hand. */
   readonly chosen: Readonly<Record<keyof Candidate, ChosenBy>>;
+}
+
+export interface WrongPressStill extends StillBlade {
+  readonly takeId: string;
+  readonly title: string;
+  readonly atUs: number;
+  readonly intent: 'stray' | 'wanted';
+  /** What the guard made of it, and why, in words. */
+  readonly text: string;
+  readonly light: LightState;
 }
 
 export interface GroupScores {

@@ -133,6 +133,7 @@ describe('a sheet', () => {
         ...MADE_EVIDENCE,
         program: nasty,
         takes: [take, { ...take, leftOut: nasty }],
+        stills: MADE_EVIDENCE.stills.map((still) => ({ ...still, title: nasty, text: nasty })),
         groups: [0, 1].map(() => ({ by: 'session' as const, name: nasty, scores: MADE_EVIDENCE.scores })),
         problems: [
           { ...MADE_GUARD, byTake: held, byPerformer: held, stress },

@@ -1,11 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { stillSvg } from '../../../server/engine/export/sheet/stillSvg.ts';
 import type { LightState } from '../../../server/engine/replay/light.ts';
+import { stillBlade } from '../../../server/engine/replay/still.ts';
 import { gridOf, turningPath } from '../replay/paths.ts';
 
 const closed = new Uint8Array(200).fill(1, 60, 100);
 const still = (light: LightState, label = 'a stray press') =>
-  stillSvg({ path: turningPath(200), timeline: gridOf(200), closed, index: 150, light, label });
+  stillSvg({ ...stillBlade(turningPath(200), gridOf(200), closed, 150), light, label });
 
 describe('stillSvg', () => {
   test('stands alone: one element, nothing fetched, no script, the label read out', () => {

@@ -16,7 +16,10 @@ function judged(performer: string, prop: string, session: string, slips: number)
     dial: NO_DIAL,
     presses: [],
   } as unknown as TakeScores;
-  return { take: { performer, prop, session } as EvidenceTake, judged: { scores, parts: [] } as JudgedTake };
+  return {
+    take: { performer, prop, session } as EvidenceTake,
+    judged: { scores, parts: [], stills: [] } as JudgedTake,
+  };
 }
 
 test('scores are told by performer, prop and session where there are several of a kind; spelling makes no two of one', () => {

@@ -87,6 +87,23 @@ describe('a setting judged on demo takes', () => {
     expect(of('guard', again).wrong['strays']!.k).toBeLessThan(of('guard').wrong['strays']!.k);
   }, 60_000);
 
+  test('the first presses that it gets wrong are kept as stills: where the tip pointed, and why the press went wrong', async () => {
+    const slips = of('guard').wrong['strays']!.k + of('guard').wrong['wanted']!.k;
+    expect(found.stills.length).toBe(Math.min(6, slips, found.stills.length));
+    expect(found.stills.length).toBeGreaterThan(1);
+    for (const { tip, trail, text, intent } of found.stills) {
+      expect(Math.hypot(...tip)).toBeCloseTo(1, 2);
+      expect(trail.at(-1)!.points.slice(-3)).toEqual([...tip]);
+      expect(text).toMatch(intent === 'stray' ? /^let through: / : /^refused by /);
+    }
+    // None wrong, none shown.
+    const { suggested } = of('guard');
+    const best = withField(withField(SETTING, 'guard.speedDps', suggested!.x), 'guard.holdMs', suggested!.y);
+    const again = await judgeOnFolder(best, folder, [], AT);
+    const wrong = of('guard', again).wrong;
+    expect(again.stills.length).toBe(Math.min(6, wrong['strays']!.k + wrong['wanted']!.k));
+  }, 60_000);
+
   test('takes tell where they come from, what is labelled, and that they are synthetic', () => {
     expect(found.takes.map(({ title }) => title)).toEqual([...NAMES].sort().map((name) => `${name}.csv`));
     for (const take of found.takes) {

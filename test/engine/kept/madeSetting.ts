@@ -117,6 +117,21 @@ export const MADE_EVIDENCE: SettingEvidence = {
       scores: { strays: count(0, 17), wanted: count(0, 23), missed: count(3, 126) },
     },
   ],
+  stills: [
+    {
+      takeId: 'duel-2',
+      title: 'Duel',
+      atUs: 12_345_000,
+      intent: 'wanted',
+      text: 'refused by the hold: 38 °/s at the press',
+      light: 'lit',
+      tip: [0.6, 0, 0.8],
+      trail: [
+        { isClosed: true, points: [1, 0, 0, 0.8, 0, 0.6] },
+        { isClosed: false, points: [0.8, 0, 0.6, 0.6, 0, 0.8] },
+      ],
+    },
+  ],
   problems: [
     MADE_GUARD,
     {

@@ -4,7 +4,8 @@ import type { ToldProblem } from './problems.ts';
 import type { ScoreTable } from './scores.ts';
 import { NEVER_PATTERN } from './shades.ts';
 import styleText from './sheet.css?raw';
-import type { Sheet } from './sheet.ts';
+import type { Sheet, ToldStill } from './sheet.ts';
+import { stillSvg } from './stillSvg.ts';
 import type { ToldTake } from './takes.ts';
 import type { ValueGroup } from './values.ts';
 
@@ -29,6 +30,7 @@ export function sheetHtml(sheet: Sheet): string {
     section('Values', 'groups columns', sheet.groups.map(valueGroup).join('')),
     scores(sheet.scores),
     problems(sheet.problems),
+    stills(sheet.stills),
     takes(sheet),
     section('Cautions', 'cautions', list(sheet.cautions)),
     section('How this was found', 'method columns', sheet.method.map((text) => `<p>${e(text)}</p>`).join('')),
@@ -122,6 +124,22 @@ function problem({ title, setting, paragraphs, map }: ToldProblem): string {
   const texts = paragraphs.map(({ head: name, text }) => `<p><b>${e(name)}.</b> ${e(text)}</p>`);
   const drawn = map === null ? '' : mapFigure(map, `${title}: what goes wrong with each pair of values`);
   return `<article class="problem"><h3>${e(title)} <span class="pair">${e(setting)}</span></h3><div class="beside">${drawn}<div>${texts.join('')}</div></div></article>\n`;
+}
+
+const STILL_LABEL = 'The blade at the press, with the way of its tip before it';
+
+function stills(all: readonly ToldStill[]): string {
+  const figures = all.map(
+    ({ still, caption }) =>
+      `<figure>${stillSvg({ ...still, label: STILL_LABEL })}<figcaption>${e(caption)}</figcaption></figure>`,
+  );
+  const key =
+    'The blade from the hand at the moment of the press, filled where it is lit, with the way of its tip in the 1.5 s before: thick where the guard is closed, dashed where it is open. Up is up; the heading means nothing.';
+  return section(
+    'Presses it gets wrong',
+    'stills',
+    figures.length === 0 ? '' : `${figures.join('\n')}<p class="quiet">${key}</p>`,
+  );
 }
 
 function takes({ takes: counting, leftOut, signals }: Sheet): string {

@@ -20,6 +20,9 @@ export function sheetMarkdown(sheet: Sheet): string {
     ...sheet.groups.flatMap(groupBlocks),
     ...scoreBlocks(sheet.scores),
     ...problemBlocks(sheet.problems),
+    ...(sheet.stills.length === 0
+      ? []
+      : ['## Presses it gets wrong', list(sheet.stills.map(({ caption }) => caption))]),
     ...takeBlocks(sheet),
     '## Cautions',
     list(cautions),

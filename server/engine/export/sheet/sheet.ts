@@ -1,6 +1,6 @@
-import type { KeptSetting } from '../../kept/keptSetting.ts';
+import type { KeptSetting, WrongPressStill } from '../../kept/keptSetting.ts';
 import { CAUTIONS } from '../../words/cautions.ts';
-import { listed } from '../../words/count.ts';
+import { listed, moment } from '../../words/count.ts';
 import { methodTexts } from './method.ts';
 import { type ToldProblem, toldProblem } from './problems.ts';
 import { type ScoreTable, scoreTable } from './scores.ts';
@@ -21,6 +21,7 @@ export interface Sheet {
   /** null where nothing was scored. */
   readonly scores: ScoreTable | null;
   readonly problems: readonly ToldProblem[];
+  readonly stills: readonly ToldStill[];
   readonly takes: readonly ToldTake[];
   readonly leftOut: readonly string[];
   readonly signals: readonly string[];
@@ -44,6 +45,7 @@ export function sheetOf(setting: SheetSetting): Sheet {
     groups: valueGroups(candidate, evidence?.chosen ?? null),
     scores: evidence === null ? null : scoreTable(evidence),
     problems: (evidence?.problems ?? []).map(toldProblem),
+    stills: (evidence?.stills ?? []).map(toldStill),
     takes: toldTakes(takes),
     leftOut: leftOutTexts(takes),
     signals: signalCautions(takes),
@@ -51,6 +53,17 @@ export function sheetOf(setting: SheetSetting): Sheet {
     method: evidence === null ? [] : methodTexts(evidence),
     toSign: ['Tried on the prop by', 'Date', 'Firmware or prop number'],
   };
+}
+
+/** A press that the guard gets wrong: its picture, and what it shows. */
+export interface ToldStill {
+  readonly still: WrongPressStill;
+  readonly caption: string;
+}
+
+function toldStill(still: WrongPressStill): ToldStill {
+  const { title, atUs, intent, text } = still;
+  return { still, caption: `${title}, ${moment(atUs)}: ${intent} press ${text}.` };
 }
 
 function factsOf({ prop, performers, keptAt, evidence }: SheetSetting): Sheet['facts'] {

@@ -1,9 +1,6 @@
-import type { Segment } from '../../base/log.ts';
-import type { BladePath } from '../../motion/bladePath.ts';
-import { tipAt } from '../../motion/bladePath.ts';
 import type { LightState } from '../../replay/light.ts';
 import { FIRST_VIEW, GROUND, Projection, type View } from '../../replay/projection.ts';
-import { type TrailRun, trailOf } from '../../replay/trail.ts';
+import type { StillBlade } from '../../replay/still.ts';
 import { escapeHtml } from './escapeHtml.ts';
 
 /** Width and height, in units of the picture. */
@@ -12,39 +9,32 @@ const GUARD = '#00735c';
 const INK = '#1d2733';
 const LIGHT = '#f0a04b';
 
-interface Still {
-  readonly path: Pick<BladePath, 'q'>;
-  readonly timeline: { readonly timeUs: Float64Array; readonly segments: readonly Segment[] };
-  /** 1 where the guard is closed. */
-  readonly closed: Uint8Array;
-  readonly index: number;
+type Still = StillBlade & {
   readonly light: LightState;
   /** Read out in place of the picture; no markup. */
   readonly label: string;
   readonly view?: View;
-}
+};
 
 /**
- * The blade at a sample with the trail of its tip, as an SVG that stands alone and also prints in black and white: the
+ * The blade at a moment with the trail of its tip, as an SVG that stands alone and also prints in black and white: the
  * trail is wide where the guard is closed and dashed where it is open, a lit blade is filled and a dark one hollow.
  */
-export function stillSvg({ path, timeline, closed, index, light, label, view = FIRST_VIEW }: Still): string {
+export function stillSvg({ tip, trail, light, label, view = FIRST_VIEW }: Still): string {
   const projection = new Projection(view, SIZE, SIZE);
-  const tip = tipAt(path, index);
   const hand = at(projection, 0, 0, 0);
   const point = at(projection, tip[0]!, tip[1]!, tip[2]!);
-  const trail = trailOf(path, timeline, closed, index).map((run) => trailPath(run, projection));
   return [
     `<svg class="still" viewBox="0 0 ${SIZE} ${SIZE}" role="img" aria-label="${escapeHtml(label)}" fill="none" stroke-linecap="round">`,
     `<path stroke="${INK}" stroke-opacity="0.2" d="${ground(projection)}"/>`,
-    ...trail,
+    ...trail.map((run) => trailPath(run, projection)),
     ...blade(`M${hand}L${point}`, light),
     `<circle cx="${hand.split(' ')[0]}" cy="${hand.split(' ')[1]}" r="4" fill="${INK}"/>`,
     '</svg>',
   ].join('');
 }
 
-function trailPath({ isClosed, points }: TrailRun, projection: Projection): string {
+function trailPath({ isClosed, points }: StillBlade['trail'][number], projection: Projection): string {
   let d = '';
   for (let k = 0; k < points.length; k += 3)
     d += `${k === 0 ? 'M' : 'L'}${at(projection, points[k]!, points[k + 1]!, points[k + 2]!)}`;
