@@ -237,8 +237,10 @@ async function look(page: Page) {
 }
 
 async function setField(page: Page, holdMs: string, until: 'saved' | 'failed' = 'saved'): Promise<void> {
+  // Looked for from before on: it lasts no longer than the save.
+  const isSaving = page.locator('[data-save="saving"]').waitFor();
   await page.locator(HOLD_FIELD).fill(holdMs);
-  await page.locator('[data-save="saving"]').waitFor();
+  await isSaving;
   await page.locator(`[data-save="${until}"]`).waitFor();
 }
 

@@ -1,5 +1,5 @@
 import type { TimeWindow } from '../state/model.ts';
-import { cursorUs } from './cursor.ts';
+import { cursorUs, isDragging } from './cursor.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT } from './geometry.ts';
 import { panBy, zoomAbout } from './view.ts';
 
@@ -67,6 +67,8 @@ export function bindNavigation(column: HTMLElement, navigation: Navigation): () 
   column.addEventListener(
     'pointermove',
     (event) => {
+      // A line that is dragged moves up and down: the crosshair stays, and the page's layout is not asked for.
+      if (isDragging.value) return;
       const plot = plotOf(column);
       const wasAt = touches.get(event.pointerId);
       if (touches.size === 2 && wasAt !== undefined) pinch(event, wasAt, plot);

@@ -34,7 +34,7 @@ export class Stave {
   private range: readonly [number, number] = [0, 1];
 
   constructor(host: HTMLElement, options: StaveOptions) {
-    this.plot = new uPlot(this.options(host, options), [[], ...options.traces.map(() => [])], host);
+    this.plot = new uPlot(this.options(options), [[], ...options.traces.map(() => [])], host);
   }
 
   /** Paints data over a window with a vertical range, at the host's present size. */
@@ -57,10 +57,7 @@ export class Stave {
     this.plot.destroy();
   }
 
-  private options(
-    host: HTMLElement,
-    { traces, palette, hasTimeAxis, rightAxis, format }: StaveOptions,
-  ): uPlot.Options {
+  private options({ traces, palette, hasTimeAxis, rightAxis, format }: StaveOptions): uPlot.Options {
     const axis = {
       stroke: palette.quiet,
       grid: { stroke: palette.grid, width: 1 },
@@ -68,8 +65,9 @@ export class Stave {
       font: FONT,
     };
     return {
-      width: Math.max(1, host.clientWidth),
-      height: Math.max(1, host.clientHeight),
+      // Its host's size comes with `resize`: to ask for it here would have the page laid out at once.
+      width: FIRST_PX,
+      height: FIRST_PX,
       padding: [PLOT_TOP, rightAxis ? 0 : GUTTER_RIGHT, hasTimeAxis ? 0 : 2, 0],
       legend: { show: false },
       cursor: { show: false },
@@ -99,6 +97,8 @@ export class Stave {
     };
   }
 }
+
+const FIRST_PX = 100;
 
 /** Numbers of a taller axis stand further apart. */
 const TALL_PX = 260;

@@ -91,9 +91,15 @@ function add(
   }
 }
 
+/**
+ * A sample at the guard's speed leaves it in the same state whatever came before, so the last one before the press is
+ * where to begin; where there is none in the segment, nothing before the press has closed it.
+ */
 function isClosedAll({ signals, settings, first, last, start }: Slip): boolean {
   const guard = new GuardDetector(settings, signals.rateHz);
-  for (let i = start; i <= last; ++i) {
+  let from = first;
+  while (from >= start && !(signals.swingSpeedDps[from]! >= settings.speedDps)) --from;
+  for (let i = from < start ? first : from; i <= last; ++i) {
     const isClosed = guard.step(signals.swingSpeedDps[i]!);
     if (i >= first && !isClosed) return false;
   }

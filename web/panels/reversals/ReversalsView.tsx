@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import { LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
-import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
+import { type HoldCurve, isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, sight } from '../../state/store.ts';
@@ -21,7 +21,7 @@ import { useReversals } from './useReversals.ts';
 /** Where a guard is weakest: every place where the blade all but stands still between two swings. */
 export function ReversalsView({ take }: { readonly take: OpenTake }) {
   const [pointed, setPointed] = useState<TakeReversal | null>(null);
-  const { rows, slips, strays, curve, decline, job } = useReversals(take);
+  const { rows, slips, strays, curveOf, decline, job } = useReversals(take);
   const { guard } = editedCandidate.value;
   const open = rows.filter((row) => !isHeldThrough(row, guard.holdMs)).length;
   const turnedBack = rows.filter((row) => row.turnDeg >= 90).length;
@@ -66,19 +66,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
                   onPoint={setPointed}
                 />
               </section>
-              {curve && (
-                <section class="card" aria-label="Hold needed against guard speed">
-                  <header>
-                    <h2>Hold needed</h2>
-                    <span class="unit">to stay closed through so many</span>
-                  </header>
-                  {curve.reversals < LEAST_EVENTS ? (
-                    <p class="quiet">{tooFewText(curve.reversals)}</p>
-                  ) : (
-                    <HoldCurvePlot curve={curve} holdTop={guard.holdMs} />
-                  )}
-                </section>
-              )}
+              <HoldNeeded curveOf={curveOf} holdMs={guard.holdMs} />
             </div>
           </Fold>
           <Fold
@@ -97,6 +85,31 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
         </>
       )}
     </div>
+  );
+}
+
+/** Computed once the plots are in sight, and not before. */
+function HoldNeeded({
+  curveOf,
+  holdMs,
+}: {
+  readonly curveOf: () => HoldCurve | null;
+  readonly holdMs: number;
+}) {
+  const curve = useMemo(curveOf, [curveOf]);
+  if (curve === null) return null;
+  return (
+    <section class="card" aria-label="Hold needed against guard speed">
+      <header>
+        <h2>Hold needed</h2>
+        <span class="unit">to stay closed through so many</span>
+      </header>
+      {curve.reversals < LEAST_EVENTS ? (
+        <p class="quiet">{tooFewText(curve.reversals)}</p>
+      ) : (
+        <HoldCurvePlot curve={curve} holdTop={holdMs} />
+      )}
+    </section>
   );
 }
 

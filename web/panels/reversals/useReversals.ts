@@ -1,4 +1,4 @@
-import { useMemo } from 'preact/hooks';
+import { useCallback, useMemo } from 'preact/hooks';
 import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
 import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
@@ -26,7 +26,8 @@ interface ReversalsShown {
   readonly rows: readonly TakeReversal[];
   readonly slips: readonly Slip[];
   readonly strays: number;
-  readonly curve: HoldCurve | null;
+  /** The hold that it takes at each speed, computed for whoever shows it. */
+  readonly curveOf: () => HoldCurve | null;
   /** Why no change of a setting can be told; null where one can. */
   readonly decline: Decline | null;
   /** The job over several takes; null where the open take alone is shown. */
@@ -45,13 +46,15 @@ export function useReversals(take: OpenTake): ReversalsShown {
     [isOpenOnly, takes, smoothing, guard],
   );
   const found = useJob('reversals', job);
-  if (isOpenOnly) return { ...own, job: null };
   const { value } = found;
+  const curve = value?.curve ?? null;
+  const ofJob = useCallback(() => curve, [curve]);
+  if (isOpenOnly) return { ...own, job: null };
   return {
     rows: value?.rows ?? [],
     slips: value?.slips ?? [],
     strays: value?.strays ?? 0,
-    curve: value?.curve ?? null,
+    curveOf: ofJob,
     decline: declineOn(GUARD, value?.evidence ?? []),
     job: found,
   };
@@ -74,7 +77,7 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
     return found.map((row) => ({ takeId, title, ...row }));
   }, [signals, reversals, presses, labels, guard, takeId, title]);
 
-  const curve = useMemo(() => {
+  const curveOf = useCallback(() => {
     if (!signals || !reversals || reversals.length === 0) return null;
     const speedsDps = GUARD_AXES.xs;
     return holdCurve(speedsDps, holdsNeededMs(signals, reversals, guard.releaseRatio, speedsDps));
@@ -102,5 +105,5 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
     const take = { id: takeId, title, performer: '', signals, presses: judged, labels, truth: known, unfit };
     return declineOn(GUARD, [evidenceOf(take, guard)]);
   }, [signals, known, judged, labels, guard, takeId, title, unfit]);
-  return { rows, slips, strays, curve, decline };
+  return { rows, slips, strays, curveOf, decline };
 }
