@@ -3,7 +3,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { VIEW_FACTS, type View } from '../../web/state/views.ts';
 import { axeFaults } from './axe.ts';
 import { drop, smallLog } from './drop.ts';
-import { describeInBrowser, openTake, painted } from './harness.ts';
+import { describeInBrowser, openTake, painted, unfold } from './harness.ts';
 
 /** When a view has come to rest. */
 const RESTED: Readonly<Partial<Record<View, string>>> = {
@@ -12,7 +12,7 @@ const RESTED: Readonly<Partial<Record<View, string>>> = {
   reversals: '.dip-sketch',
   sweep: '[data-job="done"]',
   signal: '.check-lines',
-  bench: '.bench [data-figure]',
+  bench: '.bench [data-cost]',
   compare: '[data-compare="done"]',
   plan: '[data-plan="whole"]',
 };
@@ -31,7 +31,7 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
       .first()
       .waitFor({ timeout: 90_000 });
   };
-  const unfold = async () => {
+  const unfoldAll = async (): Promise<void> => {
     await page.evaluate(() => {
       for (const one of document.querySelectorAll('details')) one.open = true;
       for (const one of document.querySelectorAll<HTMLElement>('.fold-line[aria-expanded="false"]'))
@@ -44,7 +44,7 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
   test.each(Object.keys(VIEW_FACTS) as View[])('%s, with all that folds open', async (view) => {
     await goTo(view);
     expect(await axeFaults(page)).toEqual([]);
-    await unfold();
+    await unfoldAll();
     expect(await axeFaults(page)).toEqual([]);
   });
 
@@ -77,6 +77,7 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
     ['copying a calibration', 'signal', 'Use for other takes…'],
   ] as const)('the dialog %s', async (_name, view, button) => {
     await goTo(view);
+    if (view === 'signal') await unfold(page, 'Calibration');
     await page.getByRole('button', { name: button }).first().click();
     await dialog().waitFor();
     expect(await axeFaults(page)).toEqual([]);
@@ -104,7 +105,7 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
   test('adding a recording, all that was read of it open, and one that is refused', async () => {
     await drop(page, [['small.csv', smallLog()]]);
     await dialog().locator('.mapping').waitFor();
-    await unfold();
+    await unfoldAll();
     expect(await axeFaults(page)).toEqual([]);
     await page.keyboard.press('Escape');
     await dialog().waitFor({ state: 'detached' });

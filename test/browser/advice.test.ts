@@ -3,7 +3,16 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { beforeAll, expect, test } from 'vitest';
 import type { TakeDocument } from '../../server/http/schemas.ts';
-import { describeInBrowser, openTake, putCandidates, score, takeNamed, type Workbench } from './harness.ts';
+import {
+  describeInBrowser,
+  openTake,
+  putCandidates,
+  score,
+  showSettings,
+  takeNamed,
+  unfold,
+  type Workbench,
+} from './harness.ts';
 import { addTake, changeTake, removeTake, withPresses } from './takes.ts';
 
 const TOO_FEW = '3 stray presses and 2 wanted ones are too few to tell settings apart: it takes 5 of each.';
@@ -32,6 +41,7 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     await page.locator('.scope-list legend button', { hasText: 'Beginner' }).click();
     await expect.poll(() => page.url()).toMatch(/&takes=[a-z0-9-]+$/);
     // The figures at the right are of the open take, and it is not the one looked at.
+    await showSettings(page);
     const words = page.locator('.scores .caution-line');
     expect(await words.innerText()).toBe(
       'In “Parry drill” alone. Sweep looks at another take: figures and labels below are of “Parry drill”.',
@@ -46,6 +56,7 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     expect(await page.locator('[data-causes]').innerText()).toMatch(
       /^Of the swings missed: \d+ (too slow|not armed again|smoothed too much|within the rest)/,
     );
+    await unfold(page, 'What would change its mind');
     expect(await page.locator('.suggestion .borders').innerText()).toMatch(
       /Wrong even so: the swing at [\d.]+ s of .+ is missed, (too slow: it reaches|not armed again|smoothed|within)/,
     );
@@ -64,11 +75,13 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     await suggestion.locator('.decline').waitFor();
     expect(await suggestion.innerText()).toContain(TOO_FEW);
     expect(await suggestion.innerText()).not.toMatch(SETTING);
+    await unfold(page, 'What each rule buys');
     const tradeOff = page.locator('.trade-off');
     expect(await tradeOff.innerText()).toContain(TOO_FEW);
     expect(await tradeOff.locator('.map-readout').count()).toBe(0);
 
     await page.getByRole('button', { name: 'Compare', exact: true }).click();
+    await unfold(page, 'One guard for all');
     const sharing = page.locator('[aria-label="One setting for all, or one each"]');
     await sharing.locator('.decline').waitFor({ timeout: 60_000 });
     expect(await sharing.innerText()).toContain(TOO_FEW);
@@ -124,6 +137,7 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Compare', exact: true }).click();
     await page.locator('[data-compare="done"]').waitFor({ timeout: 60_000 });
     expect(await line.innerText()).toContain(why);
+    await unfold(page, 'Every score');
     expect(await page.locator('[data-compared]').count()).toBe(2);
 
     await page.getByRole('button', { name: 'Plan', exact: true }).click();

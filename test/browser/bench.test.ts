@@ -3,7 +3,7 @@ import { beforeAll, expect, test } from 'vitest';
 import { noisePassed } from '../../server/engine/check/smoothingNoise.ts';
 import { type SmoothingSettings, smoothingDelayMs } from '../../server/engine/filter/smoothing.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
-import { describeInBrowser, openTake } from './harness.ts';
+import { describeInBrowser, openTake, unfold } from './harness.ts';
 
 /** Of the wall-plane take. */
 const RATE_HZ = 200;
@@ -14,6 +14,8 @@ describeInBrowser('the Filter bench on a demo take', { withDemo: true }, (bench)
     page = await openTake(bench, 'Wall-plane');
     await page.getByRole('button', { name: 'Filter bench' }).click();
     await page.locator('.bench').waitFor();
+    await unfold(page, 'All figures');
+    await unfold(page, 'Graphs');
   });
 
   test('delay and noise of the default are the engine’s, and its cost is measured on every swing', async () => {
@@ -23,9 +25,16 @@ describeInBrowser('the Filter bench on a demo take', { withDemo: true }, (bench)
     expect(Number(rise)).toBeGreaterThan(8);
     expect(Number(rise)).toBeLessThan(11);
     expect(await page.locator('.cost > header .unit').innerText()).toMatch(/^[1-9]\d* swings$/);
-    // Both candidates have the default here: the raw spectrum and a line each.
+    // Both candidates have the default here, and that is said once: the raw spectrum and one line.
     const spectrum = page.locator('figure', { hasText: 'Spectrum of this take' });
-    expect(await spectrum.locator('g .curve').count()).toBe(3);
+    expect(await spectrum.locator('g .curve').count()).toBe(2);
+    expect(await page.locator('.cost tbody th').allInnerTexts()).toEqual(['A and B', 'A and B']);
+    // What it costs stands on top in words; of the noise's power its size is the root.
+    expect(await page.locator('[data-cost^="late"]').allInnerTexts()).toEqual([`A and B ${rise} ms`]);
+    const { powerPart } = noisePassed(DEFAULT_CANDIDATE.smoothing, RATE_HZ);
+    expect(await page.locator('[data-cost^="calm"]').innerText()).toBe(
+      `A and B ${(100 * Math.sqrt(powerPart)).toFixed(1)} %`,
+    );
   });
 
   test('a curve is read at the pointer and by arrow keys: what stands there is the engine’s', async () => {
@@ -34,7 +43,7 @@ describeInBrowser('the Filter bench on a demo take', { withDemo: true }, (bench)
     await reader.press('ArrowRight');
     const first = await said();
     await reader.press('Shift+ArrowRight');
-    const [, hz, ms] = /^([\d.]+) Hz: A ([\d.]+), B \2 ms$/.exec((await said())!)!;
+    const [, hz, ms] = /^([\d.]+) Hz: A and B ([\d.]+) ms$/.exec((await said())!)!;
     expect(Number(hz)).toBeGreaterThan(Number.parseFloat(first!));
     expect(Number(ms)).toBeCloseTo(smoothingDelayMs(DEFAULT_CANDIDATE.smoothing, RATE_HZ, Number(hz))!, 1);
     await reader.hover();

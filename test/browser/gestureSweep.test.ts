@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { beforeEach, expect, test } from 'vitest';
-import { describeInBrowser, openTake, putCandidates, type Workbench } from './harness.ts';
+import { describeInBrowser, openTake, putCandidates, unfold, type Workbench } from './harness.ts';
 
 describeInBrowser('the maps of stab, impact and twist', { withDemo: true }, (bench) => {
   beforeEach(() => putCandidates(bench));
@@ -15,6 +15,7 @@ describeInBrowser('the maps of stab, impact and twist', { withDemo: true }, (ben
     const [, thrust, quiet] = /^([\d.]+) g after (\d+) ms of quiet$/.exec(
       await card.locator('.headline').innerText(),
     )!;
+    await unfold(page, 'What would change its mind');
     const said = await card.innerText();
     expect(said).toMatch(/Missed\s+0 \/ 12/);
     expect(said).toMatch(

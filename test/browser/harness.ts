@@ -175,6 +175,19 @@ export async function showWhole(page: Page): Promise<void> {
   await page.waitForFunction(() => location.hash.includes('shows=whole'));
 }
 
+/** Unfolds what a view says on asking, unless it is unfolded. */
+export async function unfold(page: Page, name: string): Promise<void> {
+  const fold = page.locator('.fold-out', { has: page.locator('summary', { hasText: name }) }).last();
+  await fold.waitFor();
+  if ((await fold.getAttribute('open')) === null) await fold.locator('summary').first().click();
+}
+
+/** Shows settings and scores beside a view that folds them away. */
+export async function showSettings(page: Page): Promise<void> {
+  const button = page.locator('[data-pulls="settings"]');
+  if ((await button.getAttribute('aria-expanded')) === 'false') await button.click();
+}
+
 /** A score of one candidate, as it stands in the panel, folded or not. */
 export async function score(page: Page, name: string, slot: 'a' | 'b' = 'a'): Promise<string> {
   return (await page.locator(`[data-score="${name}"] [data-slot="${slot}"]`).textContent()) ?? '';

@@ -4,7 +4,7 @@ import { pathToFileURL } from 'node:url';
 import type { Download, Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import type { SettingsBody, WorkspaceBody } from '../../server/http/schemas.ts';
-import { describeInBrowser, openTake } from './harness.ts';
+import { describeInBrowser, openTake, unfold } from './harness.ts';
 
 const PERFORMERS = ['Lead spinner', 'Stage duellist', 'Beginner'];
 /** In a syntax that no program has. */
@@ -120,6 +120,7 @@ describeInBrowser('settings of three performers', { withDemo: true }, (bench) =>
 
     // Compare: each setting on each performer.
     await page.getByRole('button', { name: 'Compare', exact: true }).click();
+    await unfold(page, 'each on everybody');
     const row = page.locator('.settings-matrix tbody tr', { hasText: 'Beginner' });
     await expect.poll(() => row.locator('td.is-own').innerText(), { timeout: 60_000 }).toMatch(/^0\/\d+$/);
     expect(bench.errors).toEqual([]);

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { beforeAll, expect, test } from 'vitest';
-import { describeInBrowser, type Workbench } from './harness.ts';
+import { describeInBrowser, unfold, type Workbench } from './harness.ts';
 
 const WAIT = { timeout: 30_000 };
 const SCORED = '[data-compared]:has([data-score])';
@@ -16,6 +16,7 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
 
   test('Compare shows rows while most takes are still to be read, and goes on to all', async () => {
     const { page, gate } = await openGated(bench, 'compare', ids.slice(0, 3));
+    await unfold(page, 'Every score');
     await expect.poll(() => page.locator(SCORED).count(), WAIT).toBe(3);
     expect(await page.locator('[data-compare]').getAttribute('data-compare')).toBe('running');
     expect(await page.locator('.compare-progress').innerText()).toContain(`3 of ${takes} takes compared`);
@@ -26,6 +27,7 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
 
   test('a comparison that is stopped compares no more, and goes on where it was', async () => {
     const { page, gate } = await openGated(bench, 'compare', ids.slice(0, 1));
+    await unfold(page, 'Every score');
     await page.locator(SCORED).first().waitFor();
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
     gate.open();

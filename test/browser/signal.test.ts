@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { beforeAll, expect, test } from 'vitest';
-import { describeInBrowser, openTake, showWhole, takeNamed } from './harness.ts';
+import { describeInBrowser, openTake, showWhole, takeNamed, unfold } from './harness.ts';
 
 /** The wall-plane take's fastest swing and its length. */
 const FASTEST_PART = 31.71 / 51.6;
@@ -14,6 +14,8 @@ describeInBrowser('the Signal check and its calibration card on a demo take', { 
   test('shows a verdict, a line a question, and which axes gravity proves', async () => {
     await openSignal(page);
     expect(await page.locator('.verdict h2').innerText()).toBe('Signals fit');
+    expect(await page.locator('.to-do').innerText()).toBe('Nothing to do: tune on it.');
+    await unfold(page, 'What was found');
     expect(await page.locator('[data-check]').count()).toBe(16);
     const gravity = page.locator('[data-check="gravity"]');
     // Its y turned mostly while upright; with the arm's own pull taken off, gravity tells of it all the same.
@@ -92,6 +94,7 @@ function row(page: Page, name: string) {
 async function openSignal(page: Page): Promise<void> {
   await page.getByRole('button', { name: 'Signal check' }).click();
   await page.locator('.verdict').waitFor();
+  await unfold(page, 'Calibration');
 }
 
 async function setArm(page: Page, text: string): Promise<void> {

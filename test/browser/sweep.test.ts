@@ -7,6 +7,8 @@ import {
   painted,
   putCandidates,
   score,
+  showSettings,
+  unfold,
   type Workbench,
 } from './harness.ts';
 
@@ -15,6 +17,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
 
   test('the guard’s suggestion, taken, lets no stray through and refuses no wanted press; undo brings both back', async () => {
     const page = await openSweep(bench);
+    await showSettings(page);
     const before = await scores(page);
     expect(before).toEqual({ stray: '5 / 10', wanted: '0 / 10' });
     const [, speed, hold] = /^(\d+) °\/s, hold (\d+) ms$/.exec(await suggestion(page))!;
@@ -33,6 +36,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     const [, hold] = /hold (\d+) ms$/.exec(await suggestion(page))!;
     // Halfway to the map's end lie 390 ms.
     expect(Number(hold)).toBeLessThanOrEqual(330);
+    await unfold(page, 'Why this one');
     const words = await page.locator('.suggestion').innerText();
     expect(words).toContain('The shortest hold that can change by 20 %');
     expect(words).toContain('600 ms is the longest tried, no margin');
@@ -40,6 +44,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
 
   test('a candidate dragged on the map takes its settings and scores along, in one step of undo; Escape takes a drag back', async () => {
     const page = await openSweep(bench);
+    await showSettings(page);
     const before = await markOf(page, 'a');
     const target = (await page.locator('.suggested-mark').boundingBox())!;
     const [x, y] = [target.x + target.width / 2, target.y + target.height / 2];
@@ -96,9 +101,14 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
       'quiet',
     ]);
     expect(new Set(guard).size).toBe(7);
+    // What outline and star mean is said.
+    expect(await page.locator('.map-legend').innerText()).toMatch(
+      /green: none[\s\S]*suggested[\s\S]*outlined: does as well/,
+    );
     // an edge a stroke: a region has four or more
     const outline = await page.locator('.map-card path.plateau').getAttribute('d');
     expect(outline!.split('M').length - 1).toBeGreaterThanOrEqual(4);
+    await unfold(page, 'What each rule buys');
     expect(await page.locator('.front-legend li').count()).toBe(4);
     expect(await page.locator('.trade-off .front path').count()).toBeGreaterThanOrEqual(3);
     await page.getByRole('button', { name: 'by time' }).click();
@@ -138,7 +148,9 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     expect(await checks.locator('table').nth(0).locator('tbody tr').count()).toBe(8);
     expect(await checks.locator('table').nth(1).locator('tbody tr').count()).toBe(3);
     expect(await checks.locator('table').nth(2).locator('tbody tr').count()).toBe(6);
+    await showSettings(page);
     await page.getByText('In “Wall-plane reversals” alone.').waitFor();
+    await unfold(page, 'What would change its mind');
     expect(await page.locator('.suggestion').innerText()).toMatch(
       /What would change its mind[\s\S]*Below \d+ °\/s/,
     );

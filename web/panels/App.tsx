@@ -20,20 +20,25 @@ import { TopBar } from './TopBar.tsx';
 import { VIEW_PARTS } from './views.tsx';
 
 export function App() {
-  const { Whole } = viewParts();
+  const { Whole, hasFoldedSide } = viewParts();
   const isBare = workspace.value?.takes.length === 0 && takeStatus.value.kind === 'none';
   return (
     <>
+      <button type="button" class="skip" onClick={() => document.getElementById('main')?.focus()}>
+        Skip to the view
+      </button>
       <TopBar />
       <div
         class="body"
         data-pulled={pulledPanel.value ?? 'none'}
-        data-width={Whole || isBare ? 'whole' : undefined}
+        data-width={Whole || isBare ? 'whole' : hasFoldedSide ? 'folded' : undefined}
       >
         <aside class="side takes">
           <TakeList />
         </aside>
-        <main>{Whole ? <Whole /> : <Middle />}</main>
+        <main id="main" tabIndex={-1}>
+          {Whole ? <Whole /> : <Middle />}
+        </main>
         {!Whole && !isBare && (
           <aside class="side panels" aria-label="Settings and scores">
             {takeStatus.value.kind === 'open' && (

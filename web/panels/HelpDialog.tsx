@@ -1,10 +1,17 @@
 import { signal } from '@preact/signals';
 import { CAUTIONS } from '../../server/engine/words/cautions.ts';
+import { VIEW_FACTS, VIEWS } from '../state/views.ts';
 import { Dialog } from './Dialog.tsx';
 
 export const helpIsOpen = signal(false);
 
 const KEYS: readonly [string, string][] = [
+  [
+    '1 to 9',
+    `the views, in their order: ${VIEWS.slice(0, 9)
+      .map((id) => VIEW_FACTS[id].name)
+      .join(', ')}`,
+  ],
   ['N · P', 'next, previous press'],
   ['W · S · U', 'label it wanted, stray, unsure; the same key again takes the label away'],
   ['J · K', 'next, previous swing, spin or other label of the kind chosen under Labels'],

@@ -29,7 +29,7 @@ export function TakeList() {
       ))}
       {takes.some((take) => take.isDemo) && (
         <p class="quiet demo-note">
-          The demo takes are synthetic: they come from a simulation of a lantern parade’s blade corps.{' '}
+          Synthetic demo takes: a simulated lantern parade’s blade corps.{' '}
           <button
             type="button"
             class="small"

@@ -36,13 +36,14 @@ export function TopBar() {
       </button>
       <h1>Moulinet</h1>
       <nav class="views" aria-label="Views">
-        {VIEWS.map((id) => {
+        {VIEWS.map((id, place) => {
           const { Mark } = VIEW_PARTS[id];
           return (
             <button
               key={id}
               type="button"
               aria-current={sight.view.value === id ? 'page' : undefined}
+              title={place < 9 ? `Key ${place + 1}` : undefined}
               onClick={() => dispatch({ type: 'viewChosen', view: id })}
             >
               {VIEW_FACTS[id].name}
@@ -90,8 +91,9 @@ export function TopBar() {
       </button>
       <button
         type="button"
-        class="fold"
+        class={`fold ${VIEW_PARTS[sight.view.value].hasFoldedSide ? 'is-wide-too' : ''}`}
         data-pulls="settings"
+        title="Scores, labels and settings"
         aria-label="Show or hide the settings"
         aria-expanded={pulledPanel.value === 'settings'}
         onClick={() => toggle('settings')}

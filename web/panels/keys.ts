@@ -4,6 +4,7 @@ import { labelChosenPress, stepPress, zoomToPress } from '../state/labelling.ts'
 import { confirmChosen, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
 import { dispatch, sight } from '../state/store.ts';
+import { VIEWS } from '../state/views.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 
@@ -53,7 +54,8 @@ function onKey(event: KeyboardEvent): void {
   }
   if (event.altKey || (key !== 'escape' && isField(event.target))) return;
   if (key === 'enter' && event.target instanceof HTMLButtonElement) return;
-  const command = COMMANDS[key];
+  const view = /^[1-9]$/.test(key) ? VIEWS[Number(key) - 1] : undefined;
+  const command = view ? () => dispatch({ type: 'viewChosen', view }) : COMMANDS[key];
   if (!command) return;
   event.preventDefault();
   command();

@@ -21,6 +21,8 @@ interface ViewParts {
   readonly Early?: ComponentType;
   /** In its place, for what is about the whole workspace: shown with or without an open take, on all of the width. */
   readonly Whole?: ComponentType;
+  /** Whether settings and scores are folded away beside it until they are asked for. */
+  readonly hasFoldedSide?: boolean;
   /** Stands beside the name. */
   readonly Mark?: ComponentType;
 }
@@ -30,9 +32,9 @@ export const VIEW_PARTS: Readonly<Record<View, ViewParts>> = {
   tune: { Panel: TuneView },
   replay: { Panel: ReplayView },
   reversals: { Panel: ReversalsView },
-  sweep: { Early: SweepView },
-  signal: { Panel: SignalView, Mark: SignalMark },
-  bench: { Panel: BenchView },
+  sweep: { Early: SweepView, hasFoldedSide: true },
+  signal: { Panel: SignalView, Mark: SignalMark, hasFoldedSide: true },
+  bench: { Panel: BenchView, hasFoldedSide: true },
   compare: { Whole: CompareView },
   plan: { Whole: PlanView },
   kept: { Whole: KeptSettingsView },

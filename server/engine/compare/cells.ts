@@ -87,16 +87,11 @@ export function badnessOf(cell: Cell): number {
   }
 }
 
-/** Indices of the worst cells of a column; none where all are alike. */
-export function worstOf(cells: readonly (Cell | null)[]): number[] {
-  let [best, worst] = [Infinity, -Infinity];
-  for (const cell of cells) {
-    if (cell === null) continue;
-    best = Math.min(best, badnessOf(cell));
-    worst = Math.max(worst, badnessOf(cell));
-  }
-  if (!(worst > best)) return [];
-  return cells.flatMap((cell, i) => (cell !== null && badnessOf(cell) === worst ? [i] : []));
+/** Index of the worst cell of a column; null where it is the only one, or another is as bad. */
+export function worstOf(cells: readonly (Cell | null)[]): number | null {
+  const known = cells.flatMap((cell, i) => (cell === null ? [] : [{ i, badness: badnessOf(cell) }]));
+  const [first, second] = known.sort((a, b) => b.badness - a.badness);
+  return first && second && first.badness > second.badness ? first.i : null;
 }
 
 /**

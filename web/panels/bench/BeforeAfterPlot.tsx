@@ -5,20 +5,25 @@ import { PlotCard } from '../plot/PlotCard.tsx';
 import { curvePlaces, useReadout } from '../plot/readout.ts';
 import { SwingBand } from '../signal/SpectrumPlot.tsx';
 
-const LINES = [
-  { name: 'raw', line: 'is-raw' },
-  { name: 'A', line: 'is-a' },
-  { name: 'B', line: 'is-b' },
-];
+const SLOT_LINES = ['is-a', 'is-b'];
 
 /** The take's own spectrum, raw and as each candidate's detectors see it. */
-export function BeforeAfterPlot({ costs }: { readonly costs: readonly SmoothingCost[] }) {
+export function BeforeAfterPlot(props: {
+  readonly costs: readonly SmoothingCost[];
+  /** Whose each is. */
+  readonly names: readonly string[];
+}) {
+  const { costs } = props;
+  const lines = [
+    { name: 'raw', line: 'is-raw' },
+    ...props.names.map((name, k) => ({ name, line: SLOT_LINES[k]! })),
+  ];
   const spectra = costs.flatMap(({ spectrum }) => spectrum ?? []);
   const [first] = spectra;
   const frequencyHz = first?.frequencyHz.subarray(1) ?? new Float64Array(0);
   const readout = useReadout(curvePlaces(frequencyHz), (k) => {
     const values = [first!.before, ...spectra.map(({ after }) => after)].map(
-      (density, line) => `${LINES[line]!.name} ${density[k + 1]!.toPrecision(2)}`,
+      (density, line) => `${lines[line]!.name} ${density[k + 1]!.toPrecision(2)}`,
     );
     return `${figure(frequencyHz[k]!)} Hz: ${values.join(', ')}`;
   });
@@ -34,7 +39,7 @@ export function BeforeAfterPlot({ costs }: { readonly costs: readonly SmoothingC
       says="Turning across the blade, before and after smoothing."
       x={{ kind: 'log', range: [frequencyHz[0]!, frequencyHz.at(-1)!], label: 'frequency, Hz' }}
       y={{ kind: 'log', range: [highest * 1e-9, highest], label: '(°/s)²/Hz' }}
-      legend={LINES.slice(0, 1 + spectra.length)}
+      legend={lines.slice(0, 1 + spectra.length)}
       readout={readout}
     >
       {(area) => (
@@ -42,11 +47,7 @@ export function BeforeAfterPlot({ costs }: { readonly costs: readonly SmoothingC
           <SwingBand area={area} />
           <path class="curve is-raw" d={linePath(area, points(first.before))} />
           {spectra.map(({ after }, k) => (
-            <path
-              key={k === 0 ? 'a' : 'b'}
-              class={`curve ${LINES[k + 1]!.line}`}
-              d={linePath(area, points(after))}
-            />
+            <path key={SLOT_LINES[k]} class={`curve ${SLOT_LINES[k]}`} d={linePath(area, points(after))} />
           ))}
         </>
       )}

@@ -13,17 +13,19 @@ import { bothCandidates, dispatch, editedCandidate, sight } from '../../state/st
 import { type Verdicts, verdicts } from '../../state/verdicts.ts';
 import { Question, useQuestion } from '../../takes/question.ts';
 import type { Request } from '../../takes/requests.ts';
+import { Fold } from '../Fold.tsx';
 import { OverviewStrip } from '../OverviewStrip.tsx';
 import { SmoothingFields } from '../SmoothingFields.tsx';
 import { StaveCard } from '../StaveCard.tsx';
 import { OPEN_TAKE, useNavigation } from '../useNavigation.tsx';
 import { BeforeAfterPlot } from './BeforeAfterPlot.tsx';
+import { CostFigures } from './CostFigures.tsx';
 import { CostTable } from './CostTable.tsx';
 import { DelayPlot, ResponsePlot } from './ResponsePlots.tsx';
 
 const bench = new Question<'bench'>('view');
 
-/** The candidates' smoothing: response, delay, spectrum, and the traces in the present window. */
+/** What does smoothing cost? How late, how much of a peak, how calm; the traces; on asking all figures, and graphs by frequency. */
 export function BenchView({ take }: { readonly take: OpenTake }) {
   const candidates = bothCandidates.value;
   const isBShown = sight.showB.value;
@@ -31,7 +33,13 @@ export function BenchView({ take }: { readonly take: OpenTake }) {
   const b = isBShown ? verdicts.b.value : null;
   const { id: takeId, calibration } = take.document;
   const [ofA, ofB] = [candidates.a.smoothing, candidates.b.smoothing];
-  const smoothings = useMemo(() => (isBShown ? [ofA, ofB] : [ofA]), [isBShown, ofA, ofB]);
+  const areAlike = JSON.stringify(ofA) === JSON.stringify(ofB);
+  const smoothings = useMemo(
+    () => (isBShown && !areAlike ? [ofA, ofB] : [ofA]),
+    [isBShown, areAlike, ofA, ofB],
+  );
+  // Said once where both smooth alike.
+  const names = isBShown && areAlike ? ['A and B'] : ['A', 'B'].slice(0, smoothings.length);
   const request = useMemo<Request<'bench'>>(
     () => ({ kind: 'bench', takeId, calibration, smoothings }),
     [takeId, calibration, smoothings],
@@ -43,19 +51,24 @@ export function BenchView({ take }: { readonly take: OpenTake }) {
   return (
     <div class="bench">
       {smoothings.map((one, k) => (
-        <NotApplied key={k === 0 ? 'a' : 'b'} name={k === 0 ? 'A' : 'B'} smoothing={one} rateHz={rateHz} />
+        <NotApplied key={names[k]} name={names[k]!} smoothing={one} rateHz={rateHz} />
       ))}
       {known.error !== null && <p class="caution-line">The cost could not be measured: {known.error}</p>}
-      <div class="bench-plots">
-        <ResponsePlot rateHz={rateHz} smoothings={smoothings} />
-        <DelayPlot rateHz={rateHz} smoothings={smoothings} />
-        <BeforeAfterPlot costs={costs.flatMap((cost) => cost ?? [])} />
-      </div>
       <div class="bench-figures">
+        <CostFigures rateHz={rateHz} names={names} smoothings={smoothings} costs={costs} />
         <SmoothingCard />
-        <CostTable rateHz={rateHz} smoothings={smoothings} costs={costs} />
       </div>
       <Traces take={take} a={a} b={b} />
+      <Fold name="All figures" holds="median and worst, delay by frequency, noise">
+        <CostTable rateHz={rateHz} names={names} smoothings={smoothings} costs={costs} />
+      </Fold>
+      <Fold name="Graphs" holds="response, delay and spectrum by frequency">
+        <div class="bench-plots">
+          <ResponsePlot rateHz={rateHz} names={names} smoothings={smoothings} />
+          <DelayPlot rateHz={rateHz} names={names} smoothings={smoothings} />
+          <BeforeAfterPlot names={names} costs={costs.flatMap((cost) => cost ?? [])} />
+        </div>
+      </Fold>
     </div>
   );
 }

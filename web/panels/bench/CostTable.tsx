@@ -9,14 +9,15 @@ import {
 } from '../../../server/engine/filter/smoothing.ts';
 import { counted, fixed } from '../../../server/engine/words/count.ts';
 
-interface CostTableProps {
+export interface CostProps {
+  /** Whose each smoothing is: “A and B” where both smooth alike. */
+  readonly names: readonly string[];
   readonly rateHz: number;
   readonly smoothings: readonly SmoothingSettings[];
   /** One for each smoothing, once known. */
   readonly costs: readonly (SmoothingCost | undefined)[];
 }
 
-const NAMES = ['A', 'B'];
 const DELAYS_HZ = [0.5, 1, 2, 5];
 
 type Group = readonly [string, readonly string[]];
@@ -34,7 +35,7 @@ const KNOWN: readonly Group[] = [
 ];
 
 /** The cost of each candidate's smoothing, in figures. */
-export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
+export function CostTable({ rateHz, names, smoothings, costs }: CostProps) {
   const n = costs[0]?.swings;
   return (
     <section class="card cost" aria-label="What smoothing costs">
@@ -44,14 +45,14 @@ export function CostTable({ rateHz, smoothings, costs }: CostTableProps) {
       </header>
       <Table groups={MEASURED}>
         {costs.map((cost, k) => (
-          <Row key={NAMES[k]} name={NAMES[k]!}>
+          <Row key={names[k]} name={names[k]!}>
             <MeasuredCells cost={cost} />
           </Row>
         ))}
       </Table>
       <Table groups={KNOWN}>
         {smoothings.map((smoothing, k) => (
-          <Row key={NAMES[k]} name={NAMES[k]!}>
+          <Row key={names[k]} name={names[k]!}>
             <NoiseCells smoothing={smoothing} rateHz={rateHz} />
             <DelayCells smoothing={smoothing} rateHz={rateHz} />
           </Row>
@@ -100,7 +101,7 @@ function Table({
 
 function Row({ name, children }: { readonly name: string; readonly children: ComponentChildren }) {
   return (
-    <tr data-slot={name.toLowerCase()}>
+    <tr data-slot={name.toLowerCase().slice(0, 1)}>
       <th scope="row">{name}</th>
       {children}
     </tr>

@@ -17,6 +17,8 @@ interface ResponseProps {
   readonly rateHz: number;
   /** Candidate A's, and B's where it is shown. */
   readonly smoothings: readonly SmoothingSettings[];
+  /** Whose each is. */
+  readonly names: readonly string[];
 }
 
 const FROM_HZ = 0.25;
@@ -24,15 +26,13 @@ const FLOOR_DB = -48;
 const POINTS = 160;
 const POINTS_OF_LOBES = 1200;
 const SLOT_LINES = ['is-a', 'is-b'];
-const SLOT_KEY = [
-  { name: 'A', line: 'is-a' },
-  { name: 'B', line: 'is-b' },
-];
 
 /** Gain of the smoothing at each frequency. */
-export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
+export function ResponsePlot({ rateHz, smoothings, names }: ResponseProps) {
   const toHz = rateHz / 2;
-  const readout = useSlotReadout(toHz, smoothings, 'dB', (one, hz) => smoothingGainDb(one, rateHz, hz));
+  const readout = useSlotReadout(toHz, smoothings, names, 'dB', (one, hz) =>
+    smoothingGainDb(one, rateHz, hz),
+  );
   const at5 = smoothings.flatMap((one) => {
     const db = smoothingGainDb(one, rateHz, SWING_BAND_HZ[1]);
     return db === null ? [] : [figure(db, 2)];
@@ -42,10 +42,10 @@ export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
   return (
     <PlotCard
       title="Response"
-      says={[...says, ...noResponseWords(smoothings, rateHz)].join(' ')}
+      says={[...says, ...noResponseWords(smoothings, names, rateHz)].join(' ')}
       x={{ kind: 'log', range: [FROM_HZ, toHz], label: 'frequency, Hz' }}
       y={{ range: [FLOOR_DB, 4], label: 'dB' }}
-      legend={SLOT_KEY.slice(0, smoothings.length)}
+      legend={keyOf(names)}
       readout={readout}
     >
       {(area) => (
@@ -65,9 +65,11 @@ export function ResponsePlot({ rateHz, smoothings }: ResponseProps) {
 }
 
 /** How late each frequency of a swing comes through. */
-export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
+export function DelayPlot({ rateHz, smoothings, names }: ResponseProps) {
   const toHz = Math.min(20, rateHz / 2);
-  const readout = useSlotReadout(toHz, smoothings, 'ms', (one, hz) => smoothingDelayMs(one, rateHz, hz));
+  const readout = useSlotReadout(toHz, smoothings, names, 'ms', (one, hz) =>
+    smoothingDelayMs(one, rateHz, hz),
+  );
   const series = smoothings.map((one) =>
     frequencies(FROM_HZ, toHz, one).flatMap((hz) => {
       const ms = smoothingDelayMs(one, rateHz, hz);
@@ -83,10 +85,10 @@ export function DelayPlot({ rateHz, smoothings }: ResponseProps) {
   return (
     <PlotCard
       title="Delay"
-      says={[...says, ...rampWords(smoothings, rateHz)].join(' ')}
+      says={[...says, ...rampWords(smoothings, names, rateHz)].join(' ')}
       x={{ kind: 'log', range: [FROM_HZ, toHz], label: 'frequency, Hz' }}
       y={{ range: [0, most * 1.15], label: 'ms' }}
-      legend={SLOT_KEY.slice(0, smoothings.length)}
+      legend={keyOf(names)}
       readout={readout}
     >
       {(area) => (
@@ -109,6 +111,7 @@ function SlotLine(props: { slot: number; area: PlotArea; points: readonly (reado
 function useSlotReadout(
   toHz: number,
   smoothings: readonly SmoothingSettings[],
+  names: readonly string[],
   unit: string,
   of: (one: SmoothingSettings, hz: number) => number | null,
 ): Readout {
@@ -116,7 +119,7 @@ function useSlotReadout(
   return useReadout(curvePlaces(hz), (k) => {
     const values = smoothings.map((one, slot) => {
       const value = of(one, hz[k]!);
-      return `${SLOT_KEY[slot]!.name} ${value === null ? '–' : figure(value)}`;
+      return `${names[slot]!} ${value === null ? '–' : figure(value)}`;
     });
     return `${figure(hz[k]!)} Hz: ${values.join(', ')} ${unit}`;
   });
@@ -126,23 +129,36 @@ function spread(slow: string, fast: string): string {
   return slow === fast ? `${slow} ms` : `${slow} to ${fast} ms`;
 }
 
+/** The lines' names, for the legend. */
+function keyOf(names: readonly string[]) {
+  return names.map((name, k) => ({ name, line: SLOT_LINES[k]! }));
+}
+
 /** Why a line is missing: a median treats no frequency by itself. */
-function noResponseWords(smoothings: readonly SmoothingSettings[], rateHz: number): string[] {
-  return mediansOf(smoothings, rateHz).map(
+function noResponseWords(
+  smoothings: readonly SmoothingSettings[],
+  names: readonly string[],
+  rateHz: number,
+): string[] {
+  return mediansOf(smoothings, names, rateHz).map(
     ({ name }) => `${name} is a median: it has no frequency response. See below what it does on this take.`,
   );
 }
 
-function rampWords(smoothings: readonly SmoothingSettings[], rateHz: number): string[] {
-  return mediansOf(smoothings, rateHz).map(
+function rampWords(
+  smoothings: readonly SmoothingSettings[],
+  names: readonly string[],
+  rateHz: number,
+): string[] {
+  return mediansOf(smoothings, names, rateHz).map(
     ({ name, one }) =>
       `${name}, a median, has no delay at a frequency; a steady rise comes ${figure(rampDelayMs(one, rateHz))} ms late.`,
   );
 }
 
-function mediansOf(smoothings: readonly SmoothingSettings[], rateHz: number) {
+function mediansOf(smoothings: readonly SmoothingSettings[], names: readonly string[], rateHz: number) {
   return smoothings.flatMap((one, k) =>
-    one.kind === 'median' && smoothingApplies(one, rateHz) ? [{ name: SLOT_KEY[k]!.name, one }] : [],
+    one.kind === 'median' && smoothingApplies(one, rateHz) ? [{ name: names[k]!, one }] : [],
   );
 }
 

@@ -6,17 +6,19 @@ import { standingOf, whyLeftOut } from '../../state/fitness.ts';
 import { bothCandidates } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
 import { FitnessLine } from '../FitnessLine.tsx';
+import { Fold } from '../Fold.tsx';
 import { listed } from '../listed.ts';
 import { CandidateLines } from './CandidateLines.tsx';
 import { CompareProgress } from './CompareProgress.tsx';
 import { DistributionCard } from './DistributionCard.tsx';
 import { PairedCard } from './PairedCard.tsx';
+import { PerformersCard } from './PerformersCard.tsx';
 import { ScoreTable } from './ScoreTable.tsx';
 import { SettingsCard } from './SettingsCard.tsx';
 import { SharingCard } from './SharingCard.tsx';
 import { TwoStaves } from './TwoStaves.tsx';
 
-/** Takes against candidates: every score, speeds, the price of sharing, A against B, and two takes side by side. */
+/** Does a setting hold for everyone? A row a performer; on asking every score, A against B, the price of sharing, speeds, and two takes side by side. */
 export function CompareView() {
   useEffect(() => followComparison('scores'), []);
   const [slot, setSlot] = useState<'a' | 'b'>('a');
@@ -46,12 +48,25 @@ export function CompareView() {
       <Cautions takes={takes} isAlone={all.length === 1} />
       {takes.length > 0 && (
         <>
-          <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
-          <SettingsCard takes={takes} />
-          <DistributionCard takes={takes} />
-          <SharingCard takes={takes} areJudged={areJudged} />
-          <PairedCard takes={takes} />
-          <TwoStaves />
+          <PerformersCard takes={takes} slot={slot} onSlot={setSlot} />
+          <Fold name="Every score" holds="of every take, by A and by B">
+            <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
+          </Fold>
+          <Fold name="A against B" holds="press by press">
+            <PairedCard takes={takes} />
+          </Fold>
+          <Fold name="One guard for all, or one each" holds="and what sharing costs whom">
+            <SharingCard takes={takes} areJudged={areJudged} />
+          </Fold>
+          <Fold name="Kept settings" holds="each on everybody">
+            <SettingsCard takes={takes} />
+          </Fold>
+          <Fold name="Swing speeds" holds="of each performer, with the thresholds">
+            <DistributionCard takes={takes} />
+          </Fold>
+          <Fold name="Two takes" holds="side by side">
+            <TwoStaves />
+          </Fold>
         </>
       )}
       {takes.length === 0 && <p class="empty">No take is left to compare.</p>}

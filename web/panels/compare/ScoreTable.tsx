@@ -31,7 +31,7 @@ interface Props {
   onSlot(slot: Slot): void;
 }
 
-/** Takes against candidates, every score: the worst cell of each candidate in each column is marked. */
+/** Takes against candidates, every score: the one worst cell of each candidate in each column is marked. */
 export function ScoreTable({ takes, slot, onSlot }: Props) {
   const [sort, setSort] = useState<Sort>({ by: null, isDown: true });
   const sorted = sortTakes(takes, sort, slot);
@@ -40,9 +40,9 @@ export function ScoreTable({ takes, slot, onSlot }: Props) {
       <header>
         <h2>All scores</h2>
         <span class="unit">
-          <b class="worst">▼ worst</b> marks the worst take of each candidate, of counts by the low end of
-          their interval (about 95 %): one wrong of one proves little; a dash: nothing to score; “up to”: the
-          longest of the takes’ medians
+          <b class="worst">▼ worst</b>: the worst take of each candidate where no other is as bad, of counts
+          by the low end of their interval (about 95 %): one wrong of one proves little; a dash: nothing to
+          score; “up to”: the longest of the takes’ medians
         </span>
         <span class="choices" role="group" aria-label="Sort by the scores of">
           {SLOTS.map((one) => (
@@ -147,12 +147,10 @@ function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
 function TakeRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const painted = useRef(new Map<string, { readonly key: string; take: ComparedTake; node: VNode }>());
   const worst = SCORE_COLUMNS.flatMap((column) =>
-    SLOTS.map((slot) => ({ column, slot, places: new Set(worstOf(cellsOf(takes, column, slot))) })),
+    SLOTS.map((slot) => ({ column, slot, place: worstOf(cellsOf(takes, column, slot)) })),
   );
   const rows = takes.map((take, i) => {
-    const marks = worst
-      .filter(({ places }) => places.has(i))
-      .map(({ column, slot }) => `${column.id} ${slot}`);
+    const marks = worst.filter(({ place }) => place === i).map(({ column, slot }) => `${column.id} ${slot}`);
     const key = marks.join();
     const before = painted.current.get(take.id);
     // The same node again is passed over: while takes come in, only theirs are painted.

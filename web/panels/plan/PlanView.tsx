@@ -2,7 +2,7 @@ import { useEffect } from 'preact/hooks';
 import type { DrillItem, DrillPlan } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses } from '../../../server/engine/plan/takeStock.ts';
 import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
-import { counted, plural } from '../../../server/engine/words/count.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import { DRILL_WORDS, drillAmount, shortcutText } from '../../../server/engine/words/plan.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
@@ -10,9 +10,10 @@ import { drillPlan } from '../../state/drills.ts';
 import { workspace } from '../../state/workspace.ts';
 import { CompareProgress } from '../compare/CompareProgress.tsx';
 import { FitnessLine } from '../FitnessLine.tsx';
+import { Fold } from '../Fold.tsx';
 import { pickFiles } from '../pickFiles.ts';
 
-/** Which drills to record, how many of each and why, ticked off by what the workspace holds. */
+/** What do I record next? That drill, large; below it all of them, a line each, ticked off by what the workspace holds. */
 export function PlanView() {
   useEffect(() => followComparison('stock'), []);
   if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
@@ -28,6 +29,7 @@ export function PlanView() {
         </div>
         <CompareProgress what="counted" />
       </header>
+      <Next plan={plan} isWhole={isWhole} />
       <FitnessLine takes={workspace.value.takes} />
       <Notes takes={takes} />
       <Drills
@@ -42,8 +44,7 @@ export function PlanView() {
         />
       ))}
       <p class="quiet">
-        Swing only in clear space, with eye protection where people are close. Record at 100 Hz or more, 200
-        Hz for hits, with the power button in the log.{' '}
+        Swing only in clear space, with eye protection where people are close.{' '}
         <button type="button" class="small" onClick={pickFiles}>
           Add recordings
         </button>
@@ -57,12 +58,7 @@ function summaryOf({ items, missing }: DrillPlan, takes: number, isWhole: boolea
   const asked = items.filter(({ status }) => status !== 'optional').length;
   const so = isWhole ? '' : ' so far';
   if (missing === 0) return `All ${asked} drills are ticked off${so}: the takes at hand hold what it needs.`;
-  const optional = items.length - asked;
-  const spinners =
-    optional > 0
-      ? ` ${optional} more ${plural(optional, 'is', 'are')} for spinners only: whoever has spun for 10 s or more in all.`
-      : '';
-  return `${asked - missing} of ${asked} drills are ticked off${so}. ${counted(missing, 'is', 'are')} still to record.${spinners}`;
+  return `${asked - missing} of ${asked} drills are ticked off${so}. ${counted(missing, 'is', 'are')} still to record.`;
 }
 
 function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
@@ -108,8 +104,32 @@ function Drills({ name, items }: { readonly name: string; readonly items: readon
   );
 }
 
+/** What to record next, large: the first drill of the plan that is open. */
+function Next({ plan: { items }, isWhole }: { readonly plan: DrillPlan; readonly isWhole: boolean }) {
+  const item = items.find(({ status }) => status === 'missing');
+  if (!item) return isWhole ? <p class="card plan-next headline">Nothing is left to record.</p> : null;
+  const { id, need, have, performer } = item;
+  const { name, how, why } = DRILL_WORDS[id];
+  const shortcut = shortcutText(item);
+  return (
+    <section class="card plan-next" aria-label="Record next" data-next={id}>
+      <p class="quiet">Record next{performer ? `, with ${performer}` : ''}</p>
+      <h3 class="headline">
+        {name}: {drillAmount(id, need - have)} more
+      </h3>
+      <p>{how}</p>
+      {shortcut !== '' && <p class="drill-shortcut">{shortcut}</p>}
+      <Fold name="Why, and how to record">
+        <p>{why}</p>
+        <p>Record at 100 Hz or more, 200 Hz for hits, with the power button in the log.</p>
+      </Fold>
+    </section>
+  );
+}
+
 const STATUS_WORDS = { done: 'done', missing: 'missing', optional: 'for spinners only' } as const;
 
+/** A line; how to do it and what it is good for are behind its name. */
 function Drill({ item }: { readonly item: DrillItem }) {
   const { id, need, have, status } = item;
   const { name, how, why } = DRILL_WORDS[id];
@@ -120,20 +140,24 @@ function Drill({ item }: { readonly item: DrillItem }) {
       <svg width="16" height="16" viewBox="-8 -8 16 16" role="img" aria-label={STATUS_WORDS[status]}>
         <StatusMark status={status} />
       </svg>
-      <div class="drill-what">
-        <b>{name}</b> {how}
-        <span class="quiet"> {why}</span>
-        {shortcut !== '' && <span class="drill-shortcut"> {shortcut}</span>}
-      </div>
+      <details class="drill-what">
+        <summary>{name}</summary>
+        <p>
+          {how} <span class="quiet">{why}</span>
+        </p>
+        {shortcut !== '' && <p class="drill-shortcut">{shortcut}</p>}
+        {have > need && <p class="quiet">{amount(need)} needed.</p>}
+        {status === 'optional' && (
+          <p class="quiet">Asked of spinners only: whoever has spun for 10 s or more in all.</p>
+        )}
+      </details>
+      <span class="drill-bar" aria-hidden="true">
+        <span style={{ width: `${Math.min(100, (100 * have) / need)}%` }} />
+      </span>
       <div class="drill-count">
         <b>{amount(have)}</b>
-        <span class="quiet">{have > need ? `, ${amount(need)} needed` : ` of ${amount(need)}`}</span>
-        <span class="drill-bar" aria-hidden="true">
-          <span style={{ width: `${Math.min(100, (100 * have) / need)}%` }} />
-        </span>
-        <span class="drill-missing">
-          {status === 'missing' ? `${amount(need - have)} more` : STATUS_WORDS[status]}
-        </span>
+        {have <= need && <span class="quiet"> of {amount(need)}</span>}
+        {status === 'optional' && <span class="drill-missing"> for spinners</span>}
       </div>
     </li>
   );

@@ -3,7 +3,10 @@
 /** L, a, b as OKLab has them. */
 type Lab = readonly [number, number, number];
 
-/** Lightness, chroma and hue in degrees of a few stations along the ramp. */
+/**
+ * Lightness, chroma and hue in degrees of a few stations along the ramp. The worst stands out most from the page in either
+ * scheme: the darkest in light, in dark the brightest and most colourful.
+ */
 const STATIONS: Readonly<Record<'light' | 'dark', readonly (readonly [number, number, number])[]>> = {
   light: [
     [0.95, 0.035, 88],
@@ -12,10 +15,10 @@ const STATIONS: Readonly<Record<'light' | 'dark', readonly (readonly [number, nu
     [0.26, 0.075, 20],
   ],
   dark: [
-    [0.3, 0.03, 20],
-    [0.47, 0.125, 32],
-    [0.68, 0.145, 58],
-    [0.89, 0.085, 92],
+    [0.22, 0.02, 60],
+    [0.39, 0.08, 50],
+    [0.56, 0.14, 42],
+    [0.73, 0.18, 38],
   ],
 };
 

@@ -3,6 +3,7 @@ import { wordedCheck } from '../../../server/engine/words/check/check.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { workspace } from '../../state/workspace.ts';
 import { CalibrationCard } from '../calibration/CalibrationCard.tsx';
+import { Fold } from '../Fold.tsx';
 import { AllanPlot } from './AllanPlot.tsx';
 import { ArmPlot } from './ArmPlot.tsx';
 import { CheckLines } from './CheckLines.tsx';
@@ -12,7 +13,7 @@ import { StepPlot } from './StepPlot.tsx';
 import { checkOf, signalCheck } from './signalState.ts';
 import { VerdictBanner } from './VerdictBanner.tsx';
 
-/** Is this recording fit to tune on? Verdict, lines, plots, and what the take says of its own sensor. */
+/** May I trust this take? The verdict and the one thing to do; then what to look at; the rest on asking. */
 export function SignalView({ take }: { readonly take: OpenTake }) {
   const check = checkOf(take);
   const { status, error } = signalCheck.known.value;
@@ -51,7 +52,7 @@ function Checked({ take, check }: { readonly take: OpenTake; readonly check: Sig
     <div class="signal-view">
       <VerdictBanner
         check={check}
-        distrust={worded.distrust}
+        worded={worded}
         take={workspace.value?.takes.find(({ id }) => id === take.document.id)}
       />
       {signalCheck.known.value.part !== null && (
@@ -59,17 +60,19 @@ function Checked({ take, check }: { readonly take: OpenTake; readonly check: Sig
           <span class="quiet">Checking anew…</span> <CheckProgress />
         </p>
       )}
-      <div class="signal-columns">
-        <CheckLines lines={worded.lines} />
+      <CheckLines lines={worded.lines} />
+      <Fold name="Calibration" holds="lever arm, mount, scale and bias, as this take tells of them">
+        <CalibrationCard take={take} found={data.found} />
+      </Fold>
+      <Fold name="Graphs" holds="of the arm, gravity, the spectrum, noise at rest and the clock">
         <div class="signal-plots">
-          <CalibrationCard take={take} found={data.found} />
           <ArmPlot lever={data.lever} setM={calibration.leverArmM} />
           <GravityPlot test={data.gravity} />
           <SpectrumPlot spectrum={data.spectrum} />
           <AllanPlot noise={data.noise} />
           <StepPlot steps={data.steps} />
         </div>
-      </div>
+      </Fold>
     </div>
   );
 }

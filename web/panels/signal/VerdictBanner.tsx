@@ -1,6 +1,6 @@
 import type { CheckVerdict, SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { CheckState } from '../../../server/engine/check/line.ts';
-import { distrustText, VERDICT_WORDS } from '../../../server/engine/words/check/check.ts';
+import { distrustText, VERDICT_WORDS, type WordedCheck } from '../../../server/engine/words/check/check.ts';
 import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
 import { standingOf } from '../../state/fitness.ts';
@@ -13,17 +13,19 @@ export const VERDICT_STATES: Readonly<Record<CheckVerdict, CheckState>> = {
   unfit: 'fail',
 };
 
-/** The verdict on top: shape, word, and what to distrust. */
+/** The verdict on top: shape, word, what to distrust, and the one thing to do. */
 export function VerdictBanner(props: {
   readonly check: SignalCheck;
-  readonly distrust: readonly string[];
+  readonly worded: WordedCheck;
   /** As the workspace has it; undefined once it is removed. */
   readonly take: TakeSummary | undefined;
 }) {
-  const { check, distrust, take } = props;
+  const { check, take } = props;
+  const { distrust, lines } = props.worded;
   const standing = take && standingOf(take);
   const state = VERDICT_STATES[check.verdict];
-  const count = (of: CheckState) => check.lines.filter((line) => line.state === of).length;
+  const linesOf = (of: CheckState) => lines.filter((line) => line.state === of);
+  const toDo = [...linesOf('fail'), ...linesOf('caution')].find(({ advice }) => advice !== '');
   return (
     <header class={`card verdict is-${state}`}>
       <StateMark state={state} size={34} />
@@ -31,6 +33,19 @@ export function VerdictBanner(props: {
         <h2>{VERDICT_WORDS[check.verdict]}</h2>
         <p>
           {distrust.length === 0 ? 'Nothing found that a threshold would trip over.' : distrustText(distrust)}
+        </p>
+        <p class="to-do">
+          {toDo ? (
+            <>
+              <b>To do first: {toDo.name.toLowerCase()}.</b> {toDo.advice}
+            </>
+          ) : (
+            <b>
+              {distrust.length === 0
+                ? 'Nothing to do: tune on it.'
+                : 'Nothing that a new take would have to do better.'}
+            </b>
+          )}
         </p>
         {take && standing?.kind === 'unfit' && (
           <p>
@@ -41,9 +56,6 @@ export function VerdictBanner(props: {
           </p>
         )}
       </div>
-      <p class="verdict-count">
-        {count('pass')} pass · {count('caution')} caution · {count('fail')} fail
-      </p>
     </header>
   );
 }

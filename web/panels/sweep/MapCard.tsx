@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
 import type { PlotArea } from '../../charts/scale.ts';
 import type { Layer } from './layers.ts';
-import { MapLegend } from './MapLegend.tsx';
+import { MapLegend, STAR } from './MapLegend.tsx';
 import { mapScale } from './mapScale.ts';
 import { type MapAxis, SweepMap } from './SweepMap.tsx';
 
@@ -61,7 +61,7 @@ export function MapCard<Grid>(props: {
               <path
                 class="suggested-mark"
                 transform={`translate(${area.x(props.suggested[0])} ${area.y(props.suggested[1])})`}
-                d="M0 -9L2.6 -2.6L9 0L2.6 2.6L0 9L-2.6 2.6L-9 0L-2.6 -2.6z"
+                d={STAR}
               />
             )
           }
@@ -72,7 +72,13 @@ export function MapCard<Grid>(props: {
         <p class="map-empty quiet">{empty}</p>
       )}
       <p class="map-readout">{props.readOut}</p>
-      <MapLegend scale={scale} words={layer.legend} note={layer.note?.(grid) ?? null} format={layer.format} />
+      <MapLegend
+        scale={scale}
+        words={layer.legend}
+        note={layer.note?.(grid) ?? null}
+        hasSuggestion={props.suggested !== null && empty === null}
+        format={layer.format}
+      />
     </section>
   );
 }

@@ -1,12 +1,18 @@
 import { palette } from '../../charts/palette.ts';
+import { KeyMark } from '../KeyMark.tsx';
 import { cssColour, rampColour } from '../plot/ramp.ts';
 import type { MapScale } from './mapScale.ts';
 
-/** The ramp with its values; a count of none has a box of its own. */
+/** The mark of the suggestion. */
+export const STAR = 'M0 -9L2.6 -2.6L9 0L2.6 2.6L0 9L-2.6 2.6L-9 0L-2.6 -2.6z';
+
+/** What colours, outline and star are: the ramp with its values, where a count of none has a box of its own. */
 export function MapLegend(props: {
   readonly scale: MapScale;
   readonly words: string;
   readonly note: string | null;
+  /** Whether the map shows a suggestion, and the outline of all that does as well. */
+  readonly hasSuggestion: boolean;
   format(value: number): string;
 }) {
   const { scheme } = palette.value;
@@ -16,7 +22,7 @@ export function MapLegend(props: {
     <div class="map-legend">
       {scale.isCount && (
         <span class="legend-none">
-          <i /> none
+          <i /> green: none
         </span>
       )}
       {scale.max > 0 && (
@@ -30,6 +36,22 @@ export function MapLegend(props: {
         </span>
       )}
       <span class="quiet">{props.words}</span>
+      {props.hasSuggestion && (
+        <>
+          <span class="legend-none">
+            <KeyMark width={20} height={20}>
+              <path class="suggested-mark" d={STAR} />
+            </KeyMark>
+            suggested
+          </span>
+          <span class="legend-none">
+            <KeyMark width={20} height={14}>
+              <path class="plateau" d="M-8 5V0H-2V-5H8V5z" />
+            </KeyMark>
+            outlined: does as well
+          </span>
+        </>
+      )}
       {props.note && <span class="caution">{props.note}</span>}
     </div>
   );

@@ -12,6 +12,7 @@ import {
   tightText,
 } from '../../../server/engine/words/choose/suggestion.ts';
 import type { ChoiceResult } from '../../sweep/jobs.ts';
+import { Fold } from '../Fold.tsx';
 import { Decline } from './Decline.tsx';
 import { Figure } from './Figure.tsx';
 import type { MapView } from './maps/mapView.ts';
@@ -73,37 +74,43 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
       <p class="headline">{PROBLEM_WORDS[kind].setting(x, y)}</p>
       {props.caution}
       <TakeIt part={{ smoothing, ...view.taken(base, x, y) }} />
-      <p>{roomText(kind, suggestion)}</p>
-      {tight !== '' && <p>{tight}</p>}
-      {marginTexts(kind, suggestion).map((text) => (
-        <p key={text}>{text}</p>
-      ))}
       <dl class="figures">
         {view.figures(suggestion, evidence).map((figure) => (
           <Figure key={figure.name} {...figure} />
         ))}
       </dl>
+      {marginTexts(kind, suggestion).map((text) => (
+        <p key={text}>{text}</p>
+      ))}
       {view.remarks?.(suggestion, result, evidence)}
       <p class="basis">{view.basis(evidence, base)}</p>
       {props.beside}
-      <h3>To claim more</h3>
-      {claimTexts(kind, suggestion).map((text) => (
-        <p key={text}>{text}</p>
-      ))}
-      <h3>What would change its mind</h3>
-      <ul class="borders">
-        {named.map((wrong) => (
-          <li key={`${wrong.takeId} ${wrong.part} ${wrong.atUs}`}>Wrong even so: {view.wrongText(wrong)}</li>
+      <Fold name="Why this one">
+        <p>{roomText(kind, suggestion)}</p>
+        {tight !== '' && <p>{tight}</p>}
+      </Fold>
+      <Fold name="To claim more">
+        {claimTexts(kind, suggestion).map((text) => (
+          <p key={text}>{text}</p>
         ))}
-        {more > 0 && (
-          <li>
-            And {more} more{view.moreWrong} that are wrong even so.
-          </li>
-        )}
-        {result.borders.map((border) => (
-          <li key={`${border.axis} ${border.by}`}>{borderText(kind, border, result.lost)}</li>
-        ))}
-      </ul>
+      </Fold>
+      <Fold name="What would change its mind">
+        <ul class="borders">
+          {named.map((wrong) => (
+            <li key={`${wrong.takeId} ${wrong.part} ${wrong.atUs}`}>
+              Wrong even so: {view.wrongText(wrong)}
+            </li>
+          ))}
+          {more > 0 && (
+            <li>
+              And {more} more{view.moreWrong} that are wrong even so.
+            </li>
+          )}
+          {result.borders.map((border) => (
+            <li key={`${border.axis} ${border.by}`}>{borderText(kind, border, result.lost)}</li>
+          ))}
+        </ul>
+      </Fold>
     </>
   );
 }

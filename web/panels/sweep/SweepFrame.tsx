@@ -33,7 +33,10 @@ export function SweepFrame(props: {
       {takes === 0 && <p class="empty">No take is chosen. Tick at least one.</p>}
       <FitnessLine takes={takesInScope.value} />
       {job.isCurrent && <LabelDoubts takes={doubtsOf(job.value, takes)} />}
-      <div class={`sweep-grid ${job.isCurrent ? '' : 'is-old'}`}>{children}</div>
+      <div class={`sweep-grid ${job.isCurrent ? '' : 'is-old'}`} aria-busy={!job.isCurrent}>
+        {!job.isCurrent && job.value && job.status === 'running' && <p class="old-note">Recalculating…</p>}
+        {children}
+      </div>
       {foot}
     </div>
   );

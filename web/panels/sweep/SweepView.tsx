@@ -9,6 +9,7 @@ import { editedCandidate } from '../../state/store.ts';
 import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
 import type { ChoiceResult, ChoiceValue, GuardJob, Job } from '../../sweep/jobs.ts';
 import { type JobState, useJob } from '../../sweep/useJob.ts';
+import { Fold } from '../Fold.tsx';
 import { ChecksCard } from './ChecksCard.tsx';
 import { ChoiceMap } from './ChoiceMap.tsx';
 import { DEFLECTION_VIEW } from './maps/deflection.tsx';
@@ -128,7 +129,13 @@ function GuardSweepView() {
         const choice = result?.choice;
         const decline =
           choice?.kind === 'declined' ? choice.decline : declineOn(GUARD, value?.evidence ?? []);
-        return value?.tradeOff && <TradeOffCard {...value.tradeOff} decline={decline} />;
+        return (
+          value?.tradeOff && (
+            <Fold name="What each rule buys" holds="a speed, two speeds, a hold">
+              <TradeOffCard {...value.tradeOff} decline={decline} />
+            </Fold>
+          )
+        );
       }}
     />
   );

@@ -58,6 +58,24 @@ export function TradeOffCard(props: {
           ))}
         </span>
       </header>
+      <p>
+        Each line is the best that one rule can do at any of its settings. The nearer to the lower left
+        corner, the better
+        {isPresses ? ': fewer presses go wrong' : ': closed in a spin, and soon open after it'}.
+      </p>
+      <ul class="front-legend">
+        {FAMILIES.filter((family) => family !== 'held' || isPresses).map((family) => (
+          <li key={family}>
+            <KeyMark width={26} height={14}>
+              <g class={`front is-${family}`}>
+                <path d="M-13 0H13" />
+                <Mark family={family} x={0} y={0} />
+              </g>
+            </KeyMark>
+            {FAMILY_WORDS[family]}
+          </li>
+        ))}
+      </ul>
       {empty !== null ? (
         <p class="quiet">{empty}</p>
       ) : (
@@ -93,19 +111,6 @@ export function TradeOffCard(props: {
           }
         </PlotFrame>
       )}
-      <ul class="front-legend">
-        {FAMILIES.filter((family) => family !== 'held' || isPresses).map((family) => (
-          <li key={family}>
-            <KeyMark width={26} height={14}>
-              <g class={`front is-${family}`}>
-                <path d="M-13 0H13" />
-                <Mark family={family} x={0} y={0} />
-              </g>
-            </KeyMark>
-            {FAMILY_WORDS[family]}
-          </li>
-        ))}
-      </ul>
       {empty === null && <p class="map-readout">{readout.text || 'Point at a mark to read its setting.'}</p>}
     </section>
   );

@@ -19,10 +19,10 @@ const COORDINATES: Readonly<
 };
 
 export const FAMILY_WORDS: Readonly<Record<Family, string>> = {
-  momentary: 'momentary check (no hold; the speed varies)',
-  hold: 'hold (speed and hold vary)',
-  hysteresis: 'hysteresis (no hold; speed and release ratio vary)',
-  held: 'while held (as hold, and a refused press acts once the guard opens)',
+  momentary: 'the speed alone, at the press (no hold)',
+  hold: 'speed and hold',
+  hysteresis: 'two speeds: one closes, a lower one lets go (no hold)',
+  held: 'speed and hold; a press kept down acts once the guard opens',
 };
 
 /** The best that each family can do: no setting of it does better in one respect without doing worse in the other. */

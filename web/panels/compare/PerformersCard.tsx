@@ -1,0 +1,192 @@
+import {
+  badnessOf,
+  type Cell,
+  SCORE_COLUMNS,
+  sumCells,
+  worstOf,
+} from '../../../server/engine/compare/cells.ts';
+import type { TakeScores } from '../../../server/engine/compare/takeScores.ts';
+import type { StoredSetting } from '../../../server/http/schemas.ts';
+import type { ComparedTake } from '../../compare/comparison.ts';
+import type { Slot } from '../../state/model.ts';
+import { goToTake } from '../../state/session.ts';
+import { ownSetting } from '../../state/settingChanges.ts';
+import { cellText, cellTitle, isBad } from './cellText.ts';
+
+/** What is asked first: do presses go wrong, and are swings missed? By the ids of the scores. */
+const ASKED = ['strays', 'wanted', 'missed'];
+const COLUMNS = SCORE_COLUMNS.filter(({ id }) => ASKED.includes(id));
+const NAMES: Readonly<Record<string, string>> = { missed: 'Swings missed' };
+
+/** One performer, and what of their takes is judged by their own kept settings, or else by a candidate. */
+interface Row {
+  readonly performer: string;
+  /** The kept settings that their takes are judged by; the others are judged by the candidate. */
+  readonly settings: readonly StoredSetting[];
+  readonly usesCandidate: boolean;
+  readonly judged: readonly { readonly take: ComparedTake; readonly scores: TakeScores | null }[];
+}
+
+/** Does it hold for everyone? A row a performer, by the setting that is kept for them where there is one. */
+export function PerformersCard(props: {
+  readonly takes: readonly ComparedTake[];
+  /** The candidate that stands in where no setting is kept. */
+  readonly slot: Slot;
+  onSlot(slot: Slot): void;
+}) {
+  const { slot } = props;
+  const rows = rowsOf(props.takes, slot);
+  return (
+    <section class="card compare-card performers" aria-label="Performer by performer">
+      <header>
+        <h2 class="headline" data-holds>
+          {headlineOf(rows)}
+        </h2>
+        {rows.some(({ usesCandidate }) => usesCandidate) && (
+          <span class="choices" role="group" aria-label="Where no setting is kept, judge by candidate">
+            {(['a', 'b'] as const).map((one) => (
+              <button
+                key={one}
+                type="button"
+                class="small"
+                aria-pressed={slot === one}
+                title={`Where no setting is kept for a performer, judge by candidate ${one.toUpperCase()}`}
+                onClick={() => props.onSlot(one)}
+              >
+                by {one.toUpperCase()}
+              </button>
+            ))}
+          </span>
+        )}
+      </header>
+      <div class="table-scroll">
+        <table class="sharing">
+          <thead>
+            <tr>
+              <th scope="col">Performer</th>
+              <th scope="col" class="of-setting">
+                Setting
+              </th>
+              {COLUMNS.map(({ id, name, says }) => (
+                <th key={id} scope="col" title={says}>
+                  {NAMES[id] ?? name}
+                </th>
+              ))}
+              <th
+                scope="col"
+                class="of-take"
+                title="The take with the most presses gone wrong for sure, else with the most swings missed"
+              >
+                Worst take
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <PerformerRow key={row.performer} row={row} slot={slot} />
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
+function PerformerRow({ row, slot }: { readonly row: Row; readonly slot: Slot }) {
+  const { performer, settings, usesCandidate, judged } = row;
+  const isWhole = judged.every(({ take, scores }) => scores !== null || take.problem !== null);
+  const by = [
+    ...settings.map(({ name }) => name),
+    ...(usesCandidate ? [`candidate ${slot.toUpperCase()}`] : []),
+  ];
+  const worst = isWhole ? worstTake(row) : null;
+  return (
+    <tr data-performer={performer}>
+      <th scope="row">{performer || 'No performer named'}</th>
+      <td class="of-setting">{by.join(', ')}</td>
+      {COLUMNS.map((column) => {
+        const cell = sumCells(judged.map(({ scores }) => scores && column.read(scores)));
+        if (!isWhole || cell === null)
+          return (
+            <td key={column.id} class="none">
+              {isWhole ? '–' : '…'}
+            </td>
+          );
+        return (
+          <td
+            key={column.id}
+            class={isBad(cell) ? 'is-bad' : ''}
+            title={cellTitle(cell, column.says)}
+            data-score={column.id}
+          >
+            {cellText(cell)}
+          </td>
+        );
+      })}
+      <td class="of-take">
+        {worst === null ? (
+          <span class="quiet">–</span>
+        ) : (
+          <button type="button" class="take-link" title="Open it in Tune" onClick={() => goToTake(worst.id)}>
+            {worst.title}
+          </button>
+        )}
+      </td>
+    </tr>
+  );
+}
+
+function rowsOf(takes: readonly ComparedTake[], slot: Slot): Row[] {
+  const performers = [...new Set(takes.map(({ performer }) => performer))];
+  return performers.map((performer) => {
+    const own = takes.filter((take) => take.performer === performer);
+    const settings = own.map(ownSetting);
+    return {
+      performer,
+      settings: [...new Set(settings.flatMap((setting) => setting ?? []))],
+      usesCandidate: settings.includes(null),
+      judged: own.map((take, i) => {
+        const setting = settings[i];
+        return { take, scores: setting ? (take.kept.get(setting.id) ?? null) : take[slot] };
+      }),
+    };
+  });
+}
+
+/** The take that is worst by its presses, or where those tell nothing by its swings; null where none is, or several are alike. */
+function worstTake({ judged }: Row): ComparedTake | null {
+  const of = (ids: readonly string[]): (Cell | null)[] =>
+    judged.map(({ scores }) =>
+      scores === null
+        ? null
+        : sumCells(COLUMNS.filter(({ id }) => ids.includes(id)).map(({ read }) => read(scores))),
+    );
+  for (const cells of [of(['strays', 'wanted']), of(['missed'])]) {
+    const known = cells.flatMap((cell, i) => (cell === null ? [] : [{ cell, i }]));
+    const only = known.length === 1 && badnessOf(known[0]!.cell) > 0 ? known[0]!.i : null;
+    const place = worstOf(cells) ?? only;
+    if (place !== null) return judged[place]!.take;
+  }
+  return null;
+}
+
+/** For how many nothing goes wrong; what has nothing labelled says nothing, and does not count as well. */
+function headlineOf(rows: readonly Row[]): string {
+  const sums = rows.map(({ judged }) =>
+    COLUMNS.map(({ read }) => sumCells(judged.map(({ scores }) => scores && read(scores)))),
+  );
+  const isWhole = rows.every(({ judged }) =>
+    judged.every(({ take, scores }) => scores !== null || take.problem !== null),
+  );
+  if (!isWhole) return 'Being compared…';
+  const wrong = rows.filter((_, i) => sums[i]!.some((cell) => cell !== null && isBad(cell)));
+  const unknown = rows.filter((_, i) => sums[i]!.every((cell) => cell === null)).length;
+  const told = unknown > 0 ? ` Nothing is labelled for ${unknown} of ${rows.length}.` : '';
+  if (wrong.length === 0)
+    return unknown === rows.length
+      ? 'Nothing is labelled: no score tells.'
+      : `It holds: nothing goes wrong.${told}`;
+  return wrong.length === rows.length
+    ? `It holds for nobody yet: something goes wrong for ${rows.length === 1 ? 'the only performer' : `all ${rows.length} performers`}.`
+    : `Something goes wrong for ${wrong.length} of ${rows.length} performers.${told}`;
+}
