@@ -9,22 +9,22 @@ import { type InSight, inSight } from './inSight.ts';
  */
 const BUDGETS: Readonly<Record<View, readonly [words: number, controls: number]>> = {
   tune: [430, 72],
-  replay: [420, 80],
-  reversals: [750, 98],
-  sweep: [290, 52],
+  replay: [535, 80],
+  reversals: [715, 100],
+  sweep: [320, 52],
   signal: [180, 32],
-  bench: [210, 38],
-  compare: [250, 40],
-  plan: [310, 50],
-  kept: [185, 28],
-  live: [290, 28],
+  bench: [200, 38],
+  compare: [260, 40],
+  plan: [315, 50],
+  kept: [155, 31],
+  live: [260, 31],
 };
 
 /** When a view has come to rest. */
 const RESTED: Readonly<Partial<Record<View, string>>> = {
   tune: '.stave-speed .over',
   reversals: '.slips li',
-  sweep: '[data-job="done"]',
+  sweep: '.sweep-grid:not(.is-old) .suggestion .headline',
   signal: '.check-lines',
   bench: '.bench [data-cost]',
   compare: '[data-compare="done"]',

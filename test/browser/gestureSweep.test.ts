@@ -22,6 +22,7 @@ describeInBrowser('the maps of stab, impact and twist', { withDemo: true }, (ben
       /Rests on 0 thrusts labelled by a person, 12 by the simulation, and 3\d\d other movements/,
     );
     expect(said).toMatch(/Above a thrust of [\d.]+ g: \d+ more thrusts? would be missed \(Thrust line, /);
+    await unfold(page, 'Checks');
     const tables = page.locator('.checks table');
     expect(await tables.nth(0).locator('tbody tr').count()).toBe(8);
     expect(await tables.nth(2).locator('tbody tr').count()).toBe(9);

@@ -184,7 +184,7 @@ export async function unfold(page: Page, name: string): Promise<void> {
 
 /** Shows settings and scores beside a view that folds them away. */
 export async function showSettings(page: Page): Promise<void> {
-  const button = page.locator('[data-pulls="settings"]');
+  const button = page.locator('.rail');
   if ((await button.getAttribute('aria-expanded')) === 'false') await button.click();
 }
 

@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 import { beforeAll, expect, test } from 'vitest';
 import { seededNormal } from '../../scripts/simulate/random.ts';
 import { drop } from './drop.ts';
-import { describeInBrowser, openTake, painted, putCandidates } from './harness.ts';
+import { describeInBrowser, openTake, painted, putCandidates, unfold } from './harness.ts';
 
 /**
  * Rest, then six spins of eight swings to and fro about a level axis, each slower than the last, with a stop of three
@@ -67,6 +67,7 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     );
     expect(await card.innerText()).toMatch(/Spins open\s+0 \/ 6\s+at least 95 %: 0–46 %/);
     expect(await card.innerText()).toContain('No press is labelled here');
+    await unfold(page, 'Checks');
     await page.locator('.checks table').first().waitFor();
 
     // Taken, it leaves no spin open and no stop late, in Tune as it said.

@@ -143,6 +143,8 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     const page = await openSweep(bench);
     await page.getByRole('button', { name: 'All 8 takes' }).click();
     await page.getByRole('button', { name: 'Deflection', exact: true }).click();
+    await page.locator('.checks-fold summary', { hasText: 'Under stress' }).waitFor({ timeout: 100_000 });
+    await unfold(page, 'Checks');
     const checks = page.locator('.checks');
     await checks.locator('table').nth(2).waitFor({ timeout: 100_000 });
     expect(await checks.locator('table').nth(0).locator('tbody tr').count()).toBe(8);

@@ -39,6 +39,7 @@ export function App() {
         <main id="main" tabIndex={-1}>
           {Whole ? <Whole /> : <Middle />}
         </main>
+        {hasFoldedSide && !isBare && <Rail />}
         {!Whole && !isBare && (
           <aside class="side panels" aria-label="Settings and scores">
             {takeStatus.value.kind === 'open' && (
@@ -60,6 +61,22 @@ export function App() {
       <HelpDialog />
       <Notices />
     </>
+  );
+}
+
+/** Where settings and scores are folded away in a wide window, what pulls them out and puts them back. */
+function Rail() {
+  const isOut = pulledPanel.value === 'settings';
+  return (
+    <button
+      type="button"
+      class="rail"
+      data-pulls="settings"
+      aria-expanded={isOut}
+      onClick={() => (pulledPanel.value = isOut ? null : 'settings')}
+    >
+      <span aria-hidden="true">{isOut ? '▸' : '◂'}</span> Scores and settings
+    </button>
   );
 }
 

@@ -91,7 +91,7 @@ export function TopBar() {
       </button>
       <button
         type="button"
-        class={`fold ${VIEW_PARTS[sight.view.value].hasFoldedSide ? 'is-wide-too' : ''}`}
+        class="fold"
         data-pulls="settings"
         title="Scores, labels and settings"
         aria-label="Show or hide the settings"

@@ -70,7 +70,8 @@ function leave(): void {
   const panel = pulledPanel.peek();
   if (panel === null) return;
   pulledPanel.value = null;
-  document.querySelector<HTMLElement>(`[data-pulls="${panel}"]`)?.focus();
+  const pulls = document.querySelectorAll<HTMLElement>(`[data-pulls="${panel}"]`);
+  [...pulls].find((button) => button.checkVisibility())?.focus();
 }
 
 /** A text being typed has an undo of its own. */

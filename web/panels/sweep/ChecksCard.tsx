@@ -15,6 +15,24 @@ type View<Part extends string> = Pick<
   'problem' | 'columns' | 'moreFires'
 >;
 
+/** What the checks came to, in a line: what went wrong on takes left out, and what turns round under stress. */
+export function checksInBrief<Part extends string, Why>(
+  { columns, problem }: View<Part>,
+  result: ChoiceResult<Part, Why> | null,
+): string {
+  if (result?.choice.kind !== 'suggestion') return 'on takes and performers left out, and under stress';
+  const { byTake, stress, stressed } = result;
+  const held = byTake === null ? 'No other take to check it on.' : heldWords(problem.kind, byTake, columns);
+  if (stressed === 0) return `${held} Under stress: being tried…`;
+  const flips = stress.reduce((sum, one) => sum + one.flips, 0);
+  const more = stress.reduce((sum, { moreFires }) => sum + moreFires, 0);
+  const turned = [
+    ...(flips > 0 ? [counted(flips, 'verdict turns round', 'verdicts turn round')] : []),
+    ...(more > 0 ? [counted(more, 'more fire', 'more fires')] : []),
+  ];
+  return `${held} Under stress ${turned.length === 0 ? 'no verdict flips' : turned.join(', ')}.`;
+}
+
 /** A choice tried on what it was not made from, and under what may differ on another day. */
 export function ChecksCard<Part extends string, Why>({
   view,

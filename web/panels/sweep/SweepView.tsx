@@ -10,7 +10,7 @@ import { sweptMap, takeInputs } from '../../state/takeInputs.ts';
 import type { ChoiceResult, ChoiceValue, GuardJob, Job } from '../../sweep/jobs.ts';
 import { type JobState, useJob } from '../../sweep/useJob.ts';
 import { Fold } from '../Fold.tsx';
-import { ChecksCard } from './ChecksCard.tsx';
+import { ChecksCard, checksInBrief } from './ChecksCard.tsx';
 import { ChoiceMap } from './ChoiceMap.tsx';
 import { DEFLECTION_VIEW } from './maps/deflection.tsx';
 import { GESTURE_VIEWS } from './maps/gestures.ts';
@@ -108,7 +108,9 @@ function Drawn<Part extends string, Grid extends SweepGrid<Part>, Own extends Ev
         caution={caution}
         beside={props.beside?.(result)}
       />
-      <ChecksCard view={view} result={result} />
+      <Fold name="Checks" holds={checksInBrief(view, result)} class="checks-fold">
+        <ChecksCard view={view} result={result} />
+      </Fold>
     </SweepFrame>
   );
 }
