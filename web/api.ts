@@ -145,7 +145,8 @@ export async function awaitJob(
   }
 }
 
-const OFFLINE = 'The server does not answer. Is it still running in its terminal?';
+/** Said whenever nothing comes back at all. */
+export const OFFLINE = 'The server does not answer. Is it still running in its terminal?';
 
 async function ask<T>(method: string, path: string, body?: unknown): Promise<T> {
   const init: RequestInit = { method };

@@ -57,6 +57,15 @@ describe('columns that may be a button', () => {
     ]);
   });
 
+  test('show two words, whatever the language; more words, or one, are no states', async () => {
+    const found = await candidates([
+      ['kontakt', (i) => (i > 100 && i < 120 ? 'zárt' : 'nyitott')],
+      ['drill', (i) => ['spin', 'stop', 'parry'][i % 3]!],
+      ['device', () => 'left hand'],
+    ]);
+    expect(found).toEqual([{ file: 0, index: 7, name: 'kontakt', changes: true }]);
+  });
+
   test('are none of those that are taken already', async () => {
     expect(await candidates([['power_button', (i) => Number(i > 100 && i < 120)]])).toEqual([]);
   });

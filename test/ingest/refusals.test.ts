@@ -66,6 +66,17 @@ describe('a file that is no motion log is refused, with the reason', () => {
       new Uint8Array(Buffer.from('time,gx\n1,2\n', 'utf16le')),
       'UTF-16 text without a byte order mark',
     ],
+    [
+      'the same, the other way round',
+      new Uint8Array(Buffer.from('time,gx\n1,2\n', 'utf16le').swap16()),
+      'UTF-16 text without a byte order mark',
+    ],
+    ['zeros and nothing else', new Uint8Array(70_000), 'nothing but zero bytes: nothing was written to it'],
+    [
+      'numbers as four bytes each',
+      new Uint8Array(Int32Array.of(1, 2, 3, 70_000).buffer),
+      'this is no text file',
+    ],
   ])('%s', async (_name, content, why) => {
     const refusal = previewLog([textSource(content, 'odd.csv')], {}, {});
     await expect(refusal).rejects.toThrow(LogFormatError);
@@ -89,6 +100,14 @@ ${rowsOf(take, [time(), odd(true), gyro(1), gyro(2), accel(0), accel(1), odd(fal
       /line 202: a line of more than 4 MiB/,
     );
   });
+});
+
+test('while the rate is asked for, units that the columns’ names state are shown', async () => {
+  const names = 'ax (g),ay (g),az (g),gx (deg/s),gy (deg/s),gz (deg/s)';
+  const text = `${names}\n${rowsOf(take, [accel(0), accel(1), accel(2), gyro(0), gyro(1), gyro(2)])}`;
+  const { needs, mapping } = await previewLog([textSource(text)], {}, {});
+  expect(needs).toEqual([expect.stringContaining('give the sample rate in Hz')]);
+  expect(mapping.columns.map(({ unit }) => unit)).toEqual(['g', 'g', 'g', 'deg/s', 'deg/s', 'deg/s']);
 });
 
 describe('what cannot be known is asked for in a plain sentence', () => {

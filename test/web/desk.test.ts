@@ -226,6 +226,14 @@ describe('the desk', () => {
     expect(asked().at(-1)).toBe('tally y');
   });
 
+  test('says that the server is gone where a thread could not be loaded', async () => {
+    await ask(tally('w'), { urgency: 'view' });
+    // What a browser tells of a script that it could not fetch.
+    underWay('tally w').thread.onerror?.({ message: undefined } as unknown as ErrorEvent);
+    await settle();
+    expect(ended).toEqual(['tally w: The server does not answer. Is it still running in its terminal?']);
+  });
+
   test('tells how far work is and what it has found, and sends the documents that it needs', async () => {
     const told: unknown[] = [];
     const how = {

@@ -1,4 +1,5 @@
 import type { TakeDocument } from '../../server/http/schemas.ts';
+import { OFFLINE } from '../api.ts';
 import { documents } from './documents.ts';
 import { type Answer, type FromThread, type Kind, type Request, Stopped, type ToThread } from './requests.ts';
 
@@ -233,7 +234,8 @@ export class Desk {
       if (lane.thread !== made) return;
       lane.thread = null;
       const { running } = lane;
-      if (running) this.end(lane, () => running.reject(new Error(message || 'a thread stopped')));
+      // Without a word of its own, its script could not be loaded: the server is gone.
+      if (running) this.end(lane, () => running.reject(new Error(message || OFFLINE)));
     };
     return made;
   }

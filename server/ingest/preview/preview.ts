@@ -40,7 +40,7 @@ import { type Evidence, gatherEvidence } from '../units/evidence.ts';
 import { findCorrections } from './corrections.ts';
 import { findNeeds, needsOfClock } from './needs.ts';
 import { checkOverrides } from './overrides.ts';
-import { settleUnits } from './settleUnits.ts';
+import { settleUnits, withStatedUnits } from './settleUnits.ts';
 
 /** A preview, and what was read for it. */
 export interface PreviewedTake {
@@ -86,7 +86,7 @@ export async function previewAndRead(
   const correctionsBy = (evidence: Evidence | null) => findCorrections(stated, guess, draft, heads, evidence);
   const known = {
     isClockOpen: false,
-    mapping: draft,
+    mapping: withStatedUnits(draft, heads, stated),
     report: null,
     head: heads.map(({ preview }) => preview),
     stated,

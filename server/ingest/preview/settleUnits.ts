@@ -52,6 +52,17 @@ export function settleUnits(
   return { mapping: { ...draft, columns }, needs, ledger: [accel.ledger, gyro.ledger] };
 }
 
+/** The units that user, names or notes state, for a preview that cannot go on yet; the others stay open. */
+export function withStatedUnits(draft: Mapping, heads: readonly FileHead[], overrides: Overrides): Mapping {
+  const columns = draft.columns.map((column): ColumnMapping => {
+    const kind = sensorOf(column.role);
+    if (kind === null || column.unit !== '' || !draft.columns.some(({ role }) => role === `${kind}X`))
+      return column;
+    return { ...column, unit: findStated(kind, draft, heads, overrides).unit ?? '' };
+  });
+  return { ...draft, columns };
+}
+
 /** Full scale of the accelerometer, where a file states it. */
 export function statedRangeG(heads: readonly FileHead[]): number | null {
   return heads.find(({ facts }) => facts.accelRangeG !== null)?.facts.accelRangeG ?? null;

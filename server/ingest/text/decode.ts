@@ -63,17 +63,20 @@ function refuseNonText(bytes: Uint8Array, mark: ByteOrderMark, file: string): vo
       throw new LogFormatError(`this is ${what}`, { file });
   }
   if (mark.encoding !== 'utf-8') return;
-  const zeros = countZeros(bytes.subarray(0, 4096));
-  if (zeros === 0) return;
-  const hint =
-    zeros * 3 > Math.min(bytes.length, 4096)
-      ? 'this looks like UTF-16 text without a byte order mark: save it as UTF-8'
-      : 'this is no text file (it holds zero bytes): export the log as CSV';
-  throw new LogFormatError(hint, { file });
+  const start = bytes.subarray(0, 4096);
+  if (!start.includes(0)) return;
+  throw new LogFormatError(hintOf(start), { file });
 }
 
-function countZeros(bytes: Uint8Array): number {
-  let zeros = 0;
-  for (const byte of bytes) if (byte === 0) ++zeros;
-  return zeros;
+/** What bytes are of which some are zero. Plain words in UTF-16 have a zero in every other place, and hardly one between. */
+function hintOf(bytes: Uint8Array): string {
+  if (bytes.every((byte) => byte === 0))
+    return 'this holds nothing but zero bytes: nothing was written to it. Copy it from the prop again';
+  const zeros = [0, 0];
+  for (const [i, byte] of bytes.entries()) if (byte === 0) ++zeros[i % 2]!;
+  const [fewer, more] = zeros.sort((a, b) => a - b) as [number, number];
+  const half = bytes.length / 2;
+  return more > 0.6 * half && fewer < 0.1 * half
+    ? 'this looks like UTF-16 text without a byte order mark: save it as UTF-8'
+    : 'this is no text file (it holds zero bytes): export the log as CSV';
 }

@@ -50,6 +50,15 @@ describe('labels from a file', () => {
     expect(() => readLabelFile('{"presses": 3', presses, 1)).toThrow('no JSON');
   });
 
+  test.each([
+    ['%PDF-1.7\n%âãÏÓ\n1 0 obj', 'this is a PDF file: labels come as JSON, or as a table in CSV'],
+    ['PK\u0003\u0004\u0014\0', 'this is a ZIP file or a spreadsheet'],
+    ['what\0startUs', 'this is no text file'],
+  ])('a file of another kind is named: %j', (text, why) => {
+    expect(() => readLabelFile(text, presses, 1)).toThrow(LabelsError);
+    expect(() => readLabelFile(text, presses, 1)).toThrow(why);
+  });
+
   test.each<[string, Labels, readonly Press[], RegExp]>([
     [
       'of another button',

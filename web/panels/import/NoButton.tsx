@@ -27,8 +27,9 @@ export function NoButton({ preview, onTake }: NoButtonProps) {
         </p>
       ) : (
         <p>
-          No column shows two states. Log the power button as a column of 0 and 1, or as a file of its own
-          with a time and the button’s state in each row: drop it here and join it to this take.
+          In the rows looked at, no column shows two states. If one is the button even so, say so in the table
+          below. Else log the power button as a column of 0 and 1, or as a file of its own with a time and the
+          button’s state in each row: drop it here and join it to this take.
         </p>
       )}
     </section>
