@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { VIEW_FACTS, type View } from '../../web/state/views.ts';
+import { VIEW_FACTS, VIEWS, type View } from '../../web/state/views.ts';
 import { axeFaults } from './axe.ts';
 import { drop, smallLog } from './drop.ts';
 import { describeInBrowser, openTake, painted, unfold } from './harness.ts';
@@ -124,6 +124,46 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Show or hide the settings' }).click();
     expect(await axeFaults(page)).toEqual([]);
     await page.setViewportSize({ width: 1440, height: 900 });
+  });
+
+  test('by keys alone: a stop to skip by, a list in one stop, views by their numbers, a span with its ends', async () => {
+    await page.keyboard.press('Escape');
+    await goTo('tune');
+    const focused = () =>
+      page.evaluate(() => document.activeElement?.textContent?.trim() || document.activeElement?.id || '');
+    await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+    await page.reload();
+    await page.locator('.stave-speed .over').waitFor();
+    await page.keyboard.press('Tab');
+    expect(await focused()).toBe('Skip to the view');
+    await page.keyboard.press('Enter');
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('main');
+
+    const list = page.locator('.take[tabindex="0"]');
+    expect(await list.count()).toBe(1);
+    await list.focus();
+    await page.keyboard.press('ArrowDown');
+    expect(await focused()).toContain('Slow figure-eight');
+    await page.keyboard.press('Home');
+    await page.keyboard.press('Tab');
+    expect(await page.evaluate(() => document.activeElement?.classList.contains('take'))).toBe(false);
+
+    for (const [place, view] of VIEWS.slice(0, 9).entries()) {
+      await page.keyboard.press(String(place + 1));
+      await expect.poll(() => page.url()).toContain(`view=${view}`);
+    }
+    await page.keyboard.press('1');
+    await page.locator('.stave-speed .over').waitFor();
+    await page.keyboard.press('l');
+    await page.getByRole('group', { name: 'Label spans' }).waitFor();
+    await page.keyboard.press('Enter');
+    const ends = page.locator('.label-ends input');
+    await expect.poll(() => ends.count()).toBe(2);
+    await ends.first().fill('0:10.5');
+    await ends.first().press('Enter');
+    await expect.poll(() => ends.first().inputValue()).toBe('0:10.500');
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('Control+z');
   });
 
   test('nothing went wrong in the page', () => expect(bench.errors).toEqual([]));

@@ -180,6 +180,7 @@ export async function unfold(page: Page, name: string): Promise<void> {
   const fold = page.locator('.fold-out', { has: page.locator('summary', { hasText: name }) }).last();
   await fold.waitFor();
   if ((await fold.getAttribute('open')) === null) await fold.locator('summary').first().click();
+  await fold.locator(':scope > :not(summary)').first().waitFor();
 }
 
 /** Shows settings and scores beside a view that folds them away. */

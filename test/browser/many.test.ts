@@ -44,7 +44,7 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
     const { page, gate } = await openGated(bench, 'sweep', []);
     await expect.poll(() => page.locator('.job').innerText(), WAIT).toContain('Reading');
     expect(await page.getByRole('button', { name: 'This take' }).getAttribute('aria-pressed')).toBe('true');
-    expect(await page.getByRole('complementary', { name: 'Settings and scores' }).innerText()).toBe('');
+    expect(await page.locator('.side.panels').textContent()).toBe('');
     gate.open();
     await page.locator('[data-job="done"]').waitFor();
     expect(await page.locator('.job').innerText()).toBe('1 take');

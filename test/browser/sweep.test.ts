@@ -91,6 +91,10 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
 
   test('every layer of both maps is drawn or says why not; the plateau has an outline; four rules are weighed', async () => {
     const page = await openSweep(bench);
+    // What outline and star mean is said.
+    expect(await page.locator('.map-legend').innerText()).toMatch(
+      /green: none[\s\S]*suggested[\s\S]*outlined: does as well/,
+    );
     const guard = await drawnLayers(page, [
       'wrong',
       'strays',
@@ -101,10 +105,6 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
       'quiet',
     ]);
     expect(new Set(guard).size).toBe(7);
-    // What outline and star mean is said.
-    expect(await page.locator('.map-legend').innerText()).toMatch(
-      /green: none[\s\S]*suggested[\s\S]*outlined: does as well/,
-    );
     // an edge a stroke: a region has four or more
     const outline = await page.locator('.map-card path.plateau').getAttribute('d');
     expect(outline!.split('M').length - 1).toBeGreaterThanOrEqual(4);

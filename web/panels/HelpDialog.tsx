@@ -16,7 +16,10 @@ const KEYS: readonly [string, string][] = [
   ['W · S · U', 'label it wanted, stray, unsure; the same key again takes the label away'],
   ['J · K', 'next, previous swing, spin or other label of the kind chosen under Labels'],
   ['C · X', 'confirm it; say that it is none, or take it away'],
-  ['L', 'label spans by dragging across the staves; Escape ends it'],
+  [
+    'L',
+    'label spans by dragging across the staves, or by Enter over the middle, to type its ends; Escape ends it',
+  ],
   ['Enter', 'zoom to the chosen press'],
   ['0', 'show the whole take'],
   ['+ · −', 'zoom in, out'],

@@ -10,6 +10,7 @@ import { chosenTakeId } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
 import { workspace } from '../state/workspace.ts';
 import { RemovedList } from './RemovedList.tsx';
+import { moveFocus } from './roving.ts';
 import { shareIsOpen } from './share/ShareDialog.tsx';
 import { StateMark } from './signal/StateMark.tsx';
 
@@ -68,6 +69,8 @@ function TakeRow({ take }: { readonly take: TakeSummary }) {
       class="take"
       aria-current={isOpen ? 'true' : undefined}
       data-take={take.id}
+      tabIndex={isOpen || (chosenTakeId.value === null && workspace.value?.takes[0] === take) ? 0 : -1}
+      onKeyDown={(event) => moveFocus(event, '.take')}
       onClick={() => goToTake(take.id)}
     >
       <span class="take-title">{take.title}</span>

@@ -7,6 +7,7 @@ import { workspace } from '../state/workspace.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 import { pickFiles } from './pickFiles.ts';
+import { moveFocus } from './roving.ts';
 import { VIEW_PARTS } from './views.tsx';
 
 const SAVE_WORDS = { saved: 'Saved', saving: 'Saving…', failed: 'Not saved' };
@@ -43,6 +44,8 @@ export function TopBar() {
               key={id}
               type="button"
               aria-current={sight.view.value === id ? 'page' : undefined}
+              tabIndex={sight.view.value === id ? 0 : -1}
+              onKeyDown={(event) => moveFocus(event, '.views button')}
               title={place < 9 ? `Key ${place + 1}` : undefined}
               onClick={() => dispatch({ type: 'viewChosen', view: id })}
             >

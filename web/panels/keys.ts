@@ -1,7 +1,7 @@
 import { panBy, wholeTake, zoomAbout } from '../charts/view.ts';
 import { stepThroughHistory } from '../state/history.ts';
 import { labelChosenPress, stepPress, zoomToPress } from '../state/labelling.ts';
-import { confirmChosen, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
+import { confirmChosen, markMiddle, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
 import { dispatch, sight } from '../state/store.ts';
 import { VIEWS } from '../state/views.ts';
@@ -30,7 +30,7 @@ const COMMANDS: Readonly<Record<string, () => void>> = {
   '-': () => zoom(1.5),
   arrowleft: () => pan(-0.15),
   arrowright: () => pan(0.15),
-  enter: zoomToChosen,
+  enter: () => (spanMode.peek() ? markMiddle() : zoomToChosen()),
   '?': () => (helpIsOpen.value = true),
 };
 

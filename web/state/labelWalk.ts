@@ -17,7 +17,7 @@ import { proposeLabels } from '../../server/engine/truth/labelsProposed.ts';
 import { counted, plural } from '../../server/engine/words/count.ts';
 import { centreView, changeLabels, choosePress, placeFromView, withIntent } from './labelling.ts';
 import { notify } from './notices.ts';
-import { openLabels, openMotion, powerPresses, proposedGestures } from './openTake.ts';
+import { openLabels, openMotion, openTake, powerPresses, proposedGestures } from './openTake.ts';
 import { dispatch, sight } from './store.ts';
 import { truth } from './verdicts.ts';
 
@@ -154,6 +154,16 @@ export function addMarked(kind: string, span: Span): void {
       run: () => confirmProposed('spinning'),
     });
   }
+}
+
+/** Labels the middle third of what the staves show, for hands on the keys: its ends are then typed in the bar. */
+export function markMiddle(): void {
+  const durationUs = openTake.peek()?.durationUs;
+  if (durationUs === undefined) return;
+  const { startUs, endUs } = sight.window.peek() ?? { startUs: 0, endUs: durationUs };
+  const third = (endUs - startUs) / 3;
+  addMarked(spanKind.peek(), { startUs: Math.round(startUs + third), endUs: Math.round(endUs - third) });
+  spanMode.value = false;
 }
 
 export function confirmProposed(kind: ProposedKind): void {

@@ -38,7 +38,7 @@ const KNOWN: readonly Group[] = [
 export function CostTable({ rateHz, names, smoothings, costs }: CostProps) {
   const n = costs[0]?.swings;
   return (
-    <section class="card cost" aria-label="What smoothing costs">
+    <section class="card cost" aria-label="All figures of smoothing">
       <header>
         <h2>What it costs on this take</h2>
         <span class="unit">{n === undefined ? 'measuring…' : counted(n, 'swing')}</span>

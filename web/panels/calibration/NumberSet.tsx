@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks';
 import { notify } from '../../state/notices.ts';
 import { numberOf } from '../numberOf.ts';
 
@@ -11,6 +12,8 @@ export function NumberSet(props: {
   onSet(value: number): void;
 }) {
   const { name, unit, value, min, max } = props;
+  // What is being typed is kept apart: the card is painted anew whenever a check comes in.
+  const [typed, setTyped] = useState<string | null>(null);
   return (
     <span class="number">
       <input
@@ -18,8 +21,10 @@ export function NumberSet(props: {
         inputMode="decimal"
         autocomplete="off"
         aria-label={name}
-        value={value}
+        value={typed ?? value}
+        onInput={(event) => setTyped(event.currentTarget.value)}
         onChange={(event) => {
+          setTyped(null);
           const wanted = numberOf(event.currentTarget.value);
           if (wanted >= min && wanted <= max) return props.onSet(wanted);
           notify('error', `${name}: between ${min} and ${max}.`);

@@ -1,5 +1,5 @@
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../../charts/geometry.ts';
-import { addMarked, draftSpan, spanKind, spanMode } from '../../state/labelWalk.ts';
+import { addMarked, draftSpan, markMiddle, spanKind, spanMode } from '../../state/labelWalk.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { openLabels, openTake } from '../../state/openTake.ts';
 import { dragSpan } from './dragSpan.ts';
@@ -49,6 +49,14 @@ export function SpanModeBar() {
     <div class="span-mode" role="group" aria-label="Label spans">
       <b>Drag across the staves to label</b>
       <KindChoice />
+      <button
+        type="button"
+        class="small"
+        title="Enter; its ends are typed in the bar then"
+        onClick={markMiddle}
+      >
+        Label the middle
+      </button>
       <button type="button" class="small" onClick={() => (spanMode.value = false)} title="Escape, or L">
         Done
       </button>

@@ -40,13 +40,13 @@ export function MapLegend(props: {
         <>
           <span class="legend-none">
             <KeyMark width={20} height={20}>
-              <path class="suggested-mark" d={STAR} />
+              <path class="suggested-key" d={STAR} />
             </KeyMark>
             suggested
           </span>
           <span class="legend-none">
             <KeyMark width={20} height={14}>
-              <path class="plateau" d="M-8 5V0H-2V-5H8V5z" />
+              <path class="plateau-key" d="M-8 5V0H-2V-5H8V5z" />
             </KeyMark>
             outlined: does as well
           </span>
