@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { beforeEach, expect, test } from 'vitest';
+import { axeFaults } from './axe.ts';
 import { describeInBrowser, openTake, painted, putCandidates, score, takeNamed } from './harness.ts';
 
 const SPEED_IN_REASON = /let through: (\d+) °\/s/;
@@ -208,7 +209,13 @@ describeInBrowser('the Tune view on the demo takes', { withDemo: true }, (bench)
     await setField(other, '31');
     await setField(mine, '47', 'failed');
     expect(await mine.locator('.notice').textContent()).toContain('changed elsewhere');
-    await mine.getByRole('button', { name: 'Save mine over it' }).click();
+    await mine.getByRole('button', { name: 'See what differs' }).click();
+    const row = mine.getByRole('dialog').locator('tbody tr');
+    // The one setting that both changed, as it is here and there.
+    await expect.poll(() => row.count()).toBe(1);
+    expect(await row.innerText()).toMatch(/^A: .*both changed it.*\s47 ms\s+31 ms$/);
+    expect(await axeFaults(mine)).toEqual([]);
+    await mine.getByRole('button', { name: 'Keep mine' }).click();
     await mine.locator('[data-save="saved"]').waitFor();
     await other.reload();
     await other.locator('.stave-speed').waitFor();

@@ -1,10 +1,11 @@
 import { beforeEach, describe, expect, test, vi } from 'vitest';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
+import { conflict, settleConflict, type Way } from '../../web/state/conflict.ts';
 import { notices } from '../../web/state/notices.ts';
 import { takeStatus } from '../../web/state/openTake.ts';
 import { adoptLabels, savedWork } from '../../web/state/savedWork.ts';
-import { saveAtOnce, saveState } from '../../web/state/saving.ts';
+import { saveAtOnce, saveSoon, saveState } from '../../web/state/saving.ts';
 import { startAnew } from '../../web/state/startAnew.ts';
 import { bothCandidates, dispatch, labelsByTake } from '../../web/state/store.ts';
 import { documents } from '../../web/takes/documents.ts';
@@ -100,23 +101,42 @@ describe('labels of a take that is not open', () => {
     expect(server.takes.get('x')!.labels).toEqual(stray(8));
   });
 
+  /** Looks at what differs, from the notice that stands, and settles it. */
+  const settle = async (way: Way): Promise<void> => {
+    const [notice] = notices.value;
+    notices.value = [];
+    notice!.action!.run();
+    await expect.poll(() => conflict.value).not.toBe(null);
+    settleConflict(conflict.value!, way);
+    saveSoon();
+  };
+
   test('in conflict are put over what is there when the user says so, take by take', async () => {
     elsewhere('x', { labels: stray(7) });
     elsewhere('y', { labels: stray(7) });
     label('x', stray(1));
     label('y', stray(2));
     await saveAtOnce();
-    const saveOver = () => {
-      const [notice] = notices.value;
-      notices.value = [];
-      notice!.action!.run();
-    };
-    saveOver();
+    await settle('mine');
     await expect.poll(() => notices.value.length).toBe(1);
     expect([server.takes.get('x')!.labels, server.takes.get('y')!.labels]).toEqual([stray(1), stray(7)]);
-    saveOver();
+    await settle('mine');
     await expect.poll(() => saveState.value).toBe('saved');
     expect(server.takes.get('y')!.labels).toEqual(stray(2));
+  });
+
+  test.each<[Way, readonly number[]]>([
+    ['theirs', [7]],
+    ['both', [1, 7]],
+  ])('in conflict are settled by taking %s', async (way, downUs) => {
+    elsewhere('x', { labels: stray(7) });
+    label('x', stray(1));
+    await saveAtOnce();
+    await settle(way);
+    await expect.poll(() => saveState.value).toBe('saved');
+    const there = server.takes.get('x')!.labels.presses.map((press) => press.downUs);
+    expect(there).toEqual(downUs);
+    expect(labelsByTake.value['x']!.presses.map((press) => press.downUs)).toEqual(downUs);
   });
 });
 

@@ -2,6 +2,7 @@ import { messageOf, notify } from '../state/notices.ts';
 import { loadTake, type OpenTake, takeStatus } from '../state/openTake.ts';
 import { sight } from '../state/store.ts';
 import { workspace } from '../state/workspace.ts';
+import { ConflictDialog } from './ConflictDialog.tsx';
 import { DropZone } from './DropZone.tsx';
 import { FirstRun } from './FirstRun.tsx';
 import { pulledPanel } from './folding.ts';
@@ -58,6 +59,7 @@ export function App() {
       <ImportDialog />
       <ReceiveDialog />
       <ShareDialog />
+      <ConflictDialog />
       <HelpDialog />
       <Notices />
     </>

@@ -1,7 +1,8 @@
 import { effect, signal } from '@preact/signals';
 import type { Labels } from '../../server/engine/labels/labels.ts';
-import { ApiError, fetchWorkspace, putCandidates } from '../api.ts';
+import { ApiError, putCandidates } from '../api.ts';
 import { documents } from '../takes/documents.ts';
+import { openConflict } from './conflict.ts';
 import type { Work } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved } from './openTake.ts';
@@ -32,6 +33,9 @@ function plan(): void {
   clearTimeout(timer);
   timer = setTimeout(() => void save(), DELAY_MS);
 }
+
+/** As after a change: for work that is settled but may be none. */
+export const saveSoon = plan;
 
 /** Does not wait for the work to rest: for what comes before a step that would leave it behind. */
 export async function saveAtOnce(): Promise<void> {
@@ -69,7 +73,7 @@ async function save(): Promise<void> {
     if (error instanceof ApiError && error.status === 409) {
       const what = takeId === null ? 'the candidates' : `the labels of “${documents.known(takeId)!.title}”`;
       const text = `Not saved: ${what} were changed elsewhere meanwhile, perhaps in another tab.`;
-      notify('error', text, { label: 'Save mine over it', run: () => void saveOver(takeId) });
+      notify('error', text, { label: 'See what differs', run: () => void lookAt(takeId) });
     } else notify('error', `Not saved: ${messageOf(error)}`, { label: 'Try again', run: plan });
     return;
   } finally {
@@ -78,20 +82,12 @@ async function save(): Promise<void> {
   if (isDirty(pageWork.peek())) plan();
 }
 
-/**
- * Takes the revision that the server has now for the one that this page's work goes on from.
- * @param takeId  whose labels to save; null for the candidates. Other work in conflict is asked about by itself.
- */
-async function saveOver(takeId: string | null): Promise<void> {
+/** Reads what another tab has made of it, to be looked at. @param takeId  whose labels; null for the candidates. */
+async function lookAt(takeId: string | null): Promise<void> {
   try {
-    if (takeId === null) savedWork.candidatesRevision = (await fetchWorkspace()).candidates.revision;
-    else {
-      const { revision } = await documents.readNow(takeId);
-      savedWork.labels.set(takeId, { ...savedWork.labels.get(takeId)!, revision });
-    }
-    plan();
+    await openConflict(takeId);
   } catch (error) {
-    notify('error', messageOf(error), { label: 'Try again', run: () => void saveOver(takeId) });
+    notify('error', messageOf(error), { label: 'Try again', run: () => void lookAt(takeId) });
   }
 }
 
