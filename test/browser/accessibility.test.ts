@@ -155,8 +155,7 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
     await page.keyboard.press('1');
     await page.locator('.stave-speed .over').waitFor();
     await page.keyboard.press('l');
-    await page.getByRole('group', { name: 'Label spans' }).waitFor();
-    await page.keyboard.press('Enter');
+    await page.getByRole('button', { name: 'Label the middle' }).press('Enter');
     const ends = page.locator('.label-ends input');
     await expect.poll(() => ends.count()).toBe(2);
     await ends.first().fill('0:10.5');

@@ -49,7 +49,7 @@ export function CompareView() {
       {takes.length > 0 && (
         <>
           <PerformersCard takes={takes} slot={slot} onSlot={setSlot} />
-          <Fold name="Every score" holds="of every take, by A and by B">
+          <Fold name="Every score" holds="of every take">
             <ScoreTable takes={takes} slot={slot} onSlot={setSlot} />
           </Fold>
           <Fold name="A against B" holds="press by press">
@@ -61,7 +61,7 @@ export function CompareView() {
           <Fold name="Kept settings" holds="each on everybody">
             <SettingsCard takes={takes} />
           </Fold>
-          <Fold name="Swing speeds" holds="of each performer, with the thresholds">
+          <Fold name="Swing speeds" holds="of each performer">
             <DistributionCard takes={takes} />
           </Fold>
           <Fold name="Two takes" holds="side by side">
