@@ -154,6 +154,7 @@ describeInBrowser('axe finds nothing against', { withDemo: true }, (bench) => {
     }
     await page.keyboard.press('1');
     await page.locator('.stave-speed .over').waitFor();
+    await page.keyboard.press('0');
     await page.keyboard.press('l');
     await page.getByRole('button', { name: 'Label the middle' }).press('Enter');
     const ends = page.locator('.label-ends input');
