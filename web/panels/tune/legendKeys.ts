@@ -1,4 +1,5 @@
 import { GESTURE_DETECTOR_IDS, type GestureDetectorId } from '../../../server/engine/detect/detectors.ts';
+import type { GestureKind } from '../../../server/engine/labels/labels.ts';
 import { firstAtOrAfter } from '../../../server/engine/statistics/sorted.ts';
 import { deviceAgreement } from '../../state/device.ts';
 import { kindOf, labelItems } from '../../state/labelWalk.ts';
@@ -20,7 +21,7 @@ export type LegendKey =
   | 'swings'
   | 'stop'
   | 'still'
-  | 'gesture'
+  | `label-${GestureKind}`
   | 'drill'
   | 'differs';
 
@@ -42,7 +43,7 @@ export function keysInSight(window: TimeWindow): ReadonlySet<LegendKey> {
   for (const item of labelItems.value) {
     if (item.label.endUs < window.startUs || item.label.startUs > window.endUs) continue;
     if (item.what === 'swing') keys.add('swings');
-    else if (item.what === 'gesture') keys.add('gesture');
+    else if (item.what === 'gesture') keys.add(`label-${item.label.kind}`);
     else if (kindOf(item) === 'still') keys.add('still');
     else if (kindOf(item) !== 'spinning') keys.add('drill');
   }
