@@ -7,7 +7,10 @@ import { describeInBrowser } from './harness.ts';
 describeInBrowser('bringing a log in', { withDemo: false }, (bench) => {
   test('an empty workspace says what to do', async () => {
     const page = await bench.openPage();
-    expect(await page.locator('main').innerText()).toContain('drop the file');
+    // Three ways, each with its button.
+    const step = page.getByRole('region', { name: 'Or drop a log' });
+    expect(await step.innerText()).toMatch(/CSV with acceleration[\s\S]*Choose files/);
+    await page.getByRole('button', { name: 'See the demo' }).waitFor();
   });
 
   test('a dropped log is previewed, its mapping corrected, and found after a reload, its bytes as they were', async () => {

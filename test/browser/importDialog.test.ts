@@ -113,7 +113,7 @@ describeInBrowser('the import dialog', { withDemo: false }, (bench) => {
   test('a file that waits joins when it is told to', async () => {
     const rows = ['time_s,power_button', '0.000,0', '1.000,1', '1.200,0', '9.000,0'].join('\n');
     await drop(page, [['plain.csv', smallLog('load').replaceAll(/,[01]$/gm, ',7')]]);
-    await page.getByText(/No column shows two states/).waitFor();
+    await page.getByText(/no column shows two states/).waitFor();
     await drop(page, [['buttons.csv', `${rows}\n`]]);
     await page.getByRole('button', { name: 'Join to this take' }).click();
     await figures().toMatch(/power_button 1/);
