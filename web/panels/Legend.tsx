@@ -28,9 +28,9 @@ const OTHERS: readonly [LegendKey, string, number, ComponentChildren][] = [
   ['swings', 'swings', 22, <path key="" class="label-swing" d="M-10 5Q-5 -9 0 5Q5 -9 10 5" />],
   ['stop', 'stop', 8, <path key="" class="lane-stop" d="M0 -5V5" />],
   ['still', 'still', 14, <path key="" class="label-still" d="M-7 2h14v2h-14z" />],
-  ['label-thrust', 'thrust, as labelled', 14, labelMark('thrust', 'M-4 -5L4 -1L-4 3z')],
-  ['label-hit', 'hit, as labelled', 14, labelMark('hit', 'M0 -5.5v9M-4 -3.3l8 4.6M-4 1.3l8 -4.6')],
-  ['label-twist', 'twist, as labelled', 14, labelMark('twist', 'M-4 .5a4.2 4.2 0 1 1 5.5 2.5')],
+  ['label-thrust', 'thrust, labelled or proposed', 14, labelMark('thrust', 'M-4 -5L4 -1L-4 3z')],
+  ['label-hit', 'hit, labelled or proposed', 14, labelMark('hit', 'M0 -5.5v9M-4 -3.3l8 4.6M-4 1.3l8 -4.6')],
+  ['label-twist', 'twist, labelled or proposed', 14, labelMark('twist', 'M-4 .5a4.2 4.2 0 1 1 5.5 2.5')],
   ['drill', 'drill', 14, <path key="" class="label-drill" d="M-6 -5H6V5H-6z" />],
   ['differs', 'prop differs', 14, <path key="" class="lane-differs" d={DIFFERENCE_SHAPE} />],
 ];
