@@ -105,7 +105,9 @@ function FitnessMark({ take }: { readonly take: TakeSummary }) {
 /** By the setting of the take's performer, where one is kept, else by candidate A. */
 function TallyBadge({ take }: { readonly take: TakeSummary }) {
   const tally = tallies.value.get(take.id);
-  if (!tally) return <span class="badge" aria-hidden="true" />;
+  const setting = ownSetting(take);
+  // What was counted for another setting says nothing of this one.
+  if (!tally || tally.settingId !== (setting?.id ?? null)) return <span class="badge" aria-hidden="true" />;
   const { slips, strays, refused, wanted } = tally;
   if (strays + wanted === 0)
     return (
@@ -113,7 +115,6 @@ function TallyBadge({ take }: { readonly take: TakeSummary }) {
         no labels
       </span>
     );
-  const setting = ownSetting(take);
   const [short, whose] = setting === null ? ['', 'Candidate A'] : ['own: ', `The setting “${setting.name}”`];
   const [fate, says] =
     slips > 0

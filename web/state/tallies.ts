@@ -13,8 +13,13 @@ import { ownSetting } from './settingChanges.ts';
 import { candidates, labelsByTake } from './store.ts';
 import { workspace } from './workspace.ts';
 
+export interface TakeTally extends Tally {
+  /** The setting that was tallied; null for candidate A. */
+  readonly settingId: string | null;
+}
+
 /** How the setting of each take's performer, or else candidate A, fares on it; a take is missing until it is computed. */
-export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
+export const tallies = signal<ReadonlyMap<string, TakeTally>>(new Map());
 
 /** What the tally of each take was taken from. */
 const takenFrom = new Map<string, readonly unknown[]>();
@@ -38,22 +43,25 @@ export function startTallies(): void {
 /** A comparison has found the same and more: its takes are not read again. */
 async function tally(take: TakeSummary, compared: TakeScores | null, stopped: AbortSignal): Promise<void> {
   const { id } = take;
-  if (compared) return note(id, [compared], () => tallyOf(compared.presses));
+  if (compared) return note(id, [compared], { ...tallyOf(compared.presses), settingId: null });
   const takes = workspace.peek();
   if (unreadable.get(id) === takes) return;
   let restsOn: readonly unknown[] = [];
+  let settingId: string | null = null;
   const prepare = async (): Promise<Request<'tally'> | null> => {
     const document = await documents.read(id, take.revision);
     const { calibration, powerButton } = document;
-    const candidate = ownSetting(take)?.candidate ?? candidates.a.peek();
+    const setting = ownSetting(take);
+    settingId = setting?.id ?? null;
+    const candidate = setting?.candidate ?? candidates.a.peek();
     const labels = labelsByTake.peek()[id] ?? document.labels;
-    restsOn = [candidate, labels, JSON.stringify([calibration, powerButton])];
+    restsOn = [candidate, labels, JSON.stringify([calibration, powerButton, settingId])];
     if (isTakenFrom(id, restsOn)) return null;
     return { kind: 'tally', takeId: id, calibration, presses: pressesOf(document), labels, candidate };
   };
   try {
     const found = await desk.askOf('tally', id, prepare, { urgency: 'background', signal: stopped });
-    if (found) note(id, restsOn, () => found);
+    if (found) note(id, restsOn, { ...found, settingId });
   } catch {
     // It says why when it is opened; the list just shows no tally for it.
     if (!stopped.aborted) unreadable.set(id, takes);
@@ -64,8 +72,8 @@ function isTakenFrom(id: string, restsOn: readonly unknown[]): boolean {
   return takenFrom.get(id)?.every((part, i) => part === restsOn[i]) ?? false;
 }
 
-function note(id: string, restsOn: readonly unknown[], tallied: () => Tally): void {
+function note(id: string, restsOn: readonly unknown[], tallied: TakeTally): void {
   if (isTakenFrom(id, restsOn)) return;
   takenFrom.set(id, restsOn);
-  tallies.value = new Map(tallies.value).set(id, tallied());
+  tallies.value = new Map(tallies.value).set(id, tallied);
 }

@@ -1,9 +1,12 @@
 import type { SweptSetting } from '../choose/problem.ts';
 import type { SettingMargin } from './keptSetting.ts';
 
-/** All values along one axis that are tried, rising, with the setting's own among them. */
-export function triedAlong({ values }: Pick<SweptSetting, 'values'>, own: number): number[] {
-  return [...new Set([...values, own])].sort((a, b) => a - b);
+/** All values along one axis that are tried and may be suggested, rising, with the setting's own among them. */
+export function triedAlong(
+  { values, least = -Infinity }: Pick<SweptSetting, 'values' | 'least'>,
+  own: number,
+): number[] {
+  return [...new Set([...values.filter((value) => value >= least), own])].sort((a, b) => a - b);
 }
 
 /**

@@ -3,7 +3,11 @@ import type { StoredSetting } from '../../../server/http/schemas.ts';
 import { judgeSetting } from '../../state/judgeSetting.ts';
 import { changeSetting, keepCandidate, keptSettings, type SettingNames } from '../../state/keptSettings.ts';
 import type { Slot } from '../../state/model.ts';
+import { notify } from '../../state/notices.ts';
 import { openTake } from '../../state/openTake.ts';
+import { dispatch, sight } from '../../state/store.ts';
+import { takesInScope } from '../../state/takeInputs.ts';
+import { VIEW_FACTS } from '../../state/views.ts';
 import { workspace } from '../../state/workspace.ts';
 import { Dialog } from '../Dialog.tsx';
 
@@ -27,7 +31,13 @@ export function KeepDialog(props: {
     const setting = isNew ? await keepCandidate(of, said) : await changeSetting(of, said);
     setBusy(false);
     if (setting === null) return;
-    if (isNew) void judgeSetting(setting);
+    if (isNew) {
+      void judgeSetting(setting);
+      notify('fact', `Kept “${name}”. It is being judged on its takes.`, {
+        label: 'Show it',
+        run: () => dispatch({ type: 'viewChosen', view: 'kept' }),
+      });
+    }
     onClose();
   };
   return (
@@ -128,10 +138,13 @@ function Performers(props: {
   );
 }
 
-/** For the performer of the open take, and named after them. */
+/** For whoever is looked at: the performer of the open take or, in Sweep, of all that it looks at, if it is one. */
 function proposedNames(): SettingNames {
   const document = openTake.peek()?.document;
-  const performer = document?.performer.trim() ?? '';
+  const looksAtMany = VIEW_FACTS[sight.view.peek()].looksAt === 'chosenTakes';
+  const seen = looksAtMany ? takesInScope.peek() : document ? [document] : [];
+  const performers = new Set(seen.map((take) => take.performer.trim()));
+  const performer = performers.size === 1 ? [...performers][0]! : '';
   const taken = new Set((keptSettings.peek() ?? []).map(({ name }) => name));
   const base = performer === '' ? 'Setting' : performer;
   let name = base;

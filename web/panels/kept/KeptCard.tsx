@@ -80,11 +80,11 @@ function Standing({ setting }: { readonly setting: StoredSetting }) {
 const SHOWN_SCORES: Readonly<Record<string, string>> = {
   strays: 'Strays let through',
   wanted: 'Wanted refused',
-  missed: 'Swings missed',
-  twice: 'Swings fired twice',
-  stabMissed: 'Thrusts missed',
-  impactMissed: 'Hits missed',
-  twistMissed: 'Twists missed',
+  missed: 'Deflection: swings missed',
+  twice: 'Deflection: swings fired twice',
+  stabMissed: 'Stab: thrusts missed',
+  impactMissed: 'Impact: hits missed',
+  twistMissed: 'Twist: twists missed',
 };
 
 function Scores({ evidence }: { readonly evidence: SettingEvidence }) {

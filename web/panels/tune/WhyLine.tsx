@@ -55,6 +55,7 @@ function Sentence({ worst, explained }: { worst: JudgedMark; explained: Explaine
         {found?.explanation ? slipText(found.explanation.reason) : ownReason(verdict)}.
       </span>
       {fix && <FixButton fix={fix} />}
+      {fix && <FindOne />}
     </>
   );
 }
@@ -78,7 +79,21 @@ function FixButton({ fix }: { readonly fix: Fix }) {
         notifyUndoable(`Candidate ${slot.toUpperCase()} now has ${text}.`);
       }}
     >
-      Set {text}
+      Set {text}, for this press
+    </button>
+  );
+}
+
+/** What sets one press right may stand on the edge, and do nothing for other takes: Sweep looks at all, with room. */
+function FindOne() {
+  return (
+    <button
+      type="button"
+      class="small"
+      title="Sweep tries every speed and hold, and suggests one with room, for this take or all"
+      onClick={() => dispatch({ type: 'viewChosen', view: 'sweep' })}
+    >
+      Find one that has room
     </button>
   );
 }
@@ -88,7 +103,13 @@ function AllRight({ inTake }: { readonly inTake: readonly JudgedMark[] }) {
   const through = inTake.filter(({ fate }) => fate === 'strayLetThrough');
   const refused = inTake.filter(({ fate }) => fate === 'wantedRefused');
   const [first] = [...through, ...refused];
-  if (!first) return <span class="good">Every stray press is refused, every wanted one accepted.</span>;
+  if (!first)
+    return (
+      <>
+        <span class="good">In this take every stray press is refused and every wanted one accepted.</span>
+        <FindOne />
+      </>
+    );
   const name =
     through.length > 0
       ? `${counted(through.length, 'stray press', 'stray presses')} let through`
