@@ -55,7 +55,9 @@ export async function previewTake(
   const whole = guess.report ? guess : await ingest.preview({ sources, overrides: stated }, hooks);
   const units = unitStatementsOf(mapping, whole.mapping);
   const all = { ...stated, ...units, mount: calibration.mount };
-  return ingest.preview({ sources, overrides: all }, hooks);
+  const preview = await ingest.preview({ sources, overrides: all }, hooks);
+  // Nobody has stated it anew.
+  return { ...preview, mapping: { ...preview.mapping, mountReason: 'as the take has it' } };
 }
 
 /**

@@ -25,8 +25,7 @@ describeInBrowser('the first run, by keyboard alone', { withDemo: false }, (benc
     await tabTo(page, 'Record from the prop');
     await page.keyboard.press('Enter');
     await page.getByText('Nothing is being recorded').waitFor();
-    await tabTo(page, 'Tune');
-    await page.keyboard.press('Enter');
+    await page.keyboard.press('1');
 
     await page.getByText('Nothing recorded yet.').waitFor();
     await tabTo(page, 'See the demo');

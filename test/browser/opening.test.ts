@@ -27,7 +27,7 @@ describeInBrowser('what a take opens on', { withDemo: true }, (bench) => {
     expect(legend).not.toMatch(/wanted|missed|unlabelled|twice/);
 
     const before = await score(page, 'stray');
-    await said.getByRole('button', { name: /^Set hold \d+ ms, for this press$/ }).click();
+    await said.getByRole('button', { name: /^Set hold \d+ ms$/ }).click();
     await expect.poll(() => page.locator('.presses-on-trace [data-fate="strayRefused"]').count()).toBe(1);
     expect(Number((await score(page, 'stray')).split(' ')[0])).toBeLessThan(Number(before.split(' ')[0]));
     await page.locator('.notice').getByRole('button', { name: 'Undo' }).click();

@@ -145,7 +145,8 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
   const stated = heads.find(({ facts }) => facts.rateHz !== null)?.facts;
   const timeUnit = overrides.timeUnit === undefined ? null : canonicalUnit('time', overrides.timeUnit);
   const isRateStated = overrides.rateHz !== undefined;
-  let rateReason = 'the clock tells the rate';
+  const hasClock = columns.some(({ role }) => role === 'time');
+  let rateReason = hasClock ? 'the clock tells the rate' : 'no column is a clock';
   if (isRateStated) rateReason = why('rateHz');
   else if (stated) rateReason = `the file says "${stated.rateText}"`;
   const steps = isRateStated || stated ? null : rateFromSteps(heads, columns);

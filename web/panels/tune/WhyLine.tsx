@@ -55,7 +55,6 @@ function Sentence({ worst, explained }: { worst: JudgedMark; explained: Explaine
         {found?.explanation ? slipText(found.explanation.reason) : ownReason(verdict)}.
       </span>
       {fix && <FixButton fix={fix} />}
-      {fix && <FindOne />}
     </>
   );
 }
@@ -79,12 +78,12 @@ function FixButton({ fix }: { readonly fix: Fix }) {
         notifyUndoable(`Candidate ${slot.toUpperCase()} now has ${text}.`);
       }}
     >
-      Set {text}, for this press
+      Set {text}
     </button>
   );
 }
 
-/** What sets one press right may stand on the edge, and do nothing for other takes: Sweep looks at all, with room. */
+/** What sets single presses right may stand on the edge, and do nothing for other takes: Sweep looks at all, with room. */
 function FindOne() {
   return (
     <button
