@@ -91,8 +91,8 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
 
     await page.getByRole('button', { name: 'Reversals', exact: true }).click();
     const slips = page.locator('.slips');
-    await slips.locator('.decline').waitFor({ timeout: 60_000 });
-    expect(await slips.innerText()).toContain(TOO_FEW);
+    // Take by take: it is said of both once both are read.
+    await expect.poll(() => slips.innerText(), { timeout: 60_000 }).toContain(TOO_FEW);
     expect(await slips.innerText()).not.toMatch(SETTING);
     // What happened is still told.
     expect(await slips.locator('li p').count()).toBeGreaterThan(0);
