@@ -121,9 +121,16 @@ export class TakeStore {
   /** Moves a take to the trash, where it stays until the user empties the folder. */
   remove(id: string): Promise<void> {
     return this.work.run(id, async () => {
-      const from = this.folderOf(id);
-      await this.move(from, join(this.trashFolder, parseTakeId(id)));
-      this.documents.delete(parseTakeId(id));
+      const takeId = parseTakeId(id);
+      const [document, from] = [this.get(id), this.folderOf(id)];
+      // From here on it is not there: whoever asks for its files while they move is told so.
+      this.documents.delete(takeId);
+      try {
+        await this.move(from, join(this.trashFolder, takeId));
+      } catch (error) {
+        this.documents.set(takeId, document);
+        throw error;
+      }
     });
   }
 

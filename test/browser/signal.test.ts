@@ -109,6 +109,7 @@ async function thrustAtFastest(page: Page): Promise<number> {
   await page.getByRole('button', { name: 'Tune' }).click();
   await showWhole(page);
   const folded = page.locator('[data-stave="thrust"]');
+  await folded.or(page.locator('.stave-thrust')).first().waitFor();
   if (await folded.isVisible()) await folded.click();
   await page.locator('.stave-thrust').waitFor();
   const over = (await page.locator('.stave-thrust .over').boundingBox())!;
