@@ -144,7 +144,7 @@ async function judgedOn(
 ): Promise<SettingInput> {
   const now = new Date().toISOString();
   const base = kept ?? { name, prop: '', performers: [], note: '', keptAt: now, candidate, evidence: null };
-  const evidence = await judgeOnFolder(candidate, folder, base.performers, now);
+  const evidence = await judgeOnFolder(candidate, folder, base, now);
   return { kept: { ...base, evidence }, candidate };
 }
 

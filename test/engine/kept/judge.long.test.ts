@@ -14,6 +14,7 @@ import { readSettingFile } from '../../../server/store/settingFile.ts';
 import { madeSetting } from './madeSetting.ts';
 
 const NAMES = ['spinner-slow-figure-eight', 'spinner-wall-plane', 'duellist-parry-drill'];
+const ANY = { performers: [], prop: '' };
 const AT = '2026-11-30T12:00:00.000Z';
 
 let folder: string;
@@ -27,7 +28,7 @@ beforeAll(async () => {
   for (const name of NAMES)
     for (const end of ['.csv', '.truth.json'])
       symlinkSync(resolve('fixtures', `${name}${end}`), join(folder, `${name}${end}`));
-  found = await judgeOnFolder(SETTING, folder, [], AT);
+  found = await judgeOnFolder(SETTING, folder, ANY, AT);
 }, 60_000);
 
 const of = (kind: string, evidence = found): ProblemEvidence =>
@@ -82,7 +83,7 @@ describe('a setting judged on demo takes', () => {
     expect(plateau[xs.indexOf(suggested!.x) * ys.length + ys.indexOf(suggested!.y)]).toBe(1);
     expect(found.chosen).toMatchObject({ guard: 'hand', deflection: 'default', smoothing: 'default' });
     const taken = withField(withField(SETTING, 'guard.speedDps', suggested!.x), 'guard.holdMs', suggested!.y);
-    const again = await judgeOnFolder(taken, folder, [], AT);
+    const again = await judgeOnFolder(taken, folder, ANY, AT);
     expect(again.chosen.guard).toBe('suggested');
     expect(of('guard', again).wrong['strays']!.k).toBeLessThan(of('guard').wrong['strays']!.k);
   }, 60_000);
@@ -99,7 +100,7 @@ describe('a setting judged on demo takes', () => {
     // None wrong, none shown.
     const { suggested } = of('guard');
     const best = withField(withField(SETTING, 'guard.speedDps', suggested!.x), 'guard.holdMs', suggested!.y);
-    const again = await judgeOnFolder(best, folder, [], AT);
+    const again = await judgeOnFolder(best, folder, ANY, AT);
     const wrong = of('guard', again).wrong;
     expect(again.stills.length).toBe(Math.min(6, wrong['strays']!.k + wrong['wanted']!.k));
   }, 60_000);
