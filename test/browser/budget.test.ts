@@ -9,15 +9,15 @@ import { type InSight, inSight } from './inSight.ts';
  */
 const BUDGETS: Readonly<Record<View, readonly [words: number, controls: number]>> = {
   tune: [350, 64],
-  replay: [485, 74],
+  replay: [300, 48],
   reversals: [305, 66],
   sweep: [320, 52],
   signal: [185, 32],
   bench: [210, 38],
   compare: [260, 40],
-  plan: [315, 50],
+  plan: [260, 42],
   kept: [155, 31],
-  live: [260, 31],
+  live: [235, 31],
 };
 
 /** When a view has come to rest. */

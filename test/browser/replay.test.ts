@@ -73,6 +73,7 @@ describeInBrowser('the replay', { withDemo: true }, (bench) => {
     expect(says).toMatch(/Wrongly dark 5 times, for [\d.]+ s in all\./);
     await sentences.locator('button').nth(1).click();
     await expect.poll(() => clockS(page)).toBeGreaterThan(14);
+    await page.getByRole('button', { name: 'Scores and settings' }).click();
     const hold = page.locator('.settings .number input').nth(1);
     await hold.fill('240');
     await hold.press('Enter');

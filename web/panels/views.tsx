@@ -30,7 +30,7 @@ interface ViewParts {
 /** The components of each view. */
 export const VIEW_PARTS: Readonly<Record<View, ViewParts>> = {
   tune: { Panel: TuneView },
-  replay: { Panel: ReplayView },
+  replay: { Panel: ReplayView, hasFoldedSide: true },
   reversals: { Panel: ReversalsView },
   sweep: { Early: SweepView, hasFoldedSide: true },
   signal: { Panel: SignalView, Mark: SignalMark, hasFoldedSide: true },

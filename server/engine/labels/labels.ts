@@ -82,8 +82,17 @@ export const RANK: Readonly<Record<LabelBy, number>> = { person: 0, simulation: 
 
 /** The spinning spans that a person or a simulation gave, in time order, or `proposed` where neither gave any. */
 export function spinningSpans(labels: Pick<Labels, 'spans'>, proposed: readonly Span[]): readonly Span[] {
-  const given = labels.spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
+  const given = givenSpins(labels);
   return given.length > 0 ? given.sort((a, b) => a.startUs - b.startUs) : proposed;
+}
+
+/** Whether a person or a simulation gave spinning spans, so that the program's proposals do not count. */
+export function hasGivenSpins(labels: Pick<Labels, 'spans'>): boolean {
+  return givenSpins(labels).length > 0;
+}
+
+function givenSpins({ spans }: Pick<Labels, 'spans'>): SpanLabel[] {
+  return spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
 }
 
 /** The proposed swings without those that a person rejected. */

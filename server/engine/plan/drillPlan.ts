@@ -45,6 +45,8 @@ interface Shortcuts {
   readonly straysElsewhere?: number;
   /** Gestures that the program proposes. */
   readonly proposed?: number;
+  /** What counts although only the program proposes it: reversals in spins that nobody confirmed. */
+  readonly unconfirmed?: number;
 }
 
 export interface DrillPlan {
@@ -110,7 +112,7 @@ function performerItems(performer: string, takes: readonly PlannedTake[]): Drill
   const ask = (id: DrillId, need: number, have: number, open: DrillStatus = 'missing') =>
     itemOf({ id, performer, need, have }, open);
   return [
-    ask('spin', CLAIM, total('reversals'), ofSpinners),
+    { ...ask('spin', CLAIM, total('reversals'), ofSpinners), unconfirmed: total('reversalsProposed') },
     ask('ownStrays', LEAST_EVENTS, total('straysInSpin'), ofSpinners),
     ask('ownWanted', LEAST_EVENTS, total('wantedAfterStop')),
     ask('swings', SOME, total('singleSwings')),

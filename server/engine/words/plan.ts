@@ -71,9 +71,14 @@ export const DRILL_WORDS: Readonly<Record<DrillId, DrillWords>> = {
   },
 };
 
-/** How to complete a drill without a new recording; empty where there is no way. */
-export function shortcutText({ id, unlabelled = 0, straysElsewhere = 0, proposed = 0 }: DrillItem): string {
+/** What labels could do for a drill without a new recording; empty where they can do nothing. */
+export function shortcutText(item: DrillItem): string {
+  const { id, unlabelled = 0, straysElsewhere = 0, proposed = 0, unconfirmed = 0 } = item;
   const said: string[] = [];
+  if (unconfirmed > 0)
+    said.push(
+      `${unconfirmed} ${plural(unconfirmed, 'lies', 'lie')} in spins that only the program proposes: look at them in Tune, and confirm those that are right.`,
+    );
   if (unlabelled > 0)
     said.push(
       `${counted(unlabelled, 'press', 'presses')} ${id === 'strays' ? 'inside' : 'outside'} spins without a label: label them in Tune.`,

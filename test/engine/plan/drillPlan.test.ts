@@ -12,6 +12,7 @@ const NOTHING: TakeStock = {
   carryS: 0,
   spinningS: 0,
   reversals: 0,
+  reversalsProposed: 0,
   singleSwings: 0,
   thrusts: 0,
   hits: 0,
@@ -34,6 +35,19 @@ const find = (items: readonly DrillItem[], id: string, performer: string | null 
   items.find((item) => item.id === id && item.performer === performer)!;
 
 describe('planDrills', () => {
+  test('reversals in spins that only the program proposes count, ticked off or not, and the drill says so', () => {
+    for (const reversals of [19, 80]) {
+      const spin = find(
+        planDrills([take({ reversals, reversalsProposed: 7 })]).items,
+        'spin',
+        'Lead spinner',
+      );
+      expect(shortcutText(spin)).toMatch(/^7 lie in spins that only the program proposes: .* confirm/);
+    }
+    const confirmed = find(planDrills([take({ reversals: 19 })]).items, 'spin', 'Lead spinner');
+    expect(shortcutText(confirmed)).toBe('');
+  });
+
   test('an empty workspace is asked for everything of a prop, and of no performer', () => {
     const { items, missing } = planDrills([]);
     expect(items.every((item) => item.performer === null && item.status === 'missing')).toBe(true);
@@ -191,6 +205,14 @@ describe('takeStock', () => {
 
   test('counts swings outside the spin, its reversals, and labelled gestures', () => {
     expect(stock).toMatchObject({ singleSwings: 1, reversals: 3, hits: 1, thrusts: 0, twists: 0 });
+    // No span is labelled: the program proposed this spin. Somebody who labels it has confirmed its reversals.
+    expect(stock.reversalsProposed).toBe(3);
+    const [spin] = findTruth(motion, labels).spinning;
+    const confirmed: Labels = { ...labels, spans: [{ ...spin!, kind: 'spinning', by: 'person' }] };
+    expect(takeStock(motion, findTruth(motion, confirmed), confirmed, presses)).toMatchObject({
+      reversals: 3,
+      reversalsProposed: 0,
+    });
     expect(stock.spinningS).toBeGreaterThan(1.8);
     expect(stock.spinningS).toBeLessThan(2.2);
   });

@@ -6,6 +6,7 @@ import {
   worstOf,
 } from '../../../server/engine/compare/cells.ts';
 import type { TakeScores } from '../../../server/engine/compare/takeScores.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import type { StoredSetting } from '../../../server/http/schemas.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import type { Slot } from '../../state/model.ts';
@@ -170,23 +171,34 @@ function worstTake({ judged }: Row): ComparedTake | null {
   return null;
 }
 
-/** For how many nothing goes wrong; what has nothing labelled says nothing, and does not count as well. */
+/**
+ * For how many nothing goes wrong, of the presses first: what is missed of the swings is told apart, for a setting of the
+ * guard does nothing about it. What has nothing labelled says nothing, and does not count as well.
+ */
 function headlineOf(rows: readonly Row[]): string {
-  const sums = rows.map(({ judged }) =>
-    COLUMNS.map(({ read }) => sumCells(judged.map(({ scores }) => scores && read(scores)))),
-  );
   const isWhole = rows.every(({ judged }) =>
     judged.every(({ take, scores }) => scores !== null || take.problem !== null),
   );
   if (!isWhole) return 'Being compared…';
-  const wrong = rows.filter((_, i) => sums[i]!.some((cell) => cell !== null && isBad(cell)));
-  const unknown = rows.filter((_, i) => sums[i]!.every((cell) => cell === null)).length;
+  const sums = rows.map(({ judged }) =>
+    COLUMNS.map(({ read }) => sumCells(judged.map(({ scores }) => scores && read(scores)))),
+  );
+  const unknown = sums.filter((cells) => cells.every((cell) => cell === null)).length;
+  if (unknown === rows.length) return 'Nothing is labelled: no score tells.';
+  const wrongIn = (isAsked: (id: string) => boolean): number =>
+    sums.filter((cells) => cells.some((cell, k) => isAsked(COLUMNS[k]!.id) && cell !== null && isBad(cell)))
+      .length;
+  const presses = wrongIn((id) => id !== 'missed');
+  const swings = wrongIn((id) => id === 'missed');
   const told = unknown > 0 ? ` Nothing is labelled for ${unknown} of ${rows.length}.` : '';
-  if (wrong.length === 0)
-    return unknown === rows.length
-      ? 'Nothing is labelled: no score tells.'
-      : `It holds: nothing goes wrong.${told}`;
-  return wrong.length === rows.length
-    ? `It holds for nobody yet: something goes wrong for ${rows.length === 1 ? 'the only performer' : `all ${rows.length} performers`}.`
-    : `Something goes wrong for ${wrong.length} of ${rows.length} performers.${told}`;
+  if (presses + swings === 0) return `It holds: nothing goes wrong.${told}`;
+  const missed = swings > 0 ? `wings are missed for ${ofAll(swings, rows.length)}.` : '';
+  if (presses === 0) return `No press goes wrong. S${missed}${told}`;
+  const wrong = `Presses go wrong for ${ofAll(presses, rows.length)}`;
+  return missed === '' ? `${wrong}.${told}` : `${wrong}, s${missed}${told}`;
+}
+
+function ofAll(some: number, all: number): string {
+  if (some < all) return `${some} of ${counted(all, 'performer', 'performers')}`;
+  return all === 1 ? 'the only performer' : `all ${all} performers`;
 }

@@ -4,6 +4,7 @@ import { followComparison } from '../../state/comparing.ts';
 import { HAS_SERIAL } from '../../state/portRecording.ts';
 import { answerFor, discardRecording, recordings, runningRecording } from '../../state/recordings.ts';
 import { goToTake } from '../../state/session.ts';
+import { Fold } from '../Fold.tsx';
 import { LiveRecording } from './LiveRecording.tsx';
 import { NextDrill } from './NextDrill.tsx';
 import { PortForm } from './PortForm.tsx';
@@ -31,19 +32,20 @@ export function LiveView() {
 function HowToBegin() {
   return (
     <section class="card live-card" aria-label="Begin">
-      <h2>Nothing is being recorded</h2>
+      <NextDrill performer={null} />
+      <h2>Nothing is being recorded yet</h2>
       <p>
         Plug the prop in and run this in the project’s folder, with your device’s path; on Linux it is often
         /dev/ttyACM0 or /dev/ttyUSB0:
       </p>
       <pre>npm run -s record -- /dev/ttyACM0</pre>
-      <p>
-        A file that another program goes on writing can stand in place of the device, or <code>-</code> for
-        standard input. With a workspace of your own add <code>--workspace</code> as you did for npm start.
-        The rows show here as they come.
-      </p>
       {HAS_SERIAL && <PortForm />}
-      <NextDrill performer={null} />
+      <Fold name="From a file, standard input, or into a workspace of your own">
+        <p>
+          A file that another program goes on writing can stand in place of the device, or <code>-</code> for
+          standard input. With a workspace of your own add <code>--workspace</code> as you did for npm start.
+        </p>
+      </Fold>
     </section>
   );
 }

@@ -14,7 +14,7 @@ export function PortForm() {
   return (
     <>
       <p>Or let this page read the prop’s serial port. Keep the page open while it does.</p>
-      <p class="commands">
+      <p class="port-form">
         <label>
           Performer{' '}
           <input

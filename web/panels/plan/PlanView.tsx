@@ -13,7 +13,7 @@ import { FitnessLine } from '../FitnessLine.tsx';
 import { Fold } from '../Fold.tsx';
 import { pickFiles } from '../pickFiles.ts';
 
-/** What do I record next? That drill, large; below it all of them, a line each, ticked off by what the workspace holds. */
+/** What do I record next? That drill, large; below it those still open, a line each, and behind a fold the others. */
 export function PlanView() {
   useEffect(() => followComparison('stock'), []);
   if (!workspace.value) return <p class="empty">Reading the workspace…</p>;
@@ -89,6 +89,8 @@ function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
 
 function Drills({ name, items }: { readonly name: string; readonly items: readonly DrillItem[] }) {
   const missing = items.filter(({ status }) => status === 'missing').length;
+  const done = items.filter(({ status }) => status === 'done').length;
+  const rest = items.filter(({ status }) => status !== 'missing');
   return (
     <section class="card plan-card" aria-label={name}>
       <header>
@@ -96,10 +98,25 @@ function Drills({ name, items }: { readonly name: string; readonly items: readon
         <span class="unit">{missing === 0 ? 'all there' : `${missing} to record`}</span>
       </header>
       <ul>
-        {items.map((item) => (
-          <Drill key={item.id} item={item} />
-        ))}
+        {items
+          .filter(({ status }) => status === 'missing')
+          .map((item) => (
+            <Drill key={item.id} item={item} />
+          ))}
       </ul>
+      {rest.length > 0 && (
+        <details class="drills-rest">
+          <summary>
+            <DrillMark status="done" /> {done} ticked off
+            {rest.length > done && `, ${rest.length - done} for spinners only`}
+          </summary>
+          <ul>
+            {rest.map((item) => (
+              <Drill key={item.id} item={item} />
+            ))}
+          </ul>
+        </details>
+      )}
     </section>
   );
 }
@@ -137,9 +154,7 @@ function Drill({ item }: { readonly item: DrillItem }) {
   const amount = (value: number) => drillAmount(id, value);
   return (
     <li class={`drill is-${status}`} data-drill={id} data-status={status}>
-      <svg width="16" height="16" viewBox="-8 -8 16 16" role="img" aria-label={STATUS_WORDS[status]}>
-        <StatusMark status={status} />
-      </svg>
+      <DrillMark status={status} />
       <details class="drill-what">
         <summary>{name}</summary>
         <p>
@@ -163,8 +178,23 @@ function Drill({ item }: { readonly item: DrillItem }) {
   );
 }
 
-/** Ticked, open, or in brackets: shapes, not colours alone. */
-function StatusMark({ status }: { readonly status: DrillItem['status'] }) {
+function DrillMark({ status }: Pick<DrillItem, 'status'>) {
+  return (
+    <svg
+      class="drill-mark"
+      width="16"
+      height="16"
+      viewBox="-8 -8 16 16"
+      role="img"
+      aria-label={STATUS_WORDS[status]}
+    >
+      <StatusShape status={status} />
+    </svg>
+  );
+}
+
+/** Ticked, open, or a dash: shapes, not colours alone. */
+function StatusShape({ status }: Pick<DrillItem, 'status'>) {
   switch (status) {
     case 'done':
       return <path class="tick" d="M-5 0L-1.5 4L5.5 -5" />;

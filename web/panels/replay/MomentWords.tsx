@@ -16,7 +16,6 @@ import { fateOfEvent, recentEvents } from './scene.ts';
 
 /** A wrong moment is told within so much of it. */
 const WRONG_TOLD_US = 60_000;
-const MOST_EVENTS = 2;
 
 /** What the blade is doing now, in one line for each candidate. */
 export function NowWords({ path }: { readonly path: BladePath | null }) {
@@ -54,29 +53,32 @@ function nowOf(slot: Slot, at: number): string {
   return `${name}${LIGHT_WORDS[lightAt(story.light, at)]} · ${guard} · ${fixed(swingSpeedDps[index]!, 0)} °/s · push ${fixed(thrustG[index]!, 1)} g`;
 }
 
-/** The last marks on the trail, in words; the newest first. */
+/** The last mark on the trail, in words. */
 export function EventWords() {
   return (
     <div class="event-words">
       {shownSlots.value.map((slot) => (
-        <ul key={slot} data-events={slot}>
-          {lastEvents(slot, playheadUs.value ?? 0).map((event) => (
-            <li key={`${event.kind} ${event.timeUs}`}>
-              <span class="quiet">{moment(event.timeUs)}</span> <b>{titleOf(event)}</b>{' '}
-              <span class="quiet" title={eventReason(event)}>
-                {eventReason(event)}
-              </span>
-            </li>
-          ))}
-        </ul>
+        <LastEvent key={slot} slot={slot} />
       ))}
     </div>
   );
 }
 
-function lastEvents(slot: Slot, at: number): readonly PropEvent[] {
-  const recent = recentEvents(eventsOf[slot].value ?? [], at).filter(({ kind }) => kind !== 'dial');
-  return recent.slice(-MOST_EVENTS).reverse();
+function LastEvent({ slot }: { readonly slot: Slot }) {
+  const recent = recentEvents(eventsOf[slot].value ?? [], playheadUs.value ?? 0);
+  const event = recent.filter(({ kind }) => kind !== 'dial').at(-1);
+  return (
+    <p data-events={slot}>
+      {event && (
+        <>
+          <span class="quiet">{moment(event.timeUs)}</span> <b>{titleOf(event)}</b>{' '}
+          <span class="quiet" title={eventReason(event)}>
+            {eventReason(event)}
+          </span>
+        </>
+      )}
+    </p>
+  );
 }
 
 function titleOf(event: PropEvent): string {

@@ -28,9 +28,7 @@ export function ReplayView({ take }: { readonly take: OpenTake }) {
       <section class="card replay-card" aria-label="Replay">
         <header>
           <h2>Replay</h2>
-          <span class="unit">
-            up is known; the heading and the hand’s place are not · wide trail: guard closed, dashed: open
-          </span>
+          <span class="unit">wide trail: guard closed · dashed: open · the heading is arbitrary</span>
           <button type="button" class="small" onClick={() => (bladeView.value = FIRST_VIEW)}>
             Reset view
           </button>
