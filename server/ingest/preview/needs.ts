@@ -8,6 +8,7 @@ import {
   sensorOf,
 } from '../../engine/base/columnRoles.ts';
 import { plural } from '../../engine/words/count.ts';
+import { disorderText } from '../ground/disorder.ts';
 import type { Mapping } from '../ground/types.ts';
 import { NOUNS } from '../ground/units.ts';
 import type { FileHead } from '../layout/fileHead.ts';
@@ -56,12 +57,13 @@ export function findNeeds(mapping: Mapping, heads: readonly FileHead[], open: re
   return needs;
 }
 
-/** What must be said of stamps that come in bunches, where nothing tells whether rows are lost between them. */
+/** What must be said of the rows' order, and of stamps in bunches where nothing tells whether rows are lost between them. */
 export function needsOfClock(parts: readonly FilePart[], { columns }: Mapping): string[] {
   return parts.flatMap(({ file, prepared }) => {
+    const name = columns.find((column) => column.file === file && column.role === 'time')?.name ?? '';
+    if (prepared.isOutOfOrder) return [disorderText(name)];
     const { undecided } = prepared.axis;
     if (undecided === null) return [];
-    const name = columns.find((column) => column.file === file && column.role === 'time')?.name ?? '';
     const figures = `about ${Math.round(undecided.rows)} rows every ${Math.round(undecided.cycleUs / 1000)} ms, ${Number(undecided.meanHz.toPrecision(4))} Hz on average`;
     return [
       `the stamps in column "${name}" come in bunches (${figures}) at an uneven pace: say whether rows follow each other evenly or were measured when they are stamped`,

@@ -105,7 +105,9 @@ export async function previewAndRead(
   if (needs.length > 0) return asked({ needs });
   const parts = await readParts(sources, draft, hooks);
   const clockNeeds = needsOfClock(parts, draft);
-  if (clockNeeds.length > 0) return asked({ isClockOpen: true, needs: clockNeeds });
+  // How stamps are to be taken settles nothing of rows that stand out of order.
+  const isClockOpen = !parts.some(({ prepared }) => prepared.isOutOfOrder);
+  if (clockNeeds.length > 0) return asked({ isClockOpen, needs: clockNeeds });
   const isGravityStated = stated.roles?.some(({ role }) => isGravityRole(role)) ?? false;
   const whole = isGravityStated ? draft : settleGravitySign(parts, draft);
   const { timeUs, columns } = joinParts(parts);

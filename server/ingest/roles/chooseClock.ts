@@ -1,8 +1,9 @@
+import { disorderText } from '../ground/disorder.ts';
 import { enter, LEAD_NEEDED, type LedgerEntry, leadOf, rank, type Weighed } from '../ground/ledger.ts';
 import { unitWords } from '../ground/units.ts';
 import type { FileHead } from '../layout/fileHead.ts';
 import type { NamedColumn } from '../layout/triples.ts';
-import { type ClockCandidate, weighClock } from './clockGuess.ts';
+import { type ClockCandidate, rises, weighClock } from './clockGuess.ts';
 import { sameValues } from './sameValues.ts';
 
 /** The clock of one file, as far as that is clear. */
@@ -18,6 +19,11 @@ export interface ClockChoice {
 
 /** Rates nearer to each other than this (in logarithm) are one rate. */
 const SAME_RATE = 0.02;
+/** Rows that tell whether a column holds the stamps of a clock in another order; without a name it takes more. */
+const NAMED_ROWS = 20;
+const NAMELESS_ROWS = 1000;
+/** A clock hardly gives two rows one stamp; whole numbers that measure something repeat. */
+const DIFFERING = 0.99;
 
 /**
  * Weighs the columns of a file as its clock. Where two that tell different rates weigh about the same, the user is asked.
@@ -39,6 +45,8 @@ export function chooseClock(head: FileHead, free: readonly NamedColumn[], isSeve
       ),
   );
   const best = ranked[0]?.value ?? null;
+  const shuffled = best?.column.reading.kind === 'time' ? undefined : free.find(isShuffledClock);
+  if (shuffled) return { clock: null, candidates, ledger: [], need: disorderText(shuffled.name) };
   if (best === null) return { clock: null, candidates, ledger: [], need: null };
   const lead = leadOf(ranked, isSameClock);
   const rival = ranked.find(({ value }) => !isSameClock(value, best))?.value;
@@ -52,6 +60,16 @@ export function chooseClock(head: FileHead, free: readonly NamedColumn[], isSeve
       ? `it is not clear which column is the clock: "${best.column.name}" would mean ${hz(best)}, "${rival.column.name}" ${hz(rival)}: say which`
       : null,
   };
+}
+
+/** Whether a column holds a clock's stamps, going by its name or as a count does, but in another order. */
+function isShuffledClock({ reading, sample }: NamedColumn): boolean {
+  if (sample.kind !== 'number' || rises(sample)) return false;
+  const isNamed = reading.kind === 'time' || reading.kind === 'counter';
+  if (!isNamed && !(reading.kind === 'unknown' && sample.isWhole)) return false;
+  const values = sample.values.filter((value) => !Number.isNaN(value));
+  if (values.length < (isNamed ? NAMED_ROWS : NAMELESS_ROWS)) return false;
+  return new Set(values).size >= DIFFERING * values.length;
 }
 
 function readingOf({ column, unit }: ClockCandidate): string {

@@ -89,7 +89,7 @@ export function weighClock(
 }
 
 /** True where values rise and seldom fall: a clock that wraps or starts anew does, a button falls as often as it rises. */
-function rises({ sinceFirst }: ColumnSample): boolean {
+export function rises({ sinceFirst }: ColumnSample): boolean {
   let [steps, forwards, backwards] = [0, 0, 0];
   let before = Number.NaN;
   for (let i = 0; i < sinceFirst.length; ++i) {

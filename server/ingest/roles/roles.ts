@@ -65,7 +65,7 @@ export function guessRoles(
   if (gravity?.need) open.push({ kind: 'gravity', file: null, need: gravity.need });
   for (const [file, head] of heads.entries()) {
     if (overrides.some((own) => own.role === 'time' && own.file === file)) continue;
-    const free = head.columns.filter((column) => !assigned.has(column));
+    const free = head.columns.filter((column) => !assigned.has(column) && !taken.has(column));
     const choice = chooseClock(head, free, heads.length > 1);
     assignClock(choice, assigned);
     ledger.push(...choice.ledger);

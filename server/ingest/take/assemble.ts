@@ -3,6 +3,7 @@ import type { LoggedDecisions } from '../../engine/base/decisions.ts';
 import type { MotionLog, Press } from '../../engine/base/log.ts';
 import { LogFormatError } from '../../errors.ts';
 import { columnNotes } from '../ground/columnNotes.ts';
+import { disorderText } from '../ground/disorder.ts';
 import { restLevel } from '../ground/rest.ts';
 import type { ButtonDoubt, Mapping, ReadTake, TextSpan } from '../ground/types.ts';
 import { factorTo } from '../ground/units.ts';
@@ -21,9 +22,10 @@ const NO_DECISIONS: LoggedDecisions = { guardClosed: null, refusedUs: null, fire
 
 /**
  * Makes a take of prepared tables: joins files, marks saturation, converts units (in place), reads presses and text.
- * @throws LogFormatError  where no row holds all six values, or files have no time in common
+ * @throws LogFormatError  where no row holds all six values, rows stand out of order, or files have no time in common
  */
 export function assembleTake(parts: readonly FilePart[], mapping: Mapping): ReadTake {
+  refuseDisorder(parts, mapping);
   const saturation = new Map<MotionRole, ChannelSaturation>();
   const masks = parts.map(({ file, prepared }) => markFile(file, prepared, mapping, saturation));
   const joined = joinParts(parts, masks);
@@ -50,6 +52,14 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
   });
   const { presses, textSpans, decisions } = tracks;
   return { log, saturated: joined.mask, presses, textSpans, decisions, report };
+}
+
+function refuseDisorder(parts: readonly FilePart[], { columns }: Mapping): void {
+  for (const { file, prepared } of parts) {
+    if (!prepared.isOutOfOrder) continue;
+    const clock = columns.find((column) => column.file === file && column.role === 'time');
+    throw new LogFormatError(disorderText(clock?.name ?? ''), { file: prepared.table.plan.file.name });
+  }
 }
 
 /**

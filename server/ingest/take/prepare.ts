@@ -6,6 +6,7 @@ import {
   sensorOf,
 } from '../../engine/base/columnRoles.ts';
 import { countOn, countRows, type RowClock } from '../clock/rowClock.ts';
+import { isOutOfOrder } from '../clock/rowOrder.ts';
 import { AS_THEY_LOOK, type StampChoice } from '../clock/spreadStamps.ts';
 import { cleanClock, type TimeAxis } from '../clock/timeAxis.ts';
 import type { Mended } from '../ground/mended.ts';
@@ -27,6 +28,8 @@ export interface PreparedTable {
   /** Gravity in columns of its own, as in the file; it is in `columns` already. */
   readonly gravity: ReadonlyMap<GravityRole, Float64Array>;
   readonly clockUnit: string;
+  /** The rows stand in another order than their stamps: no take can be made of them. */
+  readonly isOutOfOrder: boolean;
   readonly badRows: readonly BadRow[];
   readonly badRowCount: number;
   /** Rows of zeros alone, left out. */
@@ -52,6 +55,8 @@ export function prepareTable(
   rateHz: number | null,
   choice: StampChoice = AS_THEY_LOOK,
 ): PreparedTable {
+  // Before anything is mended: what looks like late rows and new starts may be this.
+  const isShuffled = clockUnit !== '' && isOutOfOrder(table.clock);
   const { clock, mended } = clockOf(table, clockUnit);
   const base = table.base && clockUnit !== 'iso8601' ? partsValue(table.base) : 0;
   const unmeasured = findUnmeasured(table);
@@ -92,6 +97,7 @@ export function prepareTable(
     columns,
     gravity,
     clockUnit,
+    isOutOfOrder: isShuffled,
     badRows: [...table.badRows, ...left].sort((a, b) => a.line - b.line),
     badRowCount: table.badRowCount + left.length,
     zeroRows: unmeasured?.zeroRows ?? 0,

@@ -1,0 +1,66 @@
+import { firstAfter } from '../../engine/statistics/sorted.ts';
+
+/** Fewer rows tell nothing of their order. */
+const ROWS_AT_LEAST = 50;
+/** A clock, or a count of rows, gives hardly two rows one stamp; a small counter that wraps does so all the time. */
+const SHARED_AT_MOST = 0.01;
+/** A late row stands within so many rows of its place. */
+const LATE_ROWS = 20;
+/** Captures that follow each other leap once each; a shuffled table leaps all the time. */
+const LEAPS_AT_MOST = 0.05;
+/** Part of the steps within a run that lead to the very next stamp, where the runs are pieces of one record. */
+const NEXT_AT_LEAST = 0.99;
+/** Leaps on over rows that stand elsewhere: one may come from captures written in another order. */
+const LEAPS_ON_AT_MOST = 1;
+
+/**
+ * Whether a table's rows stand in another order than that of their clock, as after sorting by another column or by the
+ * digits of the stamps as text: each stamp occurs once, and the next one stands elsewhere. Gaps, late rows, counters that
+ * wrap, and clocks that start anew are no such disorder.
+ * @param clock  stamps as in the file, any unit; NaN where a row has none
+ */
+export function isOutOfOrder(clock: Float64Array): boolean {
+  const stamps = clock.filter((stamp) => !Number.isNaN(stamp));
+  const rows = stamps.length;
+  if (rows < ROWS_AT_LEAST) return false;
+  const falls = countFalls(stamps);
+  if (falls === 0) return false;
+  const sorted = stamps.slice().sort();
+  if (sharedStamps(sorted) > SHARED_AT_MOST * rows) return false;
+  // The newest row first.
+  if (falls * 2 > rows) return true;
+  const { leaps, leapsOn, next, near } = placeSteps(stamps, sorted);
+  if (leaps > LEAPS_AT_MOST * rows) return true;
+  return leapsOn > LEAPS_ON_AT_MOST && next >= NEXT_AT_LEAST * near;
+}
+
+function countFalls(stamps: Float64Array): number {
+  let falls = 0;
+  for (let i = 1; i < stamps.length; ++i) if (stamps[i]! < stamps[i - 1]!) ++falls;
+  return falls;
+}
+
+function sharedStamps(sorted: Float64Array): number {
+  let shared = 0;
+  for (let i = 1; i < sorted.length; ++i) if (sorted[i] === sorted[i - 1]) ++shared;
+  return shared;
+}
+
+/** Steps from row to row, in places of the rows by time: 1 from each row to the next, across a gap too. */
+function placeSteps(stamps: Float64Array, sorted: Float64Array) {
+  const found = { leaps: 0, leapsOn: 0, next: 0, near: 0 };
+  let before = firstAfter(sorted, stamps[0]!);
+  for (let i = 1; i < stamps.length; ++i) {
+    const place = firstAfter(sorted, stamps[i]!);
+    const step = place - before;
+    before = place;
+    if (Math.abs(step) > LATE_ROWS) {
+      ++found.leaps;
+      if (step > 0) ++found.leapsOn;
+    } else {
+      ++found.near;
+      if (step === 1) ++found.next;
+    }
+  }
+  return found;
+}
