@@ -8,7 +8,7 @@ const SET = { ...DEFAULT_CALIBRATION, bias: 'auto' } as const;
 
 const FOUND: FoundCalibration = {
   bias: null,
-  scale: { accelScale: 1.023456, scatter: 0.001, stretches: 3, turnedDeg: 90, isSure: true },
+  scale: { accelScale: 1.023456, scatter: 0.001, stretches: 3, turnedDeg: 90, doubt: null, isSure: true },
   mount: {
     mount: { tip: '-z', side: '+y', correctionDeg: [0, 3.1372, -0.00001] },
     offDeg: 90,

@@ -112,7 +112,7 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
     checkSwings(swings),
     checkBias(rest),
     checkNoise(rest, wanderDeg(noise)),
-    checkRestForce(rest, calibration?.accelScale ?? 1),
+    checkRestForce(rest, calibration?.accelScale ?? 1, calibrated.scale?.doubt ?? null),
     checkGravity(gravity, isGravityMissing(rest)),
     checkLever(lever, calibration, swings, calibration?.mount ?? input.mount ?? null),
     checkSpectrum(spectrum),

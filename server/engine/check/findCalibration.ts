@@ -6,7 +6,7 @@ import type { LeverArmFit } from '../calibrate/leverArm.ts';
 import { fitMount } from '../calibrate/mountFit.ts';
 import type { StillStretch } from '../calibrate/stillStretch.ts';
 import { isArmKnown, MOUNT_GOOD_DEG, mountOffDeg } from './lever.ts';
-import { type FoundBias, findBias, isGravityMissing, type Rest } from './rest.ts';
+import { type FoundBias, findBias, isGravityMissing, type Rest, type ScaleDoubt } from './rest.ts';
 
 /** Calibration that a take shows of its own sensor, and how sure that is. */
 export interface FoundCalibration {
@@ -24,6 +24,7 @@ interface FoundScale {
   readonly stretches: number;
   /** Largest angle between the directions of up at two rests: only turned rests separate a scale from a bias. */
   readonly turnedDeg: number;
+  readonly doubt: ScaleDoubt | null;
   readonly isSure: boolean;
 }
 
@@ -77,8 +78,15 @@ function findScale(stretches: readonly StillStretch[]): FoundScale | null {
   const mean = norms.reduce((sum, norm, k) => sum + norm * stretches[k]!.samples, 0) / total;
   const scatter = (Math.max(...norms) - Math.min(...norms)) / (2 * mean);
   const turnedDeg = widestTurnDeg(stretches, norms);
-  const isSure = turnedDeg >= TURNED_GOOD_DEG && scatter <= SCATTER_GOOD;
-  return { accelScale: 1 / mean, scatter, stretches: stretches.length, turnedDeg, isSure };
+  const doubt = turnedDeg < TURNED_GOOD_DEG ? 'sameWayUp' : scatter > SCATTER_GOOD ? 'scatter' : null;
+  return {
+    accelScale: 1 / mean,
+    scatter,
+    stretches: stretches.length,
+    turnedDeg,
+    doubt,
+    isSure: doubt === null,
+  };
 }
 
 function widestTurnDeg(stretches: readonly StillStretch[], norms: readonly number[]): number {

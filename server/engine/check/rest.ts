@@ -146,10 +146,15 @@ export interface RestForceLine extends Line<'restForce'> {
   readonly force: { readonly readsG: number; readonly offShare: number } | null;
   readonly accelScale: number;
   readonly mistake: ForceMistake | null;
+  /** Why no scale can be taken as found; null where one can. */
+  readonly doubt: ScaleDoubt | null;
 }
 
 /** Explanation of a force at rest that is far from 1 g: gravity was removed, or one unit was taken for another. */
 export type ForceMistake = 'noGravity' | 'mps2AsG' | 'gAsMps2' | 'milligAsG' | 'gAsMillig';
+
+/** Why a scale is not sure: rests that show one direction only, or that disagree by more than a scale explains. */
+export type ScaleDoubt = 'sameWayUp' | 'scatter';
 
 const MISTAKEN_UNITS: readonly (readonly [ForceMistake, number])[] = [
   ['mps2AsG', STANDARD_GRAVITY_MPS2],
@@ -160,8 +165,13 @@ const MISTAKEN_UNITS: readonly (readonly [ForceMistake, number])[] = [
 /** A force below this at rest holds no gravity. */
 const NO_GRAVITY_G = 0.3;
 
-export function checkRestForce({ stretches }: Rest, accelScale: number): RestForceLine {
-  const line = { id: 'restForce', accelScale } as const;
+/** @param doubt  of the scale that the rests show */
+export function checkRestForce(
+  { stretches }: Rest,
+  accelScale: number,
+  doubt: ScaleDoubt | null,
+): RestForceLine {
+  const line = { id: 'restForce', accelScale, doubt } as const;
   const off = (normG: number): number => Math.abs(normG * accelScale - 1);
   const [readsG] = normsOf(stretches).sort((a, b) => off(b) - off(a));
   if (readsG === undefined) return { ...line, state: 'caution', force: null, mistake: null };

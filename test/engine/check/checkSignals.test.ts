@@ -229,6 +229,13 @@ describe('a log that has one fault', () => {
     expect(line.finding).toContain(words);
   });
 
+  test('a scale is not to be accepted where all rests have the same way up', () => {
+    const log = mapColumns(GOOD.log, (column, key) =>
+      key.startsWith('accel') ? column.map((g) => g * 1.08) : column,
+    );
+    expect(lineOf(check(log), 'restForce').advice).toMatch(/^Rest the prop on several sides/);
+  });
+
   test('no rest at all: the bias is not known, and that is said', () => {
     const from = GOOD.log.timeUs.findIndex((us) => us >= 6.3e6);
     const log = mapColumns(GOOD.log, (column, key) => {

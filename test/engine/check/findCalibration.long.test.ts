@@ -37,10 +37,25 @@ test('rests in two directions, each 4 % short, tell the scale', () => {
   const log = mapColumns(GOOD.log, (column, key) =>
     key.startsWith('accel') ? column.map((g, i) => 0.96 * (i < half ? g : turned[key][i]!)) : column,
   );
-  const { scale } = check(log).data.found;
+  const checked = check(log);
+  const { scale } = checked.data.found;
   expect(scale!.isSure).toBe(true);
+  expect(lineOf(checked, 'restForce').advice).toBe(
+    'Accept the accelerometer’s scale on the calibration card.',
+  );
   // the simulated accelerometer's own bias of 5 to 14 mg stays in
   expect(Math.abs(scale!.accelScale * 0.96 - 1)).toBeLessThan(0.012);
+});
+
+test('rests that disagree by 12 % show no scale, and none is to be accepted', () => {
+  const turned = applyMount(GOOD.log, { tip: '+y', side: '-z' });
+  const half = GOOD.log.timeUs.length >> 1;
+  const log = mapColumns(GOOD.log, (column, key) =>
+    key.startsWith('accel') ? column.map((g, i) => (i < half ? 1.02 * g : 0.9 * turned[key][i]!)) : column,
+  );
+  const checked = check(log);
+  expect(checked.data.found.scale).toMatchObject({ doubt: 'scatter', isSure: false });
+  expect(lineOf(checked, 'restForce').advice).toMatch(/^No one scale mends it/);
 });
 
 test.each(listMounts().filter((_, k) => k % 5 === 0))('the tip of a sensor mounted %o is found', (mount) => {

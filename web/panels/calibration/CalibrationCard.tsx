@@ -199,12 +199,11 @@ function scaleWords({
   accelScale,
   scatter,
   stretches,
-  turnedDeg,
-  isSure,
+  doubt,
 }: NonNullable<FoundCalibration['scale']>): string {
   const at = `× ${accelScale.toFixed(4)} would make |f| at rest 1 g, from ${plural(stretches, 'one rest', `${stretches} rests that agree within ${percent(scatter)}`)}.`;
-  if (isSure) return at;
-  return turnedDeg < 60
+  if (doubt === null) return at;
+  return doubt === 'sameWayUp'
     ? `${at} All with the same way up: a bias would look the same. Rest the prop on several sides to be sure.`
     : `${at} They disagree by more than a scale explains: the axes have biases of their own.`;
 }

@@ -51,7 +51,7 @@ const MISTAKES: Readonly<Record<ForceMistake, string>> = {
   gAsMillig: ' That is g taken for thousandths of g.',
 };
 
-export function restForceWords({ state, force, accelScale, mistake }: RestForceLine): LineWords {
+export function restForceWords({ state, force, accelScale, mistake, doubt }: RestForceLine): LineWords {
   const scale = 'thrust and impact, as far as the scale is off';
   if (!force) return ['Not tested: nothing lies still here.', RECORD_REST, scale];
   const { readsG, offShare } = force;
@@ -72,7 +72,18 @@ export function restForceWords({ state, force, accelScale, mistake }: RestForceL
         'Correct the accelerometer’s unit in the preview and add the file again.',
         'thrust, impact and gravity',
       ]
-    : [finding, 'Accept the accelerometer’s scale on the calibration card.', scale];
+    : [finding, scaleAdvice(doubt), scale];
+}
+
+function scaleAdvice(doubt: RestForceLine['doubt']): string {
+  switch (doubt) {
+    case 'sameWayUp':
+      return 'Rest the prop on several sides in one take: rests with the same way up cannot tell a scale from a bias.';
+    case 'scatter':
+      return 'No one scale mends it, as the rests disagree: calibrate the sensor’s axes in the prop, or judge thrusts and hits with care.';
+    case null:
+      return 'Accept the accelerometer’s scale on the calibration card.';
+  }
 }
 
 export function leverWords(line: LeverLine): LineWords {
