@@ -65,6 +65,29 @@ describeInBrowser('what columns are, stated on the page', { withDemo: false }, (
     await page.getByLabel('Reverse the sign of column gz_dps').uncheck();
     const read = page.getByRole('region', { name: 'What was read' });
     await read.getByText('the sign of column').waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Cancel' }).click();
+    expect(bench.errors).toEqual([]);
+  });
+
+  test('words that a column holds over stretches become labels, once somebody says what they are', async () => {
+    const lines = smallLog().trimEnd().split('\n');
+    const doing = (i: number) => (i === 0 ? 'activity' : i > 600 && i < 1600 ? 'kreiseln' : 'rest');
+    await drop(page, [['told.csv', lines.map((line, i) => `${line},${doing(i)}`).join('\n')]]);
+    await page.locator('.facts').waitFor();
+    await add();
+    await page.locator('.stave-speed').waitFor();
+    const panel = page.locator('.labels-panel');
+    await panel.getByText('2 words in the log').click();
+    const row = (text: string) => panel.locator(`[data-log-text="${text}"]`);
+    expect(await row('rest').innerText()).toMatch(/2 stretches, /);
+    expect(await row('rest').getByRole('combobox').inputValue()).toBe('still');
+    await row('kreiseln').getByRole('combobox').selectOption('spinning');
+    await row('kreiseln').getByRole('button', { name: 'Label' }).click();
+    await row('kreiseln').getByRole('button', { name: 'Labelled' }).waitFor();
+    await panel.getByText('1 word in the log').waitFor();
+    // One span by a person now.
+    const spins = panel.getByRole('row', { name: /Spins/ }).getByRole('cell').first();
+    expect(await spins.innerText()).toBe('1');
     expect(bench.errors).toEqual([]);
   });
 });

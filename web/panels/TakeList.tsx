@@ -111,8 +111,8 @@ function TallyBadge({ take }: { readonly take: TakeSummary }) {
   const { slips, strays, refused, wanted } = tally;
   if (strays + wanted === 0)
     return (
-      <span class="badge is-plain" title="No labelled presses">
-        no labels
+      <span class="badge is-plain" title="No press is labelled wanted or stray">
+        {take.pressCount === 0 ? 'no presses' : 'unlabelled'}
       </span>
     );
   const [short, whose] = setting === null ? ['', 'Candidate A'] : ['own: ', `The setting “${setting.name}”`];

@@ -16,6 +16,7 @@ import {
 } from '../../state/labelWalk.ts';
 import { openLabels, openTake, powerPresses } from '../../state/openTake.ts';
 import { LabelDoubts } from './LabelDoubts.tsx';
+import { LogTexts, openLogTexts } from './LogTexts.tsx';
 import { KindChoice } from './SpanMode.tsx';
 import { kindName } from './words.ts';
 
@@ -35,6 +36,7 @@ export function LabelsPanel() {
   const labels = openLabels.value;
   const rows = rowsOf(labels, found);
   const given = rows.reduce((sum, { by }) => sum + by.person, 0);
+  const untaken = openLogTexts().filter(({ isTaken }) => !isTaken).length;
   return (
     <details
       class="card labels-panel"
@@ -43,7 +45,10 @@ export function LabelsPanel() {
     >
       <summary>
         <h2>Labels</h2>
-        <span class="unit">{given} by a person</span>
+        <span class="unit">
+          {given} by a person
+          {untaken > 0 && ` · ${counted(untaken, 'word', 'words')} in the log`}
+        </span>
       </summary>
       <table class="label-table">
         <thead>
@@ -71,6 +76,7 @@ export function LabelsPanel() {
       <LabelDoubts takes={[{ title: '', doubts: doubtTexts(labelDoubts(labels)) }]} />
       <p class="quiet label-note">{noteOf(labels, rows)}</p>
       <ConfirmSpinsAndSwings found={found} />
+      <LogTexts />
       <p class="label-actions">
         <button
           type="button"
