@@ -1,87 +1,99 @@
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { randomBytes } from 'node:crypto';
+import { lstatSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { systemCode, WorkspaceError } from './errors.ts';
+import { messageOf, systemCode, WorkspaceError } from './errors.ts';
+import { createWhole, moveOver, readLock } from './lockFile.ts';
+import { isRunning, type Owner, ownerOf, ownProcess } from './owner.ts';
 
 export const LOCK_NAME = 'server.lock';
 
-/** A process that has something to itself. */
-export interface Owner {
-  readonly pid: number;
-  /** When that process started, in the system's own count; null where the system does not say. */
-  readonly started: string | null;
-}
-
 /**
- * Takes the workspace for this process; the answer gives it back. A lock whose process is gone is no lock. Without
- * awaiting, so that a second server finds the lock written, not half written.
- * @throws WorkspaceError  if another server has it.
+ * Takes the workspace for this process; the answer gives it back. A lock whose process is gone is no lock.
+ *
+ * The lock is a file that appears as a whole, with its contents, or not at all, so that of many that try at once one makes it.
+ * A stale one is never deleted, for whoever deletes it may delete the next one by mistake. It is succeeded instead: by a file
+ * whose name holds the fingerprint of the stale one, which again only one can make. Whoever made it looks once more whether the
+ * stale lock still lies there; if so it is the heir, and moves its own file over it. All that came late finds another lock then.
+ * @throws WorkspaceError  if another server has it, or no lock can be made
  */
 export function lockWorkspace(folder: string): () => void {
   const path = join(folder, LOCK_NAME);
-  const text = JSON.stringify(ownProcess());
-  while (!create(path, text)) {
-    const other = readOwner(path);
-    if (other && isRunning(other)) {
-      throw new WorkspaceError(
-        `Another server (process ${other.pid}) has the workspace ${folder} open. Use that one, stop it, or choose another folder with --workspace. (If no server runs, delete ${path}.)`,
-      );
+  const text = JSON.stringify({ ...ownProcess(), token: randomBytes(12).toString('hex') });
+  refuseOdd(path);
+  for (;;) {
+    const chain = chainFrom(path);
+    const last = chain.at(-1);
+    if (last && isHeld(last.text)) throw heldBy(last.text, folder, path);
+    const own = last ? successorOf(path, last.fingerprint) : path;
+    if (!createWhole(own, text)) continue;
+    if (!isSameChain(chain, chainFrom(path).slice(0, -1))) {
+      rmSync(own, { force: true });
+      continue;
     }
-    rmSync(path, { force: true });
+    if (own !== path) moveOver(own, path);
+    removeRests(folder);
+    return () => release(path, text);
   }
-  return () => release(path, text);
 }
 
-export function ownProcess(): Owner {
-  return { pid: process.pid, started: startOf(process.pid) };
+interface Link {
+  readonly text: string;
+  readonly fingerprint: string;
 }
 
-function create(path: string, text: string): boolean {
+/** The lock and those that succeeded it, of processes that died on the way; the last one counts. */
+function chainFrom(path: string): Link[] {
+  const chain: Link[] = [];
+  for (let at = path; ; ) {
+    const found = readLock(at);
+    if (found === null) return chain;
+    chain.push(found);
+    at = successorOf(path, found.fingerprint);
+  }
+}
+
+function isSameChain(a: readonly Link[], b: readonly Link[]): boolean {
+  return a.length === b.length && a.every(({ fingerprint }, i) => fingerprint === b[i]!.fingerprint);
+}
+
+function successorOf(path: string, fingerprint: string): string {
+  return `${path}.after-${fingerprint}`;
+}
+
+function isHeld(text: string): boolean {
+  const owner = ownerOf(text);
+  return owner !== null && isRunning(owner);
+}
+
+function heldBy(text: string, folder: string, path: string): WorkspaceError {
+  const { pid } = ownerOf(text) as Owner;
+  return new WorkspaceError(
+    `Another server (process ${pid}) has the workspace ${folder} open. Use that one, stop it, or choose another folder with --workspace. (If no server runs, delete ${path}.)`,
+  );
+}
+
+/** @throws WorkspaceError  where something lies in the lock's place that no program of ours can have made */
+function refuseOdd(path: string): void {
+  let isFile: boolean;
   try {
-    writeFileSync(path, text, { flag: 'wx' });
-    return true;
+    isFile = lstatSync(path).isFile();
   } catch (error) {
-    if (systemCode(error) === 'EEXIST') return false;
-    throw error;
+    if (systemCode(error) === 'ENOENT') return;
+    throw new WorkspaceError(`${path} cannot be read: ${messageOf(error)}. Remove it if no server runs.`);
   }
+  if (!isFile)
+    throw new WorkspaceError(
+      `${path} is no file, so this program did not make it. Move it away if no server runs, or choose another folder with --workspace.`,
+    );
+}
+
+/** What those left that died on the way, or came late: none of it succeeds the lock that stands now. */
+function removeRests(folder: string): void {
+  for (const name of readdirSync(folder))
+    if (name.startsWith(`${LOCK_NAME}.after-`)) rmSync(join(folder, name), { force: true });
 }
 
 /** Leaves a lock alone that another has taken meanwhile. */
 function release(path: string, text: string): void {
-  try {
-    if (readFileSync(path, 'utf8') === text) rmSync(path);
-  } catch (error) {
-    if (systemCode(error) !== 'ENOENT') throw error;
-  }
-}
-
-function readOwner(path: string): Owner | null {
-  try {
-    const owner: Partial<Owner> = JSON.parse(readFileSync(path, 'utf8'));
-    return Number.isInteger(owner.pid) ? { pid: owner.pid!, started: owner.started ?? null } : null;
-  } catch {
-    return null;
-  }
-}
-
-/** Numbers of processes are given out again, so where the system tells it the start must agree too. */
-export function isRunning(owner: Owner): boolean {
-  if (owner.pid === process.pid) return owner.started === startOf(process.pid);
-  try {
-    process.kill(owner.pid, 0);
-  } catch (error) {
-    // EPERM: it runs, under another user.
-    if (systemCode(error) !== 'EPERM') return false;
-  }
-  const started = startOf(owner.pid);
-  return started === null || owner.started === null || started === owner.started;
-}
-
-/** Field 22 of /proc/<pid>/stat; the name in field 2 may hold spaces, so the count starts at its closing bracket. */
-function startOf(pid: number): string | null {
-  try {
-    const stat = readFileSync(`/proc/${pid}/stat`, 'utf8');
-    return stat.slice(stat.lastIndexOf(')') + 2).split(' ')[19] ?? null;
-  } catch {
-    return null;
-  }
+  if (readLock(path)?.text === text) rmSync(path, { force: true });
 }

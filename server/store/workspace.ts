@@ -266,7 +266,11 @@ export async function prepareFolder(path: string): Promise<boolean> {
 /** What a start that was cut short may have left, beside what file managers leave everywhere. */
 function isOwn(name: string): boolean {
   const folders: readonly string[] = FOLDERS;
-  return folders.includes(name) || name.startsWith(DOCUMENT) || [LOCK_NAME, '.DS_Store'].includes(name);
+  return (
+    folders.includes(name) ||
+    [DOCUMENT, LOCK_NAME].some((own) => name.startsWith(own)) ||
+    name === '.DS_Store'
+  );
 }
 
 async function writeNew(path: string): Promise<WorkspaceDocument> {

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { syncFolder } from '../atomicFile.ts';
 import { fromSystemError } from '../errors.ts';
 import { newRecordingId } from '../ids.ts';
-import { ownProcess } from '../lock.ts';
+import { ownProcess } from '../owner.ts';
 import { LineKeeper } from './lineKeeper.ts';
 import { LOG_NAME, type RecordingDocument, type RecordingEvent, writeRecording } from './recordingFiles.ts';
 

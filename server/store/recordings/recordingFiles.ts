@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { documentText, writeAtomic } from '../atomicFile.ts';
 import { systemCode } from '../errors.ts';
 import { ID } from '../ids.ts';
-import { isRunning, type Owner } from '../lock.ts';
+import { isRunning, type Owner } from '../owner.ts';
 
 /** What happened to a recording, and after which byte of its log. */
 export interface RecordingEvent {
