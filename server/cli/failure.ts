@@ -1,4 +1,5 @@
 import { WorkbenchError } from '../errors.ts';
+import { fromSystemError } from '../store/errors.ts';
 import { DataError, EXIT_DATA, EXIT_MISUSE, type Io, UsageError } from './io.ts';
 
 /** A failure as JSON has it, in every program the same. */
@@ -18,7 +19,8 @@ interface ErrorDocument {
  * so that one JSON document stands there whatever happens; otherwise in words on the other one.
  * @throws what is no failure of the user's making
  */
-export function tellFailure(error: unknown, program: string, argv: readonly string[], io: Io): number {
+export function tellFailure(thrown: unknown, program: string, argv: readonly string[], io: Io): number {
+  const error = fromSystemError(thrown);
   const isMisuse = error instanceof UsageError;
   if (!(isMisuse || error instanceof DataError || error instanceof WorkbenchError)) throw error;
   if (wantsJson(argv)) io.stdout.write(`${JSON.stringify({ error: errorDocument(error) }, null, 2)}\n`);

@@ -23,6 +23,11 @@ const REASONS: Readonly<Record<string, string>> = {
   EACCES: 'you have no right to; change its permissions',
   EPERM: 'you have no right to; change its permissions',
   ENOSPC: 'the disk is full; make room',
+  EDQUOT: 'the disk is full; make room',
+  ENAMETOOLONG: 'its name is too long for this disk; give a shorter one',
+  EIO: 'the disk does not answer; it may be failing',
+  ELOOP: 'it is a link that leads to itself; remove it',
+  EMFILE: 'too many files are open; close some programs',
   EROFS: 'the disk is read-only; choose another folder',
   ENOTFILE: 'it is no plain file; save what it gives as one first',
 };

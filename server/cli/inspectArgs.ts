@@ -1,6 +1,6 @@
 import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { COLUMN_ROLES, ROLES, type Role } from '../engine/base/columnRoles.ts';
-import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
+import { isStatedRate, STATED_RATE_HZ_AT_LEAST, STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
 import { CLOCK_USES, type ClockUse } from '../ingest/ground/types.ts';
 import { canonicalUnit, type Quantity, UNIT_EXAMPLES } from '../ingest/ground/units.ts';
 import { BUTTON_UNIT_EXAMPLES, isButtonUnit } from '../ingest/roles/tracks.ts';
@@ -82,7 +82,9 @@ export function parseStrictly<T extends ParseArgsConfig>(config: T): ReturnType<
 function readRate(text: string): number {
   const rateHz = Number(text);
   if (text.trim() === '' || !isStatedRate(rateHz)) {
-    throw new UsageError(`--rate must be a number of Hz in (0, ${STATED_RATE_HZ_AT_MOST}], got "${text}"`);
+    throw new UsageError(
+      `--rate must be a number of Hz from ${STATED_RATE_HZ_AT_LEAST} to ${STATED_RATE_HZ_AT_MOST}, got "${text}"`,
+    );
   }
   return rateHz;
 }

@@ -1,6 +1,7 @@
 import { run as runData } from './data.ts';
 import { run as runEvaluate } from './evaluate.ts';
 import { run as runExport } from './export.ts';
+import { fileTrouble } from './fileTrouble.ts';
 import { run as runGate } from './gate.ts';
 import { run as runInspect } from './inspect.ts';
 import { EXIT_MISUSE } from './io.ts';
@@ -19,10 +20,11 @@ const PROGRAMS: Readonly<Record<string, typeof runInspect>> = {
   record: runRecord,
 };
 
-// A reader that has seen enough, such as `head`, closes the pipe.
+// A reader that has seen enough, such as `head`, closes the pipe; a file that takes no more is told of.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error;
-  process.exit();
+  if (error.code === 'EPIPE') process.exit();
+  process.stderr.write(`${fileTrouble('standard output', error, 'written').message}\n`);
+  process.exit(EXIT_MISUSE);
 });
 
 const [name = '', ...argv] = process.argv.slice(2);

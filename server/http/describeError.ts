@@ -1,6 +1,7 @@
 import type { FastifyError } from 'fastify';
 import { CandidateError } from '../engine/settings/candidateRules.ts';
 import { WorkbenchError } from '../errors.ts';
+import { fromSystemError } from '../store/errors.ts';
 import type { ErrorBody } from './schemas.ts';
 
 /** The one place that says which failure is which status. */
@@ -23,6 +24,7 @@ const STATUS: Readonly<Record<string, number>> = {
   UPLOAD_BROKEN: 400,
   TOO_MANY_JOBS: 429,
   DISK_FULL: 507,
+  DISK_REFUSED: 507,
   FORBIDDEN_HOST: 403,
   FORBIDDEN_ORIGIN: 403,
 };
@@ -46,7 +48,8 @@ const INTERNAL: DescribedError = {
 };
 
 /** What a client is told of an error. A bug's own message is never part of it. */
-export function describeError(error: unknown): DescribedError {
+export function describeError(thrown: unknown): DescribedError {
+  const error = fromSystemError(thrown);
   if (error instanceof WorkbenchError) return describeKnown(error);
   if (error instanceof CandidateError) {
     return { status: 422, body: { code: 'CANDIDATE', message: error.message, path: error.path } };

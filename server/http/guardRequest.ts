@@ -1,7 +1,8 @@
 import type { FastifyRequest } from 'fastify';
 import { ForbiddenError } from './errors.ts';
 
-const LOCAL_HOST = /^(localhost|127\.0\.0\.1|\[::1\])(:[0-9]{1,5})?$/;
+/** Names of hosts are the same in capitals. */
+const LOCAL_HOST = /^(localhost|127\.0\.0\.1|\[::1\])(:[0-9]{1,5})?$/i;
 
 /**
  * Lets only this machine's own page through: a page elsewhere can make a browser send requests here, under a name of
@@ -13,7 +14,7 @@ export function guardRequest({ headers }: Pick<FastifyRequest, 'headers'>): void
   if (host === undefined || !LOCAL_HOST.test(host)) {
     throw new ForbiddenError('FORBIDDEN_HOST', 'Open the page as http://localhost or http://127.0.0.1.');
   }
-  if (origin !== undefined && origin !== `http://${host}`) {
+  if (origin !== undefined && origin.toLowerCase() !== `http://${host.toLowerCase()}`) {
     throw new ForbiddenError('FORBIDDEN_ORIGIN', 'Another page may not use this server.');
   }
 }

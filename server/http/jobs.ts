@@ -51,17 +51,20 @@ export class Jobs {
     return this.job(id).body;
   }
 
-  /** Stops running work; work that has ended stays as it is. @throws JobNotFoundError */
-  cancel(id: string): void {
-    const { abort } = this.job(id);
-    this.update(id, { state: 'cancelled', progress: this.get(id).progress });
+  /**
+   * Asks running work to stop and waits until it has ended. Where it had done all that matters by then it is done, not
+   * stopped: what it made is there.
+   * @throws JobNotFoundError
+   */
+  async cancel(id: string): Promise<void> {
+    const { abort, ended } = this.job(id);
     abort.abort(new CancelledError());
+    await ended;
   }
 
   /** Stops all work and waits until it has stopped. */
   async close(): Promise<void> {
-    for (const id of this.jobs.keys()) this.cancel(id);
-    await Promise.all([...this.jobs.values()].map((job) => job.ended));
+    await Promise.all([...this.jobs.keys()].map((id) => this.cancel(id)));
   }
 
   private async follow(id: string, work: Work, hooks: Hooks): Promise<void> {

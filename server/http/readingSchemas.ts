@@ -3,7 +3,7 @@ import { Type } from 'typebox';
 import { ROLES } from '../engine/base/columnRoles.ts';
 import { AXIS_NAMES } from '../engine/base/mount.ts';
 import type { Bounds } from '../engine/base/statedBounds.ts';
-import { STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
+import { STATED_RATE_HZ_AT_LEAST, STATED_RATE_HZ_AT_MOST } from '../engine/base/statedRate.ts';
 import { CLOCK_USES, COLUMNS_AT_MOST, DELIMITER } from '../ingest/ground/types.ts';
 import { ID } from '../store/ids.ts';
 
@@ -28,7 +28,7 @@ export const mount = () =>
 
 const role = () => oneOf(...ROLES);
 
-const rate = () => Type.Number({ exclusiveMinimum: 0, maximum: STATED_RATE_HZ_AT_MOST });
+const rate = () => Type.Number({ minimum: STATED_RATE_HZ_AT_LEAST, maximum: STATED_RATE_HZ_AT_MOST });
 export const bounded = ({ min, max }: Bounds) => Type.Number({ minimum: min, maximum: max });
 
 export const overrides = () =>

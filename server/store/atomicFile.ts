@@ -1,6 +1,6 @@
 import { open, readdir, rename, rm } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import { fromSystemError } from './errors.ts';
+import { fromSystemError, systemCode } from './errors.ts';
 
 const TEMP = /\.[0-9]+-[0-9]+\.tmp$/;
 let written = 0;
@@ -10,12 +10,15 @@ export type FileParts = string | Iterable<Uint8Array | string> | AsyncIterable<U
 
 /**
  * Replaces a file of the workspace as a whole; see `replaceFile`.
- * @throws DiskFullError  where the disk of the workspace is full
+ * @throws DiskFullError | DiskRefusedError | StoreCorruptError  where the disk does not take it
  */
 export async function writeAtomic(path: string, parts: FileParts): Promise<void> {
   try {
     await replaceFile(path, parts);
   } catch (error) {
+    // The temp file's name would tell nobody what is missing.
+    if (systemCode(error) === 'ENOENT')
+      throw fromSystemError(Object.assign(error as Error, { path: dirname(path) }));
     throw fromSystemError(error);
   }
 }

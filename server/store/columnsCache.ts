@@ -1,5 +1,6 @@
 import { join } from 'node:path';
-import { columnsKey, validColumnsSize } from './columnsFile.ts';
+import { StoreCorruptError } from '../errors.ts';
+import { columnsKey, lookAtColumns } from './columnsFile.ts';
 import type { TakeDocument } from './documents.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { COLUMNS_NAME, checkUnchanged, sourcesOf } from './takeFolder.ts';
@@ -11,8 +12,10 @@ export interface ColumnsOnDisk {
   readonly key: string;
 }
 
-/** Columns of takes, read again from their sources where the cache is missing, stale or cut short. */
+/** Columns of takes, read again from their sources where the cache is missing, stale or damaged. */
 export class ColumnsCache {
+  /** What was found damaged and has been read again, one plain sentence each. */
+  readonly notes: string[] = [];
   private readonly ingest: IngestRunner;
   private readonly rebuilding = new Map<string, Promise<void>>();
 
@@ -24,13 +27,21 @@ export class ColumnsCache {
   async columns(folder: string, document: TakeDocument): Promise<ColumnsOnDisk> {
     const path = join(folder, COLUMNS_NAME);
     const key = columnsKey(document.sources, document.mapping);
-    let sizeBytes = await validColumnsSize(path, key);
-    if (sizeBytes === null) {
-      await this.rebuildOnce(folder, document, path, key);
-      sizeBytes = await validColumnsSize(path, key);
-    }
-    if (sizeBytes === null) throw new Error(`${path} was written and is not whole`);
-    return { path, sizeBytes, key };
+    const found = await lookAtColumns(path, key);
+    if (found.is === 'valid') return { path, sizeBytes: found.sizeBytes, key };
+    await this.rebuildOnce(folder, document, path, key);
+    if (found.is === 'damaged') this.note(document, path);
+    const rebuilt = await lookAtColumns(path, key);
+    if (rebuilt.is !== 'valid')
+      throw new StoreCorruptError(
+        `The columns of the take "${document.title}" were written to ${path} and come back otherwise. Check the disk.`,
+      );
+    return { path, sizeBytes: rebuilt.sizeBytes, key };
+  }
+
+  private note({ title }: TakeDocument, path: string): void {
+    const note = `The columns of the take "${title}" in ${path} were damaged on the disk and have been read again from its source. If that happens again, check the disk.`;
+    if (!this.notes.includes(note)) this.notes.push(note);
   }
 
   private rebuildOnce(folder: string, document: TakeDocument, path: string, key: string): Promise<void> {

@@ -4,7 +4,9 @@ import { endianness } from 'node:os';
 import type { MotionLog } from '../engine/base/log.ts';
 import type { Mapping } from '../ingest/ground/types.ts';
 import { writeAtomic } from './atomicFile.ts';
+import { isIntact, withChecksum } from './checksum.ts';
 import type { SourceFile } from './documents.ts';
+import { fromSystemError, systemCode } from './errors.ts';
 import { type PackedColumn, packTimes, packValues } from './packColumn.ts';
 
 /**
@@ -12,9 +14,11 @@ import { type PackedColumn, packTimes, packValues } from './packColumn.ts';
  * the header says, then one byte a sample that says whether any channel is saturated. All little-endian, each part
  * followed by zeros up to a multiple of 8:
  * `plain` a Float64 a sample; `table` so many entries as Float64, then a Uint16 a sample, its place among them; `steps`
- * a Uint32 a sample, the step to it from the one before, `first` is the first one's value.
+ * a Uint32 a sample, the step to it from the one before, `first` is the first one's value. At the end a checksum of it all.
  */
-const MAGIC = 'MOULCOL2';
+const MAGIC = 'MOULCOL3';
+/** Written by versions of before, which knew of no checksum. */
+const OLDER: readonly string[] = ['MOULCOL1', 'MOULCOL2'];
 const PREFIX_BYTES = 12;
 const COLUMNS = [
   'timeUs',
@@ -28,7 +32,6 @@ const COLUMNS = [
 
 /** Counts up when the same sources and mapping would be read into other columns, or those be written otherwise. */
 const CACHE_VERSION = 2;
-const MAX_HEADER_BYTES = 64 * 1024;
 
 /** How a column is packed. */
 type Packing = { readonly name: string } & (
@@ -65,7 +68,7 @@ export async function writeColumns(
   }
   parts.push(...padded(saturated));
   const header = headerBytes({ key, rows: log.timeUs.length, columns, saturated: true });
-  await writeAtomic(path, [header, ...parts]);
+  await writeAtomic(path, withChecksum([header, ...parts]));
 }
 
 function packingOf(packed: PackedColumn) {
@@ -90,46 +93,35 @@ function partsOf(packed: PackedColumn): (Float64Array | Uint32Array | Uint16Arra
   }
 }
 
-/** Size of the file, if it holds the whole columns of `key`; null where it is missing, stale or cut short. */
-export async function validColumnsSize(path: string, key: string): Promise<number | null> {
-  const handle = await open(path, 'r').catch(() => null);
-  if (!handle) return null;
+/** `damaged`: what lies there is not what was written. `stale`: sound, but the columns of another key or version. */
+export type ColumnsState =
+  | { readonly is: 'valid'; readonly sizeBytes: number }
+  | { readonly is: 'absent' | 'stale' | 'damaged' };
+
+/**
+ * How a file of columns came through, to the bit; all of it is read for that.
+ * @throws Error  of the file system, except where there is no file
+ */
+export async function lookAtColumns(path: string, key: string): Promise<ColumnsState> {
+  const handle = await open(path, 'r').catch((error: unknown) => {
+    if (systemCode(error) === 'ENOENT') return null;
+    throw error;
+  });
+  if (!handle) return { is: 'absent' };
   try {
-    const { size } = await handle.stat();
+    const found = await handle.stat();
+    if (found.isDirectory())
+      throw fromSystemError(Object.assign(new Error('no file'), { code: 'EISDIR', path }));
     const prefix = Buffer.alloc(PREFIX_BYTES);
     await handle.read(prefix, 0, PREFIX_BYTES, 0);
-    const length = prefix.readUInt32LE(8);
-    if (prefix.toString('latin1', 0, 8) !== MAGIC || length > MAX_HEADER_BYTES) return null;
-    const text = Buffer.alloc(length);
-    await handle.read(text, 0, length, PREFIX_BYTES);
-    return isWhole(text.toString('utf8'), key, size, length) ? size : null;
+    if (OLDER.includes(prefix.toString('latin1', 0, 8))) return { is: 'stale' };
+    if (!(await isIntact(handle, found.size))) return { is: 'damaged' };
+    const text = Buffer.alloc(prefix.readUInt32LE(8));
+    await handle.read(text, 0, text.length, PREFIX_BYTES);
+    const header: Header = JSON.parse(text.toString('utf8'));
+    return header.key === key ? { is: 'valid', sizeBytes: found.size } : { is: 'stale' };
   } finally {
     await handle.close();
-  }
-}
-
-function isWhole(headerText: string, key: string, size: number, headerLength: number): boolean {
-  let header: Partial<Header>;
-  try {
-    header = JSON.parse(headerText);
-  } catch {
-    return false;
-  }
-  const { rows, columns } = header;
-  // Whoever wrote this key wrote the rest of the header too.
-  if (header.key !== key || rows === undefined || columns === undefined) return false;
-  const bytes = columns.reduce((sum, packing) => sum + sizeOf(packing, rows), upToEight(rows));
-  return size === dataOffset(headerLength) + bytes;
-}
-
-function sizeOf(packing: Packing, rows: number): number {
-  switch (packing.as) {
-    case 'plain':
-      return 8 * rows;
-    case 'table':
-      return 8 * packing.entries + upToEight(2 * rows);
-    case 'steps':
-      return upToEight(4 * rows);
   }
 }
 

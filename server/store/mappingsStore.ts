@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto';
-import { access, readFile, rename } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+import { basename } from 'node:path';
 import { type FileShape, type RememberedMapping, shapeKey } from '../ingest/ground/remembered.ts';
 import type { Overrides } from '../ingest/ground/types.ts';
 import { checkOverrides } from '../ingest/preview/overrides.ts';
-import { documentText, writeAtomic } from './atomicFile.ts';
-import { MappingNotFoundError, messageOf, systemCode } from './errors.ts';
+import { documentText } from './atomicFile.ts';
+import { MappingNotFoundError, messageOf } from './errors.ts';
+import { SeenFile } from './seenFile.ts';
 import type { SerialWork } from './serialWork.ts';
 import { checkCalibration } from './takeChange.ts';
 
@@ -21,27 +21,32 @@ const AT_MOST = 500;
 
 /** What the user corrected when logs were read, one entry for each shape of log. */
 export class MappingsStore {
-  private readonly path: string;
+  private readonly file: SeenFile;
   private readonly work: SerialWork;
   private mappings: readonly RememberedMapping[] = [];
   /** Why the file on disk cannot be used; it stays as it is until something new is to be remembered. */
   private unreadable: string | null = null;
 
   private constructor(path: string, work: SerialWork) {
-    this.path = path;
+    this.file = new SeenFile(path);
     this.work = work;
   }
 
   /** A file that cannot be read keeps nobody from the workspace: see `problems`. */
   static async open(path: string, work: SerialWork): Promise<MappingsStore> {
     const store = new MappingsStore(path, work);
-    try {
-      store.mappings = checkedMappings(JSON.parse(await readFile(path, 'utf8')));
-    } catch (error) {
-      if (systemCode(error) === 'ENOENT') return store;
-      store.unreadable = messageOf(error);
-    }
+    await store.load();
     return store;
+  }
+
+  private async load(): Promise<void> {
+    try {
+      const text = await this.file.read();
+      this.mappings = text === null ? [] : checkedMappings(JSON.parse(text));
+      this.unreadable = null;
+    } catch (error) {
+      this.unreadable = messageOf(error);
+    }
   }
 
   list(): readonly RememberedMapping[] {
@@ -52,7 +57,7 @@ export class MappingsStore {
   get problems(): readonly string[] {
     if (this.unreadable === null) return [];
     return [
-      `${basename(this.path)} cannot be read: ${this.unreadable}. Corrected columns are not remembered from it. Mend it and start again; when you next correct a log it is set aside, not overwritten.`,
+      `${basename(this.file.path)} cannot be read: ${this.unreadable}. Corrected columns are not remembered from it. Mend it and start again; when you next correct a log it is set aside, not overwritten.`,
     ];
   }
 
@@ -64,7 +69,8 @@ export class MappingsStore {
     savedAt: string,
   ): Promise<void> {
     const id = idOf(shape);
-    return this.work.run(this.path, async () => {
+    return this.work.run(this.file.path, async () => {
+      await this.takeOver();
       const others = this.mappings.filter((one) => one.id !== id);
       const isEmpty = Object.keys(corrections).length === 0;
       if (isEmpty && others.length === this.mappings.length) return;
@@ -75,7 +81,8 @@ export class MappingsStore {
 
   /** @throws MappingNotFoundError */
   forget(id: string): Promise<void> {
-    return this.work.run(this.path, async () => {
+    return this.work.run(this.file.path, async () => {
+      await this.takeOver();
       const others = this.mappings.filter((one) => one.id !== id);
       if (others.length === this.mappings.length)
         throw new MappingNotFoundError('Nothing is remembered under this id (any more).');
@@ -85,30 +92,22 @@ export class MappingsStore {
 
   private async write(mappings: readonly RememberedMapping[]): Promise<void> {
     if (this.unreadable !== null) {
-      await rename(this.path, await freeName(this.path));
+      await this.file.setAside();
       this.unreadable = null;
     }
     const document: MappingsDocument = { format: 1, mappings };
-    await writeAtomic(this.path, documentText(document));
+    await this.file.write(documentText(document));
     this.mappings = mappings;
+  }
+
+  /** What another program has written meanwhile is gone on from: each entry stands by itself. */
+  private async takeOver(): Promise<void> {
+    if (this.unreadable === null && (await this.file.isChanged())) await this.load();
   }
 }
 
 function idOf(shape: readonly FileShape[]): string {
   return createHash('sha256').update(shapeKey(shape)).digest('hex').slice(0, 24);
-}
-
-/** `mappings.unreadable.json`, or the first number that is free. */
-async function freeName(path: string): Promise<string> {
-  for (let n = 1; ; ++n) {
-    const name = basename(path).replace(/\.json$/, `.unreadable${n === 1 ? '' : `-${n}`}.json`);
-    const free = join(dirname(path), name);
-    const isThere = await access(free).then(
-      () => true,
-      () => false,
-    );
-    if (!isThere) return free;
-  }
 }
 
 /** @throws Error  saying what is wrong with it */

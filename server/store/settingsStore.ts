@@ -1,13 +1,14 @@
-import { mkdir, readdir, readFile, rename } from 'node:fs/promises';
+import { mkdir, readdir, rename } from 'node:fs/promises';
 import { join } from 'node:path';
 import { keptDocument } from '../engine/kept/keptFile.ts';
 import type { KeptSetting } from '../engine/kept/keptSetting.ts';
 import { validateCandidate } from '../engine/settings/candidateRules.ts';
-import { StoreConflictError } from '../errors.ts';
-import { documentText, removeTemps, syncFolder, writeAtomic } from './atomicFile.ts';
+import { StoreConflictError, StoreCorruptError } from '../errors.ts';
+import { documentText, removeTemps, syncFolder } from './atomicFile.ts';
 import type { StoredSetting } from './documents.ts';
 import { messageOf, SettingNotFoundError, systemCode } from './errors.ts';
 import { ID, newSettingId } from './ids.ts';
+import { SeenFile } from './seenFile.ts';
 import type { SerialWork } from './serialWork.ts';
 import { readSettingFile } from './settingFile.ts';
 
@@ -25,6 +26,7 @@ export class SettingsStore {
   private readonly work: SerialWork;
   private readonly now: () => number;
   private readonly settings = new Map<string, StoredSetting>();
+  private readonly files = new Map<string, SeenFile>();
 
   private constructor(folder: string, work: SerialWork, now: () => number) {
     this.folder = folder;
@@ -63,7 +65,8 @@ export class SettingsStore {
    * @throws SettingNotFoundError | StoreConflictError | CandidateError | SettingFileError
    */
   async put(id: string, revision: number, setting: SettingToKeep): Promise<StoredSetting> {
-    return this.work.run(id, () => {
+    return this.work.run(id, async () => {
+      await this.takeOver(id);
       const before = this.get(id);
       if (before.revision !== revision)
         throw new StoreConflictError(
@@ -110,7 +113,7 @@ export class SettingsStore {
     const { id, revision, ...kept } = setting;
     const document = keptDocument({ ...kept, candidate: validateCandidate(kept.candidate) });
     const checked = { id, revision, ...readSettingFile(document) };
-    await writeAtomic(this.pathOf(id), documentText({ revision, ...document }));
+    await this.fileOf(id).write(documentText({ revision, ...document }));
     this.settings.set(id, checked);
     return checked;
   }
@@ -119,12 +122,35 @@ export class SettingsStore {
     const id = FILE.exec(name)?.[1];
     if (id === undefined) return;
     try {
-      const { revision, ...document } = JSON.parse(await readFile(join(this.folder, name), 'utf8'));
-      if (!Number.isInteger(revision)) throw new TypeError('it has no revision');
-      this.settings.set(id, { id, revision, ...readSettingFile(document) });
+      this.settings.set(id, await this.read(id));
     } catch (error) {
       this.problems.push(`The setting in settings/${name} cannot be read: ${messageOf(error)}.`);
     }
+  }
+
+  private async read(id: string): Promise<StoredSetting> {
+    const { revision, ...document } = JSON.parse((await this.fileOf(id).read()) ?? 'null') ?? {};
+    if (!Number.isInteger(revision)) throw new TypeError('it has no revision');
+    return { id, revision, ...readSettingFile(document) };
+  }
+
+  /** What another program has written meanwhile is a change like any other: whoever goes on from the old one is told. */
+  private async takeOver(id: string): Promise<void> {
+    const known = this.settings.get(id);
+    if (!known || !(await this.fileOf(id).isChanged())) return;
+    const changed = await this.read(id).catch((error: unknown) => {
+      this.files.delete(id);
+      throw new StoreCorruptError(
+        `Another program has changed ${this.pathOf(id)}, and it cannot be read: ${messageOf(error)}. Mend it, or move it away; nothing was written over it.`,
+      );
+    });
+    this.settings.set(id, { ...changed, revision: Math.max(known.revision + 1, changed.revision) });
+  }
+
+  private fileOf(id: string): SeenFile {
+    const known = this.files.get(id) ?? new SeenFile(this.pathOf(id));
+    this.files.set(id, known);
+    return known;
   }
 
   private pathOf(id: string): string {

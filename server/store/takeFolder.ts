@@ -79,7 +79,8 @@ export function checkedDocument(value: unknown, id: string): TakeDocument {
       (x) => typeof x === 'string',
     ) &&
     [document.sources, document.presses, document.textSpans].every(Array.isArray) &&
-    document.sources.every(isInItsFolder) &&
+    document.sources.length > 0 &&
+    document.sources.every(isSource) &&
     [labels?.presses, labels?.spans, labels?.swings, mapping?.columns, report?.warnings].every(
       Array.isArray,
     ) &&
@@ -100,7 +101,11 @@ function areDecisions(value: Partial<LoggedDecisions> | null): boolean {
   );
 }
 
-/** False where a source's name on disk leads out of the folder of sources. */
-function isInItsFolder({ storedAs }: SourceFile): boolean {
+/** Also false where a source's name on disk leads out of the folder of sources. */
+function isSource(source: Partial<SourceFile> | null): boolean {
+  if (typeof source !== 'object' || source === null) return false;
+  const { name, sizeBytes, sha256, storedAs } = source;
+  if (typeof name !== 'string' || !Number.isInteger(sizeBytes) || typeof sha256 !== 'string') return false;
+  if (storedAs !== undefined && typeof storedAs !== 'string') return false;
   return storedAs === undefined || (/^[^/\\\0]+$/.test(storedAs) && !/^\.\.?$/.test(storedAs));
 }

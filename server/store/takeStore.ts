@@ -1,5 +1,5 @@
-import { mkdir, readdir, rename, rm } from 'node:fs/promises';
-import { join } from 'node:path';
+import { access, mkdir, readdir, rename, rm } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
 import { sessionName } from '../engine/base/session.ts';
 import { basisFingerprint } from '../engine/kept/evidenceTake.ts';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
@@ -12,7 +12,8 @@ import type {
   TakeDocument,
   TakeSummary,
 } from './documents.ts';
-import { parseTakeId, type TakeId } from './ids.ts';
+import { systemCode } from './errors.ts';
+import { newTakeId, parseTakeId, type TakeId } from './ids.ts';
 import type { SerialWork } from './serialWork.ts';
 import { changeTake } from './takeChange.ts';
 import { readTakeFolder, writeTakeDocument } from './takeFolder.ts';
@@ -73,14 +74,23 @@ export class TakeStore {
   /** A fresh folder in which to put a take together. */
   async stage(id: TakeId): Promise<string> {
     const folder = join(this.takesFolder, `${STAGING}${id}`);
-    await mkdir(folder);
+    await mkdir(folder, { recursive: true });
     return folder;
   }
 
-  /** Lets a take appear that was put together in a staging folder. */
+  /** Whether something lies where a take of this id would, be it one that cannot be read. */
+  isPlaceTaken(id: string): Promise<boolean> {
+    return isThere(join(this.takesFolder, parseTakeId(id)));
+  }
+
+  /**
+   * Lets a take appear that was put together in a staging folder.
+   * @throws StoreCorruptError  where something lies in its place
+   */
   async add(staged: string, document: TakeDocument): Promise<TakeDocument> {
     const id = parseTakeId(document.id);
     await writeTakeDocument(staged, document);
+    await this.refuseTaken(id);
     await rename(staged, join(this.takesFolder, id));
     await syncFolder(this.takesFolder);
     this.documents.set(id, document);
@@ -126,7 +136,10 @@ export class TakeStore {
       // From here on it is not there: whoever asks for its files while they move is told so.
       this.documents.delete(takeId);
       try {
-        await this.move(from, join(this.trashFolder, takeId));
+        await mkdir(this.trashFolder, { recursive: true });
+        const to = join(this.trashFolder, takeId);
+        if (await isThere(to)) await moveAside(to, takeId);
+        await this.move(from, to);
       } catch (error) {
         this.documents.set(takeId, document);
         throw error;
@@ -145,6 +158,7 @@ export class TakeStore {
           ? new TakeNotFoundError('The trash holds no such take.')
           : error;
       });
+      await this.refuseTaken(takeId);
       await this.move(from, join(this.takesFolder, takeId));
       this.documents.set(takeId, document);
       return document;
@@ -155,7 +169,7 @@ export class TakeStore {
   async removed(): Promise<RemovedTakes> {
     const takes: TakeSummary[] = [];
     const problems: string[] = [];
-    for (const name of (await readdir(this.trashFolder)).sort()) {
+    for (const name of (await namesIn(this.trashFolder)).sort()) {
       if (name.startsWith('.')) continue;
       try {
         const id = parseTakeId(name);
@@ -165,6 +179,13 @@ export class TakeStore {
       }
     }
     return { takes: takes.sort(byAge), problems };
+  }
+
+  private async refuseTaken(id: TakeId): Promise<void> {
+    if (await this.isPlaceTaken(id))
+      throw new StoreCorruptError(
+        `${join(this.takesFolder, id)} is there already, and is no take that this program can read. Move it away and try again.`,
+      );
   }
 
   private async move(from: string, to: string): Promise<void> {
@@ -183,6 +204,30 @@ export class TakeStore {
       this.problems.push(whyNoTake(error, 'The take', `takes/${name}`));
     }
   }
+}
+
+function isThere(path: string): Promise<boolean> {
+  return access(path).then(
+    () => true,
+    () => false,
+  );
+}
+
+/** None where the folder was deleted by hand. */
+function namesIn(folder: string): Promise<string[]> {
+  return readdir(folder).catch((error: unknown) => {
+    if (systemCode(error) === 'ENOENT') return [];
+    throw error;
+  });
+}
+
+/** Gives a take that lies where another of the same id is to go an id of its own; what is no take gets a name that is free. */
+async function moveAside(folder: string, id: TakeId): Promise<void> {
+  const document = await readTakeFolder(folder, id).catch(() => null);
+  const other = newTakeId(document?.title ?? id);
+  const aside = join(dirname(folder), other);
+  if (document !== null) await writeTakeDocument(folder, { ...document, id: other });
+  await rename(folder, aside);
 }
 
 /** Why there is no take at a place in the workspace. @throws the error itself where it is about something else */

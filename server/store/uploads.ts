@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { mkdir, readdir, readFile, rm, stat } from 'node:fs/promises';
+import { lstat, mkdir, readdir, readFile, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -13,7 +13,7 @@ import {
   UploadNotFoundError,
   UploadTooLargeError,
 } from './errors.ts';
-import { newUploadId, parseUploadId, type UploadId } from './ids.ts';
+import { ID, newUploadId, parseUploadId, type UploadId } from './ids.ts';
 import { syncFile } from './keepSources.ts';
 import type { SerialWork } from './serialWork.ts';
 import type { SourceOnDisk } from './sourceFiles.ts';
@@ -26,6 +26,8 @@ export class UploadStore {
   private readonly folder: string;
   private readonly limitBytes: number;
   private readonly work: SerialWork;
+  /** Those that are being made part of a take: they are used up by it, so none is taken twice. */
+  private readonly inUse = new Set<string>();
 
   constructor(folder: string, work: SerialWork, limitBytes: number = UPLOAD_LIMIT_BYTES) {
     this.folder = folder;
@@ -52,6 +54,24 @@ export class UploadStore {
     return Promise.all(ids.map((id) => this.source(id)));
   }
 
+  /**
+   * Uses uploads up: while something is made of them nobody else makes anything of them, and once it is made they are gone.
+   * @throws UploadNotFoundError  if one of them is not there as a whole, or is being used up; and what `make` throws, and then
+   * they stay
+   */
+  async useUp<Made>(ids: readonly string[], make: (sources: SourceOnDisk[]) => Promise<Made>): Promise<Made> {
+    if (ids.some((id) => this.inUse.has(id))) throw notFound();
+    for (const id of ids) this.inUse.add(id);
+    try {
+      const made = await make(await this.sources(ids));
+      // Nothing is lost by what is left; what nobody takes up goes after a day.
+      for (const id of ids) await this.discard(id).catch(() => {});
+      return made;
+    } finally {
+      for (const id of ids) this.inUse.delete(id);
+    }
+  }
+
   /** @throws UploadNotFoundError  if there is none. */
   async discard(id: string): Promise<void> {
     const folder = join(this.folder, parseUploadId(id));
@@ -65,22 +85,25 @@ export class UploadStore {
   /** Forgets what nobody has taken up for a day. */
   async discardOld(nowMs: number): Promise<void> {
     for (const name of await readdir(this.folder)) {
+      // What this program did not put there is not its to remove.
+      if (!ID.test(name)) continue;
       const path = join(this.folder, name);
-      const { mtimeMs } = await stat(path);
-      if (nowMs - mtimeMs > DAY_MS) await rm(path, { recursive: true, force: true });
+      const found = await lstat(path);
+      if (found.isDirectory() && nowMs - found.mtimeMs > DAY_MS)
+        await rm(path, { recursive: true, force: true });
     }
   }
 
   private async write(uploadId: UploadId, name: string, stream: Readable): Promise<UploadedFile> {
     const folder = join(this.folder, uploadId);
-    await mkdir(folder);
     try {
+      await mkdir(folder, { recursive: true });
       const { sizeBytes, sha256 } = await this.writeData(join(folder, 'data'), stream);
       const file: SourceFile = { name, sizeBytes, sha256 };
       await writeAtomic(join(folder, 'upload.json'), documentText(file));
       return { uploadId, name, sizeBytes };
     } catch (error) {
-      await rm(folder, { recursive: true, force: true });
+      await rm(folder, { recursive: true, force: true }).catch(() => {});
       throw fromSystemError(error);
     }
   }

@@ -1,34 +1,34 @@
-import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
-import { basename, join } from 'node:path';
+import { stat } from 'node:fs/promises';
+import { join } from 'node:path';
 import { StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import { shapeOf } from '../ingest/ground/remembered.ts';
 import type { Hooks, Overrides } from '../ingest/ground/types.ts';
 import { addTake, type NewTake } from './addTake.ts';
-import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
+import { documentText, removeTemps } from './atomicFile.ts';
 import { CandidatesStore } from './candidatesStore.ts';
 import { ColumnsCache, type ColumnsOnDisk } from './columnsCache.ts';
 import type { TakeDocument, UploadPreview } from './documents.ts';
 import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
-import { LOCK_NAME, lockWorkspace } from './lock.ts';
+import { lockWorkspace } from './lock.ts';
 import { MappingsStore } from './mappingsStore.ts';
 import { RECORDINGS_FOLDER } from './recordings/recordingFiles.ts';
 import { Recordings } from './recordings/recordings.ts';
 import { previewTake, type Rereading, type RereadTake, rereadTake } from './reread.ts';
+import { SeenFile } from './seenFile.ts';
 import { SerialWork } from './serialWork.ts';
 import { SettingsStore } from './settingsStore.ts';
 import { howToPutBack, type SourceOnDisk } from './sourceFiles.ts';
 import { sourcesOf } from './takeFolder.ts';
 import { TakeStore } from './takeStore.ts';
 import { UploadStore } from './uploads.ts';
-
-/** `workspace.json`. */
-interface WorkspaceDocument {
-  readonly format: 1;
-  readonly name: string;
-  /** Names of the demonstration takes that were added once. */
-  readonly demoAdded: readonly string[];
-}
+import {
+  DOCUMENT,
+  makeFolders,
+  openDocument,
+  prepareFolder,
+  type WorkspaceDocument,
+} from './workspaceFolder.ts';
 
 export interface WorkspaceOptions {
   readonly ingest: IngestRunner;
@@ -49,9 +49,6 @@ interface AddedTake {
   readonly notRemembered: string | null;
 }
 
-const DOCUMENT = 'workspace.json';
-const FOLDERS = ['takes', 'uploads', 'trash', 'settings', RECORDINGS_FOLDER] as const;
-
 /** A folder with everything that the user has brought in and decided. One process at a time has it open. */
 export class Workspace {
   readonly path: string;
@@ -62,6 +59,8 @@ export class Workspace {
   readonly mappings: MappingsStore;
   readonly recordings: Recordings;
   private document: WorkspaceDocument;
+  private readonly file: SeenFile;
+  private readonly notes: readonly string[];
   private readonly ingest: IngestRunner;
   private readonly cache: ColumnsCache;
   private readonly work: SerialWork;
@@ -77,6 +76,8 @@ export class Workspace {
     this.mappings = parts.mappings;
     this.recordings = new Recordings(join(parts.path, RECORDINGS_FOLDER), parts);
     this.document = parts.document;
+    this.file = parts.file;
+    this.notes = parts.notes;
     this.ingest = parts.ingest;
     this.cache = new ColumnsCache(parts.ingest);
     this.work = parts.work;
@@ -92,10 +93,12 @@ export class Workspace {
   static async open(path: string, options: WorkspaceOptions): Promise<Workspace> {
     let unlock = (): void => {};
     try {
-      const isNew = await prepareFolder(path);
+      await prepareFolder(path);
       unlock = lockWorkspace(path);
-      for (const folder of FOLDERS) await mkdir(join(path, folder), { recursive: true });
+      await makeFolders(path);
       await removeTemps(path);
+      const file = new SeenFile(join(path, DOCUMENT));
+      const { document, notes } = await openDocument(file, path);
       const now = options.now ?? Date.now;
       const work = new SerialWork();
       const uploads = new UploadStore(join(path, 'uploads'), work, options.uploadLimitBytes);
@@ -104,10 +107,9 @@ export class Workspace {
       const candidates = await CandidatesStore.open(join(path, 'candidates.json'), work);
       const settings = await SettingsStore.open(join(path, 'settings'), work, now);
       const mappings = await MappingsStore.open(join(path, 'mappings.json'), work);
-      const document = isNew ? await writeNew(path) : await readDocument(path);
       const { ingest } = options;
       const stores = { takes, uploads, candidates, settings, mappings };
-      return new Workspace({ path, ...stores, document, ingest, work, now, unlock });
+      return new Workspace({ path, ...stores, document, file, notes, ingest, work, now, unlock });
     } catch (error) {
       unlock();
       throw isRefusedByDisk(error) ? cannotUse(path, systemCode(error)) : error;
@@ -125,14 +127,20 @@ export class Workspace {
   async noteDemoAdded(name: string): Promise<void> {
     await this.work.run(DOCUMENT, async () => {
       const document = { ...this.document, demoAdded: [...this.document.demoAdded, name] };
-      await writeAtomic(join(this.path, DOCUMENT), documentText(document));
+      await this.file.write(documentText(document));
       this.document = document;
     });
   }
 
   /** What of the folder could not be read, one plain sentence each. */
   get problems(): readonly string[] {
-    return [...this.takes.problems, ...this.mappings.problems];
+    return [
+      ...this.notes,
+      ...this.cache.notes,
+      ...this.takes.problems,
+      ...this.candidates.problems,
+      ...this.mappings.problems,
+    ];
   }
 
   /** @param applyRemembered  whether what was corrected for logs of this shape before is stated too */
@@ -156,10 +164,10 @@ export class Workspace {
   /** As `addTake`; what was corrected is kept for the next log of the same shape. */
   async addTakeAndRemember(take: NewUploadedTake, hooks: Hooks): Promise<AddedTake> {
     const { uploadIds, corrections, ...rest } = take;
-    const sources = await this.uploads.sources(uploadIds);
     const createdAt = new Date(this.now()).toISOString();
-    const document = await addTake(this.takes, this.ingest, { ...rest, sources, createdAt }, hooks);
-    for (const id of uploadIds) await this.uploads.discard(id);
+    const document = await this.uploads.useUp(uploadIds, (sources) =>
+      addTake(this.takes, this.ingest, { ...rest, sources, createdAt }, hooks),
+    );
     return {
       document,
       notRemembered: corrections ? await this.remember(take, corrections, createdAt) : null,
@@ -233,6 +241,8 @@ interface WorkspaceParts {
   readonly settings: SettingsStore;
   readonly mappings: MappingsStore;
   readonly document: WorkspaceDocument;
+  readonly file: SeenFile;
+  readonly notes: readonly string[];
   readonly ingest: IngestRunner;
   readonly work: SerialWork;
   readonly now: () => number;
@@ -246,54 +256,4 @@ function isRefusedByDisk(error: unknown): boolean {
 
 function cannotUse(path: string, code: string | null): WorkspaceError {
   return new WorkspaceError(`The folder ${path} cannot be used (${code}). Choose another with --workspace.`);
-}
-
-/**
- * Whether the folder is a new workspace.
- * @throws WorkspaceError  where it holds other things: it is refused rather than written into
- */
-export async function prepareFolder(path: string): Promise<boolean> {
-  await mkdir(path, { recursive: true });
-  const names = await readdir(path);
-  if (names.includes(DOCUMENT)) return false;
-  const foreign = names.filter((name) => !isOwn(name));
-  if (foreign.length === 0) return true;
-  throw new WorkspaceError(
-    `The folder ${path} is no workspace: it holds ${foreign.slice(0, 3).join(', ')}. Choose an empty or a new folder with --workspace.`,
-  );
-}
-
-/** What a start that was cut short may have left, beside what file managers leave everywhere. */
-function isOwn(name: string): boolean {
-  const folders: readonly string[] = FOLDERS;
-  return (
-    folders.includes(name) ||
-    [DOCUMENT, LOCK_NAME].some((own) => name.startsWith(own)) ||
-    name === '.DS_Store'
-  );
-}
-
-async function writeNew(path: string): Promise<WorkspaceDocument> {
-  const document: WorkspaceDocument = { format: 1, name: basename(path).replace(/^\.+/, ''), demoAdded: [] };
-  await writeAtomic(join(path, DOCUMENT), documentText(document));
-  return document;
-}
-
-const ELSEWHERE = 'choose another folder with --workspace.';
-
-async function readDocument(path: string): Promise<WorkspaceDocument> {
-  const file = join(path, DOCUMENT);
-  let document: Partial<WorkspaceDocument>;
-  try {
-    document = JSON.parse(await readFile(file, 'utf8'));
-  } catch (error) {
-    throw new StoreCorruptError(`${file} cannot be read: ${messageOf(error)}. Mend it, or ${ELSEWHERE}`);
-  }
-  const { format, name, demoAdded } = document;
-  if (format !== 1 || typeof name !== 'string' || !Array.isArray(demoAdded)) {
-    throw new StoreCorruptError(
-      `${file} is not of this version of the program. Use the version that wrote it, or ${ELSEWHERE}`,
-    );
-  }
-  return { format, name, demoAdded };
 }

@@ -198,7 +198,7 @@ test.each<[string, string[], string]>([
     '--lever-arm must be a number from -2 to 2 m, got "2.01"',
   ],
   ['too short a blade', [log, '--blade-length', '0.05'], '--blade-length must be a number from 0.1 to 3 m'],
-  ['too high a rate', [log, '--rate', '2e5'], '--rate must be a number of Hz in (0, 100000], got "2e5"'],
+  ['too high a rate', [log, '--rate', '2e5'], '--rate must be a number of Hz from 0.1 to 100000, got "2e5"'],
   ['a log that is not there', ['nowhere.csv'], 'there is no file nowhere.csv: check its name and its folder'],
   ['a folder for a log', [folder.path('.')], 'cannot be read: it is a folder; name a file in it'],
   [

@@ -39,7 +39,7 @@ describe('a bug', () => {
   test('of the system is no refusal either, whatever its own code', async () => {
     const { app, workspace } = await testApp();
     workspace.takes.get = (): TakeDocument => {
-      throw Object.assign(new Error('EACCES: /secret'), { code: 'EACCES', statusCode: 400 });
+      throw Object.assign(new Error('EPROTO: /secret'), { code: 'EPROTO', statusCode: 400 });
     };
     const response = await app.inject('/api/takes/any');
     expect([response.statusCode, response.json().code]).toEqual([500, 'INTERNAL']);

@@ -61,7 +61,7 @@ describe('Jobs', () => {
     expect(logged).toEqual([new Error('secret')]);
   });
 
-  test('a stopped job is stopped at once, its work is told, and no late end changes that', async () => {
+  test('the work of a stopped job is told at once, and what it had done all the same is not denied', async () => {
     const { jobs } = silentJobs();
     const { gate, open } = closedGate();
     let signal: AbortSignal | undefined;
@@ -71,11 +71,21 @@ describe('Jobs', () => {
       return 'too late';
     });
     await settled();
-    jobs.cancel(id);
-    expect(jobs.get(id).state).toBe('cancelled');
+    const stopped = jobs.cancel(id);
     expect(signal?.aborted).toBe(true);
     open();
+    await stopped;
+    expect(jobs.get(id)).toEqual({ state: 'done', progress: 1, result: 'too late' });
+  });
+
+  test('a job whose work stops when it is told to is stopped, once it has', async () => {
+    const { jobs } = silentJobs();
+    const id = jobs.start(async ({ signal }) => {
+      await new Promise((resolve) => signal?.addEventListener('abort', resolve));
+      throw new CancelledError();
+    });
     await settled();
+    await jobs.cancel(id);
     expect(jobs.get(id)).toEqual({ state: 'cancelled', progress: 0 });
   });
 
@@ -83,7 +93,7 @@ describe('Jobs', () => {
     const { jobs } = silentJobs();
     const id = jobs.start(async () => 1);
     await settled();
-    jobs.cancel(id);
+    await jobs.cancel(id);
     expect(jobs.get(id)).toEqual({ state: 'done', progress: 1, result: 1 });
   });
 

@@ -189,8 +189,8 @@ describe('what the user states beats every guess', () => {
   });
 
   test.each([
-    [{ rateHz: 0 }, 'the rate must lie in'],
-    [{ rateHz: Number.NaN }, 'the rate must lie in'],
+    [{ rateHz: 0 }, 'the rate must lie between'],
+    [{ rateHz: Number.NaN }, 'the rate must lie between'],
     [{ accelUnit: 'stone' }, '"stone" is no unit of acceleration'],
     [{ gyroUnit: 'lsb:0' }, '"lsb:0" is no unit of angular rate'],
     [{ timeUnit: 'fortnight' }, '"fortnight" is no unit of time: give s, ms, us'],

@@ -1,4 +1,4 @@
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { parseCandidateFile } from '../../server/engine/settings/candidateFile.ts';
@@ -44,16 +44,23 @@ test('candidates of a newer program are refused, and stay as they are', async ()
   expect(readFileSync(file, 'utf8')).toBe(text);
 });
 
-test('a broken file of candidates is not replaced by the default', async () => {
+test('a broken file of candidates is told of, and set aside when candidates are kept, not overwritten', async () => {
   const path = join(temporaryFolder(), 'workspace');
   const first = await openWorkspace(path);
   const { a, b } = first.candidates.get();
   await first.candidates.put(0, a, b);
   await first.close();
   const file = join(path, 'candidates.json');
-  writeFileSync(file, readFileSync(file, 'utf8').replace('"speedDps": 240', '"speedDps": -240'));
-  await expect(openWorkspace(path)).rejects.toThrow(StoreCorruptError);
-  await expect(openWorkspace(path)).rejects.toThrow('guard.speedDps');
-  rmSync(file);
-  expect((await openWorkspace(path)).candidates.get().revision).toBe(0);
+  const broken = readFileSync(file, 'utf8').replace('"speedDps": 240', '"speedDps": -240');
+  writeFileSync(file, broken);
+  const second = await openWorkspace(path);
+  expect(second.problems).toEqual([
+    expect.stringContaining('candidates.json cannot be read: guard.speedDps'),
+  ]);
+  expect(readFileSync(file, 'utf8')).toBe(broken);
+  await second.candidates.put(0, b, a);
+  expect(readFileSync(join(path, 'candidates.unreadable.json'), 'utf8')).toBe(broken);
+  expect(second.problems).toEqual([]);
+  await second.close();
+  expect((await openWorkspace(path)).candidates.get()).toEqual({ revision: 1, a: b, b: a });
 });

@@ -3,14 +3,16 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/base/log.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
-import { columnsKey, validColumnsSize, writeColumns } from '../../server/store/columnsFile.ts';
+import { columnsKey, lookAtColumns, writeColumns } from '../../server/store/columnsFile.ts';
 import { type IngestRunner, inlineIngest } from '../../server/store/ingestTasks.ts';
 import { parseColumns } from '../../web/takes/columnsFile.ts';
-import { seededNormal } from '../seeded.ts';
+import { seededNormal, seededRandom } from '../seeded.ts';
 import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
 import { addSmallTake, temporaryWorkspace } from './temporaryWorkspace.ts';
 
+const FLIPS = 60;
+const SEED = 7;
 const NAMES = ['timeUs', 'gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
 
 describe('columns.bin', () => {
@@ -25,7 +27,7 @@ describe('columns.bin', () => {
     const read = parseColumns(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length));
     for (const name of NAMES) expect(bits(read.log[name])).toEqual(bits(log[name]));
     expect(read.saturated).toEqual(saturated);
-    expect(await validColumnsSize(path, 'abc')).toBe(bytes.length);
+    expect(await lookAtColumns(path, 'abc')).toEqual({ is: 'valid', sizeBytes: bytes.length });
   });
 
   test.each([
@@ -84,8 +86,8 @@ describe('columns.bin', () => {
     const header = JSON.stringify({ key: 'k', rows: 4, columns, saturated: true });
     const padding = (8 - ((12 + header.length) % 8)) % 8;
     const start = 12 + header.length + padding;
-    const expected = Buffer.alloc(start + 16 + 6 * 24 + 8);
-    expected.write(`MOULCOL2`);
+    const expected = Buffer.alloc(start + 16 + 6 * 24 + 8 + 8);
+    expected.write(`MOULCOL3`);
     expected.writeUInt32LE(header.length, 8);
     expected.write(header, 12);
     for (const [k, step] of [0, 2, 0, 3].entries()) expected.writeUInt32LE(step, start + 4 * k);
@@ -96,6 +98,7 @@ describe('columns.bin', () => {
       for (const [k, place] of [0, 1, 0, 1].entries()) expected.writeUInt16LE(place, offset + 16 + 2 * k);
     }
     expected.set([0, 1, 0, 1], start + 16 + 6 * 24);
+    expected.writeUInt32LE(plainCrc32(expected.subarray(0, -8)), expected.length - 8);
     expect(readFileSync(path).equals(expected)).toBe(true);
   });
 
@@ -121,7 +124,7 @@ async function written(
   ) as unknown as MotionLog;
   await writeColumns(path, 'k', log, new Uint8Array(rows));
   const bytes = readFileSync(path);
-  expect(await validColumnsSize(path, 'k')).toBe(bytes.length);
+  expect(await lookAtColumns(path, 'k')).toEqual({ is: 'valid', sizeBytes: bytes.length });
   return { bytes, read: parseColumns(Uint8Array.from(bytes).buffer, scratch) };
 }
 
@@ -133,7 +136,7 @@ describe('the cache of columns', () => {
     ['cut short in its magic', (path: string) => truncateSync(path, 5)],
     ['empty', (path: string) => truncateSync(path, 0)],
     ['longer than it says', (path: string) => writeFileSync(path, 'x', { flag: 'a' })],
-    ['something else', (path: string) => writeFileSync(path, 'MOULCOL2\xff\xff\xff\xff and so on', 'latin1')],
+    ['something else', (path: string) => writeFileSync(path, 'MOULCOL3\xff\xff\xff\xff and so on', 'latin1')],
     ['of an endless header', (path: string) => spoilByte(path, 11, 0x7f)],
     ['of a broken header', (path: string) => spoilByte(path, 12, 0x21)],
     ['of another key', (path: string) => spoilByte(path, 20, 0x7a)],
@@ -145,6 +148,36 @@ describe('the cache of columns', () => {
     spoil(path);
     expect(await workspace.columns(id)).toMatchObject({ path, sizeBytes: before.length });
     expect(readFileSync(path).equals(before)).toBe(true);
+  });
+
+  test('one bit that turned over, wherever it lies, is noticed: the columns are read again, and a line says so', async () => {
+    const workspace = await temporaryWorkspace();
+    const { id } = await addSmallTake(workspace);
+    const path = join(workspace.takes.folderOf(id), 'columns.bin');
+    const before = readFileSync(path);
+    const random = seededRandom(SEED);
+    for (let flip = 0; flip < FLIPS; ++flip) {
+      const bit = Math.floor(random() * before.length * 8);
+      const bytes = Buffer.from(before);
+      bytes[bit >> 3]! ^= 1 << (bit & 7);
+      writeFileSync(path, bytes);
+      await workspace.columns(id);
+      expect(readFileSync(path).equals(before), `bit ${bit}, seed ${SEED}`).toBe(true);
+    }
+    expect(workspace.problems).toEqual([
+      expect.stringMatching(
+        /^The columns of the take "Slow carry" in .* were damaged on the disk and have been read again/,
+      ),
+    ]);
+  });
+
+  test('columns that a version of before wrote are read again without a word', async () => {
+    const workspace = await temporaryWorkspace();
+    const { id } = await addSmallTake(workspace);
+    const path = join(workspace.takes.folderOf(id), 'columns.bin');
+    writeFileSync(path, 'MOULCOL2 and so on');
+    await workspace.columns(id);
+    expect(workspace.problems).toEqual([]);
   });
 
   test('columns of another take in its place are not trusted', async () => {
@@ -200,4 +233,14 @@ function spoilByte(path: string, offset: number, value: number): void {
   const bytes = readFileSync(path);
   bytes[offset] = value;
   writeFileSync(path, bytes);
+}
+
+/** The plain loop over bits, as the definition of CRC-32 (ISO 3309, reflected 0x04C11DB7) has it. */
+function plainCrc32(bytes: Uint8Array): number {
+  let crc = 0xffffffff;
+  for (const byte of bytes) {
+    crc ^= byte;
+    for (let k = 0; k < 8; ++k) crc = crc & 1 ? (crc >>> 1) ^ 0xedb88320 : crc >>> 1;
+  }
+  return (crc ^ 0xffffffff) >>> 0;
 }

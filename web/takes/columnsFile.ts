@@ -1,7 +1,7 @@
 import type { MotionLog } from '../../server/engine/base/log.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 
-const MAGIC = 'MOULCOL2';
+const MAGIC = 'MOULCOL3';
 
 interface Header {
   readonly rows: number;

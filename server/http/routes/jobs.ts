@@ -9,7 +9,7 @@ export function jobRoutes(api: App, { jobs }: Deps): void {
   );
 
   api.delete('/jobs/:id', { schema: { params: IdParamsSchema } }, async ({ params }, reply) => {
-    jobs.cancel(params.id);
+    await jobs.cancel(params.id);
     return reply.code(204).send();
   });
 }

@@ -2,6 +2,7 @@ import { createReadStream } from 'node:fs';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { setTimeout as pause } from 'node:timers/promises';
+import { UploadBrokenError } from '../../store/errors.ts';
 import type { Follower, LiveNews } from '../../store/recordings/follow.ts';
 import { fileNameOf } from '../../store/recordings/keepRecording.ts';
 import { LOG_NAME } from '../../store/recordings/recordingFiles.ts';
@@ -67,7 +68,9 @@ function receiving(api: App, { workspace: { recordings } }: Deps): void {
   );
 
   api.post('/recordings/:id/bytes', byId, async ({ params, body }, reply) => {
-    recordings.ofPages.get(params.id).receive(body as Buffer);
+    if (!Buffer.isBuffer(body))
+      throw new UploadBrokenError('The request is empty: send the bytes that came as its body.');
+    recordings.ofPages.get(params.id).receive(body);
     return reply.code(204).send();
   });
 

@@ -1,4 +1,5 @@
-import type { Readable } from 'node:stream';
+import { Readable } from 'node:stream';
+import { UploadBrokenError } from '../../store/errors.ts';
 import {
   IdParamsSchema,
   type JobStartedBody,
@@ -41,9 +42,11 @@ function receiving(api: App, { workspace }: Pick<Deps, 'workspace'>): void {
   api.addContentTypeParser('application/octet-stream', (_request, payload, done) => done(null, payload));
 
   api.post('/uploads', { schema: { querystring: UploadQuerySchema } }, async (request, reply) => {
+    if (!(request.body instanceof Readable))
+      throw new UploadBrokenError('The request is empty: send the bytes of a file as its body.');
     const announced = request.headers['content-length'];
     if (announced !== undefined) workspace.uploads.checkSize(Number(announced));
-    const upload: UploadBody = await workspace.uploads.receive(request.query.name, request.body as Readable);
+    const upload: UploadBody = await workspace.uploads.receive(request.query.name, request.body);
     return reply.code(201).send(upload);
   });
 }

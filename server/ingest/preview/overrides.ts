@@ -1,5 +1,9 @@
 import { COLUMN_ROLES, ROLES } from '../../engine/base/columnRoles.ts';
-import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../../engine/base/statedRate.ts';
+import {
+  isStatedRate,
+  STATED_RATE_HZ_AT_LEAST,
+  STATED_RATE_HZ_AT_MOST,
+} from '../../engine/base/statedRate.ts';
 
 import { readGravityUnit } from '../ground/gravityUnit.ts';
 import { CLOCK_USES, type Overrides } from '../ground/types.ts';
@@ -17,7 +21,9 @@ export function checkOverrides({
   reversed,
 }: Overrides): void {
   if (rateHz !== undefined && !isStatedRate(rateHz)) {
-    throw new RangeError(`the rate must lie in (0, ${STATED_RATE_HZ_AT_MOST}] Hz, got ${rateHz}`);
+    throw new RangeError(
+      `the rate must lie between ${STATED_RATE_HZ_AT_LEAST} and ${STATED_RATE_HZ_AT_MOST} Hz, got ${rateHz}`,
+    );
   }
   if (clock !== undefined && !CLOCK_USES.includes(clock))
     throw new RangeError(`the clock is "even" or "stamps", not "${clock}"`);

@@ -1,5 +1,6 @@
-import { isAxis } from '../../engine/base/columnRoles.ts';
+import { isAxis, MOTION_ROLES, sensorOf } from '../../engine/base/columnRoles.ts';
 import { type FileMapping, isDelimiter, type Mapping } from '../ground/types.ts';
+import { NOUNS } from '../ground/units.ts';
 
 /**
  * Refuses a mapping by which no file can be cut into fields: reading by it may never end, or yield other columns than
@@ -13,6 +14,23 @@ export function checkMapping({ files, columns }: Mapping): void {
   }
   const odd = columns.find(({ reversed, role }) => reversed && !isAxis(role));
   if (odd) throw new RangeError(`column "${odd.name}" is ${odd.role}: it has no sign to reverse`);
+}
+
+/**
+ * Refuses a mapping that makes no take: each axis is one column, and a sensor's three stand in one file.
+ * @throws RangeError  naming the axis
+ */
+export function checkAxes({ columns }: Mapping): void {
+  for (const role of MOTION_ROLES) {
+    const count = columns.filter((column) => column.role === role).length;
+    if (count === 0) throw new RangeError(`no column is mapped to ${role}: say which one it is`);
+    if (count > 1) throw new RangeError(`${count} columns are mapped to ${role}: keep one of them`);
+  }
+  for (const sensor of ['gyro', 'accel'] as const) {
+    const own = columns.filter(({ role }) => isAxis(role) && sensorOf(role) === sensor);
+    if (new Set(own.map(({ file }) => file)).size > 1)
+      throw new RangeError(`the three axes of ${NOUNS[sensor]} stand in several files: name columns of one`);
+  }
 }
 
 function whyNotCut({ delimiter, comment, firstDataLine, headerLine }: FileMapping): string | null {

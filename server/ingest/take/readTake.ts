@@ -2,13 +2,14 @@ import type { Hooks, LogSource, Mapping, ReadTake } from '../ground/types.ts';
 import { planTable } from '../table/plan.ts';
 import { readTable } from '../table/readTable.ts';
 import { assembleTake } from './assemble.ts';
-import { checkMapping } from './checkMapping.ts';
+import { checkAxes, checkMapping } from './checkMapping.ts';
 import type { FilePart } from './prepare.ts';
 import { prepareTable } from './prepare.ts';
 
 /**
  * Reads the files of a take as the mapping says.
  * @throws LogFormatError  where a file does not hold what the mapping expects
+ * @throws RangeError  where the mapping makes no take
  * @throws CancelledError  where `hooks.signal` is aborted
  */
 export async function readTake(
@@ -16,6 +17,7 @@ export async function readTake(
   mapping: Mapping,
   hooks: Hooks,
 ): Promise<ReadTake> {
+  checkAxes(mapping);
   return assembleTake(await readParts(sources, mapping, hooks), mapping);
 }
 

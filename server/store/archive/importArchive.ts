@@ -115,7 +115,8 @@ async function bringIn(
   isCopy: boolean,
   name: string,
 ): Promise<TakeDocument> {
-  const id = isCopy ? newTakeId(document.title) : parseTakeId(document.id);
+  const isOwnId = !isCopy && !(await takes.isPlaceTaken(document.id));
+  const id = isOwnId ? parseTakeId(document.id) : newTakeId(document.title);
   const staged = await takes.stage(id);
   try {
     const folder = join(staged, SOURCE_FOLDER);

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { WorkbenchError } from '../../errors.ts';
 import type { Hooks } from '../../ingest/ground/types.ts';
 import { addTake } from '../addTake.ts';
-import { DiskFullError } from '../errors.ts';
+import { isOfDisk } from '../errors.ts';
 import type { IngestRunner } from '../ingestTasks.ts';
 import type { MappingsStore } from '../mappingsStore.ts';
 import { type SourceOnDisk, sha256OfFile } from '../sourceFiles.ts';
@@ -79,7 +79,7 @@ async function read(
     const document = await addTake(takes, ingest, take, hooks);
     return { kind: 'take', takeId: document.id, title: document.title };
   } catch (error) {
-    if (!(error instanceof WorkbenchError) || error instanceof DiskFullError) throw error;
+    if (!(error instanceof WorkbenchError) || isOfDisk(error)) throw error;
     if (error.code === 'CANCELLED') throw error;
     return { kind: 'asks', questions: [error.message] };
   }

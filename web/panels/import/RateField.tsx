@@ -1,12 +1,16 @@
 import { useId, useState } from 'preact/hooks';
-import { isStatedRate, STATED_RATE_HZ_AT_MOST } from '../../../server/engine/base/statedRate.ts';
+import {
+  isStatedRate,
+  STATED_RATE_HZ_AT_LEAST,
+  STATED_RATE_HZ_AT_MOST,
+} from '../../../server/engine/base/statedRate.ts';
 import type { Preview } from '../../../server/http/schemas.ts';
 import { holdRate, restate } from '../../state/importing.ts';
 import type { Import } from '../../state/importState.ts';
 import { numberOf } from '../numberOf.ts';
 import { hasClock } from './ClockField.tsx';
 
-const BOUNDS = `A number of Hz above 0, at most ${STATED_RATE_HZ_AT_MOST}`;
+const BOUNDS = `A number of Hz from ${STATED_RATE_HZ_AT_LEAST} to ${STATED_RATE_HZ_AT_MOST}`;
 
 /** The sample rate: told by the clock where there is one, else the user's to state. */
 export function RateField({ now, preview }: { readonly now: Import; readonly preview: Preview }) {
