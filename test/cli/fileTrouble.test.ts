@@ -11,7 +11,7 @@ test.each([
   ['EISDIR', 'read', 'a/b.csv cannot be read: it is a folder; name a file in it'],
   ['EACCES', 'read', 'a/b.csv cannot be read: you have no right to; change its permissions'],
   ['ENOSPC', 'written', 'a/b.csv cannot be written: the disk is full; make room'],
-  ['EIO', 'read', 'a/b.csv cannot be read (EIO)'],
+  ['EBADF', 'read', 'a/b.csv cannot be read (EBADF)'],
 ] as const)('%s while it is %s', (code, doing, words) => {
   const trouble = fileTrouble('a/b.csv', system(code), doing);
   expect(trouble).toBeInstanceOf(FileError);
