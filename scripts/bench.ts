@@ -18,6 +18,7 @@ import { benchGestureSweeps } from './bench/gestureSweeps.ts';
 import { benchIngest } from './bench/ingest.ts';
 import { benchMany } from './bench/many.ts';
 import { benchMotion } from './bench/motion.ts';
+import { benchPage } from './bench/page.ts';
 import type { Print } from './bench/pair.ts';
 import { benchProp } from './bench/prop.ts';
 import { benchReplay } from './bench/replay.ts';
@@ -39,10 +40,12 @@ const GROUPS = {
   coverage: (print: Print) => benchCoverage(print, manyOptions),
   falseFails: benchFalseFails,
   many: (print: Print) => benchMany(print, manyOptions),
+  page: (print: Print) => benchPage(print, manyOptions),
 };
 
 const ONLY_NAMED: ReadonlySet<string> = new Set([
   'many',
+  'page',
   'replay',
   'stabs',
   'motion',
@@ -52,11 +55,12 @@ const ONLY_NAMED: ReadonlySet<string> = new Set([
 
 const { values, positionals: wanted } = parseArgs({
   allowPositionals: true,
-  options: { takes: { type: 'string' }, folder: { type: 'string' } },
+  options: { takes: { type: 'string' }, folder: { type: 'string' }, only: { type: 'string' } },
 });
 const manyOptions = {
   ...(values.takes === undefined ? {} : { takes: Number(values.takes) }),
   ...(values.folder === undefined ? {} : { folder: values.folder }),
+  ...(values.only === undefined ? {} : { only: values.only }),
 };
 const unknown = wanted.filter((name) => !Object.hasOwn(GROUPS, name));
 if (unknown.length > 0) {
