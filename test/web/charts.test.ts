@@ -1,29 +1,30 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { extremesOver, findExtremes } from '../../server/engine/statistics/extremes.ts';
+import { extremesOf } from '../../web/charts/extremes.ts';
 import { spanPath } from '../../web/charts/laneShapes.ts';
-import { buildPyramid, extremes, pyramidOf } from '../../web/charts/pyramid.ts';
 import { clampWindow, panBy, zoomAbout } from '../../web/charts/view.ts';
 import { viewData } from '../../web/charts/viewData.ts';
 
 const columns = (count: number) =>
   fc.array(fc.double({ min: -1e6, max: 1e6, noNaN: true }), { minLength: count, maxLength: 700 });
 
-describe('pyramid', () => {
+describe('extremes', () => {
   test('is built once for each channel', () => {
     const values = Float64Array.from({ length: 200 }, (_, i) => Math.sin(i));
-    expect(pyramidOf(values)).toEqual(buildPyramid(values));
-    expect(pyramidOf(values)).toBe(pyramidOf(values));
-    expect(pyramidOf(values.slice())).not.toBe(pyramidOf(values));
+    expect(extremesOf(values)).toEqual(findExtremes(values));
+    expect(extremesOf(values)).toBe(extremesOf(values));
+    expect(extremesOf(values.slice())).not.toBe(extremesOf(values));
   });
 
-  test('extremes over any stretch equal a plain search', () => {
+  test('over any stretch equal a plain search', () => {
     fc.assert(
       fc.property(columns(1), fc.nat(), fc.nat(), (list, p, q) => {
         const values = Float64Array.from(list);
         const start = Math.min(p % list.length, q % list.length);
         const end = Math.max(p % list.length, q % list.length) + 1;
         const out = new Float64Array(2);
-        extremes(buildPyramid(values), start, end, out);
+        extremesOver(findExtremes(values), start, end, out);
         const part = list.slice(start, end);
         expect([out[0], out[1]]).toEqual([Math.min(...part), Math.max(...part)]);
       }),
@@ -38,13 +39,13 @@ describe('viewData', () => {
   const timeline = { timeUs, segments: [{ start: 0, end: 10_000 }] };
 
   test('a zoomed-out view has at most two points a pixel column and loses no peak', () => {
-    const data = viewData(timeline, [buildPyramid(values)], whole, 200);
+    const data = viewData(timeline, [findExtremes(values)], whole, 200);
     expect(data.seconds.length).toBeLessThanOrEqual(2 * 210);
     expect(Math.max(...(data.channels[0] as number[]))).toBe(Math.max(...values));
     expect(Math.min(...(data.channels[0] as number[]))).toBe(Math.min(...values));
   });
   test('a close view shows the samples themselves', () => {
-    const data = viewData(timeline, [buildPyramid(values)], { startUs: 1_000_000, endUs: 1_050_000 }, 800);
+    const data = viewData(timeline, [findExtremes(values)], { startUs: 1_000_000, endUs: 1_050_000 }, 800);
     expect(data.seconds).toContain(1.025);
     expect(data.channels[0]![data.seconds.indexOf(1.025)]).toBe(values[1025]);
   });
@@ -56,12 +57,12 @@ describe('viewData', () => {
         { start: 4000, end: 10_000 },
       ],
     };
-    const data = viewData(split, [buildPyramid(values)], whole, 200);
+    const data = viewData(split, [findExtremes(values)], whole, 200);
     expect(data.channels[0]!.filter((value) => value === null)).toHaveLength(1);
   });
   test('NaN is drawn as nothing', () => {
     const holed = values.map((value, i) => (i < 64 ? Number.NaN : value));
-    const data = viewData(timeline, [buildPyramid(holed)], { startUs: 0, endUs: 40_000 }, 800);
+    const data = viewData(timeline, [findExtremes(holed)], { startUs: 0, endUs: 40_000 }, 800);
     expect(data.channels[0]![0]).toBeNull();
   });
   test('times never run backwards, which uPlot needs', () => {
@@ -73,7 +74,7 @@ describe('viewData', () => {
       ],
     };
     for (const pixels of [1, 7, 200, 5000]) {
-      const { seconds } = viewData(split, [buildPyramid(values)], whole, pixels);
+      const { seconds } = viewData(split, [findExtremes(values)], whole, pixels);
       expect(seconds.every((t, i) => i === 0 || t >= seconds[i - 1]!)).toBe(true);
     }
   });

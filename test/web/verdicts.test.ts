@@ -34,6 +34,7 @@ const counted = vi.hoisted(() => async (load: () => Promise<object>) => {
 vi.mock('../../server/engine/motion/signals.ts', counted);
 vi.mock('../../server/engine/detect/guard.ts', counted);
 vi.mock('../../server/engine/detect/deflection.ts', counted);
+vi.mock('../../server/engine/detect/speedRuns.ts', counted);
 vi.mock('../../server/engine/detect/twistDial.ts', counted);
 vi.mock('../../server/engine/detect/detectors.ts', async (load) => {
   const own = await load<typeof import('../../server/engine/detect/detectors.ts')>();
@@ -59,8 +60,10 @@ const COUNTED = [
   'findTruth',
   'runGuard',
   'closedSpans',
+  'findClosedRuns',
   'judgePresses',
   'runDeflection',
+  'findDeflections',
   'run impact',
   'run stab',
   'run twist',
@@ -140,8 +143,7 @@ describe('verdicts are computed again only where what they rest on has changed',
   test('ten drags of A’s guard: its guard and presses ten times, B and all else never', () => {
     const values = ten.map((i) => 300 + i);
     expect(during(drag('a', 'guard.speedDps', values))).toEqual({
-      runGuard: 10,
-      closedSpans: 10,
+      findClosedRuns: 10,
       judgePresses: 10,
       scoreGuard: 10,
     });
@@ -149,7 +151,7 @@ describe('verdicts are computed again only where what they rest on has changed',
   });
 
   test.each([
-    ['deflection.speedDps', 300, { runDeflection: 10, scoreDeflection: 10 }],
+    ['deflection.speedDps', 300, { findDeflections: 10, scoreDeflection: 10 }],
     ['stab.thrustG', 1, { 'run stab': 10, 'scoreGesture stab': 10 }],
     // A stab is ended by a hit.
     [
@@ -211,7 +213,7 @@ describe('verdicts are computed again only where what they rest on has changed',
     const done = during(() => {
       takeStatus.value = { kind: 'open', take: swingingTake('x') };
     });
-    expect(done).toMatchObject({ computeSignals: 1, findTruth: 1, runGuard: 2, runTwistDial: 2 });
+    expect(done).toMatchObject({ computeSignals: 1, findTruth: 1, findClosedRuns: 2, runTwistDial: 2 });
     expect(told).toEqual({ a: 1, b: 1 });
   });
 

@@ -1,24 +1,35 @@
-const found = new WeakMap<Float64Array, readonly [number, number]>();
+import { type Extremes, extremesOver, findExtremes } from '../../server/engine/statistics/extremes.ts';
 
-/** Lowest and highest value of a channel, 0 included; found once for each: a drag repaints often, the channel stays. */
-function extremesOf(values: Float64Array): readonly [number, number] {
-  const kept = found.get(values);
-  if (kept) return kept;
-  let low = 0;
-  let high = 0;
-  for (let i = 0; i < values.length; i++) {
-    const value = values[i]!;
-    if (value < low) low = value;
-    if (value > high) high = value;
-  }
-  found.set(values, [low, high]);
-  return [low, high];
+const kept = new WeakMap<Float64Array, Extremes>();
+
+/**
+ * A channel's extremes, found once for each: staves, strip and verdicts share channels, and what is drawn beside them
+ * changes. The page never writes to a channel that it shows.
+ */
+export function extremesOf(values: Float64Array): Extremes {
+  const known = kept.get(values) ?? findExtremes(values);
+  kept.set(values, known);
+  return known;
 }
 
+/** The highest value of a channel, 0 included. */
 export function highest(values: Float64Array): number {
-  return extremesOf(values)[1];
+  return Math.max(0, rangeOver(values)[1]!);
 }
 
+/** The lowest value of a channel, 0 included. */
 export function lowest(values: Float64Array): number {
-  return extremesOf(values)[0];
+  return Math.min(0, rangeOver(values)[0]!);
+}
+
+const ranges = new WeakMap<Float64Array, Float64Array>();
+
+function rangeOver(values: Float64Array): Float64Array {
+  let range = ranges.get(values);
+  if (!range) {
+    range = new Float64Array(2);
+    extremesOver(extremesOf(values), 0, values.length, range);
+    ranges.set(values, range);
+  }
+  return range;
 }

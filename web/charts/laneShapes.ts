@@ -7,12 +7,18 @@ export function xOf(tUs: number, window: TimeWindow, width: number): number {
   return ((tUs - window.startUs) / (window.endUs - window.startUs)) * width;
 }
 
+/** Spans in time order, as a list or made one by one when they are looked at. */
+export interface Spans {
+  readonly length: number;
+  at(place: number): Span | undefined;
+}
+
 /**
  * One SVG path of rectangles for the spans in sight. Spans are in time order; those closer than a third of a pixel
  * are drawn as one, so that an hour's view costs no more than a second's.
  */
 export function spanPath(
-  spans: readonly Span[],
+  spans: Spans,
   window: TimeWindow,
   width: number,
   top: number,
@@ -25,8 +31,9 @@ export function spanPath(
     if (Number.isNaN(from)) return;
     path += `M${from.toFixed(2)} ${top}h${Math.max(0.6, to - from).toFixed(2)}v${height}H${from.toFixed(2)}z`;
   };
-  for (let i = firstEndingAfter(spans, window.startUs); i < spans.length; i++) {
-    const span = spans[i]!;
+  const first = firstWhere(spans.length, (k) => spans.at(k)!.endUs >= window.startUs);
+  for (let i = first; i < spans.length; i++) {
+    const span = spans.at(i)!;
     if (span.startUs > window.endUs) break;
     const left = Math.max(-1, xOf(span.startUs, window, width));
     const right = Math.min(width + 1, xOf(span.endUs, window, width));
@@ -59,8 +66,4 @@ export function tickPath(
     path += `M${x.toFixed(2)} ${top}V${bottom}`;
   }
   return path;
-}
-
-function firstEndingAfter(spans: readonly Span[], tUs: number): number {
-  return firstWhere(spans.length, (k) => spans[k]!.endUs >= tUs);
 }

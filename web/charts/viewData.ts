@@ -1,7 +1,7 @@
 import type { Segment } from '../../server/engine/base/log.ts';
+import { type Extremes, extremesOver } from '../../server/engine/statistics/extremes.ts';
 import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import type { TimeWindow } from '../state/model.ts';
-import { extremes, type Pyramid } from './pyramid.ts';
 
 /** What a chart draws of one or more channels: seconds, and per channel values with null where nothing is known. */
 export interface ViewData {
@@ -20,11 +20,11 @@ interface Timeline {
  */
 export function viewData(
   timeline: Timeline,
-  pyramids: readonly Pyramid[],
+  channels: readonly Extremes[],
   window: TimeWindow,
   columns: number,
 ): ViewData {
-  const data: ViewData = { seconds: [], channels: pyramids.map(() => []) };
+  const data: ViewData = { seconds: [], channels: channels.map(() => []) };
   const perColumnUs = (window.endUs - window.startUs) / Math.max(1, columns);
   for (const segment of timeline.segments) {
     const start = Math.max(segment.start, firstAtOrAfter(timeline.timeUs, window.startUs) - 1);
@@ -33,8 +33,8 @@ export function viewData(
     if (data.seconds.length > 0) pushGap(data, timeline.timeUs[start]!);
     const samplesPerColumn =
       ((end - start) * perColumnUs) / Math.max(1, timeline.timeUs[end - 1]! - timeline.timeUs[start]!);
-    if (samplesPerColumn <= 2) pushSamples(data, timeline.timeUs, pyramids, start, end);
-    else pushColumns(data, timeline.timeUs, pyramids, start, end, Math.floor(samplesPerColumn));
+    if (samplesPerColumn <= 2) pushSamples(data, timeline.timeUs, channels, start, end);
+    else pushColumns(data, timeline.timeUs, channels, start, end, Math.floor(samplesPerColumn));
   }
   return data;
 }
@@ -47,13 +47,13 @@ function pushGap(data: ViewData, tUs: number): void {
 function pushSamples(
   data: ViewData,
   timeUs: Float64Array,
-  pyramids: readonly Pyramid[],
+  channels: readonly Extremes[],
   start: number,
   end: number,
 ): void {
   for (let i = start; i < end; i++) {
     data.seconds.push(timeUs[i]! / 1e6);
-    for (let c = 0; c < pyramids.length; c++) data.channels[c]!.push(finiteOrNull(pyramids[c]!.values[i]!));
+    for (let c = 0; c < channels.length; c++) data.channels[c]!.push(finiteOrNull(channels[c]!.values[i]!));
   }
 }
 
@@ -61,7 +61,7 @@ function pushSamples(
 function pushColumns(
   data: ViewData,
   timeUs: Float64Array,
-  pyramids: readonly Pyramid[],
+  channels: readonly Extremes[],
   start: number,
   end: number,
   width: number,
@@ -70,8 +70,8 @@ function pushColumns(
   for (let from = start; from < end; ) {
     const to = Math.min(end, (Math.floor(from / width) + 1) * width);
     data.seconds.push(timeUs[from]! / 1e6, (timeUs[from]! + timeUs[to - 1]!) / 2e6);
-    for (let c = 0; c < pyramids.length; c++) {
-      extremes(pyramids[c]!, from, to, pair);
+    for (let c = 0; c < channels.length; c++) {
+      extremesOver(channels[c]!, from, to, pair);
       data.channels[c]!.push(finiteOrNull(pair[0]!), finiteOrNull(pair[1]!));
     }
     from = to;

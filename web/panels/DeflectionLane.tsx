@@ -1,8 +1,9 @@
-import { useRef } from 'preact/hooks';
+import { useMemo, useRef } from 'preact/hooks';
 import { declineOn } from '../../server/engine/choose/decline.ts';
 import { DEFLECTION, swingEvidenceOf } from '../../server/engine/choose/deflectionProblem.ts';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { explainMiss, type MissFix } from '../../server/engine/explain/missedSwings.ts';
+import { firstWhere } from '../../server/engine/statistics/sorted.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
 import { declineWords } from '../../server/engine/words/choose/declines.ts';
 import { missFixText, missText } from '../../server/engine/words/misses.ts';
@@ -34,18 +35,8 @@ export function DeflectionLane({
   const { top } = lane;
   return (
     <g>
-      <path
-        class="lane-deflection"
-        data-lane="deflection-a"
-        d={strokes(a, lane, top + 2, top + (b ? 9 : DEFLECTION_ROW - 2))}
-      />
-      {b && (
-        <path
-          class="lane-deflection is-b"
-          data-lane="deflection-b"
-          d={strokes(b, lane, top + 10, top + DEFLECTION_ROW - 2)}
-        />
-      )}
+      <Strokes slot="a" verdict={a} lane={lane} from={top + 2} to={top + (b ? 9 : DEFLECTION_ROW - 2)} />
+      {b && <Strokes slot="b" verdict={b} lane={lane} from={top + 10} to={top + DEFLECTION_ROW - 2} />}
       <DoubleFires verdict={a} {...lane} />
       <MissedSwings slot="a" verdict={a} {...lane} top={b ? top + 1 : top + 5} />
       {b && <MissedSwings slot="b" verdict={b} {...lane} top={top + 9} />}
@@ -53,9 +44,27 @@ export function DeflectionLane({
   );
 }
 
-function strokes(verdict: Verdicts, { window, width }: LaneProps, from: number, to: number): string {
-  const times = Array.from(verdict.deflections, (index) => verdict.signals.timeUs[index]!);
-  return tickPath(times, window, width, from, to);
+interface StrokesProps {
+  readonly slot: Slot;
+  readonly verdict: Verdicts;
+  readonly lane: LaneProps;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A stroke a fire, made anew only where fires or the window are others: a drag of the guard leaves them. */
+function Strokes({ slot, verdict, lane: { window, width }, from, to }: StrokesProps) {
+  const { deflections, signals } = verdict;
+  const d = useMemo(() => {
+    const { timeUs } = signals;
+    const first = firstWhere(deflections.length, (k) => timeUs[deflections[k]!]! >= window.startUs);
+    const end = firstWhere(deflections.length, (k) => timeUs[deflections[k]!]! > window.endUs);
+    const times = Array.from(deflections.subarray(first, end), (index) => timeUs[index]!);
+    return tickPath(times, window, width, from, to);
+  }, [deflections, signals, window, width, from, to]);
+  return (
+    <path class={`lane-deflection ${slot === 'b' ? 'is-b' : ''}`} data-lane={`deflection-${slot}`} d={d} />
+  );
 }
 
 /** A swing that fired twice gets a second stroke beside its first. */

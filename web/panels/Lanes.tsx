@@ -1,6 +1,7 @@
 import { useMemo } from 'preact/hooks';
+import { spanOfRun } from '../../server/engine/detect/closedRuns.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
-import { spanPath, xOf } from '../charts/laneShapes.ts';
+import { type Spans, spanPath, xOf } from '../charts/laneShapes.ts';
 import { spanMode } from '../state/labelWalk.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { sight } from '../state/store.ts';
@@ -150,6 +151,11 @@ interface LaneProps {
   readonly top: number;
 }
 
+/** Made where they are in sight: a step of a drag makes no others. */
+function closedSpansOf({ signals, closed: { runs } }: Verdicts): Spans {
+  return { length: runs.length, at: (place) => spanOfRun(signals, runs[place]!) };
+}
+
 function GuardLane({
   window,
   width,
@@ -160,14 +166,18 @@ function GuardLane({
   const height = b ? 7.5 : 13;
   return (
     <g>
-      <path class="lane-guard" data-lane="guard-a" d={spanPath(a.guardSpans, window, width, top + 3, height)}>
+      <path
+        class="lane-guard"
+        data-lane="guard-a"
+        d={spanPath(closedSpansOf(a), window, width, top + 3, height)}
+      >
         <title>Guard closed, candidate A: a power press would be refused</title>
       </path>
       {b && (
         <path
           class="lane-guard is-b"
           data-lane="guard-b"
-          d={spanPath(b.guardSpans, window, width, top + 12, 5.5)}
+          d={spanPath(closedSpansOf(b), window, width, top + 12, 5.5)}
         >
           <title>Guard closed, candidate B</title>
         </path>

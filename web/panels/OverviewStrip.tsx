@@ -1,8 +1,8 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { extremesOf } from '../charts/extremes.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import { palette } from '../charts/palette.ts';
-import { pyramidOf } from '../charts/pyramid.ts';
 import { centreOn, clampWindow, wholeTake } from '../charts/view.ts';
 import { viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
@@ -24,7 +24,7 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
   const plot = Math.max(0, width - GUTTER_LEFT - GUTTER_RIGHT);
   const whole = wholeTake(take.durationUs);
   const data = useMemo(
-    () => viewData(signals, [pyramidOf(signals.swingSpeedDps)], whole, Math.max(1, plot)),
+    () => viewData(signals, [extremesOf(signals.swingSpeedDps)], whole, Math.max(1, plot)),
     [signals, whole.endUs, plot],
   );
   useEffect(() => {

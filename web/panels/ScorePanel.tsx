@@ -217,9 +217,11 @@ function waitNote(a: Verdicts, b: Verdicts | null): string {
 /** Why they are missed is found once a drag rests: it takes the detector over the take. */
 function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
   const candidates = bothCandidates.value;
+  const settings = { a: candidates.a.deflection, b: candidates.b.deflection };
+  // A guard that moves changes none of this.
   const now = useMemo(
-    () => ({ a, b, settings: { a: candidates.a.deflection, b: candidates.b.deflection } }),
-    [a, b, candidates],
+    () => ({ a, b, settings }),
+    [a.signals, a.deflectionScore, b?.signals, b?.deflectionScore, settings.a, settings.b],
   );
   const rested = useRested(now, 120);
   const why = useMemo(() => {
@@ -235,7 +237,9 @@ function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null
       id="missed"
       a={`${a.deflectionScore.missed.k}`}
       b={b && `${b.deflectionScore.missed.k}`}
-      note={[why, delayNote(a)].filter(Boolean).join('; ')}
+      note={[rested === now ? why : 'causes follow once the line rests', delayNote(a)]
+        .filter(Boolean)
+        .join('; ')}
     />
   );
 }

@@ -3,9 +3,9 @@ import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { Segment } from '../../server/engine/base/log.ts';
 import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import { cursorUs } from '../charts/cursor.ts';
+import { extremesOf } from '../charts/extremes.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from '../charts/geometry.ts';
 import { palette } from '../charts/palette.ts';
-import { pyramidOf } from '../charts/pyramid.ts';
 import { type RightAxis, Stave, type TraceStyle } from '../charts/stave.ts';
 import { viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
@@ -44,7 +44,7 @@ export function StaveCard(props: StaveCardProps) {
   const chart = useRef<Stave | null>(null);
   const style = JSON.stringify([props.traces, props.rightAxis?.perUnit ?? null]);
   const drawnAs = JSON.stringify(props.drawnAs);
-  const pyramids = useMemo(() => props.channels.map(pyramidOf), props.channels);
+  const extremes = useMemo(() => props.channels.map(extremesOf), props.channels);
   const plotWidth = width - GUTTER_LEFT - GUTTER_RIGHT;
   const plotHeight = height - PLOT_TOP - (props.hasTimeAxis ? AXIS_HEIGHT : 2);
   const colours = palette.value;
@@ -67,7 +67,7 @@ export function StaveCard(props: StaveCardProps) {
 
   useEffect(() => {
     if (!(plotWidth > 0)) return;
-    const data = viewData(props.timeline, pyramids, props.window, plotWidth * Math.min(2, devicePixelRatio));
+    const data = viewData(props.timeline, extremes, props.window, plotWidth * Math.min(2, devicePixelRatio));
     for (const [place, [offset, scale]] of Object.entries(props.drawnAs ?? {})) {
       const channel = data.channels[Number(place)];
       if (channel)
@@ -78,7 +78,7 @@ export function StaveCard(props: StaveCardProps) {
     chart.current?.paint(data, props.window, props.range);
   }, [
     props.timeline,
-    pyramids,
+    extremes,
     props.window,
     props.range[0],
     props.range[1],

@@ -1,11 +1,16 @@
 import { useEffect, useState } from 'preact/hooks';
+import { isDragging } from '../charts/cursor.ts';
 
-/** The value once it has stayed for a while; the first one at once. */
+/** A hand that holds a line still for so long rests, though it has not let go. */
+const HELD_STILL_MS = 400;
+
+/** The value once it has stayed for a while, and longer while a line is held; the first one at once. */
 export function useRested<T>(value: T | null, ms: number): T | null {
   const [rested, setRested] = useState(value);
   useEffect(() => {
-    const timer = setTimeout(() => setRested(() => value), rested === null ? 0 : ms);
+    const waitMs = isDragging.peek() ? Math.max(ms, HELD_STILL_MS) : ms;
+    const timer = setTimeout(() => setRested(() => value), rested === null ? 0 : waitMs);
     return () => clearTimeout(timer);
-  }, [value, ms, rested === null]);
+  }, [value, ms, rested === null, isDragging.value]);
   return rested;
 }

@@ -1,22 +1,23 @@
 import { computed, type ReadonlySignal } from '@preact/signals';
 import type { Press, Span } from '../../server/engine/base/log.ts';
-import { runDeflection } from '../../server/engine/detect/deflection.ts';
 import {
   type GestureDetectorId,
   type GestureSettings,
   gestureDetector,
   ofEachGesture,
 } from '../../server/engine/detect/detectors.ts';
-import { closedSpans, runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
+import { findClosedRuns, findDeflections } from '../../server/engine/detect/speedRuns.ts';
 import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { scoreDial } from '../../server/engine/score/dialScore.ts';
 import { scoreGesture } from '../../server/engine/score/gestureScore.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
+import { findStops } from '../../server/engine/score/waitAfterStop.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
+import { extremesOf } from '../charts/extremes.ts';
 import type { Slot } from './model.ts';
 import { allPresses, openLabels, openMotion, powerPresses } from './openTake.ts';
 import { candidates } from './store.ts';
@@ -94,14 +95,15 @@ function verdictsOf(slot: Slot) {
   const part = <Value>(compute: (signals: Signals) => Value): ReadonlySignal<Value | null> =>
     computed(() => signals.value && compute(signals.value));
 
-  const closed = part((now) => runGuard(now, guard.value));
-  const guardSpans = part((now) => closedSpans(now, closed.value!));
+  const closed = part((now) => findClosedRuns(now, extremesOf(now.swingSpeedDps), guard.value));
   const presses = part((now) => judgePresses(now, closed.value!, powerPresses.value, guard.value));
-  const deflections = part((now) => runDeflection(now, deflection.value));
+  const deflections = part((now) => findDeflections(now, extremesOf(now.swingSpeedDps), deflection.value));
   const fires = ofEachGesture((id) => part((now) => gestureDetector(id).run(now, restsOn(id))));
   const dial = part((now) => runTwistDial(now, twist.value));
   const dialScore = part(({ timeUs }) => scoreDial(timeUs, dial.value!, openLabels.value));
   const spins = computed(() => truth.value?.spinning);
+  const guardDps = computed(() => guard.value.speedDps);
+  const stops = part((now) => findStops(now, extremesOf(now.trueSpeedDps), guardDps.value));
   const guardScore = part((now) =>
     scoreGuard({
       signals: now,
@@ -110,6 +112,7 @@ function verdictsOf(slot: Slot) {
       labels: { presses: pressLabels.value },
       spinning: spins.value!,
       settings: guard.value,
+      stops: stops.value!,
     }),
   );
   const deflectionScore = part((now) =>
@@ -122,7 +125,6 @@ function verdictsOf(slot: Slot) {
   return part((now) => ({
     signals: now,
     closed: closed.value!,
-    guardSpans: guardSpans.value!,
     presses: presses.value!,
     deflections: deflections.value!,
     fires: ofEachGesture((id) => fires[id].value!),

@@ -50,9 +50,7 @@ export class ScriptClock {
 }
 
 export function twoFrames(page: Page): Promise<unknown> {
-  return page.evaluate(
-    () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
-  );
+  return page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
 }
 
 /** From frame to frame while `act` goes on. */

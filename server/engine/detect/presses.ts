@@ -1,6 +1,7 @@
 import type { Press } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
+import { type ClosedSamples, firstOpenIn, isClosedAt, lastClosedIn } from './closedRuns.ts';
 import { type GuardSettings, guardReachSamples } from './guard.ts';
 import { actWindows, judgedSamples, type NoAct } from './pressRule.ts';
 
@@ -58,11 +59,11 @@ export const LOOK_BACK_MS = 10_000;
 
 /**
  * One verdict a press, in the order of `presses`; all presses are taken for presses of the power button.
- * @param closed  as `runGuard` gives it for the same signals and settings.
+ * @param closed  as `runGuard` or `findClosedRuns` gives it for the same signals and settings.
  */
 export function judgePresses(
   signals: SpeedSignals,
-  closed: Uint8Array,
+  closed: ClosedSamples,
   presses: readonly Press[],
   settings: GuardSettings,
 ): PressVerdict[] {
@@ -76,17 +77,17 @@ export function judgePresses(
     const { fromUs } = window;
     const samples = judgedSamples(signals, window);
     if (samples === null) return { ...named, decidedUs: fromUs, unknown: 'motion' };
-    const opened = closed.subarray(samples.first, samples.last + 1).indexOf(0);
-    const acts = samples.first + Math.max(0, opened);
-    const decidedUs = opened > 0 ? signals.timeUs[acts]! : fromUs;
+    const opened = firstOpenIn(closed, samples.first, samples.last + 1);
+    const acts = Math.max(samples.first, opened);
+    const decidedUs = opened > samples.first ? signals.timeUs[acts]! : fromUs;
     const heldMs = (decidedUs - fromUs) / 1000;
     return { ...named, decidedUs, heldMs, unknown: null, ...judge(signals, closed, acts, settings) };
   });
 }
 
-function judge(signals: SpeedSignals, closed: Uint8Array, index: number, settings: GuardSettings) {
+function judge(signals: SpeedSignals, closed: ClosedSamples, index: number, settings: GuardSettings) {
   const { timeUs, swingSpeedDps, rateHz } = signals;
-  const accepted = closed[index] === 0;
+  const accepted = !isClosedAt(closed, index);
   const last = accepted
     ? lastHighBefore(signals, closed, index, settings)
     : lastHighOfClosed(signals, index, settings);
@@ -114,7 +115,7 @@ function refusalOf(speedDps: number, isHigh: boolean, settings: GuardSettings): 
 /** For an open guard: it last closed for its whole reach from the sample in question on. */
 function lastHighBefore(
   signals: SpeedSignals,
-  closed: Uint8Array,
+  closed: ClosedSamples,
   index: number,
   { holdMs }: GuardSettings,
 ): number | null {
@@ -123,8 +124,8 @@ function lastHighBefore(
     segmentAt(signals.segments, index).start,
     index - Math.ceil((LOOK_BACK_MS * rateHz) / 1000),
   );
-  const lastClosed = closed.subarray(first, index).lastIndexOf(1);
-  return lastClosed < 0 ? null : first + lastClosed - guardReachSamples(holdMs, rateHz) + 1;
+  const lastClosed = lastClosedIn(closed, first, index);
+  return lastClosed < 0 ? null : lastClosed - guardReachSamples(holdMs, rateHz) + 1;
 }
 
 /** For a closed guard: the end of the latest run at or above the release speed that reached the guard's own. */

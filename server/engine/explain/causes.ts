@@ -1,5 +1,6 @@
 import type { Segment, Span } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
+import { type ClosedSamples, firstClosedIn, isClosedAt } from '../detect/closedRuns.ts';
 import type { GuardSettings } from '../detect/guard.ts';
 import type { PressVerdict } from '../detect/presses.ts';
 import { sampleOf } from '../detect/pressRule.ts';
@@ -56,7 +57,7 @@ const CLIPPED_TOP_RATIO = 0.9;
  */
 export function explainSlip(args: {
   readonly signals: SpeedSignals;
-  readonly closed: Uint8Array;
+  readonly closed: ClosedSamples;
   readonly verdict: PressVerdict;
   readonly settings: GuardSettings;
   readonly truth: Truth;
@@ -75,7 +76,7 @@ export function explainSlip(args: {
 
 interface JudgedPress {
   readonly signals: SpeedSignals;
-  readonly closed: Uint8Array;
+  readonly closed: ClosedSamples;
   readonly verdict: PressVerdict;
   readonly settings: GuardSettings;
   readonly truth: Truth;
@@ -93,7 +94,7 @@ const LOOKED_FOR: readonly ((press: JudgedPress) => SlipReason | null)[] = [
 ];
 
 function gap({ signals, closed, verdict, settings, segment, index }: JudgedPress): SlipReason | null {
-  if (segment.start === 0 || closed.subarray(segment.start, index).includes(1)) return null;
+  if (segment.start === 0 || firstClosedIn(closed, segment.start, index) >= 0) return null;
   const before = segmentAt(signals.segments, segment.start - 1);
   const high = lastAtOrAbove(signals, before, settings.speedDps);
   if (high === null) return null;
@@ -122,7 +123,7 @@ function clipping({ signals, settings, segment, index }: JudgedPress): SlipReaso
 function decidedAtRelease({ signals, closed, verdict, settings }: JudgedPress): SlipReason | null {
   if (settings.decideAt !== 'release') return null;
   const down = sampleOf(signals, verdict.press.downUs);
-  if (down === null || closed[down] === 0) return null;
+  if (down === null || !isClosedAt(closed, down)) return null;
   return { cause: 'decidedAtRelease', afterPressMs: (verdict.decidedUs! - verdict.press.downUs) / 1000 };
 }
 
@@ -138,8 +139,8 @@ function beforeFirstClosing(press: JudgedPress): SlipReason | null {
   if (spin === null) return null;
   const first = Math.max(segment.start, firstAtOrAfter(signals.timeUs, spin.startUs));
   const end = Math.min(segment.end, firstAtOrAfter(signals.timeUs, spin.endUs));
-  if (closed.subarray(first, index).includes(1)) return null;
-  const closing = closed.subarray(0, end).indexOf(1, index);
+  if (firstClosedIn(closed, first, index) >= 0) return null;
+  const closing = firstClosedIn(closed, index, end);
   if (closing < 0) return null;
   const closesAfterMs = (signals.timeUs[closing]! - signals.timeUs[index]!) / 1000;
   return { cause: 'beforeFirstClosing', guardDps: settings.speedDps, closesAfterMs };

@@ -66,13 +66,29 @@ export const EMPTY_LABELS: Labels = Object.freeze({
 /**
  * The label that counts for a press: a person's before a simulation's before the program's; null where there is none.
  */
-export function intentOf(labels: Pick<Labels, 'presses'>, press: Press): PressLabel | null {
-  let best: PressLabel | null = null;
-  for (const label of labels.presses) {
-    if (label.downUs !== press.downUs || label.button !== press.button) continue;
-    if (best === null || RANK[label.by] < RANK[best.by]) best = label;
+export function intentOf({ presses }: Pick<Labels, 'presses'>, press: Press): PressLabel | null {
+  let byMoment = labelsByMoment.get(presses);
+  if (!byMoment) {
+    byMoment = inOrderOfRank(presses);
+    labelsByMoment.set(presses, byMoment);
   }
-  return best;
+  const found = byMoment.get(press.downUs);
+  return found?.find(({ button }) => button === press.button) ?? null;
+}
+
+/** Every press of a long take asks for its label, and a list of labels is never changed, only replaced. */
+const labelsByMoment = new WeakMap<readonly PressLabel[], ReadonlyMap<number, readonly PressLabel[]>>();
+
+/** By the moment of the press, of each button the one that counts first. */
+function inOrderOfRank(labels: readonly PressLabel[]): ReadonlyMap<number, readonly PressLabel[]> {
+  const byMoment = new Map<number, PressLabel[]>();
+  for (const label of labels) {
+    const others = byMoment.get(label.downUs);
+    if (others) others.push(label);
+    else byMoment.set(label.downUs, [label]);
+  }
+  for (const several of byMoment.values()) several.sort((a, b) => RANK[a.by] - RANK[b.by]);
+  return byMoment;
 }
 
 const BEST_FIRST: readonly LabelBy[] = ['person', 'simulation', 'program'];

@@ -1,4 +1,5 @@
 import type { Span } from '../base/log.ts';
+import type { ClosedSamples } from '../detect/closedRuns.ts';
 import type { GuardSettings } from '../detect/guard.ts';
 import type { PressVerdict } from '../detect/presses.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
@@ -27,15 +28,17 @@ export interface GuardScore {
 /** @param args  `closed` and `verdicts` as the same `settings` gave them; `spinning` spans may overlap. */
 export function scoreGuard(args: {
   readonly signals: SpeedSignals;
-  readonly closed: Uint8Array;
+  readonly closed: ClosedSamples;
   readonly verdicts: readonly PressVerdict[];
   readonly labels: Pick<Labels, 'presses'>;
   readonly spinning: readonly Span[];
   readonly settings: GuardSettings;
+  /** As `stopIndices` gives them, where they are found faster. */
+  readonly stops?: readonly number[];
 }): GuardScore {
   const { signals, closed, settings } = args;
   const { open, total } = openSamples(signals, closed, args.spinning);
-  const stops = stopIndices(signals, settings.speedDps);
+  const stops = args.stops ?? stopIndices(signals, settings.speedDps);
   return {
     ...scorePresses(args.verdicts, args.labels),
     openShare: total === 0 ? null : open / total,

@@ -1,5 +1,8 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
+import { type ClosedSamples, firstOpenIn, lastClosedIn } from '../detect/closedRuns.ts';
+import { lastBeforeQuiet } from '../detect/speedRuns.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
+import type { Extremes } from '../statistics/extremes.ts';
 
 /** A blade has stopped swinging if it stays below the guard's speed for at least this long. */
 export const STOP_MS = 1000;
@@ -25,23 +28,27 @@ export function stopIndices(signals: SpeedSignals, speedDps: number): number[] {
   return stops;
 }
 
+/** The same from one crossing of the speed to the next. @param extremes  of the true speed */
+export function findStops(signals: SpeedSignals, extremes: Extremes, speedDps: number): number[] {
+  return lastBeforeQuiet(signals.segments, extremes, speedDps, stopQuietSamples(signals.rateHz));
+}
+
 /**
  * For each stop the time from it to the guard's opening, in ms; one sample at least. An opening counts if the guard stays
  * open for the rest of the second: a smoothed speed may get to the guard's, or back to it, after the true one has left it.
  * A guard that is still closed where the segment ends gives no wait.
  */
-export function waitsMs(signals: SpeedSignals, closed: Uint8Array, stops: readonly number[]): number[] {
+export function waitsMs(signals: SpeedSignals, closed: ClosedSamples, stops: readonly number[]): number[] {
   const quietSamples = stopQuietSamples(signals.rateHz);
   const waits: number[] = [];
   let at = 0;
   for (const stop of stops) {
     while (signals.segments[at]!.end <= stop) ++at;
     const secondEnd = stop + quietSamples;
-    let shut = secondEnd;
-    while (shut > stop && closed[shut] === 0) --shut;
-    const opening = shut < secondEnd ? shut + 1 : closed.indexOf(0, secondEnd + 1);
-    if (opening >= 0 && opening < signals.segments[at]!.end)
-      waits.push(waitMs(opening - stop, signals.rateHz));
+    const shut = Math.max(stop, lastClosedIn(closed, stop + 1, secondEnd + 1));
+    const { end } = signals.segments[at]!;
+    const opening = shut < secondEnd ? shut + 1 : firstOpenIn(closed, secondEnd + 1, end);
+    if (opening >= 0 && opening < end) waits.push(waitMs(opening - stop, signals.rateHz));
   }
   return waits;
 }

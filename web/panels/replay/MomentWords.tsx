@@ -1,3 +1,4 @@
+import { isClosedAt } from '../../../server/engine/detect/closedRuns.ts';
 import { DETECTORS } from '../../../server/engine/detect/detectors.ts';
 import { sampleOf } from '../../../server/engine/detect/pressRule.ts';
 import type { BladePath } from '../../../server/engine/motion/bladePath.ts';
@@ -49,7 +50,7 @@ function nowOf(slot: Slot, at: number): string {
   const index = sampleOf(verdict.signals, at);
   if (index === null) return `${name}a gap: nothing is known here`;
   const { swingSpeedDps, thrustG } = verdict.signals;
-  const guard = verdict.closed[index] === 1 ? 'guard closed' : 'guard open';
+  const guard = isClosedAt(verdict.closed, index) ? 'guard closed' : 'guard open';
   return `${name}${LIGHT_WORDS[lightAt(story.light, at)]} · ${guard} · ${fixed(swingSpeedDps[index]!, 0)} °/s · push ${fixed(thrustG[index]!, 1)} g`;
 }
 

@@ -44,7 +44,7 @@ export function sceneAt(
   return {
     path,
     timeline: signals,
-    closed,
+    closed: closed.asSamples,
     index,
     light: lightAt(story.light, tUs),
     marks: index === null ? [] : marksOf(recentEvents(events, tUs, from), signals.timeUs, labels),

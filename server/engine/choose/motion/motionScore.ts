@@ -1,5 +1,6 @@
 import type { Span } from '../../base/log.ts';
 import { sampleRanges } from '../../base/sampleRanges.ts';
+import { type ClosedSamples, countClosed, lastClosedIn } from '../../detect/closedRuns.ts';
 import type { SpeedSignals } from '../../motion/signals.ts';
 import { clopperPearsonInterval } from '../../statistics/clopperPearson.ts';
 import { firstAtOrAfter, type Spread, spreadOf } from '../../statistics/sorted.ts';
@@ -44,10 +45,10 @@ export interface MotionScore {
   readonly waitMs: Spread | null;
 }
 
-/** @param closed  as `runGuard` gives it for the same signals. */
+/** @param closed  as `runGuard` or `findClosedRuns` gives it for the same signals. */
 export function scoreMotion(
   signals: SpeedSignals,
-  closed: Uint8Array,
+  closed: ClosedSamples,
   units: MotionUnits,
   patienceMs: number,
 ): MotionScore {
@@ -68,11 +69,14 @@ export function scoreMotion(
   };
 }
 
-export function judgeSpins(signals: SpeedSignals, closed: Uint8Array, spins: readonly Span[]): SpinOutcome[] {
+export function judgeSpins(
+  signals: SpeedSignals,
+  closed: ClosedSamples,
+  spins: readonly Span[],
+): SpinOutcome[] {
   return sampleRanges(signals.timeUs, spins).map(({ start, end }) => {
-    let open = 0;
-    for (let i = start; i < end; ++i) open += 1 - closed[i]!;
     const total = end - start;
+    const open = total - countClosed(closed, start, end);
     return { startUs: signals.timeUs[start]!, openShare: open / total, isOpen: isOpenSpin(open, total) };
   });
 }
@@ -80,7 +84,7 @@ export function judgeSpins(signals: SpeedSignals, closed: Uint8Array, spins: rea
 /** A stop without its whole second in the data is left out. */
 export function judgeStops(
   signals: SpeedSignals,
-  closed: Uint8Array,
+  closed: ClosedSamples,
   stopsUs: readonly number[],
   patienceMs: number,
 ): StopOutcome[] {
@@ -91,9 +95,9 @@ export function judgeStops(
     const { start, end } = second;
     const wantedFrom = firstAtOrAfter(timeUs, stopUs + patienceMs * 1000);
     if (wantedFrom >= end) return [];
-    const lastClosed = start + closed.subarray(start, end).lastIndexOf(1);
+    const lastClosed = lastClosedIn(closed, start, end);
     const isLate = lastClosed >= wantedFrom;
-    if (lastClosed < start) return { stopUs, waitMs: 0, isLate };
+    if (lastClosed < 0) return { stopUs, waitMs: 0, isLate };
     const waitMs = lastClosed + 1 < end ? (timeUs[lastClosed + 1]! - stopUs) / 1000 : null;
     return { stopUs, waitMs, isLate };
   });
