@@ -8,7 +8,7 @@ import { type ChannelsLine, checkChannels } from './channels.ts';
 import { markClipped, soundParts } from './clippedParts.ts';
 import { findClipping } from './clipping.ts';
 import { type ClippingLine, checkClipping } from './clippingLine.ts';
-import { type ClockLine, checkClock, measureSteps, type StepHistogram } from './clock.ts';
+import { type ClockLine, checkClock, hasStamps, measureSteps, type StepHistogram } from './clock.ts';
 import { type FoundCalibration, findCalibration } from './findCalibration.ts';
 import { checkGaps, type GapsLine } from './gaps.ts';
 import { checkGravity, type GravityLine } from './gravity.ts';
@@ -30,6 +30,7 @@ import {
 import { checkRows, type RowsLine } from './rows.ts';
 import { checkSpectrum, measureSpectrum, type SpectrumData, type SpectrumLine } from './spectrum.ts';
 import { checkSpikes, type SpikesLine } from './spikes.ts';
+import { judgeStatedRate } from './statedRate.ts';
 import { checkSwings, type SwingSummary, type SwingsLine, summariseSwings } from './swings.ts';
 
 export type CheckVerdict = 'fit' | 'care' | 'unfit';
@@ -100,9 +101,10 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
   const calibrated = findCalibration(rest, lever, calibration ?? { mount: input.mount ?? IDENTITY_MOUNT });
   const gravity = measureGravity(uniform, marked, calibrated.scale?.accelScale ?? 1);
   tell(0.8);
+  const statedRate = hasStamps(facts) ? null : judgeStatedRate(raw, uniform.rateHz);
   const lines: CheckLine[] = [
     checkRate(uniform.rateHz),
-    checkClock(steps, facts, uniform.segments.length - 1),
+    checkClock(steps, facts, uniform.segments.length - 1, statedRate),
     checkGaps(uniform),
     checkRows(facts),
     checkRepeats(measureRepeats(raw), uniform.rateHz),

@@ -2,6 +2,7 @@ import type { UniformLog } from '../base/log.ts';
 import { GAP_STEPS } from '../base/timeBase.ts';
 import type { ReadFacts } from './input.ts';
 import type { Line } from './line.ts';
+import type { RateFinding } from './statedRate.ts';
 
 /**
  * Scatter of the steps that still leaves speeds right: a hard swing gains 10 000 deg/s in a second, so an error of 2 ms
@@ -75,6 +76,15 @@ export function hasStamps({ columns }: Pick<ReadFacts, 'columns'>): boolean {
   return columns.some(({ role, unit }) => role === 'time' && unit !== 'counter');
 }
 
+/** A rate that is off by more puts every time, angle and hold off: no setting found on it holds. */
+const RATE_OFF_LEAST = 0.15;
+
+function rateState(rate: RateFinding | null): ClockLine['state'] {
+  // Where it fits, a lost row does not show all the same.
+  if (rate?.kind !== 'misfits') return 'caution';
+  return Math.abs(Math.log(rate.fittingHz / rate.statedHz)) > RATE_OFF_LEAST ? 'fail' : 'caution';
+}
+
 export interface ClockLine extends Line<'clock'> {
   /**
    * Source of the times: stamps, stamps of a coarse grid spread evenly, the mean pace of stamps that come in bunches, a
@@ -84,14 +94,23 @@ export interface ClockLine extends Line<'clock'> {
   readonly steps: Pick<StepHistogram, 'nominalMs' | 'jitterMs' | 'bridged'>;
   /** Share of the rows that are interpolated. */
   readonly bridgedShare: number;
+  /** What gravity says of a stated rate; null where there are stamps, or nothing is said. */
+  readonly rate: RateFinding | null;
   /** Number of gaps; lost rows are looked for only between them. */
   readonly gaps: number;
 }
 
-export function checkClock(steps: StepHistogram, facts: ReadFacts, gaps: number): ClockLine {
+/** @param rate  of a log without stamps */
+export function checkClock(
+  steps: StepHistogram,
+  facts: ReadFacts,
+  gaps: number,
+  rate: RateFinding | null,
+): ClockLine {
   const source = hasStamps(facts) ? (facts.evened ?? 'stamps') : 'none';
   const bridgedShare = steps.bridged / facts.rows;
-  const line = { id: 'clock', source, steps, bridgedShare, gaps } as const;
+  const line = { id: 'clock', source, steps, bridgedShare, gaps, rate } as const;
+  if (source === 'none') return { ...line, state: rateState(rate) };
   if (source !== 'stamps' && source !== 'grid') return { ...line, state: 'caution' };
   if (bridgedShare >= BRIDGED_LEAST_SHARE) return { ...line, state: 'fail' };
   const isUneven = steps.jitterMs > JITTER_GOOD_MS || bridgedShare > BRIDGED_GOOD_SHARE;

@@ -1,6 +1,9 @@
 import { COLUMN_ROLES, isDecision, MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
 import type { LoggedDecisions } from '../../engine/base/decisions.ts';
 import type { MotionLog, Press } from '../../engine/base/log.ts';
+import { hasStamps } from '../../engine/check/clock.ts';
+import { judgeStatedRate } from '../../engine/check/statedRate.ts';
+import { rateText } from '../../engine/words/check/recording.ts';
 import { LogFormatError } from '../../errors.ts';
 import { columnNotes } from '../ground/columnNotes.ts';
 import { disorderText } from '../ground/disorder.ts';
@@ -37,6 +40,7 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
   const warnings = [
     ...columnNotes(mapping.columns),
     ...(lacksGravity(restG) ? [NO_GRAVITY_WARNING] : []),
+    ...statedRateDoubt(log, mapping),
     ...tracks.warnings,
   ];
   const report = makeReport({
@@ -52,6 +56,13 @@ export function assembleTake(parts: readonly FilePart[], mapping: Mapping): Read
   });
   const { presses, textSpans, decisions } = tracks;
   return { log, saturated: joined.mask, presses, textSpans, decisions, report };
+}
+
+/** A rate that stands in for a clock, where the motion tells another. */
+function statedRateDoubt(log: MotionLog, { columns, rateHz }: Mapping): string[] {
+  if (rateHz === null || hasStamps({ columns })) return [];
+  const found = judgeStatedRate(log, rateHz);
+  return found?.kind === 'misfits' ? [rateText(found)] : [];
 }
 
 function refuseDisorder(parts: readonly FilePart[], { columns }: Mapping): void {

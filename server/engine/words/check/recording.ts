@@ -7,6 +7,7 @@ import type { RepeatsLine } from '../../check/repeats.ts';
 import type { RowsLine } from '../../check/rows.ts';
 import { type SpectrumLine, SWING_BAND_HZ } from '../../check/spectrum.ts';
 import { SPIKE_DPS, type SpikesLine } from '../../check/spikes.ts';
+import type { RateFinding } from '../../check/statedRate.ts';
 import type { SwingsLine } from '../../check/swings.ts';
 import { counted, figure, lasting, moment, moments, percent, plural } from '../count.ts';
 import type { LineWords } from './lineWords.ts';
@@ -34,15 +35,34 @@ export function hitsWords({ state, rateHz, leastShare, chanceOfHalf }: HitsLine)
   ];
 }
 
+function noStampsWords({ rate }: ClockLine, shownHz: string): LineWords {
+  const off = 'every time and angle, as far as the stated rate is off';
+  const stated = `The log has no clock: its rate is taken as stated, ${shownHz}.`;
+  if (rate?.kind === 'misfits') return [rateText(rate), RATE_ADVICE, off];
+  return rate === null
+    ? [stated, 'Log a time stamp with each row; until then measure the rate against a watch.', off]
+    : [
+        `${stated} ${rateText(rate)}`,
+        'Log a time stamp with each row.',
+        'single moments, as a lost row does not show',
+      ];
+}
+
+const RATE_ADVICE =
+  'Measure the rate against a watch and read the file again with it; if the rate is right, correct the gyro’s range or sensitivity.';
+
+/** What gravity says of a stated rate. */
+export function rateText(rate: RateFinding): string {
+  if (rate.kind === 'fits')
+    return `It fits: at that rate the turns of the gyro keep gravity in place, within ${percent(Math.max(0.01, rate.offShare))}.`;
+  const [stated, fitting] = [figure(rate.statedHz, 4), figure(rate.fittingHz, 3)];
+  return `The stated rate of ${stated} Hz does not fit the motion: turned by the gyro, gravity would stay in place at about ${fitting} Hz. That rate, or the gyro’s scale, is wrong.`;
+}
+
 export function clockWords(line: ClockLine): LineWords {
   const { state, source, steps, bridgedShare } = line;
   const rate = `${figure(1000 / steps.nominalMs, 4)} Hz`;
-  if (source === 'none')
-    return [
-      `The log has no clock: its rate is taken as stated, ${rate}.`,
-      'Log a time stamp with each row; until then measure the rate against a watch.',
-      'every time and angle, as far as the stated rate is off',
-    ];
+  if (source === 'none') return noStampsWords(line, rate);
   if (source === 'bunches' || source === 'stated')
     return [
       source === 'bunches'
