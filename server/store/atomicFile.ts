@@ -29,7 +29,7 @@ export async function writeAtomic(path: string, parts: FileParts): Promise<void>
  * @param mode  permissions of the new file; the system's own choice by default
  */
 export async function replaceFile(path: string, parts: FileParts, mode?: number): Promise<void> {
-  const temp = `${path}.${process.pid}-${++written}.tmp`;
+  const temp = temporaryName(path);
   try {
     await writeAndSync(temp, typeof parts === 'string' ? [parts] : parts, mode);
     await rename(temp, path);
@@ -68,7 +68,12 @@ export async function syncFolder(folder: string): Promise<void> {
   }
 }
 
-/** Removes what a crash in `writeAtomic` left in the folder. */
+/** A name beside a file that no other write uses, and that `removeTemps` knows. */
+export function temporaryName(path: string): string {
+  return `${path}.${process.pid}-${++written}.tmp`;
+}
+
+/** Removes what a crash left in the folder under names of `temporaryName`. */
 export async function removeTemps(folder: string): Promise<void> {
   for (const name of await readdir(folder)) {
     if (TEMP.test(name)) await rm(join(folder, name), { force: true });

@@ -6,7 +6,7 @@ import type { Hooks, Mapping, Overrides, Preview } from '../ingest/ground/types.
 import { statementsOf, unitStatementsOf } from '../ingest/preview/statements.ts';
 import { likelyPowerButton } from '../ingest/roles/tracks.ts';
 import { checkFits } from './addTake.ts';
-import { syncFolder } from './atomicFile.ts';
+import { syncFolder, temporaryName } from './atomicFile.ts';
 import { columnsKey } from './columnsFile.ts';
 import type { TakeDocument } from './documents.ts';
 import { MappingError } from './errors.ts';
@@ -29,9 +29,6 @@ export interface RereadTake {
   /** What of the labels fits no longer; null where all of them do. */
   readonly leftOut: string | null;
 }
-
-/** Apart from the columns that are served until the take is read. */
-const NEW_COLUMNS = 'columns.new.bin';
 
 /**
  * A preview of a stored take's sources.
@@ -76,7 +73,8 @@ export async function rereadTake(
   const sources = sourcesOf(folder, document);
   await checkUnchanged(document, sources);
   checkFits({ sources, mapping });
-  const columnsPath = join(folder, NEW_COLUMNS);
+  // Apart from the columns that are served until the take is read.
+  const columnsPath = temporaryName(join(folder, COLUMNS_NAME));
   try {
     const task = { sources, mapping, columnsPath, columnsKey: columnsKey(sources, mapping) };
     const read = await ingest.read(task, hooks);

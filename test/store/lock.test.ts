@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { lockWorkspace } from '../../server/store/lock.ts';
 import { readLock } from '../../server/store/lockFile.ts';
-import { soakNumber } from '../soak.ts';
+import { soakNumber } from '../soak/soakNumber.ts';
 import { raceForLock } from './lockRaces.ts';
 import { temporaryFolder } from './temporaryFolder.ts';
 
