@@ -89,7 +89,7 @@ async function writeTake(
   const parts = [`performer=${partName(read.performer)}`, `take=${partName(take.name)}`];
   const write = async (kind: string, text: FileParts) => {
     const folder = join(out, kind, ...parts);
-    makeFolder(folder);
+    await makeFolder(folder);
     await writeOutput(join(folder, `${kind}.${as}`), text);
   };
   await write('channels', as === 'csv' ? channelsCsv(timeUs, columns) : [channelsParquet(timeUs, columns)]);

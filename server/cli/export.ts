@@ -100,7 +100,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
     );
     const paths = files.map(({ name }) => join(out, name));
     for (const path of paths) refuseInputs('--out', path, inputs);
-    makeFolder(out);
+    await makeFolder(out);
     for (const [k, { text }] of files.entries()) {
       await writeOutput(paths[k]!, [text]);
       io.stdout.write(`${paths[k]}\n`);

@@ -1,6 +1,6 @@
-import { accessSync, constants, mkdirSync, realpathSync, type Stats, statSync } from 'node:fs';
+import { accessSync, constants, realpathSync, type Stats, statSync } from 'node:fs';
 import { writeFile } from 'node:fs/promises';
-import { type FileParts, replaceFile } from '../store/atomicFile.ts';
+import { type FileParts, makeFolder as makeLastingFolder, replaceFile } from '../store/atomicFile.ts';
 import { systemCode } from '../store/errors.ts';
 import { fileTrouble } from './fileTrouble.ts';
 import { UsageError } from './io.ts';
@@ -42,9 +42,9 @@ export async function writeOutput(path: string, parts: FileParts): Promise<void>
 }
 
 /** Makes a folder to write to, where it is not there. @throws FileError  where it cannot be made */
-export function makeFolder(path: string): void {
+export async function makeFolder(path: string): Promise<void> {
   try {
-    mkdirSync(path, { recursive: true });
+    await makeLastingFolder(path);
   } catch (error) {
     throw fileTrouble(path, error, 'written');
   }

@@ -1,5 +1,5 @@
-import { open, readdir, rename, rm } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { mkdir, open, readdir, rename, rm } from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
 import { fromSystemError, systemCode } from './errors.ts';
 
 const TEMP = /\.[0-9]+-[0-9]+\.tmp$/;
@@ -66,6 +66,21 @@ export async function syncFolder(folder: string): Promise<void> {
   } finally {
     await handle.close();
   }
+}
+
+/** Makes a folder, with those above it that are missing, so that it lasts through a crash; nothing where it is there. */
+export async function makeFolder(path: string): Promise<void> {
+  const whole = resolve(path);
+  const first = await mkdir(whole, { recursive: true });
+  if (first === undefined) return;
+  for (let made = whole; made.length >= first.length; made = dirname(made)) await syncFolder(dirname(made));
+}
+
+/** Moves a file or folder to another folder: it is at its new place on the disk before it is gone from the old one. */
+export async function moveTo(from: string, to: string): Promise<void> {
+  await rename(from, to);
+  await syncFolder(dirname(to));
+  if (dirname(from) !== dirname(to)) await syncFolder(dirname(from));
 }
 
 /** A name beside a file that no other write uses, and that `removeTemps` knows. */

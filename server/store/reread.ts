@@ -1,4 +1,4 @@
-import { rename, rm } from 'node:fs/promises';
+import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { moveLabels } from '../engine/labels/labelsMoved.ts';
 import { leftOutText } from '../engine/words/labels.ts';
@@ -6,7 +6,7 @@ import type { Hooks, Mapping, Overrides, Preview } from '../ingest/ground/types.
 import { statementsOf, unitStatementsOf } from '../ingest/preview/statements.ts';
 import { likelyPowerButton } from '../ingest/roles/tracks.ts';
 import { checkFits } from './addTake.ts';
-import { syncFolder, temporaryName } from './atomicFile.ts';
+import { moveTo, temporaryName } from './atomicFile.ts';
 import { columnsKey } from './columnsFile.ts';
 import type { TakeDocument } from './documents.ts';
 import { MappingError } from './errors.ts';
@@ -88,8 +88,7 @@ export async function rereadTake(
     const changed = await takes.update(id, revision, (before) =>
       readAnew(before, mapping, read, moved.labels),
     );
-    await rename(columnsPath, join(folder, COLUMNS_NAME));
-    await syncFolder(folder);
+    await moveTo(columnsPath, join(folder, COLUMNS_NAME));
     return { document: changed, leftOut };
   } finally {
     await rm(columnsPath, { force: true });

@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto';
-import { access, readFile, rename } from 'node:fs/promises';
+import { access, readFile } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { StoreConflictError } from '../errors.ts';
-import { syncFolder, writeAtomic } from './atomicFile.ts';
+import { moveTo, writeAtomic } from './atomicFile.ts';
 import { systemCode } from './errors.ts';
 
 /**
@@ -43,10 +43,9 @@ export class SeenFile {
 
   /** Makes room for a new file: whatever lies there gets the name `….unreadable.json`, or with the first number that is free. */
   async setAside(): Promise<void> {
-    await rename(this.path, await freeName(this.path)).catch((error: unknown) => {
+    await moveTo(this.path, await freeName(this.path)).catch((error: unknown) => {
       if (systemCode(error) !== 'ENOENT') throw error;
     });
-    await syncFolder(dirname(this.path));
     this.seen = null;
   }
 }

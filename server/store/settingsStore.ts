@@ -1,10 +1,10 @@
-import { mkdir, readdir, rename } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { keptDocument } from '../engine/kept/keptFile.ts';
 import type { KeptSetting } from '../engine/kept/keptSetting.ts';
 import { validateCandidate } from '../engine/settings/candidateRules.ts';
 import { StoreConflictError, StoreCorruptError } from '../errors.ts';
-import { documentText, removeTemps, syncFolder } from './atomicFile.ts';
+import { documentText, makeFolder, moveTo, removeTemps } from './atomicFile.ts';
 import type { StoredSetting } from './documents.ts';
 import { messageOf, SettingNotFoundError, systemCode } from './errors.ts';
 import { ID, newSettingId } from './ids.ts';
@@ -83,10 +83,8 @@ export class SettingsStore {
     return this.work.run(id, async () => {
       this.get(id);
       const aside = join(this.folder, REMOVED);
-      await mkdir(aside, { recursive: true });
-      await rename(this.pathOf(id), join(aside, `${id}.json`));
-      await syncFolder(aside);
-      await syncFolder(this.folder);
+      await makeFolder(aside);
+      await moveTo(this.pathOf(id), join(aside, `${id}.json`));
       this.settings.delete(id);
     });
   }
@@ -97,13 +95,11 @@ export class SettingsStore {
     return this.work.run(id, async () => {
       if (this.settings.has(id)) return this.get(id);
       try {
-        await rename(join(this.folder, REMOVED, `${id}.json`), this.pathOf(id));
+        await moveTo(join(this.folder, REMOVED, `${id}.json`), this.pathOf(id));
       } catch (error) {
         if (systemCode(error) !== 'ENOENT') throw error;
         throw new SettingNotFoundError('No removed setting has this id.');
       }
-      await syncFolder(this.folder);
-      await syncFolder(join(this.folder, REMOVED));
       await this.load(`${id}.json`);
       return this.get(id);
     });

@@ -3,7 +3,7 @@ import { dirname, join } from 'node:path';
 import { sessionName } from '../engine/base/session.ts';
 import { basisFingerprint } from '../engine/kept/evidenceTake.ts';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
-import { syncFolder } from './atomicFile.ts';
+import { makeFolder, moveTo } from './atomicFile.ts';
 import type {
   KnownFile,
   RemovedTakes,
@@ -91,8 +91,7 @@ export class TakeStore {
     const id = parseTakeId(document.id);
     await writeTakeDocument(staged, document);
     await this.refuseTaken(id);
-    await rename(staged, join(this.takesFolder, id));
-    await syncFolder(this.takesFolder);
+    await moveTo(staged, join(this.takesFolder, id));
     this.documents.set(id, document);
     return document;
   }
@@ -136,10 +135,10 @@ export class TakeStore {
       // From here on it is not there: whoever asks for its files while they move is told so.
       this.documents.delete(takeId);
       try {
-        await mkdir(this.trashFolder, { recursive: true });
+        await makeFolder(this.trashFolder);
         const to = join(this.trashFolder, takeId);
         if (await isThere(to)) await moveAside(to, takeId);
-        await this.move(from, to);
+        await moveTo(from, to);
       } catch (error) {
         this.documents.set(takeId, document);
         throw error;
@@ -159,7 +158,7 @@ export class TakeStore {
           : error;
       });
       await this.refuseTaken(takeId);
-      await this.move(from, join(this.takesFolder, takeId));
+      await moveTo(from, join(this.takesFolder, takeId));
       this.documents.set(takeId, document);
       return document;
     });
@@ -186,12 +185,6 @@ export class TakeStore {
       throw new StoreCorruptError(
         `${join(this.takesFolder, id)} is there already, and is no take that this program can read. Move it away and try again.`,
       );
-  }
-
-  private async move(from: string, to: string): Promise<void> {
-    await rename(from, to);
-    await syncFolder(this.takesFolder);
-    await syncFolder(this.trashFolder);
   }
 
   private async load(name: string): Promise<void> {

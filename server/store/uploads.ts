@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { lstat, mkdir, readdir, readFile, rm } from 'node:fs/promises';
+import { lstat, readdir, readFile, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type Readable, Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { documentText, writeAtomic } from './atomicFile.ts';
+import { documentText, makeFolder, writeAtomic } from './atomicFile.ts';
 import type { SourceFile, UploadedFile } from './documents.ts';
 import {
   fromSystemError,
@@ -97,7 +97,7 @@ export class UploadStore {
   private async write(uploadId: UploadId, name: string, stream: Readable): Promise<UploadedFile> {
     const folder = join(this.folder, uploadId);
     try {
-      await mkdir(folder, { recursive: true });
+      await makeFolder(folder);
       const { sizeBytes, sha256 } = await this.writeData(join(folder, 'data'), stream);
       const file: SourceFile = { name, sizeBytes, sha256 };
       await writeAtomic(join(folder, 'upload.json'), documentText(file));

@@ -1,7 +1,7 @@
-import { mkdir, readdir } from 'node:fs/promises';
+import { readdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { StoreCorruptError } from '../errors.ts';
-import { documentText } from './atomicFile.ts';
+import { documentText, makeFolder } from './atomicFile.ts';
 import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import { LOCK_NAME } from './lock.ts';
 import { RECORDINGS_FOLDER } from './recordings/recordingFiles.ts';
@@ -25,7 +25,7 @@ const ELSEWHERE = 'choose another folder with --workspace.';
  * @throws WorkspaceError  where it holds other things: it is refused rather than written into
  */
 export async function prepareFolder(path: string): Promise<void> {
-  await mkdir(path, { recursive: true });
+  await makeFolder(path);
   const names = await readdir(path);
   if (names.includes(DOCUMENT)) return;
   const foreign = names.filter((name) => !isOwn(name));
@@ -44,7 +44,7 @@ function isOwn(name: string): boolean {
 /** @throws WorkspaceError  where something else lies in a folder's place */
 export async function makeFolders(path: string): Promise<void> {
   for (const folder of FOLDERS) {
-    await mkdir(join(path, folder), { recursive: true }).catch((error: unknown) => {
+    await makeFolder(join(path, folder)).catch((error: unknown) => {
       if (systemCode(error) !== 'EEXIST') throw error;
       throw new WorkspaceError(
         `${join(path, folder)} is no folder, so this program did not put it there. Move it away, or ${ELSEWHERE}`,

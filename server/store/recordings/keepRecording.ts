@@ -117,13 +117,18 @@ async function mendCutOff(folder: string, recording: RecordingDocument): Promise
     const cut = tail.subarray(whole);
     // Without any line end it is no log, and is kept as it is.
     const isCut = cut.length > 0 && whole > 0;
-    const atByte = isCut ? size - cut.length : size;
-    if (isCut) await handle.truncate(atByte);
+    const atByte = size - cut.length;
+    const isNoted = recording.events.some((event) => event.kind === 'cut' && event.atByte === atByte);
+    const events =
+      isCut && !isNoted
+        ? [...recording.events, { kind: 'cut' as const, atByte, at, text: cut.toString('latin1') }]
+        : recording.events;
+    if (isCut) {
+      // What is cut off is written down before it is gone.
+      await writeRecording(folder, { ...recording, events });
+      await handle.truncate(atByte);
+    }
     await handle.sync();
-    const text = isCut ? { text: cut.toString('latin1') } : {};
-    const events = isCut
-      ? [...recording.events, { kind: 'cut' as const, atByte, at, ...text }]
-      : recording.events;
     const mended = { ...recording, endedAt: at, events };
     await writeRecording(folder, mended);
     return mended;

@@ -1,7 +1,6 @@
 import { closeSync, fsync, fsyncSync, ftruncateSync, openSync, writeSync } from 'node:fs';
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { syncFolder } from '../atomicFile.ts';
+import { makeFolder, syncFolder } from '../atomicFile.ts';
 import { fromSystemError } from '../errors.ts';
 import { newRecordingId } from '../ids.ts';
 import { ownProcess } from '../owner.ts';
@@ -54,7 +53,7 @@ export class Recorder {
     const id = newRecordingId(now());
     const folder = join(root, id);
     try {
-      await mkdir(folder, { recursive: true });
+      await makeFolder(folder);
       const startedAt = new Date(now()).toISOString();
       const owner = ownProcess();
       const document = {
@@ -70,7 +69,6 @@ export class Recorder {
       await writeRecording(folder, document);
       const recorder = new Recorder(folder, document, joins, now);
       await syncFolder(folder);
-      await syncFolder(root);
       return recorder;
     } catch (error) {
       throw fromSystemError(error);
