@@ -81,7 +81,7 @@ async function writeTake(
   }
   const { uniform } = buildTimeBase(read.take.log, read.take.saturated);
   const motion = computeMotion(uniform, read.calibration);
-  const signals = computeSignals(motion, candidate, read.take.presses);
+  const signals = computeSignals(motion, candidate, read.take.presses, read.deflectionPresses);
   const evaluation = evaluate(signals, read.presses, read.labels, candidate, motion);
   const columns = channelColumns(motion, signals, evaluation.closed, read.calibration.bladeLengthM);
   const rows = eventRows(evaluation, read.labels);

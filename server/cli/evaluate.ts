@@ -1,3 +1,10 @@
+import {
+  buttonsOf,
+  deflectionButtonOf,
+  deflectionPressesOf,
+  powerPressesOf,
+  type TakeButtons,
+} from '../engine/base/buttons.ts';
 import type { Press } from '../engine/base/log.ts';
 import { buildTimeBase } from '../engine/base/timeBase.ts';
 import type { Calibration } from '../engine/calibrate/calibration.ts';
@@ -12,7 +19,7 @@ import { evaluate } from '../engine/score/evaluate.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
 import type { ImportedLabels } from '../engine/words/labelFile.ts';
-import type { ReadTake } from '../ingest/ground/types.ts';
+import type { Mapping, ReadTake } from '../ingest/ground/types.ts';
 import { likelyPowerButton } from '../ingest/roles/tracks.ts';
 import { readCandidate } from './candidateInput.ts';
 import { writeChannels } from './channelsFile.ts';
@@ -39,6 +46,8 @@ Several files must be the two halves of one take (acceleration and angular rate)
   --candidate FILE     settings as the page exports them (the workbench's defaults without it)
   --labels FILE        labels as JSON or CSV: which presses were wanted or stray, spans, swings, gestures
   --power-button NAME  the button that the guard judges (else the first with "power" in its name, else the first)
+  --deflection-button NAME  the button that deflections wait for, if the setting says so (else one whose name speaks of it,
+                       else the only one besides the power button)
   --patience MS        how long after a stop a press is wanted, where spins and stops alone are judged, 50 to 900 (300)
   --lever-arm M        from the turning point to the sensor, toward the tip, in metres, -2 to 2 (0)
   --blade-length M     from the turning point to the tip, in metres, 0.1 to 3 (0.85): for the tip's speed
@@ -57,6 +66,7 @@ const OPTIONS = {
   candidate: { type: 'string' },
   labels: { type: 'string' },
   'power-button': { type: 'string' },
+  'deflection-button': { type: 'string' },
   patience: { type: 'string' },
   'lever-arm': { type: 'string' },
   'blade-length': { type: 'string' },
@@ -89,17 +99,18 @@ export async function run(argv: string[], io: Io): Promise<number> {
       const others = [values.candidate, values.labels].filter((path) => path !== undefined);
       refuseInputs('--channels', values.channels, [...positionals, ...others]);
     }
-    const take = await readFiles(sources, options, argv);
+    const { take, mapping } = await readFiles(sources, options, argv);
     const mount = values.mount === undefined ? null : calibration.mount;
     const isCalibrated = values['lever-arm'] !== undefined;
     const stated = { calibration: isCalibrated ? calibration : null, mount };
     const evaluated = evaluateTake(
       take,
+      mapping,
       candidate,
       calibration,
       stated,
       values.labels,
-      values['power-button'],
+      { power: values['power-button'], deflection: values['deflection-button'] },
       patienceMs,
     );
     const names = sources.map(({ name }) => name);
@@ -125,7 +136,7 @@ async function readFiles(
   sources: readonly NamedSource[],
   options: ReadOptions,
   argv: readonly string[],
-): Promise<ReadTake> {
+): Promise<{ readonly take: ReadTake; readonly mapping: Mapping }> {
   const takes = await groupFiles(sources, options);
   if (takes.length !== 1) throw new UsageError(await whySeveral(takes, options, argv));
   const previewed = await previewFiles(takes[0]!, options);
@@ -138,7 +149,7 @@ async function readFiles(
       [...needs, ...(command === null ? [] : [`for example: ${command}`])].join('\n'),
     );
   }
-  return readPreviewed(takes[0]!, previewed);
+  return { take: await readPreviewed(takes[0]!, previewed), mapping };
 }
 
 /** Files that do not tell what they hold may be one take all the same. */
@@ -162,18 +173,20 @@ async function whySeveral(
 
 function evaluateTake(
   take: ReadTake,
+  mapping: Mapping,
   candidate: Candidate,
   calibration: Calibration,
   stated: Pick<CheckInput, 'calibration' | 'mount'>,
   labelsPath: string | undefined,
-  powerButton: string | undefined,
+  named: StatedButtons,
   patienceMs: number,
 ): EvaluatedTake {
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, calibration);
-  const signals = computeSignals(motion, candidate, take.presses);
-  const button = choosePowerButton(take.presses, powerButton);
-  const judged = take.presses.filter((press) => press.button === button);
+  const buttons = buttonsIn(take.presses, mapping, named);
+  const deflectionPresses = deflectionPressesOf(buttons);
+  const signals = computeSignals(motion, candidate, take.presses, deflectionPresses);
+  const judged = powerPressesOf(buttons);
   const durationUs = motion.timeUs.at(-1) ?? 0;
   const fitted = labelsPath === undefined ? UNLABELLED : readLabels(labelsPath, take.presses, durationUs);
   const evaluation = evaluate(signals, judged, fitted.labels, candidate, motion);
@@ -182,8 +195,9 @@ function evaluateTake(
   const labelsLeftOut = fitted.leftOut && `${labelsPath}: ${fitted.leftOut}`;
   const check = checkRead(take, uniform, motion, stated);
   const others = candidate === DEFAULT_CANDIDATE ? [] : [DEFAULTS];
-  const known = { uniform, presses: judged, allPresses: take.presses, calibration, candidate, others };
-  const device = take.decisions && findCause({ ...known, logged: take.decisions });
+  const known = { uniform, presses: judged, allPresses: take.presses, deflectionPresses };
+  const device =
+    take.decisions && findCause({ ...known, calibration, candidate, others, logged: take.decisions });
   return {
     take,
     motion,
@@ -192,16 +206,35 @@ function evaluateTake(
     check,
     device,
     calibration,
-    powerButton: button,
+    powerButton: buttons.powerButton,
+    deflectionButton: deflectionButtonOf(buttons),
     labelsLeftOut,
   };
 }
 
-function choosePowerButton(presses: readonly Press[], stated: string | undefined): string | null {
-  const names = [...new Set(presses.map(({ button }) => button))];
-  if (stated === undefined) return likelyPowerButton(names);
-  if (names.includes(stated)) return stated;
-  throw new UsageError(
-    `--power-button: no press of "${stated}" (${names.join(', ') || 'the log holds no presses'})`,
-  );
+interface StatedButtons {
+  readonly power: string | undefined;
+  readonly deflection: string | undefined;
+}
+
+/** Which button is which: as stated, else as their names say. @throws UsageError  for one that the log does not have. */
+function buttonsIn(
+  presses: readonly Press[],
+  mapping: Mapping,
+  { power, deflection }: StatedButtons,
+): TakeButtons {
+  const pressed = [...new Set(presses.map(({ button }) => button))];
+  const named = { presses, mapping };
+  const check = (option: string, name: string, known: readonly string[]) => {
+    if (!known.includes(name))
+      throw new UsageError(
+        `${option}: no press of "${name}" (${known.join(', ') || 'the log holds no presses'})`,
+      );
+    return name;
+  };
+  const powerButton =
+    power === undefined ? likelyPowerButton(pressed) : check('--power-button', power, pressed);
+  if (deflection === undefined) return { ...named, powerButton };
+  const deflectionButton = check('--deflection-button', deflection, buttonsOf(named));
+  return { ...named, powerButton, deflectionButton };
 }

@@ -9,7 +9,8 @@ import type { Evaluation } from '../engine/score/evaluate.ts';
 import { listEvents } from '../engine/score/listEvents.ts';
 import type { Proportion } from '../engine/score/proportion.ts';
 import { type WordedLine, wordedCheck } from '../engine/words/check/check.ts';
-import { percent, percentRange, trueMinus } from '../engine/words/count.ts';
+import { counted, percent, percentRange, trueMinus } from '../engine/words/count.ts';
+import { NO_DEFLECTION_BUTTON } from '../engine/words/deflectionButton.ts';
 import { eventReason } from '../engine/words/events.ts';
 import { missCountsText } from '../engine/words/misses.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
@@ -28,6 +29,7 @@ export interface EvaluatedTake {
   readonly device: CauseSearch | null;
   readonly calibration: Calibration;
   readonly powerButton: string | null;
+  readonly deflectionButton: string | null;
   /** A sentence about labels that do not fit the take; null where all do. */
   readonly labelsLeftOut: string | null;
 }
@@ -36,7 +38,7 @@ const EVENTS_SHOWN = 200;
 
 /** The whole outcome as one JSON document. */
 export function toDocument(names: readonly string[], evaluated: EvaluatedTake): unknown {
-  const { evaluation, check, calibration, powerButton } = evaluated;
+  const { evaluation, check, calibration, powerButton, deflectionButton } = evaluated;
   const { falseAccepts, falseRejects, ...guard } = evaluation.guardScore;
   return {
     files: names,
@@ -47,6 +49,7 @@ export function toDocument(names: readonly string[], evaluated: EvaluatedTake): 
       bladeLengthM: calibration.bladeLengthM,
     },
     powerButton,
+    deflectionButton,
     check: { verdict: check.verdict, ...failedLines(check) },
     summary: summarise(evaluated),
     events: listEvents(evaluation).map((event) => {
@@ -74,7 +77,7 @@ function byGesture({ gestureScores }: Evaluation): Record<string, unknown> {
 /** The whole outcome for people to read. */
 export function describeEvaluation(names: readonly string[], evaluated: EvaluatedTake): string {
   const { evaluation } = evaluated;
-  const { guardScore: guard, deflectionScore: deflection } = evaluation;
+  const { guardScore: guard } = evaluation;
   const summary = summarise(evaluated);
   const lines = [
     names.join(' + '),
@@ -87,7 +90,7 @@ export function describeEvaluation(names: readonly string[], evaluated: Evaluate
     `  presses without a label: ${guard.unlabelled}`,
     `  guard open while spinning: ${guard.openShare === null ? 'no spinning' : percent(guard.openShare, 1)}`,
     ...motionLines(evaluated.byMotion),
-    `  deflections: once ${fraction(deflection.once)}, missed ${missedText(evaluation)}, twice ${deflection.twice.k}, outside ${deflection.outside}`,
+    `  deflections: ${deflectionText(evaluation)}`,
     ...gestureLines(evaluation),
     ...dialLines(evaluation),
     ...deviceLines(evaluated.device, evaluated.take.decisions),
@@ -157,16 +160,20 @@ function summarise({ take, evaluation }: EvaluatedTake) {
   };
 }
 
-function missedText({ signals, candidate, deflectionScore: { missed, missedSwings } }: Evaluation): string {
-  if (missed.k === 0) return '0';
-  return `${missed.k} (${missCountsText(missReasons(signals, missedSwings, candidate.deflection))})`;
+function deflectionText({ signals, candidate, deflectionScore: score }: Evaluation): string {
+  if (score === null) return `not known: ${NO_DEFLECTION_BUTTON} (--deflection-button says which it is)`;
+  const { once, missed, missedSwings, twice, outside, unwanted } = score;
+  const why = missCountsText(missReasons(signals, missedSwings, candidate.deflection));
+  const missedText = missed.k === 0 ? '0' : `${missed.k} (${why})`;
+  const up = unwanted === 0 ? '' : `; ${counted(unwanted, 'swing')} not counted, with the button up`;
+  return `once ${fraction(once)}, missed ${missedText}, twice ${twice.k}, outside ${outside}${up}`;
 }
 
 function countEvents({ deflections, fires, dialSteps, verdicts }: Evaluation) {
   return {
     presses: verdicts.length,
     accepted: verdicts.filter(({ accepted }) => accepted === true).length,
-    deflections: deflections.length,
+    deflections: deflections?.length ?? null,
     ...Object.fromEntries(GESTURE_DETECTOR_IDS.map((id) => [`${id}s`, fires[id].length])),
     dialSteps: dialSteps.reduce((sum, { steps }) => sum + Math.abs(steps), 0),
   };

@@ -1,5 +1,6 @@
 import { existsSync, readdirSync, statSync } from 'node:fs';
 import { join, relative } from 'node:path';
+import { deflectionPressesOf, powerPressesOf } from '../engine/base/buttons.ts';
 import type { Press } from '../engine/base/log.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import type { CheckInput } from '../engine/check/input.ts';
@@ -42,8 +43,9 @@ export interface FolderTakeRead {
   readonly calibration: Calibration;
   /** What somebody stated of the prop, which the signal check goes by. */
   readonly stated: StatedOfProp;
-  /** Presses of the power button. */
+  /** Presses of the power button, and of the one that deflections may wait for; null where there is none. */
   readonly presses: readonly Press[];
+  readonly deflectionPresses: readonly Press[] | null;
   /** Somebody counts it in though its signals are not fit. */
   readonly useUnfit: boolean;
   /** '' where nobody said who it is. */
@@ -92,7 +94,8 @@ function storedTake(folder: string, id: string): FolderTake {
         labels: document.labels,
         calibration: document.calibration,
         stated: { calibration: document.calibration, mount: document.calibration.mount },
-        presses: take.presses.filter(({ button }) => button === document.powerButton),
+        presses: powerPressesOf({ ...document, presses: take.presses }),
+        deflectionPresses: deflectionPressesOf({ ...document, presses: take.presses }),
         useUnfit: document.useUnfit === true,
         performer: document.performer,
         facts: document,
@@ -118,7 +121,6 @@ function loggedTake(folder: string, name: string, stated: StatedOfProp): FolderT
       if (needs.length > 0) throw new DataError('NEEDS', needs.join(' '));
       const take = await readTake([source], mapping, {});
       const power = likelyPowerButton([...new Set(take.presses.map(({ button }) => button))]);
-      const presses = take.presses.filter(({ button }) => button === power);
       const durationUs = take.log.timeUs.at(-1) ?? 0;
       const { labels, leftOut } = readLabels(labelsPath, take.presses, durationUs);
       if (leftOut !== null) throw new DataError('LABELS', leftOut);
@@ -130,7 +132,8 @@ function loggedTake(folder: string, name: string, stated: StatedOfProp): FolderT
       const sources = [{ name, sha256: await sha256OfFile(path) }];
       const named = { id: name, title: name, performer: '', isDemo: false, sources };
       const facts = { ...named, presses: take.presses, labels, calibration, mapping, powerButton: power };
-      return { take, labels, calibration, stated, presses, useUnfit: false, performer: '', facts };
+      const pressed = { presses: powerPressesOf(facts), deflectionPresses: deflectionPressesOf(facts) };
+      return { take, labels, calibration, stated, ...pressed, useUnfit: false, performer: '', facts };
     },
   };
 }

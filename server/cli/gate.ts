@@ -105,7 +105,7 @@ function scoreOf(input: FolderTakeRead, candidate: Candidate, acceptUnfit: boole
   const { take, labels, calibration, presses } = input;
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, calibration);
-  const signals = computeSignals(motion, candidate, take.presses);
+  const signals = computeSignals(motion, candidate, take.presses, input.deflectionPresses);
   const { guardScore } = evaluate(signals, presses, labels, candidate, motion);
   const { falseAccepts, falseRejects, unknown } = guardScore;
   if (unknown > 0)

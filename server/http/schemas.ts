@@ -150,6 +150,7 @@ export const PatchTakeSchema = Type.Object(
     labels: Type.Optional(labels()),
     calibration: Type.Optional(calibration()),
     powerButton: Type.Optional(Type.Union([text(1000), Type.Null()])),
+    deflectionButton: Type.Optional(Type.Union([text(1000), Type.Null()])),
     useUnfit: Type.Optional(Type.Boolean()),
   },
   STRICT,

@@ -52,6 +52,8 @@ export interface TakeDocument extends RecordedOn {
   readonly calibration: CalibrationDocument;
   /** The button that the guard judges; null where the log has none. */
   readonly powerButton: string | null;
+  /** The button that deflections may wait for, where somebody has said which; see `deflectionButtonOf`. */
+  readonly deflectionButton?: string | null;
   /** Somebody includes it although its signals are not fit to choose on. */
   readonly useUnfit?: boolean;
   readonly isDemo: boolean;
@@ -66,6 +68,7 @@ export interface TakeChange extends RecordedOn {
   readonly labels?: Labels;
   readonly calibration?: CalibrationDocument;
   readonly powerButton?: string | null;
+  readonly deflectionButton?: string | null;
   readonly useUnfit?: boolean;
 }
 

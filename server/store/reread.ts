@@ -1,5 +1,6 @@
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
+import { buttonsOf } from '../engine/base/buttons.ts';
 import { moveLabels } from '../engine/labels/labelsMoved.ts';
 import { leftOutText } from '../engine/words/labels.ts';
 import type { Hooks, Mapping, Overrides, Preview } from '../ingest/ground/types.ts';
@@ -96,12 +97,14 @@ export async function rereadTake(
 }
 
 function readAnew(
-  { decisions: _, ...before }: TakeDocument,
+  { decisions: _, deflectionButton, ...before }: TakeDocument,
   mapping: Mapping,
   { report, presses, textSpans, decisions }: ReadResult,
   labels: TakeDocument['labels'],
 ): TakeDocument {
   const buttons = report.presses.map(({ button }) => button);
+  const isDeflectionThere =
+    deflectionButton === null || buttonsOf({ presses, mapping }).includes(deflectionButton ?? '');
   const isThere = before.powerButton !== null && buttons.includes(before.powerButton);
   return {
     ...before,
@@ -114,5 +117,6 @@ function readAnew(
     labels,
     calibration: { ...before.calibration, mount: mapping.mount },
     powerButton: isThere ? before.powerButton : likelyPowerButton(buttons),
+    ...(deflectionButton !== undefined && isDeflectionThere && { deflectionButton }),
   };
 }

@@ -1,3 +1,4 @@
+import { buttonsOf } from '../engine/base/buttons.ts';
 import { mountMatrix } from '../engine/base/mount.ts';
 import type { CalibrationDocument, TakeChange, TakeDocument } from './documents.ts';
 import { TakeChangeError } from './errors.ts';
@@ -7,7 +8,7 @@ import { TakeChangeError } from './errors.ts';
  * @throws TakeChangeError  if the change does not fit the take.
  */
 export function changeTake(document: TakeDocument, change: TakeChange): TakeDocument {
-  checkPowerButton(document, change);
+  checkButtons(document, change);
   checkLabels(change);
   if (change.calibration) checkCalibration(change.calibration);
   return { ...document, ...change, revision: document.revision + 1 };
@@ -23,13 +24,15 @@ export function checkCalibration({ mount }: Pick<CalibrationDocument, 'mount'>):
   }
 }
 
-function checkPowerButton(document: TakeDocument, { powerButton }: TakeChange): void {
-  if (powerButton === undefined || powerButton === null) return;
-  const buttons = document.report.presses.map((entry) => entry.button);
-  if (!buttons.includes(powerButton)) {
-    throw new TakeChangeError(
-      `powerButton: this take has no button ${powerButton} (${buttons.join(', ') || 'it has none at all'}).`,
-    );
+function checkButtons(document: TakeDocument, change: TakeChange): void {
+  const pressed = document.report.presses.map((entry) => entry.button);
+  const known = { powerButton: pressed, deflectionButton: buttonsOf(document) };
+  for (const which of ['powerButton', 'deflectionButton'] as const) {
+    const [button, buttons] = [change[which] ?? null, known[which]];
+    if (button !== null && !buttons.includes(button))
+      throw new TakeChangeError(
+        `${which}: this take has no button ${button} (${buttons.join(', ') || 'it has none at all'}).`,
+      );
   }
 }
 

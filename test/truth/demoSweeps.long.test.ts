@@ -73,7 +73,7 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
     SPEEDS.forEach((speedDps, s) => {
       REARMS.forEach((rearmRatio, r) => {
         const fires = runDeflection(signals, { ...base, speedDps, rearmRatio });
-        const score = scoreDeflection({ signals, fires, swings });
+        const score = scoreDeflection({ signals, fires, swings, settings: base })!;
         const cell = s * REARMS.length + r;
         const { missed, twice, outside } = sweep.wrong;
         expect([missed[cell], twice[cell], outside[cell]]).toEqual([

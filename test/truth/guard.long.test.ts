@@ -88,7 +88,8 @@ describe.each(RATES_HZ)('common practice, at %d Hz', (rateHz) => {
     });
     const { guard, deflection } = DEFAULT_CANDIDATE;
     expect(deflection.speedDps).toBe(guard.speedDps);
-    const { deflections, closed } = judge(see(one));
+    const { deflections: fires, closed } = judge(see(one));
+    const deflections = fires!;
     expect(deflections.length).toBeGreaterThan(3);
     expect(deflections.length).toBeLessThan(8);
     for (const index of deflections) expect(closed[index]).toBe(1);
@@ -97,7 +98,7 @@ describe.each(RATES_HZ)('common practice, at %d Hz', (rateHz) => {
   test('a swing without a press brings no verdict; a press without a swing no deflection', () => {
     const swings = take(rateHz, 6, (c) => reversals(c, 140, 0.4, 4));
     expect(judge(see(swings)).verdicts).toEqual([]);
-    expect(judge(see(swings)).deflections.length).toBe(4);
+    expect(judge(see(swings)).deflections!.length).toBe(4);
     const presses = take(rateHz, 7, (c) => {
       for (let k = 0; k < 4; ++k) {
         c.press('power', c.nowS, 'wanted', 'at rest');
@@ -105,7 +106,7 @@ describe.each(RATES_HZ)('common practice, at %d Hz', (rateHz) => {
       }
     });
     expect(judge(see(presses)).verdicts.map((verdict) => verdict.accepted)).toEqual([true, true, true, true]);
-    expect(judge(see(presses)).deflections.length).toBe(0);
+    expect(judge(see(presses)).deflections!.length).toBe(0);
   });
 
   // Flash and Hogan 1985 [citation from memory]: 30 D/T u^2 (1 - u)^2 = speed, solved for u

@@ -77,6 +77,7 @@ function compared(labels: Labels, rest: { wantsStock?: boolean } = {}) {
     calibration: DEFAULT_CALIBRATION,
     presses,
     powerPresses,
+    deflectionPresses: null,
     labels,
     wantsFacts: true,
     wantsStock: rest.wantsStock ?? false,

@@ -74,6 +74,7 @@ describe('reversals of several takes', () => {
     calibration: DEFAULT_CALIBRATION,
     presses: [press(3_010_000), press(3_250_000), press(7_500_000)],
     allPresses: [],
+    deflectionPresses: null,
     labels: {
       presses: [3_010_000, 3_250_000, 7_500_000].map((downUs, i) => ({
         downUs,

@@ -62,6 +62,7 @@ export function input(id: string, performer: string): Given {
     calibration,
     presses,
     allPresses: presses,
+    deflectionPresses: null,
     labels,
     unfit: null,
   };

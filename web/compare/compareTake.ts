@@ -26,6 +26,8 @@ export interface CompareWants {
   /** All of the log's, and those that the guard judges. */
   readonly presses: readonly Press[];
   readonly powerPresses: readonly Press[];
+  /** Of the button that deflections may wait for; null where there is none. */
+  readonly deflectionPresses: readonly Press[] | null;
   readonly labels: Labels;
   readonly wantsFacts: boolean;
   /** Needs the whole motion, which takes five times as long. */
@@ -93,7 +95,7 @@ export function compareTake(take: ComparedMotion, request: CompareWants): Compar
     tellsOfDial(labels) &&
     shared(
       ({ smoothing, impact, twist }) => [smoothing, impact.highPassHz, twist.startAt],
-      (candidate) => computeSignals(whole, candidate, request.presses),
+      (candidate) => computeSignals(whole, candidate, request.presses, request.deflectionPresses),
     );
   return {
     facts: request.wantsFacts ? factsOf(request, motion, truth) : null,

@@ -1,10 +1,10 @@
+import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { StoredSetting, TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { messageOf } from '../state/notices.ts';
-import { pressesOf } from '../state/pressesOf.ts';
 import type { TakeDocuments } from '../takes/documents.ts';
 import type { Request } from '../takes/requests.ts';
 import type { CompareReply, Swept, TakeFacts } from './compareTake.ts';
@@ -190,7 +190,7 @@ export class Comparison {
     const kept = this.entries.get(id);
     const document = await this.sources.documents.read(id, revision);
     const labels = work.labels[id] ?? document.labels;
-    const key = JSON.stringify([document.calibration, document.powerButton]);
+    const key = JSON.stringify([document.calibration, document.powerButton, document.deflectionButton]);
     const isKept = kept !== undefined && kept.key === key && isSame(kept.labels, labels);
     const entry: Entry = isKept
       ? { ...kept, document, labels }
@@ -215,7 +215,12 @@ function missingOf(
   if (candidates.length === 0 && !wantsFacts && !wantsStock && sweepAs === null) return null;
   const { document, labels } = entry;
   const { id, calibration, presses } = document;
-  const take = { takeId: id, calibration, presses, powerPresses: pressesOf(document), labels };
+  const pressed = {
+    presses,
+    powerPresses: powerPressesOf(document),
+    deflectionPresses: deflectionPressesOf(document),
+  };
+  const take = { takeId: id, calibration, ...pressed, labels };
   return { kind: 'compare', ...take, wantsFacts, wantsStock, candidates, sweepAs };
 }
 

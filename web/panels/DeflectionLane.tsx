@@ -54,14 +54,15 @@ interface StrokesProps {
 
 /** A stroke a fire, made anew only where fires or the window are others: a drag of the guard leaves them. */
 function Strokes({ slot, verdict, lane: { window, width }, from, to }: StrokesProps) {
-  const { deflections, signals } = verdict;
+  const { deflections: known, signals } = verdict;
   const d = useMemo(() => {
+    const deflections = known ?? new Int32Array(0);
     const { timeUs } = signals;
     const first = firstWhere(deflections.length, (k) => timeUs[deflections[k]!]! >= window.startUs);
     const end = firstWhere(deflections.length, (k) => timeUs[deflections[k]!]! > window.endUs);
     const times = Array.from(deflections.subarray(first, end), (index) => timeUs[index]!);
     return tickPath(times, window, width, from, to);
-  }, [deflections, signals, window, width, from, to]);
+  }, [known, signals, window, width, from, to]);
   return (
     <path class={`lane-deflection ${slot === 'b' ? 'is-b' : ''}`} data-lane={`deflection-${slot}`} d={d} />
   );
@@ -69,7 +70,7 @@ function Strokes({ slot, verdict, lane: { window, width }, from, to }: StrokesPr
 
 /** A swing that fired twice gets a second stroke beside its first. */
 function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly verdict: Verdicts }) {
-  const times = verdict.deflectionScore.twiceUs.map(
+  const times = (verdict.deflectionScore?.twiceUs ?? []).map(
     (tUs: number) => tUs + (3 / width) * (window.endUs - window.startUs),
   );
   return (
@@ -91,7 +92,7 @@ function MissedSwings({
   width,
   top,
 }: LaneProps & { readonly slot: Slot; readonly verdict: Verdicts }) {
-  const { missedSwings } = verdict.deflectionScore;
+  const missedSwings = verdict.deflectionScore?.missedSwings ?? [];
   const y = top + MARK_PX / 2;
   const pointed = useRef<{ readonly swing: Swing | null; readonly verdict: Verdicts } | null>(null);
   const show = (swing: Swing | null): void => {
@@ -149,12 +150,12 @@ function showReason(slot: Slot, swing: Swing, x: number, y: number): void {
     x,
     y,
     title: `Swing at ${at} s missed, candidate ${slot.toUpperCase()}`,
-    text: `${missText(reason)}. ${lackOfSwings() ?? remedy(fixes, settings)}`,
+    text: `${missText(reason)}. ${lackOfSwings(settings) ?? remedy(fixes, settings)}`,
   });
 }
 
 /** Why no change of a setting can be told from so few swings; null where one can. */
-function lackOfSwings(): string | null {
+function lackOfSwings(settings: DeflectionSettings): string | null {
   const known = truth.peek();
   const take = openTake.peek()?.document;
   const signals = verdicts.a.peek()?.signals;
@@ -162,7 +163,7 @@ function lackOfSwings(): string | null {
   const { id, title, performer, revision, useUnfit = false } = take;
   const unfit = whyLeftOut({ id, revision, useUnfit });
   const named = { id, title, performer, unfit, presses: [], labels: openLabels.peek() };
-  const decline = declineOn(DEFLECTION, [swingEvidenceOf({ ...named, signals, truth: known })]);
+  const decline = declineOn(DEFLECTION, [swingEvidenceOf({ ...named, signals, truth: known }, settings)]);
   return decline && declineWords(decline).text;
 }
 

@@ -1,8 +1,10 @@
 import { useMemo } from 'preact/hooks';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { missReasons } from '../../server/engine/explain/missedSwings.ts';
+import type { DeflectionScore } from '../../server/engine/score/deflectionScore.ts';
 import type { Proportion } from '../../server/engine/score/proportion.ts';
 import { percent, percentRange } from '../../server/engine/words/count.ts';
+import { SAY_DEFLECTION_BUTTON } from '../../server/engine/words/deflectionButton.ts';
 import { missCountsText } from '../../server/engine/words/misses.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import { openTake } from '../state/openTake.ts';
@@ -84,44 +86,61 @@ export function ScorePanel() {
 
 /** How the deflection did on the take's swings. */
 function DeflectionScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
-  const { once, missed, twice } = a.deflectionScore;
-  const isClean = missed.k + twice.k + a.deflectionScore.outside === 0;
+  const score = a.deflectionScore;
+  const other = b?.deflectionScore;
+  const unknown = score === null ? 'A' : b && other === null ? 'B' : null;
   return (
     <details class="score-fold deflection-scores">
       <summary>
-        Deflection{' '}
-        <span class="unit">
-          {once.n === 0
-            ? 'no swings found'
-            : `${once.k} / ${once.n} swings${isClean ? ', once each' : ' fire once'}`}
-        </span>
+        Deflection <span class="unit">{score ? deflectionBrief(score) : 'not known'}</span>
       </summary>
-      <dl>
-        <CountRow
-          name="Fires once a swing"
-          of={(v) => v.deflectionScore.once}
-          a={a}
-          b={b}
-          none="no swings found"
-          id="once"
-        />
-        <MissedRow a={a} b={b} />
-        <ScoreRow
-          name="Fires twice or more"
-          id="twice"
-          a={`${a.deflectionScore.twice.k}`}
-          b={b && `${b.deflectionScore.twice.k}`}
-        />
-        <ScoreRow
-          name="Fires outside a swing"
-          id="outside"
-          a={`${a.deflectionScore.outside}`}
-          b={b && `${b.deflectionScore.outside}`}
-        />
-      </dl>
+      {unknown && (
+        <p class="caution-line" data-deflection-unknown>
+          {b && `${unknown}: `}
+          {SAY_DEFLECTION_BUTTON}
+        </p>
+      )}
+      {score && (
+        <dl>
+          <CountRow
+            name="Fires once a swing"
+            of={(v) => v.deflectionScore?.once ?? null}
+            a={a}
+            b={b}
+            none={noSwings(score)}
+            id="once"
+          />
+          <MissedRow a={a} b={b} />
+          <ScoreRow
+            name="Fires twice or more"
+            id="twice"
+            a={`${score.twice.k}`}
+            b={b && numberOr(other?.twice.k)}
+          />
+          <ScoreRow
+            name="Fires outside a swing"
+            id="outside"
+            a={`${score.outside}`}
+            b={b && numberOr(other?.outside)}
+          />
+        </dl>
+      )}
     </details>
   );
 }
+
+function deflectionBrief(score: DeflectionScore): string {
+  const { once, missed, twice, outside } = score;
+  if (once.n === 0) return noSwings(score);
+  const isClean = missed.k + twice.k + outside === 0;
+  return `${once.k} / ${once.n} swings${isClean ? ', once each' : ' fire once'}`;
+}
+
+function noSwings({ unwanted }: DeflectionScore): string {
+  return unwanted === 0 ? 'no swings found' : 'no swing with the button held';
+}
+
+const numberOr = (count: number | undefined): string => (count === undefined ? '–' : `${count}`);
 
 /** Whose labels all this rests on; a word of it in sight where a proposal counts. */
 function Resting({ verdict }: { readonly verdict: Verdicts }) {
@@ -159,7 +178,7 @@ function OpenTakeAlone() {
 function CountRow(props: {
   name: string;
   id: string;
-  of(verdict: Verdicts): Proportion;
+  of(verdict: Verdicts): Proportion | null;
   a: Verdicts;
   b: Verdicts | null;
   none: string;
@@ -167,14 +186,15 @@ function CountRow(props: {
 }) {
   const a = props.of(props.a);
   const b = props.b && props.of(props.b);
-  if (a.n === 0) return <ScoreRow name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
+  if (a === null || a.n === 0)
+    return <ScoreRow name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
   const note = `about 95 %: ${intervalText(a)}${b ? ` → ${intervalText(b)}` : ''}`;
   return (
     <ScoreRow
       name={props.name}
       id={props.id}
       a={`${a.k} / ${a.n}`}
-      b={b && `${b.k} / ${b.n}`}
+      b={props.b && (b ? `${b.k} / ${b.n}` : '–')}
       note={note}
       toneA={toneOf(a, props.isBad)}
       toneB={b ? toneOf(b, props.isBad) : undefined}
@@ -235,9 +255,13 @@ function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null
     <ScoreRow
       name="Swings missed"
       id="missed"
-      a={`${a.deflectionScore.missed.k}`}
-      b={b && `${b.deflectionScore.missed.k}`}
-      note={[rested === now ? why : 'causes follow once the line rests', delayNote(a)]
+      a={numberOr(a.deflectionScore?.missed.k)}
+      b={b && numberOr(b.deflectionScore?.missed.k)}
+      note={[
+        rested === now ? why : 'causes follow once the line rests',
+        unwantedNote(a, b),
+        delayNote(a),
+      ]
         .filter(Boolean)
         .join('; ')}
     />
@@ -245,11 +269,18 @@ function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null
 }
 
 function missText({ signals, deflectionScore }: Verdicts, settings: DeflectionSettings): string {
-  return missCountsText(missReasons(signals, deflectionScore.missedSwings, settings));
+  return missCountsText(missReasons(signals, deflectionScore?.missedSwings ?? [], settings));
+}
+
+/** What is not counted as missed, because nobody asked for it. */
+function unwantedNote(a: Verdicts, b: Verdicts | null): string {
+  const counts = [a, ...(b ? [b] : [])].map(({ deflectionScore }) => deflectionScore?.unwanted ?? 0);
+  if (counts.every((count) => count === 0)) return '';
+  return `${counts.join(' → ')} more with the button up, not counted`;
 }
 
 function delayNote({ deflectionScore: s }: Verdicts): string {
-  if (!s.delayMs) return 'no swing that deflects';
+  if (!s?.delayMs) return 'no swing that deflects';
   const lead = s.leadMs ? `, ${s.leadMs.median.toFixed(0)} ms before its peak` : '';
   const clipped = countClipped();
   const caution = clipped > 0 ? `; ${clipped} of the peaks are clipped, onset and peak less sure there` : '';

@@ -4,6 +4,7 @@ import type { FieldPath } from '../../server/engine/settings/candidateRules.ts';
 import { briefOf } from '../../server/engine/words/events.ts';
 import { editedCandidate, sight } from '../state/store.ts';
 import { VIEW_FACTS } from '../state/views.ts';
+import { ButtonsTable, buttonsBrief, DEFLECTION_BUTTON_FIELDS, POWER_FIELDS } from './ButtonsCard.tsx';
 import { CandidateBar } from './CandidateBar.tsx';
 import { Fields } from './Field.tsx';
 import { foldGroup, openGroups } from './folding.ts';
@@ -22,7 +23,7 @@ export function SettingsPanel() {
       <Group title={DETECTORS.guard.title} hue="guard">
         <Fields group="guard" paths={FIRST_OF_GUARD} />
         <Finer>
-          <Fields group="guard" without={FIRST_OF_GUARD} />
+          <Fields group="guard" without={[...FIRST_OF_GUARD, ...POWER_FIELDS]} />
         </Finer>
       </Group>
       {!isOfGuard && (
@@ -31,9 +32,12 @@ export function SettingsPanel() {
           hue="deflection"
           summary={`${candidate.deflection.speedDps} °/s`}
         >
-          <Fields group="deflection" />
+          <Fields group="deflection" without={DEFLECTION_BUTTON_FIELDS} />
         </Folded>
       )}
+      <Folded title="What the buttons do" id="buttons" hue="ink" summary={buttonsBrief()}>
+        <ButtonsTable />
+      </Folded>
       <Folded title="Smoothing" hue="ink" summary={smoothingWords(candidate.smoothing)}>
         <SmoothingFields kind={candidate.smoothing.kind} />
       </Folded>
@@ -58,7 +62,7 @@ function Group(props: { title: string; hue: string; children: ComponentChildren 
   );
 }
 
-/** The button's way and the release: set once for a prop, and seldom again. */
+/** Set once for a prop, and seldom again. */
 function Finer({ children }: { readonly children: ComponentChildren }) {
   return (
     <details
@@ -66,19 +70,27 @@ function Finer({ children }: { readonly children: ComponentChildren }) {
       open={openGroups.value.has('finer')}
       onToggle={(event) => foldGroup('finer', event.currentTarget.open)}
     >
-      <summary>Button and release</summary>
+      <summary>Release</summary>
       {children}
     </details>
   );
 }
 
-function Folded(props: { title: string; hue: string; summary: string; children: ComponentChildren }) {
+/** @param props.id  by which it is kept open; its hue where it is not given. */
+function Folded(props: {
+  title: string;
+  id?: string;
+  hue: string;
+  summary: string;
+  children: ComponentChildren;
+}) {
+  const { id = props.hue } = props;
   return (
     <details
       class="card settings"
       style={{ '--hue': `var(--${props.hue})` }}
-      open={openGroups.value.has(props.hue)}
-      onToggle={(event) => foldGroup(props.hue, event.currentTarget.open)}
+      open={openGroups.value.has(id)}
+      onToggle={(event) => foldGroup(id, event.currentTarget.open)}
     >
       <summary>
         <h2>{props.title}</h2>

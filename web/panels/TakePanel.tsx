@@ -6,16 +6,16 @@ import { notify } from '../state/notices.ts';
 import { changeDocument, openTake } from '../state/openTake.ts';
 import { removeTakes } from '../state/removing.ts';
 import { saveAll } from '../state/saving.ts';
+import { DeflectionButtonField, PowerButtonField } from './ButtonFields.tsx';
 import { MountFields } from './MountFields.tsx';
 import { numberOf } from './numberOf.ts';
 
-/** The open take: names, prop, power button; and its removal. */
+/** The open take: names, prop, buttons; and its removal. */
 export function TakePanel() {
   const take = openTake.value;
   if (!take) return null;
   const { document } = take;
   const { calibration } = document;
-  const buttons = [...new Set(document.presses.map((press) => press.button))];
   return (
     <details class="card settings take-panel">
       <summary>
@@ -62,22 +62,8 @@ export function TakePanel() {
           onChange={(mount) => void changeDocument({ calibration: { ...calibration, mount } })}
         />
       </div>
-      {buttons.length > 0 && (
-        <div class="field">
-          <label for="power-button">Power button</label>
-          <select
-            id="power-button"
-            value={document.powerButton ?? ''}
-            onChange={(event) => void changeDocument({ powerButton: event.currentTarget.value })}
-          >
-            {buttons.map((button) => (
-              <option key={button} value={button}>
-                {button}
-              </option>
-            ))}
-          </select>
-        </div>
-      )}
+      <PowerButtonField />
+      <DeflectionButtonField />
       <label class="notes">
         Notes
         <textarea

@@ -11,7 +11,15 @@ import { type Request, Stopped } from '../takes/requests.ts';
 import { keptSettings, refreshSettings } from './keptSettings.ts';
 import type { Slot } from './model.ts';
 import { messageOf } from './notices.ts';
-import { allPresses, openDecisions, openMotion, openRoll, openTake, powerPresses } from './openTake.ts';
+import {
+  allPresses,
+  deflectionPresses,
+  openDecisions,
+  openMotion,
+  openRoll,
+  openTake,
+  powerPresses,
+} from './openTake.ts';
 import { candidates } from './store.ts';
 import { verdicts } from './verdicts.ts';
 
@@ -113,6 +121,7 @@ function requestOf(slot: Slot): Request<'cause'> | null {
     candidate,
     presses: powerPresses.value,
     allPresses: allPresses.value,
+    deflectionPresses: deflectionPresses.value,
     logged,
     others: others.filter((one) => JSON.stringify(one.candidate) !== JSON.stringify(candidate)),
   };

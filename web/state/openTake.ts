@@ -1,4 +1,5 @@
 import { batch, computed, type ReadonlySignal, signal } from '@preact/signals';
+import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { Press } from '../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
@@ -6,7 +7,6 @@ import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import type { Opened, Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
-import { pressesOf } from './pressesOf.ts';
 import { adoptLabels, savedWork } from './savedWork.ts';
 import { chosenTakeId, dispatch, labelsByTake } from './store.ts';
 import { refreshWorkspace } from './workspace.ts';
@@ -44,7 +44,13 @@ export const allPresses = whileEqual(() => openTake.value?.document.presses ?? N
 /** Presses of the button that the guard judges, in time order. */
 export const powerPresses = whileEqual(() => {
   const document = openTake.value?.document;
-  return document ? pressesOf(document) : NO_PRESSES;
+  return document ? powerPressesOf(document) : NO_PRESSES;
+});
+
+/** Presses of the button that deflections may wait for; null where the log has none. */
+export const deflectionPresses = whileEqual(() => {
+  const document = openTake.value?.document;
+  return document ? deflectionPressesOf(document) : null;
 });
 
 /** The contents of a document, the same object while they are the same: each save brings a new document. */

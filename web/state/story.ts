@@ -28,7 +28,7 @@ export const stories = ofBoth<Story>((slot) => {
     verdicts: verdict.presses,
     labels: openLabels.value,
     movesUs: movesUs.value,
-    deflectionsUs: Array.from(verdict.deflections, (index) => timeUs[index]!),
+    deflectionsUs: verdict.deflections && Array.from(verdict.deflections, (index) => timeUs[index]!),
   });
 });
 
@@ -40,12 +40,12 @@ const wrongs = ofBoth<readonly WrongMoment[]>((slot) => {
   return wrongMoments({
     timeUs: signals.timeUs,
     verdicts: presses,
-    deflections,
+    deflections: deflections ?? new Int32Array(0),
     fires,
     labels: openLabels.value,
     swings: known.swings,
-    missedSwings: deflectionScore.missedSwings,
-    twiceUs: deflectionScore.twiceUs,
+    missedSwings: deflectionScore?.missedSwings ?? [],
+    twiceUs: deflectionScore?.twiceUs ?? [],
   });
 });
 

@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import { powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { type Tally, tallyOf } from '../compare/tally.ts';
@@ -8,7 +9,6 @@ import { whenRested } from '../takes/question.ts';
 import type { Request } from '../takes/requests.ts';
 import { comparedTakes } from './comparing.ts';
 import { keptSettings } from './keptSettings.ts';
-import { pressesOf } from './pressesOf.ts';
 import { ownSetting } from './settingChanges.ts';
 import { candidates, labelsByTake } from './store.ts';
 import { workspace } from './workspace.ts';
@@ -57,7 +57,7 @@ async function tally(take: TakeSummary, compared: TakeScores | null, stopped: Ab
     const labels = labelsByTake.peek()[id] ?? document.labels;
     restsOn = [candidate, labels, JSON.stringify([calibration, powerButton, settingId])];
     if (isTakenFrom(id, restsOn)) return null;
-    return { kind: 'tally', takeId: id, calibration, presses: pressesOf(document), labels, candidate };
+    return { kind: 'tally', takeId: id, calibration, presses: powerPressesOf(document), labels, candidate };
   };
   try {
     const found = await desk.askOf('tally', id, prepare, { urgency: 'background', signal: stopped });

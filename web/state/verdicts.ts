@@ -19,7 +19,7 @@ import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import { extremesOf } from '../charts/extremes.ts';
 import type { Slot } from './model.ts';
-import { allPresses, openLabels, openMotion, powerPresses } from './openTake.ts';
+import { allPresses, deflectionPresses, openLabels, openMotion, powerPresses } from './openTake.ts';
 import { candidates } from './store.ts';
 
 /*
@@ -46,6 +46,7 @@ export const spinning = computed<{ spans: readonly Span[]; areProposed: boolean 
 interface Made {
   readonly key: string;
   readonly presses: readonly Press[];
+  readonly deflectionPresses: readonly Press[] | null;
   readonly signals: Signals;
 }
 
@@ -71,9 +72,15 @@ function signalsOf(slot: Slot): ReadonlySignal<Signals | null> {
   return computed(() => {
     if (!made.value) return null;
     const { motion, last } = made.value;
-    const mine = { key: key.value, presses: presses.value };
-    const alike = [...last.values()].find((one) => one.key === mine.key && one.presses === mine.presses);
-    const signals = alike?.signals ?? computeSignals(motion, candidate.peek(), mine.presses);
+    const mine = { key: key.value, presses: presses.value, deflectionPresses: deflectionPresses.value };
+    const alike = [...last.values()].find(
+      (one) =>
+        one.key === mine.key &&
+        one.presses === mine.presses &&
+        one.deflectionPresses === mine.deflectionPresses,
+    );
+    const signals =
+      alike?.signals ?? computeSignals(motion, candidate.peek(), mine.presses, mine.deflectionPresses);
     last.set(slot, { ...mine, signals });
     return signals;
   });
@@ -116,7 +123,12 @@ function verdictsOf(slot: Slot) {
     }),
   );
   const deflectionScore = part((now) =>
-    scoreDeflection({ signals: now, fires: deflections.value!, swings: truth.value!.swings }),
+    scoreDeflection({
+      signals: now,
+      fires: deflections.value,
+      swings: truth.value!.swings,
+      settings: deflection.value,
+    }),
   );
   const gestureScores = ofEachGesture((id) =>
     // A simulation that labelled anything at all has labelled every gesture.
@@ -126,12 +138,13 @@ function verdictsOf(slot: Slot) {
     signals: now,
     closed: closed.value!,
     presses: presses.value!,
-    deflections: deflections.value!,
+    /** null where nobody knows when the deflection's button was held; so is its score. */
+    deflections: deflections.value,
     fires: ofEachGesture((id) => fires[id].value!),
     dial: dial.value!,
     dialScore: dialScore.value!,
     guardScore: guardScore.value!,
-    deflectionScore: deflectionScore.value!,
+    deflectionScore: deflectionScore.value,
     gestureScores: ofEachGesture((id) => gestureScores[id].value!),
   }));
 }

@@ -40,7 +40,10 @@ export interface JobTake {
   readonly unfit: Unfit | null;
 }
 
-/** A take whose document is read. `presses` are the power button's, `allPresses` those of every button. */
+/**
+ * A take whose document is read. `presses` are the power button's, `allPresses` those of every button, `deflectionPresses`
+ * those of the one that deflections may wait for; null where there is none.
+ */
 export interface TakeInput {
   readonly id: string;
   readonly title: string;
@@ -48,6 +51,7 @@ export interface TakeInput {
   readonly calibration: Calibration;
   readonly presses: readonly Press[];
   readonly allPresses: readonly Press[];
+  readonly deflectionPresses: readonly Press[] | null;
   readonly labels: Labels;
   readonly unfit: Unfit | null;
 }

@@ -58,9 +58,9 @@ export class TakeReader {
 
   /** @param nextId  the take that is read next: its columns come in while this one is worked on. */
   async read(input: TakeInput, smoothing: SmoothingSettings, nextId?: string): Promise<ReadTake> {
-    const { id, title, performer, presses, labels, unfit } = input;
+    const { id, title, performer, presses, deflectionPresses, labels, unfit } = input;
     const motion = await this.rateMotion(input, { nextId });
-    const signals = this.speedSignals(input, motion, smoothing);
+    const signals = { ...this.speedSignals(input, motion, smoothing), deflectionPresses };
     const named = { id, title, performer, unfit, presses, labels };
     return { ...named, motion, signals, truth: findTruth(motion, labels) };
   }
@@ -71,9 +71,18 @@ export class TakeReader {
     candidate: Pick<Candidate, 'smoothing' | 'impact' | 'twist'>,
     nextId?: string,
   ): Promise<GestureTake> {
-    const { id, title, performer, calibration, allPresses: presses, labels, unfit } = input;
+    const {
+      id,
+      title,
+      performer,
+      calibration,
+      allPresses: presses,
+      deflectionPresses,
+      labels,
+      unfit,
+    } = input;
     const motion = await this.wholeMotion(input, { nextId });
-    const signals = computeSignals(motion, candidate, presses);
+    const signals = computeSignals(motion, candidate, presses, deflectionPresses);
     const truth = findTruth(motion, labels);
     const { leverArmM } = calibration;
     return { id, title, performer, motion, signals, leverArmM, presses, labels, truth, unfit };
@@ -95,7 +104,7 @@ export class TakeReader {
     return this.keptOf<Motion>('motion', take) ?? this.compute('motion', computeMotion, take, next);
   }
 
-  /** @param motion  the take's. Only signals of one that is kept are kept: they share its arrays. */
+  /** Without presses of a button. @param motion  the take's. Only signals of one that is kept are kept: they share its arrays. */
   speedSignals(take: Calibrated, motion: RateMotion, smoothing: SmoothingSettings): SpeedSignals {
     const what = `speed ${JSON.stringify(smoothing)}`;
     const kept = this.keptOf<SpeedSignals>(what, take);

@@ -1,5 +1,6 @@
 /** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
 
+import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
 import { checkSignals } from '../../server/engine/check/checkSignals.ts';
@@ -22,7 +23,6 @@ import { fetchColumns } from '../api.ts';
 import { atMostEvery } from '../atMostEvery.ts';
 import { compareTake, judgeTake, needsForce } from '../compare/compareTake.ts';
 import { tallyOf } from '../compare/tally.ts';
-import { pressesOf } from '../state/pressesOf.ts';
 import { runChoiceJob } from '../sweep/choiceJobs.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
@@ -124,8 +124,11 @@ async function answerTo(
       const take = takeOf(request);
       const whole = needsForce(request) ? await reader.wholeMotion(take, PASSING) : null;
       const motion = whole ?? (await reader.rateMotion(take, PASSING));
-      const speedOf = (smoothing: Parameters<TakeReader['speedSignals']>[2]) =>
-        reader.speedSignals(take, motion, smoothing);
+      const { deflectionPresses } = request;
+      const speedOf = (smoothing: Parameters<TakeReader['speedSignals']>[2]) => ({
+        ...reader.speedSignals(take, motion, smoothing),
+        deflectionPresses,
+      });
       return compareTake({ motion, whole, speedOf }, request);
     }
     case 'judge':
@@ -174,7 +177,7 @@ async function judge({ takeId, document, candidate }: Request<'judge'>): Promise
   const { calibration, labels, presses, report } = document;
   const motion = computeMotion(uniform, calibration);
   const check = checkSignals({ raw, saturated, uniform, motion, calibration, facts: report });
-  const powerPresses = pressesOf(document);
+  const powerPresses = powerPressesOf(document);
   return judgeOn({ facts: document, motion, check, labels, presses, powerPresses, calibration }, candidate);
 }
 
@@ -211,8 +214,9 @@ async function inputOf({ id, title, performer, revision, labels, unfit }: JobTak
     title,
     performer,
     calibration: document.calibration,
-    presses: pressesOf(document),
+    presses: powerPressesOf(document),
     allPresses: document.presses,
+    deflectionPresses: deflectionPressesOf(document),
     labels: labels ?? document.labels,
     unfit,
   };

@@ -1,12 +1,15 @@
 import { sampleRanges } from '../base/sampleRanges.ts';
 import type { DeflectionSettings } from '../detect/deflection.ts';
 import { runDeflection } from '../detect/deflection.ts';
+import { type SwitchedOn, whenSwitchedOn } from '../detect/deflectionButton.ts';
 import { type MissReason, missReasons } from '../explain/missedSwings.ts';
 import { labelDoubts } from '../labels/labelDoubts.ts';
 import type { LabelBy } from '../labels/labels.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
+import { wantedSwings } from '../score/wantedSwings.ts';
 import { type DeflectionGrid, type DeflectionPart, sweepDeflection } from '../sweep/deflectionSweep.ts';
 import { sumGrids } from '../sweep/grid.ts';
+import type { Swing } from '../truth/swings.ts';
 import { errorsInSteps, LEAST_SPEED_DPS } from './cost.ts';
 import { areContradictory, LEAST_EVENTS } from './decline.ts';
 import type { RatedTake } from './guardProblem.ts';
@@ -17,9 +20,12 @@ import { unfitOf } from './unfit.ts';
 
 /** What a take's swings are worth for choosing a deflection. */
 export interface SwingEvidence extends Evidence {
+  /** Those in which a deflection is wanted, see `wantedSwings`. */
   readonly swings: number;
+  /** Swings with the deflection's button up all through. */
+  readonly unwanted: number;
   readonly by: Readonly<Record<LabelBy, number>>;
-  /** Time outside any swing: only there can a fire belong to none. */
+  /** Time outside any swing with deflections on: only there can a fire belong to none. */
   readonly outsideS: number;
   /** Peaks of labelled swings that the same kind of labeller says lie in stillness, or are none. */
   readonly contradictionsUs: readonly number[];
@@ -64,8 +70,13 @@ export const DEFLECTION: Problem<
     if (areContradictory(fit)) return 'contradictory';
     return swings < LEAST_EVENTS ? 'tooFew' : null;
   },
-  judge({ truth: { swings } }, base, signals) {
-    const fireUs = Float64Array.from(runDeflection(signals, base), (index) => signals.timeUs[index]!);
+  judge({ truth }, base, signals) {
+    const on = whenSwitchedOn(signals, base);
+    if (on === 'unknown')
+      return truth.swings.map(({ peakUs }) => ({ what: 'unit', atUs: peakUs, wrong: undefined }));
+    const swings = wantedSwings(signals, truth.swings, on);
+    const fires = runDeflection(signals, base) ?? [];
+    const fireUs = Float64Array.from(fires, (index) => signals.timeUs[index]!);
     const assignment = new FireAssignment(swings);
     assignment.assign(fireUs);
     const { counts } = assignment;
@@ -90,20 +101,28 @@ export const DEFLECTION: Problem<
 };
 
 /** What a take's swings are worth; see `SwingEvidence`. */
-export function swingEvidenceOf(take: ChoiceTake): SwingEvidence {
+export function swingEvidenceOf(take: ChoiceTake, settings: DeflectionSettings): SwingEvidence {
   const { id, title, performer, signals, labels, truth } = take;
   const by = { person: 0, program: 0, simulation: 0 };
-  for (const swing of truth.swings) ++by[swing.by];
-  let inside = 0;
-  for (const { start, end } of sampleRanges(signals.timeUs, truth.swings)) inside += end - start;
+  const on = whenSwitchedOn(signals, settings);
+  const swings = on === 'unknown' ? [] : wantedSwings(signals, truth.swings, on);
+  for (const swing of swings) ++by[swing.by];
   return {
     id,
     title,
     performer,
-    swings: truth.swings.length,
+    swings: swings.length,
+    unwanted: on === 'unknown' ? 0 : truth.swings.length - swings.length,
     by,
-    outsideS: (signals.timeUs.length - inside) / signals.rateHz,
+    outsideS: samplesOutside(signals.timeUs, truth.swings, on) / signals.rateHz,
     contradictionsUs: labelDoubts(labels).flatMap(({ kind, atUs }) => (kind === 'swingDenied' ? [atUs] : [])),
-    unfit: unfitOf(take),
+    unfit: unfitOf(take) ?? (on === 'unknown' ? { kind: 'noButton' } : null),
   };
+}
+
+function samplesOutside(timeUs: Float64Array, swings: readonly Swing[], on: SwitchedOn): number {
+  const countOn = (start: number, end: number) =>
+    typeof on === 'string' ? end - start : on.subarray(start, end).reduce((sum, one) => sum + one, 0);
+  const inside = sampleRanges(timeUs, swings).reduce((sum, { start, end }) => sum + countOn(start, end), 0);
+  return countOn(0, timeUs.length) - inside;
 }

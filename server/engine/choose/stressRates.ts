@@ -31,13 +31,14 @@ type Rates = Parameters<typeof computeSpeedSignals>[0];
 /** A take's speed signals under a stress, one for each variant of it. Calling one overwrites what the one before has given. */
 export function signalsUnder(
   stress: string,
-  { motion }: { readonly motion: RateMotion },
+  { motion, signals: own }: { readonly motion: RateMotion; readonly signals: SpeedSignals },
   smoothing: SmoothingSettings,
 ): readonly (() => SpeedSignals)[] {
   const scratch = new Scratch();
   return ratesUnder(stress as RateStress, motion, scratch).map((ratesOf) => () => {
     const rates = ratesOf();
-    return computeSpeedSignals(rates, smoothing, scratch.column('speed', rates.timeUs.length));
+    const signals = computeSpeedSignals(rates, smoothing, scratch.column('speed', rates.timeUs.length));
+    return { ...signals, deflectionPresses: own.deflectionPresses ?? null };
   });
 }
 

@@ -11,6 +11,8 @@ export type Unfit =
   | { readonly kind: 'slow'; readonly rateHz: number; readonly what: 'reversal' | 'gesture' }
   | { readonly kind: 'missing'; readonly what: 'rates' | 'force' }
   | { readonly kind: 'noSwing'; readonly fastestDps: number }
+  /** Deflections wait for a button, and nobody knows when it was held. */
+  | { readonly kind: 'noButton' }
   /** Nothing is left above the high-pass to hear a hit by. */
   | { readonly kind: 'noHits'; readonly rateHz: number; readonly highPassHz: number };
 

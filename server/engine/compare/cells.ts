@@ -44,17 +44,29 @@ export const SCORE_COLUMNS: readonly ScoreColumn[] = [
   column('wait', 'guard', 'Wait after stop', 'from a stop to the guard’s opening, median', (s) =>
     ms(s.guard.waitAfterStopMs),
   ),
-  column('missed', 'deflection', 'Missed', 'swings without a deflection', (s) =>
-    proportionCell(s.deflection.missed),
+  column(
+    'missed',
+    'deflection',
+    'Missed',
+    'swings without a deflection',
+    (s) => s.deflection && proportionCell(s.deflection.missed),
   ),
-  column('twice', 'deflection', 'Twice', 'swings with two deflections or more', (s) =>
-    proportionCell(s.deflection.twice),
+  column(
+    'twice',
+    'deflection',
+    'Twice',
+    'swings with two deflections or more',
+    (s) => s.deflection && proportionCell(s.deflection.twice),
   ),
   column('outside', 'deflection', 'Outside', 'deflections that belong to no swing', ({ deflection }) =>
-    deflection.swings === 0 ? null : { kind: 'number', n: deflection.outside },
+    deflection === null || deflection.swings === 0 ? null : { kind: 'number', n: deflection.outside },
   ),
-  column('delay', 'deflection', 'Delay', 'from a swing’s onset to its deflection, median', (s) =>
-    ms(s.deflection.delayMs),
+  column(
+    'delay',
+    'deflection',
+    'Delay',
+    'from a swing’s onset to its deflection, median',
+    (s) => s.deflection && ms(s.deflection.delayMs),
   ),
   ...GESTURE_DETECTOR_IDS.flatMap(gestureColumns),
   column('dialOutside', 'twist', 'Dial outside', 'steps of the dial at no labelled twist', (s) =>

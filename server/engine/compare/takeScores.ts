@@ -16,7 +16,8 @@ import type { Truth } from '../truth/truth.ts';
 /** All scores of one candidate on one take; nothing in it is as long as the take. */
 export interface TakeScores {
   readonly guard: GuardScore;
-  readonly deflection: DeflectionScore;
+  /** null where nobody knows when the deflection's button was held. */
+  readonly deflection: DeflectionScore | null;
   readonly gestures: GestureScores;
   readonly dial: DialScore;
   /** Presses that are labelled wanted or stray and could be judged. */
@@ -71,7 +72,7 @@ export function scoreTakeBySpeed(
   const fires = runDeflection(signals, candidate.deflection);
   return {
     guard: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
-    deflection: scoreDeflection({ signals, fires, swings }),
+    deflection: scoreDeflection({ signals, fires, swings, settings: candidate.deflection }),
     gestures: NO_GESTURES,
     dial: NO_DIAL,
     presses: pressOutcomes(verdicts, labels),

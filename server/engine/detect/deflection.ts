@@ -1,6 +1,7 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
-import { number, type ValuesOf } from '../base/setting.ts';
+import { choice, number, type ValuesOf } from '../base/setting.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
+import { whenSwitchedOn } from './deflectionButton.ts';
 import type { Detector } from './detector.ts';
 
 const DEFLECTION_SETTINGS = {
@@ -25,6 +26,22 @@ const DEFLECTION_SETTINGS = {
     'Must last for',
     'Speed must last, before a deflection fires, for',
   ),
+  switchedOn: choice(
+    'always',
+    [
+      ['always', 'always'],
+      ['held', 'while a button is held'],
+    ],
+    'Deflections are on',
+    'Deflections are on',
+    { growth: { since: 4, before: 'always' } },
+  ),
+  debounceMs: number(
+    { byDefault: 0, min: 0, max: 500, sliderMax: 100, step: 1, unit: 'ms' },
+    'Debounce',
+    'Deflections go off once the button is up for',
+    { growth: { since: 4, before: 0 }, onlyWith: { path: 'deflection.switchedOn', values: ['held'] } },
+  ),
 };
 
 export type DeflectionSettings = ValuesOf<typeof DEFLECTION_SETTINGS>;
@@ -38,7 +55,11 @@ type Phase = 'armed' | 'confirming' | 'disarmed';
  * - confirming -> disarmed at the first sample n with n - n0 >= C (confirmMs in samples, rounded up): an onset. With
  *   C = 0 the sample n0 itself is the onset. It fires if at least R samples (restMs, rounded up) lie since the last
  *   fire; otherwise it is swallowed, and disarms all the same.
- * - disarmed -> armed at a sample with speed < rearmRatio * speedDps.
+ * - disarmed -> armed at a sample with speed < rearmRatio * speedDps, whatever the button.
+ * - While deflections are off (their button is up), no speed counts as reached: nothing is confirmed, fires or disarms. So
+ *   both have to last for confirmMs together, in whichever order they begin: a swing that runs already as the button goes
+ *   down fires then, unless it has fired before and the blade has not come down since; and letting go before the
+ *   confirmation is over fires nothing. The rest between two goes on.
  * - NaN breaks a confirmation and arms nothing.
  * - After `reset` (start, gap): armed, with no fire before.
  */
@@ -69,14 +90,14 @@ export class DeflectionDetector {
     this.confirmSamples = samplesFromMs(confirmMs, rateHz);
   }
 
-  /** True where it fires. */
-  step(speedDps: number): boolean {
+  /** True where it fires. @param isOn  whether deflections are on at this sample */
+  step(speedDps: number, isOn = true): boolean {
     if (this.restLeft > 0) --this.restLeft;
     if (this.phase === 'disarmed') {
       if (speedDps < this.rearmDps) this.phase = 'armed';
       return false;
     }
-    if (!(speedDps >= this.speedDps)) {
+    if (!(isOn && speedDps >= this.speedDps)) {
       this.phase = 'armed';
       return false;
     }
@@ -103,14 +124,17 @@ export class DeflectionDetector {
   }
 }
 
-/** Indices of the samples where a deflection fires. */
-export function runDeflection(signals: SpeedSignals, settings: DeflectionSettings): Int32Array {
+/** Indices of the samples where a deflection fires; null where nobody knows when its button was held. */
+export function runDeflection(signals: SpeedSignals, settings: DeflectionSettings): Int32Array | null {
   const deflection = new DeflectionDetector(settings, signals.rateHz);
+  const on = whenSwitchedOn(signals, settings);
+  if (on === 'unknown') return null;
   const speed = signals.swingSpeedDps;
   const fires: number[] = [];
   for (const { start, end } of signals.segments) {
     deflection.reset();
-    for (let i = start; i < end; ++i) if (deflection.step(speed[i]!)) fires.push(i);
+    for (let i = start; i < end; ++i)
+      if (deflection.step(speed[i]!, on === 'always' || on[i] === 1)) fires.push(i);
   }
   return Int32Array.from(fires);
 }

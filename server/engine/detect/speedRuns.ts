@@ -4,6 +4,7 @@ import type { SpeedSignals } from '../motion/signals.ts';
 import { type Extremes, nextAtOrAbove, nextBelow, nextNotAtOrAbove } from '../statistics/extremes.ts';
 import { ClosedRuns } from './closedRuns.ts';
 import type { DeflectionSettings, runDeflection } from './deflection.ts';
+import { stretchesOn } from './deflectionButton.ts';
 import { type GuardSettings, guardReachSamples } from './guard.ts';
 
 /*
@@ -37,7 +38,7 @@ export function findClosedRuns(
   return new ClosedRuns(runs, extremes.values.length);
 }
 
-/** The samples at which a deflection fires. */
+/** The samples at which a deflection fires; null where nobody knows when its button was held. */
 export function findDeflections(
   signals: SpeedSignals,
   extremes: Extremes,
@@ -47,20 +48,28 @@ export function findDeflections(
   const rearmDps = rearmRatio * speedDps;
   const restSamples = samplesFromMs(restMs, signals.rateHz);
   const confirmSamples = samplesFromMs(confirmMs, signals.rateHz);
+  const stretches = stretchesOn(signals, settings);
+  if (stretches === 'unknown') return null;
   const fires: number[] = [];
-  for (const { start, end } of signals.segments) {
+  let next = 0;
+  for (const segment of signals.segments) {
     let lastFire = Number.NEGATIVE_INFINITY;
-    for (let from = start; from < end; ) {
-      const rise = nextAtOrAbove(extremes, from, end, speedDps);
-      const onset = rise + confirmSamples;
-      if (onset >= end) break;
-      from = nextNotAtOrAbove(extremes, rise, Math.min(end, onset + 1), speedDps);
-      if (from <= onset) continue;
-      if (onset - lastFire >= restSamples) {
-        lastFire = onset;
-        fires.push(onset);
+    let from = segment.start;
+    for (; next < stretches.length && stretches[next]!.start < segment.end; ++next) {
+      const { start, end } = stretches[next]!;
+      for (from = Math.max(from, start); from < end; ) {
+        const rise = nextAtOrAbove(extremes, from, end, speedDps);
+        const onset = rise + confirmSamples;
+        if (onset >= end) break;
+        from = nextNotAtOrAbove(extremes, rise, onset + 1, speedDps);
+        if (from <= onset) continue;
+        if (onset - lastFire >= restSamples) {
+          lastFire = onset;
+          fires.push(onset);
+        }
+        // It arms again whatever the button.
+        from = nextBelow(extremes, onset + 1, segment.end, rearmDps) + 1;
       }
-      from = nextBelow(extremes, onset + 1, end, rearmDps) + 1;
     }
   }
   return Int32Array.from(fires);

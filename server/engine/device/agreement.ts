@@ -34,6 +34,8 @@ export interface Agreement {
   readonly apart: number;
   /** Differences, and what pairs lie apart within the tolerance as parts of one: of two settings the lesser is nearer. */
   readonly cost: number;
+  /** The prop tells of deflections, and nobody knows when their button was held: they are not compared. */
+  readonly areDeflectionsUnknown: boolean;
 }
 
 /** A sample and a half, for rows need not lie on the grid; at high rates 4 ms: a trace of noise moves a crossing so far. */
@@ -76,9 +78,13 @@ export function compareDecisions(
         reach,
       );
   }
-  if (prop.fires && bench.fires)
-    for (const name of FIRE_NAMES)
-      count.moments(name, bench.fires[name], prop.fires[name], KIND_OF[name] === 'dial' ? dialReach : reach);
+  if (prop.fires && bench.fires) {
+    count.areDeflectionsUnknown = bench.fires.deflection === null;
+    for (const name of FIRE_NAMES) {
+      const [own, logged] = [bench.fires[name], prop.fires[name]];
+      if (own && logged) count.moments(name, own, logged, KIND_OF[name] === 'dial' ? dialReach : reach);
+    }
+  }
   return count.agreement(toleranceUs);
 }
 
@@ -93,6 +99,7 @@ class Count {
   private readonly ofKind = new Map<DecisionKind, { n: number; alike: number }>();
   private readonly differences: Difference[] = [];
   private readonly lates: number[] = [];
+  areDeflectionsUnknown = false;
   private cost = 0;
   private pairs = 0;
   private apart = 0;
@@ -164,6 +171,7 @@ class Count {
       pairs: this.pairs,
       apart: this.apart,
       cost: this.cost,
+      areDeflectionsUnknown: this.areDeflectionsUnknown,
     };
   }
 

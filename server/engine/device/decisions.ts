@@ -11,7 +11,7 @@ import type { Candidate } from '../settings/candidate.ts';
 /** What fires, a step of the dial up or down being one fire. */
 export const FIRE_NAMES = ['deflection', 'impact', 'stab', 'twist', 'dialUp', 'dialDown'] as const;
 export type FireName = (typeof FIRE_NAMES)[number];
-export type Fires = Readonly<Record<FireName, readonly number[]>>;
+export type Fires = Readonly<Record<FireName, readonly number[] | null>>;
 
 /** The samples that decisions are told by. */
 export type Grid = Pick<UniformLog, 'timeUs' | 'segments' | 'rateHz'>;
@@ -22,7 +22,10 @@ export interface Decisions {
   readonly closed: Uint8Array | null;
   /** Of each press of the power button, in their order; null where there is no motion, or no such moment. */
   readonly refused: readonly (boolean | 'bounce' | null)[] | null;
-  /** Sample indices, rising; several steps of the dial at one sample stand there several times. */
+  /**
+   * Sample indices, rising; several steps of the dial at one sample stand there several times. null of what nobody knows:
+   * deflections, where the log does not tell when their button was held.
+   */
   readonly fires: Fires | null;
 }
 
@@ -81,14 +84,14 @@ export function refusedOf(
 }
 
 export function asFires(
-  deflections: Iterable<number>,
+  deflections: Iterable<number> | null,
   gestures: Readonly<Record<GestureDetectorId, Iterable<number>>>,
   dial: readonly DialSteps[],
 ): Fires {
   const turned = (sign: 1 | -1) =>
     dial.flatMap(({ index, steps }) => Array.from({ length: Math.max(0, sign * steps) }, () => index));
   return {
-    deflection: [...deflections],
+    deflection: deflections && [...deflections],
     ...ofEachGesture((id) => [...gestures[id]]),
     dialUp: turned(1),
     dialDown: turned(-1),

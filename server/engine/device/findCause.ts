@@ -1,5 +1,6 @@
 import { FIRE_KINDS, type FireKind, type LoggedDecisions } from '../base/decisions.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
+import { whenSwitchedOn } from '../detect/deflectionButton.ts';
 import type { DetectorId } from '../detect/detectors.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import { type Agreement, compareDecisions, type DecisionKind, isAlike } from './agreement.ts';
@@ -129,7 +130,13 @@ class Search {
     tell: (part: number) => void,
   ): { readonly best: readonly Tried[]; readonly next: Tried | null } {
     const { rateHz } = this.input.uniform;
-    const variants = listVariants(base, rateHz, detectorsOf(before), silentOf(before, this.logged), others);
+    const variants = listVariants(
+      base,
+      rateHz,
+      detectorsOf(before),
+      silentOf(before, this.logged),
+      others,
+    ).filter(({ setup }) => this.isKnown(setup) || !this.isKnown(base));
     const all = variants.map((variant, i) => {
       if (i % 8 === 0) tell(i / variants.length);
       return this.tryOut(variant);
@@ -150,6 +157,12 @@ class Search {
     const worth = (best.length === 0 ? 1 : NAMED_PART) * before.cost;
     const behind = found.filter((own) => !best.includes(own) && own.finding.cost < worth);
     return { best, next: behind.length === 0 ? null : lowest(behind) };
+  }
+
+  /** A setup whose deflections nobody knows would explain all of theirs that are not alike. */
+  private isKnown({ candidate }: Setup): boolean {
+    const { uniform, deflectionPresses = null } = this.input;
+    return whenSwitchedOn({ ...uniform, deflectionPresses }, candidate.deflection) !== 'unknown';
   }
 
   private tryOut({ cause, setup }: Variant): Tried {
@@ -235,7 +248,7 @@ function silentOf({ differences }: Agreement, { decisions: { fires } }: Logged):
   const told = (kind: FireKind) =>
     fires !== null &&
     Object.entries(KIND_OF).some(
-      ([name, own]) => own === kind && fires[name as keyof typeof KIND_OF].length > 0,
+      ([name, own]) => own === kind && fires[name as keyof typeof KIND_OF]?.length,
     );
   const isMissed = (kind: FireKind) =>
     differences.some((own) => own.kind in KIND_OF && KIND_OF[own.kind as keyof typeof KIND_OF] === kind);

@@ -46,6 +46,8 @@ export interface DeviceTake {
   /** Of the power button. */
   readonly presses: readonly Press[];
   readonly allPresses: readonly Press[];
+  /** Of the button that deflections may wait for; null or missing where there is none. */
+  readonly deflectionPresses?: readonly Press[] | null;
 }
 
 export function benchSetup(candidate: Candidate, calibration: Calibration): Setup {
@@ -103,8 +105,8 @@ export class SetupRunner {
     const moved = this.movedOf(setup);
     const key = JSON.stringify([smoothing, impact.highPassHz, twist.startAt]);
     if (this.lastSignals?.of === moved && this.lastSignals.key === key) return this.lastSignals.signals;
-    const { allPresses } = this.take;
-    const plain = computeSignals(moved.motion, setup.candidate, allPresses);
+    const { allPresses, deflectionPresses = null } = this.take;
+    const plain = computeSignals(moved.motion, setup.candidate, allPresses, deflectionPresses);
     const found =
       moved.twist.get(twist.startAt) ?? twistOnProp(moved.motion, moved.roll, twist.startAt, allPresses);
     moved.twist.set(twist.startAt, found);
@@ -210,7 +212,7 @@ function laterIndex({ segments }: UniformLog, index: number, by: number): number
 function mapFires(fires: Fires, move: (name: FireName, index: number) => number | null): Fires {
   const entries = FIRE_NAMES.map((name) => [
     name,
-    fires[name].map((index) => move(name, index)).filter((at) => at !== null),
+    fires[name]?.map((index) => move(name, index)).filter((at) => at !== null) ?? null,
   ]);
   return Object.fromEntries(entries) as Fires;
 }

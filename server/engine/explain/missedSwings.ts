@@ -1,6 +1,7 @@
 import type { Segment } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import { DeflectionDetector, type DeflectionSettings } from '../detect/deflection.ts';
+import { whenSwitchedOn } from '../detect/deflectionButton.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { LATE_FIRE_MS } from '../score/fireAssignment.ts';
 import { settingAt } from '../settings/candidateRules.ts';
@@ -13,6 +14,7 @@ import type { Swing } from '../truth/swings.ts';
  * - gap: rates are missing in it, and what is left stays below the speed;
  * - smoothed: its true peak reaches the speed, the smoothed one does not;
  * - tooSlow: it does not reach the speed at all;
+ * - notHeld: it reaches the speed, but not while the deflection's button is held;
  * - resting: it came too soon after the deflection before;
  * - notArmed: the blade had not slowed enough since it last reached the speed;
  * - tooShort: it did not stay at the speed for as long as it takes.
@@ -26,6 +28,7 @@ export type MissReason =
       readonly fastestDps: number;
       readonly needDps: number;
     }
+  | { readonly cause: 'notHeld'; readonly fastestHeldDps: number; readonly needDps: number }
   | { readonly cause: 'resting'; readonly sinceMs: number; readonly restMs: number }
   | {
       readonly cause: 'notArmed';
@@ -44,7 +47,7 @@ export type MissCause = MissReason['cause'];
 
 /** The smallest change of one setting, all others as they are, with which a deflection fires in the swing. */
 export interface MissFix {
-  readonly setting: keyof DeflectionSettings;
+  readonly setting: 'speedDps' | 'rearmRatio' | 'restMs' | 'confirmMs';
   readonly value: number;
 }
 
@@ -58,7 +61,7 @@ interface MissExplanation {
 }
 
 /**
- * Why no deflection belongs to each of some swings.
+ * Why no deflection belongs to each of some swings, in all of which one is wanted.
  * @param swings  those swings, in any order.
  */
 export function missReasons(
@@ -89,18 +92,23 @@ const DISARMED = 1;
 const FIRED = 2;
 /** It would have fired, but was resting. */
 const SWALLOWED = 4;
+/** Added: deflections are off, for their button is up. */
+const OFF = 8;
 
 function traceOf(signals: SpeedSignals, settings: DeflectionSettings): Uint8Array {
   const detector = new DeflectionDetector(settings, signals.rateHz);
   const trace = new Uint8Array(signals.timeUs.length);
+  const on = whenSwitchedOn(signals, settings);
   for (const { start, end } of signals.segments) {
     detector.reset();
     for (let i = start; i < end; ++i) {
       const wasArmed = detector.isArmed;
-      const fired = detector.step(signals.swingSpeedDps[i]!);
+      const isOn = typeof on === 'string' || on[i] === 1;
+      const fired = detector.step(signals.swingSpeedDps[i]!, isOn);
       if (!wasArmed) trace[i] = DISARMED;
       else if (fired) trace[i] = FIRED;
       else if (!detector.isArmed) trace[i] = SWALLOWED;
+      if (!isOn) trace[i]! |= OFF;
     }
   }
   return trace;
@@ -141,9 +149,14 @@ function neighbour({ signals, trace, reach }: Missed): Found | null {
 }
 
 function belowSpeed({ settings, swing, highs }: Missed): Found | null {
-  const { fastestDps, isWhole } = highs;
+  const { fastestDps, fastestHeldDps, isWhole } = highs;
   const { speedDps } = settings;
   if (highs.first >= 0) return null;
+  if (fastestDps >= speedDps)
+    return {
+      reason: { cause: 'notHeld', fastestHeldDps, needDps: speedDps },
+      changes: [{ setting: 'speedDps', value: Math.floor(fastestHeldDps) }],
+    };
   if (!isWhole) return { reason: { cause: 'gap' }, changes: [] };
   const truePeakDps = swing.peakDps;
   const cause = truePeakDps >= speedDps ? 'smoothed' : 'tooSlow';
@@ -202,7 +215,7 @@ function reachOf({ timeUs }: SpeedSignals, { startUs, endUs }: Swing): Segment {
   };
 }
 
-/** Samples at the deflection's speed or above. */
+/** Samples at the deflection's speed or above, with deflections on. */
 interface Highs {
   /** -1 where there is none. */
   readonly first: number;
@@ -210,6 +223,8 @@ interface Highs {
   /** Samples in the longest run of them that found the detector armed. */
   readonly longestArmed: number;
   readonly fastestDps: number;
+  /** With deflections on. */
+  readonly fastestHeldDps: number;
   /** Whether no sample is missing. */
   readonly isWhole: boolean;
 }
@@ -220,20 +235,22 @@ function highsIn(
   trace: Uint8Array,
   { start, end }: Segment,
 ): Highs {
-  let [first, last, longestArmed, run, fastestDps] = [-1, -1, 0, 0, 0];
+  let [first, last, longestArmed, run, fastestDps, fastestHeldDps] = [-1, -1, 0, 0, 0, 0];
   let isWhole = end > start && segmentAt(segments, start).end >= end;
   for (let i = start; i < end; ++i) {
     const dps = swingSpeedDps[i]!;
     if (Number.isNaN(dps)) isWhole = false;
     if (dps > fastestDps) fastestDps = dps;
-    const isHigh = dps >= speedDps;
+    const isOn = (trace[i]! & OFF) === 0;
+    if (isOn && dps > fastestHeldDps) fastestHeldDps = dps;
+    const isHigh = isOn && dps >= speedDps;
     run = isHigh && trace[i] !== DISARMED ? run + 1 : 0;
     if (run > longestArmed) longestArmed = run;
     if (!isHigh) continue;
     if (first < 0) first = i;
     last = i;
   }
-  return { first, last, longestArmed, fastestDps, isWhole };
+  return { first, last, longestArmed, fastestDps, fastestHeldDps, isWhole };
 }
 
 function firstOf(state: number, trace: Uint8Array, { start, end }: Segment): number {

@@ -1,3 +1,4 @@
+import { powerPressesOf, type TakeButtons } from '../base/buttons.ts';
 import type { Press } from '../base/log.ts';
 import { type RecordedOn, sessionName } from '../base/session.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
@@ -23,8 +24,10 @@ export interface TakeFacts extends TakeBasis, RecordedOn {
 export interface TakeBasis {
   readonly labels: Labels;
   readonly calibration: Calibration;
-  readonly mapping: unknown;
+  readonly mapping: TakeButtons['mapping'] & object;
   readonly powerButton: string | null;
+  /** As somebody has said it. */
+  readonly deflectionButton?: string | null;
   readonly useUnfit?: boolean;
 }
 
@@ -57,18 +60,31 @@ export function basisFingerprint({
   calibration,
   mapping,
   powerButton,
+  deflectionButton,
   useUnfit = false,
 }: TakeBasis): string {
   const { presses, spans, swings, gestures = [] } = labels;
+  // As long as nobody has said which the deflection button is, it follows from the rest.
+  const stated = deflectionButton === undefined ? [] : [deflectionButton];
   return fingerprint(
-    JSON.stringify([presses, spans, swings, gestures, calibration, mapping, powerButton, useUnfit]),
+    JSON.stringify([
+      presses,
+      spans,
+      swings,
+      gestures,
+      calibration,
+      mapping,
+      powerButton,
+      useUnfit,
+      ...stated,
+    ]),
   );
 }
 
 /** Counts of what is labelled; presses are those of the power button. */
 function labelCounts({ labels, presses, powerButton }: TakeFacts): LabelCounts {
-  const intents = presses.flatMap((press) => {
-    const label = press.button === powerButton ? intentOf(labels, press) : null;
+  const intents = powerPressesOf({ presses, powerButton }).flatMap((press) => {
+    const label = intentOf(labels, press);
     return label === null || label.intent === 'unsure' ? [] : [label];
   });
   const of = (intent: 'stray' | 'wanted') => intents.filter((label) => label.intent === intent).length;

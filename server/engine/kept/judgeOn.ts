@@ -1,3 +1,4 @@
+import { deflectionPressesOf } from '../base/buttons.ts';
 import type { Press } from '../base/log.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import type { SignalCheck } from '../check/checkSignals.ts';
@@ -31,7 +32,7 @@ export function judgeOn(
   const take = evidenceTake(facts, check, unfit);
   const { id, title, performer, leftOut } = take;
   const { leverArmM } = calibration;
-  const signals = computeSignals(motion, candidate, presses);
+  const signals = computeSignals(motion, candidate, presses, deflectionPressesOf(facts));
   const truth = findTruth(motion, labels);
   const counted = leftOut === null ? null : unfit;
   const judged = { id, title, performer, motion, signals, labels, presses, powerPresses, leverArmM, truth };

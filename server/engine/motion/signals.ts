@@ -17,6 +17,11 @@ export interface SpeedSignals {
   readonly swingSpeedDps: Float64Array;
   /** Zero-phase, for truth only. */
   readonly trueSpeedDps: Float64Array;
+  /**
+   * Presses of the button that deflections may wait for, in time order; null or missing where the log tells of none, so that
+   * nobody knows when it was held.
+   */
+  readonly deflectionPresses?: readonly Press[] | null;
 }
 
 /** The channels that all of a candidate's detectors see. */
@@ -65,16 +70,18 @@ export function computeSpeedSignals(
 /**
  * The signals of one candidate. Cheap compared with `computeMotion`: they are made again whenever the smoothing
  * changes. Twist and impact do not depend on the smoothing, and stay the same arrays.
- * @param presses  of every button: a twist may start at any of them.
+ * @param presses  of every button: a twist may start at any of them. @param deflectionPresses  see `SpeedSignals`
  */
 export function computeSignals(
   motion: Motion,
   candidate: SignalSettings,
   presses: readonly Press[],
+  deflectionPresses: readonly Press[] | null = null,
 ): Signals {
   const { smoothing, impact, twist } = candidate;
   return {
     ...computeSpeedSignals(motion, smoothing),
+    deflectionPresses,
     thrustG: smoothColumn(motion, motion.thrustUnsmoothedG, smoothing),
     twistRateDps: motion.gyroXDps,
     ...rememberedTwist(motion, twist.startAt, presses),

@@ -1,6 +1,7 @@
 import { mountMatrix } from '../base/mount.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import { DeflectionDetector } from '../detect/deflection.ts';
+import { DeflectionButton } from '../detect/deflectionButton.ts';
 import { GuardDetector } from '../detect/guard.ts';
 import { ImpactDetector } from '../detect/impact.ts';
 import { PowerButton } from '../detect/powerButton.ts';
@@ -51,6 +52,8 @@ export class PropDetectors {
   private readonly angle: TwistAngle;
   private readonly guard: GuardDetector;
   private readonly deflection: DeflectionDetector;
+  /** null where deflections are always on. */
+  private readonly deflectionButton: DeflectionButton | null;
   private readonly impact: ImpactDetector;
   private readonly hit: ImpactDetector;
   private readonly stab: StabDetector;
@@ -81,6 +84,8 @@ export class PropDetectors {
     this.angle = new TwistAngle(rateHz);
     this.guard = new GuardDetector(guard, rateHz);
     this.deflection = new DeflectionDetector(deflection, rateHz);
+    this.deflectionButton =
+      deflection.switchedOn === 'held' ? new DeflectionButton(deflection, rateHz) : null;
     this.impact = new ImpactDetector(impact, rateHz);
     this.hit = new ImpactDetector(stabHitSettings(stab, impact), rateHz);
     this.stab = new StabDetector(stab, rateHz);
@@ -99,7 +104,7 @@ export class PropDetectors {
   /**
    * One sample as the sensor gives it: deg/s and g, sensor frame.
    * @param wentDown  whether any button has gone down since the last sample, or at this one. @param isPowerDown  whether the
-   * power button is down.
+   * power button is down, @param isDeflectionDown  and the one that deflections may wait for.
    */
   step(
     gx: number,
@@ -110,6 +115,7 @@ export class PropDetectors {
     az: number,
     wentDown: boolean,
     isPowerDown = false,
+    isDeflectionDown = false,
   ): void {
     if (this.bias?.step(gx, gy, gz, ax, ay, az)) this.setBias(this.bias.xDps, this.bias.yDps, this.bias.zDps);
     const { matrix: m, accelScale: s, biasXDps, biasYDps, biasZDps } = this;
@@ -117,7 +123,7 @@ export class PropDetectors {
     const biasless = (k: number) => turned(k, gx, gy, gz) - turned(k, biasXDps, biasYDps, biasZDps);
     const scaled = (k: number) => s * m[k]! * ax + s * m[k + 1]! * ay + s * m[k + 2]! * az;
     this.follow(biasless(0), biasless(3), biasless(6), scaled(0), scaled(3), scaled(6), wentDown);
-    this.detect();
+    this.detect(this.deflectionButton?.step(isDeflectionDown) ?? true);
     this.button.step(isPowerDown, this.isGuardClosed);
     this.powerActs = this.button.acts;
     this.powerRefused = this.button.refuses;
@@ -132,6 +138,7 @@ export class PropDetectors {
       part.reset();
     for (const part of [this.impact, this.hit, this.stab, this.trigger, this.dial, this.button]) part.reset();
     this.meter?.reset();
+    this.deflectionButton?.reset();
   }
 
   private follow(
@@ -156,10 +163,10 @@ export class PropDetectors {
     this.dial.reset();
   }
 
-  private detect(): void {
+  private detect(areDeflectionsOn: boolean): void {
     const { swingSpeedDps, thrustG, impactG, twistDeg } = this;
     this.isGuardClosed = this.guard.step(swingSpeedDps);
-    this.deflects = this.deflection.step(swingSpeedDps);
+    this.deflects = this.deflection.step(swingSpeedDps, areDeflectionsOn);
     this.impacts = this.impact.step(impactG, swingSpeedDps);
     this.stabs = this.stab.step(thrustG, swingSpeedDps, this.hit.step(impactG, swingSpeedDps));
     this.twists = this.trigger.step(twistDeg, swingSpeedDps);

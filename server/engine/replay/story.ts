@@ -12,6 +12,8 @@ export interface Story {
   readonly deflecting: readonly Span[];
   /** Deflections that nobody saw, because the blade was wrongly dark. */
   readonly lostUs: readonly number[];
+  /** Whether it is known when the deflection's button was held; where not, nothing is told of deflections. */
+  readonly areDeflectionsKnown: boolean;
   readonly wronglyDark: readonly Span[];
   readonly wronglyDarkUs: number;
   readonly unknownUs: number;
@@ -23,9 +25,10 @@ export interface Story {
   readonly unlabelled: number;
 }
 
-/** @param input  `deflectionsUs` are one candidate's, in time order, as the verdicts are. */
-export function tellStory(input: LightInput & { readonly deflectionsUs: readonly number[] }): Story {
-  const { verdicts, labels, deflectionsUs, durationUs } = input;
+/** @param input  `deflectionsUs` are one candidate's, in time order, as the verdicts are; null where nobody knows them. */
+export function tellStory(input: LightInput & { readonly deflectionsUs: readonly number[] | null }): Story {
+  const { verdicts, labels, durationUs } = input;
+  const deflectionsUs = input.deflectionsUs ?? [];
   const light = lightOver(input);
   const presses = verdicts.filter(isPress).map((one) => ({
     ...one,
@@ -41,6 +44,7 @@ export function tellStory(input: LightInput & { readonly deflectionsUs: readonly
       endUs: Math.min(durationUs, startUs + DEFLECTION_SHOWN_US),
     })),
     lostUs: deflectionsUs.filter((us) => lightAt(light, us) === 'wronglyDark'),
+    areDeflectionsKnown: input.deflectionsUs !== null,
     wronglyDark: light.filter(({ state }) => state === 'wronglyDark'),
     wronglyDarkUs: timeIn(light, 'wronglyDark'),
     unknownUs: timeIn(light, 'unknown'),

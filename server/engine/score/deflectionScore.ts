@@ -1,11 +1,16 @@
+import { type SwitchRule, whenSwitchedOn } from '../detect/deflectionButton.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { type Spread, spreadOf } from '../statistics/sorted.ts';
 import type { Swing } from '../truth/swings.ts';
 import { FireAssignment } from './fireAssignment.ts';
 import { type Proportion, Tally } from './proportion.ts';
+import { wantedSwings } from './wantedSwings.ts';
 
 export interface DeflectionScore {
+  /** Swings in which a deflection is wanted, see `wantedSwings`: the parts below are of these. */
   readonly swings: number;
+  /** Swings that count for nothing, because the button was up all through. */
+  readonly unwanted: number;
   /** Swings with exactly one fire. */
   readonly once: Proportion;
   readonly missed: Proportion;
@@ -26,14 +31,19 @@ export interface DeflectionScore {
 /**
  * How many swings got exactly one fire, none, or several, and how early; which fire belongs to which swing, see
  * `FireAssignment`.
- * @param args  `swings` in the order of their peaks.
+ * @param args  `swings` in the order of their peaks; `fires` and `settings` as `runDeflection` has given and been given them.
+ * @returns null where nobody knows when the deflection's button was held.
  */
 export function scoreDeflection(args: {
   readonly signals: SpeedSignals;
-  readonly fires: Int32Array;
+  readonly fires: Int32Array | null;
   readonly swings: readonly Swing[];
-}): DeflectionScore {
-  const { signals, fires, swings } = args;
+  readonly settings: SwitchRule;
+}): DeflectionScore | null {
+  const { signals, fires } = args;
+  const on = whenSwitchedOn(signals, args.settings);
+  if (on === 'unknown' || fires === null) return null;
+  const swings = wantedSwings(signals, args.swings, on);
   const assignment = new FireAssignment(swings);
   assignment.assign(timesOf(signals, fires));
   const { counts, firstUs, outside } = assignment;
@@ -53,6 +63,7 @@ export function scoreDeflection(args: {
   }
   return {
     swings: swings.length,
+    unwanted: args.swings.length - swings.length,
     once: once.proportion(),
     missed: missed.proportion(),
     twice: twice.proportion(),

@@ -24,12 +24,13 @@ export interface Evaluation {
   readonly closed: Uint8Array;
   readonly closedSpans: readonly Span[];
   readonly verdicts: readonly PressVerdict[];
-  readonly deflections: Int32Array;
+  /** null where nobody knows when the deflection's button was held; so is its score. */
+  readonly deflections: Int32Array | null;
   /** Fires of each detector of gestures. */
   readonly fires: GestureFires;
   readonly dialSteps: readonly DialSteps[];
   readonly guardScore: GuardScore;
-  readonly deflectionScore: DeflectionScore;
+  readonly deflectionScore: DeflectionScore | null;
   readonly gestureScores: GestureScores;
   readonly dialScore: DialScore;
 }
@@ -64,7 +65,12 @@ export function evaluate(
     fires,
     dialSteps,
     guardScore: scoreGuard({ signals, closed, verdicts, labels, spinning, settings: candidate.guard }),
-    deflectionScore: scoreDeflection({ signals, fires: deflections, swings }),
+    deflectionScore: scoreDeflection({
+      signals,
+      fires: deflections,
+      swings,
+      settings: candidate.deflection,
+    }),
     gestureScores: ofEachGesture((id) => scoreGesture(id, signals, fires[id], labels, candidate)),
     dialScore: scoreDial(signals.timeUs, dialSteps, labels),
   };

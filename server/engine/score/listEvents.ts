@@ -32,7 +32,7 @@ export function listEvents(
   const { timeUs, swingSpeedDps, twistDeg } = signals;
   const events: PropEvent[] = [];
   const { speedDps: levelDps, confirmMs } = candidate.deflection;
-  for (const i of evaluation.deflections) {
+  for (const i of evaluation.deflections ?? []) {
     const facts = { speedDps: swingSpeedDps[i]!, levelDps, confirmMs };
     events.push({ kind: 'deflection', timeUs: timeUs[i]!, facts });
   }

@@ -1,6 +1,8 @@
 import { DeflectionDetector, type DeflectionSettings } from '../detect/deflection.ts';
+import { whenSwitchedOn } from '../detect/deflectionButton.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
+import { wantedSwings } from '../score/wantedSwings.ts';
 import type { Swing } from '../truth/swings.ts';
 import { type FireGrid, sweepFireGrid } from './fireGrid.ts';
 import { sweepFires } from './fireSweep.ts';
@@ -11,7 +13,7 @@ export type DeflectionGrid = FireGrid<DeflectionPart, 'swings'>;
 
 /**
  * What `scoreDeflection` would give at every speed and rearm ratio, the other settings as in `base`: one pass for all
- * speeds of a ratio.
+ * speeds of a ratio. Where nobody knows when the deflection's button was held, no swing counts, and nothing fires.
  * @param args  `swings` in the order of their peaks; both axes rising.
  * @throws RangeError  on an axis that is empty, not finite or does not rise, and on a setting out of bounds.
  */
@@ -22,7 +24,9 @@ export function sweepDeflection(args: {
   readonly xs: readonly number[];
   readonly ys: readonly number[];
 }): DeflectionGrid {
-  const { signals, swings, base, xs, ys } = args;
+  const { signals, base, xs, ys } = args;
+  const on = whenSwitchedOn(signals, base);
+  const swings = on === 'unknown' ? [] : wantedSwings(signals, args.swings, on);
   const assignment = new FireAssignment(swings);
   return sweepFireGrid({
     timeUs: signals.timeUs,
@@ -33,7 +37,9 @@ export function sweepDeflection(args: {
     firesAt(rearmRatio, speedsDps) {
       // Its constructor knows the bounds of every setting.
       new DeflectionDetector({ ...base, rearmRatio, speedDps: speedsDps[0]! }, signals.rateHz);
-      return sweepFires(signals, speedsDps, { ...base, rearmRatio });
+      return on === 'unknown'
+        ? Array.from(speedsDps, () => [])
+        : sweepFires(signals, speedsDps, { ...base, rearmRatio }, on);
     },
     count(fireUs) {
       assignment.assign(fireUs);

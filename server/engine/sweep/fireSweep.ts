@@ -1,5 +1,6 @@
 import { samplesFromMs } from '../base/sampleCount.ts';
 import type { DeflectionSettings } from '../detect/deflection.ts';
+import type { SwitchedOn } from '../detect/deflectionButton.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 
 /**
@@ -7,19 +8,21 @@ import type { SpeedSignals } from '../motion/signals.ts';
  *
  * At any sample the speeds that it is at or above are the lowest so many; so are those that are disarmed, because a
  * lower speed is reached no later, held no shorter, and armed again no sooner than a higher one. Two counts stand for
- * the phases of all detectors, and only crossings cost anything.
- * @param speedsDps  rising. @param settings  the settings besides `speedDps`.
+ * the phases of all detectors, and only crossings cost anything. While deflections are off, a sample is at or above no
+ * speed, and arms all the same.
+ * @param speedsDps  rising. @param settings  the settings besides `speedDps`. @param on  when deflections are on
  * @returns for each speed the indices of its fires, as `runDeflection` gives them.
  */
 export function sweepFires(
   signals: SpeedSignals,
   speedsDps: Float64Array,
   settings: DeflectionSettings,
+  on: Exclude<SwitchedOn, 'unknown'>,
 ): readonly (readonly number[])[] {
   const walk = new FireWalk(speedsDps, settings, signals.rateHz);
   for (const { start, end } of signals.segments) {
     walk.reset();
-    walk.walk(signals.swingSpeedDps, start, end);
+    walk.walk(signals.swingSpeedDps, start, end, on === 'always' ? null : on);
   }
   return walk.fires;
 }
@@ -48,15 +51,16 @@ class FireWalk {
     this.lastFire.fill(-Infinity);
   }
 
-  walk(speedDps: Float64Array, from: number, to: number): void {
+  walk(speedDps: Float64Array, from: number, to: number, on: Uint8Array | null): void {
     const { speedsDps, rearmsDps, runStart, confirmSamples } = this;
     const count = speedsDps.length;
     let above = 0;
     let disarmed = 0;
     for (let i = from; i < to; ++i) {
       const v = speedDps[i]!;
-      while (above > 0 && !(v >= speedsDps[above - 1]!)) --above;
-      while (above < count && v >= speedsDps[above]!) runStart[above++] = i;
+      const reached = on === null || on[i] === 1 ? v : Number.NaN;
+      while (above > 0 && !(reached >= speedsDps[above - 1]!)) --above;
+      while (above < count && reached >= speedsDps[above]!) runStart[above++] = i;
       while (disarmed > 0 && v < rearmsDps[disarmed - 1]!) --disarmed;
       while (disarmed < above && i - runStart[disarmed]! >= confirmSamples) this.onset(disarmed++, i);
     }

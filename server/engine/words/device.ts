@@ -12,6 +12,7 @@ import type { Cause, SensorPart } from '../device/causes.ts';
 import { type CauseSearch, type Finding, LEAST_COST } from '../device/findCause.ts';
 import type { SmoothingSettings } from '../filter/smoothing.ts';
 import { counted, figure, listed, percentRange, plural } from './count.ts';
+import { NO_DEFLECTION_BUTTON } from './deflectionButton.ts';
 
 const KINDS: Readonly<Record<DecisionKind, string>> = {
   press: 'Press',
@@ -28,12 +29,15 @@ const KINDS: Readonly<Record<DecisionKind, string>> = {
 /** How far the prop is as the bench, in a line: the count, and its interval. */
 export function agreementText(agreement: Agreement): string {
   const { n, alike, interval, lateUs } = agreement;
+  const unknown = agreement.areDeflectionsUnknown
+    ? ` Deflections are not compared: ${NO_DEFLECTION_BUTTON}.`
+    : '';
   if (n === 0 || interval === null)
-    return 'Nothing to compare: in what the log tells of, neither prop nor bench decides anything.';
+    return `Nothing to compare: in what the log tells of, neither prop nor bench decides anything.${unknown}`;
   const isSame = alike === n && lateUs === 0;
   const head = isSame ? 'The prop behaves as the bench' : 'The prop differs from the bench';
   const count = `${alike} of ${n} decisions alike (about 95 %: ${percentRange(interval, ' to ')})`;
-  return `${head}: ${count}${lateUs === 0 ? '' : `, the prop ${lateText(lateUs)}`}.`;
+  return `${head}: ${count}${lateUs === 0 ? '' : `, the prop ${lateText(lateUs)}`}.${unknown}`;
 }
 
 /** What was counted, and what could not be; a sentence each. */

@@ -13,6 +13,8 @@ export function missText(reason: MissReason): string {
       return `smoothed too much: its peak of ${fixed(reason.truePeakDps, 0)} °/s reads as ${fixed(reason.fastestDps, 0)}, a deflection takes ${reason.needDps} °/s`;
     case 'tooSlow':
       return `too slow: it reaches ${fixed(reason.fastestDps, 0)} °/s, a deflection takes ${reason.needDps} °/s`;
+    case 'notHeld':
+      return `its button was up while it was fast enough: with the button held it reaches ${fixed(reason.fastestHeldDps, 0)} °/s, a deflection takes ${reason.needDps} °/s`;
     case 'resting':
       return `within the rest: it comes ${fixed(reason.sinceMs, 0)} ms after the deflection before, the rest is ${reason.restMs} ms`;
     case 'notArmed':
@@ -27,6 +29,7 @@ const CAUSES: Readonly<Record<MissCause, string>> = {
   gap: 'in a gap',
   smoothed: 'smoothed too much',
   tooSlow: 'too slow',
+  notHeld: 'fast enough only with the button up',
   resting: 'within the rest',
   notArmed: 'not armed again',
   tooShort: 'too short',

@@ -3,6 +3,7 @@ import type { LightState } from '../replay/light.ts';
 import type { Story } from '../replay/story.ts';
 import type { Wrong } from '../replay/wrongMoments.ts';
 import { counted, lasting, plural } from './count.ts';
+import { NO_DEFLECTION_BUTTON } from './deflectionButton.ts';
 
 /** A sentence of a story, with the moments that it rests on. */
 export interface StoryLine {
@@ -50,7 +51,9 @@ function repeatLine({ wanted, repeatedUs }: Story): StoryLine[] {
   return [{ text, momentsUs: repeatedUs, isBad }];
 }
 
-function deflectionLine({ deflecting, lostUs }: Story): StoryLine[] {
+function deflectionLine({ deflecting, lostUs, areDeflectionsKnown }: Story): StoryLine[] {
+  if (!areDeflectionsKnown)
+    return [{ text: `Deflections are not known: ${NO_DEFLECTION_BUTTON}.`, momentsUs: [], isBad: false }];
   const all = deflecting.length + lostUs.length;
   if (lostUs.length === 0) return [];
   const text = `${lostUs.length} of ${counted(all, 'deflection')} went unseen: the blade was wrongly dark.`;

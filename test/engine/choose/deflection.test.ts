@@ -25,7 +25,12 @@ function naiveWrong({ signals, truth }: ChoiceTake, settings: DeflectionSettings
     const detector = new DeflectionDetector(settings, signals.rateHz);
     for (let i = start; i < end; ++i) if (detector.step(signals.swingSpeedDps[i]!)) fires.push(i);
   }
-  const score = scoreDeflection({ signals, fires: Int32Array.from(fires), swings: truth.swings });
+  const score = scoreDeflection({
+    signals,
+    fires: Int32Array.from(fires),
+    swings: truth.swings,
+    settings,
+  })!;
   return { missed: score.missed.k, twice: score.twice.k, outside: score.outside, swings: score.swings };
 }
 
@@ -94,6 +99,7 @@ describe('evidence and declines', () => {
     title: 'A',
     performer: 'one',
     swings: 40,
+    unwanted: 0,
     by: { person: 0, program: 40, simulation: 0 },
     outsideS: 12,
     contradictionsUs: [],
@@ -174,10 +180,10 @@ describe('evidence and declines', () => {
       ...take,
       labels: { ...EMPTY_LABELS, swings, spans: [{ ...span, kind, by: whose }] },
     });
-    expect(swingEvidenceOf(labels('still', by)).contradictionsUs).toEqual([1_500_000]);
-    expect(swingEvidenceOf(labels('no swing', by)).contradictionsUs).toEqual([1_500_000]);
-    expect(swingEvidenceOf(labels('spinning', by)).contradictionsUs).toEqual([]);
-    expect(swingEvidenceOf(labels('still', 'simulation')).contradictionsUs).toEqual([]);
+    expect(swingEvidenceOf(labels('still', by), DEFLECTION_BASE).contradictionsUs).toEqual([1_500_000]);
+    expect(swingEvidenceOf(labels('no swing', by), DEFLECTION_BASE).contradictionsUs).toEqual([1_500_000]);
+    expect(swingEvidenceOf(labels('spinning', by), DEFLECTION_BASE).contradictionsUs).toEqual([]);
+    expect(swingEvidenceOf(labels('still', 'simulation'), DEFLECTION_BASE).contradictionsUs).toEqual([]);
   });
 
   test('time outside swings is that of the samples in none of them', () => {
@@ -186,6 +192,6 @@ describe('evidence and declines', () => {
       take.truth.swings.some(({ startUs, endUs }) => startUs <= us && us < endUs);
     const naive = [...take.signals.timeUs].filter((us) => !inside(us)).length / take.signals.rateHz;
     expect(naive).toBeGreaterThan(1);
-    expect(swingEvidenceOf(take).outsideS).toBe(naive);
+    expect(swingEvidenceOf(take, DEFLECTION_BASE).outsideS).toBe(naive);
   });
 });

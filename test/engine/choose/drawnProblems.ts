@@ -1,3 +1,4 @@
+import type { Press } from '../../../server/engine/base/log.ts';
 import { DEFLECTION } from '../../../server/engine/choose/deflectionProblem.ts';
 import { GESTURE_PROBLEMS } from '../../../server/engine/choose/gestures/gestureProblems.ts';
 import { GESTURE_MAPS } from '../../../server/engine/choose/gestures/maps.ts';
@@ -5,6 +6,7 @@ import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import { MOTION, motionGrid } from '../../../server/engine/choose/motion/motionProblem.ts';
 import type { Judged, ProblemKind, Weighing } from '../../../server/engine/choose/problem.ts';
 import { type Axes, type ChoiceTake, sweepTake } from '../../../server/engine/choose/takeSweep.ts';
+import type { DeflectionSettings } from '../../../server/engine/detect/deflection.ts';
 import type { Labels } from '../../../server/engine/labels/labels.ts';
 import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { type DeflectionGrid, sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
@@ -37,8 +39,20 @@ export const DEFLECTION_AXES = { xs: [60, 120, 240, 360, 480, 600], ys: [0.3, 0.
 export function deflectionGrid(
   { signals, truth: { swings } }: Pick<ChoiceTake, 'signals' | 'truth'>,
   axes: Axes = DEFLECTION_AXES,
+  base: DeflectionSettings = DEFLECTION_BASE,
 ): DeflectionGrid {
-  return sweepDeflection({ signals, swings, base: DEFLECTION_BASE, ...axes });
+  return sweepDeflection({ signals, swings, base, ...axes });
+}
+
+const HELD_BASE: DeflectionSettings = { ...DEFLECTION_BASE, switchedOn: 'held', debounceMs: 20 };
+
+/** A button that is held for two thirds of every so many seconds. */
+function pressesEvery(seconds: number, untilUs: number): Press[] {
+  const everyUs = seconds * 1e6;
+  return Array.from({ length: Math.ceil(untilUs / everyUs) }, (_, k) => {
+    const downUs = Math.round((k + 0.2) * everyUs);
+    return { button: 'held', downUs, upUs: downUs + Math.round((2 * everyUs) / 3) };
+  });
 }
 
 /** A take with a motion, which no test here looks at. */
@@ -90,6 +104,22 @@ export const DRAWN: readonly DrawnProblem[] = [
       return {
         ...take,
         grid: deflectionGrid(take),
+        judge: (x, y) => DEFLECTION.judge(take, at(x, y), take.signals),
+      };
+    },
+  },
+  {
+    kind: 'deflection',
+    problem: DEFLECTION as unknown as Weighing,
+    axes: DEFLECTION_AXES,
+    take(seed) {
+      const plain = rated(seed);
+      const deflectionPresses = pressesEvery(0.9, plain.signals.timeUs.at(-1)!);
+      const take = { ...plain, signals: { ...plain.signals, deflectionPresses } };
+      const at = (x: number, y: number) => DEFLECTION.at(HELD_BASE, x, y);
+      return {
+        ...take,
+        grid: deflectionGrid(take, DEFLECTION_AXES, HELD_BASE),
         judge: (x, y) => DEFLECTION.judge(take, at(x, y), take.signals),
       };
     },

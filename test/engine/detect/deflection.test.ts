@@ -17,6 +17,8 @@ const settings = (change: Partial<DeflectionSettings> = {}): DeflectionSettings 
   rearmRatio: 0.6,
   restMs: 0,
   confirmMs: 0,
+  switchedOn: 'always',
+  debounceMs: 0,
   ...change,
 });
 
@@ -24,7 +26,7 @@ const settings = (change: Partial<DeflectionSettings> = {}): DeflectionSettings 
 const SPEED: Readonly<Record<string, number>> = { H: 240, m: 144, l: 143.9, '.': 0, '?': Number.NaN };
 const speeds = (trace: string) => Array.from(trace, (c) => SPEED[c]!);
 const firesOn = (trace: readonly number[], deflection: DeflectionSettings) => [
-  ...runDeflection(fakeSignals({ swingSpeedDps: trace }, { rateHz: RATE_HZ }), deflection),
+  ...runDeflection(fakeSignals({ swingSpeedDps: trace }, { rateHz: RATE_HZ }), deflection)!,
 ];
 
 describe('one sample after the other', () => {
@@ -71,7 +73,7 @@ describe('one sample after the other', () => {
       { start: 2, end: 4 },
     ];
     const signals = fakeSignals({ swingSpeedDps: speeds('HHHH') }, { rateHz: RATE_HZ, segments });
-    expect([...runDeflection(signals, settings({ restMs: 500 }))]).toEqual([0, 2]);
+    expect([...runDeflection(signals, settings({ restMs: 500 }))!]).toEqual([0, 2]);
   });
 
   test('hysteresis: armed again at or below 150, it fires at 2 and 10', () => {
@@ -118,7 +120,7 @@ describe('on any trace', () => {
             (i) => i + start,
           );
         });
-        expect([...runDeflection(signals, deflection)]).toEqual(expected);
+        expect([...runDeflection(signals, deflection)!]).toEqual(expected);
       }),
     );
   });
@@ -150,7 +152,7 @@ describe('on any trace', () => {
         const signals = fakeSignals({ swingSpeedDps: trace }, { rateHz: RATE_HZ });
         const guard = { ...DEFAULT_CANDIDATE.guard, speedDps: deflection.speedDps };
         const closed = runGuard(signals, guard);
-        for (const fire of runDeflection(signals, deflection)) expect(closed[fire]).toBe(1);
+        for (const fire of runDeflection(signals, deflection)!) expect(closed[fire]).toBe(1);
       }),
     );
   });

@@ -4,6 +4,7 @@ import { runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../../server/engine/detect/presses.ts';
 import type { Signals } from '../../../server/engine/motion/signals.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import { pressReason } from '../../../server/engine/words/presses.ts';
 import { referenceGuard } from '../../reference/guard.ts';
 import { fakeSignals } from '../fakeSignals.ts';
@@ -186,6 +187,14 @@ describe('gaps', () => {
   });
 });
 
+const PLAIN_DEFLECTION = {
+  ...DEFAULT_CANDIDATE.deflection,
+  speedDps: 240,
+  rearmRatio: 0.6,
+  restMs: 0,
+  confirmMs: 0,
+};
+
 describe('common practice', () => {
   test('a press in mid-swing is refused', () => {
     expect(judge(spinSignals, [press(150)], settings())[0]?.accepted).toBe(false);
@@ -214,8 +223,7 @@ describe('common practice', () => {
   });
 
   test('at one speed for both, a swing that deflects also closes the guard; neither needs a press', () => {
-    const deflection = { speedDps: 240, rearmRatio: 0.6, restMs: 0, confirmMs: 0 };
-    const fires = runDeflection(spinSignals, deflection);
+    const fires = runDeflection(spinSignals, PLAIN_DEFLECTION)!;
     const closed = runGuard(spinSignals, settings({ holdMs: 0 }));
     expect(fires).toHaveLength(2);
     for (const fire of fires) expect(closed[fire]).toBe(1);
@@ -224,7 +232,7 @@ describe('common practice', () => {
 
   test('a press without a swing triggers no deflection and closes no guard', () => {
     const still = fakeSignals({ swingSpeedDps: new Array(100).fill(0) }, { rateHz: RATE_HZ });
-    expect(runDeflection(still, { speedDps: 240, rearmRatio: 0.6, restMs: 0, confirmMs: 0 })).toHaveLength(0);
+    expect(runDeflection(still, PLAIN_DEFLECTION)).toHaveLength(0);
     expect(runGuard(still, settings()).every((c) => c === 0)).toBe(true);
     expect(judge(still, [press(500)], settings())[0]?.accepted).toBe(true);
   });

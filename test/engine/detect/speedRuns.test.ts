@@ -29,6 +29,10 @@ function drawnTake(seed: number) {
     const upUs = k % 9 === 0 ? null : downUs + Math.round(random() * 900_000);
     return { button: 'power', downUs, upUs };
   });
+  const deflectionPresses = moments.map((downUs, k) => {
+    const nextUs = moments[k + 1] ?? endUs + 1;
+    return { button: 'held', downUs, upUs: downUs + Math.ceil(random() * (nextUs - downUs)) };
+  });
   const labels = {
     presses: presses.map(({ button, downUs }): PressLabel => {
       return { button, downUs, intent: random() < 0.5 ? 'stray' : 'wanted', by: 'person' };
@@ -38,7 +42,8 @@ function drawnTake(seed: number) {
     const startUs = Math.round(random() * endUs);
     return { startUs, endUs: startUs + Math.round((random() * endUs) / 4) };
   });
-  return { signals, presses, labels, spinning, random, extremes: extremesOfBoth(signals) };
+  const pressed = { ...signals, deflectionPresses };
+  return { signals: pressed, presses, labels, spinning, random, extremes: extremesOfBoth(signals) };
 }
 
 const pick = <T>(random: () => number, list: readonly T[]): T => list[Math.floor(random() * list.length)]!;
@@ -61,6 +66,8 @@ function drawnDeflection(random: () => number): DeflectionSettings {
     rearmRatio: pick(random, [1, 0.6, 0.05]),
     restMs: pick(random, [0, 10, 180, 2500]),
     confirmMs: pick(random, [0, 10, 50, 300]),
+    switchedOn: pick(random, ['always', 'held']),
+    debounceMs: pick(random, [0, 15, 80]),
   };
 }
 

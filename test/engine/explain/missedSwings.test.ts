@@ -15,6 +15,8 @@ const settings = (change: Partial<DeflectionSettings> = {}): DeflectionSettings 
   rearmRatio: 0.6,
   restMs: 0,
   confirmMs: 0,
+  switchedOn: 'always',
+  debounceMs: 0,
   ...change,
 });
 
@@ -157,12 +159,14 @@ describe('why a swing is missed', () => {
         maxLength: 8,
       },
     );
-    const change = fc.record({
-      speedDps: fc.integer({ min: 100, max: 500 }),
-      rearmRatio: fc.integer({ min: 20, max: 100 }).map((hundredths) => hundredths / 100),
-      restMs: fc.integer({ min: 0, max: 600 }),
-      confirmMs: fc.integer({ min: 0, max: 150 }),
-    });
+    const change = fc
+      .record({
+        speedDps: fc.integer({ min: 100, max: 500 }),
+        rearmRatio: fc.integer({ min: 20, max: 100 }).map((hundredths) => hundredths / 100),
+        restMs: fc.integer({ min: 0, max: 600 }),
+        confirmMs: fc.integer({ min: 0, max: 150 }),
+      })
+      .map(settings);
     const seen = new Map<string, number>();
     fc.assert(
       fc.property(swings, change, (shapes, deflection) => {
@@ -175,7 +179,12 @@ describe('why a swing is missed', () => {
         const signals = fakeSignals({ swingSpeedDps: speed }, { rateHz: RATE_HZ });
         const found = proposeSwings(fakeMotion(speed, { rateHz: RATE_HZ }));
         const fires = runDeflection(signals, deflection);
-        const { missedSwings, missed } = scoreDeflection({ signals, fires, swings: found });
+        const { missedSwings, missed } = scoreDeflection({
+          signals,
+          fires,
+          swings: found,
+          settings: deflection,
+        })!;
         expect(missedSwings).toHaveLength(missed.k);
         const reasons = missReasons(signals, missedSwings, deflection);
         missedSwings.forEach((one, i) => {
@@ -184,7 +193,7 @@ describe('why a swing is missed', () => {
           seen.set(reason.cause, (seen.get(reason.cause) ?? 0) + fixes.length);
           for (const { setting, value } of fixes) {
             const changed = { ...deflection, [setting]: value };
-            const times = Array.from(runDeflection(signals, changed), (index) => signals.timeUs[index]!);
+            const times = Array.from(runDeflection(signals, changed)!, (index) => signals.timeUs[index]!);
             const lastUs = one.endUs + LATE_FIRE_MS * 1000;
             expect(times.some((us) => us >= one.startUs && us <= lastUs)).toBe(true);
           }

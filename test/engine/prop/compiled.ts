@@ -31,8 +31,8 @@ export const EVENTS = [
   'powerRefused',
 ] as const;
 
-/** One sample in: rates, forces, the bias to take off, whether all is forgotten before it, whether a button went down, whether power is down. */
-export const FIELDS_IN = 12;
+/** One sample in: rates, forces, the bias to take off, whether all is forgotten before it, whether a button went down, whether power and the deflection's button are down. */
+export const FIELDS_IN = 13;
 export const FIELDS_OUT = 13;
 
 export interface Compiled {

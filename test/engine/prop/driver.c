@@ -1,5 +1,5 @@
-/* Takes samples from standard input through the detectors: 12 doubles in (rates, forces, bias, whether all is forgotten
-   before, whether a button went down, whether power is down), 13 doubles out. */
+/* Takes samples from standard input through the detectors: 13 doubles in (rates, forces, bias, whether all is forgotten
+   before, whether a button went down, whether power and the deflection's button are down), 13 doubles out. */
 #include "prop.h"
 
 #include <stdio.h>
@@ -7,7 +7,7 @@
 int main(int argc, char **argv)
 {
     static prop_state p;
-    double in[12];
+    double in[13];
     (void)argv;
     prop_init(&p, argc > 1);
     while (fread(in, sizeof in, 1, stdin) == 1) {
@@ -22,6 +22,7 @@ int main(int argc, char **argv)
         if (argc == 1) prop_set_bias(&p, (prop_real)in[6], (prop_real)in[7], (prop_real)in[8]);
         s.button_went_down = in[10] != 0;
         s.power_is_down = in[11] != 0;
+        s.deflection_button_is_down = in[12] != 0;
         prop_step(&p, &s, &o);
         out[0] = (double)o.swing_speed_dps;
         out[1] = (double)o.thrust_g;

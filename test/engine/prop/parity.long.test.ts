@@ -1,8 +1,9 @@
 import { beforeAll, describe, expect, test } from 'vitest';
 import { DEMO_TAKES } from '../../../scripts/simulate/demo/demoTakes.ts';
-import type { UniformLog } from '../../../server/engine/base/log.ts';
+import type { Press, UniformLog } from '../../../server/engine/base/log.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { estimateBias, takeOffBias } from '../../../server/engine/calibrate/bias.ts';
+import { runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { EMPTY_LABELS } from '../../../server/engine/labels/labels.ts';
 import { computeMotion } from '../../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../../server/engine/motion/signals.ts';
@@ -34,6 +35,20 @@ function expectSame({ channels, events }: Difference): void {
   for (const name of CHANNELS) expect(channels[name], name).toBeLessThan(SAME);
 }
 
+/** A button that is held for 1.1 s of every 2.3 s, and bounces 8 ms after it comes up. */
+const HELD_MS = 1100;
+const heldPresses = (durationUs: number): Press[] =>
+  Array.from({ length: Math.ceil(durationUs / 2_300_000) }, (_, k) => k * 2_300_000 + 400_000).flatMap(
+    (downUs) => [
+      { button: 'held', downUs, upUs: downUs + HELD_MS * 1000 },
+      { button: 'held', downUs: downUs + HELD_MS * 1000 + 8000, upUs: downUs + HELD_MS * 1000 + 20_000 },
+    ],
+  );
+function isHeldAt(timeUs: number): boolean {
+  const sinceMs = ((timeUs - 400_000) % 2_300_000) / 1000;
+  return sinceMs >= 0 && (sinceMs < HELD_MS || (sinceMs >= HELD_MS + 8 && sinceMs < HELD_MS + 20));
+}
+
 /** A demonstration take as the prop met it: its samples on the uniform grid, before mount and bias. */
 function demoTrace(name: string) {
   const take = demoTake(name);
@@ -47,7 +62,8 @@ function demoTrace(name: string) {
   const power = uniform.timeUs.map((timeUs) =>
     take.presses.some(({ downUs, upUs }) => timeUs >= downUs && timeUs < (upUs ?? downUs)) ? 1 : 0,
   );
-  const trace: Trace = { ...uniform, downs, power: Uint8Array.from(power) };
+  const held = Uint8Array.from(uniform.timeUs, (timeUs) => (isHeldAt(timeUs) ? 1 : 0));
+  const trace: Trace = { ...uniform, downs, power: Uint8Array.from(power), held };
   const build: PropBuild = { candidate: DEFAULT_CANDIDATE, calibration, rateHz: uniform.rateHz };
   return { take, uniform, calibration, trace, build };
 }
@@ -76,7 +92,7 @@ describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', (
       [...uniform.timeUs.keys()].filter(
         (i) => got[FIELDS_OUT * i + CHANNELS.length + EVENTS.indexOf(event)] !== 0,
       );
-    expect(firesOf('deflects')).toEqual([...evaluation.deflections]);
+    expect(firesOf('deflects')).toEqual([...evaluation.deflections!]);
     expect(firesOf('impacts')).toEqual([...evaluation.fires.impact]);
     expect(firesOf('stabs')).toEqual([...evaluation.fires.stab]);
     expect(firesOf('twists')).toEqual([...evaluation.fires.twist]);
@@ -96,6 +112,34 @@ describe.skipIf(!hasCompiler())('the reference in C beside our own detectors', (
       );
       expect(worst, CHANNELS[k]).toBeLessThan(SAME);
     }
+  });
+
+  test('with deflections on while a button is held, the demonstration takes come to the same', () => {
+    const counts = { held: 0, always: 0 };
+    for (const { name } of DEMO_TAKES) {
+      const { uniform, calibration, trace, build } = demoTrace(name);
+      const { deflection } = DEFAULT_CANDIDATE;
+      const candidate = {
+        ...DEFAULT_CANDIDATE,
+        deflection: { ...deflection, switchedOn: 'held' as const, debounceMs: 15, confirmMs: 10 },
+      };
+      const samples = packed(trace, biasAt(uniform));
+      const held = { ...build, candidate };
+      const got = compile(held, { sanitize: true }).run(samples);
+      expectSame(differenceOf(got, expected(samples, held)));
+      const motion = computeMotion(uniform, calibration);
+      const presses = heldPresses(motion.timeUs.at(-1)!);
+      const fires = runDeflection(computeSignals(motion, candidate, [], presses), candidate.deflection)!;
+      const at = CHANNELS.length + EVENTS.indexOf('deflects');
+      expect([...uniform.timeUs.keys()].filter((i) => got[FIELDS_OUT * i + at] !== 0)).toEqual([...fires]);
+      counts.held += fires.length;
+      counts.always += runDeflection(computeSignals(motion, candidate, []), {
+        ...candidate.deflection,
+        switchedOn: 'always',
+      })!.length;
+    }
+    expect(counts.held).toBeGreaterThan(50);
+    expect(counts.held).toBeLessThan(counts.always);
   });
 
   describe(`${BUILDS * TRACES_A_BUILD} random traces, ${BUILDS} settings`, () => {

@@ -15,8 +15,9 @@ export interface Trace extends MotionColumns {
   readonly segments: readonly Segment[];
   /** 1 where a button has gone down since the sample before. */
   readonly downs: Uint8Array;
-  /** 1 where the power button is down. */
+  /** 1 where the power button is down, and the one that deflections may wait for. */
   readonly power: Uint8Array;
+  readonly held: Uint8Array;
 }
 
 const SMOOTHINGS: readonly Partial<SmoothingSettings>[] = [
@@ -54,6 +55,8 @@ export function randomBuild(seed: number): PropBuild {
       rearmRatio: from(0.3, 1),
       restMs: from(0, 400),
       confirmMs: one([0, from(0, 60)]),
+      switchedOn: one(['always', 'held'] as const),
+      debounceMs: one([0, from(0, 40)]),
     },
     impact: {
       ...impact,
@@ -107,12 +110,13 @@ export function randomTrace(seed: number, rateHz: number): Trace {
     accelZG: prop[5],
     segments: bounds.slice(1).map((end, k) => ({ start: bounds[k]!, end })),
     downs: Uint8Array.from({ length }, () => (random() < 0.3 / rateHz ? 1 : 0)),
-    power: randomPower(length, random, rateHz),
+    power: randomButton(length, random, rateHz),
+    held: randomButton(length, random, rateHz),
   };
 }
 
 /** Presses long and short, with bounces at some of their ends. */
-function randomPower(length: number, random: () => number, rateHz: number): Uint8Array {
+function randomButton(length: number, random: () => number, rateHz: number): Uint8Array {
   const power = new Uint8Array(length);
   for (let i = 0; i < length; ) {
     i += samplesFromMs(40 + 600 * random(), rateHz);
@@ -154,12 +158,12 @@ function addMove(
 
 /** The trace as the compiled program reads it. @param bias  at each sample. */
 export function packed(trace: Trace, bias: (i: number) => Rates): Float64Array {
-  const { gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG, segments, downs, power } = trace;
+  const { gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG, segments, downs, power, held } = trace;
   const out = new Float64Array(FIELDS_IN * gyroXDps.length);
   const starts = new Set(segments.map(({ start }) => start));
   for (let i = 0; i < gyroXDps.length; ++i) {
     const motion = [gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!, accelXG[i]!, accelYG[i]!, accelZG[i]!];
-    out.set([...motion, ...bias(i), starts.has(i) ? 1 : 0, downs[i]!, power[i]!], FIELDS_IN * i);
+    out.set([...motion, ...bias(i), starts.has(i) ? 1 : 0, downs[i]!, power[i]!, held[i]!], FIELDS_IN * i);
   }
   return out;
 }
@@ -174,13 +178,13 @@ export function expected(
   const count = samples.length / FIELDS_IN;
   const out = new Float64Array(FIELDS_OUT * count);
   for (let i = 0; i < count; ++i) {
-    const [gx, gy, gz, ax, ay, az, bx, by, bz, isReset, isDown, isPowerDown] = samples.subarray(
+    const [gx, gy, gz, ax, ay, az, bx, by, bz, isReset, isDown, isPowerDown, isHeld] = samples.subarray(
       FIELDS_IN * i,
       FIELDS_IN * (i + 1),
     ) as unknown as number[];
     if (isReset) prop.reset();
     if (!findsBias) prop.setBias(bx!, by!, bz!);
-    prop.step(gx!, gy!, gz!, ax!, ay!, az!, isDown === 1, isPowerDown === 1);
+    prop.step(gx!, gy!, gz!, ax!, ay!, az!, isDown === 1, isPowerDown === 1, isHeld === 1);
     const row = [...CHANNELS, ...EVENTS].map((name) => Number(prop[name]));
     out.set(row, FIELDS_OUT * i);
   }

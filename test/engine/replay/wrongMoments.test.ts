@@ -66,7 +66,12 @@ describe('wrongMoments', () => {
     }));
     fc.assert(
       fc.property(firesMs, (fires) => {
-        const { missedSwings, twiceUs, outside } = scoreDeflection({ signals, fires, swings });
+        const { missedSwings, twiceUs, outside } = scoreDeflection({
+          signals,
+          fires,
+          swings,
+          settings: DEFAULT_CANDIDATE.deflection,
+        })!;
         const found = wrongMoments({ ...NOTHING, deflections: fires, swings, missedSwings, twiceUs });
         const times = (kind: string) => found.filter((one) => one.kind === kind).map(({ timeUs }) => timeUs);
         expect(times('swingMissed')).toEqual(missedSwings.map(({ peakUs }) => peakUs));

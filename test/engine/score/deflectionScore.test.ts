@@ -3,6 +3,7 @@ import type { LabelBy } from '../../../server/engine/labels/labels.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
 import { FireAssignment } from '../../../server/engine/score/fireAssignment.ts';
 import { matchWindows } from '../../../server/engine/score/match.ts';
+import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRules.ts';
 import type { Swing } from '../../../server/engine/truth/swings.ts';
 import { fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -18,7 +19,12 @@ const swing = (startMs: number, peakMs: number, endMs: number, by: LabelBy = 'pr
   by,
 });
 const score = (swings: Swing[], firesMs: number[]) =>
-  scoreDeflection({ signals, swings, fires: Int32Array.from(firesMs, (ms) => ms / 10) });
+  scoreDeflection({
+    signals,
+    swings,
+    fires: Int32Array.from(firesMs, (ms) => ms / 10),
+    settings: DEFAULT_CANDIDATE.deflection,
+  })!;
 
 /** Two swings with a reversal between them, and one on its own. */
 const three = [swing(100, 250, 400), swing(400, 550, 700), swing(1500, 1700, 1900)];

@@ -88,9 +88,9 @@ describe('evaluate', () => {
 
   test('the deflection fires once in every swing, after its onset and before its peak', () => {
     expect(plain.deflectionScore).toMatchObject({ swings: 8, outside: 0 });
-    expect(plain.deflectionScore.once.k).toBe(8);
-    expect(plain.deflectionScore.delayMs!.median).toBeGreaterThan(0);
-    expect(plain.deflectionScore.leadMs!.median).toBeGreaterThan(0);
+    expect(plain.deflectionScore!.once.k).toBe(8);
+    expect(plain.deflectionScore!.delayMs!.median).toBeGreaterThan(0);
+    expect(plain.deflectionScore!.leadMs!.median).toBeGreaterThan(0);
   });
 
   test('the push into the pad is one stab, the roll one twist and six steps of the dial', () => {

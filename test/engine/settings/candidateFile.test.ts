@@ -41,7 +41,7 @@ describe('a candidate as a file', () => {
 
   test('says what it is, and in which version', () => {
     const document = JSON.parse(formatCandidateFile(DEFAULT_CANDIDATE));
-    expect(document).toEqual({ format: 'moulinet candidate', version: 3, ...DEFAULT_CANDIDATE });
+    expect(document).toEqual({ format: 'moulinet candidate', version: 4, ...DEFAULT_CANDIDATE });
   });
 
   test('may be the settings alone, begin with a byte-order mark, and lack a length that counts for nothing', () => {

@@ -24,7 +24,14 @@ const WRITTEN = {
     longFromMs: 350,
     debounceMs: 12,
   },
-  deflection: { speedDps: 305, rearmRatio: 0.45, restMs: 220, confirmMs: 10 },
+  deflection: {
+    speedDps: 305,
+    rearmRatio: 0.45,
+    restMs: 220,
+    confirmMs: 10,
+    switchedOn: 'held',
+    debounceMs: 18,
+  },
   stab: {
     thrustG: 1.3,
     sustainMs: 25,
@@ -45,15 +52,21 @@ const PLAIN_BUTTON = {
   longFromMs: 500,
   debounceMs: 0,
 };
-const BEFORE_BUTTON = { ...WRITTEN, guard: { ...WRITTEN.guard, ...PLAIN_BUTTON } };
+/** The deflection of versions 1 to 3 was always on. */
+const ALWAYS_ON = {
+  ...WRITTEN,
+  deflection: { ...WRITTEN.deflection, switchedOn: 'always', debounceMs: 0 },
+};
+const BEFORE_BUTTON = { ...ALWAYS_ON, guard: { ...WRITTEN.guard, ...PLAIN_BUTTON } };
 /** A stab of version 1 knew no quiet, no speed until the hit, and hits from a quarter of the impact's level on. */
 const OF_VERSION = {
   1: { ...BEFORE_BUTTON, stab: { ...WRITTEN.stab, quietBeforeMs: 0, untilHitDps: 10000, hitRatio: 0.25 } },
   2: BEFORE_BUTTON,
-  3: WRITTEN,
+  3: ALWAYS_ON,
+  4: WRITTEN,
 } as const;
 
-describe.each([1, 2, 3] as const)('as version %d of the program wrote it', (version) => {
+describe.each([1, 2, 3, 4] as const)('as version %d of the program wrote it', (version) => {
   test('a candidate file reads as it was meant', () => {
     expect(parseCandidateFile(textOf(`file-v${version}`))).toEqual({
       ...DEFAULT_CANDIDATE,
@@ -89,7 +102,7 @@ describe('with a detector that the next version brings', () => {
     return { ...rules, ...file };
   }
 
-  test.each([1, 2, 3] as const)(
+  test.each([1, 2, 3, 4] as const)(
     'a file of version %d reads as it was meant, and has its defaults',
     async (version) => {
       const { parseCandidateFile: parse } = await grown();

@@ -1,9 +1,13 @@
 import { describe, expect, test } from 'vitest';
+import type { Press } from '../../../server/engine/base/log.ts';
 import { type DeflectionSettings, runDeflection } from '../../../server/engine/detect/deflection.ts';
+import { type SwitchedOn, whenSwitchedOn } from '../../../server/engine/detect/deflectionButton.ts';
+import { missReasons } from '../../../server/engine/explain/missedSwings.ts';
 import { scoreDeflection } from '../../../server/engine/score/deflectionScore.ts';
 import { sweepDeflection } from '../../../server/engine/sweep/deflectionSweep.ts';
 import { sweepFires } from '../../../server/engine/sweep/fireSweep.ts';
 import { proposeSwings } from '../../../server/engine/truth/swings.ts';
+import { seededRandom } from '../../seeded.ts';
 import { rateTrace, splitAt } from '../detect/traces.ts';
 import { fakeMotion, fakeSignals } from '../fakeSignals.ts';
 import { fc } from '../properties.ts';
@@ -15,6 +19,8 @@ const base = (change: Partial<DeflectionSettings> = {}): DeflectionSettings => (
   rearmRatio: 1,
   restMs: 0,
   confirmMs: 0,
+  switchedOn: 'always',
+  debounceMs: 0,
   ...change,
 });
 
@@ -25,8 +31,27 @@ function drawnTake(seed: number) {
   return { signals, swings: proposeSwings(fakeMotion(trueSpeed, options)) };
 }
 
+/** Presses of a button, some of them bounces, over so many samples. */
+function drawnPresses(seed: number, length: number): Press[] {
+  const random = seededRandom(seed);
+  const presses: Press[] = [];
+  let atUs = 0;
+  while (atUs < (length * 1e6) / RATE_HZ) {
+    const downUs = atUs + Math.floor(random() ** 2 * 1_500_000);
+    const upUs = downUs + Math.floor(random() ** 2 * 1_200_000);
+    presses.push({ button: 'held', downUs, upUs });
+    atUs = upUs + 1 + (random() < 0.4 ? Math.floor(random() * 60_000) : 300_000);
+  }
+  return presses;
+}
+
 const anyBase = fc
-  .record({ restMs: fc.constantFrom(0, 0, 60, 200), confirmMs: fc.constantFrom(0, 0, 20, 50, 100) })
+  .record({
+    restMs: fc.constantFrom(0, 0, 60, 200),
+    confirmMs: fc.constantFrom(0, 0, 20, 50, 100),
+    switchedOn: fc.constantFrom('always' as const, 'held' as const),
+    debounceMs: fc.constantFrom(0, 15, 70),
+  })
   .map(base);
 const rising = (values: number[]) => values.sort((a, b) => a - b);
 
@@ -42,12 +67,15 @@ describe('sweepFires', () => {
         anyBase,
         fc.constantFrom(0.1, 0.6, 1),
         fc.infiniteStream(fc.nat()),
-        (trace, speedsDps, settings, rearmRatio, cuts) => {
+        fc.nat(),
+        (trace, speedsDps, settings, rearmRatio, cuts, seed) => {
           const segments = splitAt(trace.length, cuts);
-          const signals = fakeSignals({ swingSpeedDps: trace }, { rateHz: RATE_HZ, segments });
-          const swept = sweepFires(signals, Float64Array.from(speedsDps), { ...settings, rearmRatio });
+          const plain = fakeSignals({ swingSpeedDps: trace }, { rateHz: RATE_HZ, segments });
+          const signals = { ...plain, deflectionPresses: drawnPresses(seed, trace.length) };
+          const on = whenSwitchedOn(signals, settings) as Exclude<SwitchedOn, 'unknown'>;
+          const swept = sweepFires(signals, Float64Array.from(speedsDps), { ...settings, rearmRatio }, on);
           speedsDps.forEach((speedDps, s) => {
-            expect(swept[s]).toEqual([...runDeflection(signals, { ...settings, rearmRatio, speedDps })]);
+            expect(swept[s]).toEqual([...runDeflection(signals, { ...settings, rearmRatio, speedDps })!]);
           });
         },
       ),
@@ -65,12 +93,13 @@ describe('sweepDeflection', () => {
         fc.uniqueArray(fc.integer({ min: 1, max: 700 }), { minLength: 1, maxLength: 6 }).map(rising),
         fc.uniqueArray(fc.constantFrom(0.05, 0.3, 0.6, 0.9, 1), { minLength: 1 }).map(rising),
         (seed, settings, speedsDps, rearmRatios) => {
-          const { signals, swings } = drawnTake(seed);
+          const { signals: plain, swings } = drawnTake(seed);
+          const signals = { ...plain, deflectionPresses: drawnPresses(seed, 500) };
           const swept = sweepDeflection({ signals, swings, base: settings, xs: speedsDps, ys: rearmRatios });
           speedsDps.forEach((speedDps, s) => {
             rearmRatios.forEach((rearmRatio, r) => {
               const fires = runDeflection(signals, { ...settings, speedDps, rearmRatio });
-              const score = scoreDeflection({ signals, fires, swings });
+              const score = scoreDeflection({ signals, fires, swings, settings })!;
               const cell = s * rearmRatios.length + r;
               expect(swept.sizes.swings).toBe(score.swings);
               expect(swept.wrong.missed[cell]).toBe(score.missed.k);
@@ -83,6 +112,32 @@ describe('sweepDeflection', () => {
       ),
       { numRuns: 150 },
     );
+  });
+
+  test('with a button, the drawn takes hold swings that count for nothing and swings that are missed for want of it', () => {
+    const seen = { unwanted: 0, fires: 0, notHeld: 0 };
+    for (let seed = 0; seed < 20; ++seed) {
+      const { signals: plain, swings } = drawnTake(seed);
+      const signals = { ...plain, deflectionPresses: drawnPresses(seed, 500) };
+      const settings = base({ speedDps: 100, rearmRatio: 0.9, switchedOn: 'held', debounceMs: 15 });
+      const fires = runDeflection(signals, settings)!;
+      const score = scoreDeflection({ signals, fires, swings, settings })!;
+      expect(score.swings + score.unwanted).toBe(swings.length);
+      seen.unwanted += score.unwanted;
+      seen.fires += fires.length;
+      for (const { cause } of missReasons(signals, score.missedSwings, settings))
+        if (cause === 'notHeld') ++seen.notHeld;
+    }
+    for (const count of Object.values(seen)) expect(count).toBeGreaterThan(5);
+  });
+
+  test('where nobody knows when the button was held, no swing counts and nothing is scored', () => {
+    const { signals, swings } = drawnTake(3);
+    const settings = base({ speedDps: 100, switchedOn: 'held' });
+    const swept = sweepDeflection({ signals, swings, base: settings, xs: [100], ys: [0.9] });
+    expect(swept).toMatchObject({ sizes: { swings: 0 }, wrong: { missed: Int32Array.of(0) } });
+    expect(runDeflection(signals, settings)).toBeNull();
+    expect(scoreDeflection({ signals, fires: null, swings, settings })).toBeNull();
   });
 
   test('the drawn takes hold what the comparison is about: swings missed, hit twice, and fires outside', () => {

@@ -57,8 +57,8 @@ function addVerdicts(keys: Set<LegendKey>, verdict: Verdicts, window: TimeWindow
   const last = firstAtOrAfter(timeUs, window.endUs + 1);
   const fires = (at: Int32Array) => at.some((index) => index >= first && index < last);
   for (const { fate } of pressesInSight(verdict.presses, openLabels.value, window)) keys.add(fate);
-  if (fires(verdict.deflections)) keys.add('deflection');
-  if (verdict.deflectionScore.twiceUs.some(isIn)) keys.add('twice');
-  if (verdict.deflectionScore.missedSwings.some(({ peakUs }) => isIn(peakUs))) keys.add('missed');
+  if (verdict.deflections && fires(verdict.deflections)) keys.add('deflection');
+  if (verdict.deflectionScore?.twiceUs.some(isIn)) keys.add('twice');
+  if (verdict.deflectionScore?.missedSwings.some(({ peakUs }) => isIn(peakUs))) keys.add('missed');
   for (const id of GESTURE_DETECTOR_IDS) if (fires(verdict.fires[id])) keys.add(id);
 }

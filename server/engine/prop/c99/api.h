@@ -15,6 +15,7 @@ typedef struct {
     prop_real accel_g[3]; /* specific force: +1 g upward at rest */
     bool button_went_down; /* any button, since the last sample or at this one */
     bool power_is_down; /* the power button */
+    bool deflection_button_is_down; /* looked at only where deflections are on while it is held */
 } prop_sample;
 
 /* What the sample came to. */
@@ -117,6 +118,7 @@ typedef struct {
     prop_guard guard;
     prop_button button;
     prop_onset deflection, impact, hit;
+    int32_t deflections_on_left; /* samples for which deflections stay on with their button up */
     prop_stab stab;
     prop_extreme lowest, highest;
     int32_t dial_position;

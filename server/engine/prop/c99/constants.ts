@@ -36,6 +36,7 @@ const KINDS = {
 } as const;
 
 const ACTS = { press: 'PROP_AT_PRESS', release: 'PROP_AT_RELEASE', held: 'PROP_WHILE_HELD' } as const;
+const ON = { always: 'PROP_ALWAYS', held: 'PROP_WHILE_HELD' } as const;
 const LENGTHS = { any: 'PROP_ANY_PRESS', short: 'PROP_SHORT_PRESS', long: 'PROP_LONG_PRESS' } as const;
 
 const STARTS = { takeStart: 'PROP_AT_RESET', rest: 'PROP_AT_REST', hold: 'PROP_AT_BUTTON' } as const;
@@ -61,6 +62,8 @@ export function settingConstants({ candidate, calibration, rateHz }: PropBuild):
     real('DEFLECTION_REARM_RATIO', deflection.rearmRatio, 'arms again below this part of its speed'),
     real('DEFLECTION_REST_MS', deflection.restMs, 'shortest time between two'),
     real('DEFLECTION_CONFIRM_MS', deflection.confirmMs, 'the speed must last so long'),
+    { name: 'PROP_DEFLECTIONS_ON', value: ON[deflection.switchedOn], about: 'when deflections are on' },
+    real('DEFLECTION_DEBOUNCE_MS', deflection.debounceMs, 'they go off once their button is up for so long'),
     real('IMPACT_G', impact.impactG, 'fires from this force on'),
     real(
       'IMPACT_ALLOWANCE_G_PER_DPS',
@@ -106,6 +109,7 @@ export function derivedConstants({ candidate, calibration, rateHz }: PropBuild):
     samples('POWER_DEBOUNCE', guard.debounceMs),
     samples('DEFLECTION_REST', deflection.restMs),
     samples('DEFLECTION_CONFIRM', deflection.confirmMs),
+    samples('DEFLECTION_DEBOUNCE', deflection.debounceMs),
     samples('IMPACT_REST', impact.restMs),
     whole('IMPACT_IS_HEARD', heard ? 1 : 0),
     ...(heard

@@ -24,6 +24,7 @@ const NAMED_CHOICES = [
   '#define PROP_ANY_PRESS 0',
   '#define PROP_SHORT_PRESS 1',
   '#define PROP_LONG_PRESS 2',
+  '#define PROP_ALWAYS 0',
 ];
 
 /**

@@ -339,15 +339,25 @@ static bool onset(prop_onset *d, int32_t rest_samples)
     return true;
 }
 
-/* Once a swing: the speed has been reached for so long, and comes down before the next one. */
-static bool deflection_step(prop_onset *d, prop_real speed_dps)
+/* Whether deflections are on: always, or from when their button goes down until it has been up for the debounce. */
+static bool deflection_is_on(int32_t *left, bool is_down)
+{
+    if (PROP_DEFLECTIONS_ON == PROP_ALWAYS) return true;
+    if (is_down) *left = PROP_DEFLECTION_DEBOUNCE_SAMPLES;
+    else if (*left == 0) return false;
+    else --*left;
+    return true;
+}
+
+/* Once a swing: the speed has been reached for so long with deflections on, and comes down before the next one. */
+static bool deflection_step(prop_onset *d, prop_real speed_dps, bool is_on)
 {
     if (d->rest_left > 0) --d->rest_left;
     if (d->phase == DISARMED) {
         if (speed_dps < R(PROP_DEFLECTION_REARM_RATIO) * R(PROP_DEFLECTION_SPEED_DPS)) d->phase = ARMED;
         return false;
     }
-    if (!(speed_dps >= R(PROP_DEFLECTION_SPEED_DPS))) {
+    if (!(is_on && speed_dps >= R(PROP_DEFLECTION_SPEED_DPS))) {
         d->phase = ARMED;
         return false;
     }
@@ -554,7 +564,7 @@ static prop_real turned(const prop_real v[3], int row)
 void prop_step(prop_state *p, const prop_sample *sample, prop_output *out)
 {
     prop_real g[3], a[3], up[3], scaled[3], across, raw_thrust_g;
-    bool is_start;
+    bool is_start, is_on;
 
     if (p->finds_bias) {
         prop_real value[6];
@@ -595,7 +605,8 @@ void prop_step(prop_state *p, const prop_sample *sample, prop_output *out)
 
     out->guard_closed = guard_step(&p->guard, out->swing_speed_dps);
     button_step(&p->button, out, sample->power_is_down);
-    out->deflection = deflection_step(&p->deflection, out->swing_speed_dps);
+    is_on = deflection_is_on(&p->deflections_on_left, sample->deflection_button_is_down);
+    out->deflection = deflection_step(&p->deflection, out->swing_speed_dps, is_on);
     out->impact = impact_step(&p->impact, out->impact_g, out->swing_speed_dps, R(PROP_IMPACT_G));
     out->stab = stab_step(&p->stab, out->thrust_g, out->swing_speed_dps,
         impact_step(&p->hit, out->impact_g, out->swing_speed_dps, R(PROP_STAB_HIT_G)));

@@ -21,7 +21,12 @@ export function pressBasis(evidence: readonly TakeEvidence[]): string {
 export function swingBasis(evidence: readonly SwingEvidence[]): string {
   const fit = fitOf(evidence);
   const parts = labelledBy(fit, 'swing', 'swings', 'labelled by a person');
-  return `Rests on ${parts.join(', ')}, and ${sum(fit, ({ outsideS }) => outsideS).toFixed(0)} s outside any swing.`;
+  const unwanted = sum(fit, (take) => take.unwanted);
+  const up =
+    unwanted === 0
+      ? ''
+      : ` ${counted(unwanted, 'swing')} with the deflection button up ${plural(unwanted, 'counts', 'count')} for nothing.`;
+  return `Rests on ${parts.join(', ')}, and ${sum(fit, ({ outsideS }) => outsideS).toFixed(0)} s outside any swing.${up}`;
 }
 
 /** How many labels each kind of labeller made, a clause each. */

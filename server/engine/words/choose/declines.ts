@@ -194,9 +194,14 @@ function confirmMotion(takes: readonly MotionEvidence[]): string[] {
 const RECORD_SWINGS = 'Record single swings with a full stop between, slow ones and fast ones.';
 
 function deflection({ kind, have, takes, best }: Decline): DeclineWords {
-  const { swings = 0 } = have;
+  const { swings = 0, unwanted = 0 } = have;
   switch (kind) {
     case 'noSwings':
+      if (unwanted > 0)
+        return {
+          text: `The deflection button was up in ${unwanted === 1 ? 'the one swing' : `all ${unwanted} swings`}: no deflection was wanted.`,
+          advice: ['Record swings with the button held, as you do on stage, or have deflections always on.'],
+        };
       return {
         text: `There is no swing in ${takes.length === 1 ? 'this take' : 'these takes'}.`,
         advice: [RECORD_SWINGS],

@@ -1,5 +1,6 @@
 import type { Unfit } from '../../choose/unfit.ts';
 import { lineName } from '../check/check.ts';
+import { NO_DEFLECTION_BUTTON } from '../deflectionButton.ts';
 
 /** What speaks against a take, as in "Title: ...", without a full stop. */
 export function unfitText(unfit: Unfit): string {
@@ -16,6 +17,8 @@ export function unfitText(unfit: Unfit): string {
       return `most of its ${unfit.what === 'rates' ? 'rotation rates' : 'accelerations'} are missing`;
     case 'noSwing':
       return `it holds no swing (its blade never goes faster than ${unfit.fastestDps.toFixed(0)} °/s); check the gyroscope’s unit, or record a spin`;
+    case 'noButton':
+      return NO_DEFLECTION_BUTTON;
     case 'noHits':
       return `at ${rate(unfit.rateHz)} it holds nothing above ${unfit.highPassHz} Hz to hear a hit by; record at 200 Hz or more`;
   }

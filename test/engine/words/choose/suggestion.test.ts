@@ -163,7 +163,12 @@ test.each([
 describe('whose labels the counts rest on', () => {
   const named = { id: 'a', title: 'A', performer: '', contradictionsUs: [], unfit: null, outsideS: 30.4 };
   test('swings that nobody confirmed are told apart', () => {
-    const take: SwingEvidence = { ...named, swings: 10, by: { person: 1, program: 9, simulation: 0 } };
+    const take: SwingEvidence = {
+      ...named,
+      swings: 10,
+      unwanted: 0,
+      by: { person: 1, program: 9, simulation: 0 },
+    };
     const all = [take, { ...take, title: 'B', unfit: { kind: 'noMotion' as const } }];
     expect(`${swingBasis(all)}${leftOutText(all)}`).toBe(
       'Rests on 1 swing labelled by a person, 9 proposed by the program and not confirmed, and 30 s outside any swing. Left out as unfit: B (it holds no motion).',

@@ -60,13 +60,19 @@ export const DEFLECTION_VIEW: MapView<DeflectionPart, DeflectionGrid, SwingEvide
       </>
     );
   },
-  basis: (evidence, { deflection: { restMs, confirmMs } }) =>
-    `${swingBasis(evidence)}${leftOutText(evidence)} With the rest of ${restMs} ms and the confirmation of ${confirmMs} ms of the candidate under edit.`,
+  basis: (evidence, { deflection: { restMs, confirmMs, switchedOn } }) =>
+    `${swingBasis(evidence)}${leftOutText(evidence)} With the rest of ${restMs} ms and the confirmation of ${confirmMs} ms of the candidate under edit${switchedOn === 'held' ? ', and deflections on while their button is held' : ''}.`,
   wrongText: wrongSwing,
   moreWrong: '',
   taken: ({ deflection }, speedDps, rearmRatio) => ({ deflection: { ...deflection, speedDps, rearmRatio } }),
-  rulesName: 'smoothing, rest and confirmation',
-  rulesOf: ({ smoothing, deflection: { restMs, confirmMs } }) => [smoothing, restMs, confirmMs],
+  rulesName: 'smoothing, rest, confirmation and button',
+  rulesOf: ({ smoothing, deflection: { restMs, confirmMs, switchedOn, debounceMs } }) => [
+    smoothing,
+    restMs,
+    confirmMs,
+    switchedOn,
+    debounceMs,
+  ],
   job: (takes, { smoothing, deflection }): DeflectionJob => ({
     kind: 'deflection',
     takes,

@@ -1,0 +1,62 @@
+import { useId } from 'preact/hooks';
+import { buttonsOf, deflectionButtonOf } from '../../server/engine/base/buttons.ts';
+import { changeDocument, openTake } from '../state/openTake.ts';
+
+/** Which button of the open take's log powers; nothing where it has none. */
+export function PowerButtonField() {
+  const document = openTake.value?.document;
+  const buttons = [...new Set(document?.presses.map(({ button }) => button))];
+  if (!document || buttons.length === 0) return null;
+  return (
+    <ButtonField
+      name="Power button in this take"
+      value={document.powerButton}
+      buttons={buttons}
+      onChange={(powerButton) => changeDocument({ powerButton })}
+    />
+  );
+}
+
+/** Which button deflections may wait for; 'none' where the log does not hold it. */
+export function DeflectionButtonField() {
+  const document = openTake.value?.document;
+  if (!document) return null;
+  return (
+    <ButtonField
+      name="Deflection button in this take"
+      value={deflectionButtonOf(document)}
+      buttons={buttonsOf(document)}
+      none="not in this log"
+      onChange={(deflectionButton) => changeDocument({ deflectionButton })}
+    />
+  );
+}
+
+function ButtonField(props: {
+  readonly name: string;
+  readonly value: string | null;
+  readonly buttons: readonly string[];
+  /** What it is called that there is no such button, where that can be said. */
+  readonly none?: string;
+  onChange(button: string | null): Promise<void>;
+}) {
+  const { name, value, buttons, none } = props;
+  const id = useId();
+  return (
+    <div class="field is-choice">
+      <label for={id}>{name}</label>
+      <select
+        id={id}
+        value={value ?? ''}
+        onChange={(event) => void props.onChange(event.currentTarget.value || null)}
+      >
+        {none !== undefined && <option value="">{none}</option>}
+        {buttons.map((button) => (
+          <option key={button} value={button}>
+            {button}
+          </option>
+        ))}
+      </select>
+    </div>
+  );
+}
