@@ -2,14 +2,15 @@ import { useId } from 'preact/hooks';
 import { buttonsOf, deflectionButtonOf } from '../../server/engine/base/buttons.ts';
 import { changeDocument, openTake } from '../state/openTake.ts';
 
-/** Which button of the open take's log powers; nothing where it has none. */
-export function PowerButtonField() {
+/** Which button of the open take's log powers; nothing where it has none. @param props.name  in sight, where it is not the whole */
+export function PowerButtonField(props: { readonly name?: string }) {
   const document = openTake.value?.document;
   const buttons = [...new Set(document?.presses.map(({ button }) => button))];
   if (!document || buttons.length === 0) return null;
   return (
     <ButtonField
-      name="Power button in this take"
+      name={props.name}
+      which="Power button"
       value={document.powerButton}
       buttons={buttons}
       onChange={(powerButton) => changeDocument({ powerButton })}
@@ -18,12 +19,13 @@ export function PowerButtonField() {
 }
 
 /** Which button deflections may wait for; 'none' where the log does not hold it. */
-export function DeflectionButtonField() {
+export function DeflectionButtonField(props: { readonly name?: string }) {
   const document = openTake.value?.document;
   if (!document) return null;
   return (
     <ButtonField
-      name="Deflection button in this take"
+      name={props.name}
+      which="Deflection button"
       value={deflectionButtonOf(document)}
       buttons={buttonsOf(document)}
       none="not in this log"
@@ -33,20 +35,22 @@ export function DeflectionButtonField() {
 }
 
 function ButtonField(props: {
-  readonly name: string;
+  readonly name: string | undefined;
+  readonly which: string;
   readonly value: string | null;
   readonly buttons: readonly string[];
   /** What it is called that there is no such button, where that can be said. */
   readonly none?: string;
   onChange(button: string | null): Promise<void>;
 }) {
-  const { name, value, buttons, none } = props;
+  const { name, which, value, buttons, none } = props;
   const id = useId();
   return (
     <div class="field is-choice">
-      <label for={id}>{name}</label>
+      <label for={id}>{name ?? which}</label>
       <select
         id={id}
+        aria-label={name && `${which} ${name.toLowerCase()}`}
         value={value ?? ''}
         onChange={(event) => void props.onChange(event.currentTarget.value || null)}
       >

@@ -23,14 +23,14 @@ export function ButtonsTable() {
   const isOfGuard = VIEW_FACTS[sight.view.value].isOfGuard ?? false;
   return (
     <>
-      <h3>Power</h3>
+      <h3 class="buttons-of">Power</h3>
       <Fields group="guard" paths={POWER_FIELDS} />
-      <PowerButtonField />
+      <PowerButtonField name="In this take" />
       {!isOfGuard && (
         <>
-          <h3>Deflection</h3>
+          <h3 class="buttons-of">Deflection</h3>
           <Fields group="deflection" paths={DEFLECTION_BUTTON_FIELDS} />
-          {isHeld && <DeflectionButtonField />}
+          {isHeld && <DeflectionButtonField name="In this take" />}
         </>
       )}
     </>
@@ -40,7 +40,7 @@ export function ButtonsTable() {
 /** What is not as it is by default, in a few words; '' where all is. */
 export function buttonsBrief(): string {
   const { guard, deflection } = editedCandidate.value;
-  const acts = { press: '', release: 'power on release', held: 'power while held' }[guard.decideAt];
-  const on = deflection.switchedOn === 'held' ? 'deflects while held' : '';
+  const acts = { press: '', release: 'power: release', held: 'power: held' }[guard.decideAt];
+  const on = deflection.switchedOn === 'held' ? 'deflect: held' : '';
   return [acts, on].filter((text) => text !== '').join(', ');
 }

@@ -187,19 +187,25 @@ function CountRow(props: {
   const a = props.of(props.a);
   const b = props.b && props.of(props.b);
   if (a === null || a.n === 0)
-    return <ScoreRow name={props.name} id={props.id} a="–" b={b && '–'} note={props.none} />;
+    return (
+      <ScoreRow name={props.name} id={props.id} a="–" b={props.b && fractionText(b)} note={props.none} />
+    );
   const note = `about 95 %: ${intervalText(a)}${b ? ` → ${intervalText(b)}` : ''}`;
   return (
     <ScoreRow
       name={props.name}
       id={props.id}
       a={`${a.k} / ${a.n}`}
-      b={props.b && (b ? `${b.k} / ${b.n}` : '–')}
+      b={props.b && fractionText(b)}
       note={note}
       toneA={toneOf(a, props.isBad)}
       toneB={b ? toneOf(b, props.isBad) : undefined}
     />
   );
+}
+
+function fractionText(of: Proportion | null): string {
+  return of === null || of.n === 0 ? '–' : `${of.k} / ${of.n}`;
 }
 
 function toneOf({ k }: Proportion, isBad = false): Tone {

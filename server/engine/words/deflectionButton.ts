@@ -3,4 +3,4 @@ export const NO_DEFLECTION_BUTTON = 'its log does not tell when the deflection b
 
 /** The same where one can do something about it at once. */
 export const SAY_DEFLECTION_BUTTON =
-  'Not known: this log does not tell when the deflection button was held. Say which button it is under This take, or record with it.';
+  'Not known: this log does not tell when the deflection button was held. Say which button it is under What the buttons do, or record with it.';
