@@ -37,11 +37,22 @@ export function DeflectionLane({
     <g>
       <Strokes slot="a" verdict={a} lane={lane} from={top + 2} to={top + (b ? 9 : DEFLECTION_ROW - 2)} />
       {b && <Strokes slot="b" verdict={b} lane={lane} from={top + 10} to={top + DEFLECTION_ROW - 2} />}
+      {(a.deflections === null || b?.deflections === null) && (
+        <text class="lane-unknown" x={6} y={top + DEFLECTION_ROW / 2 + 4} data-lane="deflection-unknown">
+          {unknownSlots(a, b)}not known
+        </text>
+      )}
       <DoubleFires verdict={a} {...lane} />
       <MissedSwings slot="a" verdict={a} {...lane} top={b ? top + 1 : top + 5} />
       {b && <MissedSwings slot="b" verdict={b} {...lane} top={top + 9} />}
     </g>
   );
+}
+
+/** Whose deflections nobody knows, where it is one of two. */
+function unknownSlots(a: Verdicts, b: Verdicts | null): string {
+  if (b === null || (a.deflections === null && b.deflections === null)) return '';
+  return a.deflections === null ? 'A: ' : 'B: ';
 }
 
 interface StrokesProps {

@@ -30,7 +30,7 @@ const DEFLECTION_SETTINGS = {
     'always',
     [
       ['always', 'always'],
-      ['held', 'while a button is held'],
+      ['held', 'with button held'],
     ],
     'Deflections are on',
     'Deflections are on',
