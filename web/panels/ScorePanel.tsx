@@ -263,11 +263,7 @@ function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null
       id="missed"
       a={numberOr(a.deflectionScore?.missed.k)}
       b={b && numberOr(b.deflectionScore?.missed.k)}
-      note={[
-        rested === now ? why : 'causes follow once the line rests',
-        unwantedNote(a, b),
-        delayNote(a),
-      ]
+      note={[rested === now ? why : 'causes follow once the line rests', unwantedNote(a, b), delayNote(a)]
         .filter(Boolean)
         .join('; ')}
     />
