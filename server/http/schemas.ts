@@ -234,7 +234,10 @@ export interface LiveNewsBody {
     readonly timeUs: readonly number[];
     /** Rates in deg/s, then forces in g, sensor frame. */
     readonly columns: readonly (readonly number[])[];
-    readonly downsUs: readonly number[];
+    /** 1 where the power button is down, and the one that deflections may wait for, a value a row; null: there is none. */
+    readonly power: readonly number[];
+    readonly deflection: readonly number[] | null;
+    readonly tellsReleases: boolean;
     readonly leftOut: number;
   }[];
 }

@@ -19,7 +19,11 @@ describeInBrowser('candidates as files', { withDemo: true }, (bench) => {
     await edit('A');
     await page.locator(HOLD).fill('137');
     await page.locator('details.settings', { hasText: 'Smoothing' }).locator('summary').click();
-    await page.locator('details.settings select').first().selectOption('median');
+    await page
+      .locator('details.settings', { hasText: 'Smoothing' })
+      .locator('select')
+      .first()
+      .selectOption('median');
     const exported = await exportEdited();
     const candidate = parseCandidateFile(readFileSync(exported, 'utf8'));
     expect(candidate.guard.holdMs).toBe(137);

@@ -60,7 +60,10 @@ test('a page that looks on is told every row, once, with the reading that an upl
   const [reading] = all.flatMap((one) => one.reading ?? []);
   expect(reading!.rateHz).toBeCloseTo(RATE_HZ, 6);
   // The button is down from row 2301 on.
-  expect(all.flatMap(({ batches }) => batches.flatMap(({ downsUs }) => downsUs))).toEqual([2_301_000]);
+  const power = all.flatMap(({ batches }) => batches.flatMap((batch) => batch.power));
+  expect(power.indexOf(1)).toBe(2301);
+  const [first] = all.flatMap(({ batches }) => batches);
+  expect([power.length, first!.deflection, first!.tellsReleases]).toEqual([4000, null, true]);
 });
 
 test('who looks on late is shown the end of what there is', async () => {

@@ -61,7 +61,9 @@ function joined(batches: readonly LiveBatch[]) {
   return {
     timeUs: batches.flatMap(({ timeUs }) => [...timeUs]),
     columns: CHANNELS.map((_, i) => batches.flatMap(({ columns }) => [...columns[i]!])),
-    downsUs: batches.flatMap(({ presses }) => presses.map(({ downUs }) => downUs)),
+    power: batches.flatMap(({ power }) => [...power]),
+    deflection: batches.flatMap(({ deflection }) => (deflection ? [...deflection] : [])),
+    tellsReleases: batches.at(-1)?.tellsReleases,
     leftOut: batches.reduce((sum, batch) => sum + batch.leftOut, 0),
   };
 }
@@ -78,18 +80,29 @@ function furthest(a: readonly number[], b: ArrayLike<number>): number {
 describe('LiveRows', () => {
   test.each(DEMOS)('reads %s as it comes as it is read as a whole', async (name) => {
     const { take, batches } = await bothWays(demoLog(name));
-    const { timeUs, columns, downsUs, leftOut } = joined(batches);
+    const { timeUs, columns, power, deflection, tellsReleases, leftOut } = joined(batches);
     for (const [i, channel] of CHANNELS.entries()) expect(columns[i]).toEqual([...take.log[channel]]);
     // Where the whole log's stamps are spread, rows as they come lie within a step of that.
     const boundUs = (take.report.evened ?? null) === null ? CUT_US : 1e6 / take.report.rateHz;
     expect(furthest(timeUs, take.log.timeUs)).toBeLessThan(boundUs);
-    const power = take.presses.filter(({ button }: Press) => /power/i.test(button));
-    expect(
-      furthest(
-        downsUs,
-        power.map(({ downUs }) => downUs),
-      ),
-    ).toBeLessThan(boundUs);
+    expect(tellsReleases).toBe(true);
+    for (const [levels, button] of [
+      [power, /power/i],
+      [deflection, /effect/i],
+    ] as const) {
+      const presses = take.presses.filter((press: Press) => button.test(press.button));
+      const edgesUs = (to: 0 | 1) => timeUs.filter((_, i) => levels[i] === to && (levels[i - 1] ?? 0) !== to);
+      // A button that the log has, and that is never pressed, is told of where it has a column of its own.
+      if (levels.length < timeUs.length) expect([button, presses]).toEqual([button, []]);
+      const ups = presses.flatMap(({ upUs }) => upUs ?? []);
+      expect(
+        furthest(
+          edgesUs(1),
+          presses.map(({ downUs }) => downUs),
+        ),
+      ).toBeLessThan(boundUs);
+      expect(furthest(edgesUs(0), ups)).toBeLessThan(boundUs);
+    }
     expect(leftOut).toBe(take.report.badRowCount);
   });
 

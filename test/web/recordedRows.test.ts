@@ -5,10 +5,12 @@ function batch(timesUs: readonly number[]) {
   return {
     timeUs: timesUs,
     columns: [1, 2, 3, 4, 5, 6].map((channel) => timesUs.map((us) => channel * us)),
-    downsUs: [],
+    ...NO_BUTTONS,
     leftOut: 0,
   };
 }
+
+const NO_BUTTONS = { power: [], deflection: null, tellsReleases: true };
 
 test('keeps all rows in order, however many', () => {
   const rows = new RecordedRows();

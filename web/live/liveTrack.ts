@@ -3,6 +3,7 @@ import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.t
 import { REST_MS } from '../../server/engine/motion/stillMask.ts';
 import { LiveGrid } from '../../server/engine/prop/liveGrid.ts';
 import { PropDetectors } from '../../server/engine/prop/propDetectors.ts';
+import type { LightState } from '../../server/engine/replay/light.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { LiveNewsBody } from '../../server/http/schemas.ts';
 
@@ -14,12 +15,24 @@ const ANEW_US = 100_000;
 const SAMPLES_AT_MOST = 400_000;
 const FATES_KEPT = 200;
 
-/** Null where the candidate acts when the button is let go: that is judged once it is a take. */
+/** What a candidate makes of a press: 'open' while it is not decided, and where it is no press of its own but a bounce. */
+export type LiveFate = 'acts' | 'refused' | 'open';
+
+/** The button going down, and what becomes of it. */
 export interface LivePress {
   readonly timeUs: number;
-  readonly isRefusedByA: boolean | null;
-  readonly isRefusedByB: boolean | null;
+  readonly fates: { a: LiveFate; b: LiveFate };
 }
+
+/** What comes with a row beside its motion. */
+interface Held {
+  power: boolean;
+  deflection: boolean;
+}
+
+type Batch = LiveNewsBody['batches'][number];
+type Slot = 'a' | 'b';
+const SLOTS = ['a', 'b'] as const;
 
 /** Bits of `marks`. */
 export const CLOSED_A = 1;
@@ -30,8 +43,8 @@ export const FIRES_B = 8;
 export const BEGINS = 16;
 
 /**
- * The last seconds of a recording, decided a sample at a time by the code that the prop's reference is made of. It finds the
- * gyro's bias as a prop does, at each rest, where a take is given the bias of its whole rest: near a threshold the two may
+ * The last seconds of a recording, decided a sample at a time by the code that the prop's reference is made of: guard,
+ * deflection, presses by each candidate's own rule, and a light that each press turns over. It finds the gyro's bias as a prop does, at each rest, where a take is given the bias of its whole rest: near a threshold the two may
  * differ by a sample.
  */
 export class LiveTrack {
@@ -42,12 +55,16 @@ export class LiveTrack {
   readonly speedDps: Float32Array;
   readonly thrustG: Float32Array;
   readonly marks: Uint8Array;
+  /** The blade's attitude, four numbers a sample. */
+  readonly q: Float32Array;
   readonly presses: LivePress[] = [];
   count = 0;
   rows = 0;
   leftOut = 0;
-  firesA = 0;
-  firesB = 0;
+  /** Deflections so far; null where they wait for a button and the log has none. */
+  readonly fires: Record<Slot, number | null> = { a: 0, b: 0 };
+  /** Lit until a press gets through, which turns it over; not known once one could not be judged. */
+  readonly light: Record<Slot, LightState> = { a: 'lit', b: 'lit' };
   /** How long it has lain still up to now. */
   restS = 0;
   /** The longest of its rests so far. */
@@ -55,9 +72,16 @@ export class LiveTrack {
   /** The last row's stamp, as the device counts. */
   lastRowUs = Number.NaN;
   private readonly grid: LiveGrid;
-  private readonly a: PropDetectors;
-  private readonly b: PropDetectors;
-  private readonly decideAtDown: { readonly a: boolean; readonly b: boolean };
+  private readonly props: Readonly<Record<Slot, PropDetectors>>;
+  private readonly candidates: Readonly<Record<Slot, Candidate>>;
+  /** The press that a candidate's button follows and has not decided. */
+  private readonly underWay: Record<Slot, LivePress | null> = { a: null, b: null };
+  private tellsReleases = true;
+  /** As of the row before, and of the row from its own time on. */
+  private before: Held = { power: false, deflection: false };
+  private next: Held = { power: false, deflection: false };
+  private nextUs = Number.NEGATIVE_INFINITY;
+  private wasDown = false;
   private shiftUs = 0;
   private begins = true;
 
@@ -71,10 +95,13 @@ export class LiveTrack {
     this.speedDps = new Float32Array(this.capacity);
     this.thrustG = new Float32Array(this.capacity);
     this.marks = new Uint8Array(this.capacity);
-    this.decideAtDown = { a: a.guard.decideAt === 'press', b: b.guard.decideAt === 'press' };
+    this.q = new Float32Array(4 * this.capacity);
+    this.candidates = { a, b };
     const calibration = { ...DEFAULT_CALIBRATION, mount };
-    this.a = new PropDetectors(a, calibration, rateHz, true);
-    this.b = new PropDetectors(b, calibration, rateHz, true);
+    this.props = {
+      a: new PropDetectors(a, calibration, rateHz, true),
+      b: new PropDetectors(b, calibration, rateHz, true),
+    };
     this.grid = new LiveGrid(rateHz, {
       begin: (timeUs) => this.begin(timeUs),
       sample: (timeUs, values) => this.sample(timeUs, values),
@@ -98,13 +125,22 @@ export class LiveTrack {
     return this.count === 0 ? 0 : this.marks[(this.count - 1) % this.capacity]!;
   }
 
-  add(batch: LiveNewsBody['batches'][number]): void {
+  add(batch: Batch): void {
     const columns = batch.columns.map((column) => Float64Array.from(column));
-    for (const [row, timeUs] of batch.timeUs.entries()) this.grid.push(timeUs, columns, row);
+    this.tellsReleases = batch.tellsReleases;
+    for (const slot of SLOTS) {
+      const isKnown = this.candidates[slot].deflection.switchedOn === 'always' || batch.deflection !== null;
+      this.fires[slot] = isKnown ? (this.fires[slot] ?? 0) : null;
+    }
+    for (const [row, timeUs] of batch.timeUs.entries()) {
+      this.before = this.next;
+      this.next = { power: batch.power[row] === 1, deflection: batch.deflection?.[row] === 1 };
+      this.nextUs = timeUs;
+      this.grid.push(timeUs, columns, row);
+    }
     this.rows += batch.timeUs.length;
     this.leftOut += batch.leftOut;
     this.lastRowUs = batch.timeUs.at(-1) ?? this.lastRowUs;
-    for (const downUs of batch.downsUs) this.judge(downUs + this.shiftUs);
   }
 
   /** The place in the ring of the first sample from a moment on; `count` where there is none. */
@@ -122,27 +158,36 @@ export class LiveTrack {
     if (this.count > 0 && timeUs + this.shiftUs <= this.lastUs) this.shiftUs = this.lastUs + ANEW_US - timeUs;
     this.begins = true;
     this.restS = 0;
-    this.a.reset();
-    this.b.reset();
+    for (const slot of SLOTS) {
+      this.props[slot].reset();
+      if (this.underWay[slot]) this.light[slot] = 'unknown';
+      this.underWay[slot] = null;
+    }
   }
 
   private sample(timeUs: number, values: Float64Array): void {
-    const { a, b } = this;
+    const { a, b } = this.props;
     const [gx, gy, gz, ax, ay, az] = values as unknown as [number, number, number, number, number, number];
-    a.step(gx, gy, gz, ax, ay, az, false);
-    b.step(gx, gy, gz, ax, ay, az, false);
+    // A sample between two rows is of the time before the later one.
+    const { power, deflection } = timeUs >= this.nextUs ? this.next : this.before;
+    a.step(gx, gy, gz, ax, ay, az, false, power, deflection);
+    b.step(gx, gy, gz, ax, ay, az, false, power, deflection);
     const at = this.count % this.capacity;
     this.timeUs[at] = timeUs + this.shiftUs;
+    this.q.set(a.q, 4 * at);
+    this.follow(timeUs + this.shiftUs, power);
     this.speedDps[at] = a.swingSpeedDps;
     this.thrustG[at] = a.thrustG;
     this.marks[at] =
       (a.isGuardClosed ? CLOSED_A : 0) |
       (b.isGuardClosed ? CLOSED_B : 0) |
-      (a.deflects ? FIRES_A : 0) |
-      (b.deflects ? FIRES_B : 0) |
+      (a.deflects && this.fires.a !== null ? FIRES_A : 0) |
+      (b.deflects && this.fires.b !== null ? FIRES_B : 0) |
       (this.begins ? BEGINS : 0);
-    if (a.deflects) ++this.firesA;
-    if (b.deflects) ++this.firesB;
+    for (const slot of SLOTS) {
+      const fires = this.fires[slot];
+      if (fires !== null && this.props[slot].deflects) this.fires[slot] = fires + 1;
+    }
     this.begins = false;
     this.rest();
     this.longestRestS = Math.max(this.longestRestS, this.restS);
@@ -152,20 +197,33 @@ export class LiveTrack {
   /** Where it is found to be still, it has been so for a while. */
   private rest(): void {
     const before = this.restS;
-    if (!this.a.isStill) this.restS = 0;
+    if (!this.props.a.isStill) this.restS = 0;
     else this.restS = before === 0 ? REST_MS / 1000 : before + 1 / this.rateHz;
   }
 
-  /** A press meets the guard as it is at the sample at or before it. */
-  private judge(timeUs: number): void {
-    const at = this.firstFrom(timeUs + 1) - 1;
-    if (at < Math.max(0, this.count - this.capacity)) return;
-    const marks = this.marks[at % this.capacity]!;
-    this.presses.push({
-      timeUs,
-      isRefusedByA: this.decideAtDown.a ? (marks & CLOSED_A) !== 0 : null,
-      isRefusedByB: this.decideAtDown.b ? (marks & CLOSED_B) !== 0 : null,
-    });
+  /** The power button going down is a press in sight; each candidate's own rule says what becomes of it. */
+  private follow(timeUs: number, isDown: boolean): void {
+    if (isDown && !this.wasDown) this.presses.push({ timeUs, fates: { a: 'open', b: 'open' } });
     if (this.presses.length > FATES_KEPT) this.presses.shift();
+    this.wasDown = isDown;
+    for (const slot of SLOTS) {
+      const { powerBegins, powerActs, powerRefused } = this.props[slot];
+      if (powerBegins) this.underWay[slot] = this.presses.at(-1) ?? null;
+      if (powerActs || powerRefused) this.settle(slot, powerActs);
+    }
+  }
+
+  private settle(slot: Slot, acts: boolean): void {
+    const press = this.underWay[slot];
+    this.underWay[slot] = null;
+    const { decideAt, pressLength } = this.candidates[slot].guard;
+    const needsRelease = decideAt !== 'press' || pressLength !== 'any';
+    if (needsRelease && !this.tellsReleases) {
+      this.light[slot] = 'unknown';
+      return;
+    }
+    if (press) press.fates[slot] = acts ? 'acts' : 'refused';
+    if (acts && this.light[slot] !== 'unknown')
+      this.light[slot] = this.light[slot] === 'lit' ? 'dark' : 'lit';
   }
 }

@@ -174,22 +174,22 @@ function paintFires(frame: Frame, top: number): void {
   }
 }
 
-/** Through: filled; refused: an outline; acts when it is let go: a line. Upper half A, lower half B. */
+/** Through: filled; refused: an outline; not decided: a line. Upper half A, lower half B. */
 function paintPresses(frame: Frame, top: number): void {
   const { context, track, palette, x } = frame;
   nameLane(frame, top, 'Presses A, B');
   context.fillStyle = palette.ink;
   context.strokeStyle = palette.ink;
-  for (const { timeUs, isRefusedByA, isRefusedByB } of track.presses) {
+  for (const { timeUs, fates } of track.presses) {
     const left = x(timeUs);
     if (left < LEFT) continue;
-    for (const [isRefused, y] of [
-      [isRefusedByA, top + 2],
-      [isRefusedByB, top + LANE / 2 + 1],
+    for (const [fate, y] of [
+      [fates.a, top + 2],
+      [fates.b, top + LANE / 2 + 1],
     ] as const) {
       const size = LANE / 2 - 4;
-      if (isRefused === null) context.fillRect(left, y, 1, size);
-      else if (isRefused) context.strokeRect(left - size / 2 + 0.5, y + 0.5, size - 1, size - 1);
+      if (fate === 'open') context.fillRect(left, y, 1, size);
+      else if (fate === 'refused') context.strokeRect(left - size / 2 + 0.5, y + 0.5, size - 1, size - 1);
       else context.fillRect(left - size / 2, y, size, size);
     }
   }

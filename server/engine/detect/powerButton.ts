@@ -6,7 +6,8 @@ import type { ButtonRule } from './pressRule.ts';
  * moment between two samples is judged by the one before it, as there.
  */
 export class PowerButton {
-  /** At the sample last stepped: a press acts, or is refused for good. */
+  /** At the sample last stepped: a press begins, that is no bounce of another; one acts, or is refused for good. */
+  begins = false;
   acts = false;
   refuses = false;
   private readonly rule: ButtonRule;
@@ -33,9 +34,10 @@ export class PowerButton {
   }
 
   step(isDown: boolean, isGuardClosed: boolean): void {
-    this.acts = this.refuses = false;
+    this.begins = this.acts = this.refuses = false;
     if (this.age >= 0) this.goOn(isDown, isGuardClosed);
     if (this.age >= 0 || !isDown) return;
+    this.begins = true;
     this.age = 0;
     this.upFor = -1;
     this.isDecided = false;

@@ -1,3 +1,4 @@
+import type { Quat } from '../base/quat.ts';
 import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { OrientationFilter } from '../orientation/gravityFilter.ts';
 import { StillDetector } from './stillMask.ts';
@@ -24,6 +25,11 @@ export class BladeFollower {
     this.orientation = new OrientationFilter(sampleHz, leverArmM);
     this.still = new StillDetector(sampleHz);
     this.pullGPerDps2 = (leverArmM * RAD_PER_DEG * RAD_PER_DEG) / STANDARD_GRAVITY_MPS2;
+  }
+
+  /** qEarthFromBody: up by gravity, the heading by the rates alone. */
+  get q(): Quat {
+    return this.orientation.q;
   }
 
   /** Rates in deg/s with the bias removed, force in g, prop frame. */

@@ -34,7 +34,8 @@ export class PropDetectors {
   stabs = false;
   twists = false;
   dialSteps = 0;
-  /** A press of the power button acts, or is refused for good. */
+  /** A press of the power button begins; it acts, or is refused for good. */
+  powerBegins = false;
   powerActs = false;
   powerRefused = false;
 
@@ -94,6 +95,11 @@ export class PropDetectors {
     this.button = new PowerButton(guard, rateHz);
   }
 
+  /** The blade's attitude, to be looked at: qEarthFromBody, the heading arbitrary. */
+  get q(): BladeFollower['q'] {
+    return this.blade.q;
+  }
+
   /** The gyro's bias from the next sample on, sensor frame, deg/s. */
   setBias(xDps: number, yDps: number, zDps: number): void {
     this.biasXDps = xDps;
@@ -125,6 +131,7 @@ export class PropDetectors {
     this.follow(biasless(0), biasless(3), biasless(6), scaled(0), scaled(3), scaled(6), wentDown);
     this.detect(this.deflectionButton?.step(isDeflectionDown) ?? true);
     this.button.step(isPowerDown, this.isGuardClosed);
+    this.powerBegins = this.button.begins;
     this.powerActs = this.button.acts;
     this.powerRefused = this.button.refuses;
     this.isFirst = false;

@@ -118,10 +118,12 @@ function wired({ sizeBytes, reading, batches, problems }: LiveNews): LiveNewsBod
     sizeBytes,
     ...(reading && { reading: { rateHz: reading.rateHz, mount: reading.mapping.mount } }),
     problems,
-    batches: batches.map(({ timeUs, columns, presses, leftOut }) => ({
+    batches: batches.map(({ timeUs, columns, power, deflection, tellsReleases, leftOut }) => ({
       timeUs: [...timeUs],
       columns: columns.map((column) => [...column]),
-      downsUs: presses.map(({ downUs }) => downUs),
+      power: [...power],
+      deflection: deflection && [...deflection],
+      tellsReleases,
       leftOut,
     })),
   };

@@ -1,3 +1,4 @@
+import { buttonsOf, deflectionPressesOf, powerPressesOf } from '../../engine/base/buttons.ts';
 import { COLUMN_ROLES, isGravityRole, MOTION_ROLES, type MotionRole } from '../../engine/base/columnRoles.ts';
 import type { Press } from '../../engine/base/log.ts';
 import type { LogReport, Mapping } from '../ground/types.ts';
@@ -17,8 +18,12 @@ export interface LiveBatch {
   readonly timeUs: Float64Array;
   /** Rates in deg/s and forces in g, sensor frame, in the order of `MOTION_ROLES`. */
   readonly columns: readonly Float64Array[];
-  /** Of the power button: those that began in these rows. */
-  readonly presses: readonly Press[];
+  /** 1 where the power button is down, a value a row. */
+  readonly power: Uint8Array;
+  /** The button that deflections may wait for, likewise; null where the log has none so far. */
+  readonly deflection: Uint8Array | null;
+  /** Whether the log says when a button is let go; where it does not, one is down in the row in which it goes down. */
+  readonly tellsReleases: boolean;
   /** Lines that were no rows. */
   readonly leftOut: number;
 }
@@ -40,7 +45,9 @@ export class LiveRows {
   private readonly unitUs: number;
   private readonly even: EvenClock | null;
   private readonly texts: { readonly name: string; readonly unit: string; readonly list: TimedText[] }[];
-  private lastDownUs = Number.NEGATIVE_INFINITY;
+  /** Added to the stamps of rows to find presses by, so that they never fall, where the device's clock begins anew. */
+  private shiftUs = 0;
+  private lastUs = Number.NEGATIVE_INFINITY;
 
   private constructor(
     head: Uint8Array,
@@ -104,11 +111,12 @@ export class LiveRows {
       times.push(timeUs);
       if (isMeasured(columns, i)) rows.push(i);
     }
-    for (const [i, { list }] of this.texts.entries()) this.noteTexts(table, i, list, fromRow, times);
+    const risingUs = times.map((timeUs) => this.rising(timeUs));
+    for (const [i, { list }] of this.texts.entries()) this.noteTexts(table, i, list, fromRow, risingUs);
     return {
       timeUs: Float64Array.from(rows, (i) => times[i]!),
       columns: columns.map((column) => Float64Array.from(rows, (i) => column[i]!)),
-      presses: this.newPresses(times.at(-1) ?? 0),
+      ...this.buttonsAt(rows.map((i) => risingUs[i]!)),
       leftOut: table.badRowCount - badBefore + times.length - rows.length,
     };
   }
@@ -149,15 +157,55 @@ export class LiveRows {
     if (list.length > TEXTS_KEPT) list.splice(0, list.length - TEXTS_KEPT);
   }
 
-  private newPresses(endUs: number): Press[] {
-    const all = this.texts.flatMap(({ name, unit, list }, i) =>
-      COLUMN_ROLES[this.plan.tracks[i]!.role].reads === 'presses' ? readPresses(list, name, unit, endUs) : [],
-    );
-    const power = likelyPowerButton([...new Set(all.map(({ button }) => button))]);
-    const fresh = all.filter(({ button, downUs }) => button === power && downUs > this.lastDownUs);
-    for (const { downUs } of fresh) this.lastDownUs = Math.max(this.lastDownUs, downUs);
-    return fresh;
+  private rising(timeUs: number): number {
+    if (timeUs + this.shiftUs < this.lastUs) this.shiftUs = this.lastUs - timeUs + 1;
+    this.lastUs = timeUs + this.shiftUs;
+    return this.lastUs;
   }
+
+  private buttonsAt(timesUs: readonly number[]): Pick<LiveBatch, 'power' | 'deflection' | 'tellsReleases'> {
+    const presses = this.texts.flatMap(({ name, unit, list }, i) =>
+      COLUMN_ROLES[this.plan.tracks[i]!.role].reads === 'presses'
+        ? readPresses(list, name, unit, this.lastUs)
+        : [],
+    );
+    const { mapping } = this;
+    // A button with a column of its own is there before it is pressed: till then another would be taken for it.
+    const powerButton = likelyPowerButton(buttonsOf({ presses, mapping }));
+    const named = { presses, powerButton, mapping };
+    const held = deflectionPressesOf(named);
+    const told = presses.filter(({ upUs }) => upUs !== null).length;
+    const hasEvents = this.mapping.columns.some(({ role, unit }) => role === 'button' && unit === 'edge');
+    return {
+      power: downAt(timesUs, powerPressesOf(named)),
+      deflection: held && downAt(timesUs, held),
+      tellsReleases: hasMissing(presses) ? false : told > 0 || !hasEvents,
+    };
+  }
+}
+
+/** Whether a button goes down again of which nobody said that it came up. */
+function hasMissing(presses: readonly Press[]): boolean {
+  const open = new Set<string>();
+  return presses.some(({ button, upUs }) => {
+    const isMissing = open.has(button);
+    if (upUs === null) open.add(button);
+    return isMissing;
+  });
+}
+
+/** 1 at each moment at which a button is down. @param presses  of that button, in time order, as the moments are */
+function downAt(timesUs: readonly number[], presses: readonly Press[]): Uint8Array {
+  const down = new Uint8Array(timesUs.length);
+  let k = 0;
+  for (const [i, timeUs] of timesUs.entries()) {
+    while (k + 1 < presses.length && presses[k + 1]!.downUs <= timeUs) ++k;
+    const press = presses[k];
+    if (!press || press.downUs > timeUs) continue;
+    const isOpen = press.upUs === null && k + 1 === presses.length;
+    if (isOpen || timeUs < (press.upUs ?? press.downUs + 1)) down[i] = 1;
+  }
+  return down;
 }
 
 function sourceOf({ files }: Mapping, parts: readonly Uint8Array[]) {

@@ -53,13 +53,13 @@ export function LiveRecording({ recording }: { readonly recording: RecordingBody
 }
 
 function Facts({ track, timesAway }: { readonly track: LiveTrack; readonly timesAway: number }) {
-  const { lastMarks, rateHz, rows, lostRows, gaps, leftOut, firesA, firesB } = track;
+  const { lastMarks, rateHz, rows, lostRows, gaps, leftOut, fires } = track;
   const guard = (bit: number) => ((lastMarks & bit) === 0 ? 'open' : 'closed');
   return (
     <dl class="live-facts">
       <Fact name="Guard A" value={guard(CLOSED_A)} />
       <Fact name="Guard B" value={guard(CLOSED_B)} />
-      <Fact name="Deflections A, B" value={`${firesA}, ${firesB}`} />
+      <Fact name="Deflections A, B" value={`${fires.a ?? 'not known'}, ${fires.b ?? 'not known'}`} />
       <Fact name="Rate" value={`${rateHz < 100 ? rateHz.toFixed(1) : Math.round(rateHz)} Hz`} />
       <Fact name="Rows" value={String(rows)} />
       <Fact name="Lost rows" value={`${lostRows}${gaps > 0 ? `, ${counted(gaps, 'gap')}` : ''}`} />
