@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { type BuiltServer, launchServer, makeEmptyWorkspace } from '../scripts/builtServer.ts';
+import { axeFaults } from './axe.ts';
 import { dropBytes } from './drop.ts';
 import { describeInBrowser } from './harness.ts';
 
@@ -53,6 +54,7 @@ describeInBrowser('takes for somebody else', { withDemo: true }, (bench) => {
     expect(text).toContain('Nothing has been changed yet');
     for (const title of ['Parry drill', 'Twist dial']) expect(text).toContain(title);
     expect(text).not.toContain('Full routine');
+    expect(await axeFaults(theirs)).toEqual([]);
     await dialog().getByRole('button', { name: 'Cancel' }).click();
     expect(await theirTakes()).toEqual([]);
   });
@@ -87,6 +89,7 @@ describeInBrowser('takes for somebody else', { withDemo: true }, (bench) => {
     expect(await dialog().getByRole('alert').innerText()).toContain(
       'spoilt.zip: it is no zip file that can be read',
     );
+    expect(await axeFaults(theirs)).toEqual([]);
     await dialog().getByRole('button', { name: 'Cancel' }).click();
     expect((await theirTakes()).length).toBe(2);
   });
