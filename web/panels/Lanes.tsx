@@ -46,7 +46,7 @@ export function Lanes({ window }: { readonly window: TimeWindow }) {
     <section class="card lanes" aria-label="What the prop would have done">
       <header>
         <LabelBar />
-        {spanMode.value ? <SpanModeBar /> : <Legend window={window} />}
+        {spanMode.value ? <SpanModeBar /> : <Legend window={window} width={plot} />}
       </header>
       <div class="lane-plot" ref={ref} data-plot>
         {a && plot > 0 && (

@@ -41,15 +41,22 @@ function labelMark(kind: GestureKind, d: string) {
 }
 
 /** The meaning of the marks in sight, and of no others. */
-export function Legend({ window }: { readonly window: TimeWindow }) {
-  const keys = keysInSight(window);
+export function Legend({ window, width }: { readonly window: TimeWindow; readonly width: number }) {
+  const keys = keysInSight(window, width);
   return (
     <ul class="legend" aria-label="Marks in sight">
       {FATES.filter(([fate]) => keys.has(fate)).map(([fate, words]) => (
         <Entry key={fate} words={words} width={16}>
-          <PressMark fate={fate} />
+          {keys.has('bands') ? <BandKey fate={fate} /> : <PressMark fate={fate} />}
         </Entry>
       ))}
+      {keys.has('bands') && (
+        <Entry words="so many went wrong" width={14}>
+          <text class="band-count" y={4}>
+            n
+          </text>
+        </Entry>
+      )}
       {GESTURE_DETECTOR_IDS.filter((id) => keys.has(id)).map((id) => (
         <Entry key={id} words={DETECTORS[id].name.toLowerCase()} width={14}>
           <GestureMark id={id} />
@@ -61,6 +68,15 @@ export function Legend({ window }: { readonly window: TimeWindow }) {
         </Entry>
       ))}
     </ul>
+  );
+}
+
+/** A fate's part of a band. */
+function BandKey({ fate }: { readonly fate: Fate }) {
+  return (
+    <g class="press-band">
+      <rect class={`is-${fate}`} x={-6} y={-3} width={12} height={6} />
+    </g>
   );
 }
 

@@ -1,7 +1,5 @@
 import type { JSX } from 'preact';
 import { useRef } from 'preact/hooks';
-import type { PressVerdict } from '../../server/engine/detect/presses.ts';
-import { intentOf } from '../../server/engine/labels/labels.ts';
 import { pressReason } from '../../server/engine/words/presses.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import { zoomToPress } from '../state/labelling.ts';
@@ -9,9 +7,12 @@ import type { Slot, TimeWindow } from '../state/model.ts';
 import { openLabels } from '../state/openTake.ts';
 import { sight } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
-import { FATE_WORDS, type Fate, fateOf } from './fate.ts';
+import { FATE_WORDS, type Fate } from './fate.ts';
 import { showHint } from './hint.tsx';
+import { PressBands } from './PressBands.tsx';
 import { PressMark } from './PressMark.tsx';
+import { isCrowded } from './tune/crowd.ts';
+import { type JudgedMark, pressesInSight } from './tune/worst.ts';
 
 interface PressMarksProps {
   readonly slot: Slot;
@@ -23,12 +24,10 @@ interface PressMarksProps {
 
 /** A mark is made anew only when it looks different: a drag passes over most of them without a change. */
 export function PressMarks({ slot, verdict, window, width, y }: PressMarksProps) {
-  const labels = openLabels.value;
+  const marks = pressesInSight(verdict.presses, openLabels.value, window);
   const kept = useRef(new Map<number, { readonly look: string; readonly node: JSX.Element }>());
-  const nodeOf = (judged: PressVerdict, index: number): JSX.Element | null => {
-    const { downUs } = judged.press;
-    if (downUs < window.startUs || downUs > window.endUs) return null;
-    const fate = fateOf(judged, intentOf(labels, judged.press)?.intent ?? null);
+  const nodeOf = ({ verdict: { press, pressIndex: index }, fate }: JudgedMark): JSX.Element => {
+    const { downUs } = press;
     const isChosen = sight.pressIndex.value === index;
     const x = xOf(downUs, window, width);
     const look = `${slot} ${fate} ${isChosen} ${x} ${y} ${downUs}`;
@@ -40,7 +39,9 @@ export function PressMarks({ slot, verdict, window, width, y }: PressMarksProps)
     kept.current.set(index, { look, node });
     return node;
   };
-  return <g>{verdict.presses.map(nodeOf)}</g>;
+  if (isCrowded(marks, width))
+    return <PressBands slot={slot} marks={marks} window={window} width={width} y={y} />;
+  return <g>{marks.map(nodeOf)}</g>;
 }
 
 function PressSpot(props: {

@@ -8,6 +8,7 @@ import { sight } from '../../state/store.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
 import { FATE_WORDS } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
+import { isCrowded } from './crowd.ts';
 import { pressesInSight, worstOf } from './worst.ts';
 
 interface PlotProps {
@@ -18,15 +19,19 @@ interface PlotProps {
   readonly height: number;
 }
 
-/** Where on the speed each press met the guard, and what became of it; the worst one with its dip and its hold. */
+/**
+ * Where on the speed each press met the guard, and what became of it; the worst one with its dip and its hold. Where they
+ * would lie on one another the worst one alone: the lane below counts the rest.
+ */
 export function PressesOnTrace({ verdict, window, range, width, height }: PlotProps) {
   const marks = pressesInSight(verdict.presses, openLabels.value, window);
   const worst = worstOf(marks);
+  const shown = !isCrowded(marks, width) ? marks : worst ? [worst] : [];
   const chosen = sight.pressIndex.value;
   return (
     <svg class="presses-on-trace" width={width} height={height} role="img" aria-label={altOf(marks.length)}>
       {worst && <DipOf {...{ verdict, window, range, width, height }} press={worst.verdict} />}
-      {marks.map(({ verdict: { pressIndex, decidedUs, press, speedDps }, fate }) => {
+      {shown.map(({ verdict: { pressIndex, decidedUs, press, speedDps }, fate }) => {
         if (speedDps === null || Number.isNaN(speedDps)) return null;
         const x = xOf(decidedUs ?? press.downUs, window, width);
         const y = Math.min(height - 7, Math.max(7, yOf(speedDps, range, height)));

@@ -9,10 +9,13 @@ import { openDecisions, openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import { truth, type Verdicts, verdicts } from '../../state/verdicts.ts';
 import type { Fate } from '../fate.ts';
+import { isCrowded } from './crowd.ts';
 import { pressesInSight } from './worst.ts';
 
 export type LegendKey =
   | Fate
+  /** Fates as bands, for there are too many presses for a mark each. */
+  | 'bands'
   | GestureDetectorId
   | 'deflection'
   | 'twice'
@@ -25,14 +28,14 @@ export type LegendKey =
   | 'drill'
   | 'differs';
 
-/** Every kind of mark that the speed and the lanes show in a window. */
-export function keysInSight(window: TimeWindow): ReadonlySet<LegendKey> {
+/** Every kind of mark that the speed and the lanes show in a window, on plots of a width. */
+export function keysInSight(window: TimeWindow, width: number): ReadonlySet<LegendKey> {
   const keys = new Set<LegendKey>();
   const isIn = (us: number) => us >= window.startUs && us <= window.endUs;
   const slots: readonly Slot[] = sight.showB.value ? ['a', 'b'] : ['a'];
   for (const slot of slots) {
     const verdict = verdicts[slot].value;
-    if (verdict) addVerdicts(keys, verdict, window);
+    if (verdict) addVerdicts(keys, verdict, window, width);
     if (deviceAgreement[slot].value?.differences.some(({ atUs }) => isIn(atUs))) keys.add('differs');
   }
   // What the prop itself logged is drawn with the same marks.
@@ -50,13 +53,15 @@ export function keysInSight(window: TimeWindow): ReadonlySet<LegendKey> {
   return keys;
 }
 
-function addVerdicts(keys: Set<LegendKey>, verdict: Verdicts, window: TimeWindow): void {
+function addVerdicts(keys: Set<LegendKey>, verdict: Verdicts, window: TimeWindow, width: number): void {
   const { timeUs } = verdict.signals;
   const isIn = (us: number) => us >= window.startUs && us <= window.endUs;
   const first = firstAtOrAfter(timeUs, window.startUs);
   const last = firstAtOrAfter(timeUs, window.endUs + 1);
   const fires = (at: Int32Array) => at.some((index) => index >= first && index < last);
-  for (const { fate } of pressesInSight(verdict.presses, openLabels.value, window)) keys.add(fate);
+  const marks = pressesInSight(verdict.presses, openLabels.value, window);
+  for (const { fate } of marks) keys.add(fate);
+  if (isCrowded(marks, width)) keys.add('bands');
   if (verdict.deflections && fires(verdict.deflections)) keys.add('deflection');
   if (verdict.deflectionScore?.twiceUs.some(isIn)) keys.add('twice');
   if (verdict.deflectionScore?.missedSwings.some(({ peakUs }) => isIn(peakUs))) keys.add('missed');

@@ -1,5 +1,6 @@
 import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
 import { intentOf, type Labels } from '../../../server/engine/labels/labels.ts';
+import { firstWhere } from '../../../server/engine/statistics/sorted.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { type Fate, fateOf } from '../fate.ts';
 
@@ -8,15 +9,38 @@ export interface JudgedMark {
   readonly fate: Fate;
 }
 
+interface Marked {
+  readonly labels: Labels['presses'];
+  readonly marks: readonly JudgedMark[];
+}
+
+const marked = new WeakMap<readonly PressVerdict[], Marked>();
+
+/** The presses that were judged, each with what became of it: told once for lanes, trace, legend and sentence. */
+export function markPresses(
+  verdicts: readonly PressVerdict[],
+  labels: Pick<Labels, 'presses'>,
+): readonly JudgedMark[] {
+  const known = marked.get(verdicts);
+  if (known?.labels === labels.presses) return known.marks;
+  const marks = verdicts.map((verdict) => {
+    return { verdict, fate: fateOf(verdict, intentOf(labels, verdict.press)?.intent ?? null) };
+  });
+  marked.set(verdicts, { labels: labels.presses, marks });
+  return marks;
+}
+
 /** The presses in a window that were judged, each with what became of it. */
 export function pressesInSight(
   verdicts: readonly PressVerdict[],
-  labels: Labels,
+  labels: Pick<Labels, 'presses'>,
   window: TimeWindow,
-): JudgedMark[] {
-  return verdicts
-    .filter(({ press }) => press.downUs >= window.startUs && press.downUs <= window.endUs)
-    .map((verdict) => ({ verdict, fate: fateOf(verdict, intentOf(labels, verdict.press)?.intent ?? null) }));
+): readonly JudgedMark[] {
+  const marks = markPresses(verdicts, labels);
+  const downUs = (place: number): number => marks[place]!.verdict.press.downUs;
+  const first = firstWhere(marks.length, (k) => downUs(k) >= window.startUs);
+  const end = firstWhere(marks.length, (k) => downUs(k) > window.endUs);
+  return first === 0 && end === marks.length ? marks : marks.slice(first, end);
 }
 
 /**
