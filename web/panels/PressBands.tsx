@@ -57,7 +57,9 @@ function BandMark({
       data-mark
       data-total={band.total}
       data-wrong={band.wrong}
-      onPointerEnter={() => showHint({ x: Math.max(left, LEAST_HINT_PX), y, title: bandTitle(band), text: bandText(band) })}
+      onPointerEnter={() =>
+        showHint({ x: Math.max(left, LEAST_HINT_PX), y, title: bandTitle(band), text: bandText(band) })
+      }
       onPointerLeave={() => showHint(null)}
       onClick={() => zoomTo(band)}
     >

@@ -249,7 +249,7 @@ function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null
     () => ({ a, b, settings }),
     [a.signals, a.deflectionScore, b?.signals, b?.deflectionScore, settings.a, settings.b],
   );
-  const rested = useRested(now, 120);
+  const rested = useRested(now, 120, null);
   const why = useMemo(() => {
     if (!rested) return '';
     const { settings } = rested;

@@ -6,7 +6,7 @@ import {
   gestureDetector,
   ofEachGesture,
 } from '../../server/engine/detect/detectors.ts';
-import { judgePresses } from '../../server/engine/detect/presses.ts';
+import { findPressMoments, judgePresses } from '../../server/engine/detect/presses.ts';
 import { findClosedRuns, findDeflections } from '../../server/engine/detect/speedRuns.ts';
 import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
@@ -86,6 +86,16 @@ function signalsOf(slot: Slot): ReadonlySignal<Signals | null> {
   });
 }
 
+/** A record of plain values, the same object while they are the same. */
+function whileSame<Value extends object>(read: () => Value): ReadonlySignal<Value> {
+  let last: Value | null = null;
+  return computed(() => {
+    const now = read();
+    if (last === null || JSON.stringify(now) !== JSON.stringify(last)) last = now;
+    return last;
+  });
+}
+
 /** Verdicts of one candidate on the open take. */
 function verdictsOf(slot: Slot) {
   const signals = signalsOf(slot);
@@ -103,7 +113,14 @@ function verdictsOf(slot: Slot) {
     computed(() => signals.value && compute(signals.value));
 
   const closed = part((now) => findClosedRuns(now, extremesOf(now.swingSpeedDps), guard.value));
-  const presses = part((now) => judgePresses(now, closed.value!, powerPresses.value, guard.value));
+  const rule = whileSame(() => {
+    const { decideAt, heldLimitMs, pressLength, longFromMs, debounceMs } = guard.value;
+    return { decideAt, heldLimitMs, pressLength, longFromMs, debounceMs };
+  });
+  const moments = part((now) => findPressMoments(now, powerPresses.value, rule.value));
+  const presses = part((now) =>
+    judgePresses(now, closed.value!, powerPresses.value, guard.value, moments.value!),
+  );
   const deflections = part((now) => findDeflections(now, extremesOf(now.swingSpeedDps), deflection.value));
   const fires = ofEachGesture((id) => part((now) => gestureDetector(id).run(now, restsOn(id))));
   const dial = part((now) => runTwistDial(now, twist.value));

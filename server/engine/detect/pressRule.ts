@@ -68,11 +68,17 @@ function actWindow(downUs: number, upUs: number | null, rule: ButtonRule): ActWi
   return { fromUs, untilUs };
 }
 
+export interface JudgedSamples {
+  readonly first: number;
+  /** Among them. */
+  readonly last: number;
+}
+
 /** The samples at which a window is judged, `last` among them; null where there is no motion all through it. */
 export function judgedSamples(
   signals: Pick<SpeedSignals, 'timeUs' | 'segments' | 'rateHz'>,
   { fromUs, untilUs }: ActWindow,
-): { readonly first: number; readonly last: number } | null {
+): JudgedSamples | null {
   const first = sampleOf(signals, fromUs);
   const last = sampleOf(signals, untilUs);
   if (first === null || last === null) return null;

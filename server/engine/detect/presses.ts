@@ -3,7 +3,7 @@ import { segmentAt } from '../base/timeBase.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import { type ClosedSamples, firstOpenIn, isClosedAt, lastClosedIn } from './closedRuns.ts';
 import { type GuardSettings, guardReachSamples } from './guard.ts';
-import { actWindows, judgedSamples, type NoAct } from './pressRule.ts';
+import { actWindows, type ButtonRule, type JudgedSamples, judgedSamples, type NoAct } from './pressRule.ts';
 
 export type { Intent } from '../labels/labels.ts';
 
@@ -57,25 +57,39 @@ const NOTHING = {
 /** How far before an accepted press a swing is looked for, to say when it was. */
 export const LOOK_BACK_MS = 10_000;
 
+/** From when on a press acts, and the samples that judge it, null where there is no motion; or why it never does. */
+export type PressMoment = NoAct | { readonly fromUs: number; readonly samples: JudgedSamples | null };
+
+/** The moment of each press: the button's rule alone decides, no speed, so that a drag of the guard finds none anew. */
+export function findPressMoments(
+  signals: Pick<SpeedSignals, 'timeUs' | 'segments' | 'rateHz'>,
+  presses: readonly Press[],
+  rule: ButtonRule,
+): PressMoment[] {
+  return actWindows(presses, rule).map((window) =>
+    typeof window === 'string' ? window : { fromUs: window.fromUs, samples: judgedSamples(signals, window) },
+  );
+}
+
 /**
  * One verdict a press, in the order of `presses`; all presses are taken for presses of the power button.
  * @param closed  as `runGuard` or `findClosedRuns` gives it for the same signals and settings.
+ * @param moments  as `findPressMoments` gives them; found anew where they are not at hand.
  */
 export function judgePresses(
   signals: SpeedSignals,
   closed: ClosedSamples,
   presses: readonly Press[],
   settings: GuardSettings,
+  moments: readonly PressMoment[] = findPressMoments(signals, presses, settings),
 ): PressVerdict[] {
-  const windows = actWindows(presses, settings);
   return presses.map((press, pressIndex) => {
     const named = { press, pressIndex, settings, heldMs: 0, ...NOTHING };
-    const window = windows[pressIndex]!;
-    if (window === 'length')
+    const moment = moments[pressIndex]!;
+    if (moment === 'length')
       return { ...named, decidedUs: null, unknown: null, accepted: false, refusedBy: 'length' };
-    if (typeof window === 'string') return { ...named, decidedUs: null, unknown: window };
-    const { fromUs } = window;
-    const samples = judgedSamples(signals, window);
+    if (typeof moment === 'string') return { ...named, decidedUs: null, unknown: moment };
+    const { fromUs, samples } = moment;
     if (samples === null) return { ...named, decidedUs: fromUs, unknown: 'motion' };
     const opened = firstOpenIn(closed, samples.first, samples.last + 1);
     const acts = Math.max(samples.first, opened);

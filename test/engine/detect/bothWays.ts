@@ -11,7 +11,7 @@ import {
 } from '../../../server/engine/detect/closedRuns.ts';
 import { type DeflectionSettings, runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { closedSpans, type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
-import { judgePresses } from '../../../server/engine/detect/presses.ts';
+import { findPressMoments, judgePresses } from '../../../server/engine/detect/presses.ts';
 import { findClosedRuns, findDeflections } from '../../../server/engine/detect/speedRuns.ts';
 import type { Labels } from '../../../server/engine/labels/labels.ts';
 import type { SpeedSignals } from '../../../server/engine/motion/signals.ts';
@@ -43,7 +43,8 @@ export function expectSameGuard(take: Judged, settings: GuardSettings, patienceM
   const stops = findStops(signals, extremes.trueSpeed, settings.speedDps);
   expect(stops).toEqual(stopIndices(signals, settings.speedDps));
 
-  const verdicts = judgePresses(signals, runs, presses, settings);
+  const moments = findPressMoments(signals, presses, settings);
+  const verdicts = judgePresses(signals, runs, presses, settings, moments);
   expect(verdicts).toEqual(judgePresses(signals, samples, presses, settings));
   const judged = { signals, verdicts, labels, spinning, settings };
   expect(scoreGuard({ ...judged, closed: runs, stops })).toEqual(scoreGuard({ ...judged, closed: samples }));

@@ -137,7 +137,7 @@ function useExplained(verdict: Verdicts, worst: JudgedMark | null): Explained | 
     () => (worst && isThrough ? { verdict, press: worst.verdict } : null),
     [verdict, worst?.verdict, isThrough],
   );
-  const rested = useRested(now, 120);
+  const rested = useRested(now, 120, null);
   return useMemo(() => {
     const known = truth.peek();
     if (!rested || !known) return null;
