@@ -82,6 +82,7 @@ export interface TakeSummary {
   readonly session: string;
   readonly durationS: number;
   readonly rateHz: number;
+  /** Of the button that the guard judges. */
   readonly pressCount: number;
   readonly isDemo: boolean;
   readonly createdAt: string;

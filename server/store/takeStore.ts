@@ -243,7 +243,7 @@ function summaryOf(document: TakeDocument): TakeSummary {
     session: sessionName(document),
     durationS: report.durationS,
     rateHz: report.rateHz,
-    pressCount: document.presses.length,
+    pressCount: document.presses.filter(({ button }) => button === document.powerButton).length,
     isDemo,
     createdAt,
     useUnfit: document.useUnfit === true,

@@ -56,7 +56,7 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     expect(await page.locator('[data-causes]').innerText()).toMatch(
       /^Of the swings missed: \d+ (too slow|not armed again|smoothed too much|within the rest)/,
     );
-    await unfold(page, 'What would change its mind');
+    await unfold(page, 'Why this one');
     expect(await page.locator('.suggestion .borders').innerText()).toMatch(
       /Wrong even so: the swing at [\d.]+ s of .+ is missed, (too slow: it reaches|not armed again|smoothed|within)/,
     );
@@ -70,7 +70,7 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     const page = await openTake(bench, 'Wall-plane', 'sweep');
     await page.getByRole('button', { name: 'All 2 takes' }).click();
     // Spins and stops may do where presses are too few; what is judged here is the presses.
-    await page.locator('[aria-label="Judged by"] button', { hasText: 'Presses' }).click();
+    await page.locator('[aria-label="Judged by"] button', { hasText: 'By presses' }).click();
     const suggestion = page.locator('.sweep-grid:not(.is-old) .suggestion');
     await suggestion.locator('.decline').waitFor();
     expect(await suggestion.innerText()).toContain(TOO_FEW);

@@ -50,7 +50,8 @@ describeInBrowser('settings of three performers', { withDemo: true }, (bench) =>
       await dialog.waitFor({ state: 'detached' });
     }
     await page.getByRole('button', { name: 'Kept settings', exact: true }).click();
-    const card = (name: string) => page.getByRole('region', { name, exact: true });
+    const card = (name: string) =>
+      page.locator('.kept-card', { has: page.getByRole('heading', { name, exact: true }) });
     for (const [i, performer] of PERFORMERS.entries()) {
       await card(performer).getByText('up to date').waitFor({ timeout: 60_000 });
       expect(await card(performer).locator('.headline').innerText()).toContain(found[i]!);

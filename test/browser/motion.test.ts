@@ -82,7 +82,7 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     const page = await openTake(bench, 'Wall-plane', 'sweep');
     await page.locator('.sweep-grid:not(.is-old) .suggestion .headline').waitFor();
     expect(await page.locator('[data-judged="motion"]').count()).toBe(0);
-    await page.getByRole('button', { name: 'Motion', exact: true }).click();
+    await page.getByRole('button', { name: 'By motion', exact: true }).click();
     await page.locator('[data-judged="motion"] .suggestion .headline').waitFor();
     const beside = await page.locator('[data-agreement="some"]').innerText();
     expect(beside).toMatch(
@@ -92,7 +92,7 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
 
     // The patience is part of the address, and of what is suggested.
     const upTo = async () =>
-      /Holds from \d+ to (\d+) ms/.exec(await page.locator('.suggestion').first().innerText())?.[1];
+      /As good from \d+ to (\d+) ms/.exec(await page.locator('.suggestion').first().innerText())?.[1];
     const before = Number(await upTo());
     await page.getByLabel('Patience after a stop, ms').fill('200');
     await page.getByLabel('Patience after a stop, ms').press('Enter');
@@ -101,7 +101,7 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     expect(before - Number(await upTo())).toBe(100);
     await page.reload();
     await page.locator('.sweep-grid:not(.is-old) .suggestion', { hasText: '200 ms after a stop' }).waitFor();
-    await page.getByRole('button', { name: 'Presses', exact: true }).click();
+    await page.getByRole('button', { name: 'By presses', exact: true }).click();
     await expect.poll(() => page.locator('[data-judged="motion"]').count()).toBe(0);
   });
 

@@ -52,8 +52,8 @@ describeInBrowser('reversals, and finding one’s way', { withDemo: true }, (ben
       /^The blade turned back here \(turn \d+°\) and was at \d+ °\/s; it stays below 240 °\/s for \d+ ms, and the hold is 0 ms\./,
     );
     await page.getByRole('button', { name: `refuses all ${before}` }).click();
-    await page.keyboard.press('b');
-    await page.getByText('None gets through.').waitFor();
+    // What B comes to is looked at next.
+    await page.getByText('None is let through.').waitFor();
     await page.getByText(/Candidate B lets 0 of \d+ stray presses through/).waitFor();
     const notice = page.locator('.notice', { hasText: 'Candidate B now has hold' });
     await notice.getByRole('button', { name: 'Undo' }).click();

@@ -24,7 +24,9 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Take it into A' }).click();
     expect(await scores(page)).toEqual({ stray: '0 / 10', wanted: '0 / 10' });
     expect(await markOf(page, 'a')).toBe(`${speed} °/s, hold ${hold} ms`);
-    expect(await page.getByRole('button', { name: 'Candidate A has it' }).isDisabled()).toBe(true);
+    // What it has can be kept; it cannot be taken again.
+    await page.locator('.take-it').getByRole('button', { name: 'Keep A…' }).waitFor();
+    expect(await page.getByRole('button', { name: 'Take it into A' }).count()).toBe(0);
     await page.keyboard.press('Control+z');
     expect(await scores(page)).toEqual(before);
     expect(await markOf(page, 'a')).toBe('240 °/s, hold 0 ms');
@@ -93,7 +95,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     const page = await openSweep(bench);
     // What outline and star mean is said.
     expect(await page.locator('.map-legend').innerText()).toMatch(
-      /green: none[\s\S]*suggested[\s\S]*outlined: does as well/,
+      /wrong presses[\s\S]*green: none[\s\S]*suggested[\s\S]*outlined: just as good/,
     );
     const guard = await drawnLayers(page, [
       'wrong',
@@ -152,7 +154,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     expect(await checks.locator('table').nth(2).locator('tbody tr').count()).toBe(6);
     await showSettings(page);
     await page.getByText('In “Wall-plane reversals” alone.').waitFor();
-    await unfold(page, 'What would change its mind');
+    await unfold(page, 'Why this one');
     expect(await page.locator('.suggestion').innerText()).toMatch(
       /What would change its mind[\s\S]*Below \d+ °\/s/,
     );

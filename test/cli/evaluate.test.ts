@@ -48,13 +48,13 @@ describe('evaluate', () => {
       events: { presses: 3, accepted: 2 },
     });
     expect(summary.peakSwingSpeedDps).toBeCloseTo(500, -1);
-    // The plain momentary guard: refused at the peak, let through at the reversal and after the stop.
+    // The plain momentary guard: refused at the peak, accepted at the reversal and after the stop.
     const presses = events.filter(({ kind }: { kind: string }) => kind === 'press');
     expect(presses.map(({ timeS }: { timeS: number }) => timeS)).toEqual([2.25, 2.5, 7]);
     expect(presses.map(({ reason }: { reason: string }) => reason.split(' ')[0])).toEqual([
       'refused',
-      'let',
-      'let',
+      'accepted:',
+      'accepted:',
     ]);
     expect(events.filter(({ kind }: { kind: string }) => kind === 'deflection')).toHaveLength(8);
     expect(scores.guard.strayLetThrough).toMatchObject({ k: 1, n: 2, byPerson: 2 });

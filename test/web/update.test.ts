@@ -17,6 +17,31 @@ const labels = (intent: 'wanted' | 'stray') => ({
   swings: [],
 });
 
+describe('keeping a setting', () => {
+  const kept: Action = { type: 'settingKept', settingId: 'spinner' };
+  test('is a step back of its own that leaves the work, and one forth again', () => {
+    const after = run(drag(250), kept);
+    expect(after.past.at(-1)!.keptId).toBe('spinner');
+    const back = update(after, { type: 'undone' });
+    expect([speed(back), back.past.at(-1)!.keptId, back.future.at(-1)!.keptId]).toEqual([
+      250,
+      null,
+      'spinner',
+    ]);
+    expect(update(back, { type: 'redone' }).past.at(-1)!.keptId).toBe('spinner');
+    expect(speed(update(back, { type: 'undone' }))).toBe(240);
+  });
+  test('stays a step where a take that is gone takes its own along', () => {
+    const after = run(
+      { type: 'labelsLoaded', takeId: 'gone', labels: labels('wanted') },
+      { type: 'labelsChanged', takeId: 'gone', labels: labels('stray') },
+      kept,
+      { type: 'takeForgotten', takeId: 'gone' },
+    );
+    expect(after.past.map(({ keptId }) => keptId)).toEqual(['spinner']);
+  });
+});
+
 describe('settings', () => {
   test('a drag is one step back, however many positions it passed', () => {
     const after = run(drag(250), drag(260), drag(270));

@@ -7,6 +7,8 @@ export function Dialog(props: {
   children: ComponentChildren;
   onClose(): void;
   isWide?: boolean;
+  /** Holds nothing to work: the keyboard scrolls it. */
+  isText?: boolean;
 }) {
   const ref = useRef<HTMLDialogElement>(null);
   useEffect(() => {
@@ -29,7 +31,9 @@ export function Dialog(props: {
           ✕
         </button>
       </header>
-      <div class="dialog-body">{props.children}</div>
+      <div class="dialog-body" {...(props.isText && { tabIndex: 0 })}>
+        {props.children}
+      </div>
     </dialog>
   );
 }

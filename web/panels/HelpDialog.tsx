@@ -12,7 +12,7 @@ const KEYS: readonly [string, string][] = [
       .map((id) => VIEW_FACTS[id].name)
       .join(', ')}`,
   ],
-  ['N · P', 'next, previous press'],
+  ['N · P', 'next, previous press; ] · [ only those that go wrong'],
   ['W · S · U', 'label it wanted, stray, unsure; the same key again takes the label away'],
   ['J · K', 'next, previous swing, spin or other label of the kind chosen under Labels'],
   ['C · X', 'confirm it; say that it is none, or take it away'],
@@ -38,7 +38,7 @@ const KEYS: readonly [string, string][] = [
 export function HelpDialog() {
   if (!helpIsOpen.value) return null;
   return (
-    <Dialog title="Keys and cautions" onClose={() => (helpIsOpen.value = false)}>
+    <Dialog title="Keys and cautions" isText onClose={() => (helpIsOpen.value = false)}>
       <table class="keys">
         <tbody>
           {KEYS.map(([keys, words]) => (

@@ -4,7 +4,7 @@ import { formatClock } from '../charts/stave.ts';
 import { motionScores } from '../state/motionScores.ts';
 import { ScoreRow } from './ScoreRow.tsx';
 
-/** Where no press is labelled stray: in how many spins one might slip through. */
+/** Where no press is labelled stray: in how many spins one might be let through. */
 export function SpinsRow({ showB }: { readonly showB: boolean }) {
   const [a, b] = both(showB);
   if (a === null) return null;

@@ -64,12 +64,14 @@ export function PressBar() {
             <b>
               Press {index + 1} of {presses.length} at {formatClock(verdict.press.downUs / 1e6, 3)}
             </b>{' '}
-            <span title={FATE_WORDS[fateOf(verdict, label?.intent ?? null)]}>{pressReason(verdict)}</span>{' '}
+            <span title={FATE_WORDS[fateOf(verdict, label?.intent ?? null)]}>
+              {pressReason(verdict, label?.intent)}
+            </span>{' '}
             {label && <i>{BY_WORDS[label.by]}</i>}
             {isProposedStray(verdict.press) && <i>in a spin: proposed as stray, C confirms</i>}
           </>
         ) : (
-          <span class="quiet">{presses.length} presses: choose one with N and P, or click a mark</span>
+          <span class="quiet">{presses.length} presses of the power button</span>
         )}
       </output>
     </div>

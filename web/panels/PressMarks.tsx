@@ -74,5 +74,7 @@ function PressSpot(props: {
 /** The reason is read when it is asked for: it changes with every step of a drag, the mark seldom. */
 function showReason(slot: Slot, index: number, fate: Fate, x: number, y: number): void {
   const judged = verdicts[slot].peek()?.presses[index];
-  if (judged) showHint({ x, y, title: FATE_WORDS[fate], text: pressReason(judged) });
+  if (!judged) return;
+  const intent = intentOf(openLabels.peek(), judged.press)?.intent ?? null;
+  showHint({ x, y, title: FATE_WORDS[fate], text: pressReason(judged, intent) });
 }

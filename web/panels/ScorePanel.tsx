@@ -17,6 +17,7 @@ import { Basis } from './labels/Basis.tsx';
 import { GestureScores } from './labels/GestureScores.tsx';
 import { SpinsRow, StopsRow } from './MotionScores.tsx';
 import { ScoreRow, type Tone } from './ScoreRow.tsx';
+import { TwoSettings } from './TwoSettings.tsx';
 import { useRested } from './useRested.ts';
 
 /** The scores of candidate A against B, each proportion with its Wilson interval. */
@@ -25,12 +26,13 @@ export function ScorePanel() {
   const b = sight.showB.value ? verdicts.b.value : null;
   if (!a) return null;
   return (
-    <section class="card scores" aria-label="What would happen">
+    <section class="card scores">
       <header>
         <h2>What would happen</h2>
-        <span class="unit">{b ? 'A → B' : 'candidate A'}</span>
+        {!b && <span class="unit">candidate A</span>}
       </header>
       <OpenTakeAlone />
+      {b && <TwoSettings />}
       <dl>
         {a.guardScore.falseAccepts.n === 0 ? (
           <SpinsRow showB={b !== null} />
@@ -63,14 +65,14 @@ export function ScorePanel() {
           id="open"
           a={shareText(a.guardScore.openShare)}
           b={b && shareText(b.guardScore.openShare)}
-          note={openNote(a)}
+          {...openNote(a)}
         />
         <ScoreRow
           name="Wait after a stop"
           id="wait"
           a={waitText(a)}
           b={b && waitText(b)}
-          note={waitNote(a, b)}
+          {...waitNote(a, b)}
         />
       </dl>
       {!VIEW_FACTS[sight.view.value].isOfGuard && (
@@ -221,9 +223,15 @@ function shareText(share: number | null): string {
   return share === null ? '–' : percent(share, 1);
 }
 
-function openNote({ guardScore }: Verdicts): string {
-  if (guardScore.openShare === null) return 'no spinning span';
-  return `of ${guardScore.spinningS.toFixed(1)} s of spin${spinning.value.areProposed ? ' (proposed spans)' : ''}`;
+interface Notes {
+  readonly note?: string;
+  readonly title?: string;
+}
+
+function openNote({ guardScore }: Verdicts): Notes {
+  if (guardScore.openShare === null) return { note: 'no spinning span' };
+  const title = `Of ${guardScore.spinningS.toFixed(1)} s of spin`;
+  return spinning.value.areProposed ? { title, note: 'in spins as proposed' } : { title };
 }
 
 function waitText({ guardScore }: Verdicts): string {
@@ -231,13 +239,13 @@ function waitText({ guardScore }: Verdicts): string {
   return wait ? `${wait.median.toFixed(0)} ms` : '–';
 }
 
-function waitNote(a: Verdicts, b: Verdicts | null): string {
+function waitNote(a: Verdicts, b: Verdicts | null): Notes {
   const wait = a.guardScore.waitAfterStopMs;
-  if (!wait) return 'no swing that comes to a stop';
+  if (!wait) return { note: 'no swing that comes to a stop' };
   const late = b?.guardScore.waitAfterStopMs;
   const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''}\u00a0ms`;
-  if (wait.n === 1) return 'one stop';
-  return `median of ${wait.n} stops; 95th percentile ${p95}`;
+  if (wait.n === 1) return { note: 'one stop' };
+  return { note: `median of ${wait.n} stops`, title: `95th percentile ${p95}` };
 }
 
 /** Why they are missed is found once a drag rests: it takes the detector over the take. */

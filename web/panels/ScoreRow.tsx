@@ -8,11 +8,13 @@ export function ScoreRow(props: {
   a: string;
   b: string | null;
   note?: string;
+  /** What is told on asking. */
+  title?: string;
   toneA?: Tone;
   toneB?: Tone;
 }) {
   return (
-    <div class="score" data-score={props.id}>
+    <div class="score" data-score={props.id} title={props.title}>
       <dt>{props.name}</dt>
       <dd>
         <span data-slot="a" class={props.toneA}>

@@ -90,7 +90,10 @@ export function StaveCard(props: StaveCardProps) {
   ]);
 
   return (
-    <section class={`card stave stave-${props.name}`} aria-label={props.title || props.says}>
+    <section
+      class={`card stave stave-${props.name}`}
+      aria-label={props.title === '' ? props.says : undefined}
+    >
       <header>
         {props.fold}
         {props.title !== '' && <h2>{props.title}</h2>}

@@ -30,13 +30,13 @@ export function TakeList() {
       ))}
       {takes.some((take) => take.isDemo) && (
         <p class="quiet demo-note">
-          Synthetic demo takes: a simulated lantern parade’s blade corps.{' '}
+          Synthetic demo takes: a parade’s blade corps.{' '}
           <button
             type="button"
             class="small"
             onClick={() => void removeTakes(demoIds(takes), 'the demo takes')}
           >
-            Remove the demo takes
+            Remove them
           </button>
         </p>
       )}
@@ -78,9 +78,9 @@ function TakeRow({ take }: { readonly take: TakeSummary }) {
       <FitnessMark take={take} />
       <span
         class="take-facts"
-        title={`${Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} samples a second`}
+        title={`${formatClock(take.durationS, 0)} long, ${Number(take.rateHz.toFixed(take.rateHz < 100 ? 1 : 0))} samples a second; presses of the power button`}
       >
-        {formatClock(take.durationS, 0)} · {counted(take.pressCount, 'press', 'presses')}
+        {counted(take.pressCount, 'press', 'presses')}
       </span>
     </button>
   );

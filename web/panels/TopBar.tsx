@@ -1,6 +1,6 @@
 import { chooseTheme, type ThemeChoice, themeChoice } from '../charts/palette.ts';
-import { stepThroughHistory } from '../state/history.ts';
 import { saveState } from '../state/saving.ts';
+import { step } from '../state/steps.ts';
 import { canRedo, canUndo, dispatch, sight } from '../state/store.ts';
 import { VIEW_FACTS, VIEWS } from '../state/views.ts';
 import { workspace } from '../state/workspace.ts';
@@ -62,19 +62,14 @@ export function TopBar() {
         {SAVE_WORDS[saveState.value]}
       </span>
       <span class="spacer" />
-      <button
-        type="button"
-        disabled={!canUndo.value}
-        title="Undo (Ctrl+Z)"
-        onClick={() => stepThroughHistory('undone')}
-      >
+      <button type="button" disabled={!canUndo.value} title="Undo (Ctrl+Z)" onClick={() => step('undone')}>
         Undo
       </button>
       <button
         type="button"
         disabled={!canRedo.value}
         title="Redo (Ctrl+Shift+Z)"
-        onClick={() => stepThroughHistory('redone')}
+        onClick={() => step('redone')}
       >
         Redo
       </button>

@@ -1,10 +1,11 @@
 import { panBy, wholeTake, zoomAbout } from '../charts/view.ts';
-import { stepThroughHistory } from '../state/history.ts';
 import { labelChosenPress, stepPress, zoomToPress } from '../state/labelling.ts';
 import { confirmChosen, markMiddle, rejectChosen, spanMode, stepItem } from '../state/labelWalk.ts';
 import { openTake, powerPresses } from '../state/openTake.ts';
+import { step } from '../state/steps.ts';
 import { dispatch, sight } from '../state/store.ts';
 import { VIEWS } from '../state/views.ts';
+import { stepWrong } from '../state/wrongPresses.ts';
 import { pulledPanel } from './folding.ts';
 import { helpIsOpen } from './HelpDialog.tsx';
 
@@ -12,6 +13,8 @@ import { helpIsOpen } from './HelpDialog.tsx';
 const COMMANDS: Readonly<Record<string, () => void>> = {
   n: () => stepPress(1),
   p: () => stepPress(-1),
+  '[': () => stepWrong(-1),
+  ']': () => stepWrong(1),
   w: () => labelChosenPress('wanted'),
   s: () => labelChosenPress('stray'),
   u: () => labelChosenPress('unsure'),
@@ -49,7 +52,7 @@ function onKey(event: KeyboardEvent): void {
     const type = key === 'z' ? (event.shiftKey ? 'redone' : 'undone') : key === 'y' ? 'redone' : null;
     if (!type) return;
     event.preventDefault();
-    stepThroughHistory(type);
+    step(type);
     return;
   }
   if (event.altKey || (key !== 'escape' && isField(event.target))) return;

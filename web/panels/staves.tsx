@@ -51,7 +51,7 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
     <StaveCard
       name="speed"
       title="Swing speed"
-      unit={`°/s · at the right m/s at the tip, ${bladeLengthM} m out`}
+      unit="°/s · right: m/s at the tip"
       under={<WhyLine verdict={edited} window={window} />}
       note={
         clipped > 0 && (

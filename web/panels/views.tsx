@@ -31,7 +31,7 @@ interface ViewParts {
 export const VIEW_PARTS: Readonly<Record<View, ViewParts>> = {
   tune: { Panel: TuneView },
   replay: { Panel: ReplayView, hasFoldedSide: true },
-  reversals: { Panel: ReversalsView },
+  reversals: { Panel: ReversalsView, hasFoldedSide: true },
   sweep: { Early: SweepView, hasFoldedSide: true },
   signal: { Panel: SignalView, Mark: SignalMark, hasFoldedSide: true },
   bench: { Panel: BenchView, hasFoldedSide: true },

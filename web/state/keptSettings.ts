@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { NewSettingBody, StoredSetting } from '../../server/http/schemas.ts';
 import {
   addSetting,
@@ -19,6 +20,12 @@ export const keptSettings = signal<readonly StoredSetting[] | null>(null);
 
 /** What a person says of a setting. */
 export type SettingNames = Pick<NewSettingBody, 'name' | 'prop' | 'performers' | 'note'>;
+
+/** The setting that a candidate is kept as, value by value; null where it is none. */
+export function keptAs(candidate: Candidate): StoredSetting | null {
+  const text = JSON.stringify(candidate);
+  return (keptSettings.value ?? []).find((one) => JSON.stringify(one.candidate) === text) ?? null;
+}
 
 export async function refreshSettings(): Promise<void> {
   try {
@@ -69,6 +76,26 @@ export async function removeSetting({ id, name }: StoredSetting): Promise<void> 
   } catch (error) {
     notify('error', messageOf(error));
   }
+}
+
+/** Undoes that a candidate was kept. */
+export async function takeBackKeep(id: string): Promise<void> {
+  const setting = (keptSettings.peek() ?? []).find((one) => one.id === id);
+  if (!setting) return void notify('fact', 'The setting that was kept there is gone already.');
+  try {
+    await deleteSetting(id);
+    keptSettings.value = (keptSettings.peek() ?? []).filter((one) => one.id !== id);
+    notify('fact', `Undone: “${setting.name}” is not kept any more.`, undefined, 'history');
+  } catch (error) {
+    notify('error', messageOf(error));
+  }
+}
+
+/** Keeps what was just taken back. @returns null where that failed, and was told */
+export async function keepAgain(id: string): Promise<StoredSetting | null> {
+  const setting = await stored(() => restoreSetting(id));
+  if (setting) notify('fact', `Done again: “${setting.name}” is kept.`, undefined, 'history');
+  return setting;
 }
 
 /** Adds the setting of a file to the workspace. */

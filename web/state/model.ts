@@ -27,7 +27,12 @@ export interface Work {
 interface HistoryEntry {
   readonly work: Work;
   readonly gesture: string | null;
+  /** The setting that was kept as the step from here on, which changed no work; null for any other step. */
+  readonly keptId: string | null;
 }
+
+/** A step that was taken back. */
+type UndoneStep = Omit<HistoryEntry, 'gesture'>;
 
 export interface AppState {
   readonly view: View;
@@ -43,7 +48,7 @@ export interface AppState {
   readonly pressIndex: number | null;
   readonly work: Work;
   readonly past: readonly HistoryEntry[];
-  readonly future: readonly Work[];
+  readonly future: readonly UndoneStep[];
   /** Counts what the user did to the work, steps back and forth included. */
   readonly step: number;
 }

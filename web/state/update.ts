@@ -20,6 +20,8 @@ export type Action =
   | { type: 'candidateReplaced'; slot: Slot; candidate: Candidate }
   | { type: 'candidatesSwapped' }
   | { type: 'labelsChanged'; takeId: string; labels: Labels }
+  /** A candidate was kept as a setting: a step to take back, though it leaves the work as it was. */
+  | { type: 'settingKept'; settingId: string }
   | { type: 'gestureCancelled'; gesture: string }
   | { type: 'undone' }
   | { type: 'redone' }
@@ -77,6 +79,8 @@ export function update(state: AppState, action: Action): AppState {
     }
     case 'labelsChanged':
       return record(state, withLabels(state.work, action.takeId, action.labels), null);
+    case 'settingKept':
+      return record(state, state.work, null, action.settingId);
     case 'gestureCancelled':
       return cancel(state, action.gesture);
     case 'undone':
@@ -122,7 +126,7 @@ function mapWork(state: AppState, change: (work: Work) => Work): AppState {
     ...state,
     work: change(state.work),
     past: state.past.map((entry) => ({ ...entry, work: change(entry.work) })),
-    future: state.future.map(change),
+    future: state.future.map((step) => ({ ...step, work: change(step.work) })),
   };
 }
 
@@ -131,8 +135,12 @@ function withoutIdleSteps(state: AppState): AppState {
   const { work, past, future } = state;
   return {
     ...state,
-    past: past.filter((entry, i) => !isSameWork(entry.work, past[i + 1]?.work ?? work)),
-    future: future.filter((then, i) => !isSameWork(then, future[i + 1] ?? work)),
+    past: past.filter(
+      (entry, i) => entry.keptId !== null || !isSameWork(entry.work, past[i + 1]?.work ?? work),
+    ),
+    future: future.filter(
+      (then, i) => then.keptId !== null || !isSameWork(then.work, future[i + 1]?.work ?? work),
+    ),
   };
 }
 
@@ -142,12 +150,12 @@ function isSameWork(a: Work, b: Work): boolean {
 }
 
 /** New work, with the old kept to come back to; steps of one gesture keep only the state before its first. */
-function record(state: AppState, work: Work, gesture: string | null): AppState {
+function record(state: AppState, work: Work, gesture: string | null, keptId: string | null = null): AppState {
   const last = state.past.at(-1);
   const isSameGesture = gesture !== null && last?.gesture === gesture;
   const past = isSameGesture
     ? state.past
-    : [...state.past, { work: state.work, gesture }].slice(-HISTORY_LIMIT);
+    : [...state.past, { work: state.work, gesture, keptId }].slice(-HISTORY_LIMIT);
   return { ...state, work, past, future: [], step: state.step + 1 };
 }
 
@@ -164,7 +172,7 @@ function undo(state: AppState): AppState {
     ...state,
     work: last.work,
     past: state.past.slice(0, -1),
-    future: [...state.future, state.work],
+    future: [...state.future, { work: state.work, keptId: last.keptId }],
     step: state.step + 1,
   });
 }
@@ -174,8 +182,8 @@ function redo(state: AppState): AppState {
   if (!next) return state;
   return showChangedTake(state, {
     ...state,
-    work: next,
-    past: [...state.past, { work: state.work, gesture: null }],
+    work: next.work,
+    past: [...state.past, { work: state.work, gesture: null, keptId: next.keptId }],
     future: state.future.slice(0, -1),
     step: state.step + 1,
   });

@@ -148,7 +148,7 @@ export interface TakeReversal extends ReversalRow {
   readonly title: string;
 }
 
-/** A stray press that slipped through, and why. */
+/** A stray press that was let through, and why. */
 export interface Slip {
   readonly takeId: string;
   readonly title: string;

@@ -9,7 +9,7 @@ export function straysOf(verdicts: readonly PressVerdict[], labels: Labels): Pre
   return verdicts.filter(({ press }) => intentOf(labels, press)?.intent === 'stray');
 }
 
-/** Those of a take's stray presses that slipped through, and why; `run` is what one guard made of the take. */
+/** Those of a take's stray presses that were let through, and why; `run` is what one guard made of the take. */
 export function slipsOf(
   { id: takeId, title }: { readonly id: string; readonly title: string },
   strays: readonly PressVerdict[],

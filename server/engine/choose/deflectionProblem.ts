@@ -8,14 +8,14 @@ import type { LabelBy } from '../labels/labels.ts';
 import { FireAssignment } from '../score/fireAssignment.ts';
 import { wantedSwings } from '../score/wantedSwings.ts';
 import { type DeflectionGrid, type DeflectionPart, sweepDeflection } from '../sweep/deflectionSweep.ts';
-import { sumGrids } from '../sweep/grid.ts';
+import { type Axes, sumGrids } from '../sweep/grid.ts';
 import type { Swing } from '../truth/swings.ts';
 import { errorsInSteps, LEAST_SPEED_DPS } from './cost.ts';
 import { areContradictory, LEAST_EVENTS } from './decline.ts';
 import type { RatedTake } from './guardProblem.ts';
 import type { Evidence, Judged, Problem } from './problem.ts';
 import { RATE_STRESSES, signalsUnder } from './stressRates.ts';
-import { type Axes, type ChoiceTake, GUARD_AXES, spaced } from './takeSweep.ts';
+import { type ChoiceTake, GUARD_AXES, spaced } from './takeSweep.ts';
 import { unfitOf } from './unfit.ts';
 
 /** What a take's swings are worth for choosing a deflection. */
@@ -62,8 +62,8 @@ export const DEFLECTION: Problem<
   stresses: RATE_STRESSES,
   at: (base, speedDps, rearmRatio) => ({ ...base, speedDps, rearmRatio }),
   evidence: swingEvidenceOf,
-  sweep: ({ signals, truth: { swings } }, base) =>
-    sweepDeflection({ signals, swings, base, ...DEFLECTION_AXES }),
+  sweep: ({ signals, truth: { swings } }, base, _evidence, axes = DEFLECTION_AXES) =>
+    sweepDeflection({ signals, swings, base, ...axes }),
   rank: ({ unfit }) => (unfit === null ? 0 : null),
   decline({ swings = 0 }, fit) {
     if (swings === 0) return 'noSwings';

@@ -1,7 +1,7 @@
 import type { GuardSettings } from '../detect/guard.ts';
 import { actWindows, judgedSamples } from '../detect/pressRule.ts';
 import { labelledBothWays } from '../labels/labelDoubts.ts';
-import { intentOf, type LabelBy } from '../labels/labels.ts';
+import { areSpinsGiven, intentOf, type LabelBy } from '../labels/labels.ts';
 import type { Evidence } from './problem.ts';
 import type { ChoiceTake } from './takeSweep.ts';
 import { unfitOf } from './unfit.ts';
@@ -14,6 +14,8 @@ export interface TakeEvidence extends Evidence {
   readonly unlabelled: number;
   /** Labelled wanted or stray, but with no motion data at the moment that is judged. */
   readonly unjudged: number;
+  /** Reversals of spins that the program proposes and nobody has confirmed. */
+  readonly proposedReversals: number;
   /** When the presses went down that one labeller calls both wanted and stray. */
   readonly contradictionsUs: readonly number[];
   /** Who made the labels of the judged presses. */
@@ -38,5 +40,6 @@ export function evidenceOf(take: ChoiceTake, settings: GuardSettings): TakeEvide
     }
   }
   const contradictionsUs = labelledBothWays(labels);
-  return { id, title, performer, ...counts, contradictionsUs, by, unfit: unfitOf(take) };
+  const proposedReversals = areSpinsGiven(labels) ? 0 : take.truth.reversals.length;
+  return { id, title, performer, ...counts, proposedReversals, contradictionsUs, by, unfit: unfitOf(take) };
 }

@@ -31,7 +31,7 @@ export const GUARD: Problem<GuardPart, GuardGrid, GuardSettings, RatedTake, Take
   stresses: RATE_STRESSES,
   at: (base, speedDps, holdMs) => ({ ...base, speedDps, holdMs }),
   evidence: evidenceOf,
-  sweep: (take, base) => sweepTake(take, base),
+  sweep: (take, base, _evidence, axes) => sweepTake(take, base, axes),
   rank: ({ unfit }) => (unfit === null ? 0 : null),
   decline({ strays = 0, wanted = 0, unlabelled = 0 }, fit) {
     if (strays + wanted === 0) return unlabelled > 0 ? 'noLabels' : 'noPresses';

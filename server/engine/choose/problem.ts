@@ -2,7 +2,7 @@ import type { SmoothingSettings } from '../filter/smoothing.ts';
 import type { LabelBy } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
 import type { Candidate } from '../settings/candidate.ts';
-import type { SweepGrid } from '../sweep/grid.ts';
+import type { Axes, SweepGrid } from '../sweep/grid.ts';
 import type { AxisEnds } from '../sweep/plateau.ts';
 import type { Unfit } from './unfit.ts';
 
@@ -113,7 +113,8 @@ export interface Problem<
   /** The settings with the map's two at x and y. */
   at(base: Base, x: number, y: number): Base;
   evidence(take: Take, base: Base): Own;
-  sweep(take: Take, base: Base, evidence: Own): Grid;
+  /** @param axes  other values to try than the problem's own, rising. */
+  sweep(take: Take, base: Base, evidence: Own, axes?: Axes): Grid;
   /** 0: a take counts; 1: only where none that is 0 does; null: it is left out. */
   rank(evidence: Own): 0 | 1 | null;
   /** Whether a take that counts tells anything; all do where this is not given. */

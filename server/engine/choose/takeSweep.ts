@@ -3,6 +3,7 @@ import type { GuardSettings } from '../detect/guard.ts';
 import { sweepReversals } from '../explain/reversalHolds.ts';
 import type { Labels } from '../labels/labels.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
+import type { Axes } from '../sweep/grid.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
 import type { Truth } from '../truth/truth.ts';
 import { quietSpans, sweepClosed } from './quiet.ts';
@@ -22,12 +23,6 @@ export interface ChoiceTake {
    * includes it even so. Where it is not given, a look at the signals decides.
    */
   readonly unfit?: Unfit | null;
-}
-
-/** The settings that are tried, both axes rising. */
-export interface Axes {
-  readonly xs: readonly number[];
-  readonly ys: readonly number[];
 }
 
 /**

@@ -1,7 +1,8 @@
 import type { GuardSettings } from '../detect/guard.ts';
+import type { Axes } from '../sweep/grid.ts';
 import { type GuardSweep, sweepGuard } from '../sweep/guardSweep.ts';
 import { LEAST_SPEED_DPS } from './cost.ts';
-import type { Axes, ChoiceTake } from './takeSweep.ts';
+import type { ChoiceTake } from './takeSweep.ts';
 
 /**
  * Ways to keep a guard closed at the top of a swing, each with the momentary check as its simplest case; and, as a rule of

@@ -124,7 +124,10 @@ export interface ProblemEvidence {
   readonly map: SettingMap | null;
 }
 
-/** How far one value can change, the other staying, before one more thing goes wrong. */
+/**
+ * How far one value can change, the other staying, before the setting does worse by what Sweep chooses by: what goes wrong
+ * first; of a guard also, in steps of 1 in 20, the reversals at which it opens and the quiet time in which it is closed.
+ */
 export interface SettingMargin {
   /** The last values tried that are as good. */
   readonly low: number;

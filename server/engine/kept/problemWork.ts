@@ -11,17 +11,17 @@ import { declineWords } from '../words/choose/declines.ts';
 import { PROBLEM_WORDS } from '../words/choose/problems.ts';
 import { intervalOf } from '../words/choose/suggestion.ts';
 import type { Counts, HeldOutEvidence, ProblemEvidence, SettingMap, StressEvidence } from './keptSetting.ts';
-import { marginOf, triedAlong } from './margins.ts';
+import { marginsOf, withOwn } from './margins.ts';
 import type { SettingTake } from './settingTake.ts';
 
 /** What one take says of one problem with a setting; of the problem that made it, and of no other. */
 export interface ProblemPart {
   readonly evidence: Evidence;
   readonly grid: SweepGrid;
+  /** The same with the setting's own values among those that are tried. */
+  readonly around: SweepGrid;
   /** The setting's own count of each part. */
   readonly wrong: Readonly<Record<string, number>>;
-  /** All that goes wrong, value by value along each axis, the other value being the setting's own. */
-  readonly along: { readonly x: Float64Array; readonly y: Float64Array };
   readonly stress: readonly StressResult[];
 }
 
@@ -57,29 +57,21 @@ export function problemWork<
     const group = candidate[problem.group] as unknown as Readonly<Record<string, number>>;
     return { x: group[problem.x.field]!, y: group[problem.y.field]! };
   };
-  const triedOf = (candidate: Candidate) => {
-    const { x, y } = pointOf(candidate);
-    return { x: triedAlong(problem.x, x), y: triedAlong(problem.y, y) };
-  };
 
   const judge = (whole: SettingTake, candidate: Candidate): ProblemPart => {
     const take = takeOf(whole);
     const base = baseOf(candidate);
     const { x, y } = pointOf(candidate);
-    const tried = triedOf(candidate);
     const judged = problem.judge(take, base, take.signals);
-    const countAt = (settings: Base) =>
-      problem.judge(take, settings, take.signals).filter(({ wrong }) => wrong).length;
     const evidence = problem.evidence(take, base);
     const grid = problem.sweep(take, base, evidence);
+    const isOn = problem.x.values.includes(x) && problem.y.values.includes(y);
+    const axes = { xs: withOwn(problem.x.values, x), ys: withOwn(problem.y.values, y) };
     return {
       evidence,
       grid,
+      around: isOn ? grid : problem.sweep(take, base, evidence, axes),
       wrong: recordOf(parts, (part) => judged.filter(({ wrong }) => wrong === part).length),
-      along: {
-        x: Float64Array.from(tried.x, (value) => countAt(problem.at(base, value, y))),
-        y: Float64Array.from(tried.y, (value) => countAt(problem.at(base, x, value))),
-      },
       stress: stressTake(problem, take, candidate.smoothing, base),
     };
   };
@@ -108,9 +100,7 @@ export function problemWork<
       return { ...told, declined, wrong: own, ...nothing };
     }
     const telling = counted.filter(({ part }) => problem.tells?.(part.grid as Grid) ?? true);
-    const tried = triedOf(candidate);
-    const total = (axis: 'x' | 'y') =>
-      tried[axis].map((_, i) => counted.reduce((wrong, { part }) => wrong + part.along[axis][i]!, 0));
+    const around = problem.sum(counted.map(({ part }) => part.around as Grid));
     const held = leftOutInTurn(
       telling.map(({ take, part }) => ({ take, part: { grid: part.grid as Grid } })),
       (groups) => leaveOut(problem, groups),
@@ -120,10 +110,7 @@ export function problemWork<
       declined: null,
       wrong: own,
       suggested: { x: choice.x, y: choice.y },
-      margins: {
-        x: marginOf(tried.x, total('x'), point.x),
-        y: marginOf(tried.y, total('y'), point.y),
-      },
+      margins: marginsOf(problem, around, point, choice.plateau.tightRoom === null ? 0 : 1),
       byTake: heldOut(problem, held.byTake),
       byPerformer: heldOut(problem, held.byPerformer),
       stress: sumStress(

@@ -42,7 +42,7 @@ export function stillsOf(take: SettingTake, { guard }: Candidate): WrongPressSti
     title,
     atUs,
     intent,
-    text: pressReason(verdict),
+    text: pressReason(verdict, intent),
     // As it was up to the press.
     light: lightAt(light, Math.max(0, atUs - 1)),
     ...stillBlade(path, motion, closed, index),

@@ -96,6 +96,11 @@ const BEST_FIRST: readonly LabelBy[] = ['person', 'simulation', 'program'];
 /** Rank of the labellers; the lowest number counts first. */
 export const RANK: Readonly<Record<LabelBy, number>> = { person: 0, simulation: 1, program: 2 };
 
+/** Whether a person or a simulation has said where the take spins. */
+export function areSpinsGiven({ spans }: Pick<Labels, 'spans'>): boolean {
+  return spans.some((span) => span.kind === 'spinning' && span.by !== 'program');
+}
+
 /** The spinning spans that a person or a simulation gave, in time order, or `proposed` where neither gave any. */
 export function spinningSpans(labels: Pick<Labels, 'spans'>, proposed: readonly Span[]): readonly Span[] {
   const given = givenSpins(labels);

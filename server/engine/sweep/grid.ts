@@ -1,3 +1,9 @@
+/** The settings that are tried, both axes rising. */
+export interface Axes {
+  readonly xs: readonly number[];
+  readonly ys: readonly number[];
+}
+
 export type Cells = Int32Array | Float64Array;
 
 /**

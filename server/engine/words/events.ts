@@ -6,7 +6,7 @@ import { pressReason } from './presses.ts';
 
 /** Why something happened, for the performer. */
 const REASONS: { readonly [Kind in EventKind]: (facts: EventFacts[Kind]) => string } = {
-  press: pressReason,
+  press: (verdict) => pressReason(verdict),
   deflection({ speedDps, levelDps, confirmMs }) {
     const confirmed = confirmMs === 0 ? '' : ` for ${confirmMs} ms`;
     return `${shownSpeed(speedDps, levelDps)}, at ${levelDps} °/s or above${confirmed}`;

@@ -1,9 +1,13 @@
 import type { GuardSettings } from '../detect/guard.ts';
 import { LOOK_BACK_MS, type PressVerdict } from '../detect/presses.ts';
+import type { Intent } from '../labels/labels.ts';
 import { roundedBeside, shownSpeed } from './count.ts';
 
-/** Why the guard let a press through or refused it. */
-export function pressReason(verdict: PressVerdict): string {
+/**
+ * Why the guard accepted a press or refused it.
+ * @param intent  a stray press that is accepted is "let through".
+ */
+export function pressReason(verdict: PressVerdict, intent: Intent | null = null): string {
   const { settings, unknown, refusedBy, speedDps } = verdict;
   if (unknown === 'release') return 'unknown: the log does not say when it was let go';
   if (unknown === 'motion') return `unknown: no motion data ${at(verdict)}`;
@@ -14,7 +18,7 @@ export function pressReason(verdict: PressVerdict): string {
   const now = `${shownSpeed(speedDps!, settings.speedDps)} ${at(verdict)}`;
   switch (refusedBy) {
     case null:
-      return `let through: ${now}, ${beforeText(verdict)}, ${holdText(settings)}`;
+      return `${intent === 'stray' ? 'let through' : 'accepted'}: ${now}, ${beforeText(verdict)}, ${holdText(settings)}`;
     case 'speed':
       return `refused by the speed: ${now}, not below ${settings.speedDps} °/s`;
     case 'release':

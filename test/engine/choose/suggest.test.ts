@@ -76,8 +76,8 @@ describe('the suggestion', () => {
     expect(choice.plateau.yMargin).toMatchObject({ low: 110, high: 400 });
     expect(choice.plateau.xMargin).toMatchObject({ low: 90, high: 500 });
     expect(marginTexts('guard', choice)).toEqual([
-      `Holds from 90 to 500 °/s at ${choice.y} ms.`,
-      `Holds from 110 to 400 ms at ${choice.x} °/s.`,
+      `As good from 90 to 500 °/s at ${choice.y} ms.`,
+      `As good from 110 to 400 ms at ${choice.x} °/s.`,
     ]);
   });
 
@@ -118,7 +118,7 @@ describe('the suggestion', () => {
     expect(late.plateau.yMargin.reachesHighEnd).toBe(true);
     expect(late.y).toBe(130);
     expect(marginTexts('guard', late)[1]).toBe(
-      `Holds from 110 to 600 ms at ${late.x} °/s. 600 ms is the longest tried, no margin: nothing here tells how long it may be.`,
+      `As good from 110 to 600 ms at ${late.x} °/s. 600 ms is the longest tried, no margin: nothing here tells how long it may be.`,
     );
   });
 

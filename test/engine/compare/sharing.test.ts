@@ -54,7 +54,16 @@ function grid({
 function take(group: string, its: GuardGrid, change: Partial<TakeEvidence> = {}): SharingTake {
   const { strays, wanted } = its.sizes;
   const by = { person: strays + wanted, program: 0, simulation: 0 };
-  const counts = { strays, wanted, unlabelled: 0, unjudged: 0, contradictionsUs: [], by, unfit: null };
+  const counts = {
+    strays,
+    wanted,
+    unlabelled: 0,
+    unjudged: 0,
+    proposedReversals: 0,
+    contradictionsUs: [],
+    by,
+    unfit: null,
+  };
   return { group, grid: its, evidence: { id: group, title: group, performer: group, ...counts, ...change } };
 }
 

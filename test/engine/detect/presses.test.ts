@@ -53,7 +53,7 @@ describe('reasons', () => {
       press(185),
       true,
       null,
-      'let through: 38 °/s at the press, last above 240 °/s 130 ms before, hold 120 ms',
+      'accepted: 38 °/s at the press, last above 240 °/s 130 ms before, hold 120 ms',
     ],
     [
       'let through without a hold',
@@ -61,7 +61,7 @@ describe('reasons', () => {
       press(185),
       true,
       null,
-      'let through: 38 °/s at the press, last above 240 °/s 130 ms before, no hold',
+      'accepted: 38 °/s at the press, last above 240 °/s 130 ms before, no hold',
     ],
     [
       'let through without a swing',
@@ -69,7 +69,7 @@ describe('reasons', () => {
       press(185),
       true,
       null,
-      'let through: 38 °/s at the press, not at 900 °/s in the 10 s before, hold 120 ms',
+      'accepted: 38 °/s at the press, not at 900 °/s in the 10 s before, hold 120 ms',
     ],
     [
       'refused by the speed',
@@ -109,7 +109,7 @@ describe('reasons', () => {
       press(30, 190),
       true,
       null,
-      'let through: 38 °/s at the release, last above 240 °/s 140 ms before, hold 120 ms',
+      'accepted: 38 °/s at the release, last above 240 °/s 140 ms before, hold 120 ms',
     ],
     [
       'decided when let go, at an unknown time',

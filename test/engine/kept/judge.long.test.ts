@@ -51,7 +51,7 @@ describe('a setting judged on demo takes', () => {
     expect(of('guard').wrong['strays']!.k).toBeGreaterThan(0);
   });
 
-  test('margins are where the map, made by the sweeps, says that more goes wrong', () => {
+  test('margins end at the latest where the map, made by the sweeps, says that more goes wrong', () => {
     const { map, margins, x, y, wrong } = of('guard');
     const { xs, ys } = map!;
     const at = (i: number, j: number) => map!.wrong[i * ys.length + j];
@@ -70,11 +70,13 @@ describe('a setting judged on demo takes', () => {
         if (worse(cell(k) as number | null)) return values[k]!;
       return null;
     };
-    expect(margins!.x.worseAbove).toBe(firstWorse(i, 1, xs, (k) => at(k, j)));
-    expect(margins!.y.worseBelow).toBe(firstWorse(j, -1, ys, (k) => at(i, k)));
-    expect(margins!.y.worseAbove).toBe(firstWorse(j, 1, ys, (k) => at(i, k)));
-    expect(margins!.x.worseAbove).not.toBeNull();
-    expect(margins!.y.worseBelow).not.toBeNull();
+    // Before it, where more reversals open, or more quiet time is closed: that counts too.
+    expect(margins!.x.worseAbove).toBeLessThanOrEqual(firstWorse(i, 1, xs, (k) => at(k, j))!);
+    expect(margins!.y.worseBelow).toBeGreaterThanOrEqual(firstWorse(j, -1, ys, (k) => at(i, k))!);
+    expect(margins!.y.worseAbove ?? Infinity).toBeLessThanOrEqual(
+      firstWorse(j, 1, ys, (k) => at(i, k)) ?? Infinity,
+    );
+    expect(margins!.x.low).toBeLessThanOrEqual(x);
   });
 
   test('what is suggested lies on its plateau, and a setting that equals it is said to be suggested', async () => {
@@ -85,6 +87,19 @@ describe('a setting judged on demo takes', () => {
     const taken = withField(withField(SETTING, 'guard.speedDps', suggested!.x), 'guard.holdMs', suggested!.y);
     const again = await judgeOnFolder(taken, folder, ANY, AT);
     expect(again.chosen.guard).toBe('suggested');
+    // Its margins are those that Sweep gives: as far as the plateau goes to every side.
+    const kept = of('guard', again);
+    const isOnPlateau = (x: number, y: number) =>
+      kept.map!.plateau[xs.indexOf(x) * ys.length + ys.indexOf(y)] === 1;
+    const run = (values: readonly number[], own: number, holds: (value: number) => boolean) => {
+      let [low, high] = [values.indexOf(own), values.indexOf(own)];
+      while (low > 0 && holds(values[low - 1]!)) --low;
+      while (high < values.length - 1 && holds(values[high + 1]!)) ++high;
+      return { low: values[low], high: values[high] };
+    };
+    const { x, y } = suggested!;
+    expect(kept.margins!.x).toMatchObject(run(xs, x, (value) => isOnPlateau(value, y)));
+    expect(kept.margins!.y).toMatchObject(run(ys, y, (value) => isOnPlateau(x, value)));
     expect(of('guard', again).wrong['strays']!.k).toBeLessThan(of('guard').wrong['strays']!.k);
   }, 60_000);
 

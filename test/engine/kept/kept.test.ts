@@ -5,7 +5,7 @@ import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibratio
 import { basisFingerprint } from '../../../server/engine/kept/evidenceTake.ts';
 import { fingerprint, fnv1a } from '../../../server/engine/kept/fingerprint.ts';
 import { formatKeptFile } from '../../../server/engine/kept/keptFile.ts';
-import { marginOf, triedAlong } from '../../../server/engine/kept/margins.ts';
+import { marginOf, withOwn } from '../../../server/engine/kept/margins.ts';
 import { parseCandidateFile } from '../../../server/engine/settings/candidateFile.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../../server/engine/settings/candidateRules.ts';
 
@@ -56,7 +56,7 @@ describe('margins', () => {
     });
   });
   test('a value between those of the map is tried as well', () => {
-    const tried = triedAlong({ values }, 33);
+    const tried = withOwn(values, 33);
     expect(tried).toEqual([10, 20, 30, 33, 40, 50]);
     expect(marginOf(tried, [2, 2, 2, 1, 2, 2], 33)).toEqual({
       low: 33,

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
-import { type JudgedMark, worstOf } from '../../../web/panels/tune/worst.ts';
+import { type JudgedMark, saidOf, worstOf } from '../../../web/panels/tune/worst.ts';
 
 function mark(pressIndex: number, fate: JudgedMark['fate'], beforeMs: number | null = 0): JudgedMark {
   return { fate, verdict: { pressIndex, beforeMs } as PressVerdict };
@@ -31,4 +31,14 @@ test.each([
   ],
 ])('the worst press is %s', (_name, marks, expected) => {
   expect(worstOf(marks)?.verdict.pressIndex ?? null).toBe(expected);
+});
+
+const STRAYS = [mark(0, 'strayLetThrough', 60), mark(1, 'strayRefused'), mark(2, 'strayLetThrough', 90)];
+test.each([
+  ['the worst where none is chosen', null, 2],
+  ['the chosen one where it went wrong', 0, 0],
+  ['the worst where the chosen one went right', 1, 2],
+  ['the worst where the chosen one is out of sight', 7, 2],
+])('the press that is told of is %s', (_name, chosen, expected) => {
+  expect(saidOf(STRAYS, chosen)?.verdict.pressIndex).toBe(expected);
 });

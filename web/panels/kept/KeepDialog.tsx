@@ -32,6 +32,7 @@ export function KeepDialog(props: {
     setBusy(false);
     if (setting === null) return;
     if (isNew) {
+      dispatch({ type: 'settingKept', settingId: setting.id });
       void judgeSetting(setting);
       notify('fact', `Kept “${name}”. It is being judged on its takes.`, {
         label: 'Show it',

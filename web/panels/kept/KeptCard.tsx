@@ -20,7 +20,7 @@ export function KeptCard({ setting }: { readonly setting: StoredSetting }) {
   const { guard, deflection } = candidate;
   const whom = [performers.length === 0 ? 'anybody' : listed(performers), ...(prop === '' ? [] : [prop])];
   return (
-    <section class="card kept-card" aria-label={name} data-setting={id}>
+    <section class="card kept-card" data-setting={id}>
       <header>
         <h2>{name}</h2>
         <span class="unit">for {whom.join(' · ')}</span>
@@ -122,7 +122,8 @@ function Margins({ evidence }: { readonly evidence: SettingEvidence }) {
   const isSuggested = suggested?.x === x && suggested.y === y;
   return (
     <p class="basis">
-      No more goes wrong {range(margins.x, '°/s')} and {range(margins.y, 'ms')}, each by itself.{' '}
+      As good {range(margins.x, '°/s')} at {y} ms, and {range(margins.y, 'ms')} at {x} °/s: as in Sweep,
+      reversals and quiet time count too.{' '}
       {isSuggested || suggested === null
         ? ''
         : `Sweep would choose ${PROBLEM_WORDS[kind].setting(suggested.x, suggested.y)} on these takes.`}

@@ -28,7 +28,7 @@ interface Margins {
 }
 
 /** Handles on the axes reach less far than the numbers begin, so that they cover none. */
-const WITH_HANDLES: Margins = { left: 58, right: 12, top: 10, bottom: 44, tickGap: 14, across: 64, up: 34 };
+const WITH_HANDLES: Margins = { left: 58, right: 12, top: 10, bottom: 44, tickGap: 14, across: 64, up: 48 };
 /** The last number along x reaches half its width beyond the plot. */
 const SMALL: Margins = { left: 58, right: 14, top: 8, bottom: 32, tickGap: 5, across: 44, up: 24 };
 

@@ -54,7 +54,6 @@ export function ReplayFold({ take }: { readonly take: OpenTake }) {
     >
       <summary>
         <h2>Replay</h2>
-        <span class="unit">the blade in space</span>
       </summary>
       {isUnfolded.value && (
         // biome-ignore lint/a11y/noStaticElementInteractions: keys of all that it holds

@@ -3,11 +3,11 @@ import type { ComponentChildren } from 'preact';
 import { useMemo, useState } from 'preact/hooks';
 import { LEAST_EVENTS } from '../../../server/engine/choose/decline.ts';
 import { type HoldCurve, isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
+import { PROBLEM_WORDS } from '../../../server/engine/words/choose/problems.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { editedCandidate, sight } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';
-import { spinning } from '../../state/verdicts.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { FitnessLine } from '../FitnessLine.tsx';
 import { JobBar } from '../sweep/JobBar.tsx';
@@ -21,7 +21,7 @@ import { useReversals } from './useReversals.ts';
 /** Where a guard is weakest: every place where the blade all but stands still between two swings. */
 export function ReversalsView({ take }: { readonly take: OpenTake }) {
   const [pointed, setPointed] = useState<TakeReversal | null>(null);
-  const { rows, slips, strays, curveOf, decline, job } = useReversals(take);
+  const { rows, slips, strays, proposed, curveOf, decline, job } = useReversals(take);
   const { guard } = editedCandidate.value;
   const open = rows.filter((row) => !isHeldThrough(row, guard.holdMs)).length;
   const turnedBack = rows.filter((row) => row.turnDeg >= 90).length;
@@ -37,8 +37,13 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
           <b>{rows.length}</b> reversals; candidate {sight.slot.value.toUpperCase()}’s guard opens at{' '}
           <b>{open}</b>
         </span>
-        {!job && spinning.value.areProposed && rows.length > 0 && (
-          <span class="quiet">spins as proposed by the program</span>
+        <span class="quiet">
+          {sight.slot.value.toUpperCase()}: {PROBLEM_WORDS.guard.setting(guard.speedDps, guard.holdMs)}
+        </span>
+        {proposed > 0 && (
+          <span class="quiet">
+            {proposed === rows.length ? 'all' : proposed} in spins that nobody has confirmed
+          </span>
         )}
       </div>
       <FitnessLine takes={takesInScope.value} />
@@ -53,7 +58,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
         <>
           <Fold name="plots" title="How long a hold must be" isOpen={isUnfolded('plots', slips.length === 0)}>
             <div class="reversal-plots">
-              <section class="card" aria-label="Dip width against lowest speed">
+              <section class="card">
                 <header>
                   <h2>Dip widths</h2>
                   <span class="unit">{pointed ? pointWords(pointed) : '▲ guard opens · □ stays closed'}</span>
@@ -99,7 +104,7 @@ function HoldNeeded({
   const curve = useMemo(curveOf, [curveOf]);
   if (curve === null) return null;
   return (
-    <section class="card" aria-label="Hold needed against guard speed">
+    <section class="card">
       <header>
         <h2>Hold needed</h2>
         <span class="unit">to stay closed through so many</span>

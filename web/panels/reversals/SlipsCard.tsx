@@ -6,8 +6,10 @@ import { fixText, settingText, slipText } from '../../../server/engine/words/sli
 import { notifyUndoable } from '../../state/history.ts';
 import { powerPresses } from '../../state/openTake.ts';
 import { dispatch, editedCandidate, sight } from '../../state/store.ts';
+import { wrongPresses } from '../../state/wrongPresses.ts';
 import type { Slip } from '../../sweep/jobs.ts';
 import { Decline } from '../sweep/Decline.tsx';
+import { NextStep } from '../tune/NextStep.tsx';
 import { DipSketch } from './DipSketch.tsx';
 import { showOnStaves } from './showOnStaves.ts';
 
@@ -21,9 +23,10 @@ export function SlipsCard(props: {
 }) {
   const { slips, strays, decline } = props;
   const letter = sight.slot.value.toUpperCase();
-  const hasHold = editedCandidate.value.guard.holdMs > 0;
+  const { guard } = editedCandidate.value;
+  const hasHold = guard.holdMs > 0;
   return (
-    <section class="card slips" aria-label="Stray presses let through">
+    <section class="card slips">
       <header>
         <h2>
           {strays === 0
@@ -31,6 +34,9 @@ export function SlipsCard(props: {
             : `Candidate ${letter} lets ${slips.length} of ${counted(strays, 'stray press', 'stray presses')} through`}
         </h2>
         {decline === null && <HoldForAll slips={slips} />}
+        {strays > 0 && decline === null && (
+          <NextStep isAllRight={slips.length === 0 && wrongPresses.value.length === 0} />
+        )}
       </header>
       {strays === 0 && (
         <p class="quiet">
@@ -46,7 +52,7 @@ export function SlipsCard(props: {
           {hasHold && ' Full bar: the hold as it is.'}
         </p>
       )}
-      {strays > 0 && slips.length === 0 && <p class="good">None gets through.</p>}
+      {strays > 0 && slips.length === 0 && <p class="good">None is let through.</p>}
       {slips.length > 0 && (
         <ul>
           {slips.map((slip) => (
@@ -94,7 +100,7 @@ function SlipRow(props: { readonly slip: Slip; readonly showsTitle: boolean; rea
         <p>{why}</p>
         {fixes.length > 1 && (
           <p>
-            <span class="quiet">Or {setText(sight.slot.value)}</span>{' '}
+            <span class="quiet">{sight.slot.value === 'b' ? 'Or set' : 'Or try in B'}</span>{' '}
             {fixes.slice(1).map((fix) => (
               <FixButton key={fix.path} fix={fix} />
             ))}
@@ -130,17 +136,13 @@ function HoldForAll({ slips }: { readonly slips: readonly Slip[] }) {
   return (
     <button
       type="button"
-      class="small main"
+      class="small"
+      title="With no room to spare: the longest of the holds below"
       onClick={() => applyToB({ path: 'guard.holdMs', value: holdMs })}
     >
-      {capital(setText(sight.slot.value))} hold {holdMs} ms: refuses {part}
+      {sight.slot.value === 'b' ? 'Set' : 'Try in B:'} hold {holdMs} ms, refuses {part}
     </button>
   );
-}
-
-/** Words for the button: B becomes a copy with one other setting, unless B itself is under edit. */
-function setText(slot: 'a' | 'b'): string {
-  return slot === 'b' ? 'set B to' : 'set B to A with';
 }
 
 /** Candidate B becomes the one under edit with one setting changed. */
@@ -150,7 +152,8 @@ function applyToB(fix: Fix): void {
     slot: 'b',
     candidate: withField(editedCandidate.peek(), fix.path, fix.value),
   });
-  if (!sight.showB.peek()) dispatch({ type: 'secondShown', show: true });
+  // What it comes to is what is looked at next.
+  dispatch({ type: 'slotChosen', slot: 'b' });
   notifyUndoable(`Candidate B now has ${settingText(fix)}.`);
 }
 

@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from 'preact/hooks';
 import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
-import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
+import { evidenceOf, type TakeEvidence } from '../../../server/engine/choose/evidence.ts';
 import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import { GUARD_AXES } from '../../../server/engine/choose/takeSweep.ts';
 import { runGuard } from '../../../server/engine/detect/guard.ts';
@@ -15,7 +15,7 @@ import { type OpenTake, openLabels, powerPresses } from '../../state/openTake.ts
 import { editedCandidate, sight } from '../../state/store.ts';
 import { takeInputs } from '../../state/takeInputs.ts';
 import { takeScope } from '../../state/takeScope.ts';
-import { truth, verdicts } from '../../state/verdicts.ts';
+import { spinning, truth, verdicts } from '../../state/verdicts.ts';
 import type { ReversalsJob, Slip, TakeReversal } from '../../sweep/jobs.ts';
 import { slipsOf, straysOf } from '../../sweep/slips.ts';
 import { type JobState, useJob } from '../../sweep/useJob.ts';
@@ -26,6 +26,8 @@ interface ReversalsShown {
   readonly rows: readonly TakeReversal[];
   readonly slips: readonly Slip[];
   readonly strays: number;
+  /** Reversals of spins that nobody has confirmed. */
+  readonly proposed: number;
   /** The hold that it takes at each speed, computed for whoever shows it. */
   readonly curveOf: () => HoldCurve | null;
   /** Why no change of a setting can be told; null where one can. */
@@ -54,6 +56,7 @@ export function useReversals(take: OpenTake): ReversalsShown {
     rows: value?.rows ?? [],
     slips: value?.slips ?? [],
     strays: value?.strays ?? 0,
+    proposed: sumOfProposed(value?.evidence ?? []),
     curveOf: ofJob,
     decline: declineOn(GUARD, value?.evidence ?? []),
     job: found,
@@ -105,5 +108,10 @@ function useOwnReversals({ document }: OpenTake): Omit<ReversalsShown, 'job'> {
     const take = { id: takeId, title, performer: '', signals, presses: judged, labels, truth: known, unfit };
     return declineOn(GUARD, [evidenceOf(take, guard)]);
   }, [signals, known, judged, labels, guard, takeId, title, unfit]);
-  return { rows, slips, strays, curveOf, decline };
+  const proposed = spinning.value.areProposed ? rows.length : 0;
+  return { rows, slips, strays, proposed, curveOf, decline };
+}
+
+function sumOfProposed(evidence: readonly TakeEvidence[]): number {
+  return evidence.reduce((sum, take) => sum + (take.unfit === null ? take.proposedReversals : 0), 0);
 }

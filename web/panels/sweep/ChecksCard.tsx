@@ -42,7 +42,7 @@ export function ChecksCard<Part extends string, Why>({
   readonly result: ChoiceResult<Part, Why> | null;
 }) {
   return (
-    <section class="card checks" aria-label="Checks">
+    <section class="card checks">
       {result?.choice.kind === 'suggestion' ? (
         <>
           <HeldOutTable title="Each take left out" held={result.byTake} lone={LONE_TAKE} view={view} />

@@ -26,6 +26,11 @@ export function ChoiceMap<Part extends string, Grid extends SweepGrid<Part>, Own
     nearest(xs, Number(readField(candidate, paths.x))) * ys.length +
     nearest(ys, Number(readField(candidate, paths.y)));
   const shown = cell ?? own;
+  const letter = sight.slot.value.toUpperCase();
+  const text = paths.text(xs[Math.floor(shown / ys.length)]!, ys[shown % ys.length]!);
+  // Where the candidate is none of those that were tried, the nearest one is told of.
+  const isOn =
+    text === paths.text(Number(readField(candidate, paths.x)), Number(readField(candidate, paths.y)));
   return (
     <MapCard
       title={view.title}
@@ -33,17 +38,15 @@ export function ChoiceMap<Part extends string, Grid extends SweepGrid<Part>, Own
       y={{ values: ys, label: view.yLabel }}
       grid={grid}
       layers={view.layers}
+      outline={view.problem.steps.length > 0 ? 'just as good, reversals included' : 'just as good'}
       region={suggestion?.plateau.region ?? null}
       suggested={suggestion ? [suggestion.x, suggestion.y] : null}
       onHover={setCell}
       handles={(area) => <CandidateMarks area={area} paths={paths} />}
       readOut={
         <>
-          <b>
-            {cell === null ? `${sight.slot.value.toUpperCase()}, about ` : ''}
-            {paths.text(xs[Math.floor(shown / ys.length)]!, ys[shown % ys.length]!)}
-          </b>
-          {`: ${view.cellText(grid, shown)}`}
+          <b>{cell === null && isOn ? letter : `${cell === null ? `${letter}, about ` : ''}${text}`}</b>
+          {`: ${view.cellText(grid, shown, cell === null)}`}
         </>
       }
     />

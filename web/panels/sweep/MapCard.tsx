@@ -18,6 +18,8 @@ export function MapCard<Grid>(props: {
   readonly grid: Grid;
   readonly layers: readonly Layer<Grid>[];
   readonly region: Uint8Array | null;
+  /** What is said of the settings in the region. */
+  readonly outline: string;
   readonly suggested: readonly [number, number] | null;
   readonly readOut: ComponentChildren;
   readonly handles: (area: PlotArea) => ComponentChildren;
@@ -29,11 +31,11 @@ export function MapCard<Grid>(props: {
   const scale = useMemo(() => mapScale(values, layer.isCount), [values, layer]);
   const empty = layer.empty(grid);
   return (
-    <section class="card map-card" aria-label={title}>
+    <section class="card map-card">
       <header>
         <h2>{title}</h2>
         <label class="layer">
-          Coloured by
+          <span class="unseen">Coloured by</span>
           <select
             value={layer.id}
             onChange={(event) => {
@@ -75,6 +77,7 @@ export function MapCard<Grid>(props: {
       <MapLegend
         scale={scale}
         words={layer.legend}
+        outline={props.outline}
         note={layer.note?.(grid) ?? null}
         hasSuggestion={props.suggested !== null && empty === null}
         format={layer.format}

@@ -11,6 +11,8 @@ export function MapLegend(props: {
   readonly scale: MapScale;
   readonly words: string;
   readonly note: string | null;
+  /** What the outlined settings have in common. */
+  readonly outline: string;
   /** Whether the map shows a suggestion, and the outline of all that does as well. */
   readonly hasSuggestion: boolean;
   format(value: number): string;
@@ -20,6 +22,7 @@ export function MapLegend(props: {
   const stops = Array.from({ length: 13 }, (_, i) => cssColour(rampColour(i / 12, scheme))).join(', ');
   return (
     <div class="map-legend">
+      <span class="quiet">{props.words}</span>
       {scale.isCount && (
         <span class="legend-none">
           <i /> green: none
@@ -35,7 +38,6 @@ export function MapLegend(props: {
           ))}
         </span>
       )}
-      <span class="quiet">{props.words}</span>
       {props.hasSuggestion && (
         <>
           <span class="legend-none">
@@ -48,7 +50,7 @@ export function MapLegend(props: {
             <KeyMark width={20} height={14}>
               <path class="plateau-key" d="M-8 5V0H-2V-5H8V5z" />
             </KeyMark>
-            outlined: does as well
+            outlined: {props.outline}
           </span>
         </>
       )}

@@ -38,7 +38,7 @@ export function SuggestionCard<Part extends string, Grid extends SweepGrid<Part>
   const { result, title = 'Suggestion' } = props;
   const choice = result?.choice;
   return (
-    <section class="card suggestion" aria-label="Suggestion">
+    <section class="card suggestion">
       <header>
         <h2>{title}</h2>
       </header>
@@ -86,15 +86,20 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
       <p class="basis">{view.basis(evidence, base)}</p>
       {props.beside}
       <Fold name="Why this one">
+        {view.moreFigures && (
+          <dl class="figures">
+            {view.moreFigures(suggestion).map((figure) => (
+              <Figure key={figure.name} {...figure} />
+            ))}
+          </dl>
+        )}
         <p>{roomText(kind, suggestion)}</p>
         {tight !== '' && <p>{tight}</p>}
-      </Fold>
-      <Fold name="To claim more">
+        <h3>To claim more</h3>
         {claimTexts(kind, suggestion).map((text) => (
           <p key={text}>{text}</p>
         ))}
-      </Fold>
-      <Fold name="What would change its mind">
+        <h3>What would change its mind</h3>
         <ul class="borders">
           {named.map((wrong) => (
             <li key={`${wrong.takeId} ${wrong.part} ${wrong.atUs}`}>

@@ -133,7 +133,7 @@ function GuardSweepView() {
           choice?.kind === 'declined' ? choice.decline : declineOn(GUARD, value?.evidence ?? []);
         return (
           value?.tradeOff && (
-            <Fold name="What each rule buys" holds="a speed, two speeds, a hold">
+            <Fold name="What each rule buys">
               <TradeOffCard {...value.tradeOff} decline={decline} />
             </Fold>
           )

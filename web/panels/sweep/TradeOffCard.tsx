@@ -41,7 +41,7 @@ export function TradeOffCard(props: {
   const top = Math.max(isPresses ? 1 : 5, ...all.map(({ point }) => point.y)) * 1.06;
   const right = Math.max(isPresses ? 1 : 100, ...all.map(({ point }) => point.x)) * 1.06;
   return (
-    <section class="card trade-off" aria-label="Trade-off">
+    <section class="card trade-off">
       <header>
         <h2>What each rule buys</h2>
         <span class="choices" role="group" aria-label="Weighed by">
@@ -87,7 +87,7 @@ export function TradeOffCard(props: {
           }}
           y={{
             range: [isPresses ? -0.05 * top : 0, top],
-            label: isPresses ? `strays through, of ${plain.sizes.strays}` : 'open while spinning, %',
+            label: isPresses ? `strays let through, of ${plain.sizes.strays}` : 'open while spinning, %',
             isWhole: isPresses,
           }}
           label="Best settings of each rule: stray presses let through against wanted presses refused"
@@ -145,6 +145,6 @@ function pointText(family: Family, point: FrontPoint, by: Weighing): string {
     hysteresis: `${speedDps} °/s, opens below ${releaseRatio} of it`,
   }[family];
   return by === 'presses'
-    ? `${setting}: ${point.y} strays through, ${point.x} wanted refused`
+    ? `${setting}: ${point.y} strays let through, ${point.x} wanted refused`
     : `${setting}: open ${point.y.toFixed(1)} % of the spin, wait ${point.x.toFixed(0)} ms`;
 }

@@ -151,7 +151,7 @@ function judgedLayers(
 
 export const GUARD_LAYERS = judgedLayers(
   [
-    ['wrong', 'Wrong presses', 'strays let through and wanted presses refused'],
+    ['wrong', 'Wrong presses', 'wrong presses'],
     ['strays', 'Strays let through', 'stray presses let through'],
     ['wanted', 'Wanted refused', 'wanted presses refused'],
   ],

@@ -1,67 +1,128 @@
 import { useMemo } from 'preact/hooks';
-import { declineOn } from '../../../server/engine/choose/decline.ts';
+import { type Decline, declineOn } from '../../../server/engine/choose/decline.ts';
 import { evidenceOf } from '../../../server/engine/choose/evidence.ts';
 import { GUARD } from '../../../server/engine/choose/guardProblem.ts';
 import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
 import { explainSlip, type SlipExplanation } from '../../../server/engine/explain/causes.ts';
 import type { Fix } from '../../../server/engine/explain/fixes.ts';
-import { counted } from '../../../server/engine/words/count.ts';
+import { declineWords } from '../../../server/engine/words/choose/declines.ts';
 import { pressReason } from '../../../server/engine/words/presses.ts';
 import { settingText, slipText } from '../../../server/engine/words/slips.ts';
 import { whyLeftOut } from '../../state/fitness.ts';
 import { notifyUndoable } from '../../state/history.ts';
-import { zoomToPress } from '../../state/labelling.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { openLabels, openTake, powerPresses } from '../../state/openTake.ts';
 import { dispatch, sight } from '../../state/store.ts';
 import { truth, type Verdicts } from '../../state/verdicts.ts';
+import { stepWrong, wrongPresses } from '../../state/wrongPresses.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
 import { useRested } from '../useRested.ts';
-import { type JudgedMark, pressesInSight, worstOf } from './worst.ts';
+import { NextStep } from './NextStep.tsx';
+import { type JudgedMark, pressesInSight, saidOf } from './worst.ts';
 
 const WHOLE = { startUs: Number.NEGATIVE_INFINITY, endUs: Number.POSITIVE_INFINITY };
 
-/** One sentence above the speed: why the worst press in sight went wrong, and the smallest change that sets it right. */
+/**
+ * Above the speed: why the chosen press, or else the worst in sight, went wrong, and the smallest change that sets it
+ * right; the way to the other wrong ones; and the one step to take next.
+ */
 export function WhyLine({ verdict, window }: { readonly verdict: Verdicts; readonly window: TimeWindow }) {
-  const labels = openLabels.value;
-  const inTake = pressesInSight(verdict.presses, labels, WHOLE);
-  const worst = worstOf(pressesInSight(verdict.presses, labels, window));
-  const explained = useExplained(verdict, worst);
-  const isJudged = inTake.some(({ fate }) => /^(stray|wanted)/.test(fate));
-  if (!isJudged) return null;
+  const inTake = pressesInSight(verdict.presses, openLabels.value, WHOLE);
+  const said = saidOf(pressesInSight(verdict.presses, openLabels.value, window), sight.pressIndex.value);
+  const explained = useExplained(verdict, said);
+  if (!inTake.some(({ fate }) => /^(stray|wanted)/.test(fate))) return null;
+  const wrong = wrongPresses.value;
+  const found = said && explained?.of === said.verdict ? explained : null;
   return (
-    <p class="why-line" data-worst={worst?.verdict.pressIndex ?? 'none'}>
-      {worst ? <Sentence worst={worst} explained={explained} /> : <AllRight inTake={inTake} />}
-    </p>
+    <div class="why-line" data-worst={said?.verdict.pressIndex ?? 'none'}>
+      <p>
+        {said ? (
+          <Sentence said={said} found={found} />
+        ) : wrong.length === 0 ? (
+          <span class="good why-text">
+            In this take every stray press is refused and every wanted one accepted.
+          </span>
+        ) : (
+          <span class="quiet why-text">Nothing goes wrong in sight.</span>
+        )}
+      </p>
+      <p class="why-steps">
+        <WrongWalk wrong={wrong} at={said === null ? -1 : wrong.indexOf(said.verdict.pressIndex)} />
+        {found && <Change found={found} />}
+        <NextStep isAllRight={wrong.length === 0} />
+      </p>
+    </div>
   );
 }
 
-function Sentence({ worst, explained }: { worst: JudgedMark; explained: Explained | null }) {
-  const { verdict, fate } = worst;
+function Sentence({ said, found }: { readonly said: JudgedMark; readonly found: Explained | null }) {
+  const { verdict, fate } = said;
   const { downUs } = verdict.press;
-  const found = explained?.of === verdict ? explained : null;
-  const fix = found?.isAdvised ? found.explanation?.fixes[0] : undefined;
   return (
     <>
       <KeyMark width={16} height={16}>
         <PressMark fate={fate} />
       </KeyMark>
-      <span>
+      <span class="why-text">
         <b>
           {fate === 'strayLetThrough' ? 'Stray press' : 'Wanted press'} at {(downUs / 1e6).toFixed(2)} s
           {fate === 'strayLetThrough' ? ' let through: ' : ' '}
         </b>
         {found?.explanation ? slipText(found.explanation.reason) : ownReason(verdict)}.
       </span>
-      {fix && <FixButton fix={fix} />}
     </>
   );
 }
 
 /** What holds at this very moment of a drag: the cause and what helps are looked for once it rests. */
 function ownReason(verdict: PressVerdict): string {
-  return pressReason(verdict).replace(/^let through: /, '');
+  return pressReason(verdict).replace(/^accepted: /, '');
+}
+
+/** The way to every wrong press of the take, in or out of sight. */
+function WrongWalk({ wrong, at }: { readonly wrong: readonly number[]; readonly at: number }) {
+  if (wrong.length === 0) return null;
+  return (
+    <span class="wrong-walk" role="group" aria-label="Wrong presses of this take">
+      <button
+        type="button"
+        class="small"
+        title="Previous wrong press ([)"
+        aria-label="Previous wrong press"
+        onClick={() => stepWrong(-1)}
+      >
+        ‹
+      </button>
+      <output>{at === -1 ? `${wrong.length} wrong` : `${at + 1} of ${wrong.length} wrong`}</output>
+      <button
+        type="button"
+        class="small"
+        title="Next wrong press (])"
+        aria-label="Next wrong press"
+        onClick={() => stepWrong(1)}
+      >
+        ›
+      </button>
+    </span>
+  );
+}
+
+/** The smallest change that refuses the press, or why none is named. */
+function Change({ found: { explanation, decline } }: { readonly found: Explained }) {
+  if (explanation === null) return null;
+  if (decline !== null)
+    return (
+      <span class="quiet why-text why-no-change" title={declineWords(decline).text}>
+        {declineWords(decline).text}
+      </span>
+    );
+  const [fix] = explanation.fixes;
+  return fix ? (
+    <FixButton fix={fix} />
+  ) : (
+    <span class="quiet why-text why-no-change">No change of one setting refuses it.</span>
+  );
 }
 
 function FixButton({ fix }: { readonly fix: Fix }) {
@@ -72,7 +133,7 @@ function FixButton({ fix }: { readonly fix: Fix }) {
       type="button"
       class="small"
       data-fix={fix.path}
-      title={`The smallest change of candidate ${slot.toUpperCase()} that refuses this press`}
+      title={`The smallest change of candidate ${slot.toUpperCase()} that refuses this one press, with no room to spare`}
       onClick={() => {
         dispatch({ type: 'settingChanged', slot, path: fix.path, value: fix.value, gesture: null });
         notifyUndoable(`Candidate ${slot.toUpperCase()} now has ${text}.`);
@@ -83,59 +144,19 @@ function FixButton({ fix }: { readonly fix: Fix }) {
   );
 }
 
-/** What sets single presses right may stand on the edge, and do nothing for other takes: Sweep looks at all, with room. */
-function FindOne() {
-  return (
-    <button
-      type="button"
-      class="small"
-      title="Sweep tries every speed and hold, and suggests one with room, for this take or all"
-      onClick={() => dispatch({ type: 'viewChosen', view: 'sweep' })}
-    >
-      Find one that has room
-    </button>
-  );
-}
-
-/** Where all in sight went right, what is wrong elsewhere is one press away. */
-function AllRight({ inTake }: { readonly inTake: readonly JudgedMark[] }) {
-  const through = inTake.filter(({ fate }) => fate === 'strayLetThrough');
-  const refused = inTake.filter(({ fate }) => fate === 'wantedRefused');
-  const [first] = [...through, ...refused];
-  if (!first)
-    return (
-      <>
-        <span class="good">In this take every stray press is refused and every wanted one accepted.</span>
-        <FindOne />
-      </>
-    );
-  const name =
-    through.length > 0
-      ? `${counted(through.length, 'stray press', 'stray presses')} let through`
-      : `${counted(refused.length, 'wanted press', 'wanted presses')} refused`;
-  return (
-    <>
-      <span class="quiet">Nothing wrong in sight.</span>
-      <button type="button" class="small" onClick={() => zoomToPress(first.verdict.pressIndex)}>
-        Elsewhere: {name}
-      </button>
-    </>
-  );
-}
-
 interface Explained {
   readonly of: PressVerdict;
   readonly explanation: SlipExplanation | null;
-  /** Whether there are presses enough to name a change at all. */
-  readonly isAdvised: boolean;
+  /** Why these presses are not enough to name a change; null where they are. */
+  readonly decline: Decline | null;
 }
 
 /** Runs the detector over and over, so it waits until a drag rests. */
-function useExplained(verdict: Verdicts, worst: JudgedMark | null): Explained | null {
-  const isThrough = worst?.fate === 'strayLetThrough';
+function useExplained(verdict: Verdicts, said: JudgedMark | null): Explained | null {
+  const isThrough = said?.fate === 'strayLetThrough';
   const now = useMemo(
-    () => (worst && isThrough ? { verdict, press: worst.verdict } : null),
-    [verdict, worst?.verdict, isThrough],
+    () => (said && isThrough ? { verdict, press: said.verdict } : null),
+    [verdict, said?.verdict, isThrough],
   );
   const rested = useRested(now, 120, null);
   return useMemo(() => {
@@ -144,15 +165,15 @@ function useExplained(verdict: Verdicts, worst: JudgedMark | null): Explained | 
     const { signals, closed } = rested.verdict;
     const { settings } = rested.press;
     const explanation = explainSlip({ signals, closed, verdict: rested.press, settings, truth: known });
-    return { of: rested.press, explanation, isAdvised: isAdvised(rested.verdict, rested.press) };
+    return { of: rested.press, explanation, decline: adviceDeclined(rested.verdict, rested.press) };
   }, [rested]);
 }
 
 /** The rule that holds wherever a change of the guard is named. */
-function isAdvised({ signals }: Verdicts, { settings }: PressVerdict): boolean {
+function adviceDeclined({ signals }: Verdicts, { settings }: PressVerdict): Decline | null {
   const known = truth.peek();
   const take = openTake.peek()?.document;
-  if (!known || !take) return false;
+  if (!known || !take) return null;
   const { id, title, revision, useUnfit = false } = take;
   const unfit = whyLeftOut({ id, revision, useUnfit });
   const presses = powerPresses.peek();
@@ -166,5 +187,5 @@ function isAdvised({ signals }: Verdicts, { settings }: PressVerdict): boolean {
     truth: known,
     unfit,
   };
-  return declineOn(GUARD, [evidenceOf(named, settings)]) === null;
+  return declineOn(GUARD, [evidenceOf(named, settings)]);
 }

@@ -54,3 +54,13 @@ export function worstOf(marks: readonly JudgedMark[]): JudgedMark | null {
     if (mark.fate === 'strayLetThrough' && (worst === null || holdFor(mark) > holdFor(worst))) worst = mark;
   return worst ?? marks.find(({ fate }) => fate === 'wantedRefused') ?? null;
 }
+
+/** The press that is told of: the chosen one where it went wrong and is in sight, else the worst. */
+export function saidOf(marks: readonly JudgedMark[], chosen: number | null): JudgedMark | null {
+  const own = marks.find(({ verdict }) => verdict.pressIndex === chosen);
+  return own && isWrong(own) ? own : worstOf(marks);
+}
+
+function isWrong({ fate }: JudgedMark): boolean {
+  return fate === 'strayLetThrough' || fate === 'wantedRefused';
+}

@@ -34,8 +34,8 @@ function problemOf(kind: GestureMapKind): GestureProblem {
     stresses: GESTURE_STRESSES[kind],
     at: (base, atX, atY) => withXY(base, kind, atX, atY),
     evidence: (take, base) => gestureEvidenceOf(take, kind, base),
-    sweep(take, base, { others, outsideS }) {
-      const grid = sweepGestureTake(take, kind, base);
+    sweep(take, base, { others, outsideS }, axes) {
+      const grid = sweepGestureTake(take, kind, base, axes);
       return { ...grid, sizes: { ...grid.sizes, others, outsideS } };
     },
     rank: ({ unfit }) => (unfit === null ? 0 : null),

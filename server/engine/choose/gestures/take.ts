@@ -5,8 +5,8 @@ import type { Motion } from '../../motion/motion.ts';
 import type { Signals } from '../../motion/signals.ts';
 import type { FireGrid } from '../../sweep/fireGrid.ts';
 import { type GesturePart, sweepGestures } from '../../sweep/gestureSweep.ts';
+import type { Axes } from '../../sweep/grid.ts';
 import type { Truth } from '../../truth/truth.ts';
-import type { Axes } from '../takeSweep.ts';
 import type { Unfit } from '../unfit.ts';
 import { type GestureBase, type GestureMapKind, gestureMap, withXY } from './maps.ts';
 

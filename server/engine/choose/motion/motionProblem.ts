@@ -38,7 +38,7 @@ export const MOTION: Problem<GuardPart, MotionGrid, MotionBase, RatedTake, Motio
   kind: 'motion',
   at: (base, speedDps, holdMs) => ({ ...base, speedDps, holdMs }),
   evidence: motionEvidenceOf,
-  sweep: (take, base) => motionGrid(take, base, sweepTake(take, base)),
+  sweep: (take, base, _evidence, axes) => motionGrid(take, base, sweepTake(take, base, axes)),
   sum: (grids) => sumGuardSweeps(grids.map(({ pressed: _, ...grid }) => grid)),
   // Where nobody has confirmed anything, all that is fit may be looked at.
   rank: ({ unfit, isConfirmed }) => (unfit !== null ? null : isConfirmed ? 0 : 1),

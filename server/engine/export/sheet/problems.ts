@@ -71,7 +71,14 @@ function countText(
 function roomTexts({ kind, x, y, margins }: ProblemEvidence): string[] {
   if (margins === null) return [];
   const paths = sweptPaths(kind);
-  return [roomText(paths.x, x, margins.x), roomText(paths.y, y, margins.y)];
+  const isGuard = kind === 'guard' || kind === 'motion';
+  return [
+    roomText(paths.x, x, margins.x),
+    roomText(paths.y, y, margins.y),
+    ...(isGuard
+      ? ['Reversals at which the guard opens and quiet time in which it is closed count too.']
+      : []),
+  ];
 }
 
 function roomText(

@@ -13,14 +13,22 @@ export function pressBasis(evidence: readonly TakeEvidence[]): string {
   const fit = fitOf(evidence);
   const left = sum(fit, ({ unlabelled, unjudged }) => unlabelled + unjudged);
   return `Rests on ${[
-    ...labelledBy(fit, 'press label', 'press labels', 'by a person'),
+    ...labelledBy(fit, 'press label', 'press labels', ''),
     ...(left > 0 ? [`${counted(left, 'press', 'presses')} left out for want of a label or of data`] : []),
   ].join(', ')}.`;
 }
 
+/** How many reversals lie in spins that nobody has confirmed; empty where none does. */
+export function proposedReversalsText(
+  evidence: readonly Pick<TakeEvidence, 'unfit' | 'proposedReversals'>[],
+): string {
+  const proposed = fitOf(evidence).reduce((total, take) => total + take.proposedReversals, 0);
+  return proposed === 0 ? '' : `${proposed} of them in spins that nobody has confirmed`;
+}
+
 export function swingBasis(evidence: readonly SwingEvidence[]): string {
   const fit = fitOf(evidence);
-  const parts = labelledBy(fit, 'swing', 'swings', 'labelled by a person');
+  const parts = labelledBy(fit, 'swing', 'swings', 'labelled ');
   const unwanted = sum(fit, (take) => take.unwanted);
   const up =
     unwanted === 0
@@ -29,20 +37,30 @@ export function swingBasis(evidence: readonly SwingEvidence[]): string {
   return `Rests on ${parts.join(', ')}, and ${sum(fit, ({ outsideS }) => outsideS).toFixed(0)} s outside any swing.${up}`;
 }
 
-/** How many labels each kind of labeller made, a clause each. */
+/** How many labels each kind of labeller made, a clause each; those that made none are left out. */
 function labelledBy(
   fit: readonly (TakeEvidence | SwingEvidence)[],
   one: string,
   several: string,
-  byPerson: string,
+  verb: '' | 'labelled ',
 ): string[] {
-  const [person, simulation, program] = (['person', 'simulation', 'program'] as const).map((by) =>
-    sum(fit, (take) => take.by[by]),
-  ) as [number, number, number];
+  const made = (
+    [
+      ['person', 'by a person'],
+      ['simulation', 'by the simulation'],
+    ] as const
+  ).flatMap(([by, how]) => {
+    const count = sum(fit, (take) => take.by[by]);
+    return count > 0 ? [{ count, how }] : [];
+  });
+  const proposed = sum(fit, ({ by }) => by.program);
+  const [first, ...others] = made;
   return [
-    `${counted(person, one, several)} ${byPerson}`,
-    ...(simulation > 0 ? [`${simulation} by the simulation`] : []),
-    ...(program > 0 ? [`${program} proposed by the program and not confirmed`] : []),
+    first
+      ? `${counted(first.count, one, several)} ${verb}${first.how}`
+      : `${counted(0, one, several)} ${verb}by a person`,
+    ...others.map(({ count, how }) => `${count} ${how}`),
+    ...(proposed > 0 ? [`${proposed} proposed by the program and not confirmed`] : []),
   ];
 }
 
@@ -74,18 +92,18 @@ export function gestureBasis(kind: GestureMapKind, evidence: readonly GestureEvi
   const unconfirmed = sum(fit, (take) => take.unconfirmed);
   const proposed = sum(fit, (take) => (take.outsideS > 0 ? take.proposed : 0));
   const silent = fit.filter(({ outsideS }) => outsideS === 0).length;
-  const person = counted(
-    sum(fit, ({ by }) => by.person),
-    one,
-    several,
-  );
+  const byPerson = sum(fit, ({ by }) => by.person);
+  const labelled =
+    byPerson === 0 && simulated > 0
+      ? `${counted(simulated, one, several)} labelled by the simulation`
+      : `${counted(byPerson, one, several)} labelled by a person${simulated > 0 ? `, ${simulated} by the simulation` : ''}`;
   const others = counted(
     sum(fit, (take) => take.others),
     'other movement',
   );
   const outsideS = sum(fit, (take) => take.outsideS).toFixed(0);
   return [
-    `Rests on ${person} labelled by a person${simulated > 0 ? `, ${simulated} by the simulation` : ''}, and ${others} in ${outsideS} s at which it is to keep silent.`,
+    `Rests on ${labelled}, and ${others} in ${outsideS} s at which it is to keep silent.`,
     ...(unconfirmed > 0
       ? [
           `${counted(unconfirmed, `${one} that only the program has labelled counts`, `${several} that only the program has labelled count`)} for nothing.`,
@@ -111,7 +129,7 @@ export function leftOutText(evidence: readonly Pick<Evidence, 'title' | 'unfit'>
   return ` Left out as unfit: ${unfit.join('; ')}.`;
 }
 
-function fitOf<Own extends Evidence>(evidence: readonly Own[]): Own[] {
+function fitOf<Own extends Pick<Evidence, 'unfit'>>(evidence: readonly Own[]): Own[] {
   return evidence.filter(({ unfit }) => unfit === null);
 }
 

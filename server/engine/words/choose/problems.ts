@@ -72,7 +72,7 @@ const GUARD_WORDS: ProblemWords = {
     wanted: { one: 'wanted press refused', several: 'wanted presses refused' },
   },
   worse: {
-    strays: (count) => `${counted(count, 'stray press', 'stray presses')} would slip through`,
+    strays: (count) => `${counted(count, 'stray press', 'stray presses')} would be let through`,
     wanted: (count) => `${counted(count, 'wanted press', 'wanted presses')} would be refused`,
     ...MORE_OPEN,
   },

@@ -29,13 +29,13 @@ export function tightText(
   return `${fewestWrong === 0 ? 'None wrong' : `${fewestWrong} wrong`} can be had, but by no setting that can change by more than ${Math.floor(100 * plateau.tightRoom)} %: here ${more} more ${plural(more, 'is', 'are')} wrong.`;
 }
 
-/** How far the suggestion stays as good, one sentence a setting: "Holds from 190 to 310 °/s at 120 ms." */
+/** How far the suggestion stays as good, one sentence a setting: "As good from 190 to 310 °/s at 120 ms." */
 export function marginTexts(kind: ProblemKind, suggestion: Suggestion): [string, string] {
   const { x, y } = PROBLEM_WORDS[kind];
   const { plateau } = suggestion;
   const sentence = (axis: AxisWords, margin: Margin, other: string, along: keyof Rise) => {
     const range = `${axis.noun === undefined ? 'from' : `for ${axis.noun} of`} ${margin.low} to ${withUnit(margin.high, axis.unit)}`;
-    return `Holds ${range} at ${other}${toleranceText(suggestion, along)}.${openText(axis, margin)}`;
+    return `As good ${range} at ${other}${toleranceText(suggestion, along)}.${openText(axis, margin)}`;
   };
   return [
     sentence(x, plateau.xMargin, placed(y, suggestion.y), 'x'),

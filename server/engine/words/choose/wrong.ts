@@ -15,7 +15,7 @@ import { seconds } from './suggestion.ts';
 /** What goes wrong at a suggestion itself, and why, as it goes on from "Wrong even so:". */
 export function wrongPress({ part, atUs, title, why }: Wrong<GuardPart, PressVerdict>): string {
   const intent = part === 'strays' ? 'stray' : 'wanted';
-  return `the ${intent} press at ${seconds(atUs)} of ${title}${why ? `, ${pressReason(why)}` : ''}. Check its label.`;
+  return `the ${intent} press at ${seconds(atUs)} of ${title}${why ? `, ${pressReason(why, intent)}` : ''}. Check its label.`;
 }
 
 export function wrongUnit({ part, atUs, title }: Wrong<GuardPart>): string {

@@ -32,9 +32,9 @@ describe('margins', () => {
   test('name both settings, and what is but the end of what was tried', () => {
     const { stab, twist } = GESTURE_PROBLEMS;
     const [x, y] = marginTexts('stab', suggestOn(stab, gestureGrid(false)));
-    expect(x).toMatch(/^Holds for a thrust of 1 to 1 g at a quiet time of \d+ ms\.$/);
+    expect(x).toMatch(/^As good for a thrust of 1 to 1 g at a quiet time of \d+ ms\.$/);
     expect(y).toBe(
-      'Holds for a quiet time of 0 to 40 ms at a thrust of 1 g. 40 ms is the most tried, no margin.',
+      'As good for a quiet time of 0 to 40 ms at a thrust of 1 g. 40 ms is the most tried, no margin.',
     );
     const [wideX, wideY] = marginTexts('twist', suggestOn(twist, gestureGrid(true, [10, 20, 30])));
     expect(wideX).toMatch(
@@ -94,7 +94,7 @@ describe('borders', () => {
       'guard',
       { by: -1, last: 190, worse: { strays: 2, wanted: 1, reversals: 1, quietS: 1.25 } },
       [{ ...lost, by: -1, part: 'wanted' }],
-      'Below 190 °/s: 2 stray presses would slip through, 1 wanted press would be refused, 1 more reversal would be open, 1.3 s more of quiet time would be closed (A, 24.4 s).',
+      'Below 190 °/s: 2 stray presses would be let through, 1 wanted press would be refused, 1 more reversal would be open, 1.3 s more of quiet time would be closed (A, 24.4 s).',
     ],
     [
       'motion',

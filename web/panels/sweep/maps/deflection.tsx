@@ -15,7 +15,7 @@ const POOR_SHARE = 0.05;
 
 export const DEFLECTION_VIEW: MapView<DeflectionPart, DeflectionGrid, SwingEvidence, MissReason> = {
   problem: DEFLECTION,
-  title: 'Deflection: speed and re-arm',
+  title: 'Deflection map',
   xLabel: 'deflection fires at, °/s',
   yLabel: 're-arms below this part of it',
   layers: DEFLECTION_LAYERS,

@@ -6,7 +6,12 @@ import type { Suggestion } from '../../../../server/engine/choose/suggest.ts';
 import type { GuardGrid, GuardPart } from '../../../../server/engine/choose/takeSweep.ts';
 import type { PressVerdict } from '../../../../server/engine/detect/presses.ts';
 import type { Candidate } from '../../../../server/engine/settings/candidate.ts';
-import { leftOutText, motionBasis, pressBasis } from '../../../../server/engine/words/choose/basis.ts';
+import {
+  leftOutText,
+  motionBasis,
+  pressBasis,
+  proposedReversalsText,
+} from '../../../../server/engine/words/choose/basis.ts';
 import { wrongPress, wrongUnit } from '../../../../server/engine/words/choose/wrong.ts';
 import { percent } from '../../../../server/engine/words/count.ts';
 import { patienceMs } from '../../../state/judging.ts';
@@ -37,21 +42,22 @@ const taken = ({ guard }: Candidate, speedDps: number, holdMs: number): Partial<
 
 export const GUARD_VIEW: MapView<GuardPart, GuardGrid, TakeEvidence, PressVerdict> = {
   problem: GUARD,
-  title: 'Guard: speed and hold',
+  title: 'Guard map',
   xLabel: 'guard closes at, °/s',
   yLabel: 'hold after swing, ms',
   layers: GUARD_LAYERS,
-  cellText: (grid, cell) => cellText(grid, cell, 'strays through', 'wanted refused'),
+  cellText: (grid, cell, isBrief) => cellText(grid, cell, ['strays let through', 'wanted refused'], isBrief),
   columns: [
     { part: 'strays', name: 'strays', head: 'strays', title: 'Stray presses let through', isBad: true },
     { part: 'wanted', name: 'wanted', head: 'wanted', title: 'Wanted presses refused', isBad: true },
     REVERSALS,
   ],
-  figures: (suggestion) => [
+  figures: (suggestion, evidence) => [
     countFigure('guard', 'Strays let through', suggestion.wrong.strays),
     countFigure('guard', 'Wanted refused', suggestion.wrong.wanted),
-    ...outcomeFigures(suggestion),
+    ...outcomeFigures(suggestion, proposedReversalsText(evidence)),
   ],
+  moreFigures: timeFigures,
   basis: (evidence) => `${pressBasis(evidence)}${demoCaution(evidence)}${leftOutText(evidence)}`,
   wrongText: wrongPress,
   taken,
@@ -71,7 +77,7 @@ export const MOTION_VIEW: MapView<GuardPart, GuardGrid, MotionEvidence, never> =
   xLabel: GUARD_VIEW.xLabel,
   yLabel: GUARD_VIEW.yLabel,
   layers: MOTION_LAYERS,
-  cellText: (grid, cell) => cellText(grid, cell, 'spins open', 'stops late'),
+  cellText: (grid, cell, isBrief) => cellText(grid, cell, ['spins open', 'stops late'], isBrief),
   columns: [
     {
       part: 'strays',
@@ -94,6 +100,7 @@ export const MOTION_VIEW: MapView<GuardPart, GuardGrid, MotionEvidence, never> =
     countFigure('motion', 'Stops late', suggestion.wrong.wanted),
     ...outcomeFigures(suggestion),
   ],
+  moreFigures: timeFigures,
   basis: (evidence) => `${motionBasis(evidence)}${leftOutText(evidence)}${demoCaution(evidence)}`,
   wrongText: wrongUnit,
   taken,
@@ -107,26 +114,31 @@ export const MOTION_VIEW: MapView<GuardPart, GuardGrid, MotionEvidence, never> =
   }),
 };
 
-/** What a guard comes to besides what it was chosen by: reversals, and shares of time that need no label. */
-function outcomeFigures({ wrong, openShare, timesMs }: Suggestion<GuardPart>): FigureWords[] {
-  const { reversals, quietS } = wrong;
+/** What a guard comes to besides what it was chosen by, and what needs no label; shares of time on asking. */
+function outcomeFigures({ wrong: { reversals }, timesMs }: Suggestion<GuardPart>, note = ''): FigureWords[] {
   const { waitMedianMs = null } = timesMs;
   return [
     {
       name: 'Reversals open',
       value: reversals.n === 0 ? 'none to judge by' : `${reversals.k} / ${reversals.n}`,
+      note,
     },
+    ...(waitMedianMs === null ? [] : [{ name: 'Wait after a stop', value: shownMs(waitMedianMs) }]),
+  ];
+}
+
+function timeFigures({ wrong: { quietS }, openShare }: Suggestion<GuardPart>): FigureWords[] {
+  return [
     ...(openShare === null ? [] : [{ name: 'Open while spinning', value: percent(openShare, 1) }]),
     ...(quietS.n === 0 ? [] : [{ name: 'Closed while quiet', value: percent(quietS.k / quietS.n, 1) }]),
-    ...(waitMedianMs === null ? [] : [{ name: 'Wait after a stop', value: shownMs(waitMedianMs) }]),
   ];
 }
 
 function cellText(
   { wrong, sizes, ...grid }: GuardGrid,
   cell: number,
-  strays: string,
-  wanted: string,
+  [strays, wanted]: readonly [strays: string, wanted: string],
+  isBrief = false,
 ): string {
   const counted = (name: string, { k, n }: KOfN) => (n > 0 ? [`${name} ${k} of ${n}`] : []);
   const of = (part: 'strays' | 'wanted' | 'reversals') => ({ k: wrong[part][cell]!, n: sizes[part] });
@@ -135,9 +147,9 @@ function cellText(
   const parts = [
     ...counted(strays, of('strays')),
     ...counted(wanted, of('wanted')),
-    ...counted('reversals open', of('reversals')),
-    ...(Number.isNaN(open) ? [] : [`open ${percent(open, 1)} of the spin`]),
-    ...(Number.isNaN(waitMs) ? [] : [`wait ${shownMs(waitMs)}`]),
+    ...(isBrief ? [] : counted('reversals open', of('reversals'))),
+    ...(isBrief || Number.isNaN(open) ? [] : [`open ${percent(open, 1)} of the spin`]),
+    ...(isBrief || Number.isNaN(waitMs) ? [] : [`wait ${shownMs(waitMs)}`]),
   ];
   return parts.length === 0 ? 'nothing to count in these takes' : parts.join(' · ');
 }

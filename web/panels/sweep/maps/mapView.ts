@@ -32,13 +32,15 @@ export interface MapView<
   readonly xLabel: string;
   readonly yLabel: string;
   readonly layers: readonly Layer<Grid>[];
-  /** What stands at the pointer. */
-  cellText(grid: Grid, cell: number): string;
+  /** What stands at the pointer. @param isBrief  only what is wrong of how much. */
+  cellText(grid: Grid, cell: number, isBrief?: boolean): string;
   /** Columns of what is left out; those that count as wrong are judged again under stress. */
   readonly columns: readonly CountColumn[];
   /** How fires that only a stress brings are told, as in "2 more fires come outside any swing". */
   readonly moreFires?: string;
   figures(suggestion: Suggestion<Part>, evidence: readonly Own[]): readonly FigureWords[];
+  /** Further figures, told on asking. */
+  moreFigures?(suggestion: Suggestion<Part>): readonly FigureWords[];
   /** What the figures come to, where that needs saying. */
   remarks?(
     suggestion: Suggestion<Part>,

@@ -11,7 +11,6 @@ const TITLES: Readonly<Record<Judge, string>> = {
 export function JudgeChoice({ by }: { readonly by: Judge }) {
   return (
     <span class="judge">
-      <span class="quiet">judged by</span>
       <span class="choices" role="group" aria-label="Judged by">
         {(['presses', 'motion'] as const).map((one) => (
           <button
@@ -22,7 +21,7 @@ export function JudgeChoice({ by }: { readonly by: Judge }) {
             title={TITLES[one]}
             onClick={() => (judge.value = one)}
           >
-            {one === 'presses' ? 'Presses' : 'Motion'}
+            {one === 'presses' ? 'By presses' : 'By motion'}
           </button>
         ))}
       </span>

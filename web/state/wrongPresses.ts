@@ -1,0 +1,54 @@
+import { computed } from '@preact/signals';
+import type { PressVerdict } from '../../server/engine/detect/presses.ts';
+import { intentOf, type Labels } from '../../server/engine/labels/labels.ts';
+import { centreOn } from '../charts/view.ts';
+import { placeFromView } from './labelling.ts';
+import { DIP_WINDOW_US } from './opening.ts';
+import { openLabels, openTake, powerPresses } from './openTake.ts';
+import { dispatch, sight } from './store.ts';
+import { verdicts } from './verdicts.ts';
+
+/** The presses of the open take, by index, that the candidate under edit gets wrong, in time order. */
+export const wrongPresses = computed<readonly number[]>(() =>
+  wrongOf(verdicts[sight.slot.value].value?.presses ?? [], openLabels.value),
+);
+
+/** Stray ones that are let through and wanted ones that are refused. */
+export function wrongOf(presses: readonly PressVerdict[], labels: Labels): number[] {
+  return presses.flatMap(({ accepted, press }, index) => {
+    const intent = intentOf(labels, press)?.intent;
+    return (intent === 'stray' && accepted === true) || (intent === 'wanted' && accepted === false)
+      ? [index]
+      : [];
+  });
+}
+
+/** Chooses the next or previous wrong press, from the chosen press or from the middle of the view, and shows its dip. */
+export function stepWrong(by: 1 | -1): void {
+  const wrong = wrongPresses.peek();
+  const take = openTake.peek();
+  if (wrong.length === 0 || !take) return;
+  const pressIndex = wrong[placeOf(wrong, by)]!;
+  dispatch({ type: 'pressChosen', pressIndex });
+  const { downUs } = powerPresses.peek()[pressIndex]!;
+  dispatch({ type: 'windowMoved', window: centreOn(downUs, DIP_WINDOW_US, take.durationUs) });
+}
+
+function placeOf(wrong: readonly number[], by: 1 | -1): number {
+  const chosen = sight.pressIndex.peek();
+  const at = chosen === null ? -1 : wrong.indexOf(chosen);
+  if (at !== -1) return (at + by + wrong.length) % wrong.length;
+  const presses = powerPresses.peek();
+  const place = placeFromView(
+    wrong.map((index) => presses[index]!.downUs),
+    by,
+  );
+  return isShown(presses[wrong[place]!]!.downUs) ? (place + by + wrong.length) % wrong.length : place;
+}
+
+/** Whether it is the one in the middle of a close view already, which is told of though nobody chose it. */
+function isShown(downUs: number): boolean {
+  const window = sight.window.peek();
+  if (window === null) return false;
+  return Math.abs((window.startUs + window.endUs) / 2 - downUs) < 1000;
+}
