@@ -1,5 +1,6 @@
 import type { JSX } from 'preact';
 import { useRef } from 'preact/hooks';
+import { intentOf } from '../../server/engine/labels/labels.ts';
 import { pressReason } from '../../server/engine/words/presses.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import { zoomToPress } from '../state/labelling.ts';
