@@ -19,6 +19,7 @@ import type { SerialWork } from './serialWork.ts';
 import type { SourceOnDisk } from './sourceFiles.ts';
 
 export const UPLOAD_LIMIT_BYTES = 512 * 1024 * 1024;
+const DOCUMENT = 'upload.json';
 const DAY_MS = 24 * 60 * 60 * 1000;
 
 /** Files handed in but not yet part of a take: `uploads/<id>/data` and, once it is whole, `upload.json`. */
@@ -82,15 +83,16 @@ export class UploadStore {
     }
   }
 
-  /** Forgets what nobody has taken up for a day. */
+  /** Forgets what nobody has taken up for a day, and what was cut off before it was whole. Not while any are received. */
   async discardOld(nowMs: number): Promise<void> {
     for (const name of await readdir(this.folder)) {
       // What this program did not put there is not its to remove.
       if (!ID.test(name)) continue;
       const path = join(this.folder, name);
       const found = await lstat(path);
-      if (found.isDirectory() && nowMs - found.mtimeMs > DAY_MS)
-        await rm(path, { recursive: true, force: true });
+      if (!found.isDirectory()) continue;
+      const isWhole = (await readdir(path)).includes(DOCUMENT);
+      if (!isWhole || nowMs - found.mtimeMs > DAY_MS) await rm(path, { recursive: true, force: true });
     }
   }
 
@@ -100,7 +102,7 @@ export class UploadStore {
       await makeFolder(folder);
       const { sizeBytes, sha256 } = await this.writeData(join(folder, 'data'), stream);
       const file: SourceFile = { name, sizeBytes, sha256 };
-      await writeAtomic(join(folder, 'upload.json'), documentText(file));
+      await writeAtomic(join(folder, DOCUMENT), documentText(file));
       return { uploadId, name, sizeBytes };
     } catch (error) {
       await rm(folder, { recursive: true, force: true }).catch(() => {});
@@ -110,7 +112,7 @@ export class UploadStore {
 
   private async source(id: string): Promise<SourceOnDisk> {
     const folder = join(this.folder, parseUploadId(id));
-    const text = await readFile(join(folder, 'upload.json'), 'utf8').catch(() => {
+    const text = await readFile(join(folder, DOCUMENT), 'utf8').catch(() => {
       throw notFound();
     });
     return { ...(JSON.parse(text) as SourceFile), path: join(folder, 'data') };
