@@ -66,7 +66,8 @@ export class DiskRefusedError extends WorkbenchError {
 
 /** Whether it is about the disk and not about what was to be kept on it: the same may go well later. */
 export function isOfDisk(error: unknown): boolean {
-  return error instanceof DiskFullError || error instanceof DiskRefusedError;
+  // By its code: one that comes from another thread has lost its class.
+  return error instanceof WorkbenchError && ['DISK_FULL', 'DISK_REFUSED'].includes(error.code);
 }
 
 const NO_ROOM = ['ENOSPC', 'EDQUOT'];

@@ -1,4 +1,5 @@
 import { WorkbenchError } from '../errors.ts';
+import { fromSystemError } from './errors.ts';
 import type { IngestTask } from './ingestTasks.ts';
 
 /** What passes between the server and the thread that reads logs. */
@@ -36,7 +37,8 @@ class ReadingError extends WorkbenchError {
   }
 }
 
-export function failureOf(error: unknown): Failure {
+export function failureOf(thrown: unknown): Failure {
+  const error = fromSystemError(thrown);
   if (!(error instanceof WorkbenchError)) {
     const message = error instanceof Error ? (error.stack ?? error.message) : String(error);
     return { code: null, message, file: null, line: null, column: null };

@@ -31,9 +31,24 @@ export async function readTakeFolder(folder: string, id: string): Promise<TakeDo
 }
 
 /** The take that a folder holds, of which nothing is touched. @throws StoreCorruptError  as above */
-export async function readDocument(folder: string, id: string): Promise<TakeDocument> {
+export function readDocument(folder: string, id: string): Promise<TakeDocument> {
+  return documentIn(folder, (value) => checkedDocument(value, id));
+}
+
+/**
+ * The take that a folder of the trash holds. There it goes by the folder's name: one that made room for another of the same id
+ * has another name than its document says.
+ * @throws StoreCorruptError  as above
+ */
+export function readRemoved(folder: string, id: string): Promise<TakeDocument> {
+  const named = (value: unknown) =>
+    typeof value === 'object' && value !== null && 'id' in value ? { ...value, id } : value;
+  return documentIn(folder, (value) => checkedDocument(named(value), id));
+}
+
+async function documentIn(folder: string, check: (value: unknown) => TakeDocument): Promise<TakeDocument> {
   try {
-    return checkedDocument(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')), id);
+    return check(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')));
   } catch (error) {
     throw new StoreCorruptError(WHY[systemCode(error) ?? ''] ?? messageOf(error));
   }

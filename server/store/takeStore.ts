@@ -1,5 +1,5 @@
-import { access, mkdir, readdir, rename, rm } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { access, mkdir, readdir, rm } from 'node:fs/promises';
+import { join } from 'node:path';
 import { sessionName } from '../engine/base/session.ts';
 import { basisFingerprint } from '../engine/kept/evidenceTake.ts';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
@@ -16,7 +16,7 @@ import { systemCode } from './errors.ts';
 import { newTakeId, parseTakeId, type TakeId } from './ids.ts';
 import type { SerialWork } from './serialWork.ts';
 import { changeTake } from './takeChange.ts';
-import { readTakeFolder, writeTakeDocument } from './takeFolder.ts';
+import { readRemoved, readTakeFolder, writeTakeDocument } from './takeFolder.ts';
 
 /** A take is put together in a folder of this kind of name, which no id has, and appears as a whole. */
 const STAGING = '.adding-';
@@ -137,7 +137,8 @@ export class TakeStore {
       try {
         await makeFolder(this.trashFolder);
         const to = join(this.trashFolder, takeId);
-        if (await isThere(to)) await moveAside(to, takeId);
+        // What lies there, of the same id or none, gets a name of its own.
+        if (await isThere(to)) await moveTo(to, join(this.trashFolder, newTakeId(document.title)));
         await moveTo(from, to);
       } catch (error) {
         this.documents.set(takeId, document);
@@ -152,12 +153,13 @@ export class TakeStore {
       const takeId = parseTakeId(id);
       if (this.documents.has(takeId)) return this.get(id);
       const from = join(this.trashFolder, takeId);
-      const document = await readTakeFolder(from, takeId).catch((error: unknown) => {
+      const document = await readRemoved(from, takeId).catch((error: unknown) => {
         throw error instanceof StoreCorruptError
           ? new TakeNotFoundError('The trash holds no such take.')
           : error;
       });
       await this.refuseTaken(takeId);
+      await writeTakeDocument(from, document);
       await moveTo(from, join(this.takesFolder, takeId));
       this.documents.set(takeId, document);
       return document;
@@ -172,7 +174,7 @@ export class TakeStore {
       if (name.startsWith('.')) continue;
       try {
         const id = parseTakeId(name);
-        takes.push(summaryOf(await readTakeFolder(join(this.trashFolder, id), id)));
+        takes.push(summaryOf(await readRemoved(join(this.trashFolder, id), id)));
       } catch (error) {
         problems.push(whyNoTake(error, 'The removed take', `trash/${name}`));
       }
@@ -212,15 +214,6 @@ function namesIn(folder: string): Promise<string[]> {
     if (systemCode(error) === 'ENOENT') return [];
     throw error;
   });
-}
-
-/** Gives a take that lies where another of the same id is to go an id of its own; what is no take gets a name that is free. */
-async function moveAside(folder: string, id: TakeId): Promise<void> {
-  const document = await readTakeFolder(folder, id).catch(() => null);
-  const other = newTakeId(document?.title ?? id);
-  const aside = join(dirname(folder), other);
-  if (document !== null) await writeTakeDocument(folder, { ...document, id: other });
-  await rename(folder, aside);
 }
 
 /** Why there is no take at a place in the workspace. @throws the error itself where it is about something else */

@@ -1,8 +1,6 @@
-import { Worker } from 'node:worker_threads';
 import { CancelledError } from '../errors.ts';
 import type { Hooks, Preview } from '../ingest/ground/types.ts';
 import type { TimeMap } from '../ingest/take/rowTimes.ts';
-import { errorOf, type TaskMessage, type WorkerMessage } from './ingestMessages.ts';
 import type {
   IngestRunner,
   IngestTask,
@@ -11,114 +9,86 @@ import type {
   ReadResult,
   ReadTask,
 } from './ingestTasks.ts';
+import { contentsOf, ReaderThread } from './readerThread.ts';
 
-/** How long a thread without work keeps its memory, with the take that it previewed: some look at it for a while. */
-const IDLE_MS = 120_000;
+/** A long log must not keep a short one waiting; more at once would only take turns, each with its memory. */
+const THREADS = 2;
+
+interface Order {
+  readonly task: IngestTask;
+  readonly begin: (thread: ReaderThread) => void;
+}
 
 /**
- * Reads logs in a worker thread: one task after the other, since each is bound by one core and the server needs the
- * other. Cancelling the running task ends the thread; the next task starts a fresh one.
+ * Reads logs in a few threads, so that the server goes on answering: each task in one that is free, those that are left wait
+ * in order. A take that was previewed is read by the thread that still has it, where that one is free.
  */
 export class WorkerIngest implements IngestRunner {
-  private readonly entry: URL;
-  private worker: Worker | null = null;
-  private queue: Promise<unknown> = Promise.resolve();
-  private idleTimer: NodeJS.Timeout | null = null;
-  private nextId = 1;
+  private readonly threads: readonly ReaderThread[];
+  private waiting: Order[] = [];
   private closed = false;
 
   constructor(entry: URL) {
-    this.entry = entry;
+    this.threads = Array.from({ length: THREADS }, () => new ReaderThread(entry));
   }
 
   preview(task: Omit<PreviewTask, 'kind'>, hooks: Hooks): Promise<Preview> {
-    return this.enqueue({ ...task, kind: 'preview' }, hooks) as Promise<Preview>;
+    return this.run({ ...task, kind: 'preview' }, hooks) as Promise<Preview>;
   }
 
   read(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<ReadResult> {
-    return this.enqueue({ ...task, kind: 'read' }, hooks) as Promise<ReadResult>;
+    return this.run({ ...task, kind: 'read' }, hooks) as Promise<ReadResult>;
   }
 
   mapTimes(task: Omit<MapTimesTask, 'kind'>, hooks: Hooks): Promise<TimeMap> {
-    return this.enqueue({ ...task, kind: 'mapTimes' }, hooks) as Promise<TimeMap>;
+    return this.run({ ...task, kind: 'mapTimes' }, hooks) as Promise<TimeMap>;
   }
 
   async close(): Promise<void> {
     this.closed = true;
-    await this.endWorker();
+    await Promise.all(this.threads.map((thread) => thread.end()));
   }
 
-  private enqueue(task: IngestTask, hooks: Hooks): Promise<unknown> {
-    const result = this.queue.then(() => this.run(task, hooks));
-    this.queue = result.catch(() => {});
-    return result;
-  }
-
+  /** Those that wait are stopped at once, those that run with their thread. */
   private async run(task: IngestTask, hooks: Hooks): Promise<unknown> {
-    if (this.closed || hooks.signal?.aborted) throw new CancelledError();
-    const worker = this.readyWorker();
-    const onAbort = (): void => void this.endWorker();
-    hooks.signal?.addEventListener('abort', onAbort, { once: true });
+    const thread = await this.threadFor(task, hooks);
     try {
-      return await exchange(worker, { id: this.nextId++, task }, hooks.onProgress);
+      if (this.closed || hooks.signal?.aborted) throw new CancelledError();
+      return await thread.run(task, hooks);
     } finally {
-      hooks.signal?.removeEventListener('abort', onAbort);
-      this.rest();
+      thread.isBusy = false;
+      this.giveOn();
     }
   }
 
-  private readyWorker(): Worker {
-    if (this.idleTimer) clearTimeout(this.idleTimer);
-    this.idleTimer = null;
-    if (!this.worker) {
-      const worker = new Worker(this.entry);
-      worker.once('exit', () => {
-        if (this.worker === worker) this.worker = null;
-      });
-      this.worker = worker;
-    }
-    this.worker.ref();
-    return this.worker;
-  }
-
-  private rest(): void {
-    this.worker?.unref();
-    this.idleTimer = setTimeout(() => void this.endWorker(), IDLE_MS);
-    this.idleTimer.unref();
-  }
-
-  private async endWorker(): Promise<void> {
-    if (this.idleTimer) clearTimeout(this.idleTimer);
-    const { worker } = this;
-    this.worker = null;
-    await worker?.terminate();
-  }
-}
-
-/** Hands the thread one task and waits for its answer, or for its end. */
-async function exchange(
-  worker: Worker,
-  message: TaskMessage,
-  onProgress: Hooks['onProgress'],
-): Promise<unknown> {
-  const listening = new AbortController();
-  try {
-    return await new Promise<unknown>((resolve, reject) => {
-      const onMessage = (answer: WorkerMessage): void => {
-        if (answer.id !== message.id) return;
-        if (answer.kind === 'progress') onProgress?.(answer.fraction);
-        else if (answer.kind === 'done') resolve(answer.value);
-        else reject(errorOf(answer.failure));
+  private threadFor(task: IngestTask, hooks: Hooks): Promise<ReaderThread> {
+    return new Promise((resolve, reject) => {
+      const onAbort = (): void => {
+        this.waiting = this.waiting.filter((one) => one !== order);
+        reject(new CancelledError());
       };
-      // An uncaught error of the thread comes before the exit that follows it, and says more.
-      const onExit = (): void => reject(new CancelledError());
-      worker.on('message', onMessage).on('error', reject).on('exit', onExit);
-      listening.signal.addEventListener('abort', () => {
-        worker.off('message', onMessage).off('error', reject).off('exit', onExit);
-      });
-      worker.postMessage(message);
+      const begin = (thread: ReaderThread): void => {
+        hooks.signal?.removeEventListener('abort', onAbort);
+        thread.isBusy = true;
+        resolve(thread);
+      };
+      const order: Order = { task, begin };
+      if (hooks.signal?.aborted) return reject(new CancelledError());
+      hooks.signal?.addEventListener('abort', onAbort, { once: true });
+      this.waiting.push(order);
+      this.giveOn();
     });
-  } finally {
-    listening.abort();
+  }
+
+  private giveOn(): void {
+    for (;;) {
+      const free = this.threads.filter((thread) => !thread.isBusy);
+      const order = this.waiting[0];
+      if (!order || free.length === 0) return;
+      this.waiting.shift();
+      const known = contentsOf(order.task);
+      const own = free.find(({ previewed }) => previewed === known);
+      order.begin(own ?? free.find(({ previewed }) => previewed === '') ?? free[0]!);
+    }
   }
 }

@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { endOfJob, testApp } from '../http/testApp.ts';
+import { REQUESTS } from './requestRows.ts';
 import { RUNNING } from './runningRows.ts';
 import { newTake } from './said.ts';
 
 describe('whatever goes wrong is said in the program’s own words, and nothing of it is a fault of ours', () => {
-  test.each(RUNNING)('%s', async (_claim, act, status, code, says) => {
+  test.each([...RUNNING, ...REQUESTS])('%s', async (_claim, act, status, code, says) => {
     const running = await testApp();
     const answer = await act(running);
     expect(running.logged).toEqual([]);

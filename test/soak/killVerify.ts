@@ -53,7 +53,10 @@ async function readAll(workspace: Workspace): Promise<All> {
   const { path, takes, candidates, settings, mappings } = workspace;
   const live = takes.list().map(({ id }) => takes.get(id));
   const removed = readdirSync(join(path, 'trash')).map(
-    (name): TakeDocument => JSON.parse(readFileSync(join(path, 'trash', name, 'take.json'), 'utf8')),
+    (name): TakeDocument => ({
+      ...JSON.parse(readFileSync(join(path, 'trash', name, 'take.json'), 'utf8')),
+      id: name,
+    }),
   );
   const takeEntry = (document: TakeDocument, isRemoved: boolean) =>
     [document.id, { notes: document.notes, sha256: document.sources[0]!.sha256, isRemoved }] as const;

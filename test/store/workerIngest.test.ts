@@ -85,11 +85,50 @@ describe('WorkerIngest', () => {
     const source = logFile(smallLog(2000));
     const mapping = await mappingOf(source);
     const running = read(ingest, source, first, {}, mapping);
+    const beside = read(ingest, source, temporaryFolder(), {}, mapping);
     const waiting = read(ingest, source, second, { signal: stop.signal }, mapping);
     stop.abort();
     await expect(waiting).rejects.toMatchObject({ code: 'CANCELLED' });
     expect((await running).report.rows).toBe(2000);
+    await beside;
     expect(readdirSync(second)).toEqual([]);
+  });
+
+  test('a long log keeps a short one not waiting', async () => {
+    const ingest = worker();
+    const [long, short] = [logFile(smallLog(LONG_ROWS)), logFile(smallLog())];
+    const [longMapping, shortMapping] = [await mappingOf(long), await mappingOf(short)];
+    const ended: string[] = [];
+    const reading = read(ingest, long, temporaryFolder(), {}, longMapping).then(() => ended.push('long'));
+    await read(ingest, short, temporaryFolder(), {}, shortMapping).then(() => ended.push('short'));
+    await reading;
+    expect(ended).toEqual(['short', 'long']);
+  });
+
+  test('a take that was previewed is added from memory, though another thread is free', async () => {
+    const ingest = worker();
+    const source = logFile(smallLog(500));
+    const { mapping } = await ingest.preview({ sources: [source], overrides: {} }, {});
+    await ingest.preview({ sources: [logFile(smallLog())], overrides: {} }, {});
+    rmSync(source.path);
+    expect((await read(ingest, source, temporaryFolder(), {}, mapping)).report.rows).toBe(500);
+  });
+
+  test('one of many that wait is stopped at once, and the rest are read', async () => {
+    const ingest = worker();
+    const source = logFile(smallLog(20_000));
+    const mapping = await mappingOf(source);
+    const readings = Array.from({ length: 5 }, () => read(ingest, source, temporaryFolder(), {}, mapping));
+    const stop = new AbortController();
+    const waiting = read(ingest, source, temporaryFolder(), { signal: stop.signal }, mapping);
+    let isAnyRead = false;
+    void readings[0]!.then(() => {
+      isAnyRead = true;
+    });
+    stop.abort();
+    await expect(waiting).rejects.toMatchObject({ code: 'CANCELLED' });
+    expect(isAnyRead).toBe(false);
+    for (const { report } of await Promise.all(readings)) expect(report.rows).toBe(20_000);
   });
 
   test('what is wrong with a log comes over with its code and place', async () => {
@@ -109,10 +148,17 @@ describe('WorkerIngest', () => {
   });
 
   test('a bug in the thread comes over as a bug, with where it was', async () => {
+    const source = { ...logFile(smallLog()), path: null as unknown as string };
+    const preview = worker().preview({ sources: [source], overrides: {} }, {});
+    await expect(preview).rejects.toThrow(/TypeError.*at .*createReadStream/s);
+    await expect(preview).rejects.not.toHaveProperty('code');
+  });
+
+  test('a file that is gone is told of, not taken for a bug', async () => {
     const source = { ...logFile(smallLog()), path: join(temporaryFolder(), 'gone') };
     const preview = worker().preview({ sources: [source], overrides: {} }, {});
-    await expect(preview).rejects.toThrow('ENOENT');
-    await expect(preview).rejects.not.toHaveProperty('code', 'LOG_FORMAT');
+    await expect(preview).rejects.toMatchObject({ code: 'STORE_CORRUPT' });
+    await expect(preview).rejects.toThrow('gone is missing');
   });
 
   test('a closed one begins nothing more', async () => {

@@ -68,9 +68,9 @@ export function archiveRoutes(api: App, { workspace, jobs }: Deps): void {
 
   api.post('/archives', { schema: { body: ArchiveUploadSchema } }, async ({ body }, reply) => {
     await workspace.uploads.sources([body.uploadId]);
-    const jobId = jobs.start(async (): Promise<ArchiveResult> => {
+    const jobId = jobs.start(async (hooks): Promise<ArchiveResult> => {
       const added = await withArchive(body.uploadId, (archive, name) =>
-        importArchive(workspace, archive, name),
+        importArchive(workspace, archive, name, hooks),
       );
       await workspace.uploads.discard(body.uploadId);
       return { takeIds: added.map(({ id }) => id) };

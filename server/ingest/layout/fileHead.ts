@@ -11,6 +11,7 @@ import { joinBytes, openText } from '../text/openText.ts';
 import { sampleColumns } from './columnSample.ts';
 import { commonestLength, type Layout, readLayout } from './header.ts';
 import { readNotes, type StatedFacts } from './notes.ts';
+import { channelsOnSide } from './onItsSide.ts';
 import { readSiblings } from './siblingNames.ts';
 import type { NamedColumn } from './triples.ts';
 import { readValues } from './valueNames.ts';
@@ -40,6 +41,7 @@ export async function readFileHead(source: LogSource, file: number): Promise<Fil
   if (text.trim() === '') throw new LogFormatError('the file is empty', { file: source.name });
   refuseOtherText(text, source.name);
   const head = readDialect(text);
+  refuseOnItsSide(head, source.name);
   refuseTooWide(commonestLength(head.records, head.dialect.decimal), head, whole, source.name);
   const layout = readLayout(head);
   if (!layout)
@@ -147,13 +149,22 @@ function refuseOtherText(text: string, file: string): void {
   }
 }
 
+function refuseOnItsSide(head: Head, file: string): void {
+  const channels = channelsOnSide(head);
+  if (channels === null) return;
+  throw new LogFormatError(
+    `the table lies on its side: each line holds one channel (${listed(channels)}). Transpose it, so that each row is one moment and each column one channel, and add it again`,
+    { file, line: head.records[0]!.line },
+  );
+}
+
 /** @param whole  false where the last line may be torn. @throws LogFormatError  where a table is too wide: the line, and what to do */
 function refuseTooWide(columnCount: number, head: Head, whole: boolean, file: string): void {
   if (columnCount <= COLUMNS_AT_MOST) return;
   const line = head.records.find(({ fields }) => fields.length >= columnCount)?.line ?? 1;
   const isTorn = !whole && head.records.length === 1;
   throw new LogFormatError(
-    `the table has ${isTorn ? 'at least ' : ''}${columnCount} columns, and at most ${COLUMNS_AT_MOST} are read: export it without those that hold neither motion nor time nor buttons, or mend the line if it holds several rows`,
+    `the table has ${isTorn ? 'at least ' : ''}${columnCount} columns, and at most ${COLUMNS_AT_MOST} are read: export it without those that hold neither motion nor time nor buttons, mend the line if it holds several rows, or transpose the table if each line holds one channel`,
     { file, line },
   );
 }

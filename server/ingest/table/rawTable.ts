@@ -38,6 +38,12 @@ export interface TrackEvent {
   readonly text: string;
 }
 
+/**
+ * Changes of one column that are kept. One that changes as often is no button and no label, and its changes would take more
+ * memory than the motion.
+ */
+export const TRACK_EVENTS_AT_MOST = 200_000;
+
 /** One file's table as read: numbers as they stand in the file. */
 export interface RawTable {
   readonly plan: TablePlan;

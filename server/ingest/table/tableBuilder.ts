@@ -4,7 +4,7 @@ import { isEvent } from '../roles/decisionColumns.ts';
 import { isMissing, isNumber, parseCell, shorten, whyNoNumber } from '../text/cells.ts';
 import { parseIso8601, parseTimeOfDay } from '../text/iso8601.ts';
 import { type DecimalParts, decimalParts, padPart, partsDifference } from '../text/stamps.ts';
-import type { TablePlan, TrackEvent } from './rawTable.ts';
+import { type TablePlan, TRACK_EVENTS_AT_MOST, type TrackEvent } from './rawTable.ts';
 import { SparseRows } from './sparseRows.ts';
 
 export const BAD_ROWS_LISTED = 200;
@@ -88,7 +88,8 @@ export class TableBuilder {
   track(column: number, text: string, row: number, clock: number): void {
     if (this.lastTexts[column] === text && !this.isEventOfItsOwn(column, text)) return;
     this.lastTexts[column] = text;
-    this.trackEvents[column]!.push({ row, clock, text });
+    const events = this.trackEvents[column]!;
+    if (events.length < TRACK_EVENTS_AT_MOST) events.push({ row, clock, text });
   }
 
   private isEventOfItsOwn(column: number, text: string): boolean {

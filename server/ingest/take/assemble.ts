@@ -12,6 +12,7 @@ import type { ButtonDoubt, Mapping, ReadTake, TextSpan } from '../ground/types.t
 import { factorTo } from '../ground/units.ts';
 import { type DecisionCell, findOddCell, readDecisions } from '../roles/decisionColumns.ts';
 import { readPresses, readTextSpans } from '../roles/tracks.ts';
+import { TRACK_EVENTS_AT_MOST } from '../table/rawTable.ts';
 import { lacksGravity, NO_GRAVITY_WARNING } from '../units/accelGuess.ts';
 import { type ChannelSaturation, markSaturation } from '../units/saturation.ts';
 import { buttonDoubts, turnedUnit } from './buttonDoubts.ts';
@@ -167,15 +168,23 @@ function readTracks(
         continue;
       }
       const texts = timeTexts(prepared, i, offsetUs - joined.startUs);
+      const { reads } = COLUMN_ROLES[track.role];
+      if (texts.length === TRACK_EVENTS_AT_MOST && (reads === 'presses' || isDecision(track.role))) {
+        const text = `${column.name} changes ${texts.length} times or more, as no button and no decision does: nothing was read from it`;
+        warnings.push(text);
+        if (reads === 'presses')
+          doubts.push({ file, index: track.index, name: column.name, text, turned: null });
+        continue;
+      }
       if (isDecision(track.role)) {
         const odd = findOddCell(track.role, texts);
         if (odd) warnings.push(oddDecisionText(prepared.table, track.index, column.name, track.role, odd));
         else decisions = { ...(decisions ?? NO_DECISIONS), ...readDecisions(track.role, texts, endUs) };
         continue;
       }
-      if (COLUMN_ROLES[track.role].reads === 'presses') {
+      if (reads === 'presses') {
         const pressed = readPresses(texts, column.name, column.unit, endUs);
-        presses.push(...pressed);
+        for (const press of pressed) presses.push(press);
         const turned = turnedUnit(texts, column.unit, endUs);
         for (const text of buttonDoubts(texts, pressed, column.name, column.unit, endUs)) {
           warnings.push(text);
@@ -183,7 +192,7 @@ function readTracks(
         }
       } else if (texts.length > TEXT_SPANS_AT_MOST)
         warnings.push(`${column.name} changes ${texts.length} times: it is no label`);
-      else textSpans.push(...readTextSpans(texts, endUs));
+      else for (const span of readTextSpans(texts, endUs)) textSpans.push(span);
     }
   }
   presses.sort((a, b) => a.downUs - b.downUs);

@@ -5,8 +5,9 @@ import { pipeline } from 'node:stream/promises';
 import { RECORDED_ON } from '../../engine/base/session.ts';
 import { formatKeptFile } from '../../engine/kept/keptFile.ts';
 import type { KeptSetting } from '../../engine/kept/keptSetting.ts';
-import { LogFormatError } from '../../errors.ts';
+import { CancelledError, LogFormatError } from '../../errors.ts';
 import { shapeKey } from '../../ingest/ground/remembered.ts';
+import type { Hooks } from '../../ingest/ground/types.ts';
 import { syncFolder } from '../atomicFile.ts';
 import type { TakeDocument } from '../documents.ts';
 import { fromSystemError } from '../errors.ts';
@@ -53,7 +54,8 @@ export function planImport(workspace: Workspace, archive: Archive): ImportPlan {
 }
 
 /**
- * Brings the takes of an archive in, each as a whole or not at all, then its settings.
+ * Brings the takes of an archive in, each as a whole or not at all, then its settings. Stopped in the middle, it ends with those
+ * that are in by then.
  * @returns the takes that came in, as they are called here
  * @throws LogFormatError  where a source is not what the take says of it; takes before it are in by then
  */
@@ -61,9 +63,11 @@ export async function importArchive(
   workspace: Workspace,
   archive: Archive,
   name: string,
+  { signal }: Hooks = {},
 ): Promise<TakeDocument[]> {
   const added: TakeDocument[] = [];
   for (const take of archive.takes) {
+    if (signal?.aborted) return stoppedAfter(added);
     const does = whatDoes(workspace, take.document);
     if (does === 'here') continue;
     added.push(await bringIn(workspace, take, does === 'copy', name));
@@ -107,6 +111,12 @@ function isHere({ settings }: Workspace, setting: KeptSetting): boolean {
 function newMappings({ mappings }: Workspace, archive: Archive) {
   const known = new Set(mappings.list().map(({ shape }) => shapeKey(shape)));
   return archive.mappings.filter(({ shape }) => !known.has(shapeKey(shape)));
+}
+
+/** @throws CancelledError  where nothing has come in */
+function stoppedAfter(added: TakeDocument[]): TakeDocument[] {
+  if (added.length === 0) throw new CancelledError();
+  return added;
 }
 
 async function bringIn(

@@ -42,6 +42,7 @@ export class Follower {
   private log: FileHandle | null = null;
   private nextLook = FIRST_BYTES;
   private looking: Promise<void> | null = null;
+  private readonly stop = new AbortController();
   private found: { readonly mapping: Mapping; readonly report: LogReport } | null = null;
   private isNew = false;
   private problems: readonly string[] = ['Waiting for the first rows.'];
@@ -65,6 +66,7 @@ export class Follower {
   }
 
   async close(): Promise<void> {
+    this.stop.abort();
     await this.looking;
     await this.log?.close();
     this.log = null;
@@ -89,7 +91,7 @@ export class Follower {
       const sources = [{ name: LOG_NAME, path, sizeBytes: part.length, sha256 }];
       const { mapping, report, needs } = await this.deps.ingest.preview(
         { sources, overrides: {}, memory },
-        {},
+        { signal: this.stop.signal },
       );
       if (report !== null && needs.length === 0) this.take(mapping, report);
       else if (this.found === null) this.problems = needs;

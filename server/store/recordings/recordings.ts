@@ -43,6 +43,7 @@ export class Recordings {
   /** How many takes there were when one that asks was last looked for among them. */
   private readonly lookedAmong = new Map<string, number>();
   private tending: Promise<void> | null = null;
+  private readonly stop = new AbortController();
 
   constructor(root: string, deps: KeepDeps & { readonly now: () => number }) {
     this.root = root;
@@ -89,7 +90,7 @@ export class Recordings {
   }
 
   /** Makes takes of what has ended or was cut off; a second call while one runs waits for it. */
-  tend(hooks: Hooks = {}): Promise<void> {
+  tend(hooks: Hooks = { signal: this.stop.signal }): Promise<void> {
     this.tending ??= this.tendAll(hooks).finally(() => {
       this.tending = null;
     });
@@ -99,6 +100,7 @@ export class Recordings {
   /** Ends what this process writes, and resolves once no recording is being made a take. */
   async close(): Promise<void> {
     await this.ofPages.endAll();
+    this.stop.abort();
     await this.tending?.catch(() => {});
   }
 
