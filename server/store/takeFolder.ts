@@ -40,10 +40,18 @@ export function readDocument(folder: string, id: string): Promise<TakeDocument> 
  * has another name than its document says.
  * @throws StoreCorruptError  as above
  */
-export function readRemoved(folder: string, id: string): Promise<TakeDocument> {
-  const named = (value: unknown) =>
-    typeof value === 'object' && value !== null && 'id' in value ? { ...value, id } : value;
-  return documentIn(folder, (value) => checkedDocument(named(value), id));
+export async function readRemoved(
+  folder: string,
+  id: string,
+): Promise<{ readonly document: TakeDocument; readonly isNamedAnew: boolean }> {
+  await removeTemps(folder).catch(() => {});
+  let isNamedAnew = false;
+  const document = await documentIn(folder, (value) => {
+    if (typeof value !== 'object' || value === null || !('id' in value)) return checkedDocument(value, id);
+    isNamedAnew = value.id !== id;
+    return checkedDocument({ ...value, id }, id);
+  });
+  return { document, isNamedAnew };
 }
 
 async function documentIn(folder: string, check: (value: unknown) => TakeDocument): Promise<TakeDocument> {

@@ -153,13 +153,13 @@ export class TakeStore {
       const takeId = parseTakeId(id);
       if (this.documents.has(takeId)) return this.get(id);
       const from = join(this.trashFolder, takeId);
-      const document = await readRemoved(from, takeId).catch((error: unknown) => {
+      const { document, isNamedAnew } = await readRemoved(from, takeId).catch((error: unknown) => {
         throw error instanceof StoreCorruptError
           ? new TakeNotFoundError('The trash holds no such take.')
           : error;
       });
       await this.refuseTaken(takeId);
-      await writeTakeDocument(from, document);
+      if (isNamedAnew) await writeTakeDocument(from, document);
       await moveTo(from, join(this.takesFolder, takeId));
       this.documents.set(takeId, document);
       return document;
@@ -174,7 +174,7 @@ export class TakeStore {
       if (name.startsWith('.')) continue;
       try {
         const id = parseTakeId(name);
-        takes.push(summaryOf(await readRemoved(join(this.trashFolder, id), id)));
+        takes.push(summaryOf((await readRemoved(join(this.trashFolder, id), id)).document));
       } catch (error) {
         problems.push(whyNoTake(error, 'The removed take', `trash/${name}`));
       }

@@ -1,9 +1,9 @@
 /**
  * Does one thing after another to a workspace, tells of each before it begins and once it is acknowledged, until it is killed.
- * Arguments: the folder, a seed, the model of what is there by now.
+ * Arguments: the folder, a seed, the model of what is there by now, the file to tell it in.
  */
 import { createHash } from 'node:crypto';
-import { writeSync } from 'node:fs';
+import { openSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { seededRandom } from '../../scripts/simulate/random.ts';
@@ -17,7 +17,9 @@ import { Workspace } from '../../server/store/workspace.ts';
 import { smallLog } from '../store/smallLog.ts';
 import { type Begun, KINDS, type Kind, type Line, type Model } from './killModel.ts';
 
-const [path = '', seed = '0', modelText = ''] = process.argv.slice(2);
+const [path = '', seed = '0', modelText = '', tellPath = ''] = process.argv.slice(2);
+// A file takes a line as a whole, where a pipe that nobody reads in time takes none.
+const telling = openSync(tellPath, 'w');
 const random = seededRandom(Number(seed));
 const model: Model = JSON.parse(modelText);
 const workspace = await Workspace.open(path, { ingest: inlineIngest() });
@@ -26,7 +28,7 @@ const START = { source: 'port', title: 'Live', performer: '', drill: '' };
 let made = 0;
 
 function say(line: Line): void {
-  writeSync(1, `${JSON.stringify(line)}\n`);
+  writeSync(telling, `${JSON.stringify(line)}\n`);
 }
 
 function begin(kind: Kind, about = '', after = ''): string {

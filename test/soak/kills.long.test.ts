@@ -1,6 +1,8 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
+import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
 import { seededRandom } from '../seeded.ts';
@@ -29,14 +31,11 @@ test('killed at any moment, whatever it is doing, it loses nothing that it has a
     const path = join(folder, 'workspace');
     let model: Model = EMPTY_MODEL;
     for (let life = 0; life < LIFE && round < ROUNDS; ++life, ++round) {
-      const child = spawn(
-        process.execPath,
-        [script, path, String(SEED * 1000 + round), JSON.stringify(model)],
-        {
-          stdio: ['ignore', 'pipe', 'pipe'],
-        },
-      );
-      const told = await killAfter(child, Math.ceil(random() * LONGEST_MS), model);
+      const tellPath = join(folder, 'told');
+      const argv = [script, path, String(SEED * 1000 + round), JSON.stringify(model), tellPath];
+      rmSync(tellPath, { force: true });
+      const child = spawn(process.execPath, argv, { stdio: ['ignore', 'ignore', 'pipe'] });
+      const told = await killAfter(child, Math.ceil(random() * LONGEST_MS), model, tellPath);
       expect(told.errors, `round ${round}, seed ${SEED}`).toBe('');
       acknowledged += told.acknowledged;
       if (told.begun) inFlight[told.begun.kind] = (inFlight[told.begun.kind] ?? 0) + 1;
@@ -61,23 +60,17 @@ interface Told {
 }
 
 /** Lets the process work for so long after its first word, kills it, and says what it told by then. */
-async function killAfter(child: ChildProcess, ms: number, before: Model): Promise<Told> {
-  let [text, errors] = ['', ''];
-  child.stdout!.on('data', (chunk) => {
-    text += chunk;
-  });
+async function killAfter(child: ChildProcess, ms: number, before: Model, tellPath: string): Promise<Told> {
+  let errors = '';
   child.stderr!.on('data', (chunk) => {
     errors += chunk;
   });
   const closed = once(child, 'close');
-  await Promise.race([once(child.stdout!, 'data'), closed]);
-  await Promise.race([new Promise((resolve) => setTimeout(resolve, ms)), closed]);
+  while (child.exitCode === null && linesIn(tellPath).length === 0) await pause(5);
+  await Promise.race([pause(ms), closed]);
   child.kill('SIGKILL');
   await closed;
-  const lines = text
-    .split('\n')
-    .slice(0, -1)
-    .map((line): Line => JSON.parse(line));
+  const lines = linesIn(tellPath);
   const done = lines.flatMap((line) => ('done' in line ? [line.model] : []));
   const last = lines.at(-1);
   return {
@@ -86,4 +79,12 @@ async function killAfter(child: ChildProcess, ms: number, before: Model): Promis
     acknowledged: done.length,
     errors,
   };
+}
+
+function linesIn(path: string): Line[] {
+  if (!existsSync(path)) return [];
+  return readFileSync(path, 'utf8')
+    .split('\n')
+    .slice(0, -1)
+    .map((line) => JSON.parse(line));
 }
