@@ -69,6 +69,8 @@ export class LiveTrack {
   restS = 0;
   /** The longest of its rests so far. */
   longestRestS = 0;
+  /** When what came last without a gap began, on the axis that is shown. */
+  beganUs = 0;
   /** The last row's stamp, as the device counts. */
   lastRowUs = Number.NaN;
   private readonly grid: LiveGrid;
@@ -157,6 +159,7 @@ export class LiveTrack {
   private begin(timeUs: number): void {
     if (this.count > 0 && timeUs + this.shiftUs <= this.lastUs) this.shiftUs = this.lastUs + ANEW_US - timeUs;
     this.begins = true;
+    this.beganUs = timeUs + this.shiftUs;
     this.restS = 0;
     for (const slot of SLOTS) {
       this.props[slot].reset();

@@ -3,6 +3,7 @@ import { counted } from '../../../server/engine/words/count.ts';
 import type { RecordingBody } from '../../../server/http/schemas.ts';
 import { CLOSED_A, CLOSED_B, type LiveTrack } from '../../live/liveTrack.ts';
 import { stopAndKeep } from '../../state/recordings.ts';
+import { LiveBlade } from './LiveBlade.tsx';
 import { LiveStaves } from './LiveStaves.tsx';
 import { NextDrill } from './NextDrill.tsx';
 import { useLiveTrack } from './useLiveTrack.ts';
@@ -42,7 +43,10 @@ export function LiveRecording({ recording }: { readonly recording: RecordingBody
       )}
       <NextDrill performer={performer} track={track} />
       {track && <Facts track={track} timesAway={timesAway} />}
-      <LiveStaves sight={sight} />
+      <div class="live-sight">
+        <LiveStaves sight={sight} />
+        <LiveBlade sight={sight} />
+      </div>
       <p class="quiet">
         Decided row by row, with the gyro’s bias as a prop finds it at each rest; the take, which knows the
         whole of it, may differ by a sample near a threshold. Squares are presses: filled where one gets

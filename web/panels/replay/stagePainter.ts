@@ -1,0 +1,74 @@
+import { Projection } from '../../../server/engine/replay/projection.ts';
+import { bladeView } from '../../state/playhead.ts';
+import { heldScene, shineOf } from './heldScene.ts';
+import type { LightHold } from './lightHold.ts';
+import { paintBlade } from './paintBlade.ts';
+import type { Scene } from './scene.ts';
+import { type StageColours, stageColours } from './stageColours.ts';
+
+/** Where blades are painted, in CSS pixels, and what holds their light. */
+export interface StageRoom {
+  readonly width: number;
+  readonly height: number;
+  readonly hold: LightHold;
+}
+
+/** Paints blades side by side, from where they are looked at, and keeps changes of light under three a second. */
+export class StagePainter {
+  private readonly canvas: HTMLCanvasElement;
+  private readonly ctx: CanvasRenderingContext2D;
+  private readonly room: StageRoom;
+  private readonly colours: StageColours;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private last: readonly Scene[] = [];
+
+  constructor(canvas: HTMLCanvasElement, room: StageRoom) {
+    const ratio = Math.min(2, devicePixelRatio);
+    canvas.width = Math.round(room.width * ratio);
+    canvas.height = Math.round(room.height * ratio);
+    this.canvas = canvas;
+    this.room = room;
+    this.ctx = canvas.getContext('2d')!;
+    this.ctx.scale(ratio, ratio);
+    this.colours = stageColours(canvas.parentElement!);
+  }
+
+  paint(scenes: readonly Scene[]): void {
+    const { hold } = this.room;
+    const wanted = scenes.map(shineOf).join(' ');
+    // One for both: two blades that change in turn are as bad as one that changes twice.
+    const shown = hold.step(performance.now(), wanted);
+    if (this.canvas.dataset['light'] !== shown) this.canvas.dataset['light'] = shown;
+    const shines = shown.split(' ');
+    // One candidate more or less in sight: what is held of the others says nothing of it.
+    if (shines.length === scenes.length)
+      this.last = scenes.map((scene, k) => heldScene(scene, shines[k]!, this.last[k]));
+    else this.last = scenes;
+    this.paintSideBySide();
+    clearTimeout(this.timer);
+    if (shown !== wanted)
+      this.timer = setTimeout(() => this.paint(scenes), hold.waitMs(performance.now()) + 1);
+  }
+
+  /** Nothing is painted any more. */
+  end(): void {
+    clearTimeout(this.timer);
+  }
+
+  private paintSideBySide(): void {
+    const { ctx, last, colours } = this;
+    const { width, height } = this.room;
+    const part = width / last.length;
+    const projection = new Projection(bladeView.value, part, height);
+    ctx.clearRect(0, 0, width, height);
+    last.forEach((scene, k) => {
+      ctx.save();
+      ctx.beginPath();
+      ctx.rect(k * part, 0, part, height);
+      ctx.clip();
+      ctx.translate(k * part, 0);
+      paintBlade(ctx, scene, projection, colours);
+      ctx.restore();
+    });
+  }
+}
