@@ -48,9 +48,10 @@ export function LiveRecording({ recording }: { readonly recording: RecordingBody
         <LiveBlade sight={sight} />
       </div>
       <p class="quiet">
-        Decided row by row, with the gyro’s bias as a prop finds it at each rest; the take, which knows the
-        whole of it, may differ by a sample near a threshold. Squares are presses: filled where one gets
-        through, outlined where it is refused.
+        Decided row by row, with the gyro’s bias as a prop finds it at each rest: near a threshold the take
+        may differ by a sample. Squares are presses, filled where one gets through, outlined where it is
+        refused; a line is one that is not decided. The blade begins lit, and each press that gets through
+        turns its light over.
       </p>
     </>
   );
