@@ -5,6 +5,7 @@ import { computeSignals } from '../engine/motion/signals.ts';
 import { evaluate } from '../engine/score/evaluate.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
+import { NO_DEFLECTION_BUTTON } from '../engine/words/deflectionButton.ts';
 import type { FileParts } from '../store/atomicFile.ts';
 import { readCandidate } from './candidateInput.ts';
 import { channelColumns } from './channelsFile.ts';
@@ -83,6 +84,8 @@ async function writeTake(
   const motion = computeMotion(uniform, read.calibration);
   const signals = computeSignals(motion, candidate, read.take.presses, read.deflectionPresses);
   const evaluation = evaluate(signals, read.presses, read.labels, candidate, motion);
+  if (evaluation.deflections === null)
+    io.stderr.write(`${take.name}: no deflection is told of: ${NO_DEFLECTION_BUTTON}\n`);
   const columns = channelColumns(motion, signals, evaluation.closed, read.calibration.bladeLengthM);
   const rows = eventRows(evaluation, read.labels);
   const { timeUs } = signals;

@@ -112,6 +112,7 @@ describe('changing a take', () => {
 
   test.each([
     ['a button that the log has not', { powerButton: 'trigger' }, 'no button trigger'],
+    ['a deflection button that it has not', { deflectionButton: 'trigger' }, 'deflectionButton: this take'],
     [
       'a span that ends before it starts',
       {
@@ -155,6 +156,15 @@ describe('changing a take', () => {
     await expect(changed).rejects.toThrow(TakeChangeError);
     await expect(changed).rejects.toThrow(message);
     expect(workspace.takes.get(id).revision).toBe(0);
+  });
+
+  test('which button deflections wait for is kept with the take, and that there is none', async () => {
+    const workspace = await temporaryWorkspace();
+    const { id } = await addSmallTake(workspace);
+    expect(workspace.takes.get(id).deflectionButton).toBeUndefined();
+    const deflectionButton = 'power_button';
+    expect(await workspace.takes.change(id, 0, { deflectionButton })).toMatchObject({ deflectionButton });
+    expect((await workspace.takes.change(id, 1, { deflectionButton: null })).deflectionButton).toBeNull();
   });
 
   test('no power button at all is a choice too', async () => {

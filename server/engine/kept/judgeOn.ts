@@ -3,11 +3,13 @@ import type { Press } from '../base/log.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import type { SignalCheck } from '../check/checkSignals.ts';
 import { tuningFitness } from '../choose/tuningFitness.ts';
+import { whenSwitchedOn } from '../detect/deflectionButton.ts';
 import type { Labels } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
 import { computeSignals } from '../motion/signals.ts';
 import type { Candidate } from '../settings/candidate.ts';
 import { findTruth } from '../truth/truth.ts';
+import { DEFLECTIONS_NOT_KNOWN } from '../words/deflectionButton.ts';
 import { evidenceTake, type TakeFacts } from './evidenceTake.ts';
 import type { AskedTake } from './judgeSetting.ts';
 import { judgeTake } from './judgeTake.ts';
@@ -29,11 +31,13 @@ export function judgeOn(
   candidate: Candidate,
 ): AskedTake {
   const unfit = tuningFitness(check, motion);
-  const take = evidenceTake(facts, check, unfit);
-  const { id, title, performer, leftOut } = take;
+  const known = evidenceTake(facts, check, unfit);
+  const { id, title, performer, leftOut } = known;
   const { leverArmM } = calibration;
   const signals = computeSignals(motion, candidate, presses, deflectionPressesOf(facts));
   const truth = findTruth(motion, labels);
+  const isUnknown = whenSwitchedOn(signals, candidate.deflection) === 'unknown';
+  const take = isUnknown ? { ...known, cautions: [...known.cautions, DEFLECTIONS_NOT_KNOWN] } : known;
   const counted = leftOut === null ? null : unfit;
   const judged = { id, title, performer, motion, signals, labels, presses, powerPresses, leverArmM, truth };
   return { take, judged: judgeTake({ ...judged, unfit: counted }, candidate) };

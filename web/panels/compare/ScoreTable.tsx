@@ -9,6 +9,8 @@ import {
   worstOf,
 } from '../../../server/engine/compare/cells.ts';
 import { DETECTOR_IDS, DETECTORS, type DetectorId } from '../../../server/engine/detect/detectors.ts';
+import { counted } from '../../../server/engine/words/count.ts';
+import { SAY_DEFLECTION_BUTTON } from '../../../server/engine/words/deflectionButton.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import type { Slot } from '../../state/model.ts';
 import { goToTake } from '../../state/session.ts';
@@ -136,6 +138,7 @@ function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
               cell={sumCells(cellsOf(takes, column, slot))}
               isWorst={false}
               isTotal={takes.length > 1}
+              unknown={takes.filter((take) => isUnknown(take, column, slot)).length}
             />
           ))}
         </tr>
@@ -180,6 +183,7 @@ function TakeBody({ take, worst }: { readonly take: ComparedTake; readonly worst
                 column={column}
                 cell={take[slot] && column.read(take[slot])}
                 isWorst={worst.has(`${column.id} ${slot}`)}
+                unknown={isUnknown(take, column, slot) ? 1 : 0}
               />
             ))
           ) : (
@@ -204,8 +208,21 @@ function TakeHead({ take }: { readonly take: ComparedTake }) {
   );
 }
 
-function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boolean; isTotal?: boolean }) {
-  const { column, cell, isWorst } = props;
+function ScoreCell(props: {
+  column: ScoreColumn;
+  cell: Cell | null;
+  isWorst: boolean;
+  isTotal?: boolean;
+  /** Takes whose log does not tell it. */
+  unknown: number;
+}) {
+  const { column, cell, isWorst, unknown } = props;
+  if (cell === null && unknown > 0)
+    return (
+      <td class={`none ${firstOf(column)}`} title={SAY_DEFLECTION_BUTTON}>
+        not known
+      </td>
+    );
   if (cell === null) return <td class={`none ${firstOf(column)}`}>–</td>;
   const isLongest = props.isTotal && cell.kind === 'ms';
   return (
@@ -216,9 +233,15 @@ function ScoreCell(props: { column: ScoreColumn; cell: Cell | null; isWorst: boo
     >
       {isLongest && <span class="quiet">up to </span>}
       {cellText(cell)}
+      {unknown > 0 && <span class="quiet"> {counted(unknown, 'take')} not known</span>}
       {isWorst && <b class="worst">▼ worst</b>}
     </td>
   );
+}
+
+/** Whether the take's log does not tell when the deflection's button was held. */
+function isUnknown(take: ComparedTake, column: ScoreColumn, slot: Slot): boolean {
+  return column.group === 'deflection' && take[slot]?.deflection === null;
 }
 
 function columnsOf(group: DetectorId): ScoreColumn[] {
