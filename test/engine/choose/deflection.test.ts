@@ -117,6 +117,27 @@ describe('evidence and declines', () => {
     ],
     ['no swing', [{ ...fit, swings: 0 }], 'noSwings', /no swing in this take/, [record]],
     [
+      'no swing with the button held',
+      [{ ...fit, swings: 0, unwanted: 12 }],
+      'noSwings',
+      /^The deflection button was up in all 12 swings: no deflection was wanted\.$/,
+      ['Record swings with the button held, as you do on stage, or have deflections always on.'],
+    ],
+    [
+      'too few with the button held',
+      [{ ...fit, swings: 4, unwanted: 1 }],
+      'tooFew',
+      /it takes 5\. 1 more swing with the deflection button up counts for nothing\.$/,
+      ['Record 1 more swing or more.', record],
+    ],
+    [
+      'nobody knows when the button was held',
+      [{ ...fit, unfit: { kind: 'noButton' } }],
+      'unfit',
+      /Nothing can be chosen on this take/,
+      ['A: its log does not tell when the deflection button was held.'],
+    ],
+    [
       'too few swings',
       [{ ...fit, swings: 4 }],
       'tooFew',

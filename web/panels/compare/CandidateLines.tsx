@@ -17,5 +17,6 @@ export function CandidateLines({ a, b }: { readonly a: Candidate; readonly b: Ca
 function lineOf({ guard, deflection, smoothing }: Candidate): string {
   const release = guard.releaseRatio === 1 ? '' : `, opens below ${guard.releaseRatio} of it`;
   const smoothed = smoothing.kind === 'none' ? 'no smoothing' : `smoothed: ${smoothingWords(smoothing)}`;
-  return `guard ${guard.speedDps} °/s, hold ${guard.holdMs} ms${release} · deflection ${deflection.speedDps} °/s, arms again below ${deflection.rearmRatio} · ${smoothed}`;
+  const held = deflection.switchedOn === 'held' ? ', with its button held' : '';
+  return `guard ${guard.speedDps} °/s, hold ${guard.holdMs} ms${release} · deflection ${deflection.speedDps} °/s, arms again below ${deflection.rearmRatio}${held} · ${smoothed}`;
 }

@@ -192,7 +192,7 @@ function headlineOf(rows: readonly Row[]): string {
   const swings = wrongIn((id) => id === 'missed');
   const blind = rows.filter(({ judged }) => judged.some(({ scores }) => scores?.deflection === null)).length;
   const blindText =
-    blind > 0 ? ` Deflections are not known for all takes of ${ofAll(blind, rows.length)}.` : '';
+    blind > 0 ? ` Deflections are not known in some takes of ${ofAll(blind, rows.length)}.` : '';
   const told = `${unknown > 0 ? ` Nothing is labelled for ${unknown} of ${rows.length}.` : ''}${blindText}`;
   if (presses + swings === 0) return `It holds: nothing goes wrong.${told}`;
   const missed = swings > 0 ? `wings are missed for ${ofAll(swings, rows.length)}.` : '';

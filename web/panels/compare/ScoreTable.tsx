@@ -233,7 +233,12 @@ function ScoreCell(props: {
     >
       {isLongest && <span class="quiet">up to </span>}
       {cellText(cell)}
-      {unknown > 0 && <span class="quiet"> {counted(unknown, 'take')} not known</span>}
+      {unknown > 0 && firstOf(column) !== '' && (
+        <span class="quiet" title={SAY_DEFLECTION_BUTTON}>
+          {' '}
+          {counted(unknown, 'take')} not known
+        </span>
+      )}
       {isWorst && <b class="worst">▼ worst</b>}
     </td>
   );

@@ -195,6 +195,10 @@ const RECORD_SWINGS = 'Record single swings with a full stop between, slow ones 
 
 function deflection({ kind, have, takes, best }: Decline): DeclineWords {
   const { swings = 0, unwanted = 0 } = have;
+  const up =
+    unwanted === 0
+      ? ''
+      : ` ${counted(unwanted, 'more swing', 'more swings')} with the deflection button up ${plural(unwanted, 'counts', 'count')} for nothing.`;
   switch (kind) {
     case 'noSwings':
       if (unwanted > 0)
@@ -214,7 +218,7 @@ function deflection({ kind, have, takes, best }: Decline): DeclineWords {
     case 'noneGood': {
       const { missed, twice, outside } = best as Readonly<Record<'missed' | 'twice' | 'outside', KOfN>>;
       return {
-        text: `No setting does well: the best of all still misses ${missed.k} of ${missed.n} swings, fires twice or more in ${twice.k}, and ${counted(outside.k, 'time')} outside any swing.`,
+        text: `No setting does well: the best of all still misses ${missed.k} of ${missed.n} swings, fires twice or more in ${twice.k}, and ${counted(outside.k, 'time')} outside any swing.${up}`,
         advice: [
           ...(areOfSeveral(takes) ? [ONE_AT_A_TIME] : []),
           'Check the swings in Tune: confirm those that should deflect, and say of the others that they are none.',
@@ -224,7 +228,7 @@ function deflection({ kind, have, takes, best }: Decline): DeclineWords {
     }
     default:
       return {
-        text: `${counted(swings, 'swing is', 'swings are')} too few to tell settings apart: it takes ${LEAST_EVENTS}.`,
+        text: `${counted(swings, 'swing is', 'swings are')} too few to tell settings apart: it takes ${LEAST_EVENTS}.${up}`,
         advice: [recordMore(swings, 'swing', 'swings'), RECORD_SWINGS],
       };
   }
