@@ -26,12 +26,10 @@ const DIGIT_PX = 7;
 export function PressBands({ slot, marks, window, width, y }: PressBandsProps) {
   return (
     <g class={slot === 'b' ? 'is-b' : undefined} data-bands={slot}>
-      {bandsOf(marks, window, width).map((band) => {
+      {bandsOf(marks, window, width).map((band, place) => {
         const left = Math.max(0, xOf(band.startUs, window, width));
         const right = Math.min(width, xOf(band.endUs, window, width));
-        return right - left < 1 ? null : (
-          <BandMark key={Math.round(band.startUs)} band={band} left={left} right={right} y={y} />
-        );
+        return right - left < 1 ? null : <BandMark key={place} band={band} left={left} right={right} y={y} />;
       })}
     </g>
   );

@@ -58,10 +58,15 @@ interface Lane {
   thread: Thread | null;
   running: Order | null;
   waiting: readonly Order[];
+  /** Its thread has read a long take. */
+  holdsMuch: boolean;
+  release: ReturnType<typeof setTimeout> | undefined;
 }
 
 /** Work that nobody waits for is begun once nobody has waited for anything this long. */
 const QUIET_MS = 600;
+/** A thread that has read a long take ends once nothing has been asked of it for so long: only so is its memory given back. */
+const RELEASE_MS = 4000;
 
 /** Where all work on takes is asked for: queues by urgency, one for each thread. */
 export class Desk {
@@ -70,6 +75,8 @@ export class Desk {
     thread: null,
     running: null,
     waiting: [],
+    holdsMuch: false,
+    release: undefined,
   }));
   private readonly makeThread: () => Thread;
   private readonly document: (id: string, revision: number) => Promise<TakeDocument>;
@@ -196,6 +203,11 @@ export class Desk {
     lane.running = null;
     tell();
     this.startNext();
+    clearTimeout(lane.release);
+    if (lane.holdsMuch)
+      lane.release = setTimeout(() => {
+        if (lane.running === null && lane.waiting.length === 0) endThread(lane);
+      }, RELEASE_MS);
   }
 
   private hear(lane: Lane, news: FromThread): void {
@@ -204,8 +216,10 @@ export class Desk {
     else if (order?.id !== news.id) return;
     else if (news.type === 'part') order.tellPart?.(news.part);
     else if (news.type === 'value') order.tellValue?.(news.value);
-    else if (news.type === 'done') this.end(lane, () => order.resolve(news.value));
-    else {
+    else if (news.type === 'done') {
+      lane.holdsMuch ||= news.holdsMuch ?? false;
+      this.end(lane, () => order.resolve(news.value));
+    } else {
       const error = news.type === 'failed' ? new Error(news.message) : new Stopped();
       this.end(lane, () => order.reject(error));
     }
@@ -246,6 +260,7 @@ function endThread(lane: Lane): void {
   lane.thread?.terminate();
   lane.thread = null;
   lane.running = null;
+  lane.holdsMuch = false;
 }
 
 function rankOf({ urgency }: Order): number {

@@ -46,6 +46,8 @@ const SHORT_SAMPLES = 60_000;
 export class TakeReader {
   private readonly readColumns: ReadColumns;
   private readonly kept = new ByteCache<UniformLog | RateMotion | SpeedSignals>(KEPT_BYTES);
+  /** Of the longest take that was read. */
+  mostSamples = 0;
   private soonId: string | null = null;
   /** Columns on their way. */
   private ahead: { readonly id: string; readonly columns: Promise<Packed> } | null = null;
@@ -126,12 +128,17 @@ export class TakeReader {
   /** A take as it was before it was put on its grid, and on it: read anew, for nothing of that is kept. */
   async readRaw(id: string) {
     const { log, saturated } = (await this.columns(id, undefined))(new Scratch());
+    this.note(log);
     return { raw: log, saturated, uniform: buildTimeBase(log, saturated).uniform };
   }
 
   /** Says which take is likely to be read next, where whoever reads this one does not know. */
   soon(id: string): void {
     this.soonId = id;
+  }
+
+  private note({ timeUs }: MotionLog): void {
+    this.mostSamples = Math.max(this.mostSamples, timeUs.length);
   }
 
   private keptOf<Value>(what: string, take: Calibrated): Value | undefined {
@@ -149,6 +156,7 @@ export class TakeReader {
     // From here on without a pause, in which another take could be unpacked.
     const { scratch } = this;
     const packed = unpack?.(scratch);
+    if (packed) this.note(packed.log);
     const log = packed ? buildTimeBase(packed.log, packed.saturated, scratch).uniform : read!;
     const computed = how(log, take.calibration);
     if (isPassing && computed.timeUs.length > SHORT_SAMPLES) return computed;

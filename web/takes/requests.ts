@@ -11,7 +11,7 @@ import type { AskedTake } from '../../server/engine/kept/judgeSetting.ts';
 import type { SettingEvidence } from '../../server/engine/kept/keptSetting.ts';
 import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
 import type { BladePath } from '../../server/engine/motion/bladePath.ts';
-import type { Motion } from '../../server/engine/motion/motion.ts';
+import type { CandidateMotion } from '../../server/engine/motion/motion.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
@@ -56,7 +56,7 @@ export type Request<K extends Kind = Kind> = { [Key in K]: { readonly kind: Key 
 export type Answer<K extends Kind> = Asked[K][1];
 
 export interface Opened {
-  readonly motion: Motion;
+  readonly motion: CandidateMotion;
   /** What the twist and the dial of a prop go by; null for a take that does not tell what its prop decided. */
   readonly roll: RollOnProp | null;
   /** As the program proposes them, whatever the labels. */
@@ -120,6 +120,7 @@ export type FromThread =
       readonly takeId: string;
       readonly revision: number;
     }
-  | { readonly type: 'done'; readonly id: number; readonly value: unknown }
+  /** `holdsMuch` once it has read a take so long that its memory is worth giving back. */
+  | { readonly type: 'done'; readonly id: number; readonly value: unknown; readonly holdsMuch?: boolean }
   | { readonly type: 'failed'; readonly id: number; readonly message: string }
   | { readonly type: 'stopped'; readonly id: number };

@@ -13,7 +13,7 @@ import { judgeOn } from '../../server/engine/kept/judgeOn.ts';
 import { evidenceOn } from '../../server/engine/kept/judgeSetting.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { computeBladePath } from '../../server/engine/motion/bladePath.ts';
-import { computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
+import { type CandidateMotion, computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
 import { takeStock } from '../../server/engine/plan/takeStock.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../../server/engine/truth/swings.ts';
@@ -36,6 +36,8 @@ const REPORT_EVERY_MS = 200;
 /** Shares of a check that are done once the take is read, and once its motion is computed. */
 const READ_PART = 0.1;
 const MOTION_PART = 0.25;
+/** Ten minutes at 1 kHz: what a thread has allocated for such a take is a hundred megabytes and more. */
+const MUCH_SAMPLES = 600_000;
 const PASSING = { isPassing: true };
 
 const reader = new TakeReader(async (id) => {
@@ -75,7 +77,7 @@ async function answer(id: number, request: Request): Promise<void> {
   try {
     const value = await answerTo(request, id, work);
     const buffers = request.kind === 'open' ? await buffersOf(request.takeId, value as Answer<'open'>) : [];
-    send({ type: 'done', id, value }, buffers);
+    send({ type: 'done', id, value, holdsMuch: reader.mostSamples >= MUCH_SAMPLES }, buffers);
   } catch (error) {
     if (error instanceof Stopped) send({ type: 'stopped', id });
     else send({ type: 'failed', id, message: error instanceof Error ? error.message : String(error) });
@@ -94,7 +96,8 @@ async function answerTo(
       const log = await reader.log(request.takeId);
       const motion = computeMotion(log, request.calibration);
       const roll = request.tellsDecisions ? rollOnProp(log, request.calibration) : null;
-      return { motion, roll, gestures: proposeGestures(motion) } satisfies Answer<'open'>;
+      const gestures = proposeGestures(motion);
+      return { motion: shownOf(motion), roll, gestures } satisfies Answer<'open'>;
     }
     case 'blade': {
       const motion = await reader.wholeMotion(takeOf(request));
@@ -142,6 +145,12 @@ async function answerTo(
     case 'sweep':
       return sweep(request, id, work);
   }
+}
+
+/** Columns that only checks look at are not sent to the page: of an hour at 1 kHz they take 115 MB. */
+function shownOf(motion: Motion): CandidateMotion {
+  const { gravityXG, gravityYG, gravityZG, rawThrustG, ...shown } = motion;
+  return shown;
 }
 
 function stockOf({ log, calibration }: Request<'stock'>): Answer<'stock'> {
@@ -229,9 +238,7 @@ function run(job: Job, around: Surroundings): Promise<void> {
 /** Buffers to hand over instead of copying: only those that the kept log does not share. */
 async function buffersOf(takeId: string, { motion, roll }: Answer<'open'>): Promise<ArrayBuffer[]> {
   const shared = new Set(arraysOf(await reader.log(takeId)));
-  return [...new Set([...arraysOf(motion as Motion), ...arraysOf(roll ?? {})])].filter(
-    (buffer) => !shared.has(buffer),
-  );
+  return [...new Set([...arraysOf(motion), ...arraysOf(roll ?? {})])].filter((buffer) => !shared.has(buffer));
 }
 
 function arraysOf(columns: object): ArrayBuffer[] {

@@ -2,7 +2,7 @@ import type { Press, UniformLog } from '../base/log.ts';
 import { mountMatrix } from '../base/mount.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import { BladeFollower } from '../motion/bladeFollower.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { CandidateMotion } from '../motion/motion.ts';
 import { forceInPropFrame } from '../motion/propFrame.ts';
 import { computeTwist, type Twist, type TwistStart } from '../motion/twist.ts';
 import { RestBias } from '../prop/restBias.ts';
@@ -47,7 +47,7 @@ export function rollOnProp(log: UniformLog, calibration: Calibration, hasBias = 
 
 /** The angle that such a prop comes to: it takes the place of the bench's in a candidate's signals. */
 export function twistOnProp(
-  motion: Motion,
+  motion: CandidateMotion,
   roll: RollOnProp,
   startAt: TwistStart,
   presses: readonly Press[],

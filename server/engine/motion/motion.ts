@@ -18,18 +18,22 @@ export interface RateMotion extends RateColumns {
   readonly trueSpeedDps: Float64Array;
 }
 
+/** What of a take's motion the signals of a candidate and the proposals of labels are computed from. */
+export interface CandidateMotion extends RateMotion, ForceColumns {
+  /** Force along the blade less gravity, with the swing's pull at the lever arm removed. */
+  readonly thrustUnsmoothedG: Float64Array;
+  /** 1 where the prop has been still for half a second. */
+  readonly stillMask: Uint8Array;
+}
+
 /** A take's motion in the prop frame: all that no candidate changes. */
-export interface Motion extends RateMotion, ForceColumns {
+export interface Motion extends CandidateMotion {
   /** The specific force at rest: a unit vector, pointing up. */
   readonly gravityXG: Float64Array;
   readonly gravityYG: Float64Array;
   readonly gravityZG: Float64Array;
   /** Force along the blade less gravity; a swing's own pull is still in it. */
   readonly rawThrustG: Float64Array;
-  /** The same with the pull at the lever arm removed. */
-  readonly thrustUnsmoothedG: Float64Array;
-  /** 1 where the prop has been still for half a second. */
-  readonly stillMask: Uint8Array;
 }
 
 /** The rates and the true speed of a log on its uniform grid, at a fifth of the cost of `computeMotion`. */

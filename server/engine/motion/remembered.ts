@@ -1,4 +1,4 @@
-import type { Motion } from './motion.ts';
+import type { CandidateMotion } from './motion.ts';
 
 /** Results kept for each motion: two candidates are compared at a time. */
 const KEPT = 2;
@@ -8,9 +8,9 @@ const KEPT = 2;
  * need not repeat what does not depend on it. Nothing outlives the motion that it belongs to.
  */
 export class Remembered<T> {
-  private readonly results = new WeakMap<Motion, { readonly key: string; readonly value: T }[]>();
+  private readonly results = new WeakMap<CandidateMotion, { readonly key: string; readonly value: T }[]>();
 
-  get(motion: Motion, key: string, compute: () => T): T {
+  get(motion: CandidateMotion, key: string, compute: () => T): T {
     const kept = this.results.get(motion) ?? [];
     const found = kept.find((result) => result.key === key);
     if (found) return found.value;

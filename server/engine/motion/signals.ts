@@ -2,7 +2,7 @@ import type { Press, Segment } from '../base/log.ts';
 import { RAD_PER_DEG } from '../base/units.ts';
 import { isWindowed, makeSmoother, type SmoothingSettings, smoothingApplies } from '../filter/smoothing.ts';
 import { ImpactMeter } from './impact.ts';
-import type { Motion, RateMotion } from './motion.ts';
+import type { CandidateMotion, RateMotion } from './motion.ts';
 import { Remembered } from './remembered.ts';
 import { SwingSpeed } from './swingSpeed.ts';
 import { computeTwist, type Twist, type TwistStart } from './twist.ts';
@@ -73,7 +73,7 @@ export function computeSpeedSignals(
  * @param presses  of every button: a twist may start at any of them. @param deflectionPresses  see `SpeedSignals`
  */
 export function computeSignals(
-  motion: Motion,
+  motion: CandidateMotion,
   candidate: SignalSettings,
   presses: readonly Press[],
   deflectionPresses: readonly Press[] | null = null,
@@ -95,14 +95,14 @@ export function tipSpeedMps(swingSpeedDps: number, bladeLengthM: number): number
   return swingSpeedDps * RAD_PER_DEG * bladeLengthM;
 }
 
-function rememberedTwist(motion: Motion, startAt: TwistStart, presses: readonly Press[]): Twist {
+function rememberedTwist(motion: CandidateMotion, startAt: TwistStart, presses: readonly Press[]): Twist {
   const downs = startAt === 'hold' ? presses.map(({ downUs }) => downUs) : [];
   return twists.get(motion, `${startAt} ${downs.join()}`, () => computeTwist(motion, startAt, presses));
 }
 
 /** A column of a motion smoothed, each segment anew. */
 export function smoothColumn(
-  { segments, rateHz }: Pick<Motion, 'segments' | 'rateHz'>,
+  { segments, rateHz }: Pick<CandidateMotion, 'segments' | 'rateHz'>,
   values: Float64Array,
   smoothing: SmoothingSettings,
 ): Float64Array {
@@ -115,7 +115,7 @@ export function smoothColumn(
   return out;
 }
 
-function computeImpact(motion: Motion, highPassHz: number): Float64Array {
+function computeImpact(motion: CandidateMotion, highPassHz: number): Float64Array {
   const { segments, rateHz, accelXG, accelYG, accelZG } = motion;
   const out = new Float64Array(accelXG.length);
   if (!hearsImpact(highPassHz, rateHz)) return out;

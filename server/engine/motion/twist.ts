@@ -8,7 +8,7 @@ import {
   twistAboutXRad,
 } from '../base/quat.ts';
 import { DEG_PER_RAD, RAD_PER_DEG } from '../base/units.ts';
-import type { Motion } from './motion.ts';
+import type { CandidateMotion } from './motion.ts';
 
 /**
  * Swing-twist is left undefined where the blade points further than this from its direction at the start. An error of
@@ -95,7 +95,7 @@ export interface Twist {
 }
 
 /** A start holds the angle at 0: while at rest, or at the sample where a button goes down. */
-export function computeTwist(motion: Motion, startAt: TwistStart, presses: readonly Press[]): Twist {
+export function computeTwist(motion: CandidateMotion, startAt: TwistStart, presses: readonly Press[]): Twist {
   const { timeUs, segments, gyroXDps, gyroYDps, gyroZDps, stillMask } = motion;
   const twistDeg = new Float64Array(timeUs.length);
   const swingTwistDeg = new Float64Array(timeUs.length);

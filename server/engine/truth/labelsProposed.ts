@@ -8,7 +8,7 @@ import {
   type SpanLabel,
   type SwingLabel,
 } from '../labels/labels.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { CandidateMotion } from '../motion/motion.ts';
 import { proposeSpinning, proposeStill } from './spans.ts';
 import type { Truth } from './truth.ts';
 
@@ -18,7 +18,7 @@ import type { Truth } from './truth.ts';
  * `gestures` as `proposeGestures` finds them in the motion, whatever the labels.
  */
 export function proposeLabels(args: {
-  readonly motion: Motion;
+  readonly motion: CandidateMotion;
   readonly truth: Pick<Truth, 'swings' | 'spinning'>;
   readonly labels: Labels;
   readonly presses: readonly Press[];

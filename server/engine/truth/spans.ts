@@ -1,5 +1,5 @@
 import type { Span } from '../base/log.ts';
-import type { Motion, RateMotion } from '../motion/motion.ts';
+import type { CandidateMotion, RateMotion } from '../motion/motion.ts';
 import { firstAtOrAfter } from '../statistics/sorted.ts';
 import type { Swing } from './swings.ts';
 
@@ -29,7 +29,7 @@ export function proposeSpinning(motion: RateMotion, swings: readonly Swing[]): S
 }
 
 /** Stillness, as proposed from the motion: stretches of STILL_MIN_MS or more of still samples, none across a gap. */
-export function proposeStill(motion: Motion): Span[] {
+export function proposeStill(motion: CandidateMotion): Span[] {
   const { timeUs, stillMask, rateHz } = motion;
   const spans: Span[] = [];
   for (const { start, end } of motion.segments) {
