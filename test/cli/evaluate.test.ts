@@ -64,35 +64,6 @@ describe('evaluate', () => {
     expect(scores.dial).toEqual({ steps: 0, outside: null, spinning: 0 });
   });
 
-  test('deflections that wait for a button go by the one that the log has, or the one that is named', async () => {
-    const { deflection } = DEFAULT_CANDIDATE;
-    const held = folder.write(
-      'held.json',
-      formatCandidateFile({ ...DEFAULT_CANDIDATE, deflection: { ...deflection, switchedOn: 'held' } }),
-    );
-    const lineOf = async (...argv: string[]) =>
-      (await evaluate(log, '--candidate', held, ...argv)).out
-        .split('\n')
-        .find((line) => line.includes('deflections:'));
-    // The column of the other button is there, and it was never pressed.
-    expect(await lineOf()).toMatch(
-      /once none of this kind, missed 0, .*; 8 swings not counted, with the button up/,
-    );
-    expect(await lineOf('--deflection-button', 'power_button')).toMatch(/once .*6 swings not counted/);
-    const alone = folder.write('alone.csv', readFileSync(log, 'utf8').replace(/,[^,\n]*$/gm, ''));
-    const { out, json } = await evaluate(alone, '--candidate', held);
-    expect(out).toMatch(/deflections: not known: its log does not tell when the deflection button was held/);
-    const told = (await evaluate(alone, '--candidate', held, '--json')).json();
-    expect([told.scores.deflection, told.summary.events.deflections, told.deflectionButton]).toEqual([
-      null,
-      null,
-      null,
-    ]);
-    expect(json).toBeDefined();
-    const refused = await evaluate(log, '--deflection-button', 'trigger');
-    expect([refused.code, refused.err]).toEqual([2, expect.stringMatching(/--deflection-button/)]);
-  });
-
   test('tells of the dial where twists or spins are labelled, and of nothing else', async () => {
     const twists = [{ startUs: 100_000, endUs: 300_000, kind: 'twist' }];
     const withTwist = folder.write('twist.json', JSON.stringify({ ...labels, gestures: twists }));

@@ -55,6 +55,9 @@ void reset(void)
             sample.accel_g[k] = samples[i][k + 3];
         }
         sample.button_went_down = false;
+        /* Both buttons now and then, as a hand would press them. */
+        sample.power_is_down = i % 400 < 60;
+        sample.deflection_button_is_down = i % 300 < 150;
         prop_step(&state, &sample, &out);
         fires += out.deflection;
         now = SYST_CVR;
