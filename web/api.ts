@@ -16,6 +16,7 @@ import type {
   SettingsBody,
   StoredSetting,
   TakeDocument,
+  TakeOverview,
   TakePreviewBody,
   UploadBody,
   WorkspaceBody,
@@ -86,6 +87,8 @@ export async function fetchColumns(id: string): Promise<ArrayBuffer> {
   if (!response.ok) throw await errorOf(response);
   return response.arrayBuffer();
 }
+
+export const fetchOverview = (id: string): Promise<TakeOverview> => ask('GET', `/api/takes/${id}/overview`);
 
 /** What came of a recording since the last call; nothing says that the page is still there. */
 export async function sendBytes(id: string, bytes: Uint8Array<ArrayBuffer>): Promise<void> {

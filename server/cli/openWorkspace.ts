@@ -8,6 +8,7 @@ const NO_INGEST: IngestRunner = {
   preview: never,
   read: never,
   mapTimes: never,
+  overview: never,
   close: () => Promise.resolve(),
 };
 

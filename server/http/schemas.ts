@@ -45,6 +45,7 @@ export type {
   TakeSummary,
   UploadPreview,
 } from '../store/documents.ts';
+export type { TakeOverview } from '../store/overviewCache.ts';
 export * from './archiveSchemas.ts';
 
 /** A body as its reader sees it: nothing in it is to be changed. */

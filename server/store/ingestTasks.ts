@@ -1,3 +1,9 @@
+import { readFile } from 'node:fs/promises';
+import { parseColumns } from '../engine/base/packedColumns.ts';
+import { buildTimeBase } from '../engine/base/timeBase.ts';
+import type { Calibration } from '../engine/calibrate/calibration.ts';
+import type { SmoothingSettings } from '../engine/filter/smoothing.ts';
+import { type SpeedOverview, speedOverview } from '../engine/motion/overview.ts';
 import { isSameData, type Memory } from '../ingest/ground/remembered.ts';
 import type { Hooks, Mapping, Overrides, Preview, ReadTake } from '../ingest/ground/types.ts';
 import { previewAndRead } from '../ingest/preview/preview.ts';
@@ -31,7 +37,14 @@ export interface MapTimesTask {
   readonly after: Mapping;
 }
 
-export type IngestTask = PreviewTask | ReadTask | MapTimesTask;
+export interface OverviewTask {
+  readonly kind: 'overview';
+  readonly columnsPath: string;
+  readonly calibration: Calibration;
+  readonly smoothing: SmoothingSettings;
+}
+
+export type IngestTask = PreviewTask | ReadTask | MapTimesTask | OverviewTask;
 
 export type ReadResult = Pick<ReadTake, 'presses' | 'textSpans' | 'decisions' | 'report'>;
 
@@ -41,6 +54,8 @@ export interface IngestRunner {
   read(task: Omit<ReadTask, 'kind'>, hooks: Hooks): Promise<ReadResult>;
   /** Where the moments of a take go when it is read by another mapping. */
   mapTimes(task: Omit<MapTimesTask, 'kind'>, hooks: Hooks): Promise<TimeMap>;
+  /** What a take looks like from afar, from its columns as they are stored. */
+  overview(task: Omit<OverviewTask, 'kind'>, hooks: Hooks): Promise<SpeedOverview>;
   close(): Promise<void>;
 }
 
@@ -48,7 +63,7 @@ export async function runTask(
   runner: IngestRunner,
   task: IngestTask,
   hooks: Hooks,
-): Promise<Preview | ReadResult | TimeMap> {
+): Promise<Preview | ReadResult | TimeMap | SpeedOverview> {
   switch (task.kind) {
     case 'preview':
       return runner.preview(task, hooks);
@@ -56,6 +71,8 @@ export async function runTask(
       return runner.read(task, hooks);
     case 'mapTimes':
       return runner.mapTimes(task, hooks);
+    case 'overview':
+      return runner.overview(task, hooks);
   }
 }
 
@@ -98,6 +115,13 @@ export function inlineIngest(): IngestRunner {
     },
     mapTimes({ sources, before, after }, hooks) {
       return asUserError(mapTimes(sources.map(logSource), before, after, hooks));
+    },
+    async overview({ columnsPath, calibration, smoothing }) {
+      const bytes = await readFile(columnsPath);
+      const { log, saturated } = parseColumns(
+        bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length) as ArrayBuffer,
+      );
+      return speedOverview(buildTimeBase(log, saturated).uniform, calibration, smoothing);
     },
     close: async () => {},
   };

@@ -67,8 +67,10 @@ export class ReaderThread {
 }
 
 /** The same for the same bytes, whatever they are called. */
-export function contentsOf({ sources }: IngestTask): string {
-  return sources.map(({ sha256 }) => sha256).join();
+export function contentsOf(task: IngestTask): string {
+  // No thread has columns that were previewed.
+  if (task.kind === 'overview') return task.columnsPath;
+  return task.sources.map(({ sha256 }) => sha256).join();
 }
 
 /** Hands the thread one task and waits for its answer, or for its end. */

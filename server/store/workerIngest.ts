@@ -1,3 +1,4 @@
+import type { SpeedOverview } from '../engine/motion/overview.ts';
 import { CancelledError } from '../errors.ts';
 import type { Hooks, Preview } from '../ingest/ground/types.ts';
 import type { TimeMap } from '../ingest/take/rowTimes.ts';
@@ -5,6 +6,7 @@ import type {
   IngestRunner,
   IngestTask,
   MapTimesTask,
+  OverviewTask,
   PreviewTask,
   ReadResult,
   ReadTask,
@@ -42,6 +44,10 @@ export class WorkerIngest implements IngestRunner {
 
   mapTimes(task: Omit<MapTimesTask, 'kind'>, hooks: Hooks): Promise<TimeMap> {
     return this.run({ ...task, kind: 'mapTimes' }, hooks) as Promise<TimeMap>;
+  }
+
+  overview(task: Omit<OverviewTask, 'kind'>, hooks: Hooks): Promise<SpeedOverview> {
+    return this.run({ ...task, kind: 'overview' }, hooks) as Promise<SpeedOverview>;
   }
 
   async close(): Promise<void> {

@@ -12,6 +12,7 @@ import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { lockWorkspace } from './lock.ts';
 import { MappingsStore } from './mappingsStore.ts';
+import { OverviewCache, type TakeOverview } from './overviewCache.ts';
 import { RECORDINGS_FOLDER } from './recordings/recordingFiles.ts';
 import { Recordings } from './recordings/recordings.ts';
 import { previewTake, type Rereading, type RereadTake, rereadTake } from './reread.ts';
@@ -63,6 +64,7 @@ export class Workspace {
   private readonly notes: readonly string[];
   private readonly ingest: IngestRunner;
   private readonly cache: ColumnsCache;
+  private readonly overviews: OverviewCache;
   private readonly work: SerialWork;
   private readonly now: () => number;
   private readonly unlock: () => void;
@@ -80,6 +82,7 @@ export class Workspace {
     this.notes = parts.notes;
     this.ingest = parts.ingest;
     this.cache = new ColumnsCache(parts.ingest);
+    this.overviews = new OverviewCache(this.cache, parts.ingest);
     this.work = parts.work;
     this.now = parts.now;
     this.unlock = parts.unlock;
@@ -168,6 +171,7 @@ export class Workspace {
     const document = await this.uploads.useUp(uploadIds, (sources) =>
       addTake(this.takes, this.ingest, { ...rest, sources, createdAt }, hooks),
     );
+    this.prepareOverview(document);
     return {
       document,
       notRemembered: corrections ? await this.remember(take, corrections, createdAt) : null,
@@ -210,6 +214,17 @@ export class Workspace {
     return this.cache.columns(this.takes.folderOf(takeId), this.takes.get(takeId));
   }
 
+  /** What a take looks like from afar, as candidate A smooths it. */
+  overview(takeId: string): Promise<TakeOverview> {
+    const { smoothing } = this.candidates.get().a;
+    return this.overviews.overview(this.takes.folderOf(takeId), this.takes.get(takeId), smoothing);
+  }
+
+  /** Of a long take, so that it is there when the take is first opened; where that fails, it is made then. */
+  private prepareOverview({ id, report }: TakeDocument): void {
+    if (report.durationS * report.rateHz >= LONG_SAMPLES) this.overview(id).catch(() => {});
+  }
+
   /**
    * A source of a take, by its place among them.
    * @throws TakeNotFoundError | StoreCorruptError
@@ -232,6 +247,9 @@ export class Workspace {
     this.unlock();
   }
 }
+
+/** From here on the page would be looked at empty for a second and more. */
+const LONG_SAMPLES = 300_000;
 
 interface WorkspaceParts {
   readonly path: string;

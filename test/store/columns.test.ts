@@ -2,10 +2,10 @@ import { copyFileSync, readFileSync, rmSync, truncateSync, writeFileSync } from 
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/base/log.ts';
+import { parseColumns } from '../../server/engine/base/packedColumns.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { columnsKey, lookAtColumns, writeColumns } from '../../server/store/columnsFile.ts';
 import { type IngestRunner, inlineIngest } from '../../server/store/ingestTasks.ts';
-import { parseColumns } from '../../web/takes/columnsFile.ts';
 import { seededNormal, seededRandom } from '../seeded.ts';
 import { smallLog } from './smallLog.ts';
 import { temporaryFolder } from './temporaryFolder.ts';

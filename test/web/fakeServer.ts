@@ -16,6 +16,7 @@ export function add(id: string, document: Partial<TakeDocument>): void {
     title: id.toUpperCase(),
     revision: 1,
     mapping: {},
+    report: { durationS: 1, rateHz: 100 },
     ...document,
   } as TakeDocument);
 }

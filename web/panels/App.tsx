@@ -18,6 +18,7 @@ import { ShareDialog } from './share/ShareDialog.tsx';
 import { TakeList } from './TakeList.tsx';
 import { TakePanel } from './TakePanel.tsx';
 import { TopBar } from './TopBar.tsx';
+import { EarlyTrace } from './tune/EarlyTrace.tsx';
 import { VIEW_PARTS } from './views.tsx';
 
 export function App() {
@@ -90,7 +91,7 @@ function Middle() {
     case 'open':
       return <OpenView take={status.take} />;
     case 'loading':
-      return <p class="empty">Reading the take…</p>;
+      return <EarlyTrace takeId={status.takeId} />;
     case 'failed':
       return (
         <div class="empty" role="alert">

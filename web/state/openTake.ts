@@ -7,6 +7,7 @@ import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import type { Opened, Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
+import { lookFromAfar } from './overview.ts';
 import { adoptLabels, savedWork } from './savedWork.ts';
 import { chosenTakeId, dispatch, labelsByTake } from './store.ts';
 import { refreshWorkspace } from './workspace.ts';
@@ -82,6 +83,7 @@ export async function loadTake(takeId: string): Promise<void> {
     let document!: TakeDocument;
     const prepare = async (): Promise<Request<'open'>> => {
       document = await documents.readNow(takeId);
+      if (isWanted()) void lookFromAfar(document);
       return openingOf(document);
     };
     const opened = await desk.askOf('open', takeId, prepare, { urgency: 'open', signal });

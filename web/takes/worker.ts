@@ -1,6 +1,7 @@
 /** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
 
 import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
+import { parseColumns } from '../../server/engine/base/packedColumns.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
 import { checkSignals } from '../../server/engine/check/checkSignals.ts';
@@ -27,7 +28,6 @@ import { runChoiceJob } from '../sweep/choiceJobs.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import type { Surroundings } from '../sweep/runner.ts';
-import { parseColumns } from './columnsFile.ts';
 import { TakeReader } from './reader.ts';
 import { type Answer, type FromThread, type Request, Stopped, type ToThread } from './requests.ts';
 

@@ -9,6 +9,7 @@ import {
   RereadSchema,
   SourceParamsSchema,
   type TakeDocument,
+  type TakeOverview,
   TakePreviewSchema,
 } from '../schemas.ts';
 import type { App, Deps } from '../types.ts';
@@ -84,6 +85,12 @@ export function takeRoutes(api: App, { workspace, jobs }: Deps): void {
     }
     reply.header('content-length', sizeBytes).type('application/octet-stream');
     return reply.send(file.createReadStream({ highWaterMark: CHUNK_BYTES }));
+  });
+
+  api.get('/takes/:id/overview', { schema: byId }, async ({ params }, reply): Promise<TakeOverview> => {
+    takes.get(params.id);
+    reply.header('cache-control', 'no-cache');
+    return workspace.overview(params.id);
   });
 
   api.get(

@@ -1,5 +1,5 @@
-import type { MotionLog } from '../../server/engine/base/log.ts';
-import { Scratch } from '../../server/engine/base/scratch.ts';
+import type { MotionLog } from './log.ts';
+import { Scratch } from './scratch.ts';
 
 const MAGIC = 'MOULCOL3';
 

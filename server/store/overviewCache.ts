@@ -1,0 +1,79 @@
+import { createHash } from 'node:crypto';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { PROGRAM_VERSION } from '../engine/base/version.ts';
+import type { SmoothingSettings } from '../engine/filter/smoothing.ts';
+import type { SpeedOverview } from '../engine/motion/overview.ts';
+import { writeAtomic } from './atomicFile.ts';
+import type { ColumnsCache } from './columnsCache.ts';
+import type { CalibrationDocument, TakeDocument } from './documents.ts';
+import type { IngestRunner } from './ingestTasks.ts';
+
+export const OVERVIEW_NAME = 'overview.json';
+
+/** Counts up when the same columns would give another overview. */
+const OVERVIEW_VERSION = 1;
+
+/** What a take looks like from afar, and what that was made of: whoever goes by something else has no use for it. */
+export interface TakeOverview extends SpeedOverview {
+  readonly key: string;
+  readonly calibration: CalibrationDocument;
+  readonly smoothing: SmoothingSettings;
+}
+
+/** `overview.json` beside a take's columns: made anew where it is missing, or made of anything else. */
+export class OverviewCache {
+  private readonly columns: ColumnsCache;
+  private readonly ingest: IngestRunner;
+  private readonly making = new Map<string, Promise<TakeOverview>>();
+
+  constructor(columns: ColumnsCache, ingest: IngestRunner) {
+    this.columns = columns;
+    this.ingest = ingest;
+  }
+
+  /** @throws StoreCorruptError | DiskFullError | CancelledError */
+  async overview(
+    folder: string,
+    document: TakeDocument,
+    smoothing: SmoothingSettings,
+  ): Promise<TakeOverview> {
+    const columns = await this.columns.columns(folder, document);
+    const { calibration } = document;
+    const key = keyOf({ columns: columns.key, calibration, smoothing });
+    const path = join(folder, OVERVIEW_NAME);
+    const kept = await readKept(path);
+    if (kept?.key === key) return kept;
+    const name = `${path} ${key}`;
+    const making =
+      this.making.get(name) ??
+      this.make(path, columns.path, { key, calibration, smoothing }).finally(() => this.making.delete(name));
+    this.making.set(name, making);
+    return making;
+  }
+
+  private async make(
+    path: string,
+    columnsPath: string,
+    of: Omit<TakeOverview, keyof SpeedOverview>,
+  ): Promise<TakeOverview> {
+    const { calibration, smoothing } = of;
+    const overview = { ...of, ...(await this.ingest.overview({ columnsPath, calibration, smoothing }, {})) };
+    await writeAtomic(path, JSON.stringify(overview));
+    return overview;
+  }
+}
+
+function keyOf(parts: object): string {
+  const all = { version: OVERVIEW_VERSION, program: PROGRAM_VERSION, ...parts };
+  return createHash('sha256').update(JSON.stringify(all)).digest('hex');
+}
+
+/** null where there is none that can be read: it is made anew. */
+async function readKept(path: string): Promise<TakeOverview | null> {
+  try {
+    return JSON.parse(await readFile(path, 'utf8'));
+  } catch {
+    return null;
+  }
+}
