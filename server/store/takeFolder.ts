@@ -1,10 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { LoggedDecisions } from '../engine/base/decisions.ts';
-import { RECORDED_ON } from '../engine/base/session.ts';
 import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
-import { DOCUMENT_FORMAT, type SourceFile, type TakeDocument } from './documents.ts';
+import { checkedDocument } from './checkDocument.ts';
+import type { TakeDocument } from './documents.ts';
 import { messageOf, systemCode } from './errors.ts';
 import { howToPutBack, olderFileNames, type SourceOnDisk, sha256OfFile } from './sourceFiles.ts';
 
@@ -86,49 +85,4 @@ export async function checkUnchanged(
       `The source ${source.name} of the take "${document.title}" ${what}. ${howToPutBack(source)}`,
     );
   }
-}
-
-/** @throws TypeError  saying why it is not the document of the take. */
-export function checkedDocument(value: unknown, id: string): TakeDocument {
-  const document = value as TakeDocument | null;
-  if (typeof document !== 'object' || document === null) throw new TypeError('it holds no take');
-  if (document.format > DOCUMENT_FORMAT) throw new TypeError('a newer version of this program wrote it');
-  const { labels, calibration, mapping, report } = document;
-  const isTake =
-    document.format === DOCUMENT_FORMAT &&
-    document.id === id &&
-    Number.isInteger(document.revision) &&
-    [document.title, document.performer, document.drill, document.notes].every(
-      (x) => typeof x === 'string',
-    ) &&
-    [document.sources, document.presses, document.textSpans].every(Array.isArray) &&
-    document.sources.length > 0 &&
-    document.sources.every(isSource) &&
-    [labels?.presses, labels?.spans, labels?.swings, mapping?.columns, report?.warnings].every(
-      Array.isArray,
-    ) &&
-    (labels.gestures === undefined || Array.isArray(labels.gestures)) &&
-    (document.decisions === undefined || areDecisions(document.decisions)) &&
-    ['undefined', 'boolean'].includes(typeof document.useUnfit) &&
-    RECORDED_ON.every((name) => ['undefined', 'string'].includes(typeof document[name])) &&
-    typeof calibration?.mount?.tip === 'string';
-  if (!isTake) throw new TypeError('parts of it are missing or of the wrong kind');
-  return document;
-}
-
-/** Each part a list, or null where the log has no such column. */
-function areDecisions(value: Partial<LoggedDecisions> | null): boolean {
-  if (typeof value !== 'object' || value === null) return false;
-  return [value.guardClosed, value.refusedUs, value.fires].every(
-    (part) => part === null || Array.isArray(part),
-  );
-}
-
-/** Also false where a source's name on disk leads out of the folder of sources. */
-function isSource(source: Partial<SourceFile> | null): boolean {
-  if (typeof source !== 'object' || source === null) return false;
-  const { name, sizeBytes, sha256, storedAs } = source;
-  if (typeof name !== 'string' || !Number.isInteger(sizeBytes) || typeof sha256 !== 'string') return false;
-  if (storedAs !== undefined && typeof storedAs !== 'string') return false;
-  return storedAs === undefined || (/^[^/\\\0]+$/.test(storedAs) && !/^\.\.?$/.test(storedAs));
 }

@@ -20,6 +20,19 @@ export const REQUESTS: readonly Row[] = [
     'gyroY',
   ],
   [
+    'a mapping whose time has a unit that is none',
+    async ({ app, workspace }) => {
+      const { mapping, ...body } = await newTake(workspace);
+      const columns = mapping.columns.map((column) =>
+        column.role === 'time' ? { ...column, unit: '\n' } : column,
+      );
+      return job(app, '/api/takes', { ...body, mapping: { ...mapping, columns } });
+    },
+    422,
+    'MAPPING',
+    'no unit',
+  ],
+  [
     'a rate of 1e-300',
     async ({ app, workspace }) => {
       const uploadIds = [await uploadText(workspace, smallLog())];

@@ -22,6 +22,15 @@ const STARTING: readonly Start[] = [
     'parts of it are missing or of the wrong kind',
   ],
   [
+    'take.json with a column that is null',
+    (path, id) =>
+      edit(join(path, 'takes', id, 'take.json'), (d) => ({
+        ...d,
+        mapping: { ...(d['mapping'] as object), columns: [null] },
+      })),
+    'parts of it are missing or of the wrong kind (mapping.columns)',
+  ],
+  [
     'a link in uploads that leads nowhere',
     (path) => symlinkSync('/nowhere/at/all', join(path, 'uploads', 'lost')),
     null,

@@ -77,7 +77,7 @@ describe('keeping the sources of a take', () => {
     await workspace.close();
     writeFileSync(file, readFileSync(file, 'utf8').replace('"storedAs": "', '"storedAs": "../'));
     expect((await openWorkspace(path)).problems).toEqual([
-      `The take in takes/${id} cannot be read: parts of it are missing or of the wrong kind.`,
+      `The take in takes/${id} cannot be read: parts of it are missing or of the wrong kind (sources).`,
     ]);
   });
 });

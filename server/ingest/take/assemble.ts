@@ -202,10 +202,21 @@ function readTracks(
 function timeTexts({ table, axis }: PreparedTable, track: number, shiftUs: number): DecisionCell[] {
   const { file, tracks } = table.plan;
   const isComma = file.decimal === ',' && COLUMN_ROLES[tracks[track]!.role].reads === 'presses';
-  return table.trackEvents[track]!.map(({ row, text }) => {
+  const cells = table.trackEvents[track]!.map(({ row, text }) => {
     const before = Math.max(0, Math.floor(row));
     const rowUs = axis.rowUs[before] ?? 0;
     return { row, timeUs: Math.max(0, rowUs + shiftUs), text: isComma ? withPoint(text) : text };
+  });
+  return inOrder(cells);
+}
+
+/** As the rows are sorted by time, so are the texts; of a stretch that stands in the log twice one is left. */
+function inOrder(cells: DecisionCell[]): DecisionCell[] {
+  if (cells.every(({ timeUs }, i) => i === 0 || timeUs >= cells[i - 1]!.timeUs)) return cells;
+  cells.sort((a, b) => a.timeUs - b.timeUs);
+  return cells.filter(({ timeUs, text }, i) => {
+    const before = cells[i - 1];
+    return before?.timeUs !== timeUs || before.text !== text;
   });
 }
 

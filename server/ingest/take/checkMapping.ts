@@ -1,6 +1,6 @@
-import { isAxis, MOTION_ROLES, sensorOf } from '../../engine/base/columnRoles.ts';
+import { COLUMN_ROLES, isAxis, MOTION_ROLES, sensorOf } from '../../engine/base/columnRoles.ts';
 import { type FileMapping, isDelimiter, type Mapping } from '../ground/types.ts';
-import { NOUNS } from '../ground/units.ts';
+import { canonicalUnit, NOUNS } from '../ground/units.ts';
 
 /**
  * Refuses a mapping by which no file can be cut into fields: reading by it may never end, or yield other columns than
@@ -17,8 +17,8 @@ export function checkMapping({ files, columns }: Mapping): void {
 }
 
 /**
- * Refuses a mapping that makes no take: each axis is one column, and a sensor's three stand in one file.
- * @throws RangeError  naming the axis
+ * Refuses a mapping that makes no take: each axis is one column, a sensor's three stand in one file, and units are known.
+ * @throws RangeError  naming the axis or the column
  */
 export function checkAxes({ columns }: Mapping): void {
   for (const role of MOTION_ROLES) {
@@ -30,6 +30,12 @@ export function checkAxes({ columns }: Mapping): void {
     const own = columns.filter(({ role }) => isAxis(role) && sensorOf(role) === sensor);
     if (new Set(own.map(({ file }) => file)).size > 1)
       throw new RangeError(`the three axes of ${NOUNS[sensor]} stand in several files: name columns of one`);
+  }
+  for (const { name, role, unit } of columns) {
+    const { units } = COLUMN_ROLES[role];
+    const isUnit =
+      units === 'time' || units === 'accel' || units === 'gyro' ? canonicalUnit(units, unit) !== null : true;
+    if (!isUnit) throw new RangeError(`column "${name}" is ${role}, and "${unit}" is no unit of it`);
   }
 }
 

@@ -1,14 +1,15 @@
 import type { Readable } from 'node:stream';
+import { crc32 } from 'node:zlib';
 import { type Entry, open, type ZipFile } from 'yauzl';
 import type { KeptSetting } from '../../engine/kept/keptSetting.ts';
 import { readLabelsDocument } from '../../engine/labels/labelsRead.ts';
 import { LogFormatError } from '../../errors.ts';
 import type { RememberedMapping } from '../../ingest/ground/remembered.ts';
+import { checkedDocument } from '../checkDocument.ts';
 import type { TakeDocument } from '../documents.ts';
 import { messageOf } from '../errors.ts';
 import { checkedMappings } from '../mappingsStore.ts';
 import { readSettingFile } from '../settingFile.ts';
-import { checkedDocument } from '../takeFolder.ts';
 import { UPLOAD_LIMIT_BYTES } from '../uploads.ts';
 import { ARCHIVE_FORMAT, ARCHIVE_VERSION, type EntryKind, entryKind, type Manifest } from './entries.ts';
 
@@ -179,7 +180,10 @@ async function jsonOf(zip: ZipFile, entry: Entry | null, refuse: Refuse): Promis
   const chunks: Buffer[] = [];
   try {
     for await (const chunk of await streamOf(zip, entry)) chunks.push(chunk as Buffer);
-    return JSON.parse(Buffer.concat(chunks).toString('utf8'));
+    const bytes = Buffer.concat(chunks);
+    // The reader of zips leaves its checksum to whoever reads.
+    if (crc32(bytes) !== entry.crc32) throw new Error('it is damaged; ask for the file again');
+    return JSON.parse(bytes.toString('utf8'));
   } catch (error) {
     throw refuse(`its entry "${entry.fileName}" cannot be read: ${messageOf(error)}.`);
   }
