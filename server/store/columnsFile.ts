@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { endianness } from 'node:os';
 import type { MotionLog } from '../engine/base/log.ts';
+import { READING_VERSION } from '../engine/base/version.ts';
 import type { Mapping } from '../ingest/ground/types.ts';
 import { writeAtomic } from './atomicFile.ts';
 import { isIntact, withChecksum } from './checksum.ts';
@@ -30,9 +31,6 @@ const COLUMNS = [
   'accelZG',
 ] as const satisfies readonly (keyof MotionLog)[];
 
-/** Counts up when the same sources and mapping would be read into other columns, or those be written otherwise. */
-const CACHE_VERSION = 2;
-
 /** How a column is packed. */
 type Packing = { readonly name: string } & (
   | { readonly as: 'plain' }
@@ -49,7 +47,7 @@ interface Header {
 
 /** What the columns were read from: another key means other columns. Lower-case hex. */
 export function columnsKey(sources: readonly SourceFile[], mapping: Mapping): string {
-  const parts = { version: CACHE_VERSION, sources: sources.map((source) => source.sha256), mapping };
+  const parts = { version: READING_VERSION, sources: sources.map((source) => source.sha256), mapping };
   return createHash('sha256').update(JSON.stringify(parts)).digest('hex');
 }
 

@@ -41,7 +41,7 @@ function made(options: { failing?: string } = {}) {
       { button: 'aux', downUs: 6, upUs: null },
     ];
     const rest = { labels: EMPTY_LABELS, presses, calibration, powerButton: 'power' };
-    return { id, revision, ...rest } as unknown as TakeDocument;
+    return { id, revision, sources: [], mapping: {}, ...rest } as unknown as TakeDocument;
   });
   const comparison = new Comparison({
     documents: new TakeDocuments(),

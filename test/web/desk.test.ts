@@ -26,12 +26,14 @@ const take = (takeId: string) => ({ takeId, calibration: DEFAULT_CALIBRATION });
 const open = (id: string): Request<'open'> => ({ kind: 'open', ...take(id), tellsDecisions: false });
 const check = (id: string): Request<'check'> => ({
   kind: 'check',
+  basis: '',
   ...take(id),
   facts: {} as never,
   isShown: false,
 });
 const tally = (id: string): Request<'tally'> => ({
   kind: 'tally',
+  basis: '',
   ...take(id),
   presses: [],
   labels: { presses: [], spans: [], swings: [] },

@@ -20,6 +20,7 @@ const document = (id: string, revision: number, change: { leverArmM?: number; ti
     revision,
     title: change.title ?? id,
     calibration: { leverArmM: change.leverArmM ?? 0.2 },
+    sources: [],
     mapping: {},
     report: {},
   }) as unknown as TakeDocument;

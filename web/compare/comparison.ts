@@ -5,7 +5,7 @@ import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { StoredSetting, TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { messageOf } from '../state/notices.ts';
-import type { TakeDocuments } from '../takes/documents.ts';
+import { basisOf, type TakeDocuments } from '../takes/documents.ts';
 import type { Request } from '../takes/requests.ts';
 import type { CompareReply, Swept, TakeFacts } from './compareTake.ts';
 
@@ -220,7 +220,7 @@ function missingOf(
     powerPresses: powerPressesOf(document),
     deflectionPresses: deflectionPressesOf(document),
   };
-  const take = { takeId: id, calibration, ...pressed, labels };
+  const take = { takeId: id, calibration, ...pressed, labels, basis: basisOf(document) };
   return { kind: 'compare', ...take, wantsFacts, wantsStock, candidates, sweepAs };
 }
 

@@ -2,7 +2,7 @@ import { computed, effect, signal, untracked } from '@preact/signals';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { desk } from '../takes/desk.ts';
-import { documents } from '../takes/documents.ts';
+import { basisOf, documents } from '../takes/documents.ts';
 import type { Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake } from './openTake.ts';
@@ -71,8 +71,9 @@ export function noteUnchecked({ id, revision }: Pick<TakeSummary, 'id' | 'revisi
 }
 
 /** @param isShown  whether somebody looks at all of what is found. */
-export function checkRequest({ id, calibration, report }: TakeDocument, isShown: boolean): Request<'check'> {
-  return { kind: 'check', takeId: id, calibration, facts: report, isShown };
+export function checkRequest(document: TakeDocument, isShown: boolean): Request<'check'> {
+  const { id, calibration, report } = document;
+  return { kind: 'check', takeId: id, calibration, facts: report, isShown, basis: basisOf(document) };
 }
 
 /** Includes a take in spite of its signals, or leaves it out again: kept in its document. */

@@ -4,7 +4,7 @@ import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { type Tally, tallyOf } from '../compare/tally.ts';
 import { desk } from '../takes/desk.ts';
-import { documents } from '../takes/documents.ts';
+import { basisOf, documents } from '../takes/documents.ts';
 import { whenRested } from '../takes/question.ts';
 import type { Request } from '../takes/requests.ts';
 import { comparedTakes } from './comparing.ts';
@@ -57,7 +57,8 @@ async function tally(take: TakeSummary, compared: TakeScores | null, stopped: Ab
     const labels = labelsByTake.peek()[id] ?? document.labels;
     restsOn = [candidate, labels, JSON.stringify([calibration, powerButton, settingId])];
     if (isTakenFrom(id, restsOn)) return null;
-    return { kind: 'tally', takeId: id, calibration, presses: powerPressesOf(document), labels, candidate };
+    const presses = powerPressesOf(document);
+    return { kind: 'tally', takeId: id, calibration, presses, labels, candidate, basis: basisOf(document) };
   };
   try {
     const found = await desk.askOf('tally', id, prepare, { urgency: 'background', signal: stopped });

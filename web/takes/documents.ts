@@ -3,8 +3,21 @@ import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
 import { fetchTake, patchTake } from '../api.ts';
 import { meetLabels } from '../state/savedWork.ts';
 import { startAnew } from '../state/startAnew.ts';
+import type { Basis } from './found.ts';
 
 /** Documents of takes, each read once for every revision. */
+/** What the columns of a take are read from: the same gives the same columns. */
+export function basisOf(document: Pick<TakeDocument, 'sources' | 'mapping'>): Basis {
+  const known = bases.get(document);
+  if (known !== undefined) return known;
+  const { sources, mapping } = document;
+  const basis = JSON.stringify([sources.map(({ sha256 }) => sha256), mapping]);
+  bases.set(document, basis);
+  return basis;
+}
+
+const bases = new WeakMap<object, Basis>();
+
 export class TakeDocuments {
   private readonly kept = new Map<string, TakeDocument>();
   private readonly asked = new Map<string, Promise<TakeDocument>>();

@@ -18,11 +18,18 @@ import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
 import type { Tally } from '../compare/tally.ts';
 import type { Job, JobValue } from '../sweep/jobs.ts';
+import type { Basis } from './found.ts';
 
 /** A take, as far as its motion rests on the document. */
 export interface Calibrated {
   readonly takeId: string;
   readonly calibration: Calibration;
+}
+
+/** Answered from what was found before, where that is. */
+interface Based {
+  /** See `basisOf`. */
+  readonly basis: Basis;
 }
 
 /** The questions that a take can be asked, each with its answer. */
@@ -38,9 +45,9 @@ export interface Asked {
   /** Is it fit to tune on? The whole result only where somebody looks at it. */
   /** Why a prop's own decisions are not those of a candidate. */
   cause: [Calibrated & Omit<CauseInput, 'uniform'>, CauseSearch];
-  check: [Calibrated & { readonly facts: ReadFacts; readonly isShown: boolean }, CheckedTake];
-  tally: [Calibrated & TallyWants, Tally];
-  compare: [Calibrated & CompareWants, CompareReply];
+  check: [Calibrated & Based & { readonly facts: ReadFacts; readonly isShown: boolean }, CheckedTake];
+  tally: [Calibrated & Based & TallyWants, Tally];
+  compare: [Calibrated & Based & CompareWants, CompareReply];
   /** What one take says of a setting, by the document's labels, and what is told of the take. */
   judge: [JudgeWants, AskedTake];
   /** What of each drill a recording that goes on holds so far, nothing of it labelled. */

@@ -28,6 +28,8 @@ import { runChoiceJob } from '../sweep/choiceJobs.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import type { Surroundings } from '../sweep/runner.ts';
+import { Found } from './found.ts';
+import { browserStore } from './foundStore.ts';
 import { TakeReader } from './reader.ts';
 import { type Answer, type FromThread, type Request, Stopped, type ToThread } from './requests.ts';
 
@@ -44,6 +46,9 @@ const reader = new TakeReader(async (id) => {
   const bytes = await fetchColumns(id);
   return (scratch) => parseColumns(bytes, scratch);
 });
+
+// The file's name holds a hash of what it was built from.
+const found = new Found(browserStore(), self.location.pathname);
 
 /** The request under way, and whether it was cancelled. */
 const underWay = new Map<number, { isCancelled: boolean }>();
@@ -116,23 +121,16 @@ async function answerTo(
       const { uniform } = await reader.readRaw(request.takeId);
       return findCause({ ...request, uniform }, (part) => send({ type: 'part', id, part }));
     }
-    case 'check':
-      return check(request, (part) => send({ type: 'part', id, part }));
-    case 'tally': {
-      const { candidate, presses, labels } = request;
-      const signals = await speedSignals({ ...request, smoothing: candidate.smoothing });
-      return tallyOf(pressOutcomes(judgeTake(signals, candidate, presses), labels));
+    case 'check': {
+      const work = () => check(request, (part) => send({ type: 'part', id, part }));
+      // Somebody who looks at it sees it being made; its graphs are large besides.
+      return request.isShown ? work() : found.recall(request.basis, askedOf(request), work);
     }
+    case 'tally':
+      return found.recall(request.basis, askedOf(request), () => tally(request));
     case 'compare': {
-      const take = takeOf(request);
-      const whole = needsForce(request) ? await reader.wholeMotion(take, PASSING) : null;
-      const motion = whole ?? (await reader.rateMotion(take, PASSING));
-      const { deflectionPresses } = request;
-      const speedOf = (smoothing: Parameters<TakeReader['speedSignals']>[2]) => ({
-        ...reader.speedSignals(take, motion, smoothing),
-        deflectionPresses,
-      });
-      return compareTake({ motion, whole, speedOf }, request);
+      const { kind, basis, ...wants } = request;
+      return found.recallCompare(basis, wants, (missing) => compare({ ...request, ...missing }));
     }
     case 'judge':
       return judge(request);
@@ -151,6 +149,29 @@ async function answerTo(
 function shownOf(motion: Motion): CandidateMotion {
   const { gravityXG, gravityYG, gravityZG, rawThrustG, ...shown } = motion;
   return shown;
+}
+
+/** All that an answer rests on besides the columns: a take's name in the workspace makes no difference. */
+function askedOf({ takeId, basis, ...asked }: Request<'check'> | Request<'tally'>): unknown {
+  return asked;
+}
+
+async function tally(request: Request<'tally'>): Promise<Answer<'tally'>> {
+  const { candidate, presses, labels } = request;
+  const signals = await speedSignals({ ...request, smoothing: candidate.smoothing });
+  return tallyOf(pressOutcomes(judgeTake(signals, candidate, presses), labels));
+}
+
+async function compare(request: Request<'compare'>): Promise<Answer<'compare'>> {
+  const take = takeOf(request);
+  const whole = needsForce(request) ? await reader.wholeMotion(take, PASSING) : null;
+  const motion = whole ?? (await reader.rateMotion(take, PASSING));
+  const { deflectionPresses } = request;
+  const speedOf = (smoothing: Parameters<TakeReader['speedSignals']>[2]) => ({
+    ...reader.speedSignals(take, motion, smoothing),
+    deflectionPresses,
+  });
+  return compareTake({ motion, whole, speedOf }, request);
 }
 
 function stockOf({ log, calibration }: Request<'stock'>): Answer<'stock'> {

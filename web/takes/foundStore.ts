@@ -1,0 +1,60 @@
+import type { FoundStore } from './found.ts';
+
+const NAME = 'moulinet';
+const VALUES = 'found';
+const BY_AGE = 'at';
+/** Some seven answers for each of 3,000 takes; beyond, the oldest go. */
+const MOST_VALUES = 20_000;
+/** So many are cleared away beyond that, so that it is not done at every start. */
+const CLEARED = 2000;
+
+interface Stored {
+  readonly key: string;
+  /** Milliseconds since 1970. */
+  readonly at: number;
+  readonly value: unknown;
+}
+
+/** The browser's own database; it is the user's to clear, and nothing is lost with it. Without one nothing is kept. */
+export function browserStore(): FoundStore {
+  let opened: Promise<IDBDatabase> | null = null;
+  const database = (): Promise<IDBDatabase> => (opened ??= open());
+  return {
+    async get(key) {
+      const values = (await database()).transaction(VALUES).objectStore(VALUES);
+      return (await settled<Stored | undefined>(values.get(key)))?.value;
+    },
+    async put(key, value) {
+      const values = (await database()).transaction(VALUES, 'readwrite').objectStore(VALUES);
+      await settled(values.put({ key, at: Date.now(), value } satisfies Stored));
+    },
+  };
+}
+
+async function open(): Promise<IDBDatabase> {
+  const request = indexedDB.open(NAME, 1);
+  request.onupgradeneeded = () => {
+    const values = request.result.createObjectStore(VALUES, { keyPath: 'key' });
+    values.createIndex(BY_AGE, 'at');
+  };
+  const database = await settled(request);
+  // Another tab that opens a newer kind of it must not wait for this one.
+  database.onversionchange = () => database.close();
+  void clearOldest(database).catch(() => {});
+  return database;
+}
+
+async function clearOldest(database: IDBDatabase): Promise<void> {
+  const values = database.transaction(VALUES, 'readwrite').objectStore(VALUES);
+  const count = await settled(values.count());
+  if (count <= MOST_VALUES) return;
+  const keys = await settled(values.index(BY_AGE).getAllKeys(null, count - MOST_VALUES + CLEARED));
+  for (const key of keys) values.delete(key);
+}
+
+function settled<Value>(request: IDBRequest<Value>): Promise<Value> {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error ?? new Error('the browser stores nothing'));
+  });
+}
