@@ -32,6 +32,12 @@ const SMOOTHINGS: readonly Partial<SmoothingSettings>[] = [
   { kind: 'movingAverage' },
   { kind: 'median' },
 ];
+/** The rules of the buttons that take most to follow. */
+const BUTTONS: Candidate = {
+  ...DEFAULT_CANDIDATE,
+  guard: { ...DEFAULT_CANDIDATE.guard, decideAt: 'held', pressLength: 'long', debounceMs: 15 },
+  deflection: { ...DEFAULT_CANDIDATE.deflection, switchedOn: 'held', debounceMs: 15 },
+};
 
 /** Bytes of code and state, and instructions a sample, of the exported detectors on a Cortex-M4 in single precision. */
 export async function benchProp(print: Print): Promise<void> {
@@ -49,19 +55,20 @@ export async function benchProp(print: Print): Promise<void> {
     { length: SAMPLES },
     (_, i) => `{${keys.map((key) => uniform[key][i]).join(',')}},`,
   );
-  for (const smoothing of SMOOTHINGS) {
-    const candidate: Candidate = {
-      ...DEFAULT_CANDIDATE,
-      smoothing: { ...DEFAULT_CANDIDATE.smoothing, ...smoothing },
-    };
+  const tell = (name: string, candidate: Candidate): void => {
     const calibration = { mount: { tip: '+x', side: '+y' }, accelScale: 1, leverArmM: 0.16 } as const;
     const { code, state, instructions } = measure({ candidate, calibration, rateHz: uniform.rateHz }, rows);
-    const { kind, order, lengthMs } = candidate.smoothing;
-    const name = kind === 'butterworth' ? `Butterworth, order ${order}` : `${kind} of ${lengthMs} ms`;
     print(
       `${name}, ${Math.round(uniform.rateHz)} Hz: ${code} bytes of code, ${state} of state, ${instructions} instructions a sample`,
     );
+  };
+  for (const own of SMOOTHINGS) {
+    const smoothing = { ...DEFAULT_CANDIDATE.smoothing, ...own };
+    const { kind, order, lengthMs } = smoothing;
+    const name = kind === 'butterworth' ? `Butterworth, order ${order}` : `${kind} of ${lengthMs} ms`;
+    tell(name, { ...DEFAULT_CANDIDATE, smoothing });
   }
+  tell('the default, long presses while held and deflections while held', BUTTONS);
 }
 
 function measure(build: PropBuild, rows: readonly string[]) {

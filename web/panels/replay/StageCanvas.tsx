@@ -5,7 +5,7 @@ import { bladeView } from '../../state/playhead.ts';
 import { shownSlots } from '../../state/story.ts';
 import { useSize } from '../useSize.ts';
 import { LightHold } from './lightHold.ts';
-import type { StageRoom } from './stagePainter.ts';
+import { isStacked, type StageRoom } from './stagePainter.ts';
 
 const KEY_DEG = 10;
 const DEG_PER_PX = 0.5;
@@ -22,7 +22,7 @@ interface StageProps {
   readonly children?: ComponentChildren;
 }
 
-/** The blade in space, of each candidate in sight, side by side; turned by a drag or the arrow keys. */
+/** The blade in space, of each candidate in sight, beside one another; turned by a drag or the arrow keys. */
 export function StageCanvas({ bind, children }: StageProps) {
   const { ref, width, height } = useSize();
   const canvas = useRef<HTMLCanvasElement>(null);
@@ -50,7 +50,7 @@ export function StageCanvas({ bind, children }: StageProps) {
     bladeView.value = turnView(bladeView.peek(), -event.movementX * DEG_PER_PX, event.movementY * DEG_PER_PX);
   };
   return (
-    <div class="blade-stage" ref={ref}>
+    <div class={`blade-stage ${isStacked({ width, height }) ? 'is-stacked' : ''}`} ref={ref}>
       <canvas
         ref={canvas}
         role="img"

@@ -13,7 +13,12 @@ export interface StageRoom {
   readonly hold: LightHold;
 }
 
-/** Paints blades side by side, from where they are looked at, and keeps changes of light under three a second. */
+/** Whether two blades stand one above the other: in a room that is higher than wide. */
+export function isStacked({ width, height }: Pick<StageRoom, 'width' | 'height'>): boolean {
+  return height > width;
+}
+
+/** Paints blades beside one another, from where they are looked at, and keeps changes of light under three a second. */
 export class StagePainter {
   private readonly canvas: HTMLCanvasElement;
   private readonly ctx: CanvasRenderingContext2D;
@@ -44,7 +49,7 @@ export class StagePainter {
     if (shines.length === scenes.length)
       this.last = scenes.map((scene, k) => heldScene(scene, shines[k]!, this.last[k]));
     else this.last = scenes;
-    this.paintSideBySide();
+    this.paintAll();
     clearTimeout(this.timer);
     if (shown !== wanted)
       this.timer = setTimeout(() => this.paint(scenes), hold.waitMs(performance.now()) + 1);
@@ -55,18 +60,20 @@ export class StagePainter {
     clearTimeout(this.timer);
   }
 
-  private paintSideBySide(): void {
+  private paintAll(): void {
     const { ctx, last, colours } = this;
     const { width, height } = this.room;
-    const part = width / last.length;
-    const projection = new Projection(bladeView.value, part, height);
+    const [columns, rows] = isStacked(this.room) ? [1, last.length] : [last.length, 1];
+    const [wide, high] = [width / columns, height / rows];
+    const projection = new Projection(bladeView.value, wide, high);
     ctx.clearRect(0, 0, width, height);
     last.forEach((scene, k) => {
       ctx.save();
       ctx.beginPath();
-      ctx.rect(k * part, 0, part, height);
+      const [left, top] = rows > 1 ? [0, k * high] : [k * wide, 0];
+      ctx.rect(left, top, wide, high);
       ctx.clip();
-      ctx.translate(k * part, 0);
+      ctx.translate(left, top);
       paintBlade(ctx, scene, projection, colours);
       ctx.restore();
     });
