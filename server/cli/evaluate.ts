@@ -223,18 +223,17 @@ function buttonsIn(
   mapping: Mapping,
   { power, deflection }: StatedButtons,
 ): TakeButtons {
-  const pressed = [...new Set(presses.map(({ button }) => button))];
   const named = { presses, mapping };
-  const check = (option: string, name: string, known: readonly string[]) => {
-    if (!known.includes(name))
+  const buttons = buttonsOf(named);
+  const check = (option: string, name: string) => {
+    if (!buttons.includes(name))
       throw new UsageError(
-        `${option}: no press of "${name}" (${known.join(', ') || 'the log holds no presses'})`,
+        `${option}: no press of "${name}" (${buttons.join(', ') || 'the log holds no presses'})`,
       );
     return name;
   };
-  const powerButton =
-    power === undefined ? likelyPowerButton(pressed) : check('--power-button', power, pressed);
+  const powerButton = power === undefined ? likelyPowerButton(buttons) : check('--power-button', power);
   if (deflection === undefined) return { ...named, powerButton };
-  const deflectionButton = check('--deflection-button', deflection, buttonsOf(named));
+  const deflectionButton = check('--deflection-button', deflection);
   return { ...named, powerButton, deflectionButton };
 }

@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, statSync } from 'node:fs';
 import { join, relative } from 'node:path';
-import { deflectionPressesOf, powerPressesOf } from '../engine/base/buttons.ts';
+import { buttonsOf, deflectionPressesOf, powerPressesOf } from '../engine/base/buttons.ts';
 import type { Press } from '../engine/base/log.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import type { CheckInput } from '../engine/check/input.ts';
@@ -120,7 +120,7 @@ function loggedTake(folder: string, name: string, stated: StatedOfProp): FolderT
       const { mapping, needs } = await previewLog([source], {}, {});
       if (needs.length > 0) throw new DataError('NEEDS', needs.join(' '));
       const take = await readTake([source], mapping, {});
-      const power = likelyPowerButton([...new Set(take.presses.map(({ button }) => button))]);
+      const power = likelyPowerButton(buttonsOf({ presses: take.presses, mapping }));
       const durationUs = take.log.timeUs.at(-1) ?? 0;
       const { labels, leftOut } = readLabels(labelsPath, take.presses, durationUs);
       if (leftOut !== null) throw new DataError('LABELS', leftOut);

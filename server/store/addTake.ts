@@ -1,5 +1,6 @@
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
+import { buttonsOf } from '../engine/base/buttons.ts';
 import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import { EMPTY_LABELS, type Labels } from '../engine/labels/labels.ts';
 import { CancelledError } from '../errors.ts';
@@ -94,7 +95,7 @@ function documentOf(id: TakeId, take: NewTake, kept: readonly SourceFile[], read
     ...(read.decisions && { decisions: read.decisions }),
     labels: demo?.labels(read) ?? EMPTY_LABELS,
     calibration: calibrationOf(take),
-    powerButton: likelyPowerButton(read.report.presses.map(({ button }) => button)),
+    powerButton: likelyPowerButton(buttonsOf({ presses: read.presses, mapping })),
     isDemo: demo !== undefined,
   };
 }

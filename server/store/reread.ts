@@ -102,9 +102,8 @@ function readAnew(
   { report, presses, textSpans, decisions }: ReadResult,
   labels: TakeDocument['labels'],
 ): TakeDocument {
-  const buttons = report.presses.map(({ button }) => button);
-  const isDeflectionThere =
-    deflectionButton === null || buttonsOf({ presses, mapping }).includes(deflectionButton ?? '');
+  const buttons = buttonsOf({ presses, mapping });
+  const isDeflectionThere = deflectionButton === null || buttons.includes(deflectionButton ?? '');
   const isThere = before.powerButton !== null && buttons.includes(before.powerButton);
   return {
     ...before,

@@ -25,10 +25,9 @@ export function checkCalibration({ mount }: Pick<CalibrationDocument, 'mount'>):
 }
 
 function checkButtons(document: TakeDocument, change: TakeChange): void {
-  const pressed = document.report.presses.map((entry) => entry.button);
-  const known = { powerButton: pressed, deflectionButton: buttonsOf(document) };
+  const buttons = buttonsOf(document);
   for (const which of ['powerButton', 'deflectionButton'] as const) {
-    const [button, buttons] = [change[which] ?? null, known[which]];
+    const button = change[which] ?? null;
     if (button !== null && !buttons.includes(button))
       throw new TakeChangeError(
         `${which}: this take has no button ${button} (${buttons.join(', ') || 'it has none at all'}).`,

@@ -180,4 +180,10 @@ describeRefusals('changes of a take', {
     code: 'TAKE_CHANGE',
     says: 'trigger',
   },
+  'a deflection button that the take has not': {
+    ...patch({ revision: 0, deflectionButton: 'trigger' }),
+    status: 422,
+    code: 'TAKE_CHANGE',
+    says: 'deflectionButton',
+  },
 });

@@ -5,14 +5,13 @@ import { changeDocument, openTake } from '../state/openTake.ts';
 /** Which button of the open take's log powers; nothing where it has none. @param props.name  in sight, where it is not the whole */
 export function PowerButtonField(props: { readonly name?: string }) {
   const document = openTake.value?.document;
-  const buttons = [...new Set(document?.presses.map(({ button }) => button))];
-  if (!document || buttons.length === 0) return null;
+  if (!document || buttonsOf(document).length === 0) return null;
   return (
     <ButtonField
       name={props.name}
       which="Power button"
       value={document.powerButton}
-      buttons={buttons}
+      buttons={buttonsOf(document)}
       onChange={(powerButton) => changeDocument({ powerButton })}
     />
   );
