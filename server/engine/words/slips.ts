@@ -25,7 +25,7 @@ export function slipText(reason: SlipReason): string {
       return `${place} here (turn ${fixed(turnDeg, 0)}°) and was at ${speed}${dipText(reason.turn)}`;
     }
     case 'notSpinning':
-      return `no spin at the press: the blade was at ${dps(reason.speedDps)}`;
+      return `it came outside any spin, with the blade at ${dps(reason.speedDps)}`;
   }
 }
 

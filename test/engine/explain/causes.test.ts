@@ -81,7 +81,7 @@ describe('causes', () => {
     const found = explain(speedSignals(rates(-1)), press(300), settings(), { spinning: [] });
     expect(found).toMatchObject({
       cause: 'notSpinning',
-      text: 'no spin at the press: the blade was at 0 °/s',
+      text: 'it came outside any spin, with the blade at 0 °/s',
     });
   });
 

@@ -143,7 +143,7 @@ function Commands({ setting }: { readonly setting: StoredSetting }) {
       <a class="button" href={sheetAddress(setting.id)} target="_blank" rel="noopener">
         Sheet
       </a>
-      <button type="button" onClick={() => setDialog('handOver')}>
+      <button type="button" class="main" onClick={() => setDialog('handOver')}>
         Hand over…
       </button>
       <span class="spacer" />

@@ -25,7 +25,12 @@ export function KeptSettingsView() {
         </div>
         <span class="commands">
           {slots.map((slot) => (
-            <button key={slot} type="button" class={slot === 'a' ? 'main' : ''} onClick={() => setKept(slot)}>
+            <button
+              key={slot}
+              type="button"
+              class={slot === 'a' && settings.length === 0 ? 'main' : ''}
+              onClick={() => setKept(slot)}
+            >
               Keep {slot.toUpperCase()}…
             </button>
           ))}

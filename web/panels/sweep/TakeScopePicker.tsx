@@ -20,7 +20,8 @@ export function TakeScopePicker() {
     return () => listeners.abort();
   }, [isOpen]);
 
-  const chosen = scope.kind === 'chosen' ? scope.ids.size : 0;
+  const own = performerWithButton(takes);
+  const isHand = scope.kind === 'chosen' && !(own !== null && isChosen(takes, own));
   return (
     <div class="scope" ref={ref}>
       <span class="choices" role="group" aria-label="Takes to look at">
@@ -44,11 +45,11 @@ export function TakeScopePicker() {
         <button
           type="button"
           class="small"
-          aria-pressed={scope.kind === 'chosen'}
+          aria-pressed={isHand}
           aria-expanded={isOpen}
           onClick={() => setOpen(!isOpen)}
         >
-          {scope.kind === 'chosen' ? `${chosen} chosen` : 'Choose'} ▾
+          {isHand ? `${scope.ids.size} chosen` : 'Choose'} ▾
         </button>
       </span>
       {isOpen && <TakeChecks takes={takes} />}
@@ -88,21 +89,26 @@ function TakeChecks({ takes }: { readonly takes: readonly TakeSummary[] }) {
 
 /** All takes of the open one's performer, by one click; nothing where these are that one, or all. */
 function PerformerButton({ takes }: { readonly takes: readonly TakeSummary[] }) {
-  const open = takes.find(({ id }) => id === chosenTakeId.value);
-  if (!open || open.performer === '') return null;
-  const own = takes.filter(({ performer }) => performer === open.performer);
-  if (own.length === 1 || own.length === takes.length) return null;
+  const performer = performerWithButton(takes);
+  if (performer === null) return null;
   return (
     <button
       type="button"
       class="small scope-performer"
-      aria-pressed={isChosen(takes, open.performer)}
-      title={`All ${own.length} takes of ${open.performer}`}
-      onClick={() => choosePerformer(takes, open.performer)}
+      aria-pressed={isChosen(takes, performer)}
+      title={`All ${idsOf(takes, performer).length} takes of ${performer}`}
+      onClick={() => choosePerformer(takes, performer)}
     >
-      {open.performer}
+      {performer}
     </button>
   );
+}
+
+/** The open take's performer; null where nobody is named, or all their takes are the open one or all that there are. */
+function performerWithButton(takes: readonly TakeSummary[]): string | null {
+  const performer = takes.find(({ id }) => id === chosenTakeId.value)?.performer ?? '';
+  const own = idsOf(takes, performer).length;
+  return performer === '' || own === 1 || own === takes.length ? null : performer;
 }
 
 function idsOf(takes: readonly TakeSummary[], performer: string): string[] {
