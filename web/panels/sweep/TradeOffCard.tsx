@@ -43,7 +43,6 @@ export function TradeOffCard(props: {
   return (
     <section class="card trade-off">
       <header>
-        <h2>What each rule buys</h2>
         <span class="choices" role="group" aria-label="Weighed by">
           {(['presses', 'time'] as const).map((one) => (
             <button

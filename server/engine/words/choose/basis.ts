@@ -23,7 +23,7 @@ export function proposedReversalsText(
   evidence: readonly Pick<TakeEvidence, 'unfit' | 'proposedReversals'>[],
 ): string {
   const proposed = fitOf(evidence).reduce((total, take) => total + take.proposedReversals, 0);
-  return proposed === 0 ? '' : `${proposed} of them in spins that nobody has confirmed`;
+  return proposed === 0 ? '' : `${proposed} of these in spins that nobody has confirmed`;
 }
 
 export function swingBasis(evidence: readonly SwingEvidence[]): string {
