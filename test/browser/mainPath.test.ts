@@ -12,17 +12,17 @@ describeInBrowser('from a wrong press to a kept setting', { withDemo: true }, (b
     const said = page.locator('.why-line');
     await expect.poll(() => said.innerText()).toMatch(/^Stray press at [\d.]+ s let through/);
     // Every wrong press can be reached, by button and by key, and each is told of.
-    expect(await said.locator('output').innerText()).toBe('1 of 5 wrong');
-    await said.getByRole('button', { name: 'Next wrong press' }).click();
-    await expect.poll(() => said.locator('output').innerText()).toBe('2 of 5 wrong');
-    const second = await said.locator('.why-text').innerText();
+    expect(await page.locator('.wrong-walk output').innerText()).toBe('1 of 5 wrong');
+    await page.getByRole('button', { name: 'Next wrong press' }).click();
+    await expect.poll(() => page.locator('.wrong-walk output').innerText()).toBe('2 of 5 wrong');
+    const second = await said.locator('p').innerText();
     await page.keyboard.press(']');
-    await expect.poll(() => said.locator('output').innerText()).toBe('3 of 5 wrong');
-    expect(await said.locator('.why-text').innerText()).not.toBe(second);
+    await expect.poll(() => page.locator('.wrong-walk output').innerText()).toBe('3 of 5 wrong');
+    expect(await said.locator('p').innerText()).not.toBe(second);
     await page.keyboard.press('[');
-    await expect.poll(() => said.locator('.why-text').innerText()).toBe(second);
+    await expect.poll(() => said.locator('p').innerText()).toBe(second);
 
-    await said.getByRole('button', { name: 'Find a setting for all 4 takes of Lead spinner' }).click();
+    await said.getByRole('button', { name: 'Find a setting for all 4 takes' }).click();
     const card = page.locator('.sweep-grid:not(.is-old) .suggestion');
     await card.locator('.headline').waitFor({ timeout: 60_000 });
     const found = await card.locator('.headline').innerText();

@@ -3,7 +3,15 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { beforeEach, expect, test } from 'vitest';
 import type { TakeDocument } from '../../server/http/schemas.ts';
-import { describeInBrowser, openTake, painted, putCandidates, score, takeNamed } from './harness.ts';
+import {
+  describeInBrowser,
+  openTake,
+  painted,
+  putCandidates,
+  score,
+  showSettings,
+  takeNamed,
+} from './harness.ts';
 
 const SPEED = '.settings .number input >> nth=0';
 
@@ -39,7 +47,8 @@ describeInBrowser('steps back', { withDemo: true }, (bench) => {
 
   test('the way back that a notice offers goes once something else was done', async () => {
     await page.getByRole('button', { name: 'Reversals', exact: true }).click();
-    await page.getByRole('button', { name: /hold \d+ ms: refuses/ }).click();
+    await showSettings(page);
+    await page.getByRole('button', { name: /hold \d+ ms, refuses/ }).click();
     const undo = page.locator('.notice').getByRole('button', { name: 'Undo' });
     await undo.waitFor();
     await page.locator(SPEED).fill('444');

@@ -19,6 +19,7 @@ import { ImpactCaution, ThrustCaution } from './tune/cautions.tsx';
 import { FoldStave } from './tune/FoldedStaves.tsx';
 import { PressesOnTrace } from './tune/PressesOnTrace.tsx';
 import { WhyLine } from './tune/WhyLine.tsx';
+import { WrongWalk } from './tune/WrongWalk.tsx';
 import { useFrozenRange } from './useFrozenRange.ts';
 
 const SPEED_LINES = linesOn('speed').filter(({ isQuiet }) => !isQuiet);
@@ -54,11 +55,14 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
       unit="°/s · right: m/s at the tip"
       under={<WhyLine verdict={edited} window={window} />}
       note={
-        clipped > 0 && (
-          <span class="caution" title="These swings were faster than the sensor could say">
-            {counted(clipped, 'peak is', 'peaks are')} clipped
-          </span>
-        )
+        <>
+          {clipped > 0 && (
+            <span class="caution" title="These swings were faster than the sensor could say">
+              {counted(clipped, 'peak is', 'peaks are')} clipped
+            </span>
+          )}
+          <WrongWalk verdict={edited} window={window} />
+        </>
       }
       timeline={a.signals}
       channels={

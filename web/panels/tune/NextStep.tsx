@@ -57,7 +57,7 @@ function FindOne() {
         dispatch({ type: 'viewChosen', view: 'sweep' });
       }}
     >
-      {takes.length > 1 ? `Find a setting for all ${takes.length} takes of ${performer}` : 'Find a setting'}
+      {takes.length > 1 ? `Find a setting for all ${takes.length} takes` : 'Find a setting'}
     </button>
   );
 }

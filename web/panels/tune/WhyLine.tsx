@@ -14,7 +14,7 @@ import type { TimeWindow } from '../../state/model.ts';
 import { openLabels, openTake, powerPresses } from '../../state/openTake.ts';
 import { dispatch, sight } from '../../state/store.ts';
 import { truth, type Verdicts } from '../../state/verdicts.ts';
-import { stepWrong, wrongPresses } from '../../state/wrongPresses.ts';
+import { wrongPresses } from '../../state/wrongPresses.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
 import { useRested } from '../useRested.ts';
@@ -32,26 +32,21 @@ export function WhyLine({ verdict, window }: { readonly verdict: Verdicts; reado
   const said = saidOf(pressesInSight(verdict.presses, openLabels.value, window), sight.pressIndex.value);
   const explained = useExplained(verdict, said);
   if (!inTake.some(({ fate }) => /^(stray|wanted)/.test(fate))) return null;
-  const wrong = wrongPresses.value;
+  const isAllRight = wrongPresses.value.length === 0;
   const found = said && explained?.of === said.verdict ? explained : null;
   return (
     <div class="why-line" data-worst={said?.verdict.pressIndex ?? 'none'}>
-      <p>
-        {said ? (
-          <Sentence said={said} found={found} />
-        ) : wrong.length === 0 ? (
-          <span class="good why-text">
-            In this take every stray press is refused and every wanted one accepted.
-          </span>
-        ) : (
-          <span class="quiet why-text">Nothing goes wrong in sight.</span>
-        )}
-      </p>
-      <p class="why-steps">
-        <WrongWalk wrong={wrong} at={said === null ? -1 : wrong.indexOf(said.verdict.pressIndex)} />
+      {said ? (
+        <Sentence said={said} found={found} />
+      ) : isAllRight ? (
+        <p class="good">In this take every stray press is refused and every wanted one accepted.</p>
+      ) : (
+        <p class="quiet">Nothing goes wrong in sight.</p>
+      )}
+      <div class="why-steps">
         {found && <Change found={found} />}
-        <NextStep isAllRight={wrong.length === 0} />
-      </p>
+        <NextStep isAllRight={isAllRight} />
+      </div>
     </div>
   );
 }
@@ -64,13 +59,14 @@ function Sentence({ said, found }: { readonly said: JudgedMark; readonly found: 
       <KeyMark width={16} height={16}>
         <PressMark fate={fate} />
       </KeyMark>
-      <span class="why-text">
+      <p>
         <b>
           {fate === 'strayLetThrough' ? 'Stray press' : 'Wanted press'} at {(downUs / 1e6).toFixed(2)} s
           {fate === 'strayLetThrough' ? ' let through: ' : ' '}
         </b>
         {found?.explanation ? slipText(found.explanation.reason) : ownReason(verdict)}.
-      </span>
+        {found?.explanation && <span class="quiet"> {whyNoChange(found)}</span>}
+      </p>
     </>
   );
 }
@@ -80,49 +76,16 @@ function ownReason(verdict: PressVerdict): string {
   return pressReason(verdict).replace(/^accepted: /, '');
 }
 
-/** The way to every wrong press of the take, in or out of sight. */
-function WrongWalk({ wrong, at }: { readonly wrong: readonly number[]; readonly at: number }) {
-  if (wrong.length === 0) return null;
-  return (
-    <span class="wrong-walk" role="group" aria-label="Wrong presses of this take">
-      <button
-        type="button"
-        class="small"
-        title="Previous wrong press ([)"
-        aria-label="Previous wrong press"
-        onClick={() => stepWrong(-1)}
-      >
-        ‹
-      </button>
-      <output>{at === -1 ? `${wrong.length} wrong` : `${at + 1} of ${wrong.length} wrong`}</output>
-      <button
-        type="button"
-        class="small"
-        title="Next wrong press (])"
-        aria-label="Next wrong press"
-        onClick={() => stepWrong(1)}
-      >
-        ›
-      </button>
-    </span>
-  );
+/** Why no change is named that would refuse the press; empty where one is. */
+function whyNoChange({ explanation, decline }: Explained): string {
+  if (decline !== null) return declineWords(decline).text;
+  return explanation?.fixes.length === 0 ? 'No change of one setting refuses it.' : '';
 }
 
-/** The smallest change that refuses the press, or why none is named. */
+/** The smallest change that refuses the press. */
 function Change({ found: { explanation, decline } }: { readonly found: Explained }) {
-  if (explanation === null) return null;
-  if (decline !== null)
-    return (
-      <span class="quiet why-text why-no-change" title={declineWords(decline).text}>
-        {declineWords(decline).text}
-      </span>
-    );
-  const [fix] = explanation.fixes;
-  return fix ? (
-    <FixButton fix={fix} />
-  ) : (
-    <span class="quiet why-text why-no-change">No change of one setting refuses it.</span>
-  );
+  const fix = decline === null ? explanation?.fixes[0] : undefined;
+  return fix ? <FixButton fix={fix} /> : null;
 }
 
 function FixButton({ fix }: { readonly fix: Fix }) {
