@@ -37,7 +37,7 @@ describeInBrowser('advice', { withDemo: true }, (bench) => {
     await page.locator('.sweep-grid:not(.is-old) .suggestion .basis, .decline').first().waitFor();
     expect(await page.locator('.suggestion').innerText()).not.toContain('one performer');
 
-    await page.getByRole('button', { name: /chosen/ }).click();
+    await page.getByRole('button', { name: /^Choose/ }).click();
     await page.locator('.scope-list legend button', { hasText: 'Beginner' }).click();
     await expect.poll(() => page.url()).toMatch(/&takes=[a-z0-9-]+$/);
     // The figures at the right are of the open take, and it is not the one looked at.
