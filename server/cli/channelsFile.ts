@@ -1,6 +1,7 @@
 import type { Motion } from '../engine/motion/motion.ts';
 import { type Signals, tipSpeedMps } from '../engine/motion/signals.ts';
 import { writeOutput } from './outputFile.ts';
+import type { OutputPlace } from './refuseOutput.ts';
 
 const ROWS_AT_ONCE = 4096;
 
@@ -8,14 +9,14 @@ export type Column = readonly [string, (i: number) => number];
 
 /** Writes the derived channels, one row a sample of the uniform time base. @throws FileError where it cannot */
 export async function writeChannels(
-  path: string,
+  place: OutputPlace,
   motion: Motion,
   signals: Signals,
   closed: Uint8Array,
   bladeLengthM: number,
 ): Promise<void> {
   const columns = channelColumns(motion, signals, closed, bladeLengthM);
-  await writeOutput(path, rowsOf(signals.timeUs, columns));
+  await writeOutput(place, rowsOf(signals.timeUs, columns));
 }
 
 /** The derived channels, each with its name and its value at a sample. */

@@ -16,6 +16,7 @@ import { parseStrictly } from './inspectArgs.ts';
 import { EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { isOfTake } from './ofTake.ts';
 import { makeFolder, writeOutput } from './outputFile.ts';
+import { refuseOutput } from './refuseOutput.ts';
 
 const HELP = `Usage: data --takes FOLDER --out FOLDER [options]
 
@@ -56,8 +57,10 @@ export async function run(argv: string[], io: Io): Promise<number> {
     if (as !== 'parquet' && as !== 'csv') throw new UsageError(`--as must be parquet or csv, got "${as}"`);
     const candidate = values.setting === undefined ? DEFAULT_CANDIDATE : readCandidate(values.setting);
     let failed = 0;
-    for (const take of folderTakes(takes, NOTHING_STATED))
-      failed += await writeTake(take, candidate, out, as, io);
+    const all = folderTakes(takes, NOTHING_STATED);
+    const settings = values.setting === undefined ? [] : [values.setting];
+    const inputs = [...settings, ...all.flatMap((take) => take.files())];
+    for (const take of all) failed += await writeTake(take, candidate, { out, inputs }, as, io);
     return failed === 0 ? EXIT_FINE : EXIT_DATA;
   } catch (error) {
     return tellFailure(error, 'data', argv, io);
@@ -68,7 +71,7 @@ export async function run(argv: string[], io: Io): Promise<number> {
 async function writeTake(
   take: FolderTake,
   candidate: Candidate,
-  out: string,
+  { out, inputs }: { readonly out: string; readonly inputs: readonly string[] },
   as: Kind,
   io: Io,
 ): Promise<0 | 1> {
@@ -92,8 +95,10 @@ async function writeTake(
   const parts = [`performer=${partName(read.performer)}`, `take=${partName(take.name)}`];
   const write = async (kind: string, text: FileParts) => {
     const folder = join(out, kind, ...parts);
+    const place = { option: '--out', path: join(folder, `${kind}.${as}`), inputs };
+    await refuseOutput(place);
     await makeFolder(folder);
-    await writeOutput(join(folder, `${kind}.${as}`), text);
+    await writeOutput(place, text);
   };
   await write('channels', as === 'csv' ? channelsCsv(timeUs, columns) : [channelsParquet(timeUs, columns)]);
   await write('events', as === 'csv' ? eventsCsv(rows) : [eventsParquet(rows)]);

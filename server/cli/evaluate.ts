@@ -33,7 +33,7 @@ import { neededOf } from './inspectText.ts';
 import { DataError, EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readLabels } from './labelsFile.ts';
 import { openFile } from './openFile.ts';
-import { refuseInputs } from './outputFile.ts';
+import { refuseOutput } from './refuseOutput.ts';
 import { type ReadFile, rolesCommand } from './rolesCommand.ts';
 import { groupFiles, previewFiles, readPreviewed, type TakeFiles } from './takeFiles.ts';
 
@@ -95,10 +95,12 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const patienceMs = readPatience(values.patience);
     const candidate = values.candidate === undefined ? DEFAULT_CANDIDATE : readCandidate(values.candidate);
     const sources = positionals.map(openFile);
-    if (values.channels !== undefined) {
-      const others = [values.candidate, values.labels].filter((path) => path !== undefined);
-      refuseInputs('--channels', values.channels, [...positionals, ...others]);
-    }
+    const others = [values.candidate, values.labels].filter((path) => path !== undefined);
+    const channels =
+      values.channels === undefined
+        ? null
+        : { option: '--channels', path: values.channels, inputs: [...positionals, ...others] };
+    if (channels !== null) await refuseOutput(channels);
     const { take, mapping } = await readFiles(sources, options, argv);
     const mount = values.mount === undefined ? null : calibration.mount;
     const isCalibrated = values['lever-arm'] !== undefined;
@@ -114,15 +116,9 @@ export async function run(argv: string[], io: Io): Promise<number> {
       patienceMs,
     );
     const names = sources.map(({ name }) => name);
-    if (values.channels !== undefined) {
+    if (channels !== null) {
       const { motion, evaluation } = evaluated;
-      await writeChannels(
-        values.channels,
-        motion,
-        evaluation.signals,
-        evaluation.closed,
-        calibration.bladeLengthM,
-      );
+      await writeChannels(channels, motion, evaluation.signals, evaluation.closed, calibration.bladeLengthM);
     }
     if (values.json) io.stdout.write(`${JSON.stringify(toDocument(names, evaluated), null, 2)}\n`);
     else io.stdout.write(describeEvaluation(names, evaluated));

@@ -23,7 +23,8 @@ import { folderTakes, NOTHING_STATED } from './folderTakes.ts';
 import { parseStrictly } from './inspectArgs.ts';
 import { DataError, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { readText } from './openFile.ts';
-import { makeFolder, refuseInputs, writeOutput } from './outputFile.ts';
+import { makeFolder, writeOutput } from './outputFile.ts';
+import { refuseOutput } from './refuseOutput.ts';
 import { judgeOnFolder } from './settingEvidence.ts';
 import { readStated } from './statedNumber.ts';
 
@@ -98,12 +99,12 @@ export async function run(argv: string[], io: Io): Promise<number> {
     const inputs = [values.setting, values.template, ...inputsIn(values.takes)].filter(
       (path) => path !== undefined,
     );
-    const paths = files.map(({ name }) => join(out, name));
-    for (const path of paths) refuseInputs('--out', path, inputs);
+    const places = files.map(({ name }) => ({ option: '--out', path: join(out, name), inputs }));
+    for (const place of places) await refuseOutput(place);
     await makeFolder(out);
     for (const [k, { text }] of files.entries()) {
-      await writeOutput(paths[k]!, [text]);
-      io.stdout.write(`${paths[k]}\n`);
+      await writeOutput(places[k]!, [text]);
+      io.stdout.write(`${places[k]!.path}\n`);
     }
     if (values.rate === undefined && RATED.includes(values.as!))
       io.stderr.write(`No --rate was stated: written for ${USUAL_RATE_HZ} samples a second.\n`);

@@ -14,7 +14,8 @@ import { checkRead } from './inspectCheck.ts';
 import { EXIT_DATA, EXIT_FINE, type Io, UsageError } from './io.ts';
 import { junitXml, type TestCase } from './junit.ts';
 import { isOfTake } from './ofTake.ts';
-import { refuseInputs, writeOutput } from './outputFile.ts';
+import { writeOutput } from './outputFile.ts';
+import { refuseOutput } from './refuseOutput.ts';
 
 const HELP = `Usage: gate --takes FOLDER --max-slips N --max-refused N [options]
 
@@ -75,14 +76,14 @@ export async function run(argv: string[], io: Io): Promise<number> {
       calibration: values['lever-arm'] === undefined ? null : calibration,
       mount: values.mount === undefined ? null : calibration.mount,
     });
-    if (values.junit !== undefined) {
-      const settings = values.setting === undefined ? [] : [values.setting];
-      refuseInputs('--junit', values.junit, [...settings, ...takes.flatMap((take) => take.files())]);
-    }
+    const settings = values.setting === undefined ? [] : [values.setting];
+    const inputs = [...settings, ...takes.flatMap((take) => take.files())];
+    const junit = values.junit === undefined ? null : { option: '--junit', path: values.junit, inputs };
+    if (junit !== null) await refuseOutput(junit);
     const judged: Judged[] = [];
     for (const take of takes) judged.push(await judge(take, candidate, values['accept-unfit'] === true));
     const cases = casesOf(judged, limits, values['accept-unjudged'] === true);
-    if (values.junit !== undefined) await writeOutput(values.junit, [junitXml('gate', cases)]);
+    if (junit !== null) await writeOutput(junit, [junitXml('gate', cases)]);
     io.stdout.write(table(judged, cases));
     return cases.some(({ failure }) => failure !== null) ? EXIT_DATA : EXIT_FINE;
   } catch (error) {

@@ -3,33 +3,20 @@ import { writeFile } from 'node:fs/promises';
 import { type FileParts, makeFolder as makeLastingFolder, replaceFile } from '../store/atomicFile.ts';
 import { systemCode } from '../store/errors.ts';
 import { fileTrouble } from './fileTrouble.ts';
-import { UsageError } from './io.ts';
+import { type OutputPlace, refuseOutput } from './refuseOutput.ts';
 
 const PERMISSIONS = 0o7777;
 
 /**
- * Refuses to write over what the command reads: no output may be one of its inputs, however either is spelt and
- * through whatever links. Two names are one file where device and inode are the same.
- * @param option  the option that names the output, as it is typed
- * @throws UsageError  naming both
- */
-export function refuseInputs(option: string, output: string, inputs: readonly string[]): void {
-  const own = identityOf(output);
-  if (own === null) return;
-  const input = inputs.find((path) => identityOf(path) === own);
-  if (input === undefined) return;
-  const same = input === output ? 'is' : `is the same file as ${input},`;
-  throw new UsageError(
-    `${option}: ${output} ${same} a file that the command reads, and would be overwritten: give another name`,
-  );
-}
-
-/**
- * Writes a file that the user named, as a whole or not at all; a link stays a link to it. What is no plain file, such as a
- * pipe, is written into as it is.
+ * The one writer of all that a command is told to write: as a whole or not at all, never over what cannot be made again; a link
+ * stays a link to it. What is no plain file, such as a pipe, is written into as it is. A command that works for long asks
+ * `refuseOutput` before it begins, too.
+ * @throws UsageError  where something there would be lost
  * @throws FileError  where it cannot be written
  */
-export async function writeOutput(path: string, parts: FileParts): Promise<void> {
+export async function writeOutput(place: OutputPlace, parts: FileParts): Promise<void> {
+  const { path } = place;
+  await refuseOutput(place);
   try {
     const known = statOf(path);
     if (known === null) return await replaceFile(path, parts);
@@ -47,17 +34,6 @@ export async function makeFolder(path: string): Promise<void> {
     await makeLastingFolder(path);
   } catch (error) {
     throw fileTrouble(path, error, 'written');
-  }
-}
-
-/** The file on disk that a name stands for; null where there is none. */
-function identityOf(path: string): string | null {
-  try {
-    const { dev, ino } = statSync(path, { bigint: true });
-    return `${dev} ${ino}`;
-  } catch (error) {
-    if (systemCode(error) !== null) return null;
-    throw error;
   }
 }
 

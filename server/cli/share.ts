@@ -4,7 +4,8 @@ import { tellFailure } from './failure.ts';
 import { parseStrictly } from './inspectArgs.ts';
 import { EXIT_FINE, type Io, UsageError } from './io.ts';
 import { withWorkspace } from './openWorkspace.ts';
-import { refuseInputs, writeOutput } from './outputFile.ts';
+import { writeOutput } from './outputFile.ts';
+import { refuseOutput } from './refuseOutput.ts';
 
 const HELP = `Usage: share --workspace FOLDER --out FILE.zip [options]
 
@@ -42,13 +43,13 @@ export async function run(argv: string[], io: Io): Promise<number> {
         .list()
         .map(({ id }) => workspace.takes.get(id))
         .flatMap((document) => sourcesOf(workspace.takes.folderOf(document.id), document));
-      refuseInputs(
-        '--out',
-        out,
-        files.map(({ path }) => path),
-      );
+      const place = { option: '--out', path: out, inputs: files.map(({ path }) => path) };
+      await refuseOutput(place);
       const count = ids === null ? workspace.takes.list().length : new Set(ids).size;
-      await writeOutput(out, await archiveOf(workspace, ids && [...new Set(ids)], new Date().toISOString()));
+      await writeOutput(
+        place,
+        await archiveOf(workspace, ids && [...new Set(ids)], new Date().toISOString()),
+      );
       io.stdout.write(`${out}: ${count} ${count === 1 ? 'take' : 'takes'}\n`);
     });
     return EXIT_FINE;

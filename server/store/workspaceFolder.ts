@@ -36,7 +36,7 @@ export async function prepareFolder(path: string): Promise<void> {
 }
 
 /** What is the program's own, whole or as a crash left it, beside what file managers leave everywhere. */
-function isOwn(name: string): boolean {
+export function isOwn(name: string): boolean {
   const folders: readonly string[] = FOLDERS;
   return folders.includes(name) || FILES.some((own) => name.startsWith(own)) || name === '.DS_Store';
 }

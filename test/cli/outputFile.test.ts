@@ -41,6 +41,8 @@ beforeEach(() => {
   folder.write('candidate.json', CANDIDATE);
 });
 
+const at = (path: string) => ({ option: '--out', path, inputs: [] });
+
 /** A link to a file, made once. */
 function linked(make: (to: string, from: string) => void, to: string, name: string): string {
   make(to, folder.path(name));
@@ -95,7 +97,7 @@ describe('what evaluate writes', () => {
     const real = folder.write('sub/real.csv', 'older');
     chmodSync(real, 0o640);
     const link = linked(symlinkSync, real, 'channels-link.csv');
-    await writeOutput(link, ['a,', 'b\n']);
+    await writeOutput(at(link), ['a,', 'b\n']);
     expect(readlinkSync(link)).toBe(real);
     expect(readFileSync(real, 'utf8')).toBe('a,b\n');
     expect(statSync(real).mode & 0o777).toBe(0o640);
@@ -107,13 +109,13 @@ describe('what evaluate writes', () => {
       yield 'new';
       throw Object.assign(new Error('no space left'), { code: 'ENOSPC' });
     };
-    await expect(writeOutput(path, parts())).rejects.toThrow('the disk is full; make room');
+    await expect(writeOutput(at(path), parts())).rejects.toThrow('the disk is full; make room');
     expect(readFileSync(path, 'utf8')).toBe('older');
     expect(readdirSync(folder.path('sub')).filter((name) => name.startsWith('whole'))).toEqual(['whole.csv']);
   });
 
   test('what is no plain file is written into, not replaced', async () => {
-    await writeOutput(devNull, 'gone');
+    await writeOutput(at(devNull), 'gone');
     expect(statSync(devNull).isFile()).toBe(false);
   });
 });

@@ -164,7 +164,10 @@ const DO: Record<Kind, () => Promise<boolean>> = {
   async export() {
     const takes = workspace.takes.list().length;
     begin('export', '', String(takes));
-    await writeOutput(zipPath, await archiveOf(workspace, null, new Date(0).toISOString()));
+    await writeOutput(
+      { option: '--out', path: zipPath, inputs: [] },
+      await archiveOf(workspace, null, new Date(0).toISOString()),
+    );
     model.exported = takes;
     return true;
   },

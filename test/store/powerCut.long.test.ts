@@ -111,7 +111,10 @@ const DEEDS: readonly Deed[] = [
       const take = await addSmallTake(workspace);
       const zip = join(disk, 'new', 'shared.zip');
       await makeFolder(join(disk, 'new'));
-      await writeOutput(zip, await archiveOf(workspace, [take.id], new Date(0).toISOString()));
+      await writeOutput(
+        { option: '--out', path: zip, inputs: [] },
+        await archiveOf(workspace, [take.id], new Date(0).toISOString()),
+      );
       acknowledge(async (_after, remains) =>
         (await openArchive(join(remains, 'new', 'shared.zip'), 'shared.zip')).close(),
       );
