@@ -102,6 +102,23 @@ describe('swings under stress', () => {
     expect(result(results, name)).toMatchObject({ wrong: { missed, twice: 0, outside: 0 }, flips });
   });
 
+  test('with a button, the swings in which it is held are stressed, at half the rate too', () => {
+    const take = takeOf(column(peaks), { truth: { swings, spinning: [], reversals: [] } });
+    const deflectionPresses = [2, 3, 4].map((k) => ({
+      button: 'held',
+      downUs: k * 1_000_000,
+      upUs: k * 1_000_000 + 480_000,
+    }));
+    const pressed = { ...take, signals: { ...take.signals, deflectionPresses } };
+    const still = { ...DEFAULT_CANDIDATE.deflection, speedDps: 240, restMs: 0, switchedOn: 'held' as const };
+    const found = stressTake(DEFLECTION, pressed, none, still);
+    // Of 243, 250 and 300 °/s: 3 % less takes the first below 240.
+    expect(result(found, 'gyroLess')).toMatchObject({ wrong: { missed: 1, twice: 0, outside: 0 }, flips: 1 });
+    expect(result(found, 'halfRate')).toMatchObject({ wrong: { missed: 0, twice: 0, outside: 0 }, flips: 0 });
+    const unknown = stressTake(DEFLECTION, take, none, still);
+    for (const one of unknown) expect(one).toMatchObject({ wrong: { missed: 0, outside: 0 }, flips: 0 });
+  });
+
   test('noise makes a swing fire twice where it re-arms at the threshold itself', () => {
     const found = at([240.5, 240.5, 240.5, 240.5, 240.5], swings, { rearmRatio: 1 });
     expect(result(found, 'rateNoise')).toMatchObject({ wrong: { twice: 5 }, flips: 5 });

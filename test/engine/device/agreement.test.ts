@@ -47,6 +47,21 @@ function held(own: Decisions, logged: Partial<LoggedDecisions>, presses: readonl
 const ms = (from: number, to: number) => ({ startUs: from * 1000, endUs: to * 1000 });
 const counts = ({ alike, n }: { alike: number; n: number }) => `${alike} of ${n}`;
 
+test('deflections that nobody knows are not compared, and that is said', () => {
+  const fires = [{ kind: 'deflection' as const, atUs: 300_000, steps: 1 }];
+  const known = held(bench({ fires: { deflection: [] } }), { fires });
+  expect([counts(known), known.areDeflectionsUnknown]).toEqual(['0 of 1', false]);
+  const own = bench({ fires: { impact: [50] } });
+  const unknown = held(
+    { ...own, fires: { ...own.fires!, deflection: null } },
+    { fires: [...fires, { kind: 'impact', atUs: 500_000, steps: 1 }] },
+  );
+  expect([counts(unknown), unknown.areDeflectionsUnknown]).toEqual(['1 of 1', true]);
+  expect(agreementText(unknown)).toMatch(
+    /Deflections are not compared: its log does not tell when the deflection button was held\.$/,
+  );
+});
+
 describe('the guard', () => {
   const own = bench({ closed: [[20, 40]] });
   test.each([
