@@ -20,6 +20,11 @@ export function TakeList() {
   if (!takes) return <p class="quiet pad">Reading the workspace…</p>;
   return (
     <nav aria-label="Takes">
+      {takes.length > 0 && (
+        <p class="quiet judged-by">
+          Judged by {takes.some(ownSetting) ? 'what is kept, else by A' : 'candidate A'}
+        </p>
+      )}
       {byPerformer(takes).map(([performer, group]) => (
         <section key={performer}>
           <h2>{performer || 'No performer named'}</h2>
@@ -115,7 +120,7 @@ function TallyBadge({ take }: { readonly take: TakeSummary }) {
         {take.pressCount === 0 ? 'no presses' : 'unlabelled'}
       </span>
     );
-  const [short, whose] = setting === null ? ['', 'Candidate A'] : ['own: ', `The setting “${setting.name}”`];
+  const [short, whose] = setting === null ? ['', 'Candidate A'] : ['kept: ', `The setting “${setting.name}”`];
   const [fate, says] =
     slips > 0
       ? [`${slips} through`, `lets ${slips} of ${counted(strays, 'stray press', 'stray presses')} through`]

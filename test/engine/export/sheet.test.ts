@@ -49,7 +49,7 @@ describe.each(BOTH)('a sheet as %s', (_name, read) => {
     'chosen by hand',
     '0 of 29 stray presses let through (about 95 %: 0–12 %); 1 of 34 wanted presses refused (about 95 %: 1–15 %).',
     'Swing speed: 170 to 260 °/s do no worse; at 160 °/s and at 270 °/s more goes wrong.',
-    'Hold after swing: 190 to 400 ms do no worse; at 180 ms more goes wrong; above 400 ms nothing was tried.',
+    'Hold after swing: 190 to 400 ms do no worse; at 180 ms more goes wrong; above 400 ms no suggestion was looked for.',
     '5 takes in turn: 0 of 29 stray presses let through, 1 of 34 wanted presses refused. Most wrong: Full routine (0 of 12 stray presses let through, 1 of 11 wanted presses refused). 3 performers in turn:',
     'Half the sample rate: 1 verdict turns; gyro reads 3 % more: no verdict turns.',
     'On these takes the program suggests 230 °/s, re-arm below 0.55.',

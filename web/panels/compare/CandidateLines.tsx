@@ -7,14 +7,15 @@ export function CandidateLines({ a, b }: { readonly a: Candidate; readonly b: Ca
   return (
     <dl class="candidate-lines">
       <dt>A</dt>
-      <dd>{lineOf(a)}</dd>
+      <dd>{candidateLine(a)}</dd>
       <dt class="is-b">B</dt>
-      <dd>{isSame ? 'the same as A: change one of them in Tune' : lineOf(b)}</dd>
+      <dd>{isSame ? 'the same as A: change one of them in Tune' : candidateLine(b)}</dd>
     </dl>
   );
 }
 
-function lineOf({ guard, deflection, smoothing }: Candidate): string {
+/** What guard and deflection of a candidate rest on. */
+export function candidateLine({ guard, deflection, smoothing }: Candidate): string {
   const release = guard.releaseRatio === 1 ? '' : `, opens below ${guard.releaseRatio} of it`;
   const smoothed = smoothing.kind === 'none' ? 'no smoothing' : `smoothed: ${smoothingWords(smoothing)}`;
   const held = deflection.switchedOn === 'held' ? ', with its button held' : '';

@@ -5,10 +5,11 @@ import { changeSetting, keepCandidate, keptSettings, type SettingNames } from '.
 import type { Slot } from '../../state/model.ts';
 import { notify } from '../../state/notices.ts';
 import { openTake } from '../../state/openTake.ts';
-import { dispatch, sight } from '../../state/store.ts';
+import { bothCandidates, dispatch, sight } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';
 import { VIEW_FACTS } from '../../state/views.ts';
 import { workspace } from '../../state/workspace.ts';
+import { candidateLine } from '../compare/CandidateLines.tsx';
 import { Dialog } from '../Dialog.tsx';
 
 /** Keeps a candidate under a name, or changes what is said of a setting that is kept. */
@@ -87,6 +88,12 @@ export function KeepDialog(props: {
             onInput={(event) => set({ note: event.currentTarget.value })}
           />
         </label>
+        {isNew && (
+          <p>
+            Kept as they are set now: {candidateLine(bothCandidates.value[of])}. Stab, impact and twist go
+            along.
+          </p>
+        )}
         {isNew && (
           <p class="quiet">
             It is then judged on the takes of its performers, and what is found is kept with it.

@@ -140,8 +140,14 @@ function Commands({ setting }: { readonly setting: StoredSetting }) {
   const close = (): void => setDialog(null);
   return (
     <p class="commands">
-      <a class="button" href={sheetAddress(setting.id)} target="_blank" rel="noopener">
-        Sheet
+      <a
+        class="button"
+        href={sheetAddress(setting.id)}
+        target="_blank"
+        rel="noopener"
+        title="Opens in a tab of its own, to be read, saved or printed"
+      >
+        Sheet <span aria-hidden="true">↗</span>
       </a>
       <button type="button" class="main" onClick={() => setDialog('handOver')}>
         Hand over…

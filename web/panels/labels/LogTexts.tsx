@@ -51,7 +51,7 @@ function LogTextRow({ text: own }: { readonly text: LogText }) {
       >
         {[...new Set<string>([...KINDS, text])].map((one) => (
           <option key={one} value={one}>
-            {KINDS.some((known) => known === one) ? kindName(one) : 'a drill of this name'}
+            {KINDS.some((known) => known === one) ? kindName(one) : 'a drill'}
           </option>
         ))}
       </select>

@@ -1,7 +1,8 @@
 import { useState } from 'preact/hooks';
 import type { TakeSummary } from '../../../server/http/schemas.ts';
 import { judge } from '../../state/judging.ts';
-import { keptAs } from '../../state/keptSettings.ts';
+import { keptAs, loadSetting } from '../../state/keptSettings.ts';
+import { ownSetting } from '../../state/settingChanges.ts';
 import { chosenTakeId, dispatch, editedCandidate, sight } from '../../state/store.ts';
 import { isSuggested } from '../../state/suggested.ts';
 import { sweptMap } from '../../state/takeInputs.ts';
@@ -37,17 +38,33 @@ export function NextStep({ isAllRight }: { readonly isAllRight: boolean }) {
         {isAsked && <KeepDialog of={slot} onClose={() => setAsked(false)} />}
       </>
     );
-  return <FindOne />;
+  return <LoadOrFind />;
+}
+
+/** What is kept for the take's performer comes before a search for more. */
+function LoadOrFind() {
+  const open = workspace.value?.takes.find(({ id }) => id === chosenTakeId.value);
+  const own = open ? ownSetting(open) : null;
+  const slot = sight.slot.value;
+  if (own === null || keptAs(editedCandidate.value)?.id === own.id) return <FindOne isMain />;
+  return (
+    <>
+      <FindOne isMain={false} />
+      <button type="button" class="small main next-step" onClick={() => loadSetting(own, slot)}>
+        Load “{own.name}”, kept for these takes
+      </button>
+    </>
+  );
 }
 
 /** What sets one press right may stand on the edge, and do nothing for other takes: Sweep looks at all, with room. */
-function FindOne() {
+function FindOne({ isMain }: { readonly isMain: boolean }) {
   const takes = ownTakes();
   const performer = takes[0]?.performer ?? '';
   return (
     <button
       type="button"
-      class="small main next-step"
+      class={isMain ? 'small main next-step' : 'small'}
       title={`Sweep tries every speed and hold on ${takes.length > 1 ? `all takes of ${performer}` : 'this take'}, and suggests one with room to spare`}
       onClick={() => {
         sweptMap.value = 'guard';

@@ -96,7 +96,7 @@ function roomText(
     ...(worseBelow === null ? [`below ${at(low)}`] : []),
     ...(worseAbove === null ? [`above ${at(high)}`] : []),
   ];
-  const ends = untried.length === 0 ? [] : [`${untried.join(' and ')} nothing was tried`];
+  const ends = untried.length === 0 ? [] : [`${untried.join(' and ')} no suggestion was looked for`];
   return `${[range, ...borders, ...ends].join('; ')}.`;
 }
 
