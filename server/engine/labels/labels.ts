@@ -54,8 +54,19 @@ export interface Labels {
   readonly gestures?: readonly GestureLabel[];
 }
 
-/** Kind of a span in which a person says that what looks like a swing is none. */
-export const NO_SWING = 'no swing';
+/** Kinds of spans in which a person says that what looks like a swing, or like another thing that is proposed, is none. */
+export const REJECTIONS = {
+  swing: 'no swing',
+  spinning: 'no spin',
+  still: 'no rest',
+  thrust: 'no thrust',
+  hit: 'no hit',
+  twist: 'no twist',
+} as const;
+
+export type RejectedKind = keyof typeof REJECTIONS;
+
+export const NO_SWING = REJECTIONS.swing;
 
 export const EMPTY_LABELS: Labels = Object.freeze({
   presses: Object.freeze([]),
@@ -103,23 +114,20 @@ export function areSpinsGiven({ spans }: Pick<Labels, 'spans'>): boolean {
 
 /** The spinning spans that a person or a simulation gave, in time order, or `proposed` where neither gave any. */
 export function spinningSpans(labels: Pick<Labels, 'spans'>, proposed: readonly Span[]): readonly Span[] {
-  const given = givenSpins(labels);
-  return given.length > 0 ? given.sort((a, b) => a.startUs - b.startUs) : proposed;
+  const given = labels.spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
+  return given.length > 0
+    ? given.sort((a, b) => a.startUs - b.startUs)
+    : withoutRejected(proposed, labels, 'spinning');
 }
 
-/** Whether a person or a simulation gave spinning spans, so that the program's proposals do not count. */
-export function hasGivenSpins(labels: Pick<Labels, 'spans'>): boolean {
-  return givenSpins(labels).length > 0;
-}
-
-function givenSpins({ spans }: Pick<Labels, 'spans'>): SpanLabel[] {
-  return spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
-}
-
-/** The proposed swings without those that a person rejected. */
-export function withoutRejected<T extends Span>(proposed: readonly T[], labels: Pick<Labels, 'spans'>): T[] {
-  const rejected = labels.spans.filter((span) => span.kind === NO_SWING);
-  return proposed.filter((swing) => !rejected.some((span) => overlap(span, swing)));
+/** What the program proposes of a kind, without what a person rejected. */
+export function withoutRejected<T extends Span>(
+  proposed: readonly T[],
+  labels: Pick<Labels, 'spans'>,
+  kind: RejectedKind,
+): T[] {
+  const rejected = labels.spans.filter((span) => span.kind === REJECTIONS[kind]);
+  return proposed.filter((one) => !rejected.some((span) => overlap(span, one)));
 }
 
 /**

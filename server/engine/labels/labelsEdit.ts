@@ -5,8 +5,9 @@ import {
   type GestureKind,
   type GestureLabel,
   type Labels,
-  NO_SWING,
   overlap,
+  REJECTIONS,
+  type RejectedKind,
   type SpanLabel,
   type SwingLabel,
 } from './labels.ts';
@@ -42,15 +43,12 @@ export function confirmItem(labels: Labels, item: LabelItem): Labels {
   return added(without(labels, item), item, {});
 }
 
-/**
- * Rejects an item. A label is removed; a proposed swing becomes a span without a swing. Other proposals need no
- * rejection: they count for nothing once one of their kind is confirmed.
- */
+/** Rejects an item. A label is removed; where something is proposed, a span says from then on that there is none. */
 export function rejectItem(labels: Labels, item: LabelItem): Labels {
   if (!item.isProposed) return without(labels, item);
-  if (item.what !== 'swing') return labels;
   const { startUs, endUs } = item.label;
-  return { ...labels, spans: sorted([...labels.spans, { startUs, endUs, kind: NO_SWING, by: 'person' }]) };
+  const kind = REJECTIONS[item.what === 'swing' ? 'swing' : (item.label.kind as RejectedKind)];
+  return { ...labels, spans: sorted([...labels.spans, { startUs, endUs, kind, by: 'person' }]) };
 }
 
 /** Moves an item, which makes it a person's. A swing's peak is given with its ends. */

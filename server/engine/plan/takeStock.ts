@@ -1,6 +1,6 @@
 import type { Press } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
-import { type GestureKind, hasGivenSpins, intentOf, type Labels, settleGestures } from '../labels/labels.ts';
+import { areSpinsGiven, type GestureKind, intentOf, type Labels, settleGestures } from '../labels/labels.ts';
 import type { Motion } from '../motion/motion.ts';
 import { proposeGestures } from '../truth/gesturesProposed.ts';
 import { unlabelledGestures } from '../truth/labelsProposed.ts';
@@ -62,7 +62,7 @@ export function takeStock(
     carryS: carrySeconds(motion, truth, labels),
     spinningS: seconds(truth.spinning),
     reversals: truth.reversals.length,
-    reversalsProposed: hasGivenSpins(labels) ? 0 : truth.reversals.length,
+    reversalsProposed: areSpinsGiven(labels) ? 0 : truth.reversals.length,
     singleSwings: truth.swings.filter((swing) => !isInSpin(truth, swing.peakUs)).length,
     thrusts: settleGestures(labels, 'thrust').length,
     hits: settleGestures(labels, 'hit').length,

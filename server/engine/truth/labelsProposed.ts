@@ -1,5 +1,6 @@
 import type { Press, Span } from '../base/log.ts';
 import {
+  GESTURE_KINDS,
   type GestureLabel,
   intentOf,
   type Labels,
@@ -7,6 +8,7 @@ import {
   type Proposals,
   type SpanLabel,
   type SwingLabel,
+  withoutRejected,
 } from '../labels/labels.ts';
 import type { CandidateMotion } from '../motion/motion.ts';
 import { proposeSpinning, proposeStill } from './spans.ts';
@@ -31,10 +33,10 @@ export function proposeLabels(args: {
     strays: presses
       .filter((press) => intentOf(labels, press) === null && isInside(press.downUs, truth.spinning))
       .map(({ downUs, button }) => ({ downUs, button, intent: 'stray', by: 'program' })),
-    spinning: proposeSpinning(motion, truth.swings)
+    spinning: withoutRejected(proposeSpinning(motion, truth.swings), labels, 'spinning')
       .map((span) => spanLabel(span, 'spinning'))
       .filter(isFree),
-    still: proposeStill(motion)
+    still: withoutRejected(proposeStill(motion), labels, 'still')
       .map((span) => spanLabel(span, 'still'))
       .filter(isFree),
     swings: unlabelledSwings(truth, labels),
@@ -50,12 +52,18 @@ function unlabelledSwings({ swings }: Pick<Truth, 'swings'>, labels: Labels): Sw
     .map(({ startUs, endUs, peakUs, by }) => ({ startUs, endUs, peakUs, by }));
 }
 
-/** The proposed gestures that no label of their kind overlaps. */
-export function unlabelledGestures(
-  proposed: readonly GestureLabel[],
-  { gestures = [] }: Labels,
-): GestureLabel[] {
-  return proposed.filter((one) => !gestures.some((given) => given.kind === one.kind && overlap(given, one)));
+/** The proposed gestures that no label of their kind overlaps, and that nobody rejected. */
+export function unlabelledGestures(proposed: readonly GestureLabel[], labels: Labels): GestureLabel[] {
+  const { gestures = [] } = labels;
+  return GESTURE_KINDS.flatMap((kind) =>
+    withoutRejected(
+      proposed.filter((one) => one.kind === kind),
+      labels,
+      kind,
+    ),
+  )
+    .filter((one) => !gestures.some((given) => given.kind === one.kind && overlap(given, one)))
+    .sort((a, b) => a.startUs - b.startUs);
 }
 
 function isInside(momentUs: number, spans: readonly Span[]): boolean {

@@ -15,7 +15,7 @@ export interface Truth {
 /** Labels where there are any, and the program's proposals for the rest. */
 export function findTruth(motion: RateMotion, labels: Pick<Labels, 'spans' | 'swings'>): Truth {
   const proposed = proposeSwings(motion);
-  const swings = settleSwings(motion, withoutRejected(proposed, labels), labels.swings);
+  const swings = settleSwings(motion, withoutRejected(proposed, labels, 'swing'), labels.swings);
   const spinning = spinningSpans(labels, proposeSpinning(motion, proposed));
   return { swings, spinning, reversals: findReversals(motion, swings, spinning) };
 }

@@ -7,6 +7,7 @@ import {
   type Labels,
   NO_SWING,
   settleGestures,
+  spinningSpans,
   withoutRejected,
 } from '../../../server/engine/labels/labels.ts';
 import { parseLabelsCsv } from '../../../server/engine/labels/labelsCsv.ts';
@@ -67,7 +68,10 @@ test('a proposed swing that a person says is none is dropped; one beside it stay
     { startUs: 0, endUs: 6 },
     { startUs: 20, endUs: 30 },
   ];
-  expect(withoutRejected(proposed, { spans })).toEqual([proposed[1]]);
+  expect(withoutRejected(proposed, { spans }, 'swing')).toEqual([proposed[1]]);
+  // No swing is one thing, no spin another.
+  expect(withoutRejected(proposed, { spans }, 'spinning')).toEqual(proposed);
+  expect(spinningSpans({ spans: [{ ...spans[0]!, kind: 'no spin' }] }, proposed)).toEqual([proposed[1]]);
 });
 
 test('a simulated thrust into the air is no thrust; a hit is 20 ms long; all stand in time order', () => {

@@ -81,13 +81,19 @@ describe('editing', () => {
     ]);
   });
 
-  test('a rejected swing is said to be none; a rejected label goes; a rejected spin proposal changes nothing', () => {
+  test('a rejected swing is said to be none; a rejected label goes; so are spins, rests and gestures that are proposed', () => {
     expect(rejectItem(EMPTY_LABELS, proposedSwing(0, 10)).spans).toEqual([span(0, 10, NO_SWING)]);
     const label = swing(0, 10, 'person');
     const labels = { ...EMPTY_LABELS, swings: [label] };
     expect(rejectItem(labels, { what: 'swing', label, isProposed: false })).toEqual(EMPTY_LABELS);
     const spin: LabelItem = { what: 'span', label: span(0, 10, 'spinning', 'program'), isProposed: true };
-    expect(rejectItem(labels, spin)).toBe(labels);
+    expect(rejectItem(labels, spin).spans).toEqual([span(0, 10, 'no spin')]);
+    const hit: LabelItem = {
+      what: 'gesture',
+      label: { startUs: 3, endUs: 4, kind: 'hit', by: 'program' },
+      isProposed: true,
+    };
+    expect(rejectItem(labels, hit).spans).toEqual([span(3, 4, 'no hit')]);
   });
 
   test('a moved item is a person’s; a swing’s peak stays inside it', () => {
@@ -175,6 +181,18 @@ describe('proposals', () => {
     const labels = rejectItem(EMPTY_LABELS, { what: 'swing', label: first!, isProposed: true });
     expect(findTruth(motion, labels).swings).toHaveLength(3);
     expect(propose(labels).swings).toHaveLength(3);
+  });
+
+  test('a spin, a rest or a hit said to be none is neither counted nor proposed again', () => {
+    const found = propose(EMPTY_LABELS);
+    const reject = (labels: Labels, item: LabelItem) => rejectItem(labels, item);
+    const noSpin = reject(EMPTY_LABELS, { what: 'span', label: found.spinning[0]!, isProposed: true });
+    expect(propose(noSpin).spinning).toEqual([]);
+    expect(findTruth(motion, noSpin)).toMatchObject({ spinning: [], reversals: [] });
+    const noRest = reject(noSpin, { what: 'span', label: found.still[0]!, isProposed: true });
+    expect(propose(noRest).still).toEqual([found.still[1]]);
+    const noHit = reject(noRest, { what: 'gesture', label: gestures[0]!, isProposed: true });
+    expect(propose(noHit).gestures).toEqual([gestures[1]]);
   });
 
   test('gestures are proposed but where a label of their own kind lies over them', () => {

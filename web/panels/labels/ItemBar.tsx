@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { REJECTIONS, type RejectedKind } from '../../../server/engine/labels/labels.ts';
 import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { formatClock } from '../../charts/stave.ts';
 import {
@@ -76,10 +77,9 @@ function ItemBar({ item }: { readonly item: LabelItem }) {
 }
 
 function rejectTitle(item: LabelItem): string {
-  if (!item.isProposed) return 'Take the label away (X)';
-  return item.what === 'swing'
-    ? 'This is no swing (X)'
-    : 'Pass over it: what is not confirmed does not count (X)';
+  return item.isProposed
+    ? `${kindName(REJECTIONS[kindOf(item) as RejectedKind])}: it is not proposed here again (X)`
+    : 'Take the label away (X)';
 }
 
 function peakText(item: LabelItem): string {

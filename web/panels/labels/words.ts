@@ -19,6 +19,11 @@ const KIND_NAMES: Readonly<Record<string, string>> = {
   hit: 'Hit',
   twist: 'Twist',
   'no swing': 'No swing',
+  'no spin': 'No spin',
+  'no rest': 'No rest',
+  'no thrust': 'No thrust',
+  'no hit': 'No hit',
+  'no twist': 'No twist',
 };
 
 /** Kinds that every take offers to label, in the order of the choice. */
