@@ -41,7 +41,7 @@ export function WhyLine({ verdict, window }: { readonly verdict: Verdicts; reado
       ) : isAllRight ? (
         <p class="good">In this take every stray press is refused and every wanted one accepted.</p>
       ) : (
-        <p class="quiet">No wrong press is in sight; {wrong.length} elsewhere in this take.</p>
+        <p class="quiet">No wrong press is in sight; {wrongPresses.value.length} elsewhere in this take.</p>
       )}
       <div class="why-steps">
         {found && <Change found={found} />}
