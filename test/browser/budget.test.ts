@@ -11,7 +11,7 @@ const BUDGETS: Readonly<Record<View, readonly [words: number, controls: number]>
   tune: [340, 66],
   replay: [300, 48],
   reversals: [215, 52],
-  sweep: [250, 50],
+  sweep: [255, 50],
   signal: [185, 32],
   bench: [210, 38],
   compare: [260, 40],

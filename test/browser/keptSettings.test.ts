@@ -67,7 +67,7 @@ describeInBrowser('settings of three performers', { withDemo: true }, (bench) =>
     }
 
     // A take's mark goes by its performer's own setting.
-    await page.locator('.take', { hasText: 'First lesson' }).getByText('own: clear').waitFor();
+    await page.locator('.take', { hasText: 'First lesson' }).getByText('kept: clear').waitFor();
 
     // Each on a sheet of its own, opened from disk without a network.
     for (const performer of PERFORMERS) {
