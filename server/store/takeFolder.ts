@@ -4,7 +4,7 @@ import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps, writeAtomic } from './atomicFile.ts';
 import { checkedDocument } from './checkDocument.ts';
 import type { TakeDocument } from './documents.ts';
-import { messageOf, systemCode } from './errors.ts';
+import { fromSystemError, messageOf, systemCode } from './errors.ts';
 import { howToPutBack, olderFileNames, type SourceOnDisk, sha256OfFile } from './sourceFiles.ts';
 
 export const DOCUMENT_NAME = 'take.json';
@@ -27,6 +27,14 @@ export function writeTakeDocument(folder: string, document: TakeDocument): Promi
 export async function readTakeFolder(folder: string, id: string): Promise<TakeDocument> {
   await removeTemps(folder).catch(() => {});
   return readDocument(folder, id);
+}
+
+/** The text of a take's document as it lies there; null where there is none. */
+export function documentTextIn(folder: string): Promise<string | null> {
+  return readFile(join(folder, DOCUMENT_NAME), 'utf8').catch((error: unknown) => {
+    if (systemCode(error) === 'ENOENT') return null;
+    throw fromSystemError(error);
+  });
 }
 
 /** The take that a folder holds, of which nothing is touched. @throws StoreCorruptError  as above */

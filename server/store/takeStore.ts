@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { sessionName } from '../engine/base/session.ts';
 import { basisFingerprint } from '../engine/kept/evidenceTake.ts';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
-import { makeFolder, moveTo } from './atomicFile.ts';
+import { documentText, makeFolder, moveTo } from './atomicFile.ts';
 import type {
   KnownFile,
   RemovedTakes,
@@ -12,11 +12,18 @@ import type {
   TakeDocument,
   TakeSummary,
 } from './documents.ts';
-import { systemCode } from './errors.ts';
+import { messageOf, systemCode } from './errors.ts';
 import { newTakeId, parseTakeId, type TakeId } from './ids.ts';
 import type { SerialWork } from './serialWork.ts';
 import { changeTake } from './takeChange.ts';
-import { readRemoved, readTakeFolder, writeTakeDocument } from './takeFolder.ts';
+import {
+  DOCUMENT_NAME,
+  documentTextIn,
+  readDocument,
+  readRemoved,
+  readTakeFolder,
+  writeTakeDocument,
+} from './takeFolder.ts';
 
 /** A take is put together in a folder of this kind of name, which no id has, and appears as a whole. */
 const STAGING = '.adding-';
@@ -111,11 +118,33 @@ export class TakeStore {
     make: (document: TakeDocument) => TakeDocument,
   ): Promise<TakeDocument> {
     return this.work.run(id, async () => {
+      await this.takeOver(id);
       const changed = make(this.atRevision(id, revision));
       await writeTakeDocument(this.folderOf(id), changed);
       this.documents.set(parseTakeId(id), changed);
       return changed;
     });
+  }
+
+  /**
+   * What another program has written into a take's document meanwhile is a change like any other: whoever goes on from the old
+   * one is told.
+   * @throws StoreCorruptError  where this program cannot read it; nothing is written over it
+   */
+  private async takeOver(id: string): Promise<void> {
+    const known = this.get(id);
+    const folder = this.folderOf(id);
+    const text = await documentTextIn(folder);
+    if (text === null || text === documentText(known)) return;
+    const found = await readDocument(folder, id).catch((error: unknown) => {
+      throw new StoreCorruptError(
+        `Another program has changed ${join(folder, DOCUMENT_NAME)}, and it cannot be read: ${messageOf(error)}. Mend it, then save again; nothing was written over it.`,
+      );
+    });
+    // The same in another layout, as a version of before wrote it, or theirs, known by now under its next revision.
+    if (documentText({ ...found, revision: known.revision }) === documentText(known)) return;
+    const revision = Math.max(known.revision + 1, found.revision);
+    this.documents.set(parseTakeId(id), { ...found, revision });
   }
 
   /** @throws TakeNotFoundError | StoreConflictError  where the take has changed since that revision */
