@@ -33,6 +33,19 @@ export const REQUESTS: readonly Row[] = [
     'no unit',
   ],
   [
+    'a mapping whose time counts rows, without a rate',
+    async ({ app, workspace }) => {
+      const { mapping, ...body } = await newTake(workspace);
+      const columns = mapping.columns.map((column) =>
+        column.role === 'time' ? { ...column, unit: 'counter' } : column,
+      );
+      return job(app, '/api/takes', { ...body, mapping: { ...mapping, columns } });
+    },
+    422,
+    'MAPPING',
+    'no rate is stated',
+  ],
+  [
     'a rate of 1e-300',
     async ({ app, workspace }) => {
       const uploadIds = [await uploadText(workspace, smallLog())];

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { NewSettingBody, StoredSetting } from '../../server/http/schemas.ts';
 import {
+  ApiError,
   addSetting,
   deleteSetting,
   fetchSettings,
@@ -14,6 +15,7 @@ import { notifyUndoable } from './history.ts';
 import type { Slot } from './model.ts';
 import { messageOf, notify } from './notices.ts';
 import { candidates, dispatch } from './store.ts';
+import { tellConflict } from './tellConflict.ts';
 
 /** The kept settings of the workspace, by name; null until they are read. */
 export const keptSettings = signal<readonly StoredSetting[] | null>(null);
@@ -51,7 +53,16 @@ export function changeSetting(
   setting: StoredSetting,
   what: Partial<NewSettingBody>,
 ): Promise<StoredSetting | null> {
-  return stored(() => change(setting, what));
+  return stored(() =>
+    change(setting, what).catch(async (error: unknown) => {
+      if (!(error instanceof ApiError && error.status === 409)) throw error;
+      await refreshSettings();
+      const theirs = keptSettings.peek()?.find(({ id }) => id === setting.id);
+      if (!theirs) throw error;
+      tellConflict(`the setting “${setting.name}”`, theirs, what, () => void changeSetting(theirs, what));
+      return theirs;
+    }),
+  );
 }
 
 function change(setting: StoredSetting, what: Partial<NewSettingBody>): Promise<StoredSetting> {

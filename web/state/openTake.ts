@@ -3,6 +3,7 @@ import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/bu
 import type { Press } from '../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
 import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
+import { ApiError } from '../api.ts';
 import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import type { Opened, Request } from '../takes/requests.ts';
@@ -10,6 +11,7 @@ import { messageOf, notify } from './notices.ts';
 import { lookFromAfar } from './overview.ts';
 import { adoptLabels, savedWork } from './savedWork.ts';
 import { chosenTakeId, dispatch, labelsByTake } from './store.ts';
+import { tellConflict } from './tellConflict.ts';
 import { refreshWorkspace } from './workspace.ts';
 
 /** A take that is read and computed. */
@@ -119,7 +121,14 @@ export async function changeDocument(change: Omit<PatchTakeBody, 'revision' | 'l
       takeStatus.value = { kind: 'open', take: describe(newest, opened) };
     await refreshWorkspace();
   } catch (error) {
-    notify('error', messageOf(error), { label: 'Load it again', run: () => void loadTake(take.document.id) });
+    const { id, title } = take.document;
+    const again = { label: 'Load it again', run: () => void loadTake(id) };
+    if (!(error instanceof ApiError && error.status === 409))
+      return void notify('error', messageOf(error), again);
+    await loadTake(id);
+    const theirs = openTake.peek()?.document;
+    if (theirs?.id === id) tellConflict(`“${title}”`, theirs, change, () => void changeDocument(change));
+    else notify('error', messageOf(error), again);
   }
 }
 

@@ -17,10 +17,11 @@ export function checkMapping({ files, columns }: Mapping): void {
 }
 
 /**
- * Refuses a mapping that makes no take: each axis is one column, a sensor's three stand in one file, and units are known.
+ * Refuses a mapping that makes no take: each axis is one column, a sensor's three stand in one file, units are known, and
+ * so is the rate or the time.
  * @throws RangeError  naming the axis or the column
  */
-export function checkAxes({ columns }: Mapping): void {
+export function checkAxes({ columns, rateHz, evenHz }: Mapping): void {
   for (const role of MOTION_ROLES) {
     const count = columns.filter((column) => column.role === role).length;
     if (count === 0) throw new RangeError(`no column is mapped to ${role}: say which one it is`);
@@ -37,6 +38,14 @@ export function checkAxes({ columns }: Mapping): void {
       units === 'time' || units === 'accel' || units === 'gyro' ? canonicalUnit(units, unit) !== null : true;
     if (!isUnit) throw new RangeError(`column "${name}" is ${role}, and "${unit}" is no unit of it`);
   }
+  const isTimed = (file: number) =>
+    columns.some((column) => column.file === file && column.role === 'time' && column.unit !== 'counter');
+  if (
+    rateHz === null &&
+    evenHz === undefined &&
+    !columns.every(({ file, role }) => !isAxis(role) || isTimed(file))
+  )
+    throw new RangeError('no column tells the time, and no rate is stated: give the sample rate in Hz');
 }
 
 function whyNotCut({ delimiter, comment, firstDataLine, headerLine }: FileMapping): string | null {
