@@ -210,25 +210,6 @@ describe('takes', () => {
     expect(openTake.value).toMatchObject({ document: { notes: 'windy' }, gestures: [] });
   });
 
-  test('changed in another tab meanwhile, both texts are told, and mine can be saved on top of theirs', async () => {
-    const theirs = server.takes.get('one')!;
-    server.takes.set('one', {
-      ...theirs,
-      revision: theirs.revision + 1,
-      notes: 'theirs',
-      drill: 'theirs too',
-    });
-    await changeDocument({ notes: 'mine' });
-    expect(texts()).toEqual([
-      'error: Not saved: “ONE” was changed elsewhere meanwhile, perhaps in another tab, and is shown as it is there. notes: there “theirs”, yours “mine”.',
-    ]);
-    expect(openTake.value!.document.notes).toBe('theirs');
-    notices.value[0]!.action!.run();
-    await rest();
-    expect(server.takes.get('one')).toMatchObject({ notes: 'mine', drill: 'theirs too' });
-    await changeDocument({ notes: 'windy', drill: theirs.drill });
-  });
-
   test('saved with another calibration than the motion’s are opened anew; others are nothing to the open one', async () => {
     const { document } = openTake.value!;
     const before = calls();
