@@ -14,6 +14,7 @@ export function readCalibration(values: Readonly<Record<string, unknown>>): Cali
   return {
     ...DEFAULT_CALIBRATION,
     mount: readMount(text('mount')),
+    ...(text('mount') !== undefined && { isMountStated: true }),
     leverArmM: stated('lever-arm', STATED_BOUNDS.leverArmM, DEFAULT_CALIBRATION.leverArmM),
     bladeLengthM: stated('blade-length', STATED_BOUNDS.bladeLengthM, DEFAULT_CALIBRATION.bladeLengthM),
   };

@@ -1,5 +1,5 @@
 import type { Calibration } from '../engine/calibrate/calibration.ts';
-import type { SignalCheck } from '../engine/check/checkSignals.ts';
+import { assumesMount, type SignalCheck } from '../engine/check/checkSignals.ts';
 import type { MotionScore } from '../engine/choose/motion/motionScore.ts';
 import { GESTURE_DETECTOR_IDS, gestureDetector } from '../engine/detect/detectors.ts';
 import type { CauseSearch } from '../engine/device/findCause.ts';
@@ -13,6 +13,7 @@ import { counted, percent, percentRange, trueMinus } from '../engine/words/count
 import { NO_DEFLECTION_BUTTON } from '../engine/words/deflectionButton.ts';
 import { eventReason } from '../engine/words/events.ts';
 import { missCountsText } from '../engine/words/misses.ts';
+import { assumedMountText } from '../engine/words/mount.ts';
 import type { ReadTake } from '../ingest/ground/types.ts';
 import { deviceDocument, deviceLines } from './deviceText.ts';
 import { describeCheck } from './inspectCheck.ts';
@@ -117,9 +118,10 @@ function failedLines(check: SignalCheck): { headline: string; failed: readonly W
   return { headline, failed: lines.filter(({ state }) => state === 'fail') };
 }
 
-function warningsOf({ take, evaluation, labelsLeftOut }: EvaluatedTake): string[] {
+function warningsOf({ take, evaluation, check, labelsLeftOut }: EvaluatedTake): string[] {
+  const mount = assumesMount(check) ? [assumedMountText(1, 1, '--mount says which way it points.')] : [];
   const labels = labelsLeftOut === null ? [] : [labelsLeftOut];
-  return [...take.report.warnings, ...evaluation.signals.warnings, ...labels];
+  return [...take.report.warnings, ...evaluation.signals.warnings, ...mount, ...labels];
 }
 
 /** Only kinds that the labels hold: of others nothing can be said. */

@@ -128,6 +128,7 @@ function loggedTake(folder: string, name: string, stated: StatedOfProp): FolderT
         ...DEFAULT_CALIBRATION,
         ...stated.calibration,
         mount: stated.mount ?? mapping.mount,
+        ...(stated.mount !== null && { isMountStated: true }),
       };
       const sources = [{ name, sha256: await sha256OfFile(path) }];
       const named = { id: name, title: name, performer: '', isDemo: false, sources };

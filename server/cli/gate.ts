@@ -1,10 +1,12 @@
 import { buildTimeBase } from '../engine/base/timeBase.ts';
+import { assumesMount } from '../engine/check/checkSignals.ts';
 import { computeMotion } from '../engine/motion/motion.ts';
 import { computeSignals } from '../engine/motion/signals.ts';
 import { evaluate } from '../engine/score/evaluate.ts';
 import type { GuardScore } from '../engine/score/guardScore.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE } from '../engine/settings/candidateRules.ts';
+import { assumedMountText } from '../engine/words/mount.ts';
 import { readCandidate } from './candidateInput.ts';
 import { readCalibration } from './evaluateArgs.ts';
 import { tellFailure } from './failure.ts';
@@ -52,9 +54,15 @@ const OPTIONS = {
   help: { type: 'boolean', short: 'h' },
 } as const;
 
+interface Scored {
+  readonly score: GuardScore;
+  /** Nobody said which way its blade points, and its swings do not prove what is taken. */
+  readonly isMountAssumed: boolean;
+}
+
 /** What a take came to, or why it cannot be judged. */
 type Judged =
-  | { readonly name: string; readonly score: GuardScore; readonly why: null }
+  | ({ readonly name: string; readonly why: null } & Scored)
   | { readonly name: string; readonly score: null; readonly why: string };
 
 /** Runs `gate`; returns the exit code. */
@@ -94,15 +102,15 @@ export async function run(argv: string[], io: Io): Promise<number> {
 async function judge(take: FolderTake, candidate: Candidate, acceptUnfit: boolean): Promise<Judged> {
   const { name } = take;
   try {
-    const score = scoreOf(await take.read(), candidate, acceptUnfit);
-    return typeof score === 'string' ? { name, score: null, why: score } : { name, score, why: null };
+    const scored = scoreOf(await take.read(), candidate, acceptUnfit);
+    return typeof scored === 'string' ? { name, score: null, why: scored } : { name, ...scored, why: null };
   } catch (error) {
     if (!isOfTake(error)) throw error;
     return { name, score: null, why: error.message };
   }
 }
 
-function scoreOf(input: FolderTakeRead, candidate: Candidate, acceptUnfit: boolean): GuardScore | string {
+function scoreOf(input: FolderTakeRead, candidate: Candidate, acceptUnfit: boolean): Scored | string {
   const { take, labels, calibration, presses } = input;
   const { uniform } = buildTimeBase(take.log, take.saturated);
   const motion = computeMotion(uniform, calibration);
@@ -112,9 +120,10 @@ function scoreOf(input: FolderTakeRead, candidate: Candidate, acceptUnfit: boole
   if (unknown > 0)
     return `${unknown} of its labelled presses have no motion data at the moment that is judged`;
   if (falseAccepts.n + falseRejects.n === 0) return 'no press in it is labelled wanted or stray';
-  if (acceptUnfit || input.useUnfit) return guardScore;
-  const { verdict } = checkRead(take, uniform, motion, input.stated);
-  return verdict === 'unfit' ? 'its signals are not fit to tune on (see inspect --check)' : guardScore;
+  const check = checkRead(take, uniform, motion, input.stated);
+  if (check.verdict === 'unfit' && !acceptUnfit && !input.useUnfit)
+    return 'its signals are not fit to tune on (see inspect --check)';
+  return { score: guardScore, isMountAssumed: assumesMount(check) };
 }
 
 function casesOf(
@@ -149,10 +158,15 @@ function casesOf(
 }
 
 function table(judged: readonly Judged[], cases: readonly TestCase[]): string {
-  const rows = judged.map(({ name, score, why }) =>
-    score === null
-      ? [name, '-', '-', `not judged: ${why}`]
-      : [name, ratio(score.falseAccepts), ratio(score.falseRejects), ''],
+  const rows = judged.map(({ name, ...one }) =>
+    one.score === null
+      ? [name, '-', '-', `not judged: ${one.why}`]
+      : [
+          name,
+          ratio(one.score.falseAccepts),
+          ratio(one.score.falseRejects),
+          one.isMountAssumed ? 'mount assumed' : '',
+        ],
   );
   const all = [['take', 'slips', 'refused', ''], ...rows];
   const widths = [0, 1, 2].map((k) => Math.max(...all.map((row) => row[k]!.length)));
@@ -164,7 +178,14 @@ function table(judged: readonly Judged[], cases: readonly TestCase[]): string {
   const failed = cases.filter(({ failure }) => failure !== null);
   const end =
     failed.length === 0 ? ['Passed.'] : failed.map(({ name, failure }) => `Failed: ${name}: ${failure}.`);
-  return `${[...lines, '', ...end].join('\n')}\n`;
+  const scored = judged.filter((one) => one.score !== null);
+  const assumed = assumedMountText(
+    scored.filter(({ isMountAssumed }) => isMountAssumed).length,
+    scored.length,
+    'Say which way the blade points: with --mount for logs in a plain folder, in Signal check for a workspace.',
+  );
+  const doubts = assumed === '' ? [] : [assumed];
+  return `${[...lines, '', ...doubts, ...end].join('\n')}\n`;
 }
 
 function ratio({ k, n }: { readonly k: number; readonly n: number }): string {

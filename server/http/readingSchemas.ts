@@ -98,6 +98,7 @@ export const mapping = () =>
       evenHz: Type.Optional(rate()),
       mount: mount(),
       mountReason: text(4000),
+      isMountAssumed: Type.Optional(Type.Boolean()),
     },
     STRICT,
   );

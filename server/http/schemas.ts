@@ -129,6 +129,7 @@ const calibration = () =>
   Type.Object(
     {
       mount: mount(),
+      isMountStated: Type.Optional(Type.Boolean()),
       leverArmM: bounded(STATED_BOUNDS.leverArmM),
       bladeLengthM: bounded(STATED_BOUNDS.bladeLengthM),
       accelScale: bounded(STATED_BOUNDS.accelScale),

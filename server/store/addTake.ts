@@ -101,8 +101,9 @@ function documentOf(id: TakeId, take: NewTake, kept: readonly SourceFile[], read
 }
 
 function calibrationOf({ mapping, demo }: NewTake): CalibrationDocument {
+  const isMountStated = demo !== undefined || mapping.isMountAssumed !== true;
   const known = demo?.calibration ?? { mount: mapping.mount };
-  return { ...DEFAULT_CALIBRATION, ...known, bias: 'auto' };
+  return { ...DEFAULT_CALIBRATION, ...known, ...(isMountStated && { isMountStated }), bias: 'auto' };
 }
 
 /** @throws MappingError | TakeChangeError  where a mapping is not of these files */

@@ -76,6 +76,7 @@ const MAPPING = {
   clock: perhaps((value) => value === 'even' || value === 'stamps'),
   evenHz: perhaps(isFactor),
   mount,
+  isMountAssumed: perhaps(isYesNo),
 } as const;
 
 const REPORT = {
@@ -101,6 +102,7 @@ const LABELS = {
 
 const CALIBRATION = {
   mount,
+  isMountStated: perhaps(isYesNo),
   leverArmM: isNumber,
   bladeLengthM: isNumber,
   accelScale: isFactor,

@@ -23,6 +23,8 @@ export interface SourceFile {
 /** What turns the sensor's readings into the prop's motion; the bias is always estimated from the log. */
 export interface CalibrationDocument {
   readonly mount: Mount;
+  /** See `Calibration`. */
+  readonly isMountStated?: boolean;
   readonly leverArmM: number;
   readonly bladeLengthM: number;
   readonly accelScale: number;

@@ -1,6 +1,7 @@
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { buttonsOf } from '../engine/base/buttons.ts';
+import { isMountStated, withMount } from '../engine/calibrate/calibration.ts';
 import { moveLabels } from '../engine/labels/labelsMoved.ts';
 import { leftOutText } from '../engine/words/labels.ts';
 import type { Hooks, Mapping, Overrides, Preview } from '../ingest/ground/types.ts';
@@ -52,8 +53,10 @@ export async function previewTake(
   // Where something must be stated first, only then are the units guessed.
   const whole = guess.report ? guess : await ingest.preview({ sources, overrides: stated }, hooks);
   const units = unitStatementsOf(mapping, whole.mapping);
-  const all = { ...stated, ...units, mount: calibration.mount };
+  const isStated = isMountStated(calibration);
+  const all = { ...stated, ...units, ...(isStated && { mount: calibration.mount }) };
   const preview = await ingest.preview({ sources, overrides: all }, hooks);
+  if (!isStated) return preview;
   // Nobody has stated it anew.
   return { ...preview, mapping: { ...preview.mapping, mountReason: 'as the take has it' } };
 }
@@ -97,7 +100,7 @@ export async function rereadTake(
 }
 
 function readAnew(
-  { decisions: _, deflectionButton, ...before }: TakeDocument,
+  { decisions: _, deflectionButton, calibration, ...before }: TakeDocument,
   mapping: Mapping,
   { report, presses, textSpans, decisions }: ReadResult,
   labels: TakeDocument['labels'],
@@ -114,7 +117,10 @@ function readAnew(
     textSpans,
     ...(decisions && { decisions }),
     labels,
-    calibration: { ...before.calibration, mount: mapping.mount },
+    calibration: {
+      ...withMount(calibration, mapping.mount),
+      isMountStated: mapping.isMountAssumed !== true,
+    },
     powerButton: isThere ? before.powerButton : likelyPowerButton(buttons),
     ...(deflectionButton !== undefined && isDeflectionThere && { deflectionButton }),
   };

@@ -40,7 +40,11 @@ describe('what differs from the guess', () => {
     ['a unit of a column as guessed', { roles: [{ file: 0, index: 4, role: 'accelX', unit: 'g' }] }, {}],
     ['a unit unlike the guess', { gyroUnit: 'rad/s' }, { gyroUnit: 'rad/s' }],
     ['a rate that the clock overrules', { rateHz: 50 }, {}],
-    ['the mount that is taken anyway', { mount: { tip: '+x', side: '+y' } }, {}],
+    [
+      'that somebody has stated the mount, also the one that is taken anyway',
+      { mount: { tip: '+x', side: '+y' } },
+      { mount: { tip: '+x', side: '+y' } },
+    ],
     ['another mount', { mount: { tip: '-z', side: '+x' } }, { mount: { tip: '-z', side: '+x' } }],
   ])('%s', async (_claim, stated, expected) => {
     expect((await look(log(), stated)).corrections).toEqual(expected);
@@ -64,7 +68,8 @@ describe('a log of a shape that was corrected before', () => {
     expect(report?.presses).toEqual([{ button: 'extra', count: 1 }]);
     expect(mapping.columns[7]).toMatchObject({ role: 'button', reason: says });
     expect(mapping.columns[1]?.reason).toContain(says);
-    expect([mapping.mount, mapping.mountReason]).toEqual([mount, says]);
+    expect([mapping.mount, mapping.mountReason, mapping.isMountAssumed]).toEqual([mount, says, undefined]);
+    expect((await look(log(), {})).mapping).toMatchObject({ mount: { tip: '+x' }, isMountAssumed: true });
     expect(remembered).toMatchObject({ id: 'a1', fileName: 'thumb.csv', inUse: true });
     expect(stated).toEqual({ ...EXTRA, gyroUnit: 'deg/s', mount });
   });

@@ -34,6 +34,7 @@ describe('addDemoTakes', () => {
       isDemo: true,
       calibration: {
         mount: { tip: '-y', side: '+x' },
+        isMountStated: true,
         leverArmM: 0.12,
         bladeLengthM: 0.8,
         accelScale: 1,

@@ -46,6 +46,8 @@ describe('adding a take', () => {
       isDemo: false,
     });
     expect(document.calibration.mount).toEqual(document.mapping.mount);
+    // Nobody has stated it.
+    expect(document.calibration.isMountStated).toBeUndefined();
     expect(document.report.rows).toBe(100);
     expect(workspace.takes.list()).toEqual([
       expect.objectContaining({ id: document.id, rateHz: 100, pressCount: 1, revision: 0 }),

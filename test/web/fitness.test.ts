@@ -2,7 +2,13 @@ import { afterAll, beforeAll, beforeEach, expect, test, vi } from 'vitest';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { TakeDocument, TakeSummary, WorkspaceBody } from '../../server/http/schemas.ts';
 import { fetchTake } from '../../web/api.ts';
-import { noteFitness, noteUnchecked, standingOf, startFitness } from '../../web/state/fitness.ts';
+import {
+  isMountAssumed,
+  noteFitness,
+  noteUnchecked,
+  standingOf,
+  startFitness,
+} from '../../web/state/fitness.ts';
 import { takeStatus } from '../../web/state/openTake.ts';
 import { dispatch } from '../../web/state/store.ts';
 import { takeScope } from '../../web/state/takeScope.ts';
@@ -35,13 +41,15 @@ const standing = (id: string, revision: number) => standingOf({ id, revision, us
 
 test('a judgement holds for its revision and older ones, and for a newer one once that is known to rest on the same', async () => {
   expect(standing('a', 1)).toEqual({ kind: 'pending' });
-  noteFitness(await read(document('a', 2)), GAPS);
+  noteFitness(await read(document('a', 2)), { unfit: GAPS, isMountAssumed: true });
   const unfit = { kind: 'unfit', why: GAPS, isIncluded: false };
   expect([standing('a', 1), standing('a', 2), standing('a', 3)]).toEqual([unfit, unfit, { kind: 'pending' }]);
   await read(document('a', 3, { title: 'another name' }));
   expect(standing('a', 3)).toEqual(unfit);
+  expect(isMountAssumed({ id: 'a', revision: 3, useUnfit: false })).toBe(true);
   await read(document('a', 4, { leverArmM: 0.3 }));
   expect(standing('a', 4)).toEqual({ kind: 'pending' });
+  expect(isMountAssumed({ id: 'a', revision: 4, useUnfit: false })).toBe(false);
 });
 
 test('a take that could not be checked counts for nothing until it changes', () => {
@@ -70,7 +78,7 @@ async function askOf(_kind: string, id: string, prepare: () => Promise<Request |
     how.signal?.addEventListener('abort', drop);
     asked.set(id, {
       how,
-      answer: (unfit) => drop() && resolve({ result: null, unfit }),
+      answer: (unfit) => drop() && resolve({ result: null, unfit, isMountAssumed: false }),
       fail: (message) => drop() && reject(new Error(message)),
     });
   });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import { DEFAULT_CALIBRATION, isMountStated, withMount } from '../../server/engine/calibrate/calibration.ts';
 import type { FoundCalibration } from '../../server/engine/check/findCalibration.ts';
 import { isNew, partsToAccept, withFound } from '../../web/panels/calibration/accept.ts';
 import { merged } from '../../web/panels/calibration/copyCalibration.ts';
@@ -25,6 +25,7 @@ describe('accepting what was found', () => {
       ...SET,
       accelScale: 1.0235,
       mount: { tip: '-z', side: '+y', correctionDeg: [0, 3.1, 0] },
+      isMountStated: true,
     });
   });
 
@@ -50,14 +51,24 @@ describe('using a calibration for another take', () => {
   const from = { ...SET, mount: { tip: '+y', side: '+z' }, leverArmM: 0.2, accelScale: 1.01 } as const;
 
   test.each([
-    ['the sensor’s part', { sensor: true, arm: false }, { ...own, mount: from.mount, accelScale: 1.01 }],
+    [
+      'the sensor’s part',
+      { sensor: true, arm: false },
+      { ...own, mount: from.mount, isMountStated: true, accelScale: 1.01 },
+    ],
     [
       'the hold’s part',
       { sensor: false, arm: true },
       { ...own, leverArmM: 0.2, bladeLengthM: from.bladeLengthM },
     ],
-    ['both', { sensor: true, arm: true }, from],
+    ['both', { sensor: true, arm: true }, { ...from, isMountStated: true }],
   ])('shares %s and no more', (_name, parts, wanted) => {
     expect(merged(own, from, parts)).toEqual(wanted);
+  });
+
+  test('a mount that is only assumed stays so, whatever was said of the other take', () => {
+    const stated = withMount(own, from.mount);
+    expect(isMountStated(merged(stated, SET, { sensor: true, arm: false }))).toBe(false);
+    expect(isMountStated(merged(SET, withMount(SET, SET.mount), { sensor: true, arm: false }))).toBe(true);
   });
 });

@@ -15,8 +15,8 @@ import { NoButton } from './import/NoButton.tsx';
 import { RateField } from './import/RateField.tsx';
 import { RememberedLine } from './import/RememberedLine.tsx';
 import { ReportFacts } from './import/ReportFacts.tsx';
+import { WhichWay } from './import/WhichWay.tsx';
 import { MappingTable } from './MappingTable.tsx';
-import { MountFields } from './MountFields.tsx';
 
 const STAGE_WORDS = { uploading: 'Sending', reading: 'Reading', storing: 'Storing' } as const;
 
@@ -127,6 +127,7 @@ function PreviewParts({
           onLeave={(column) => void restate(withColumn(now.overrides, column, { role: 'ignored', unit: '' }))}
         />
       )}
+      <WhichWay mapping={preview.mapping} onState={(mount) => void restate({ ...now.overrides, mount })} />
       <Stated now={now} preview={preview} />
       <MappingTable
         preview={preview}
@@ -140,15 +141,12 @@ function PreviewParts({
   );
 }
 
-/** Rate and mount: what no column tells. */
+/** Clock and rate, as far as no column tells. */
 function Stated({ now, preview }: { readonly now: Import; readonly preview: Preview }) {
-  const { mapping } = preview;
   return (
     <div class="stated">
       <ClockField now={now} preview={preview} />
       <RateField now={now} preview={preview} />
-      <MountFields mount={mapping.mount} onChange={(mount) => void restate({ ...now.overrides, mount })} />
-      <small>{mapping.mountReason}</small>
     </div>
   );
 }

@@ -4,13 +4,19 @@ import { trueMinus } from '../../server/engine/words/count.ts';
 const AXES: readonly AxisName[] = ['+x', '-x', '+y', '-y', '+z', '-z'];
 
 /** How the sensor sits in the grip: which of its axes points to the tip, and which to the side. */
-export function MountFields({ mount, onChange }: { readonly mount: Mount; onChange(mount: Mount): void }) {
+export function MountFields(props: {
+  readonly mount: Mount;
+  /** Nobody has said it: then the tip's axis is still to be chosen, also where it is the one that is taken. */
+  readonly isAssumed?: boolean;
+  onChange(mount: Mount): void;
+}) {
+  const { mount, isAssumed = false, onChange } = props;
   const sides = AXES.filter((axis) => axis[1] !== mount.tip[1]);
   return (
     <span class="mount">
       <AxisChoice
         name="Sensor axis toward the tip"
-        value={mount.tip}
+        value={isAssumed ? null : mount.tip}
         axes={AXES}
         onChange={(tip) => onChange({ tip, side: sideFor(tip, mount.side) })}
       />
@@ -26,14 +32,23 @@ export function MountFields({ mount, onChange }: { readonly mount: Mount; onChan
 
 function AxisChoice(props: {
   name: string;
-  value: AxisName;
+  /** null where nobody has chosen one yet. */
+  value: AxisName | null;
   axes: readonly AxisName[];
   onChange(axis: AxisName): void;
 }) {
   return (
     <label>
       {props.name}
-      <select value={props.value} onChange={(event) => props.onChange(event.currentTarget.value as AxisName)}>
+      <select
+        value={props.value ?? ''}
+        onChange={(event) => props.onChange(event.currentTarget.value as AxisName)}
+      >
+        {props.value === null && (
+          <option value="" disabled>
+            not said: +x is taken
+          </option>
+        )}
         {props.axes.map((axis) => (
           <option key={axis} value={axis}>
             {trueMinus(axis)}

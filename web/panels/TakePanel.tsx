@@ -1,5 +1,6 @@
 import { RECORDED_ON } from '../../server/engine/base/session.ts';
 import { STATED_BOUNDS } from '../../server/engine/base/statedBounds.ts';
+import { isMountStated, withMount } from '../../server/engine/calibrate/calibration.ts';
 import { sourceAddress } from '../api.ts';
 import { reopenColumns } from '../state/importing.ts';
 import { notify } from '../state/notices.ts';
@@ -59,7 +60,8 @@ export function TakePanel() {
       <div class="field">
         <MountFields
           mount={calibration.mount}
-          onChange={(mount) => void changeDocument({ calibration: { ...calibration, mount } })}
+          isAssumed={!isMountStated(calibration)}
+          onChange={(mount) => void changeDocument({ calibration: withMount(calibration, mount) })}
         />
       </div>
       <PowerButtonField />

@@ -3,7 +3,7 @@ import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { desk } from '../takes/desk.ts';
 import { basisOf, documents } from '../takes/documents.ts';
-import type { Request } from '../takes/requests.ts';
+import type { CheckedTake, Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake } from './openTake.ts';
 import { sight } from './store.ts';
@@ -20,8 +20,13 @@ export type Standing =
 
 type Judged = Pick<TakeSummary, 'id' | 'revision' | 'useUnfit'>;
 
+interface Found {
+  readonly why: Unfit | null;
+  readonly isMountAssumed: boolean;
+}
+
 /** The signal check's result: for every document with the same inputs, or, where it failed, up to a revision. */
-type Judgement = { readonly why: Unfit | null } & ({ readonly key: string } | { readonly upTo: number });
+type Judgement = Found & ({ readonly key: string } | { readonly upTo: number });
 
 const judgements = new Map<string, Judgement>();
 /** Counts up with every judgement. */
@@ -29,8 +34,9 @@ const judged = signal(0);
 
 export function standingOf({ id, revision, useUnfit }: Judged): Standing {
   void judged.value;
-  const why = whyUnfit(id, revision);
-  if (why === undefined) return { kind: 'pending' };
+  const found = judgementOf(id, revision);
+  if (found === undefined) return { kind: 'pending' };
+  const { why } = found;
   return why === null ? { kind: 'fit' } : { kind: 'unfit', why, isIncluded: useUnfit };
 }
 
@@ -40,13 +46,19 @@ export function whyLeftOut(take: Judged): Unfit | null {
   return standing.kind === 'unfit' && !standing.isIncluded ? standing.why : null;
 }
 
-/** The reason against a take; null where there is none, undefined where this revision is not judged yet. */
-function whyUnfit(id: string, revision: number): Unfit | null | undefined {
+/** Whether a take only assumes which way the blade points; false as long as it is not judged. */
+export function isMountAssumed({ id, revision }: Judged): boolean {
+  void judged.value;
+  return judgementOf(id, revision)?.isMountAssumed ?? false;
+}
+
+/** What was found of a take; undefined where this revision is not judged yet. */
+function judgementOf(id: string, revision: number): Found | undefined {
   const judgement = judgements.get(id);
   if (!judgement) return undefined;
-  if ('upTo' in judgement) return judgement.upTo >= revision ? judgement.why : undefined;
+  if ('upTo' in judgement) return judgement.upTo >= revision ? judgement : undefined;
   const document = documents.known(id, revision);
-  return document && judgement.key === keyOf(document) ? judgement.why : undefined;
+  return document && judgement.key === keyOf(document) ? judgement : undefined;
 }
 
 const keys = new WeakMap<TakeDocument, string>();
@@ -59,14 +71,17 @@ function keyOf(document: TakeDocument): string {
   return key;
 }
 
-export function noteFitness(document: TakeDocument, why: Unfit | null): void {
-  judgements.set(document.id, { key: keyOf(document), why });
+export function noteFitness(
+  document: TakeDocument,
+  { unfit, isMountAssumed }: Pick<CheckedTake, 'unfit' | 'isMountAssumed'>,
+): void {
+  judgements.set(document.id, { key: keyOf(document), why: unfit, isMountAssumed });
   ++judged.value;
 }
 
 /** A take that cannot be checked counts for nothing until it changes. */
 export function noteUnchecked({ id, revision }: Pick<TakeSummary, 'id' | 'revision'>, message: string): void {
-  judgements.set(id, { upTo: revision, why: { kind: 'unchecked', message } });
+  judgements.set(id, { upTo: revision, why: { kind: 'unchecked', message }, isMountAssumed: false });
   ++judged.value;
 }
 
@@ -111,7 +126,7 @@ function judgeAll(takes: readonly TakeSummary[]): void {
     stopped.abort();
   }
   for (const take of takes)
-    if (!asked.has(take.id) && whyUnfit(take.id, take.revision) === undefined) void judge(take);
+    if (!asked.has(take.id) && judgementOf(take.id, take.revision) === undefined) void judge(take);
 }
 
 async function judge({ id, revision }: TakeSummary): Promise<void> {
@@ -121,14 +136,14 @@ async function judge({ id, revision }: TakeSummary): Promise<void> {
   let document: TakeDocument | null = null;
   const prepare = async (): Promise<Request<'check'> | null> => {
     document = await documents.read(id, revision);
-    return whyUnfit(id, revision) === undefined ? checkRequest(document, false) : null;
+    return judgementOf(id, revision) === undefined ? checkRequest(document, false) : null;
   };
   try {
     const checked = await desk.askOf('check', id, prepare, {
       urgency: () => untracked(() => urgencyOf(id)),
       signal,
     });
-    if (checked) noteFitness(document!, checked.unfit);
+    if (checked) noteFitness(document!, checked);
     else ++judged.value;
   } catch (error) {
     if (!signal.aborted) noteUnchecked({ id, revision }, messageOf(error));

@@ -80,6 +80,8 @@ export interface CheckedTake {
   readonly result: SignalCheck | null;
   /** The reason against choosing on it; null where there is none. */
   readonly unfit: Unfit | null;
+  /** See `assumesMount`. */
+  readonly isMountAssumed: boolean;
 }
 
 export interface TallyWants {

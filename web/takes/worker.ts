@@ -4,7 +4,7 @@ import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/bu
 import { parseColumns } from '../../server/engine/base/packedColumns.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
-import { checkSignals } from '../../server/engine/check/checkSignals.ts';
+import { assumesMount, checkSignals } from '../../server/engine/check/checkSignals.ts';
 import { smoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import { tuningFitness } from '../../server/engine/choose/tuningFitness.ts';
 import { pressOutcomes } from '../../server/engine/compare/takeScores.ts';
@@ -199,7 +199,11 @@ async function check(
   const input = { raw, saturated, uniform, motion, calibration, facts };
   tell(MOTION_PART);
   const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
-  return { result: isShown ? result : null, unfit: tuningFitness(result, motion) };
+  return {
+    result: isShown ? result : null,
+    unfit: tuningFitness(result, motion),
+    isMountAssumed: assumesMount(result),
+  };
 }
 
 async function judge({ takeId, document, candidate }: Request<'judge'>): Promise<Answer<'judge'>> {

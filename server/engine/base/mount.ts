@@ -15,6 +15,12 @@ export interface Mount {
 export const AXIS_NAMES: readonly AxisName[] = ['+x', '-x', '+y', '-y', '+z', '-z'];
 export const IDENTITY_MOUNT: Mount = Object.freeze({ tip: '+x', side: '+y' });
 
+/** Whether the sensor's axes are taken for the prop's own. */
+export function isIdentityMount({ tip, side, correctionDeg }: Mount): boolean {
+  const isTurned = correctionDeg?.some((angle) => angle !== 0) ?? false;
+  return tip === IDENTITY_MOUNT.tip && side === IDENTITY_MOUNT.side && !isTurned;
+}
+
 /** The 24 right-handed signed permutations. */
 export function listMounts(): Mount[] {
   return AXIS_NAMES.flatMap((tip) =>

@@ -14,7 +14,7 @@ import { checkGaps, type GapsLine } from './gaps.ts';
 import { checkGravity, type GravityLine } from './gravity.ts';
 import { measureGravity } from './gravityData.ts';
 import type { CheckInput } from './input.ts';
-import { checkLever, type LeverLine } from './lever.ts';
+import { axisSpeeds, checkLever, type LeverLine } from './lever.ts';
 import { checkHits, checkRate, type HitsLine, type RateLine } from './rate.ts';
 import { checkRepeats, measureRepeats, type RepeatsLine } from './repeats.ts';
 import {
@@ -116,7 +116,7 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
     checkNoise(rest, wanderDeg(noise)),
     checkRestForce(rest, calibration?.accelScale ?? 1, calibrated.scale?.doubt ?? null),
     checkGravity(gravity, isGravityMissing(rest)),
-    checkLever(lever, calibration, swings, calibration?.mount ?? input.mount ?? null),
+    checkLever(lever, calibration, swings, axisSpeeds(uniform), calibration?.mount ?? input.mount ?? null),
     checkSpectrum(spectrum),
     checkHits(uniform.rateHz),
   ];
@@ -137,4 +137,9 @@ function countMarked(saturated: Uint8Array): number {
 function verdictOf(lines: readonly CheckLine[]): CheckVerdict {
   if (lines.some(({ state }) => state === 'fail')) return 'unfit';
   return lines.some(({ state }) => state === 'caution') ? 'care' : 'fit';
+}
+
+/** Whether a take only assumes which way the blade points: nobody has said so, and its swings do not prove it. */
+export function assumesMount({ lines }: Pick<SignalCheck, 'lines'>): boolean {
+  return lines.some((line) => line.id === 'lever' && line.isMountAssumed);
 }

@@ -1,7 +1,8 @@
-import { type Mount, mountMatrix } from '../base/mount.ts';
+import type { UniformLog } from '../base/log.ts';
+import { IDENTITY_MOUNT, type Mount, mountMatrix } from '../base/mount.ts';
 import { DEG_PER_RAD } from '../base/units.ts';
 import { type ArmSpread, armSpread, pullG } from '../calibrate/armSpread.ts';
-import type { Calibration } from '../calibrate/calibration.ts';
+import { type Calibration, isMountStated } from '../calibrate/calibration.ts';
 import type { LeverArmFit } from '../calibrate/leverArm.ts';
 import type { Line } from './line.ts';
 import type { SwingSummary } from './swings.ts';
@@ -30,6 +31,9 @@ export function mountOffDeg({ bladeAxis: [x, y, z] }: LeverArmFit, mount: Mount)
 
 export interface LeverLine extends Line<'lever'> {
   readonly cause: 'untested' | 'unsure' | 'mount' | 'arm' | null;
+  /** Nobody has said which way the blade points, and the swings do not prove the axis that is taken. */
+  readonly isMountAssumed: boolean;
+  readonly axes: AxisSpeeds;
   /** The arm that the swings show; null where fewer than four are sound. */
   readonly fit: LeverArmFit | null;
   readonly spread: ArmSpread | null;
@@ -49,6 +53,7 @@ export function checkLever(
   fit: LeverArmFit | null,
   calibration: Calibration | null,
   { peakDps }: SwingSummary,
+  axes: AxisSpeeds,
   mount: Mount | null = calibration?.mount ?? null,
 ): LeverLine {
   const setM = calibration?.leverArmM ?? null;
@@ -56,8 +61,35 @@ export function checkLever(
   const leftG = fit && setM !== null ? pullG(Math.abs(setM - fit.leverArmM), peakDps) : 0;
   const cause = causeOf(fit, offDeg, setM, leftG);
   const spread = fit && armSpread(fit.stretches);
-  return { id: 'lever', state: cause ? 'caution' : 'pass', cause, fit, spread, offDeg, setM, leftG };
+  const isStated = calibration ? isMountStated(calibration) : mount !== null;
+  const isMountAssumed = !isStated && !isMountProven(fit, mount ?? IDENTITY_MOUNT);
+  const state = cause || isMountAssumed ? 'caution' : 'pass';
+  return { id: 'lever', state, cause, isMountAssumed, axes, fit, spread, offDeg, setM, leftG };
 }
+
+/** Whether the swings show the blade where a mount has it. */
+function isMountProven(fit: LeverArmFit | null, mount: Mount): boolean {
+  if (fit === null || !isArmKnown(fit) || fit.coneDeg > MOUNT_GOOD_DEG) return false;
+  return mountOffDeg(fit, mount) <= MOUNT_GOOD_DEG + fit.coneDeg;
+}
+
+/** Swing speed, root mean square over a take, if the blade lay along the sensor's x, y or z; NaN without rates. */
+export type AxisSpeeds = readonly [xDps: number, yDps: number, zDps: number];
+
+export function axisSpeeds({ gyroXDps, gyroYDps, gyroZDps }: RateColumns): AxisSpeeds {
+  let [x, y, z, count] = [0, 0, 0, 0];
+  for (let i = 0; i < gyroXDps.length; ++i) {
+    const [wx, wy, wz] = [gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!];
+    if (Number.isNaN(wx + wy + wz)) continue;
+    x += wx * wx;
+    y += wy * wy;
+    z += wz * wz;
+    ++count;
+  }
+  return [Math.sqrt((y + z) / count), Math.sqrt((x + z) / count), Math.sqrt((x + y) / count)];
+}
+
+type RateColumns = Pick<UniformLog, 'gyroXDps' | 'gyroYDps' | 'gyroZDps'>;
 
 function causeOf(
   fit: LeverArmFit | null,

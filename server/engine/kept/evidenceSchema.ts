@@ -76,7 +76,7 @@ function stillSchema(): JsonSchema {
 
 function takeSchema(): JsonSchema {
   const name = (title: string) => line({ title }, TEXT_AT_MOST.name);
-  return objectOf('A take', {
+  const properties = {
     id: line({ title: 'Id of the take in its workspace' }, TEXT_AT_MOST.name, 1),
     title: name('Title'),
     performer: line({ title: 'Performer', description: 'Empty where none is said.' }, TEXT_AT_MOST.name),
@@ -93,6 +93,11 @@ function takeSchema(): JsonSchema {
         sha256: { type: 'string', title: 'SHA-256 of its bytes, in hexadecimal', pattern: '^[0-9a-f]{64}$' },
       }),
     ),
+    isMountAssumed: {
+      type: 'boolean',
+      title: 'Whether nobody had said which way its blade points, nor its swings proven it',
+      description: 'Older evidence does not tell.',
+    },
     fingerprint: line({ title: 'Changes with all that a judgement rests on' }, TEXT_AT_MOST.name),
     labels: objectOf('How many labels it had', {
       stray: whole('Stray presses'),
@@ -104,7 +109,9 @@ function takeSchema(): JsonSchema {
     }),
     leftOut: orNull(text({ title: 'Why it does not count; null where it does' }, WORDS_AT_MOST)),
     cautions: listOf('What the signal check says against it', text({ title: 'A caution' }, WORDS_AT_MOST)),
-  });
+  };
+  const required = Object.keys(properties).filter((own) => own !== 'isMountAssumed');
+  return objectOf('A take', properties, { required });
 }
 
 function scoresSchema(title: string): JsonSchema {

@@ -2,7 +2,7 @@ import { powerPressesOf, type TakeButtons } from '../base/buttons.ts';
 import type { Press } from '../base/log.ts';
 import { type RecordedOn, sessionName } from '../base/session.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
-import type { SignalCheck } from '../check/checkSignals.ts';
+import { assumesMount, type SignalCheck } from '../check/checkSignals.ts';
 import type { Unfit } from '../choose/unfit.ts';
 import { intentOf, type Labels } from '../labels/labels.ts';
 import { wordedCheck } from '../words/check/check.ts';
@@ -42,6 +42,7 @@ export function evidenceTake(facts: TakeFacts, check: SignalCheck, unfit: Unfit 
     prop,
     session: sessionName(facts),
     isSynthetic: isDemo || isLabelledBySimulation(facts.labels),
+    isMountAssumed: assumesMount(check),
     sources: sources.map(({ name, sha256 }) => ({ name, sha256 })),
     fingerprint: basisFingerprint(facts),
     labels: labelCounts(facts),

@@ -73,6 +73,8 @@ export interface EvidenceTake {
   readonly session: string;
   /** It comes from a simulation, and proves nothing of a prop. */
   readonly isSynthetic: boolean;
+  /** Nobody had said which way its blade points, and its swings did not prove what was taken; older evidence does not tell. */
+  readonly isMountAssumed?: boolean;
   readonly sources: readonly { readonly name: string; readonly sha256: string }[];
   /** Changes with all of the take's document that a judgement rests on: labels, calibration, mapping, power button. */
   readonly fingerprint: string;

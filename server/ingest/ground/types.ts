@@ -63,6 +63,8 @@ export interface Mapping {
   readonly evenHz?: number;
   readonly mount: Mount;
   readonly mountReason: string;
+  /** True where nobody has said how the sensor sits, and x is taken for the axis toward the tip. */
+  readonly isMountAssumed?: boolean;
 }
 
 /** `even`: rows follow one another at even steps, whatever their stamps; `stamps`: each row has its own stamp. */

@@ -1,5 +1,4 @@
 import { COLUMN_ROLES, type Role, sensorOf } from '../../engine/base/columnRoles.ts';
-import { IDENTITY_MOUNT } from '../../engine/base/mount.ts';
 import { isSameColumn } from '../ground/remembered.ts';
 import type { Mapping, Overrides, RoleOverride } from '../ground/types.ts';
 import { canonicalUnit, type Quantity } from '../ground/units.ts';
@@ -45,7 +44,8 @@ export function findCorrections(
     ...(isUnit('gyro', gyroUnit, guessed.gyro) ? { gyroUnit: gyroUnit! } : {}),
     ...(roles.length > 0 ? { roles } : {}),
     ...(reversed.length > 0 ? { reversed } : {}),
-    ...(mount && !isIdentity(mount) ? { mount } : {}),
+    // That x points to the tip is taken anyway; that somebody said so is not.
+    ...(mount ? { mount } : {}),
   };
 }
 
@@ -78,9 +78,4 @@ function guessedUnits(draft: Mapping, heads: readonly FileHead[], evidence: Evid
   const accel = chooseAccelUnit(findStated('accel', draft, heads, {}), evidence, statedRangeG(heads)).unit;
   const stated = findStated('gyro', draft, heads, {});
   return { accel, gyro: chooseGyroUnit(stated, evidence, accel, statedRangeDps(heads)).unit };
-}
-
-function isIdentity({ tip, side, correctionDeg }: NonNullable<Overrides['mount']>): boolean {
-  const isTurned = correctionDeg?.some((angle) => angle !== 0) ?? false;
-  return tip === IDENTITY_MOUNT.tip && side === IDENTITY_MOUNT.side && !isTurned;
 }

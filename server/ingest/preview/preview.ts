@@ -166,9 +166,9 @@ function draftMapping(heads: readonly FileHead[], overrides: Overrides, why: Why
     rateReason,
     ...clockUse(overrides),
     mount: overrides.mount ?? IDENTITY_MOUNT,
-    mountReason: overrides.mount
-      ? why('mount')
-      : 'taken as x along the blade toward the tip: correct it under Mount here, or later in Signal check',
+    ...(overrides.mount
+      ? { mountReason: why('mount') }
+      : { mountReason: 'nobody has said which way the blade points: +x is taken', isMountAssumed: true }),
   };
   return { mapping, ledger, open };
 }

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Mount } from '../../../server/engine/base/mount.ts';
 import { STATED_BOUNDS } from '../../../server/engine/base/statedBounds.ts';
+import { isMountStated, withMount } from '../../../server/engine/calibrate/calibration.ts';
 import type { FoundArm, FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
 import { figure, percent, plural, trueMinus, withHalf } from '../../../server/engine/words/count.ts';
 import type { OpenTake } from '../../state/openTake.ts';
@@ -151,8 +152,9 @@ function MountRow({ take, found: all, accept }: RowProps) {
       set={
         <MountFields
           mount={set.mount}
+          isAssumed={!isMountStated(set)}
           onChange={(mount) =>
-            void setCalibration(set, { ...set, mount }, `Mount set: tip ${mountWords(mount)}.`)
+            void setCalibration(set, withMount(set, mount), `Mount set: tip ${mountWords(mount)}.`)
           }
         />
       }

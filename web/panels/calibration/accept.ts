@@ -14,7 +14,9 @@ export function withFound(
   return {
     ...set,
     ...(parts.includes('arm') && found.arm ? { leverArmM: rounded(found.arm.leverArmM, 3) } : {}),
-    ...(parts.includes('mount') && found.mount ? { mount: roundedMount(found.mount.mount) } : {}),
+    ...(parts.includes('mount') && found.mount
+      ? { mount: roundedMount(found.mount.mount), isMountStated: true }
+      : {}),
     ...(parts.includes('scale') && found.scale ? { accelScale: rounded(found.scale.accelScale, 4) } : {}),
   };
 }

@@ -1,3 +1,4 @@
+import { isMountStated } from '../../../server/engine/calibrate/calibration.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 import type { CalibrationDocument } from '../../../server/http/schemas.ts';
 import { messageOf, notify } from '../../state/notices.ts';
@@ -52,7 +53,9 @@ export function merged(
 ): CalibrationDocument {
   return {
     ...own,
-    ...(parts.sensor ? { mount: from.mount, accelScale: from.accelScale } : {}),
+    ...(parts.sensor
+      ? { mount: from.mount, isMountStated: isMountStated(from), accelScale: from.accelScale }
+      : {}),
     ...(parts.arm ? { leverArmM: from.leverArmM, bladeLengthM: from.bladeLengthM } : {}),
   };
 }

@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { takesFor } from '../../../server/engine/kept/stale.ts';
 import type { StoredSetting } from '../../../server/http/schemas.ts';
 import { judgeSetting } from '../../state/judgeSetting.ts';
 import { changeSetting, keepCandidate, keptSettings, type SettingNames } from '../../state/keptSettings.ts';
@@ -11,6 +12,7 @@ import { VIEW_FACTS } from '../../state/views.ts';
 import { workspace } from '../../state/workspace.ts';
 import { candidateLine } from '../compare/CandidateLines.tsx';
 import { Dialog } from '../Dialog.tsx';
+import { MountLine } from '../MountLine.tsx';
 
 /** Keeps a candidate under a name, or changes what is said of a setting that is kept. */
 export function KeepDialog(props: {
@@ -88,6 +90,7 @@ export function KeepDialog(props: {
             onInput={(event) => set({ note: event.currentTarget.value })}
           />
         </label>
+        {isNew && <MountLine takes={takesFor(names, workspace.value?.takes ?? [])} />}
         {isNew && (
           <p>
             Kept as they are set now: {candidateLine(bothCandidates.value[of])}. Stab, impact and twist go

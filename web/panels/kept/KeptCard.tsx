@@ -4,6 +4,7 @@ import type { SettingEvidence } from '../../../server/engine/kept/keptSetting.ts
 import { changesText } from '../../../server/engine/kept/stale.ts';
 import { PROBLEM_WORDS } from '../../../server/engine/words/choose/problems.ts';
 import { counted, listed, percentRange } from '../../../server/engine/words/count.ts';
+import { keptMountText } from '../../../server/engine/words/mount.ts';
 import type { StoredSetting } from '../../../server/http/schemas.ts';
 import { sheetAddress } from '../../api.ts';
 import { judgeSetting, judging } from '../../state/judgeSetting.ts';
@@ -34,6 +35,7 @@ export function KeptCard({ setting }: { readonly setting: StoredSetting }) {
         </span>
       </p>
       {evidence && <Scores evidence={evidence} />}
+      {evidence && <KeptMount evidence={evidence} />}
       {evidence && <Margins evidence={evidence} />}
       {note !== '' && <p>{note}</p>}
       <Commands setting={setting} />
@@ -109,6 +111,11 @@ function Scores({ evidence }: { readonly evidence: SettingEvidence }) {
       })}
     </dl>
   );
+}
+
+function KeptMount({ evidence }: { readonly evidence: SettingEvidence }) {
+  const text = keptMountText(evidence.takes);
+  return text === '' ? null : <p class="caution-line">{text}</p>;
 }
 
 /** How far the guard's values can change, or why nothing tells. */

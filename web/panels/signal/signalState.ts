@@ -30,7 +30,7 @@ export function startSignalCheck(): void {
     const document = openTake.peek()?.document;
     if (!document || !isCurrent || of?.takeId !== document.id) return;
     untracked(() => {
-      if (status === 'done' && value) noteFitness(document, value.unfit);
+      if (status === 'done' && value) noteFitness(document, value);
       if (status === 'failed') noteUnchecked(document, error ?? '');
     });
   });

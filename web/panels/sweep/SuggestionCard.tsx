@@ -11,8 +11,10 @@ import {
   roomText,
   tightText,
 } from '../../../server/engine/words/choose/suggestion.ts';
+import { takesInScope } from '../../state/takeInputs.ts';
 import type { ChoiceResult } from '../../sweep/jobs.ts';
 import { Fold } from '../Fold.tsx';
+import { MountLine } from '../MountLine.tsx';
 import { Decline } from './Decline.tsx';
 import { Figure } from './Figure.tsx';
 import type { MapView } from './maps/mapView.ts';
@@ -73,6 +75,7 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
     <>
       <p class="headline">{PROBLEM_WORDS[kind].setting(x, y)}</p>
       {props.caution}
+      {kind !== 'impact' && <MountLine takes={takesInScope.value} />}
       <TakeIt part={{ smoothing, ...view.taken(base, x, y) }} />
       <dl class="figures">
         {view.figures(suggestion, evidence).map((figure) => (

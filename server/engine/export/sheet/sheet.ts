@@ -1,6 +1,7 @@
 import type { KeptSetting, WrongPressStill } from '../../kept/keptSetting.ts';
 import { CAUTIONS } from '../../words/cautions.ts';
 import { listed, moment } from '../../words/count.ts';
+import { keptMountText } from '../../words/mount.ts';
 import { methodTexts } from './method.ts';
 import { type ToldProblem, toldProblem } from './problems.ts';
 import { type ScoreTable, scoreTable } from './scores.ts';
@@ -90,7 +91,7 @@ function warningsOf({ evidence }: SheetSetting): string[] {
   const counting = evidence.takes.filter(({ leftOut }) => leftOut === null);
   if (counting.length === 0) return ['No take counts: nothing on this sheet says how well these values do.'];
   const synthetic = syntheticText(counting);
-  return synthetic === '' ? [] : [synthetic];
+  return [keptMountText(counting), synthetic].filter((text) => text !== '');
 }
 
 /** `2026-05-02T09:15:00.000Z` as `2026-05-02, 09:15 UTC`. */

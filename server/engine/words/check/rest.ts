@@ -1,6 +1,7 @@
 import { type LeverLine, MOUNT_GOOD_DEG } from '../../check/lever.ts';
 import type { BiasLine, ForceMistake, NoiseLine, RestForceLine } from '../../check/rest.ts';
 import { counted, figure, lasting, percent, withHalf } from '../count.ts';
+import { otherAxesText } from '../mount.ts';
 import type { LineWords } from './lineWords.ts';
 
 const RECORD_REST = 'Begin each take with two seconds at rest on a table.';
@@ -87,13 +88,24 @@ function scaleAdvice(doubt: RestForceLine['doubt']): string {
 }
 
 export function leverWords(line: LeverLine): LineWords {
+  const [finding, advice, distrust] = armWords(line);
+  if (!line.isMountAssumed || line.cause === 'mount') return [finding, advice, distrust];
+  const thrust = distrust === '' ? '' : ', and thrust in swings';
+  return [
+    `${finding} Nobody has said which way the blade points: the sensor’s +x is taken. ${otherAxesText(line.axes)}`.trim(),
+    `Say on the calibration card which way the blade points. ${advice}`.trim(),
+    `swing speed, and with it the guard, as the mount is assumed${thrust}`,
+  ];
+}
+
+function armWords(line: LeverLine): LineWords {
   const { cause, fit, offDeg, setM, leftG } = line;
   const record = 'Record ten swings or more from one turning point, in two planes.';
   if (!fit)
     return [
       'Not tested: fewer than four sound swings.',
       record,
-      'the mount, and thrust in swings, as nothing proves them',
+      'the mount, and with it swing speed and the guard, and thrust in swings, as nothing proves them',
     ];
   const found = foundArm(fit, line.spread);
   const thrust = 'thrust in swings';
@@ -104,7 +116,7 @@ export function leverWords(line: LeverLine): LineWords {
       return [
         `${found} The mount that is set has the blade ${figure(offDeg, 2)}° away from that.`,
         'Accept the mount on the calibration card, or correct it there.',
-        'swing speed, twist and thrust until the mount is right',
+        'swing speed, and with it the guard, twist and thrust until the mount is right',
       ];
     case 'arm':
       return [
