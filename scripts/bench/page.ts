@@ -92,7 +92,7 @@ async function measureTake(browser: Browser, address: string): Promise<Figures> 
   await page.goto(address);
   const [traceMs, readyMs] = [await markMs(page, 'trace'), await markMs(page, 'line')];
   // Badges and the signal check are computed in threads of their own: let them come to rest.
-  await page.waitForTimeout(20_000);
+  await page.waitForTimeout(12_000);
   const heldMb = await residentMb(browser, page);
   const clock = await ScriptClock.of(page);
   const guard = await dragged(page, 'guard.speedDps', (move) => clock.steps(page, STEPS, move));

@@ -1,7 +1,7 @@
 import type { TimeWindow } from '../state/model.ts';
 import { cursorUs, isDragging } from './cursor.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT } from './geometry.ts';
-import { panBy, zoomAbout } from './view.ts';
+import { panBy, wholeTake, zoomAbout } from './view.ts';
 
 /** What pointer navigation reads and what it asks for. */
 export interface Navigation {
@@ -19,7 +19,8 @@ const CLICK_PX = 4;
  * pans, a double click shows all. One handler for the whole column, so that lanes and staves behave alike.
  * @returns a function that takes every listener down.
  */
-export function bindNavigation(column: HTMLElement, navigation: Navigation): () => void {
+export function bindNavigation(column: HTMLElement, asked: Navigation): () => void {
+  const navigation = onceAFrame(asked);
   const listeners = new AbortController();
   const { signal } = listeners;
   const touches = new Map<number, number>();
@@ -102,7 +103,10 @@ export function bindNavigation(column: HTMLElement, navigation: Navigation): () 
     },
     { signal },
   );
-  return () => listeners.abort();
+  return () => {
+    listeners.abort();
+    navigation.stop();
+  };
 
   function pan(x: number, plot: Plot): void {
     if (!drag) return;
@@ -133,6 +137,31 @@ export function bindNavigation(column: HTMLElement, navigation: Navigation): () 
     navigation.moveTo(zoomAbout(navigation.window(), aboutUs, factor, navigation.durationUs()));
     touches.set(event.pointerId, event.clientX);
   }
+}
+
+/** However many events come within a frame, the window moves once: all staves are painted together, and no more often. */
+function onceAFrame(asked: Navigation): Navigation & { stop(): void } {
+  /** Where the window goes next; undefined where it goes nowhere. */
+  let next: TimeWindow | null | undefined;
+  let frame = 0;
+  const move = (): void => {
+    frame = 0;
+    const to = next!;
+    next = undefined;
+    asked.moveTo(to);
+  };
+  return {
+    ...asked,
+    window: () => {
+      if (next === undefined) return asked.window();
+      return next ?? wholeTake(asked.durationUs());
+    },
+    moveTo: (to) => {
+      next = to;
+      frame ||= requestAnimationFrame(move);
+    },
+    stop: () => cancelAnimationFrame(frame),
+  };
 }
 
 /** A stretch across the page, in CSS pixels. */
