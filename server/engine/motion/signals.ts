@@ -78,13 +78,18 @@ export function computeSignals(
   presses: readonly Press[],
   deflectionPresses: readonly Press[] | null = null,
 ): Signals {
-  const { smoothing, impact, twist } = candidate;
+  const { smoothing, impact } = candidate;
+  const twist = rememberedTwist(motion, candidate.twist.startAt, presses);
   return {
     ...computeSpeedSignals(motion, smoothing),
     deflectionPresses,
     thrustG: smoothColumn(motion, motion.thrustUnsmoothedG, smoothing),
     twistRateDps: motion.gyroXDps,
-    ...rememberedTwist(motion, twist.startAt, presses),
+    twistDeg: twist.twistDeg,
+    get swingTwistDeg() {
+      return twist.swingTwistDeg;
+    },
+    twistStarts: twist.twistStarts,
     impactG: impacts.get(motion, String(impact.highPassHz), () => computeImpact(motion, impact.highPassHz)),
     warnings: warningsOf(candidate, motion.rateHz),
   };

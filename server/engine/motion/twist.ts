@@ -36,9 +36,12 @@ export class TwistAngle {
   private lastY = 0;
   private lastZ = 0;
   private isFirst = true;
+  private readonly tellsSwingTwist: boolean;
 
-  constructor(rateHz: number) {
+  /** @param tellsSwingTwist  false leaves that angle at 0: it takes most of the time, and no detector asks for it. */
+  constructor(rateHz: number, tellsSwingTwist = true) {
     this.halfStepS = 0.5 / rateHz;
+    this.tellsSwingTwist = tellsSwingTwist;
   }
 
   /** Forgets everything: the next sample is a start. */
@@ -70,6 +73,7 @@ export class TwistAngle {
 
   private advance(sumX: number, sumY: number, sumZ: number): void {
     this.turnedDeg += sumX * this.halfStepS;
+    if (!this.tellsSwingTwist) return;
     const k = this.halfStepS * RAD_PER_DEG;
     quatFromVectorRad(sumX * k, sumY * k, sumZ * k, this.turn);
     normaliseQuat(multiplyQuat(this.whole, this.turn, this.whole));
@@ -90,17 +94,17 @@ export type TwistStart = 'takeStart' | 'rest' | 'hold';
 /** Both angles over a take, and a mark of 1 at each sample at which they start. */
 export interface Twist {
   readonly twistDeg: Float64Array;
-  readonly swingTwistDeg: Float64Array;
   readonly twistStarts: Uint8Array;
+  /** Computed from the motion when it is first looked at, which on most takes nobody does. */
+  readonly swingTwistDeg: Float64Array;
 }
 
 /** A start holds the angle at 0: while at rest, or at the sample where a button goes down. */
 export function computeTwist(motion: CandidateMotion, startAt: TwistStart, presses: readonly Press[]): Twist {
   const { timeUs, segments, gyroXDps, gyroYDps, gyroZDps, stillMask } = motion;
   const twistDeg = new Float64Array(timeUs.length);
-  const swingTwistDeg = new Float64Array(timeUs.length);
   const twistStarts = new Uint8Array(timeUs.length);
-  const angle = new TwistAngle(motion.rateHz);
+  const angle = new TwistAngle(motion.rateHz, false);
   const downs = startAt === 'hold' ? presses.map((press) => press.downUs).sort((a, b) => a - b) : [];
   let next = 0;
   for (const { start, end } of segments) {
@@ -113,9 +117,30 @@ export function computeTwist(motion: CandidateMotion, startAt: TwistStart, press
       }
       angle.step(gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!, isStart);
       twistDeg[i] = angle.turnedDeg;
-      swingTwistDeg[i] = angle.swingTwistDeg;
       twistStarts[i] = isStart || i === start ? 1 : 0;
     }
   }
-  return { twistDeg, swingTwistDeg, twistStarts };
+  let swingTwistDeg: Float64Array | null = null;
+  return {
+    twistDeg,
+    twistStarts,
+    get swingTwistDeg() {
+      swingTwistDeg ??= computeSwingTwist(motion, twistStarts);
+      return swingTwistDeg;
+    },
+  };
+}
+
+function computeSwingTwist(motion: CandidateMotion, twistStarts: Uint8Array): Float64Array {
+  const { timeUs, segments, rateHz, gyroXDps, gyroYDps, gyroZDps } = motion;
+  const out = new Float64Array(timeUs.length);
+  const angle = new TwistAngle(rateHz);
+  for (const { start, end } of segments) {
+    angle.reset();
+    for (let i = start; i < end; ++i) {
+      angle.step(gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!, twistStarts[i] === 1);
+      out[i] = angle.swingTwistDeg;
+    }
+  }
+  return out;
 }
