@@ -6,6 +6,7 @@ import type { SmoothingSettings } from '../engine/filter/smoothing.ts';
 import type { SpeedOverview } from '../engine/motion/overview.ts';
 import { writeAtomic } from './atomicFile.ts';
 import type { ColumnsCache } from './columnsCache.ts';
+import { columnsKey } from './columnsFile.ts';
 import type { CalibrationDocument, TakeDocument } from './documents.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 
@@ -38,28 +39,28 @@ export class OverviewCache {
     document: TakeDocument,
     smoothing: SmoothingSettings,
   ): Promise<TakeOverview> {
-    const columns = await this.columns.columns(folder, document);
     const { calibration } = document;
-    const key = keyOf({ columns: columns.key, calibration, smoothing });
+    const key = keyOf({ columns: columnsKey(document.sources, document.mapping), calibration, smoothing });
     const path = join(folder, OVERVIEW_NAME);
     const kept = await readKept(path);
     if (kept?.key === key) return kept;
     const name = `${path} ${key}`;
     const making =
       this.making.get(name) ??
-      this.make(path, columns.path, { key, calibration, smoothing }).finally(() => this.making.delete(name));
+      this.make(folder, document, { key, calibration, smoothing }).finally(() => this.making.delete(name));
     this.making.set(name, making);
     return making;
   }
 
   private async make(
-    path: string,
-    columnsPath: string,
+    folder: string,
+    document: TakeDocument,
     of: Omit<TakeOverview, keyof SpeedOverview>,
   ): Promise<TakeOverview> {
     const { calibration, smoothing } = of;
+    const { path: columnsPath } = await this.columns.columns(folder, document);
     const overview = { ...of, ...(await this.ingest.overview({ columnsPath, calibration, smoothing }, {})) };
-    await writeAtomic(path, JSON.stringify(overview));
+    await writeAtomic(join(folder, OVERVIEW_NAME), JSON.stringify(overview));
     return overview;
   }
 }

@@ -1,4 +1,4 @@
-import { useMemo } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { missReasons } from '../../server/engine/explain/missedSwings.ts';
 import type { DeflectionScore } from '../../server/engine/score/deflectionScore.ts';
@@ -91,8 +91,9 @@ function DeflectionScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts
   const score = a.deflectionScore;
   const other = b?.deflectionScore;
   const unknown = score === null ? 'A' : b && other === null ? 'B' : null;
+  const [isOpen, setOpen] = useState(false);
   return (
-    <details class="score-fold deflection-scores">
+    <details class="score-fold deflection-scores" onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>
         Deflection <span class="unit">{score ? deflectionBrief(score) : 'not known'}</span>
       </summary>
@@ -112,7 +113,7 @@ function DeflectionScores({ a, b }: { readonly a: Verdicts; readonly b: Verdicts
             none={noSwings(score)}
             id="once"
           />
-          <MissedRow a={a} b={b} />
+          <MissedRow a={a} b={b} isShown={isOpen} />
           <ScoreRow
             name="Fires twice or more"
             id="twice"
@@ -248,14 +249,22 @@ function waitNote(a: Verdicts, b: Verdicts | null): Notes {
   return { note: `median of ${wait.n} stops`, title: `95th percentile ${p95}` };
 }
 
-/** Why they are missed is found once a drag rests: it takes the detector over the take. */
-function MissedRow({ a, b }: { readonly a: Verdicts; readonly b: Verdicts | null }) {
+/** Why they are missed is found once a drag rests, and somebody looks: it takes the detector over the take. */
+function MissedRow({
+  a,
+  b,
+  isShown,
+}: {
+  readonly a: Verdicts;
+  readonly b: Verdicts | null;
+  readonly isShown: boolean;
+}) {
   const candidates = bothCandidates.value;
   const settings = { a: candidates.a.deflection, b: candidates.b.deflection };
   // A guard that moves changes none of this.
   const now = useMemo(
-    () => ({ a, b, settings }),
-    [a.signals, a.deflectionScore, b?.signals, b?.deflectionScore, settings.a, settings.b],
+    () => (isShown ? { a, b, settings } : null),
+    [isShown, a.signals, a.deflectionScore, b?.signals, b?.deflectionScore, settings.a, settings.b],
   );
   const rested = useRested(now, 120, null);
   const why = useMemo(() => {

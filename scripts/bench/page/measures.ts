@@ -36,6 +36,11 @@ export class ScriptClock {
     return 1000 * (await this.metric('ScriptDuration'));
   }
 
+  /** All that the main thread does: script, style, layout and painting. */
+  async workMs(): Promise<number> {
+    return 1000 * (await this.metric('TaskDuration'));
+  }
+
   /** Script of each step, from before it to two frames after it. */
   async steps(page: Page, count: number, step: (k: number) => Promise<void>): Promise<Times> {
     const costs: number[] = [];

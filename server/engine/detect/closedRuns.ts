@@ -41,7 +41,7 @@ export function spanOfRun(
   { timeUs, segments, rateHz }: Pick<SpeedSignals, 'timeUs' | 'segments' | 'rateHz'>,
   { start, end }: Segment,
 ): Span {
-  const isCut = segmentAt(segments, end - 1).end === end;
+  const isCut = end === timeUs.length || (segments.length > 1 && segmentAt(segments, end - 1).end === end);
   const endUs = isCut ? timeUs[end - 1]! + Math.round(1e6 / rateHz) : timeUs[end]!;
   return { startUs: timeUs[start]!, endUs };
 }
