@@ -80,7 +80,7 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
       readOut={(value) => `${value.toFixed(0)} °/s · ${(value * perUnit).toFixed(1)} m/s`}
       over={(height, width) => (
         <>
-          <Shades spans={spinning.value.spans} window={window} isProposed={spinning.value.areProposed} />
+          <Shades spans={spinning.value.spans} {...{ window, width, height }} />
           <ClippedPeaks {...{ window, range, width, height }} />
           <Thresholds lines={quiet} range={range} height={height} isQuiet />
           <Thresholds lines={SPEED_LINES} range={range} height={height} />

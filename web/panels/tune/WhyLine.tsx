@@ -140,15 +140,14 @@ function adviceDeclined({ signals }: Verdicts, { settings }: PressVerdict): Decl
   const { id, title, revision, useUnfit = false } = take;
   const unfit = whyLeftOut({ id, revision, useUnfit });
   const presses = powerPresses.peek();
-  const named = {
-    id,
-    title,
-    performer: '',
-    signals,
-    presses,
-    labels: openLabels.peek(),
-    truth: known,
-    unfit,
-  };
-  return declineOn(GUARD, [evidenceOf(named, settings)]);
+  const labels = openLabels.peek();
+  const restsOn = [id, signals, settings, presses, labels, known, JSON.stringify(unfit)];
+  if (!lastDecline?.restsOn.every((part, k) => part === restsOn[k])) {
+    const named = { id, title, performer: '', signals, presses, labels, truth: known, unfit };
+    lastDecline = { restsOn, decline: declineOn(GUARD, [evidenceOf(named, settings)]) };
+  }
+  return lastDecline.decline;
 }
+
+/** It rests on all presses of the take, whichever of them is explained: a zoom to another one asks nothing anew. */
+let lastDecline: { readonly restsOn: readonly unknown[]; readonly decline: Decline | null } | null = null;
