@@ -122,16 +122,6 @@ export function checkedMappings(value: unknown): readonly RememberedMapping[] {
   return document.mappings;
 }
 
-const CORRECTIONS: readonly string[] = [
-  'rateHz',
-  'timeUnit',
-  'accelUnit',
-  'gyroUnit',
-  'roles',
-  'reversed',
-  'mount',
-] satisfies (keyof Overrides)[];
-
 function checkMapping(one: RememberedMapping | null, place: string): void {
   const { shape, corrections, fileName, savedAt } = one ?? {};
   if (!Array.isArray(shape) || !shape.every(isShape)) throw new TypeError(`${place}.shape is none`);
@@ -140,11 +130,11 @@ function checkMapping(one: RememberedMapping | null, place: string): void {
     throw new TypeError(`${place} does not say for which file it was set, and when`);
   if (typeof corrections !== 'object' || corrections === null || !Object.keys(corrections).length)
     throw new TypeError(`${place}.corrections is missing`);
-  const stranger = Object.keys(corrections).find((key) => !CORRECTIONS.includes(key));
+  const stranger = Object.keys(corrections).find((key) => !Object.hasOwn(KINDS, key));
   if (stranger !== undefined) throw new TypeError(`${place}.corrections.${stranger} is unknown`);
-  for (const key of ['roles', 'reversed'] as const) {
-    if (corrections[key] !== undefined && !Array.isArray(corrections[key]))
-      throw new TypeError(`${place}.corrections.${key} is no list`);
+  for (const [key, value] of Object.entries(corrections)) {
+    const is = KINDS[key]!;
+    if (!is.test(value)) throw new TypeError(`${place}.corrections.${key} is no ${is.word}`);
   }
   try {
     checkOverrides(corrections);
@@ -154,7 +144,34 @@ function checkMapping(one: RememberedMapping | null, place: string): void {
   }
 }
 
-function isShape({ delimiter, decimal, columns }: FileShape): boolean {
+interface Kind {
+  readonly word: string;
+  readonly test: (value: unknown) => boolean;
+}
+
+const isRecord = (value: unknown) => typeof value === 'object' && value !== null && !Array.isArray(value);
+const NUMBER: Kind = { word: 'number', test: (value) => typeof value === 'number' };
+const TEXT: Kind = { word: 'text', test: (value) => typeof value === 'string' };
+const RECORD: Kind = { word: 'record', test: isRecord };
+const RECORDS: Kind = {
+  word: 'list of columns',
+  test: (value) => Array.isArray(value) && value.every(isRecord),
+};
+
+const KINDS: Readonly<Record<string, Kind>> & Readonly<Record<keyof Overrides, Kind>> = {
+  rateHz: NUMBER,
+  clock: TEXT,
+  timeUnit: TEXT,
+  accelUnit: TEXT,
+  gyroUnit: TEXT,
+  roles: RECORDS,
+  reversed: RECORDS,
+  mount: RECORD,
+};
+
+function isShape(shape: FileShape | null): boolean {
+  if (!isRecord(shape)) return false;
+  const { delimiter, decimal, columns } = shape as FileShape;
   const isNamed = Array.isArray(columns) && columns.every((name) => typeof name === 'string');
   return (
     typeof delimiter === 'string' && ['.', ','].includes(decimal) && (isNamed || Number.isInteger(columns))
