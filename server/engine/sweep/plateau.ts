@@ -27,8 +27,10 @@ export interface Plateau {
   readonly yIndex: number;
   readonly x: number;
   readonly y: number;
-  /** The suggestion stays as good while neither setting changes by this part of its value; Infinity where nothing does worse. */
+  /** The part of its value by which a setting changes up to the nearest place known to do worse; Infinity where nothing does. */
   readonly room: number;
+  /** The part by which both can change at once, with all that was tried within as good; below `room`, as nobody has tried between. */
+  readonly triedRoom: number;
   readonly xMargin: Margin;
   readonly yMargin: Margin;
 }
@@ -70,6 +72,7 @@ export function findPlateau(
     xIndex,
     yIndex,
     room: grid.roomAt(xIndex, yIndex),
+    triedRoom: grid.triedRoomAt(xIndex, yIndex),
     bestCost: grid.bestCost,
     region: grid.regionAround(xIndex, yIndex),
     x: xs[xIndex]!,

@@ -18,7 +18,8 @@ export interface Run {
   readonly high: number;
 }
 
-interface Place {
+interface Place extends Cell {
+  /** Its values; past an end of the grid, one step on. */
   readonly x: number;
   readonly y: number;
 }
@@ -89,6 +90,25 @@ export class PlateauGrid {
     return (below < 0 ? above : Math.min(x - below, above)) / Math.max(x, this.leastX);
   }
 
+  /**
+   * By how much of their values both settings can change at once, and all that was tried within is as good: up to the last
+   * good value on the way to each that does worse, where `roomAt` goes up to the first bad one.
+   */
+  triedRoomAt(xIndex: number, yIndex: number): number {
+    const x = this.xs[xIndex]!;
+    const y = this.ys[yIndex]!;
+    const [xScale, yScale] = [Math.max(x, this.leastX), Math.max(y, this.leastY)];
+    let room = Infinity;
+    for (const place of this.worse) {
+      const lastX = this.xs[place.xIndex - Math.sign(place.xIndex - xIndex)]!;
+      const lastY = this.ys[place.yIndex - Math.sign(place.yIndex - yIndex)]!;
+      const dx = place.xIndex === xIndex ? 0 : Math.abs(lastX - x) / xScale;
+      const dy = place.yIndex === yIndex ? 0 : Math.abs(lastY - y) / yScale;
+      room = Math.min(room, Math.max(dx, dy));
+    }
+    return room;
+  }
+
   /** Which ends of an axis are the map's alone; one at 0 is none. */
   open(axis: 'x' | 'y'): { readonly low: boolean; readonly high: boolean; readonly last: number } {
     const values = axis === 'x' ? this.xs : this.ys;
@@ -131,7 +151,7 @@ export class PlateauGrid {
         if (this.isBest(xIndex, yIndex) || !this.hasBestNeighbour(xIndex, yIndex)) continue;
         const x = valueAt(this.xs, xIndex);
         const y = valueAt(this.ys, yIndex);
-        if (x >= 0 && y >= 0) (this.isKnown(xIndex, yIndex) ? worse : outside).push({ x, y });
+        if (x >= 0 && y >= 0) (this.isKnown(xIndex, yIndex) ? worse : outside).push({ xIndex, yIndex, x, y });
       }
     }
     return { worse, outside };

@@ -6,6 +6,7 @@ import { plateauOf, suggestOn } from '../../../server/engine/choose/suggest.ts';
 import { type SweepGrid, sumGrids } from '../../../server/engine/sweep/grid.ts';
 import { borderText } from '../../../server/engine/words/choose/suggestion.ts';
 import { DRAWN } from './drawnProblems.ts';
+import { expectOneTruth } from './oneTruth.ts';
 
 const LEAST_EVENTS = 5;
 
@@ -44,6 +45,10 @@ describe.each(DRAWN)('$kind on drawn takes', ({ kind, problem, axes, take }) => 
       expect(plateau.region[cell]).toBe(1);
       for (const part of Object.keys(problem.sizeOf)) expect(wrong[part]!.k).toBe(grid.wrong[part]![cell]);
     }
+  });
+
+  test('room, margins and borders are one truth', () => {
+    for (const grid of [...grids, total]) expectOneTruth(problem, grid);
   });
 
   test.each(['take', 'performer'] as const)(

@@ -67,6 +67,27 @@ function naiveChoice(xs: number[], ys: number[], cost: number[]): { x: number; y
   return low === 0 ? run.at(-1)! : run[0]!;
 }
 
+/** Whether all cells are best that hold between them what lies within a share of a setting's values. */
+function isGoodWithin(
+  xs: number[],
+  ys: number[],
+  cost: number[],
+  { x, y }: { readonly x: number; readonly y: number },
+  share: number,
+): boolean {
+  const indices = (axis: number[], own: number) => {
+    const step = Math.min(...axis.slice(1).map((value, i) => value - axis[i]!));
+    const reach = share * Math.max(own, step);
+    const from = axis.findLastIndex((value) => value <= own - reach);
+    const to = axis.findIndex((value) => value >= own + reach);
+    return axis.flatMap((_, i) => (i >= from && (to < 0 || i <= to) ? [i] : []));
+  };
+  if (share < 0) return true;
+  return indices(xs, x).every((i) =>
+    indices(ys, y).every((j) => cost[i * ys.length + j] === Math.min(...cost)),
+  );
+}
+
 describe('findPlateau', () => {
   test('the centre of a block, in relative terms nearer to its lower end', () => {
     const xs = [100, 110, 120, 130, 140, 150, 160];
@@ -198,6 +219,10 @@ describe('findPlateau', () => {
           expect(found).toMatchObject({ x: expected.x, y: expected.y });
           if (expected.room === Infinity) expect(found.room).toBe(Infinity);
           else expect(found.room).toBeCloseTo(expected.room, 12);
+          const isGood = (share: number) => isGoodWithin(xs, ys, cost, found, share);
+          const { triedRoom } = found;
+          expect(isGood(Math.min(triedRoom - 1e-9, 1e3))).toBe(true);
+          if (triedRoom < Infinity) expect(isGood(triedRoom + 1e-9)).toBe(false);
         },
       ),
     );

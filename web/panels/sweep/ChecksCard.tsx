@@ -191,6 +191,23 @@ function PartCells({
   );
 }
 
+/** What turns round under stress, and what to do about it; '' where nothing does. */
+export function flipsText<Part extends string>(
+  { moreFires }: Pick<View<Part>, 'moreFires'>,
+  stress: ChoiceResult<Part>['stress'],
+): string {
+  const flips = stress.reduce((sum, one) => sum + one.flips, 0);
+  const more = stress.reduce((sum, one) => sum + one.moreFires, 0);
+  const turns = [
+    ...(flips === 0 ? [] : [`${counted(flips, 'verdict turns', 'verdicts turn')} round`]),
+    ...(more === 0 ? [] : [`${counted(more, 'more fire comes', 'more fires come')} ${moreFires ?? ''}`]),
+  ];
+  if (turns.length === 0) return '';
+  const worst = stress.reduce((most, one) => (one.flips > most.flips ? one : most));
+  const most = worst.flips === 0 ? '' : `, most of them (${worst.flips}) with ${STRESS_WORDS[worst.name]}`;
+  return `The suggestion flips under stress: ${turns.join(', and ')}${most}. Keep further from the edge, or record more.`;
+}
+
 /** The verdicts again under what may differ on another day. */
 function StressTable<Part extends string, Why>({
   view,
@@ -201,12 +218,7 @@ function StressTable<Part extends string, Why>({
 }) {
   const { judged } = PROBLEM_WORDS[view.problem.kind];
   const columns = view.columns.filter(({ isBad }) => isBad);
-  const flips = stress.reduce((sum, one) => sum + one.flips, 0);
-  const more = stress.reduce((sum, { moreFires }) => sum + moreFires, 0);
-  const turns = [
-    ...(flips === 0 ? [] : [`${counted(flips, 'verdict turns', 'verdicts turn')} round`]),
-    ...(more === 0 ? [] : [`${counted(more, 'more fire comes', 'more fires come')} ${view.moreFires ?? ''}`]),
-  ];
+  const flips = flipsText(view, stress);
   return (
     <div>
       <header>
@@ -240,10 +252,8 @@ function StressTable<Part extends string, Why>({
               ))}
             </tbody>
           </table>
-          <p class={turns.length === 0 ? 'good' : 'bad'}>
-            {turns.length === 0
-              ? 'No verdict flips: the suggestion stands.'
-              : `The suggestion flips: ${turns.join(', and ')}. Keep further from the edge, or record more.`}
+          <p class={flips === '' ? 'good' : 'bad'}>
+            {flips === '' ? 'No verdict flips: the suggestion stands.' : flips}
           </p>
         </>
       )}

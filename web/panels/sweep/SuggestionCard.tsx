@@ -15,6 +15,7 @@ import { takesInScope } from '../../state/takeInputs.ts';
 import type { ChoiceResult } from '../../sweep/jobs.ts';
 import { Fold } from '../Fold.tsx';
 import { MountLine } from '../MountLine.tsx';
+import { flipsText } from './ChecksCard.tsx';
 import { Decline } from './Decline.tsx';
 import { Figure } from './Figure.tsx';
 import type { MapView } from './maps/mapView.ts';
@@ -71,6 +72,7 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
   const named = view.moreWrong === undefined ? result.wrong : result.wrong.slice(0, MOST_NAMED);
   const more = result.wrong.length - named.length;
   const tight = tightText(kind, suggestion);
+  const flips = flipsText(view, result.stress);
   return (
     <>
       <p class="headline">{PROBLEM_WORDS[kind].setting(x, y)}</p>
@@ -85,6 +87,11 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
       {marginTexts(kind, suggestion).map((text) => (
         <p key={text}>{text}</p>
       ))}
+      {flips !== '' && (
+        <p class="caution-line" data-stress="flips">
+          {flips}
+        </p>
+      )}
       {view.remarks?.(suggestion, result, evidence)}
       <p class="basis">{view.basis(evidence, base)}</p>
       {props.beside}

@@ -5,16 +5,38 @@ import type { Suggestion } from '../../choose/suggest.ts';
 import { clopperPearsonInterval } from '../../statistics/clopperPearson.ts';
 import { type Interval, wilsonInterval } from '../../statistics/wilson.ts';
 import { ENOUGH_ROOM, type Margin, type Rise } from '../../sweep/plateau.ts';
-import { counted, plural } from '../count.ts';
+import { counted, figure, plural } from '../count.ts';
 import { type AxisWords, PROBLEM_WORDS, placed, withUnit } from './problems.ts';
 
 const ENOUGH_PERCENT = `${100 * ENOUGH_ROOM} %`;
 
 /** By what rule the setting was chosen among the best ones, and how much room it has. */
-export function roomText(kind: ProblemKind, { plateau: { room } }: Pick<Suggestion, 'plateau'>): string {
+export function roomText(kind: ProblemKind, suggestion: RoomOf): string {
+  const { room } = suggestion.plateau;
   if (room >= ENOUGH_ROOM - 1e-9)
-    return `${PROBLEM_WORDS[kind].rule} that can change by ${ENOUGH_PERCENT}, both settings at once, before anything is known to get worse.`;
-  return `No setting can change by ${ENOUGH_PERCENT} before anything gets worse: this one can by most, ${Math.floor(100 * room)} %.`;
+    return `${PROBLEM_WORDS[kind].rule} from which anything known to do worse is ${ENOUGH_PERCENT} of its values away, or more. ${triedText(kind, suggestion)}`;
+  return `No setting has ${ENOUGH_PERCENT} of its values to what is known to do worse: this one has most, ${wholePercent(room)}. ${triedText(kind, suggestion)}`;
+}
+
+type RoomOf = Pick<Suggestion, 'x' | 'y'> & {
+  readonly plateau: Pick<Suggestion['plateau'], 'room' | 'triedRoom'>;
+};
+
+/** How far all that was tried is as good: what the margins of single settings say, for both at once. */
+function triedText(kind: ProblemKind, { x, y, plateau: { triedRoom } }: RoomOf): string {
+  // Rounded down: a sentence that says more than was tried would contradict the margins.
+  const share = Math.floor(100 * Math.min(triedRoom, ENOUGH_ROOM) + 1e-9) / 100;
+  if (share === 0) return 'One step further something does worse already.';
+  const words = PROBLEM_WORDS[kind];
+  const range = (axis: AxisWords, value: number) => {
+    const ends = [value * (1 - share), value * (1 + share)];
+    return `${figure(ends[0]!)} to ${withUnit(Number(figure(ends[1]!)), axis.unit)}`;
+  };
+  return `Both settings can change by ${wholePercent(share)} at once, and all that was tried within is as good: ${range(words.x, x)}, ${range(words.y, y)}.`;
+}
+
+function wholePercent(share: number): string {
+  return `${Math.floor(100 * share + 1e-9)} %`;
 }
 
 /** That fewer wrong can be had, and at what price; empty where the fewest are. */
