@@ -3,7 +3,7 @@ import { crc32 } from 'node:zlib';
 
 /** At the end of a file that can be made again: CRC-32 of all before it as u32 LE, then four zeros. */
 export const TRAILER_BYTES = 8;
-const CHUNK_BYTES = 1024 * 1024;
+const CHUNK_BYTES = 256 * 1024;
 
 /** The parts of a file, and behind them what tells whether they came back as they were. */
 export function withChecksum(parts: readonly Uint8Array[]): Uint8Array[] {
