@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { judgeUnjudged } from '../../state/judgeSetting.ts';
 import { keptSettings, pickSetting } from '../../state/keptSettings.ts';
 import type { Slot } from '../../state/model.ts';
-import { sight } from '../../state/store.ts';
+import { dispatch, sight } from '../../state/store.ts';
 import { KeepDialog } from './KeepDialog.tsx';
 import { KeptCard } from './KeptCard.tsx';
 
@@ -18,19 +18,11 @@ export function KeptSettingsView() {
       <header class="compare-head">
         <div>
           <h2>Kept settings</h2>
-          <p class="quiet">
-            Each for a performer and a prop, judged on their takes. Take one to the prop by its sheet, as
-            code, or through a template.
-          </p>
+          <p class="quiet">Each for a performer and a prop, judged on their takes.</p>
         </div>
         <span class="commands">
           {slots.map((slot) => (
-            <button
-              key={slot}
-              type="button"
-              class={slot === 'a' && settings.length === 0 ? 'main' : ''}
-              onClick={() => setKept(slot)}
-            >
+            <button key={slot} type="button" onClick={() => setKept(slot)}>
               Keep {slot.toUpperCase()}…
             </button>
           ))}
@@ -40,9 +32,12 @@ export function KeptSettingsView() {
         </span>
       </header>
       {settings.length === 0 && (
-        <p class="empty">
-          No setting is kept yet. Find one in Sweep or Tune, then keep it under a name for its performer.
-        </p>
+        <div class="empty">
+          <p>No setting is kept yet. Find one in Sweep, then keep it under a name for its performer.</p>
+          <button type="button" class="main" onClick={() => dispatch({ type: 'viewChosen', view: 'sweep' })}>
+            Go to Sweep
+          </button>
+        </div>
       )}
       {settings.map((setting) => (
         <KeptCard key={setting.id} setting={setting} />
