@@ -1,3 +1,4 @@
+import { useMemo } from 'preact/hooks';
 import { intentOf, type LabelBy, type Labels, settleGestures } from '../../../server/engine/labels/labels.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 import { openLabels, powerPresses } from '../../state/openTake.ts';
@@ -14,9 +15,11 @@ export function Basis({ verdict }: { readonly verdict: Verdicts }) {
   const labels = openLabels.value;
   const swings = truth.value?.swings ?? [];
   const { unlabelled, unknown } = verdict.guardScore;
-  const presses = powerPresses.value
-    .flatMap((press) => intentOf(labels, press) ?? [])
-    .filter(({ intent }) => intent !== 'unsure');
+  const power = powerPresses.value;
+  const presses = useMemo(
+    () => power.flatMap((press) => intentOf(labels, press) ?? []).filter(({ intent }) => intent !== 'unsure'),
+    [power, labels],
+  );
   const gestures = (['thrust', 'hit', 'twist'] as const).flatMap((kind) => settleGestures(labels, kind));
   const sentences = [
     `${counted(presses.length, 'press label')}${whose(presses)}`,
