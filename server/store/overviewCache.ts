@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { crc32 } from 'node:zlib';
 import { PROGRAM_VERSION } from '../engine/base/version.ts';
 import type { SmoothingSettings } from '../engine/filter/smoothing.ts';
 import type { SpeedOverview } from '../engine/motion/overview.ts';
@@ -24,6 +25,8 @@ export interface TakeOverview extends SpeedOverview {
 
 /** `overview.json` beside a take's columns: made anew where it is missing, or made of anything else. */
 export class OverviewCache {
+  /** What was found damaged and has been made again, one plain sentence each. */
+  readonly notes: string[] = [];
   private readonly columns: ColumnsCache;
   private readonly ingest: IngestRunner;
   private readonly making = new Map<string, Promise<TakeOverview>>();
@@ -43,13 +46,19 @@ export class OverviewCache {
     const key = keyOf({ columns: columnsKey(document.sources, document.mapping), calibration, smoothing });
     const path = join(folder, OVERVIEW_NAME);
     const kept = await readKept(path);
-    if (kept?.key === key) return kept;
+    if (kept === 'damaged') this.note(document, path);
+    else if (kept?.key === key) return kept;
     const name = `${path} ${key}`;
     const making =
       this.making.get(name) ??
       this.make(folder, document, { key, calibration, smoothing }).finally(() => this.making.delete(name));
     this.making.set(name, making);
     return making;
+  }
+
+  private note({ title }: TakeDocument, path: string): void {
+    const note = `What the take "${title}" looks like from afar was damaged on the disk (${path}) and has been made again. If that happens again, check the disk.`;
+    if (!this.notes.includes(note)) this.notes.push(note);
   }
 
   private async make(
@@ -60,7 +69,10 @@ export class OverviewCache {
     const { calibration, smoothing } = of;
     const { path: columnsPath } = await this.columns.columns(folder, document);
     const overview = { ...of, ...(await this.ingest.overview({ columnsPath, calibration, smoothing }, {})) };
-    await writeAtomic(join(folder, OVERVIEW_NAME), JSON.stringify(overview));
+    await writeAtomic(
+      join(folder, OVERVIEW_NAME),
+      JSON.stringify({ ...overview, crc32: checksumOf(overview) }),
+    );
     return overview;
   }
 }
@@ -70,11 +82,20 @@ function keyOf(parts: object): string {
   return createHash('sha256').update(JSON.stringify(all)).digest('hex');
 }
 
-/** null where there is none that can be read: it is made anew. */
-async function readKept(path: string): Promise<TakeOverview | null> {
+/** Of the overview as JSON writes it. */
+function checksumOf(overview: TakeOverview): number {
+  return crc32(JSON.stringify(overview));
+}
+
+/** null where there is none, or one of a version that knew of no checksum: it is made anew. */
+async function readKept(path: string): Promise<TakeOverview | 'damaged' | null> {
+  const text = await readFile(path, 'utf8').catch(() => null);
+  if (text === null) return null;
   try {
-    return JSON.parse(await readFile(path, 'utf8'));
+    const { crc32: sum, ...overview } = JSON.parse(text);
+    if (sum === undefined) return null;
+    return sum === checksumOf(overview) ? overview : 'damaged';
   } catch {
-    return null;
+    return 'damaged';
   }
 }

@@ -140,6 +140,7 @@ export class Workspace {
     return [
       ...this.notes,
       ...this.cache.notes,
+      ...this.overviews.notes,
       ...this.takes.problems,
       ...this.candidates.problems,
       ...this.mappings.problems,

@@ -46,6 +46,19 @@ export const REQUESTS: readonly Row[] = [
     'no rate is stated',
   ],
   [
+    'a scale of 1e-300 codes',
+    async ({ app, workspace }) => {
+      const { mapping, ...body } = await newTake(workspace);
+      const columns = mapping.columns.map((column) =>
+        column.role.startsWith('gyro') ? { ...column, unit: 'lsb:1e-300' } : column,
+      );
+      return job(app, '/api/takes', { ...body, mapping: { ...mapping, columns } });
+    },
+    422,
+    'MAPPING',
+    'no unit',
+  ],
+  [
     'a rate of 1e-300',
     async ({ app, workspace }) => {
       const uploadIds = [await uploadText(workspace, smallLog())];

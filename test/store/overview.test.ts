@@ -4,6 +4,7 @@ import { expect, test } from 'vitest';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { type IngestRunner, inlineIngest } from '../../server/store/ingestTasks.ts';
 import { OVERVIEW_NAME } from '../../server/store/overviewCache.ts';
+import { seededRandom } from '../seeded.ts';
 import { addSmallTake, temporaryWorkspace } from './temporaryWorkspace.ts';
 
 /** A workspace with a take, and how often an overview was made in it. */
@@ -27,7 +28,7 @@ test('an overview is made once and kept beside the columns', async () => {
   const first = await workspace.overview(id);
   expect(first.smoothing).toEqual(DEFAULT_CANDIDATE.smoothing);
   expect(first.calibration).toEqual(workspace.takes.get(id).calibration);
-  expect(JSON.parse(readFileSync(path, 'utf8'))).toEqual(first);
+  expect(JSON.parse(readFileSync(path, 'utf8'))).toEqual({ ...first, crc32: expect.any(Number) });
   expect(await workspace.overview(id)).toEqual(first);
   expect(made.count).toBe(1);
   expect(readdirSync(workspace.takes.folderOf(id)).filter((name) => name.endsWith('.tmp'))).toEqual([]);
@@ -38,6 +39,22 @@ test('two that ask at once have it made once', async () => {
   const [one, other] = await Promise.all([workspace.overview(id), workspace.overview(id)]);
   expect(one).toEqual(other);
   expect(made.count).toBe(1);
+});
+
+test('one bit that turned over in it is noticed, wherever it lies: it is made again, and a line says so', async () => {
+  const { workspace, id, path } = await withTake();
+  const first = await workspace.overview(id);
+  const before = readFileSync(path);
+  const random = seededRandom(11);
+  for (let flip = 0; flip < 40; ++flip) {
+    const bytes = Buffer.from(before);
+    const bit = Math.floor(random() * bytes.length * 8);
+    bytes[bit >> 3]! ^= 1 << (bit & 7);
+    writeFileSync(path, bytes);
+    expect(await workspace.overview(id), `bit ${bit}`).toEqual(first);
+    expect(readFileSync(path).equals(before)).toBe(true);
+  }
+  expect(workspace.problems).toEqual([expect.stringContaining('was damaged on the disk')]);
 });
 
 test.each([

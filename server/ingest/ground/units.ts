@@ -116,8 +116,13 @@ export function meansCodes(text: string): boolean {
  */
 export function factorTo(quantity: 'accel' | 'gyro', unit: string): number | null {
   const codes = /^lsb:(\d+(?:\.\d+)?(?:e[+-]?\d+)?)$/.exec(unit);
-  if (codes) return Number(codes[1]) > 0 ? 1 / Number(codes[1]) : null;
+  if (codes) return isScale(Number(codes[1])) ? 1 / Number(codes[1]) : null;
   return (quantity === 'accel' ? G_PER : DPS_PER)[unit] ?? null;
+}
+
+/** Whether a sensor may have so many codes per g or per °/s: beyond lies no part, by far. */
+function isScale(codes: number): boolean {
+  return codes >= 1e-6 && codes <= 1e9;
 }
 
 /** Microseconds in one unit of a numeric clock; null for any other unit. */
