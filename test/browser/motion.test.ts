@@ -36,7 +36,11 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     const dialog = page.locator('dialog');
     await dialog.getByText('No column is a button.').waitFor();
     expect(await dialog.innerText()).toContain('by spins and stops alone');
+    expect(await dialog.innerText()).toContain('Which way does the blade point?');
+    const tip = dialog.getByLabel('Sensor axis toward the tip');
+    expect(await tip.locator('option:checked').innerText()).toBe('not said: +x is taken');
     await dialog.getByLabel('Title').fill('No button');
+    await dialog.getByLabel('Performer').fill('Passer-by');
     await page.getByRole('button', { name: 'Add this take' }).click();
     await page.locator('.take[aria-current="true"]', { hasText: 'No button' }).waitFor();
 
@@ -49,12 +53,24 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
       /Stops late\s+0 \/ 6[\s\S]*300 ms/,
     );
     expect(await page.locator('[data-score="stray"], [data-score="wanted"]').count()).toBe(0);
+    // Each open spin is a click away: the view is that of the spin, then that of the next.
+    const seen = new Set<string>();
+    for (let k = 0; k < 3; ++k) {
+      const before = page.url();
+      await page.getByRole('button', { name: 'Show the next open spin' }).click();
+      await expect.poll(() => page.url()).not.toBe(before);
+      seen.add(page.url());
+    }
+    expect(seen.size).toBe(3);
 
     await page.getByRole('button', { name: 'Sweep', exact: true }).click();
     await page.locator('[data-judged="motion"]').waitFor();
     await page.locator('[data-decline="unconfirmed"]').waitFor();
     expect(await page.locator('.suggestion').first().innerText()).toMatch(/6 spins and 6 stops/);
     expect(await page.locator('[data-by-presses="noPresses"]').innerText()).toContain('There is no press');
+    expect(await page.getByLabel('To confirm').innerText()).toContain(
+      'the map shows them as proposed; nothing is suggested until they are confirmed',
+    );
     await page.locator('.map-card canvas').waitFor();
 
     await page.getByRole('button', { name: 'Look at them in Tune' }).click();
@@ -67,6 +83,7 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     );
     expect(await card.innerText()).toMatch(/Spins open\s+0 \/ 6\s+at least 95 %: 0–46 %/);
     expect(await card.innerText()).toContain('No press is labelled here');
+    expect(await card.locator('[data-mount="assumed"]').innerText()).toContain('The mount is assumed');
     await unfold(page, 'Checks');
     await page.locator('.checks table').first().waitFor();
 
@@ -75,6 +92,30 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     await page.getByRole('button', { name: 'Tune', exact: true }).click();
     await expect.poll(() => page.locator('[data-score="spins"] [data-slot="a"]').innerText()).toBe('0 / 6');
     expect(await page.locator('[data-score="stops"] [data-slot="a"]').innerText()).toBe('0 / 6');
+
+    // Kept for its performer, it shows what it was judged by, and that the mount is assumed.
+    await page.getByRole('button', { name: 'Keep A…' }).click();
+    const keep = page.getByRole('dialog');
+    await keep.getByLabel('Name').fill('By motion');
+    await keep.getByRole('checkbox', { name: 'Passer-by' }).check();
+    expect(await keep.locator('[data-mount="assumed"]').innerText()).toContain('The mount is assumed');
+    await keep.getByRole('button', { name: 'Keep', exact: true }).click();
+    await page.getByRole('button', { name: 'Kept settings', exact: true }).click();
+    const kept = page.locator('.kept-card', { has: page.getByRole('heading', { name: 'By motion' }) });
+    await kept.locator('[data-judged="motion"]').waitFor({ timeout: 60_000 });
+    const said = await kept.innerText();
+    expect(said).toMatch(/Spins open\s+0 \/ 6[\s\S]*Stops late\s+0 \/ 6[\s\S]*by motion, no presses/);
+    expect(said).toContain('The mount is assumed: nobody has said which way the blade points');
+
+    // Said in Signal check, it is assumed no longer, and the judgement is out of date.
+    await page.getByRole('button', { name: /^Signal check/ }).click();
+    await page.locator('.verdict').waitFor();
+    await unfold(page, 'Calibration');
+    await page.locator('.calibration').getByLabel('Sensor axis toward the tip').selectOption('+x');
+    await page.getByText('Mount set: tip +x.').waitFor();
+    await page.getByRole('button', { name: 'Kept settings', exact: true }).click();
+    await kept.getByRole('button', { name: 'Judge anew' }).click();
+    await expect.poll(() => kept.innerText(), { timeout: 60_000 }).not.toContain('assumed');
     expect(bench.errors).toEqual([]);
   });
 

@@ -2,6 +2,8 @@ import type { MotionScore, UnitCount } from '../../server/engine/choose/motion/m
 import { percent, percentRange } from '../../server/engine/words/count.ts';
 import { formatClock } from '../charts/stave.ts';
 import { motionScores } from '../state/motionScores.ts';
+import { sight } from '../state/store.ts';
+import { type MotionUnit, showNextWrong } from '../state/wrongUnits.ts';
 import { ScoreRow } from './ScoreRow.tsx';
 
 /** Where no press is labelled stray: in how many spins one might be let through. */
@@ -46,10 +48,11 @@ function both(showB: boolean): readonly [MotionScore | null, MotionScore | null]
   return [motionScores.a.value, showB ? motionScores.b.value : null];
 }
 
-function Counts(props: { name: string; id: string; a: UnitCount; b: UnitCount | null; note: string }) {
+function Counts(props: { name: string; id: MotionUnit; a: UnitCount; b: UnitCount | null; note: string }) {
   const { name, id, a, b, note } = props;
   // Exact intervals, which hold in at least 95 of 100.
   const sure = [a, b].flatMap((one) => (one?.interval ? [percentRange(one.interval)] : [])).join(' → ');
+  const edited = sight.slot.value === 'b' ? b : a;
   const tone = ({ k }: UnitCount) => (k > 0 ? 'bad' : 'good');
   return (
     <ScoreRow
@@ -59,10 +62,16 @@ function Counts(props: { name: string; id: string; a: UnitCount; b: UnitCount | 
       b={b && `${b.k} / ${b.n}`}
       toneA={tone(a)}
       toneB={b ? tone(b) : undefined}
+      next={edited?.k ? { name: NEXT[id], show: () => showNextWrong(id) } : undefined}
       note={sure === '' ? note : `at least 95 %: ${sure}; ${note}`}
     />
   );
 }
+
+const NEXT: Readonly<Record<MotionUnit, string>> = {
+  spins: 'Show the next open spin',
+  stops: 'Show the next late stop',
+};
 
 function proposedText({ isConfirmed }: MotionScore): string {
   return isConfirmed ? '' : '; all proposed';

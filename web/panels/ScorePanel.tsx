@@ -245,8 +245,8 @@ function waitNote(a: Verdicts, b: Verdicts | null): Notes {
   if (!wait) return { note: 'no swing that comes to a stop' };
   const late = b?.guardScore.waitAfterStopMs;
   const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''}\u00a0ms`;
-  if (wait.n === 1) return { note: 'one stop' };
-  return { note: `median of ${wait.n} stops`, title: `95th percentile ${p95}` };
+  const title = `A pause: the blade stays below the guard’s speed for a second. Stops late counts something else, ends of swings and spins. 95th percentile ${p95}`;
+  return { note: wait.n === 1 ? 'one pause' : `median of ${wait.n} pauses of a second`, title };
 }
 
 /** Why they are missed is found once a drag rests, and somebody looks: it takes the detector over the take. */

@@ -12,6 +12,8 @@ export function ScoreRow(props: {
   title?: string;
   toneA?: Tone;
   toneB?: Tone;
+  /** The way to what goes wrong, one after another. */
+  next?: { readonly name: string; show(): void } | undefined;
 }) {
   return (
     <div class="score" data-score={props.id} title={props.title}>
@@ -29,7 +31,19 @@ export function ScoreRow(props: {
           </>
         )}
       </dd>
-      {props.note !== undefined && <dd class="note">{props.note}</dd>}
+      {props.note !== undefined && (
+        <dd class="note">
+          {props.note}
+          {props.next && (
+            <>
+              {' '}
+              <button type="button" class="small" onClick={props.next.show}>
+                {props.next.name}
+              </button>
+            </>
+          )}
+        </dd>
+      )}
     </div>
   );
 }

@@ -5,9 +5,9 @@ import type { Swing } from './swings.ts';
 
 /** Swings belong to one spin while the next starts this soon after the last has ended. */
 export const SPIN_MAX_PAUSE_MS = 400;
-const SPIN_MIN_SWINGS = 3;
+export const SPIN_MIN_SWINGS = 3;
 /** Fewer swings are a spin too if the blade turns this far in them: twice around, without a dip. */
-const SPIN_MIN_TURN_DEG = 720;
+export const SPIN_MIN_TURN_DEG = 720;
 const STILL_MIN_MS = 500;
 
 /**
@@ -27,6 +27,21 @@ export function proposeSpinning(motion: RateMotion, swings: readonly Swing[]): S
   }
   return spans;
 }
+
+/**
+ * Spins that run fast and slow swings together: the fastest of its swings peaks at more than so many times the slowest.
+ * Nothing in a spin's rule asks for an even speed.
+ */
+export function mixedSpins(spins: readonly Span[], swings: readonly Swing[]): Span[] {
+  return spins.filter(({ startUs, endUs }) => {
+    const peaks = swings
+      .filter((swing) => swing.startUs >= startUs && swing.endUs <= endUs)
+      .map(({ peakDps }) => peakDps);
+    return peaks.length > 1 && Math.max(...peaks) > MIXED_RATIO * Math.min(...peaks);
+  });
+}
+
+const MIXED_RATIO = 2.5;
 
 /** Stillness, as proposed from the motion: stretches of STILL_MIN_MS or more of still samples, none across a gap. */
 export function proposeStill(motion: CandidateMotion): Span[] {

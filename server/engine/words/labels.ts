@@ -1,5 +1,6 @@
 import type { DoubtKind, LabelDoubt } from '../labels/labelDoubts.ts';
 import type { LabelsLeftOut } from '../labels/labelsFit.ts';
+import { SPIN_MAX_PAUSE_MS, SPIN_MIN_SWINGS, SPIN_MIN_TURN_DEG } from '../truth/spans.ts';
 import { counted, moments, plural } from './count.ts';
 
 /** A sentence about the labels that do not fit a take. */
@@ -21,6 +22,13 @@ export function leftOutText(leftOut: LabelsLeftOut): string {
 
 function quoted(names: readonly string[]): string {
   return names.map((name) => `“${name}”`).join(', ');
+}
+
+/** What counts as a spin, where some that are proposed run fast and slow swings together; '' where none does. */
+export function mixedSpinsText(mixed: number): string {
+  if (mixed === 0) return '';
+  const turns = SPIN_MIN_TURN_DEG / 360;
+  return `${counted(mixed, 'proposed spin runs', 'proposed spins run')} fast and slow swings together: a spin is ${SPIN_MIN_SWINGS} swings or more, or ${turns} turns, each swing within ${SPIN_MAX_PAUSE_MS / 1000} s of the one before, at whatever speed. Where they are different figures to you, label them apart (L).`;
 }
 
 /** A sentence for each kind of doubt, with its moments. */

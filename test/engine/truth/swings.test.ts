@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { EMPTY_LABELS, intentOf, spinningSpans } from '../../../server/engine/labels/labels.ts';
-import { proposeSpinning, proposeStill } from '../../../server/engine/truth/spans.ts';
+import { mixedSpins, proposeSpinning, proposeStill } from '../../../server/engine/truth/spans.ts';
 import { proposeSwings, type Swing, settleSwings } from '../../../server/engine/truth/swings.ts';
 import { findTruth } from '../../../server/engine/truth/truth.ts';
 import { fakeMotion } from '../fakeSignals.ts';
@@ -265,5 +265,27 @@ describe('intentOf', () => {
     const labels = { ...EMPTY_LABELS, presses: [label('person', 'stray')] };
     expect(intentOf(labels, { button: 'power', downUs: 6, upUs: null })).toBe(null);
     expect(intentOf(labels, { button: 'aux', downUs: 5, upUs: null })).toBe(null);
+  });
+});
+
+describe('mixedSpins', () => {
+  const swing = (startUs: number, peakDps: number) =>
+    ({
+      startUs,
+      endUs: startUs + 100,
+      peakUs: startUs + 50,
+      peakDps,
+      saturated: false,
+      by: 'program',
+    }) as Swing;
+
+  test.each([
+    ['fast and slow swings together', [300, 800, 200], 1],
+    ['swings of about one speed', [300, 500, 250], 0],
+    ['one swing alone', [800], 0],
+  ])('%s', (_name, peaks, mixed) => {
+    const swings = peaks.map((peakDps, i) => swing(200 * i, peakDps));
+    const others = [swing(5000, 50), swing(6000, 900)];
+    expect(mixedSpins([{ startUs: 0, endUs: 1000 }], [...swings, ...others])).toHaveLength(mixed);
   });
 });

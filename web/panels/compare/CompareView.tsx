@@ -8,6 +8,7 @@ import { workspace } from '../../state/workspace.ts';
 import { FitnessLine } from '../FitnessLine.tsx';
 import { Fold } from '../Fold.tsx';
 import { listed } from '../listed.ts';
+import { MountLine } from '../MountLine.tsx';
 import { CandidateLines } from './CandidateLines.tsx';
 import { CompareProgress } from './CompareProgress.tsx';
 import { DistributionCard } from './DistributionCard.tsx';
@@ -45,6 +46,7 @@ export function CompareView() {
         <CompareProgress what="compared" />
       </header>
       <FitnessLine takes={all} />
+      <MountLine takes={all} />
       <Cautions takes={takes} isAlone={all.length === 1} />
       {takes.length > 0 && (
         <>

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { Mount } from '../../../server/engine/base/mount.ts';
 import { type Bounds, isWithin, STATED_BOUNDS } from '../../../server/engine/base/statedBounds.ts';
-import { DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
+import { DEFAULT_CALIBRATION, isMountStated } from '../../../server/engine/calibrate/calibration.ts';
 import { takesFor } from '../../../server/engine/kept/stale.ts';
 import type { StoredSetting } from '../../../server/http/schemas.ts';
 import { messageOf } from '../../state/notices.ts';
@@ -21,6 +21,7 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
   const [kind, setKind] = useState<HandOverKind>('sheet');
   const [texts, setTexts] = useState({ rateHz: '200', leverArmM: '0', accelScale: '1' });
   const [mount, setMount] = useState<Mount>(DEFAULT_CALIBRATION.mount);
+  const [isMountSaid, setMountSaid] = useState(false);
   const [from, setFrom] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   useEffect(() => {
@@ -34,6 +35,7 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
         accelScale: String(accelScale),
       });
       setMount(calibration.mount);
+      setMountSaid(isMountStated(calibration));
       setFrom(take.title);
     });
   }, [setting.id]);
@@ -97,7 +99,19 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
             {field('rateHz', 'Samples a second on the prop', RATE)}
             {field('leverArmM', 'Lever arm: turning point to sensor', STATED_BOUNDS.leverArmM)}
             {field('accelScale', 'Factor on the accelerometer', SCALE)}
-            <MountFields mount={mount} onChange={setMount} />
+            <MountFields
+              mount={mount}
+              isAssumed={!isMountSaid}
+              onChange={(stated) => {
+                setMount(stated);
+                setMountSaid(true);
+              }}
+            />
+            {!isMountSaid && (
+              <p class="caution-line">
+                Nobody has said which way the blade points: what is written takes +x of the sensor for it.
+              </p>
+            )}
             {from !== null && <p class="quiet">Filled in from the take “{from}”.</p>}
           </>
         )}

@@ -34,6 +34,7 @@ export function KeptCard({ setting }: { readonly setting: StoredSetting }) {
           deflection {PROBLEM_WORDS.deflection.setting(deflection.speedDps, deflection.rearmRatio)}
         </span>
       </p>
+      {evidence && <ByMotion evidence={evidence} />}
       {evidence && <Scores evidence={evidence} />}
       {evidence && <KeptMount evidence={evidence} />}
       {evidence && <Margins evidence={evidence} />}
@@ -89,10 +90,45 @@ const SHOWN_SCORES: Readonly<Record<string, string>> = {
   twistMissed: 'Twist: twists missed',
 };
 
+/** What a guard was judged by where presses do not tell: before scores of what nobody chose. */
+function ByMotion({ evidence }: { readonly evidence: SettingEvidence }) {
+  const motion = evidence.problems.find(({ kind }) => kind === 'motion');
+  if (!motion) return null;
+  const isPressed = SCORED_PRESSES.some((id) => evidence.scores[id]);
+  return (
+    <>
+      <dl class="figures" data-judged="motion">
+        {Object.entries(MOTION_PARTS).map(([part, name]) => (
+          <div key={part}>
+            <dt>{name}</dt>
+            <dd>
+              <b class={motion.wrong[part]!.k > 0 ? 'bad' : ''}>
+                {motion.wrong[part]!.k} / {motion.wrong[part]!.n}
+              </b>
+              {motion.wrong[part]!.interval && (
+                <span class="quiet"> at least 95 %: {percentRange(motion.wrong[part]!.interval!)}</span>
+              )}
+            </dd>
+          </div>
+        ))}
+      </dl>
+      <p class="basis">
+        The guard was judged by motion, {isPressed ? 'as too few presses are labelled' : 'no presses'}: spins
+        stand for stray presses, stops for wanted ones.
+      </p>
+    </>
+  );
+}
+
+const MOTION_PARTS = { strays: 'Spins open', wanted: 'Stops late' } as const;
+const SCORED_PRESSES = ['strays', 'wanted'] as const;
+
 function Scores({ evidence }: { readonly evidence: SettingEvidence }) {
   const shown = SCORE_COLUMNS.filter(({ id }) => SHOWN_SCORES[id] && evidence.scores[id]);
   if (shown.length === 0)
-    return <p class="quiet">Nothing in its takes is labelled: no score says how it does.</p>;
+    return evidence.problems.some(({ kind }) => kind === 'motion') ? null : (
+      <p class="quiet">Nothing in its takes is labelled: no score says how it does.</p>
+    );
   return (
     <dl class="figures">
       {shown.map(({ id, says }) => {

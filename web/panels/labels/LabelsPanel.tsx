@@ -1,8 +1,9 @@
 import { labelDoubts } from '../../../server/engine/labels/labelDoubts.ts';
 import type { LabelBy, Labels, Proposals } from '../../../server/engine/labels/labels.ts';
 import type { ProposedKind } from '../../../server/engine/labels/labelsEdit.ts';
+import { mixedSpins } from '../../../server/engine/truth/spans.ts';
 import { counted } from '../../../server/engine/words/count.ts';
-import { doubtTexts } from '../../../server/engine/words/labels.ts';
+import { doubtTexts, mixedSpinsText } from '../../../server/engine/words/labels.ts';
 import { exportLabels, importLabels, pickLabels } from '../../state/labelFiles.ts';
 import { stepPress } from '../../state/labelling.ts';
 import {
@@ -15,6 +16,7 @@ import {
   walkKind,
 } from '../../state/labelWalk.ts';
 import { openLabels, openTake, powerPresses } from '../../state/openTake.ts';
+import { truth } from '../../state/verdicts.ts';
 import { LabelDoubts } from './LabelDoubts.tsx';
 import { LogTexts, openLogTexts } from './LogTexts.tsx';
 import { KindChoice } from './SpanMode.tsx';
@@ -75,6 +77,7 @@ export function LabelsPanel() {
       </table>
       <LabelDoubts takes={[{ title: '', doubts: doubtTexts(labelDoubts(labels)) }]} />
       <p class="quiet label-note">{noteOf(labels, rows)}</p>
+      <MixedSpins found={found} />
       <ConfirmSpinsAndSwings found={found} />
       <LogTexts />
       <p class="label-actions">
@@ -115,6 +118,12 @@ export function LabelsPanel() {
       </p>
     </details>
   );
+}
+
+/** What a proposed spin is, where its speed may surprise. */
+function MixedSpins({ found }: { readonly found: Proposals }) {
+  const text = mixedSpinsText(mixedSpins(found.spinning, truth.value?.swings ?? []).length);
+  return text === '' ? null : <p class="quiet label-note">{text}</p>;
 }
 
 /** The confirmations that judging by motion needs, in one click. */

@@ -10,6 +10,7 @@ import { editedCandidate, sight } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
 import { FitnessLine } from '../FitnessLine.tsx';
+import { MountLine } from '../MountLine.tsx';
 import { JobBar } from '../sweep/JobBar.tsx';
 import { TakeScopePicker } from '../sweep/TakeScopePicker.tsx';
 import { DipPlot, pointWords } from './DipPlot.tsx';
@@ -47,6 +48,7 @@ export function ReversalsView({ take }: { readonly take: OpenTake }) {
         )}
       </div>
       <FitnessLine takes={takesInScope.value} />
+      <MountLine takes={takesInScope.value} />
       <SlipsCard slips={slips} strays={strays} showsTitles={showsTitles} decline={decline} />
       {rows.length === 0 ? (
         <p class="card no-rows">

@@ -11,11 +11,17 @@ export function ConfirmInTune({ evidence }: { readonly evidence: readonly Motion
     ({ unfit, waitingSpins, waitingStops }) => unfit === null && waitingSpins + waitingStops > 0,
   );
   if (waiting.length === 0) return null;
+  // Once there is a take with confirmed ones, only those are on the map.
+  const areShown = !evidence.some(({ unfit, isConfirmed }) => unfit === null && isConfirmed);
   return (
     <section class="card sweep-note" aria-label="To confirm">
       <header>
         <h2>To confirm</h2>
-        <span class="unit">proposed by the program, not counted yet</span>
+        <span class="unit">
+          {areShown
+            ? 'the map shows them as proposed; nothing is suggested until they are confirmed'
+            : 'proposed by the program; only confirmed ones are counted'}
+        </span>
       </header>
       <ul class="to-confirm">
         {waiting.map(({ id, title, waitingSpins, waitingStops }) => (
