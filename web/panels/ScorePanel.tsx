@@ -19,6 +19,7 @@ import { SpinsRow, StopsRow } from './MotionScores.tsx';
 import { ScoreRow, type Tone } from './ScoreRow.tsx';
 import { TwoSettings } from './TwoSettings.tsx';
 import { useRested } from './useRested.ts';
+import { type Notes, waitNote, waitText } from './waitWords.ts';
 
 /** The scores of candidate A against B, each proportion with its Wilson interval. */
 export function ScorePanel() {
@@ -224,29 +225,10 @@ function shareText(share: number | null): string {
   return share === null ? '–' : percent(share, 1);
 }
 
-interface Notes {
-  readonly note?: string;
-  readonly title?: string;
-}
-
 function openNote({ guardScore }: Verdicts): Notes {
   if (guardScore.openShare === null) return { note: 'no spinning span' };
   const title = `Of ${guardScore.spinningS.toFixed(1)} s of spin`;
   return spinning.value.areProposed ? { title, note: 'in spins as proposed' } : { title };
-}
-
-function waitText({ guardScore }: Verdicts): string {
-  const wait = guardScore.waitAfterStopMs;
-  return wait ? `${wait.median.toFixed(0)} ms` : '–';
-}
-
-function waitNote(a: Verdicts, b: Verdicts | null): Notes {
-  const wait = a.guardScore.waitAfterStopMs;
-  if (!wait) return { note: 'no swing that comes to a stop' };
-  const late = b?.guardScore.waitAfterStopMs;
-  const p95 = `${wait.p95.toFixed(0)}${late ? ` → ${late.p95.toFixed(0)}` : ''}\u00a0ms`;
-  const title = `A pause: the blade stays below the guard’s speed for a second. Stops late counts something else, ends of swings and spins. 95th percentile ${p95}`;
-  return { note: wait.n === 1 ? 'one pause' : `median of ${wait.n} pauses of a second`, title };
 }
 
 /** Why they are missed is found once a drag rests, and somebody looks: it takes the detector over the take. */
