@@ -40,12 +40,14 @@ describe('viewData', () => {
 
   test('a zoomed-out view has at most two points a pixel column and loses no peak', () => {
     const data = viewData(timeline, [findExtremes(values)], whole, 200);
+    expect(data.isDense).toBe(true);
     expect(data.seconds.length).toBeLessThanOrEqual(2 * 210);
     expect(Math.max(...(data.channels[0] as number[]))).toBe(Math.max(...values));
     expect(Math.min(...(data.channels[0] as number[]))).toBe(Math.min(...values));
   });
   test('a close view shows the samples themselves', () => {
     const data = viewData(timeline, [findExtremes(values)], { startUs: 1_000_000, endUs: 1_050_000 }, 800);
+    expect(data.isDense).toBe(false);
     expect(data.seconds).toContain(1.025);
     expect(data.channels[0]![data.seconds.indexOf(1.025)]).toBe(values[1025]);
   });

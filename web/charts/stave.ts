@@ -32,6 +32,7 @@ export class Stave {
   private readonly plot: uPlot;
   private window: TimeWindow = { startUs: 0, endUs: 1 };
   private range: readonly [number, number] = [0, 1];
+  private isDense = false;
 
   constructor(host: HTMLElement, options: StaveOptions) {
     this.plot = new uPlot(this.options(options), [[], ...options.traces.map(() => [])], host);
@@ -41,6 +42,7 @@ export class Stave {
   paint(data: ViewData, window: TimeWindow, range: readonly [number, number]): void {
     this.window = window;
     this.range = range;
+    this.isDense = data.isDense;
     const { plot } = this;
     plot.batch(() => {
       plot.setData([data.seconds, ...data.channels] as uPlot.AlignedData, false);
@@ -93,10 +95,75 @@ export class Stave {
         },
         ...(rightAxis ? [rightScale(axis, rightAxis)] : []),
       ],
-      series: [{}, ...traces.map(seriesOf)],
+      series: [
+        {},
+        ...traces.map((trace) => ({
+          ...seriesOf(trace),
+          paths: (u: uPlot, i: number, from: number, to: number) =>
+            this.isDense && isSolid(trace) ? null : LINEAR(u, i, from, to),
+        })),
+      ],
+      hooks: {
+        drawSeries: [
+          (u: uPlot, i: number) => {
+            const trace = traces[i - 1];
+            if (trace && this.isDense && isSolid(trace)) paintColumns(u, i, trace);
+          },
+        ],
+      },
     };
   }
 }
+
+const LINEAR = uPlot.paths.linear!();
+
+/** A fine or dashed trace lies over another one, which a column of it would hide. */
+function isSolid({ isDashed, width }: TraceStyle): boolean {
+  return !isDashed && width === undefined;
+}
+
+/**
+ * Paints a channel of pairs, lowest and highest, as a bar a column, each long enough to touch the one before: a line through
+ * them would fill the same pixels, and takes many times as long to paint.
+ */
+function paintColumns(u: uPlot, series: number, { colour, fill }: TraceStyle): void {
+  const { ctx, bbox } = u;
+  const seconds = u.data[0];
+  const values = u.data[series]!;
+  const zero = u.valToPos(0, 'y', true);
+  ctx.save();
+  ctx.beginPath();
+  ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
+  ctx.clip();
+  let before: readonly [number, number] | null = null;
+  let wide = 1;
+  for (let k = 0; k < values.length; ) {
+    const [one, other] = [values[k], values[k + 1]];
+    if (one == null || other == null) {
+      before = null;
+      ++k;
+      continue;
+    }
+    const left = Math.round(u.valToPos(seconds[k]!, 'x', true));
+    const next = seconds[k + 2];
+    if (next !== undefined) wide = Math.max(1, Math.round(u.valToPos(next, 'x', true)) - left);
+    const ends = [u.valToPos(one, 'y', true), u.valToPos(other, 'y', true)];
+    const own = [Math.min(...ends), Math.max(...ends)] as const;
+    const top = before ? Math.min(own[0], before[1]) : own[0];
+    const bottom = before ? Math.max(own[1], before[0]) : own[1];
+    if (fill) {
+      ctx.fillStyle = fill;
+      ctx.fillRect(left, Math.min(top, zero), wide, Math.abs(zero - top));
+    }
+    ctx.fillStyle = colour;
+    ctx.fillRect(left, top, wide, Math.max(LEAST_BAR_PX, bottom - top));
+    before = own;
+    k += 2;
+  }
+  ctx.restore();
+}
+
+const LEAST_BAR_PX = 1.25;
 
 const FIRST_PX = 100;
 

@@ -7,7 +7,12 @@ import type { TimeWindow } from '../state/model.ts';
 export interface ViewData {
   readonly seconds: number[];
   readonly channels: (number | null)[][];
+  /** Every two points are the lowest and the highest of a column of so many samples that no line is to be seen in it. */
+  isDense: boolean;
 }
+
+/** From so many samples a column on. */
+const DENSE_SAMPLES = 30;
 
 interface Timeline {
   readonly timeUs: Float64Array;
@@ -24,7 +29,7 @@ export function viewData(
   window: TimeWindow,
   columns: number,
 ): ViewData {
-  const data: ViewData = { seconds: [], channels: channels.map(() => []) };
+  const data: ViewData = { seconds: [], channels: channels.map(() => []), isDense: true };
   const perColumnUs = (window.endUs - window.startUs) / Math.max(1, columns);
   for (const segment of timeline.segments) {
     const start = Math.max(segment.start, firstAtOrAfter(timeline.timeUs, window.startUs) - 1);
@@ -33,6 +38,7 @@ export function viewData(
     if (data.seconds.length > 0) pushGap(data, timeline.timeUs[start]!);
     const samplesPerColumn =
       ((end - start) * perColumnUs) / Math.max(1, timeline.timeUs[end - 1]! - timeline.timeUs[start]!);
+    if (samplesPerColumn < DENSE_SAMPLES) data.isDense = false;
     if (samplesPerColumn <= 2) pushSamples(data, timeline.timeUs, channels, start, end);
     else pushColumns(data, timeline.timeUs, channels, start, end, Math.floor(samplesPerColumn));
   }
