@@ -81,7 +81,9 @@ export class TakeStore {
   /** A fresh folder in which to put a take together. */
   async stage(id: TakeId): Promise<string> {
     const folder = join(this.takesFolder, `${STAGING}${id}`);
-    await mkdir(folder, { recursive: true });
+    await makeFolder(this.takesFolder);
+    // Two that put the same take together would spoil each other's: the second is refused here.
+    await mkdir(folder);
     return folder;
   }
 

@@ -1,8 +1,10 @@
 import { connect } from 'node:net';
+import { Readable } from 'node:stream';
 import { expect } from 'vitest';
+import { archiveOf } from '../../server/store/archive/writeArchive.ts';
 import { endOfJob } from '../http/testApp.ts';
 import { smallLog } from '../store/smallLog.ts';
-import { uploadText } from '../store/temporaryWorkspace.ts';
+import { addSmallTake, uploadText } from '../store/temporaryWorkspace.ts';
 import type { Row } from './runningRows.ts';
 import { job, newTake, numbersLost, said } from './said.ts';
 
@@ -57,6 +59,25 @@ export const REQUESTS: readonly Row[] = [
     422,
     'MAPPING',
     'no unit',
+  ],
+  [
+    'one zip that is brought in three times at once: one is, two are told',
+    async ({ app, workspace }) => {
+      const { id } = await addSmallTake(workspace);
+      const parts: Uint8Array[] = [];
+      for await (const part of await archiveOf(workspace, null, new Date(0).toISOString())) parts.push(part);
+      await workspace.takes.remove(id);
+      const zip = await workspace.uploads.receive('a.zip', Readable.from(parts));
+      const ends = await Promise.all(
+        [1, 2, 3].map(() => job(app, '/api/archives', { uploadId: zip.uploadId })),
+      );
+      expect(ends.map(({ status }) => status).sort()).toEqual([200, 404, 404]);
+      expect(workspace.takes.list()).toHaveLength(1);
+      return ends.find(({ status }) => status !== 200)!;
+    },
+    404,
+    'UPLOAD_NOT_FOUND',
+    'Choose the file again',
   ],
   [
     'a rate of 1e-300',

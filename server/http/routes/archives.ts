@@ -69,10 +69,9 @@ export function archiveRoutes(api: App, { workspace, jobs }: Deps): void {
   api.post('/archives', { schema: { body: ArchiveUploadSchema } }, async ({ body }, reply) => {
     await workspace.uploads.sources([body.uploadId]);
     const jobId = jobs.start(async (hooks): Promise<ArchiveResult> => {
-      const added = await withArchive(body.uploadId, (archive, name) =>
-        importArchive(workspace, archive, name, hooks),
+      const added = await workspace.uploads.useUp([body.uploadId], () =>
+        withArchive(body.uploadId, (archive, name) => importArchive(workspace, archive, name, hooks)),
       );
-      await workspace.uploads.discard(body.uploadId);
       return { takeIds: added.map(({ id }) => id) };
     });
     return reply.code(202).send({ jobId } satisfies JobStartedBody);
