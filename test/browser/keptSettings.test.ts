@@ -124,6 +124,14 @@ describeInBrowser('settings of three performers', { withDemo: true }, (bench) =>
     await unfold(page, 'each on everybody');
     const row = page.locator('.settings-matrix tbody tr', { hasText: 'Beginner' });
     await expect.poll(() => row.locator('td.is-own').innerText(), { timeout: 60_000 }).toMatch(/^0\/\d+$/);
+
+    // Another for the same performer and prop can take the place of what is kept for them.
+    await page.getByRole('button', { name: 'Kept settings', exact: true }).click();
+    await page.getByRole('button', { name: 'Keep A…' }).click();
+    await page.getByRole('dialog').getByLabel('Prop').fill('Lantern blade 3');
+    await page.getByRole('button', { name: 'Replace “Beginner” by it' }).click();
+    await page.getByText('“Beginner” has the values of candidate A now.').waitFor();
+    expect((await get<SettingsBody>('settings')).settings).toHaveLength(3);
     expect(bench.errors).toEqual([]);
   }, 240_000);
 

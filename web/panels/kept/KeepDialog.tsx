@@ -2,7 +2,13 @@ import { useState } from 'preact/hooks';
 import { takesFor } from '../../../server/engine/kept/stale.ts';
 import type { StoredSetting } from '../../../server/http/schemas.ts';
 import { judgeSetting } from '../../state/judgeSetting.ts';
-import { changeSetting, keepCandidate, keptSettings, type SettingNames } from '../../state/keptSettings.ts';
+import {
+  changeSetting,
+  keepCandidate,
+  keepInstead,
+  keptSettings,
+  type SettingNames,
+} from '../../state/keptSettings.ts';
 import type { Slot } from '../../state/model.ts';
 import { notify } from '../../state/notices.ts';
 import { openTake } from '../../state/openTake.ts';
@@ -42,6 +48,17 @@ export function KeepDialog(props: {
         run: () => dispatch({ type: 'viewChosen', view: 'kept' }),
       });
     }
+    onClose();
+  };
+  // Of the same performers: whoever found a better one may mean it to take that one's place.
+  const replaced = isNew ? (keptSettings.value ?? []).find((one) => isForSame(one, names)) : undefined;
+  const replace = async (setting: StoredSetting): Promise<void> => {
+    setBusy(true);
+    const kept = await keepInstead(setting, of as Slot);
+    setBusy(false);
+    if (kept === null) return;
+    void judgeSetting(kept);
+    notify('fact', `“${kept.name}” has the values of candidate ${(of as Slot).toUpperCase()} now.`);
     onClose();
   };
   return (
@@ -106,6 +123,11 @@ export function KeepDialog(props: {
           <button type="submit" class="main" disabled={name === '' || isBusy}>
             Keep
           </button>
+          {replaced && (
+            <button type="button" disabled={isBusy} onClick={() => void replace(replaced)}>
+              Replace “{replaced.name}” by it
+            </button>
+          )}
           <button type="button" onClick={onClose}>
             Cancel
           </button>
@@ -113,6 +135,11 @@ export function KeepDialog(props: {
       </form>
     </Dialog>
   );
+}
+
+function isForSame(one: StoredSetting, { performers, prop }: SettingNames): boolean {
+  const all = (names: readonly string[]): string => [...names].sort().join('\n');
+  return all(one.performers) === all(performers) && one.prop === prop.trim();
 }
 
 /** Whoever is recorded in the workspace, and whoever the setting names already. */

@@ -46,25 +46,22 @@ function LoadOrFind() {
   const open = workspace.value?.takes.find(({ id }) => id === chosenTakeId.value);
   const own = open ? ownSetting(open) : null;
   const slot = sight.slot.value;
-  if (own === null || keptAs(editedCandidate.value)?.id === own.id) return <FindOne isMain />;
+  if (own === null || keptAs(editedCandidate.value)?.id === own.id) return <FindOne />;
   return (
-    <>
-      <FindOne isMain={false} />
-      <button type="button" class="small main next-step" onClick={() => loadSetting(own, slot)}>
-        Load “{own.name}”, kept for these takes
-      </button>
-    </>
+    <button type="button" class="small main next-step" onClick={() => loadSetting(own, slot)}>
+      Load “{own.name}”, kept for these takes
+    </button>
   );
 }
 
 /** What sets one press right may stand on the edge, and do nothing for other takes: Sweep looks at all, with room. */
-function FindOne({ isMain }: { readonly isMain: boolean }) {
+function FindOne() {
   const takes = ownTakes();
   const performer = takes[0]?.performer ?? '';
   return (
     <button
       type="button"
-      class={isMain ? 'small main next-step' : 'small'}
+      class="small main next-step"
       title={`Sweep tries every speed and hold on ${takes.length > 1 ? `all takes of ${performer}` : 'this take'}, and suggests one with room to spare`}
       onClick={() => {
         sweptMap.value = 'guard';
