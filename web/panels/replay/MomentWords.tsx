@@ -17,6 +17,7 @@ import { fateOfEvent, recentEvents } from './scene.ts';
 
 /** A wrong moment is told within so much of it. */
 const WRONG_TOLD_US = 60_000;
+const TOGETHER_US = 200_000;
 
 /** What the blade is doing now, in one line for each candidate. */
 export function NowWords({ path }: { readonly path: BladePath | null }) {
@@ -59,27 +60,32 @@ export function EventWords() {
   return (
     <div class="event-words">
       {shownSlots.value.map((slot) => (
-        <LastEvent key={slot} slot={slot} />
+        <LastEvents key={slot} slot={slot} />
       ))}
     </div>
   );
 }
 
-function LastEvent({ slot }: { readonly slot: Slot }) {
-  const recent = recentEvents(eventsOf[slot].value ?? [], playheadUs.value ?? 0);
-  const event = recent.filter(({ kind }) => kind !== 'dial').at(-1);
+function LastEvents({ slot }: { readonly slot: Slot }) {
   return (
-    <p data-events={slot}>
-      {event && (
-        <>
+    <ul data-events={slot}>
+      {lastEvents(slot, playheadUs.value ?? 0).map((event) => (
+        <li key={`${event.kind} ${event.timeUs}`}>
           <span class="quiet">{moment(event.timeUs)}</span> <b>{titleOf(event)}</b>{' '}
           <span class="quiet" title={eventReason(event)}>
             {eventReason(event)}
           </span>
-        </>
-      )}
-    </p>
+        </li>
+      ))}
+    </ul>
   );
+}
+
+/** The newest first, with what happened at about the same moment: a stab and its hit. */
+function lastEvents(slot: Slot, at: number): readonly PropEvent[] {
+  const recent = recentEvents(eventsOf[slot].value ?? [], at).filter(({ kind }) => kind !== 'dial');
+  const last = recent.at(-1);
+  return last ? recent.filter(({ timeUs }) => last.timeUs - timeUs <= TOGETHER_US).reverse() : [];
 }
 
 function titleOf(event: PropEvent): string {
