@@ -6,7 +6,7 @@ type Answer = readonly [status: string, body: ErrorBody];
 
 const NO_HTTP: Answer = [
   '400 Bad Request',
-  { code: 'BAD_REQUEST', message: 'The request is no well-formed HTTP.' },
+  { code: 'BAD_REQUEST', message: 'The request is not well-formed HTTP.' },
 ];
 /** By the code of Node's own parser, or of its server. */
 const ANSWERS: Readonly<Record<string, Answer>> = {
@@ -19,7 +19,7 @@ const ANSWERS: Readonly<Record<string, Answer>> = {
   ],
   ERR_HTTP_REQUEST_TIMEOUT: [
     '408 Request Timeout',
-    { code: 'TOO_SLOW', message: 'The request did not come to its end in time. Send it again.' },
+    { code: 'TOO_SLOW', message: 'The request took too long to arrive. Send it again.' },
   ],
 };
 

@@ -156,7 +156,7 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     await page.getByText('In “Wall-plane reversals” alone.').waitFor();
     await unfold(page, 'Why this one');
     expect(await page.locator('.suggestion').innerText()).toMatch(
-      /What would change its mind[\s\S]*Below \d+ °\/s/,
+      /What would change it[\s\S]*Below \d+ °\/s/,
     );
   });
 });

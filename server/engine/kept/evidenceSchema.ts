@@ -95,7 +95,7 @@ function takeSchema(): JsonSchema {
     ),
     isMountAssumed: {
       type: 'boolean',
-      title: 'Whether nobody had said which way its blade points, nor its swings proven it',
+      title: 'Whether the mount was assumed: nobody had stated it, and no swing proved it',
       description: 'Older evidence does not tell.',
     },
     fingerprint: line({ title: 'Changes with all that a judgement rests on' }, TEXT_AT_MOST.name),

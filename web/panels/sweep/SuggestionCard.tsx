@@ -34,7 +34,7 @@ interface Props<Part extends string, Grid extends SweepGrid<Part>, Own extends E
   readonly beside?: ComponentChildren;
 }
 
-/** What the program would choose, how far that holds, on how much it rests, and what would change its mind; or why nothing. */
+/** What the program would choose, how far that holds, on how much it rests, and what would change it; or why nothing. */
 export function SuggestionCard<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(
   props: Props<Part, Grid, Own, Why>,
 ) {
@@ -109,7 +109,7 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
         {claimTexts(kind, suggestion).map((text) => (
           <p key={text}>{text}</p>
         ))}
-        <h3>What would change its mind</h3>
+        <h3>What would change it</h3>
         <ul class="borders">
           {named.map((wrong) => (
             <li key={`${wrong.takeId} ${wrong.part} ${wrong.atUs}`}>
