@@ -176,8 +176,6 @@ function table(judged: readonly Judged[], cases: readonly TestCase[]): string {
       .trimEnd(),
   );
   const failed = cases.filter(({ failure }) => failure !== null);
-  const end =
-    failed.length === 0 ? ['Passed.'] : failed.map(({ name, failure }) => `Failed: ${name}: ${failure}.`);
   const scored = judged.filter((one) => one.score !== null);
   const assumed = assumedMountText(
     scored.filter(({ isMountAssumed }) => isMountAssumed).length,
@@ -185,6 +183,9 @@ function table(judged: readonly Judged[], cases: readonly TestCase[]): string {
     'Say which way the blade points: with --mount for logs in a plain folder, in Signal check for a workspace.',
   );
   const doubts = assumed === '' ? [] : [assumed];
+  const passed = assumed === '' ? 'Passed.' : 'Passed, as far as the assumed mount is right.';
+  const end =
+    failed.length === 0 ? [passed] : failed.map(({ name, failure }) => `Failed: ${name}: ${failure}.`);
   return `${[...lines, '', ...doubts, ...end].join('\n')}\n`;
 }
 
