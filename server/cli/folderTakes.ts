@@ -20,7 +20,7 @@ import {
 } from '../store/takeFolder.ts';
 import { fileTrouble } from './fileTrouble.ts';
 import { DataError, UsageError } from './io.ts';
-import { readLabels } from './labelsFile.ts';
+import { mountInTruth, readLabels } from './labelsFile.ts';
 import { openFile } from './openFile.ts';
 
 export type StatedOfProp = Required<Pick<CheckInput, 'calibration' | 'mount'>>;
@@ -124,17 +124,19 @@ function loggedTake(folder: string, name: string, stated: StatedOfProp): FolderT
       const durationUs = take.log.timeUs.at(-1) ?? 0;
       const { labels, leftOut } = readLabels(labelsPath, take.presses, durationUs);
       if (leftOut !== null) throw new DataError('LABELS', leftOut);
+      const mount = stated.mount ?? mountInTruth(labelsPath);
       const calibration = {
         ...DEFAULT_CALIBRATION,
         ...stated.calibration,
-        mount: stated.mount ?? mapping.mount,
-        ...(stated.mount !== null && { isMountStated: true }),
+        mount: mount ?? mapping.mount,
+        ...(mount !== null && { isMountStated: true }),
       };
+      const known = { calibration: stated.calibration && calibration, mount };
       const sources = [{ name, sha256: await sha256OfFile(path) }];
       const named = { id: name, title: name, performer: '', isDemo: false, sources };
       const facts = { ...named, presses: take.presses, labels, calibration, mapping, powerButton: power };
       const pressed = { presses: powerPressesOf(facts), deflectionPresses: deflectionPressesOf(facts) };
-      return { take, labels, calibration, stated, ...pressed, useUnfit: false, performer: '', facts };
+      return { take, labels, calibration, stated: known, ...pressed, useUnfit: false, performer: '', facts };
     },
   };
 }

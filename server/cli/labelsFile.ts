@@ -1,4 +1,5 @@
 import type { Press } from '../engine/base/log.ts';
+import { AXIS_NAMES, type Mount } from '../engine/base/mount.ts';
 import { LabelsError } from '../engine/labels/labelsRead.ts';
 import { type ImportedLabels, readLabelFile } from '../engine/words/labelFile.ts';
 import { DataError } from './io.ts';
@@ -20,4 +21,14 @@ export function readLabels(path: string, presses: readonly Press[], durationUs: 
     }
     throw error;
   }
+}
+
+/** How the sensor sits, where a file of labels is a simulation's truth and knows it; null otherwise. */
+export function mountInTruth(path: string): Mount | null {
+  if (!path.endsWith('.truth.json')) return null;
+  const { sensor } = JSON.parse(readText(path)) as { readonly sensor?: { readonly mount?: Partial<Mount> } };
+  const { tip, side } = sensor?.mount ?? {};
+  const axis = (name: unknown) => AXIS_NAMES.find((one) => one === name);
+  const [own, across] = [axis(tip), axis(side)];
+  return own && across && own[1] !== across[1] ? { tip: own, side: across } : null;
 }
