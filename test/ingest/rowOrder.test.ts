@@ -79,6 +79,10 @@ describe('isOutOfOrder', () => {
       [...times.filter((ms) => ms % 4000 < 3000), ...times.map((ms) => ms + 1.7)],
     ],
     ['two captures, the later one first', [...times.map((ms) => ms + 40_000), ...times]],
+    [
+      'four captures with pauses between them, written in another order',
+      [2, 0, 3, 1].flatMap((k) => times.slice(0, 700).map((ms) => ms + k * 9000)),
+    ],
     ['a counter of 8 bits', inOrder.map((row) => row % 256)],
     ['a clock of 16 bits that wraps', times.map((ms) => (ms + 60_000) % 65_536)],
     ['late rows', inOrder.map((row) => (row % 50 === 7 ? row + 9 : row % 50 === 16 ? row - 9 : row))],

@@ -12,7 +12,19 @@ import { readTake } from '../../server/ingest/take/readTake.ts';
 export const OPEN = fileURLToPath(new URL('../../fixtures/open/', import.meta.url));
 
 export function openSource(path: string): LogSource {
-  const bytes = new Uint8Array(readFileSync(`${OPEN}${path}`));
+  return sourceOf(path, new Uint8Array(readFileSync(`${OPEN}${path}`)));
+}
+
+/** An extract whose rows are put in the order of a column of numbers first, as its user is asked to do. */
+export function sortedSource(path: string, name: string): LogSource {
+  const [head, ...rows] = readFileSync(`${OPEN}${path}`, 'utf8').trimEnd().split(/\r?\n/);
+  const at = head!.split(',').indexOf(name);
+  const stamp = (row: string): number => Number(row.split(',')[at]);
+  const sorted = [...rows].sort((a, b) => stamp(a) - stamp(b));
+  return sourceOf(path, new TextEncoder().encode(`${[head, ...sorted].join('\n')}\n`));
+}
+
+function sourceOf(path: string, bytes: Uint8Array): LogSource {
   return {
     name: path.split('/').at(-1)!,
     sizeBytes: bytes.length,
@@ -29,8 +41,11 @@ export interface OpenTake extends ReadTake {
 }
 
 /** An extract as the program reads it: guessed, but for what is stated. */
-export async function readOpen(paths: readonly string[], stated: Overrides = {}): Promise<OpenTake> {
-  const sources = paths.map(openSource);
+export function readOpen(paths: readonly string[], stated: Overrides = {}): Promise<OpenTake> {
+  return readSources(paths.map(openSource), stated);
+}
+
+export async function readSources(sources: readonly LogSource[], stated: Overrides): Promise<OpenTake> {
   const { mapping, needs } = await previewLog(sources, stated, {});
   if (needs.length > 0) throw new Error(needs.join('; '));
   const take = await readTake(sources, mapping, {});

@@ -1,11 +1,13 @@
 import { expect, test } from 'vitest';
-import { indexAt, mean, plainRows, readOpen, turnDeg } from './recordings.ts';
+import { indexAt, mean, plainRows, readOpen, readSources, sortedSource, turnDeg } from './recordings.ts';
 
 test('three full turns, one about each axis, of a sensor that logs codes and counts samples', async () => {
   const path = 'imucal/annotated_session.csv';
   // Rate and sensitivities as the sensor's makers give them: nothing in the file tells the rate.
   const stated = { rateHz: 204.8, accelUnit: 'lsb:2048', gyroUnit: 'lsb:16.4' };
-  const { log, textSpans, mapping } = await readOpen([path], stated);
+  // As published it is sorted by its parts, so that time leaps to and fro: it is asked about, and put in order here.
+  await expect(readOpen([path], stated)).rejects.toThrow('the rows are not in the order of column "samples"');
+  const { log, textSpans, mapping } = await readSources([sortedSource(path, 'samples')], stated);
   const rates = { x_rot: log.gyroXDps, y_rot: log.gyroYDps, z_rot: log.gyroZDps };
   const rows = plainRows(path, 1);
   const parts = rows.lines.map((line) => line.split(',')[0]!);

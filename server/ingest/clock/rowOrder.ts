@@ -1,4 +1,5 @@
 import { firstAfter } from '../../engine/statistics/sorted.ts';
+import { nominalStep } from '../ground/steps.ts';
 
 /** Fewer rows tell nothing of their order. */
 const ROWS_AT_LEAST = 50;
@@ -12,6 +13,10 @@ const LEAPS_AT_MOST = 0.05;
 const NEXT_AT_LEAST = 0.99;
 /** Leaps on over rows that stand elsewhere: one may come from captures written in another order. */
 const LEAPS_ON_AT_MOST = 1;
+/** Part of the leaps at which the very next sample stands elsewhere: captures in another order have pauses between them. */
+const TORN_AT_LEAST = 0.5;
+/** The very next sample comes within so many steps. */
+const NEXT_STEPS = 2;
 
 /**
  * Whether a table's rows stand in another order than that of their clock, as after sorting by another column or by the
@@ -29,9 +34,9 @@ export function isOutOfOrder(clock: Float64Array): boolean {
   if (sharedStamps(sorted) > SHARED_AT_MOST * rows) return false;
   // The newest row first.
   if (falls * 2 > rows) return true;
-  const { leaps, leapsOn, next, near } = placeSteps(stamps, sorted);
+  const { leaps, leapsOn, torn, next, near } = placeSteps(stamps, sorted);
   if (leaps > LEAPS_AT_MOST * rows) return true;
-  return leapsOn > LEAPS_ON_AT_MOST && next >= NEXT_AT_LEAST * near;
+  return leapsOn > LEAPS_ON_AT_MOST && torn >= TORN_AT_LEAST * leaps && next >= NEXT_AT_LEAST * near;
 }
 
 function countFalls(stamps: Float64Array): number {
@@ -48,19 +53,22 @@ function sharedStamps(sorted: Float64Array): number {
 
 /** Steps from row to row, in places of the rows by time: 1 from each row to the next, across a gap too. */
 function placeSteps(stamps: Float64Array, sorted: Float64Array) {
-  const found = { leaps: 0, leapsOn: 0, next: 0, near: 0 };
+  const found = { leaps: 0, leapsOn: 0, torn: 0, next: 0, near: 0 };
+  const nextWithin = NEXT_STEPS * nominalStep(sorted);
   let before = firstAfter(sorted, stamps[0]!);
   for (let i = 1; i < stamps.length; ++i) {
     const place = firstAfter(sorted, stamps[i]!);
     const step = place - before;
-    before = place;
     if (Math.abs(step) > LATE_ROWS) {
       ++found.leaps;
+      // `before` is the place behind the row that is leapt from: its successor in time.
+      if (sorted[before]! - stamps[i - 1]! <= nextWithin) ++found.torn;
       if (step > 0) ++found.leapsOn;
     } else {
       ++found.near;
       if (step === 1) ++found.next;
     }
+    before = place;
   }
   return found;
 }
