@@ -38,7 +38,7 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     expect(await dialog.innerText()).toContain('by spins and stops alone');
     expect(await dialog.innerText()).toContain('Which way does the blade point?');
     const tip = dialog.getByLabel('Sensor axis toward the tip');
-    expect(await tip.locator('option:checked').innerText()).toBe('not said: +x is taken');
+    expect(await tip.locator('option:checked').innerText()).toBe('not said: +x');
     await dialog.getByLabel('Title').fill('No button');
     await dialog.getByLabel('Performer').fill('Passer-by');
     await page.getByRole('button', { name: 'Add this take' }).click();

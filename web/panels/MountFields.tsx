@@ -20,12 +20,15 @@ export function MountFields(props: {
         axes={AXES}
         onChange={(tip) => onChange({ tip, side: sideFor(tip, mount.side) })}
       />
-      <AxisChoice
-        name="… to the side"
-        value={mount.side}
-        axes={sides}
-        onChange={(side) => onChange({ ...mount, side })}
-      />
+      {!isAssumed && (
+        // To choose it says nothing of the tip.
+        <AxisChoice
+          name="… to the side"
+          value={mount.side}
+          axes={sides}
+          onChange={(side) => onChange({ ...mount, side })}
+        />
+      )}
     </span>
   );
 }
@@ -46,7 +49,7 @@ function AxisChoice(props: {
       >
         {props.value === null && (
           <option value="" disabled>
-            not said: +x is taken
+            not said: +x
           </option>
         )}
         {props.axes.map((axis) => (
