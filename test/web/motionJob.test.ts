@@ -53,6 +53,24 @@ describe('the guard’s sweep by motion', () => {
     expect([agreement, stress]).toEqual([null, []]);
   });
 
+  test('where even the best setting leaves spins open, nothing is suggested, and each of them is named', async () => {
+    // Said to begin two seconds before the blade moves: no guard can be closed throughout.
+    const early = bare.map((take) => {
+      const { labels } = confirmed(take);
+      const spans = labels.spans.map((span) => ({ ...span, startUs: span.startUs - 2e6 }));
+      return { ...take, labels: { ...labels, spans } };
+    });
+    const { choice, wrong } = (await run(early)).at(-1)!.result!;
+    expect(choice).toMatchObject({ kind: 'declined', decline: { kind: 'noneGood' } });
+    if (choice.kind !== 'declined') throw new Error('it suggests');
+    const { k } = choice.decline.best!['strays']!;
+    expect(k).toBeGreaterThan(2);
+    const open = wrong.filter(({ part }) => part === 'strays');
+    expect(open).toHaveLength(k);
+    const starts = new Set(early[0]!.labels.spans.map(({ startUs }) => startUs));
+    for (const { atUs } of open) expect(starts.has(atUs)).toBe(true);
+  });
+
   test('once confirmed they give a suggestion without a single press, with folds, stress and exact intervals', async () => {
     const { result } = (await run(bare.map((take) => confirmed(take)))).at(-1)!;
     expect(result!.choice).toMatchObject({

@@ -209,9 +209,10 @@ export class ChoiceWork<
     tell: (result: ChoiceResult<Part, Why>) => JobValue,
   ): Promise<ChoiceResult<Part, Why>> {
     const { choice, borders } = result;
-    if (choice.kind === 'declined') return result;
+    // Where even the best setting does badly, what it gets wrong is named all the same.
+    const place = choice.kind === 'declined' ? choice.decline.bestAt : { x: choice.x, y: choice.y };
+    if (place === undefined) return result;
     const { smoothing, base } = job;
-    const place = { x: choice.x, y: choice.y };
     const takes = this.tellingOf(swept).map(({ take }) => take);
     const done: { readonly take: JobTake; readonly checks: TakeChecks<Part, Why> }[] = [];
     const soFar = () => {

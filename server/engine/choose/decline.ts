@@ -10,6 +10,8 @@ export interface Decline {
   readonly takes: readonly Evidence[];
   /** Where even the best of all settings does badly. */
   readonly best: Readonly<Record<string, KOfN>> | null;
+  /** Which that is: to find what it gets wrong, not to be offered. */
+  readonly bestAt?: { readonly x: number; readonly y: number };
 }
 
 /** Fewer labelled events of a kind than this tell nothing: even 0 of 5 leaves up to 43 % open (Wilson, 95 %). */
@@ -38,14 +40,15 @@ export function declineOn<Own extends Evidence>(
 /** Where the best of all settings still gets more than 1 in 4 wrong: labels of presses then contradict one another. */
 export function noneGood<Part extends string>(
   { kind: problem, errors }: Weighing<Part>,
-  wrong: Readonly<Record<Part, KOfN>>,
+  { wrong, x, y }: { readonly wrong: Readonly<Record<Part, KOfN>>; readonly x: number; readonly y: number },
   takes: readonly Evidence[],
 ): Decline | null {
   const isBad = (parts: readonly Part[]) =>
     parts.reduce((sum, part) => sum + wrong[part].k, 0) > MOST_WRONG_SHARE * wrong[parts[0]!].n;
   if (!errors.some(isBad)) return null;
   const kind = problem === 'guard' ? 'contradictory' : 'noneGood';
-  return { kind, problem, have: sumsOf(takes.filter(({ unfit }) => unfit === null)), takes, best: wrong };
+  const have = sumsOf(takes.filter(({ unfit }) => unfit === null));
+  return { kind, problem, have, takes, best: wrong, bestAt: { x, y } };
 }
 
 function sumsOf(takes: readonly Evidence[]): Record<string, number> {

@@ -56,7 +56,7 @@ export function suggest<Part extends string, Own extends Evidence>(
   if (decline !== null) return { kind: 'declined', decline };
   if (grid === null) throw new RangeError('there is evidence but no grid');
   const suggestion = suggestOn(problem, grid);
-  const poor = noneGood(problem, suggestion.wrong, evidence);
+  const poor = noneGood(problem, suggestion, evidence);
   return poor === null ? suggestion : { kind: 'declined', decline: poor };
 }
 

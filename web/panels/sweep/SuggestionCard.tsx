@@ -15,6 +15,7 @@ import { takesInScope } from '../../state/takeInputs.ts';
 import type { ChoiceResult } from '../../sweep/jobs.ts';
 import { Fold } from '../Fold.tsx';
 import { MountLine } from '../MountLine.tsx';
+import { showOnStaves } from '../reversals/showOnStaves.ts';
 import { flipsText } from './ChecksCard.tsx';
 import { Decline } from './Decline.tsx';
 import { Figure } from './Figure.tsx';
@@ -48,13 +49,50 @@ export function SuggestionCard<Part extends string, Grid extends SweepGrid<Part>
       {!result || !choice ? (
         <p class="quiet">Comes once all takes are swept and their signals checked.</p>
       ) : choice.kind === 'declined' ? (
-        <Decline decline={choice.decline} />
+        <>
+          <Decline decline={choice.decline} />
+          <WrongAtBest view={props.view} wrong={result.wrong} />
+        </>
       ) : (
         <Made {...props} suggestion={choice} result={result} />
       )}
     </section>
   );
 }
+
+/** What even the best setting gets wrong, each a click away from where it can be looked at. */
+function WrongAtBest<Part extends string, Grid extends SweepGrid<Part>, Own extends Evidence, Why>(props: {
+  readonly view: MapView<Part, Grid, Own, Why>;
+  readonly wrong: ChoiceResult<Part, Why>['wrong'];
+}) {
+  const { view, wrong } = props;
+  if (wrong.length === 0) return null;
+  const more = wrong.length - MOST_REACHED;
+  return (
+    <ul class="borders" aria-label="Wrong at the best of all settings">
+      {wrong.slice(0, MOST_REACHED).map((one) => (
+        <li key={`${one.takeId} ${one.part} ${one.atUs}`}>
+          Wrong even there: {view.wrongText(one)} <ToTune at={one} />
+        </li>
+      ))}
+      {more > 0 && <li>And {more} more.</li>}
+    </ul>
+  );
+}
+
+function ToTune({
+  at: { takeId, atUs },
+}: {
+  readonly at: { readonly takeId: string; readonly atUs: number };
+}) {
+  return (
+    <button type="button" class="small" onClick={() => showOnStaves(takeId, atUs)}>
+      Look at it in Tune
+    </button>
+  );
+}
+
+const MOST_REACHED = 12;
 
 /** The number of wrong events that are named, where not all are. */
 const MOST_NAMED = 5;
@@ -113,7 +151,7 @@ function Made<Part extends string, Grid extends SweepGrid<Part>, Own extends Evi
         <ul class="borders">
           {named.map((wrong) => (
             <li key={`${wrong.takeId} ${wrong.part} ${wrong.atUs}`}>
-              Wrong even so: {view.wrongText(wrong)}
+              Wrong even so: {view.wrongText(wrong)} <ToTune at={wrong} />
             </li>
           ))}
           {more > 0 && (
