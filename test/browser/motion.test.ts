@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core';
 import { beforeAll, expect, test } from 'vitest';
 import { seededNormal } from '../../scripts/simulate/random.ts';
 import { drop } from './drop.ts';
-import { describeInBrowser, openTake, painted, putCandidates, unfold } from './harness.ts';
+import { describeInBrowser, openTake, painted, putCandidates, takeNamed, unfold } from './harness.ts';
 
 /**
  * Rest, then six spins of eight swings to and fro about a level axis, each slower than the last, with a stop of three
@@ -43,6 +43,18 @@ describeInBrowser('a guard judged by motion', { withDemo: true }, (bench) => {
     await dialog.getByLabel('Performer').fill('Passer-by');
     await page.getByRole('button', { name: 'Add this take' }).click();
     await page.locator('.take[aria-current="true"]', { hasText: 'No button' }).waitFor();
+
+    // Whoever tries an axis out can say again that nobody knows.
+    await page.locator('.take-panel summary').first().click();
+    const blade = page.locator('.take-panel').getByLabel('Sensor axis toward the tip');
+    const mount = async () => {
+      const { calibration } = await takeNamed(bench, 'No button');
+      return [calibration.mount.tip, calibration.isMountStated ?? false];
+    };
+    await blade.selectOption('+z');
+    await expect.poll(mount).toEqual(['+z', true]);
+    await blade.selectOption('not said: +x');
+    await expect.poll(mount).toEqual(['+x', false]);
 
     // In Tune, shares by spin and waits by stop stand where there is no press.
     await page.locator('[data-score="spins"]').waitFor();

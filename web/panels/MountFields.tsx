@@ -9,8 +9,10 @@ export function MountFields(props: {
   /** Nobody has said it: then the tip's axis is still to be chosen, also where it is the one that is taken. */
   readonly isAssumed?: boolean;
   onChange(mount: Mount): void;
+  /** Takes back what was said, where that can be done. */
+  onForget?(): void;
 }) {
-  const { mount, isAssumed = false, onChange } = props;
+  const { mount, isAssumed = false, onChange, onForget } = props;
   const sides = AXES.filter((axis) => axis[1] !== mount.tip[1]);
   return (
     <span class="mount">
@@ -19,6 +21,7 @@ export function MountFields(props: {
         value={isAssumed ? null : mount.tip}
         axes={AXES}
         onChange={(tip) => onChange({ tip, side: sideFor(tip, mount.side) })}
+        onForget={onForget}
       />
       {!isAssumed && (
         // To choose it says nothing of the tip.
@@ -39,16 +42,20 @@ function AxisChoice(props: {
   value: AxisName | null;
   axes: readonly AxisName[];
   onChange(axis: AxisName): void;
+  onForget?: (() => void) | undefined;
 }) {
+  const { value, onChange, onForget } = props;
   return (
     <label>
       {props.name}
       <select
-        value={props.value ?? ''}
-        onChange={(event) => props.onChange(event.currentTarget.value as AxisName)}
+        value={value ?? ''}
+        onChange={({ currentTarget: { value: axis } }) =>
+          axis === '' ? onForget?.() : onChange(axis as AxisName)
+        }
       >
-        {props.value === null && (
-          <option value="" disabled>
+        {(value === null || onForget) && (
+          <option value="" disabled={!onForget}>
             not said: +x
           </option>
         )}

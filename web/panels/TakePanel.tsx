@@ -1,6 +1,6 @@
 import { RECORDED_ON } from '../../server/engine/base/session.ts';
 import { STATED_BOUNDS } from '../../server/engine/base/statedBounds.ts';
-import { isMountStated, withMount } from '../../server/engine/calibrate/calibration.ts';
+import { isMountStated, withMount, withoutMount } from '../../server/engine/calibrate/calibration.ts';
 import { sourceAddress } from '../api.ts';
 import { reopenColumns } from '../state/importing.ts';
 import { notify } from '../state/notices.ts';
@@ -62,6 +62,7 @@ export function TakePanel() {
           mount={calibration.mount}
           isAssumed={!isMountStated(calibration)}
           onChange={(mount) => void changeDocument({ calibration: withMount(calibration, mount) })}
+          onForget={() => void changeDocument({ calibration: withoutMount(calibration) })}
         />
       </div>
       <PowerButtonField />

@@ -34,4 +34,9 @@ export function withMount<Own extends MountStated>(calibration: Own, mount: Moun
   return { ...calibration, mount, isMountStated: true };
 }
 
+/** The same calibration with the usual mount, which nobody has stated: whoever tried one out did not come to know it. */
+export function withoutMount<Own extends MountStated>(calibration: Own): Own {
+  return { ...calibration, mount: IDENTITY_MOUNT, isMountStated: false };
+}
+
 type MountStated = Pick<Calibration, 'mount' | 'isMountStated'>;

@@ -14,7 +14,7 @@ import { checkGaps, type GapsLine } from './gaps.ts';
 import { checkGravity, type GravityLine } from './gravity.ts';
 import { measureGravity } from './gravityData.ts';
 import type { CheckInput } from './input.ts';
-import { axisSpeeds, checkLever, type LeverLine } from './lever.ts';
+import { axisShares, checkLever, type LeverLine } from './lever.ts';
 import { checkHits, checkRate, type HitsLine, type RateLine } from './rate.ts';
 import { checkRepeats, measureRepeats, type RepeatsLine } from './repeats.ts';
 import {
@@ -116,7 +116,7 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
     checkNoise(rest, wanderDeg(noise)),
     checkRestForce(rest, calibration?.accelScale ?? 1, calibrated.scale?.doubt ?? null),
     checkGravity(gravity, isGravityMissing(rest)),
-    checkLever(lever, calibration, swings, axisSpeeds(uniform), calibration?.mount ?? input.mount ?? null),
+    checkLever(lever, calibration, swings, axisShares(uniform), calibration?.mount ?? input.mount ?? null),
     checkSpectrum(spectrum),
     checkHits(uniform.rateHz),
   ];

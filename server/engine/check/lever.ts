@@ -33,7 +33,7 @@ export interface LeverLine extends Line<'lever'> {
   readonly cause: 'untested' | 'unsure' | 'mount' | 'arm' | null;
   /** Nobody has said which way the blade points, and the swings do not prove the axis that is taken. */
   readonly isMountAssumed: boolean;
-  readonly axes: AxisSpeeds;
+  readonly axes: AxisShares;
   /** The arm that the swings show; null where fewer than four are sound. */
   readonly fit: LeverArmFit | null;
   readonly spread: ArmSpread | null;
@@ -53,7 +53,7 @@ export function checkLever(
   fit: LeverArmFit | null,
   calibration: Calibration | null,
   { peakDps }: SwingSummary,
-  axes: AxisSpeeds,
+  axes: AxisShares,
   mount: Mount | null = calibration?.mount ?? null,
 ): LeverLine {
   const setM = calibration?.leverArmM ?? null;
@@ -73,20 +73,31 @@ function isMountProven(fit: LeverArmFit | null, mount: Mount): boolean {
   return mountOffDeg(fit, mount) <= MOUNT_GOOD_DEG + fit.coneDeg;
 }
 
-/** Swing speed, root mean square over a take, if the blade lay along the sensor's x, y or z; NaN without rates. */
-export type AxisSpeeds = readonly [xDps: number, yDps: number, zDps: number];
+/**
+ * How much rests on the blade lying along the sensor's x: the share of the moving time in which the swing speed would be
+ * another by a quarter or more if it lay along y, and along z. A mean would not do: fast stretches turn slow and slow ones
+ * fast. NaN where nothing moves.
+ */
+export type AxisShares = readonly [alongY: number, alongZ: number];
 
-export function axisSpeeds({ gyroXDps, gyroYDps, gyroZDps }: RateColumns): AxisSpeeds {
-  let [x, y, z, count] = [0, 0, 0, 0];
+/** Slower than this along either axis nothing moves. */
+const MOVING_DPS = 90;
+const ANOTHER_BY = 0.25;
+
+export function axisShares({ gyroXDps, gyroYDps, gyroZDps }: RateColumns): AxisShares {
+  const moving = [0, 0];
+  const other = [0, 0];
   for (let i = 0; i < gyroXDps.length; ++i) {
-    const [wx, wy, wz] = [gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!];
-    if (Number.isNaN(wx + wy + wz)) continue;
-    x += wx * wx;
-    y += wy * wy;
-    z += wz * wz;
-    ++count;
+    const [x2, y2, z2] = [gyroXDps[i]! ** 2, gyroYDps[i]! ** 2, gyroZDps[i]! ** 2];
+    const taken = Math.sqrt(y2 + z2);
+    for (const [k, speed] of [Math.sqrt(x2 + z2), Math.sqrt(x2 + y2)].entries()) {
+      const larger = Math.max(taken, speed);
+      if (!(larger >= MOVING_DPS)) continue;
+      ++moving[k]!;
+      if (Math.abs(taken - speed) >= ANOTHER_BY * larger) ++other[k]!;
+    }
   }
-  return [Math.sqrt((y + z) / count), Math.sqrt((x + z) / count), Math.sqrt((x + y) / count)];
+  return [other[0]! / moving[0]!, other[1]! / moving[1]!];
 }
 
 type RateColumns = Pick<UniformLog, 'gyroXDps' | 'gyroYDps' | 'gyroZDps'>;

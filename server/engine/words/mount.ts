@@ -1,5 +1,5 @@
-import type { AxisSpeeds } from '../check/lever.ts';
-import { listed, percent } from './count.ts';
+import type { AxisShares } from '../check/lever.ts';
+import { percent } from './count.ts';
 
 /** What to do where nobody has said which way the blade points, in the page. */
 export const SAY_MOUNT = 'Say which way the blade points in Signal check.';
@@ -29,18 +29,8 @@ export function keptMountText(takes: readonly JudgedTake[]): string {
   );
 }
 
-const AXES = ['x', 'y', 'z'] as const;
-/** Differences of less than this are no news. */
-const LEAST_SHARE = 0.02;
-
 /** How much the swing speed would change if the blade pointed along another axis than x, which is taken; '' where nothing tells. */
-export function otherAxesText(axes: AxisSpeeds): string {
-  const [taken] = axes;
-  if (!(taken > 0)) return '';
-  const others = AXES.slice(1).map((axis, i) => {
-    const share = axes[i + 1]! / taken - 1;
-    if (Math.abs(share) < LEAST_SHARE) return `along ${axis} it would be the same`;
-    return `along ${axis} ${percent(Math.abs(share))} ${share > 0 ? 'higher' : 'lower'}`;
-  });
-  return `Were the blade to lie along another axis, the swing speed would be another: ${listed(others)}.`;
+export function otherAxesText([alongY, alongZ]: AxisShares): string {
+  if (Number.isNaN(alongY + alongZ)) return '';
+  return `Were the blade to lie along y, the swing speed would differ by a quarter or more in ${percent(alongY)} of the moving time, along z in ${percent(alongZ)}.`;
 }

@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { Mount } from '../../../server/engine/base/mount.ts';
 import { STATED_BOUNDS } from '../../../server/engine/base/statedBounds.ts';
-import { isMountStated, withMount } from '../../../server/engine/calibrate/calibration.ts';
+import { isMountStated, withMount, withoutMount } from '../../../server/engine/calibrate/calibration.ts';
 import type { FoundArm, FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
 import { figure, percent, plural, trueMinus, withHalf } from '../../../server/engine/words/count.ts';
 import type { OpenTake } from '../../state/openTake.ts';
@@ -156,6 +156,7 @@ function MountRow({ take, found: all, accept }: RowProps) {
           onChange={(mount) =>
             void setCalibration(set, withMount(set, mount), `Mount set: tip ${mountWords(mount)}.`)
           }
+          onForget={() => void setCalibration(set, withoutMount(set), 'Mount not said: +x is taken.')}
         />
       }
       {...(found ? { acceptWords: isNewMount ? 'Use as found' : 'as found' } : {})}
