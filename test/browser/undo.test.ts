@@ -59,6 +59,32 @@ describeInBrowser('steps back', { withDemo: true }, (bench) => {
     await page.keyboard.press('Control+z');
   });
 
+  test('a mount that is set is a step too, of its own take whichever is open, and done again', async () => {
+    const tips = async () =>
+      Promise.all(
+        ['Wall-plane reversals', 'Parry drill'].map(
+          async (title) => (await takeNamed(bench, title)).calibration.mount.tip,
+        ),
+      );
+    const before = await tips();
+    await page.locator(SPEED).fill('250');
+    await painted(page);
+    await page.locator('.take-panel summary').first().click();
+    await page.locator('.take-panel').getByLabel('Sensor axis toward the tip').selectOption('-y');
+    await expect.poll(tips).toEqual(['-y', before[1]]);
+    await choose('Parry drill');
+    await page.getByRole('button', { name: 'Undo', exact: true }).first().click();
+    await expect.poll(tips).toEqual(before);
+    // The step before it stands.
+    expect(await page.locator(SPEED).inputValue()).toBe('250');
+    await page.keyboard.press('Control+Shift+z');
+    await expect.poll(tips).toEqual(['-y', before[1]]);
+    await page.keyboard.press('Control+z');
+    await expect.poll(tips).toEqual(before);
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => page.locator(SPEED).inputValue()).toBe('240');
+  });
+
   test('a take that is removed takes its steps along, and brought back it is whole', async () => {
     const { id, title, labels } = await takeNamed(bench, 'Parry drill');
     await choose('Parry drill');

@@ -18,17 +18,17 @@ const labels = (intent: 'wanted' | 'stray') => ({
 });
 
 describe('keeping a setting', () => {
-  const kept: Action = { type: 'settingKept', settingId: 'spinner' };
+  const kept: Action = { type: 'doneBeside', id: 'spinner' };
   test('is a step back of its own that leaves the work, and one forth again', () => {
     const after = run(drag(250), kept);
-    expect(after.past.at(-1)!.keptId).toBe('spinner');
+    expect(after.past.at(-1)!.besideId).toBe('spinner');
     const back = update(after, { type: 'undone' });
-    expect([speed(back), back.past.at(-1)!.keptId, back.future.at(-1)!.keptId]).toEqual([
+    expect([speed(back), back.past.at(-1)!.besideId, back.future.at(-1)!.besideId]).toEqual([
       250,
       null,
       'spinner',
     ]);
-    expect(update(back, { type: 'redone' }).past.at(-1)!.keptId).toBe('spinner');
+    expect(update(back, { type: 'redone' }).past.at(-1)!.besideId).toBe('spinner');
     expect(speed(update(back, { type: 'undone' }))).toBe(240);
   });
   test('stays a step where a take that is gone takes its own along', () => {
@@ -38,7 +38,7 @@ describe('keeping a setting', () => {
       kept,
       { type: 'takeForgotten', takeId: 'gone' },
     );
-    expect(after.past.map(({ keptId }) => keptId)).toEqual(['spinner']);
+    expect(after.past.map(({ besideId }) => besideId)).toEqual(['spinner']);
   });
 });
 

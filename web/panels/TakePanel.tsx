@@ -8,6 +8,7 @@ import { changeDocument, openTake } from '../state/openTake.ts';
 import { removeTakes } from '../state/removing.ts';
 import { saveAll } from '../state/saving.ts';
 import { DeflectionButtonField, PowerButtonField } from './ButtonFields.tsx';
+import { MOUNT_NOT_SAID, setCalibration } from './calibration/accept.ts';
 import { MountFields } from './MountFields.tsx';
 import { numberOf } from './numberOf.ts';
 
@@ -61,8 +62,8 @@ export function TakePanel() {
         <MountFields
           mount={calibration.mount}
           isAssumed={!isMountStated(calibration)}
-          onChange={(mount) => void changeDocument({ calibration: withMount(calibration, mount) })}
-          onForget={() => void changeDocument({ calibration: withoutMount(calibration) })}
+          onChange={(mount) => void setCalibration(calibration, withMount(calibration, mount), 'Mount set.')}
+          onForget={() => void setCalibration(calibration, withoutMount(calibration), MOUNT_NOT_SAID)}
         />
       </div>
       <PowerButtonField />

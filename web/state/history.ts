@@ -27,9 +27,9 @@ export function stepThroughHistory(type: 'undone' | 'redone'): void {
 }
 
 /** Tells of a change of candidates or labels that was just made, and offers to take it back until another one is made. */
-export function notifyUndoable(text: string): void {
+export function notifyUndoable(text: string, undo = () => stepThroughHistory('undone')): void {
   const step = stepsTaken.peek();
-  const id = notify('fact', text, { label: 'Undo', run: () => stepThroughHistory('undone') });
+  const id = notify('fact', text, { label: 'Undo', run: undo });
   const stopWatching = effect(() => {
     if (stepsTaken.value === step) return;
     dismiss(id);

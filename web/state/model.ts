@@ -27,8 +27,8 @@ export interface Work {
 interface HistoryEntry {
   readonly work: Work;
   readonly gesture: string | null;
-  /** The setting that was kept as the step from here on, which changed no work; null for any other step. */
-  readonly keptId: string | null;
+  /** Of a step that changed no work but something on the server; null for any other. See `noteBeside`. */
+  readonly besideId: string | null;
 }
 
 /** A step that was taken back. */

@@ -1,18 +1,24 @@
 import { stepThroughHistory } from './history.ts';
-import { judgeSetting } from './judgeSetting.ts';
-import { keepAgain, takeBackKeep } from './keptSettings.ts';
-import { keptSteps } from './store.ts';
+import { besideSteps, dispatch } from './store.ts';
 
-/** Takes the last step back, or the last one taken back anew: of candidates, labels and the keeping of settings. */
-export function step(type: 'undone' | 'redone'): void {
-  const keptId = keptSteps[type].peek();
-  stepThroughHistory(type);
-  if (keptId === null) return;
-  if (type === 'undone') void takeBackKeep(keptId);
-  else void keepAndJudge(keptId);
+/** What was done beside candidates and labels, on the server: how to take it back, and how to do it anew. */
+interface Beside {
+  undone(): void;
+  redone(): void;
 }
 
-async function keepAndJudge(id: string): Promise<void> {
-  const setting = await keepAgain(id);
-  if (setting?.evidence === null) await judgeSetting(setting);
+const beside = new Map<string, Beside>();
+
+/** Makes a step of it, in line with those of candidates and labels. */
+export function noteBeside(done: Beside): void {
+  const id = String(beside.size);
+  beside.set(id, done);
+  dispatch({ type: 'doneBeside', id });
+}
+
+/** Takes the last step back, or the last one taken back anew. */
+export function step(type: 'undone' | 'redone'): void {
+  const id = besideSteps[type].peek();
+  stepThroughHistory(type);
+  if (id !== null) beside.get(id)?.[type]();
 }

@@ -53,9 +53,9 @@ export const pageWork = slice((now) => now.work);
 export const stepsTaken = slice((now) => now.step);
 
 export const canUndo = slice((now) => now.past.length > 0);
-/** The setting that the next step back or forth is about; null where it is about candidates or labels. */
-export const keptSteps = {
-  undone: slice((now) => now.past.at(-1)?.keptId ?? null),
-  redone: slice((now) => now.future.at(-1)?.keptId ?? null),
+/** What the next step back or forth does beside the work; null where it is about candidates or labels. */
+export const besideSteps = {
+  undone: slice((now) => now.past.at(-1)?.besideId ?? null),
+  redone: slice((now) => now.future.at(-1)?.besideId ?? null),
 };
 export const canRedo = slice((now) => now.future.length > 0);

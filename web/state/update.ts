@@ -21,7 +21,7 @@ export type Action =
   | { type: 'candidatesSwapped' }
   | { type: 'labelsChanged'; takeId: string; labels: Labels }
   /** A candidate was kept as a setting: a step to take back, though it leaves the work as it was. */
-  | { type: 'settingKept'; settingId: string }
+  | { type: 'doneBeside'; id: string }
   | { type: 'gestureCancelled'; gesture: string }
   | { type: 'undone' }
   | { type: 'redone' }
@@ -79,8 +79,8 @@ export function update(state: AppState, action: Action): AppState {
     }
     case 'labelsChanged':
       return record(state, withLabels(state.work, action.takeId, action.labels), null);
-    case 'settingKept':
-      return record(state, state.work, null, action.settingId);
+    case 'doneBeside':
+      return record(state, state.work, null, action.id);
     case 'gestureCancelled':
       return cancel(state, action.gesture);
     case 'undone':
@@ -136,10 +136,10 @@ function withoutIdleSteps(state: AppState): AppState {
   return {
     ...state,
     past: past.filter(
-      (entry, i) => entry.keptId !== null || !isSameWork(entry.work, past[i + 1]?.work ?? work),
+      (entry, i) => entry.besideId !== null || !isSameWork(entry.work, past[i + 1]?.work ?? work),
     ),
     future: future.filter(
-      (then, i) => then.keptId !== null || !isSameWork(then.work, future[i + 1]?.work ?? work),
+      (then, i) => then.besideId !== null || !isSameWork(then.work, future[i + 1]?.work ?? work),
     ),
   };
 }
@@ -150,12 +150,17 @@ function isSameWork(a: Work, b: Work): boolean {
 }
 
 /** New work, with the old kept to come back to; steps of one gesture keep only the state before its first. */
-function record(state: AppState, work: Work, gesture: string | null, keptId: string | null = null): AppState {
+function record(
+  state: AppState,
+  work: Work,
+  gesture: string | null,
+  besideId: string | null = null,
+): AppState {
   const last = state.past.at(-1);
   const isSameGesture = gesture !== null && last?.gesture === gesture;
   const past = isSameGesture
     ? state.past
-    : [...state.past, { work: state.work, gesture, keptId }].slice(-HISTORY_LIMIT);
+    : [...state.past, { work: state.work, gesture, besideId }].slice(-HISTORY_LIMIT);
   return { ...state, work, past, future: [], step: state.step + 1 };
 }
 
@@ -172,7 +177,7 @@ function undo(state: AppState): AppState {
     ...state,
     work: last.work,
     past: state.past.slice(0, -1),
-    future: [...state.future, { work: state.work, keptId: last.keptId }],
+    future: [...state.future, { work: state.work, besideId: last.besideId }],
     step: state.step + 1,
   });
 }
@@ -183,7 +188,7 @@ function redo(state: AppState): AppState {
   return showChangedTake(state, {
     ...state,
     work: next.work,
-    past: [...state.past, { work: state.work, gesture: null, keptId: next.keptId }],
+    past: [...state.past, { work: state.work, gesture: null, besideId: next.besideId }],
     future: state.future.slice(0, -1),
     step: state.step + 1,
   });

@@ -8,7 +8,7 @@ import { figure, percent, plural, trueMinus, withHalf } from '../../../server/en
 import type { OpenTake } from '../../state/openTake.ts';
 import { MountFields } from '../MountFields.tsx';
 import { StateMark } from '../signal/StateMark.tsx';
-import { isNew, type Part, partsToAccept, setCalibration, withFound } from './accept.ts';
+import { isNew, MOUNT_NOT_SAID, type Part, partsToAccept, setCalibration, withFound } from './accept.ts';
 import { CopyDialog } from './CopyDialog.tsx';
 import { NumberSet } from './NumberSet.tsx';
 
@@ -156,7 +156,7 @@ function MountRow({ take, found: all, accept }: RowProps) {
           onChange={(mount) =>
             void setCalibration(set, withMount(set, mount), `Mount set: tip ${mountWords(mount)}.`)
           }
-          onForget={() => void setCalibration(set, withoutMount(set), 'Mount not said: +x is taken.')}
+          onForget={() => void setCalibration(set, withoutMount(set), MOUNT_NOT_SAID)}
         />
       }
       {...(found ? { acceptWords: isNewMount ? 'Use as found' : 'as found' } : {})}

@@ -1,7 +1,13 @@
 import type { FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
 import type { CalibrationDocument } from '../../../server/http/schemas.ts';
-import { notify } from '../../state/notices.ts';
-import { changeDocument } from '../../state/openTake.ts';
+import { notifyUndoable } from '../../state/history.ts';
+import { messageOf, notify } from '../../state/notices.ts';
+import { changeDocument, documentSaved, openTake } from '../../state/openTake.ts';
+import { noteBeside, step } from '../../state/steps.ts';
+import { refreshWorkspace } from '../../state/workspace.ts';
+import { documents } from '../../takes/documents.ts';
+
+export const MOUNT_NOT_SAID = 'Mount not said: +x is taken.';
 
 export type Part = 'arm' | 'mount' | 'scale';
 
@@ -48,12 +54,33 @@ export function isNew(set: CalibrationDocument, found: FoundCalibration, part: P
   return JSON.stringify(withFound(set, found, [part])) !== JSON.stringify(set);
 }
 
-/** Writes a calibration to the open take; what it was can be brought back. */
+/** Writes a calibration to the open take: a step that is taken back as any other, of this take, whichever is open then. */
 export async function setCalibration(
   before: CalibrationDocument,
   after: CalibrationDocument,
   words: string,
 ): Promise<void> {
+  const take = openTake.peek();
+  if (!take) return;
+  const { id, title } = take.document;
   await changeDocument({ calibration: after });
-  notify('fact', words, { label: 'Undo', run: () => void changeDocument({ calibration: before }) });
+  noteBeside({
+    undone: () => void put(id, before, `Undone: the calibration of “${title}” is as it was.`),
+    redone: () => void put(id, after, `Done again: ${words}`),
+  });
+  notifyUndoable(words, () => step('undone'));
+}
+
+async function put(id: string, calibration: CalibrationDocument, words: string): Promise<void> {
+  if (openTake.peek()?.document.id === id) await changeDocument({ calibration });
+  else {
+    try {
+      const { revision } = await documents.readNow(id);
+      documentSaved(await documents.patch(id, revision, { calibration }));
+    } catch (error) {
+      return void notify('error', messageOf(error));
+    }
+    await refreshWorkspace();
+  }
+  notify('fact', words, undefined, 'history');
 }

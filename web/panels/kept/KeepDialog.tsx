@@ -4,14 +4,17 @@ import type { StoredSetting } from '../../../server/http/schemas.ts';
 import { judgeSetting } from '../../state/judgeSetting.ts';
 import {
   changeSetting,
+  keepAgain,
   keepCandidate,
   keepInstead,
   keptSettings,
   type SettingNames,
+  takeBackKeep,
 } from '../../state/keptSettings.ts';
 import type { Slot } from '../../state/model.ts';
 import { notify } from '../../state/notices.ts';
 import { openTake } from '../../state/openTake.ts';
+import { noteBeside } from '../../state/steps.ts';
 import { bothCandidates, dispatch, sight } from '../../state/store.ts';
 import { takesInScope } from '../../state/takeInputs.ts';
 import { VIEW_FACTS } from '../../state/views.ts';
@@ -41,7 +44,10 @@ export function KeepDialog(props: {
     setBusy(false);
     if (setting === null) return;
     if (isNew) {
-      dispatch({ type: 'settingKept', settingId: setting.id });
+      noteBeside({
+        undone: () => void takeBackKeep(setting.id),
+        redone: () => void keepAndJudge(setting.id),
+      });
       void judgeSetting(setting);
       notify('fact', `Kept “${name}”. It is being judged on its takes.`, {
         label: 'Show it',
@@ -140,6 +146,11 @@ export function KeepDialog(props: {
 function isForSame(one: StoredSetting, { performers, prop }: SettingNames): boolean {
   const all = (names: readonly string[]): string => [...names].sort().join('\n');
   return all(one.performers) === all(performers) && one.prop === prop.trim();
+}
+
+async function keepAndJudge(id: string): Promise<void> {
+  const setting = await keepAgain(id);
+  if (setting?.evidence === null) await judgeSetting(setting);
 }
 
 /** Whoever is recorded in the workspace, and whoever the setting names already. */
