@@ -5,7 +5,7 @@ import { type TestApp, upload } from '../http/testApp.ts';
 import { noInodes, onFaultyDisk, readOnly } from '../store/faultyDisk.ts';
 import { smallLog } from '../store/smallLog.ts';
 import { addSmallTake } from '../store/temporaryWorkspace.ts';
-import { copyTake, job, newTake, patch, type Said, said, sendUpload } from './said.ts';
+import { copyTake, job, newTake, patch, type Said, said, sendUpload, threeAtOnce } from './said.ts';
 
 /** What goes wrong while the server runs: what is done, the answer's status and code, and a part of what it says. */
 export type Row = readonly [
@@ -91,10 +91,7 @@ export const RUNNING: readonly Row[] = [
     'one upload that is added as a take three times at once: one is, two are told',
     async ({ app, workspace }) => {
       const body = await newTake(workspace);
-      const ends = await Promise.all([1, 2, 3].map(() => job(app, '/api/takes', body)));
-      expect(ends.map(({ status }) => status).sort()).toEqual([200, 404, 404]);
-      expect(workspace.takes.list()).toHaveLength(1);
-      return ends.find(({ status }) => status !== 200)!;
+      return threeAtOnce({ app, workspace }, '/api/takes', body);
     },
     404,
     'UPLOAD_NOT_FOUND',

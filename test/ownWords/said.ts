@@ -1,5 +1,6 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { expect } from 'vitest';
 import type { Workspace } from '../../server/store/workspace.ts';
 import { endOfJob, type TestApp } from '../http/testApp.ts';
 import { smallLog } from '../store/smallLog.ts';
@@ -40,6 +41,18 @@ export async function job(app: TestApp['app'], url: string, payload: object): Pr
   if (started.statusCode !== 202) return said(started);
   const end = await endOfJob(app, started.json().jobId);
   return end.error ? { status: STATUS[end.error.code] ?? 0, ...end.error } : { status: 200 };
+}
+
+/** Three jobs that ask the same in one moment: one does it, and the other two are told alike. @returns what they are told */
+export async function threeAtOnce(
+  { app, workspace }: Pick<TestApp, 'app' | 'workspace'>,
+  url: string,
+  payload: object,
+): Promise<Said> {
+  const ends = await Promise.all([1, 2, 3].map(() => job(app, url, payload)));
+  expect(ends.map(({ status }) => status).sort()).toEqual([200, 404, 404]);
+  expect(workspace.takes.list()).toHaveLength(1);
+  return ends.find(({ status }) => status !== 200)!;
 }
 
 /** As `describeError` has them; a job's error carries its code alone. */

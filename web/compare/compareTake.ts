@@ -7,7 +7,7 @@ import { runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
-import type { Labels } from '../../server/engine/labels/labels.ts';
+import { areSpinsGiven, type Labels } from '../../server/engine/labels/labels.ts';
 import type { Motion, RateMotion } from '../../server/engine/motion/motion.ts';
 import { computeSignals, type SpeedSignals } from '../../server/engine/motion/signals.ts';
 import {
@@ -144,7 +144,6 @@ function sweptAs(
 function factsOf(request: CompareWants, motion: RateMotion, truth: Truth): TakeFacts {
   const { powerPresses, labels } = request;
   const { swings, spinning } = truth;
-  const areSpinsGiven = labels.spans.some((span) => span.kind === 'spinning' && span.by !== 'program');
   return {
     peaksDps: Float64Array.from(
       swings.filter((swing) => !Number.isNaN(swing.peakDps)),
@@ -152,7 +151,7 @@ function factsOf(request: CompareWants, motion: RateMotion, truth: Truth): TakeF
     ).sort(),
     clippedPeaks: swings.filter((swing) => swing.saturated).length,
     proposedSwings: swings.filter((swing) => swing.by === 'program').length,
-    proposedSpins: areSpinsGiven ? 0 : spinning.length,
+    proposedSpins: areSpinsGiven(labels) ? 0 : spinning.length,
     presses: pressStock(truth, labels, powerPresses),
     doubts: doubtTexts(labelDoubts(labels)),
     swingless: swingless({ swingSpeedDps: motion.trueSpeedDps }),

@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { Press, Span } from '../../server/engine/base/log.ts';
-import type { Proposals } from '../../server/engine/labels/labels.ts';
+import { areSpinsGiven, type Proposals } from '../../server/engine/labels/labels.ts';
 import {
   addSpan,
   addSwing,
@@ -141,7 +141,7 @@ export function moveChosen(to: Span): void {
 /** Labels a stretch that a person marked. */
 export function addMarked(kind: string, span: Span): void {
   const labels = openLabels.peek();
-  const dropsProposals = kind === 'spinning' && !labels.spans.some(isGivenSpin);
+  const dropsProposals = kind === 'spinning' && !areSpinsGiven(labels);
   const proposed = dropsProposals ? (proposals.peek()?.spinning.length ?? 0) : 0;
   if (kind === 'swing') changeLabels(addSwing(labels, { ...span, peakUs: peakIn(span) }));
   else changeLabels(addSpan(labels, kind, span));
@@ -176,10 +176,6 @@ export function confirmSpinsAndSwings(): void {
   const found = proposals.peek();
   if (!found) return;
   changeLabels(confirmAll(confirmAll(openLabels.peek(), found, 'spinning'), found, 'swings'));
-}
-
-function isGivenSpin({ kind, by }: { readonly kind: string; readonly by: string }): boolean {
-  return kind === 'spinning' && by !== 'program';
 }
 
 function goTo(item: LabelItem): void {

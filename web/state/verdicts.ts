@@ -9,6 +9,7 @@ import {
 import { findPressMoments, judgePresses } from '../../server/engine/detect/presses.ts';
 import { findClosedRuns, findDeflections } from '../../server/engine/detect/speedRuns.ts';
 import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
+import { areSpinsGiven } from '../../server/engine/labels/labels.ts';
 import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { scoreDial } from '../../server/engine/score/dialScore.ts';
@@ -40,7 +41,7 @@ export const truth = computed(
 /** Where spins are: the labelled spans where there are any, else the program's proposal. */
 export const spinning = computed<{ spans: readonly Span[]; areProposed: boolean }>(() => ({
   spans: truth.value?.spinning ?? [],
-  areProposed: !spanLabels.value.some((span) => span.kind === 'spinning' && span.by !== 'program'),
+  areProposed: !areSpinsGiven({ spans: spanLabels.value }),
 }));
 
 interface Made {

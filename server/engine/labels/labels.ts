@@ -107,14 +107,19 @@ const BEST_FIRST: readonly LabelBy[] = ['person', 'simulation', 'program'];
 /** Rank of the labellers; the lowest number counts first. */
 export const RANK: Readonly<Record<LabelBy, number>> = { person: 0, simulation: 1, program: 2 };
 
+/** Whether a span says where the take spins, by a person or a simulation: the program's own count once they are confirmed. */
+export function isGivenSpin({ kind, by }: Pick<SpanLabel, 'kind' | 'by'>): boolean {
+  return kind === 'spinning' && by !== 'program';
+}
+
 /** Whether a person or a simulation has said where the take spins. */
 export function areSpinsGiven({ spans }: Pick<Labels, 'spans'>): boolean {
-  return spans.some((span) => span.kind === 'spinning' && span.by !== 'program');
+  return spans.some(isGivenSpin);
 }
 
 /** The spinning spans that a person or a simulation gave, in time order, or `proposed` where neither gave any. */
 export function spinningSpans(labels: Pick<Labels, 'spans'>, proposed: readonly Span[]): readonly Span[] {
-  const given = labels.spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
+  const given = labels.spans.filter(isGivenSpin);
   return given.length > 0
     ? given.sort((a, b) => a.startUs - b.startUs)
     : withoutRejected(proposed, labels, 'spinning');

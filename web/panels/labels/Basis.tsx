@@ -1,5 +1,11 @@
 import { useMemo } from 'preact/hooks';
-import { intentOf, type LabelBy, type Labels, settleGestures } from '../../../server/engine/labels/labels.ts';
+import {
+  intentOf,
+  isGivenSpin,
+  type LabelBy,
+  type Labels,
+  settleGestures,
+} from '../../../server/engine/labels/labels.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 import { openLabels, powerPresses } from '../../state/openTake.ts';
 import { spinning, truth, type Verdicts } from '../../state/verdicts.ts';
@@ -34,7 +40,7 @@ export function Basis({ verdict }: { readonly verdict: Verdicts }) {
 
 function spinText(labels: Labels): string {
   const { spans, areProposed } = spinning.value;
-  const given = labels.spans.filter((span) => span.kind === 'spinning' && span.by !== 'program');
+  const given = labels.spans.filter(isGivenSpin);
   return `${counted(spans.length, 'spin')}${areProposed ? ` (${SHORT.program})` : whose(given)}`;
 }
 
