@@ -38,7 +38,7 @@ export function LabelsPanel() {
   const labels = openLabels.value;
   const rows = rowsOf(labels, found);
   const given = rows.reduce((sum, { by }) => sum + by.person, 0);
-  const untaken = openLogTexts().filter(({ isTaken }) => !isTaken).length;
+  const untaken = openLogTexts.value.filter(({ isTaken }) => !isTaken).length;
   return (
     <details
       class="card labels-panel"

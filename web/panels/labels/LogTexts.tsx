@@ -1,3 +1,4 @@
+import { computed } from '@preact/signals';
 import { useState } from 'preact/hooks';
 import { type LogText, logTexts, takeLogText } from '../../../server/engine/labels/logTexts.ts';
 import { counted, lasting } from '../../../server/engine/words/count.ts';
@@ -9,15 +10,14 @@ const KINDS = ['spinning', 'still', 'thrust', 'hit', 'twist'] as const;
 /** A column that changes all the time is no list of labels. */
 const SHOWN = 12;
 
-/** What a column of the open take's log says of its stretches; those that are no labels yet, first of all. */
-export function openLogTexts(): readonly LogText[] {
-  const take = openTake.value;
-  return take === null ? [] : logTexts(take.document.textSpans, openLabels.value);
-}
+const openSpans = computed(() => openTake.value?.document.textSpans ?? []);
+
+/** What a column of the open take’s log says of its stretches, found once for the panel and its heading. */
+export const openLogTexts = computed<readonly LogText[]>(() => logTexts(openSpans.value, openLabels.value));
 
 /** The words of the log's own column, each to be taken as labels of a kind: only a person knows what they mean. */
 export function LogTexts() {
-  const texts = openLogTexts();
+  const texts = openLogTexts.value;
   if (texts.length === 0) return null;
   return (
     <section class="log-texts" aria-label="Words in the log">
