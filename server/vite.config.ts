@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
+import { sourcesStamp } from '../scripts/stamp.mjs';
 
 const project = (path: string): string => fileURLToPath(new URL(`../${path}`, import.meta.url));
 
@@ -18,6 +19,7 @@ export default defineConfig({
   root: project('.'),
   publicDir: false,
   logLevel: 'warn',
+  define: { SOURCES_STAMP: JSON.stringify(sourcesStamp()) },
   // The browser's driver serves the bench alone, and is large.
   ssr: { noExternal: true, external: ['playwright-core'] },
   resolve: { alias: { glob: project('server/noGlob.ts') } },

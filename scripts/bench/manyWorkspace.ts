@@ -1,4 +1,4 @@
-import { cpSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { linkSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { PressLabel } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
@@ -11,6 +11,7 @@ import { reversals } from '../simulate/moves.ts';
 import { type SimulatedTake, simulateTake } from '../simulate/take.ts';
 import { addTake, send, serve } from './served.ts';
 
+const DOCUMENT = 'take.json';
 const RATE_HZ = 500;
 const DURATION_S = 300;
 const STAND = { heading: 15, tilt: 4, bank: 85 };
@@ -20,7 +21,8 @@ const PERFORMERS = ['Lead spinner', 'Second spinner', 'Stage duellist', 'Underst
 /**
  * Makes a workspace of so many takes of 5 minutes at 500 Hz: simulated reversals with labelled presses, stray and wanted,
  * by five performers. Each performer's first is simulated and added through the program itself; the rest are copies of
- * those under names of their own.
+ * those under names of their own, with hard links for all that is long. Each has a lever arm of its own, by a micrometre:
+ * what is remembered of one take answers for no other.
  */
 export async function makeManyTakes(workspace: string, count: number): Promise<void> {
   const served = await serve(workspace, '--no-demo');
@@ -36,12 +38,25 @@ export async function makeManyTakes(workspace: string, count: number): Promise<v
 function copyTakes(folder: string, count: number): void {
   const originals = readdirSync(folder).sort();
   for (let i = originals.length; i < count; ++i) {
-    const id = `copy-${String(i + 1).padStart(3, '0')}`;
-    const from = originals[i % originals.length]!;
-    cpSync(join(folder, from), join(folder, id), { recursive: true });
-    const path = join(folder, id, 'take.json');
-    const document = JSON.parse(readFileSync(path, 'utf8'));
-    writeFileSync(path, JSON.stringify({ ...document, id, title: `Take ${i + 1}` }));
+    const id = `copy-${String(i + 1).padStart(4, '0')}`;
+    const from = join(folder, originals[i % originals.length]!);
+    const to = join(folder, id);
+    linkFolder(from, to);
+    const document = JSON.parse(readFileSync(join(from, DOCUMENT), 'utf8')) as TakeDocument;
+    const { calibration } = document;
+    const own = { ...calibration, leverArmM: calibration.leverArmM + i * 1e-6 };
+    const copy = { ...document, id, title: `Take ${i + 1}`, calibration: own };
+    writeFileSync(join(to, DOCUMENT), JSON.stringify(copy));
+  }
+}
+
+/** All but the document, which each has for itself; the program replaces files as a whole, so that a link shares nothing that is written. */
+function linkFolder(from: string, to: string): void {
+  mkdirSync(to);
+  for (const entry of readdirSync(from, { withFileTypes: true })) {
+    const paths = [join(from, entry.name), join(to, entry.name)] as const;
+    if (entry.isDirectory()) linkFolder(...paths);
+    else if (entry.name !== DOCUMENT) linkSync(...paths);
   }
 }
 

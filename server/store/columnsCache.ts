@@ -1,8 +1,8 @@
-import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { StoreCorruptError } from '../errors.ts';
 import { type ColumnsState, columnsKey, lookAtColumns } from './columnsFile.ts';
 import type { TakeDocument } from './documents.ts';
+import { fileStamp } from './fileStamp.ts';
 import type { IngestRunner } from './ingestTasks.ts';
 import { COLUMNS_NAME, checkUnchanged, sourcesOf } from './takeFolder.ts';
 
@@ -17,16 +17,6 @@ interface SoundColumns {
   readonly stamp: string;
   readonly key: string;
   readonly sizeBytes: number;
-}
-
-/** Another one whenever anything was written to the file: the system's own time of change cannot be set back. */
-async function stampOf(path: string): Promise<string | null> {
-  try {
-    const { dev, ino, size, mtimeNs, ctimeNs } = await stat(path, { bigint: true });
-    return [dev, ino, size, mtimeNs, ctimeNs].join();
-  } catch {
-    return null;
-  }
 }
 
 /** Columns of takes, read again from their sources where the cache is missing, stale or damaged. */
@@ -61,7 +51,7 @@ export class ColumnsCache {
 
   /** Reads the file to its last bit, once for all who ask meanwhile, and again only where something has written to it since. */
   private async look(path: string, key: string): Promise<ColumnsState> {
-    const stamp = await stampOf(path);
+    const stamp = await fileStamp(path);
     const known = this.sound.get(path);
     if (known && known.stamp === stamp && known.key === key)
       return { is: 'valid', sizeBytes: known.sizeBytes };

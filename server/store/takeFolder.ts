@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { StoreCorruptError } from '../errors.ts';
@@ -61,12 +62,25 @@ export async function readRemoved(
   return { document, isNamedAnew };
 }
 
+/** As `readDocument`, without waiting: for one take that is asked for. */
+export function readDocumentNow(folder: string, id: string): TakeDocument {
+  try {
+    return checkedDocument(JSON.parse(readFileSync(join(folder, DOCUMENT_NAME), 'utf8')), id);
+  } catch (error) {
+    throw unreadable(error);
+  }
+}
+
 async function documentIn(folder: string, check: (value: unknown) => TakeDocument): Promise<TakeDocument> {
   try {
     return check(JSON.parse(await readFile(join(folder, DOCUMENT_NAME), 'utf8')));
   } catch (error) {
-    throw new StoreCorruptError(WHY[systemCode(error) ?? ''] ?? messageOf(error));
+    throw unreadable(error);
   }
+}
+
+function unreadable(error: unknown): StoreCorruptError {
+  return new StoreCorruptError(WHY[systemCode(error) ?? ''] ?? messageOf(error));
 }
 
 export function sourcesOf(folder: string, document: TakeDocument): SourceOnDisk[] {

@@ -1,7 +1,5 @@
 import { access, mkdir, readdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { sessionName } from '../engine/base/session.ts';
-import { basisFingerprint } from '../engine/kept/evidenceTake.ts';
 import { StoreConflictError, StoreCorruptError, TakeNotFoundError } from '../errors.ts';
 import { documentText, makeFolder, moveTo } from './atomicFile.ts';
 import type {
@@ -14,74 +12,96 @@ import type {
 } from './documents.ts';
 import { messageOf, systemCode } from './errors.ts';
 import { newTakeId, parseTakeId, type TakeId } from './ids.ts';
+import { byAge, ListedTakes, summaryOf } from './listedTakes.ts';
 import type { SerialWork } from './serialWork.ts';
 import { changeTake } from './takeChange.ts';
-import {
-  DOCUMENT_NAME,
-  documentTextIn,
-  readDocument,
-  readRemoved,
-  readTakeFolder,
-  writeTakeDocument,
-} from './takeFolder.ts';
+import { DOCUMENT_NAME, documentTextIn, readDocument, readRemoved, writeTakeDocument } from './takeFolder.ts';
+import { INDEX_NAME, type IndexedTake, readIndex, writeIndex } from './takeIndex.ts';
 
 /** A take is put together in a folder of this kind of name, which no id has, and appears as a whole. */
 const STAGING = '.adding-';
 
+export interface TakePlaces {
+  readonly takes: string;
+  readonly trash: string;
+  /** Null where none is kept. */
+  readonly index: { readonly path: string; readonly code: string } | null;
+}
+
 /**
- * The takes of a workspace. The documents are kept in memory (the workspace is locked, so nobody else writes them)
- * and every change is on disk before its promise resolves.
+ * The takes of a workspace. Documents that were asked for stay in memory (the workspace is locked, so nobody else writes
+ * them), and every change is on disk before its promise resolves.
  */
 export class TakeStore {
-  private readonly takesFolder: string;
-  private readonly trashFolder: string;
-  private readonly documents = new Map<TakeId, TakeDocument>();
+  private readonly places: TakePlaces;
+  private readonly listed: ListedTakes;
   private readonly work: SerialWork;
+  private readonly now: () => number;
+  /** Whether the index tells of the takes as they are. */
+  private isIndexed = false;
   readonly problems: string[] = [];
 
-  private constructor(takesFolder: string, trashFolder: string, work: SerialWork) {
-    this.takesFolder = takesFolder;
-    this.trashFolder = trashFolder;
+  private constructor(places: TakePlaces, work: SerialWork, now: () => number) {
+    this.places = places;
+    this.listed = new ListedTakes(places.takes, now);
     this.work = work;
+    this.now = now;
   }
 
-  /** Reads every take; those that cannot be read are left alone and told of in `problems`. */
-  static async open(takesFolder: string, trashFolder: string, work: SerialWork): Promise<TakeStore> {
-    const store = new TakeStore(takesFolder, trashFolder, work);
-    for (const name of (await readdir(takesFolder)).sort()) await store.load(name);
+  /** Finds every take, and reads those that no index tells of; those that cannot be read are left alone and told of in `problems`. */
+  static async open(places: TakePlaces, work: SerialWork, now: () => number): Promise<TakeStore> {
+    const store = new TakeStore(places, work, now);
+    const { takes, index } = places;
+    const indexed = index === null ? new Map() : await readIndex(index.path, index.code, now());
+    const names = (await readdir(takes)).sort();
+    let known = 0;
+    for (const name of names) known += Number(await store.load(name, indexed));
+    store.isIndexed = known === indexed.size && known === store.listed.size;
     return store;
   }
 
-  /** Oldest first. */
-  list(): TakeSummary[] {
-    return [...this.documents.values()].map(summaryOf).sort(byAge);
+  /** Lets the next start find the takes in an index; where the disk takes none, that one reads them all. */
+  keepIndex(): Promise<void> {
+    const { index } = this.places;
+    if (index === null) return Promise.resolve();
+    return this.work.run(INDEX_NAME, async () => {
+      if (this.isIndexed) return;
+      this.isIndexed = true;
+      const takes = await this.listed.indexed();
+      const isWritten = await writeIndex(index.path, index.code, this.now(), takes).then(
+        () => true,
+        () => false,
+      );
+      this.isIndexed &&= isWritten && takes.length === this.listed.size;
+    });
   }
 
-  /** @throws TakeNotFoundError */
+  /** Oldest first. */
+  list(): readonly TakeSummary[] {
+    return this.listed.summaries();
+  }
+
+  /** @throws TakeNotFoundError | StoreCorruptError */
   get(id: string): TakeDocument {
-    const document = this.documents.get(parseTakeId(id));
+    const document = this.listed.get(parseTakeId(id));
     if (!document) throw new TakeNotFoundError('There is no such take (any more).');
     return document;
   }
 
   /** Which of the files are sources of takes already, each with the oldest take that has it. */
   known(files: readonly SourceFile[]): KnownFile[] {
-    const takes = [...this.documents.values()].sort(byAge);
-    return files.flatMap(({ name, sha256 }) => {
-      const take = takes.find(({ sources }) => sources.some((source) => source.sha256 === sha256));
-      return take ? [{ name, takeId: take.id, title: take.title }] : [];
-    });
+    return this.listed.known(files);
   }
 
   /** Where the take's files lie. */
   folderOf(id: string): string {
-    return join(this.takesFolder, parseTakeId(this.get(id).id));
+    return join(this.places.takes, parseTakeId(this.get(id).id));
   }
 
   /** A fresh folder in which to put a take together. */
   async stage(id: TakeId): Promise<string> {
-    const folder = join(this.takesFolder, `${STAGING}${id}`);
-    await makeFolder(this.takesFolder);
+    const folder = join(this.places.takes, `${STAGING}${id}`);
+    await makeFolder(this.places.takes);
     // Two that put the same take together would spoil each other's: the second is refused here.
     await mkdir(folder);
     return folder;
@@ -89,7 +109,7 @@ export class TakeStore {
 
   /** Whether something lies where a take of this id would, be it one that cannot be read. */
   isPlaceTaken(id: string): Promise<boolean> {
-    return isThere(join(this.takesFolder, parseTakeId(id)));
+    return isThere(join(this.places.takes, parseTakeId(id)));
   }
 
   /**
@@ -100,8 +120,8 @@ export class TakeStore {
     const id = parseTakeId(document.id);
     await writeTakeDocument(staged, document);
     await this.refuseTaken(id);
-    await moveTo(staged, join(this.takesFolder, id));
-    this.documents.set(id, document);
+    await moveTo(staged, join(this.places.takes, id));
+    this.put(id, document);
     return document;
   }
 
@@ -123,7 +143,7 @@ export class TakeStore {
       await this.takeOver(id);
       const changed = make(this.atRevision(id, revision));
       await writeTakeDocument(this.folderOf(id), changed);
-      this.documents.set(parseTakeId(id), changed);
+      this.put(parseTakeId(id), changed);
       return changed;
     });
   }
@@ -146,7 +166,7 @@ export class TakeStore {
     // The same in another layout, as a version of before wrote it, or theirs, known by now under its next revision.
     if (documentText({ ...found, revision: known.revision }) === documentText(known)) return;
     const revision = Math.max(known.revision + 1, found.revision);
-    this.documents.set(parseTakeId(id), { ...found, revision });
+    this.put(parseTakeId(id), { ...found, revision });
   }
 
   /** @throws TakeNotFoundError | StoreConflictError  where the take has changed since that revision */
@@ -164,15 +184,16 @@ export class TakeStore {
       const takeId = parseTakeId(id);
       const [document, from] = [this.get(id), this.folderOf(id)];
       // From here on it is not there: whoever asks for its files while they move is told so.
-      this.documents.delete(takeId);
+      this.listed.delete(takeId);
+      this.isIndexed = false;
       try {
-        await makeFolder(this.trashFolder);
-        const to = join(this.trashFolder, takeId);
+        await makeFolder(this.places.trash);
+        const to = join(this.places.trash, takeId);
         // What lies there, of the same id or none, gets a name of its own.
-        if (await isThere(to)) await moveTo(to, join(this.trashFolder, newTakeId(document.title)));
+        if (await isThere(to)) await moveTo(to, join(this.places.trash, newTakeId(document.title)));
         await moveTo(from, to);
       } catch (error) {
-        this.documents.set(takeId, document);
+        this.put(takeId, document);
         throw error;
       }
     });
@@ -182,8 +203,8 @@ export class TakeStore {
   restore(id: string): Promise<TakeDocument> {
     return this.work.run(id, async () => {
       const takeId = parseTakeId(id);
-      if (this.documents.has(takeId)) return this.get(id);
-      const from = join(this.trashFolder, takeId);
+      if (this.listed.has(takeId)) return this.get(id);
+      const from = join(this.places.trash, takeId);
       const { document, isNamedAnew } = await readRemoved(from, takeId).catch((error: unknown) => {
         throw error instanceof StoreCorruptError
           ? new TakeNotFoundError('The trash holds no such take.')
@@ -191,8 +212,8 @@ export class TakeStore {
       });
       await this.refuseTaken(takeId);
       if (isNamedAnew) await writeTakeDocument(from, document);
-      await moveTo(from, join(this.takesFolder, takeId));
-      this.documents.set(takeId, document);
+      await moveTo(from, join(this.places.takes, takeId));
+      this.put(takeId, document);
       return document;
     });
   }
@@ -201,11 +222,11 @@ export class TakeStore {
   async removed(): Promise<RemovedTakes> {
     const takes: TakeSummary[] = [];
     const problems: string[] = [];
-    for (const name of (await namesIn(this.trashFolder)).sort()) {
+    for (const name of (await namesIn(this.places.trash)).sort()) {
       if (name.startsWith('.')) continue;
       try {
         const id = parseTakeId(name);
-        takes.push(summaryOf((await readRemoved(join(this.trashFolder, id), id)).document));
+        takes.push(summaryOf((await readRemoved(join(this.places.trash, id), id)).document));
       } catch (error) {
         problems.push(whyNoTake(error, 'The removed take', `trash/${name}`));
       }
@@ -216,18 +237,24 @@ export class TakeStore {
   private async refuseTaken(id: TakeId): Promise<void> {
     if (await this.isPlaceTaken(id))
       throw new StoreCorruptError(
-        `${join(this.takesFolder, id)} is there already, and is no take that this program can read. Move it away and try again.`,
+        `${join(this.places.takes, id)} is there already, and is no take that this program can read. Move it away and try again.`,
       );
   }
 
-  private async load(name: string): Promise<void> {
-    if (name.startsWith(STAGING)) return rm(join(this.takesFolder, name), { recursive: true, force: true });
-    if (name.startsWith('.')) return;
+  private put(id: TakeId, document: TakeDocument): void {
+    this.isIndexed = false;
+    this.listed.set(id, document);
+  }
+
+  /** Whether the index told of it. */
+  private async load(name: string, indexed: ReadonlyMap<string, IndexedTake>): Promise<boolean> {
+    if (name.startsWith(STAGING)) await rm(join(this.places.takes, name), { recursive: true, force: true });
+    if (name.startsWith('.')) return false;
     try {
-      const id = parseTakeId(name);
-      this.documents.set(id, await readTakeFolder(join(this.takesFolder, id), id));
+      return await this.listed.load(parseTakeId(name), indexed.get(name));
     } catch (error) {
       this.problems.push(whyNoTake(error, 'The take', `takes/${name}`));
+      return false;
     }
   }
 }
@@ -252,39 +279,4 @@ function whyNoTake(error: unknown, what: string, place: string): string {
   if (error instanceof StoreCorruptError) return `${what} in ${place} cannot be read: ${error.message}.`;
   if (error instanceof TakeNotFoundError) return `${place} is no take.`;
   throw error;
-}
-
-type Aged = Pick<TakeDocument, 'createdAt' | 'id'>;
-
-function summaryOf(document: TakeDocument): TakeSummary {
-  const { id, title, performer, drill, isDemo, createdAt, revision, report } = document;
-  return {
-    id,
-    title,
-    performer,
-    drill,
-    prop: document.prop ?? '',
-    session: sessionName(document),
-    durationS: report.durationS,
-    rateHz: report.rateHz,
-    pressCount: document.presses.filter(({ button }) => button === document.powerButton).length,
-    isDemo,
-    createdAt,
-    useUnfit: document.useUnfit === true,
-    revision,
-    fingerprint: fingerprintOf(document),
-  };
-}
-
-const fingerprints = new WeakMap<TakeDocument, string>();
-
-function fingerprintOf(document: TakeDocument): string {
-  const known = fingerprints.get(document) ?? basisFingerprint(document);
-  fingerprints.set(document, known);
-  return known;
-}
-
-function byAge(a: Aged, b: Aged): number {
-  if (a.createdAt !== b.createdAt) return a.createdAt < b.createdAt ? -1 : 1;
-  return a.id < b.id ? -1 : 1;
 }

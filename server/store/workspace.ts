@@ -21,7 +21,8 @@ import { SerialWork } from './serialWork.ts';
 import { SettingsStore } from './settingsStore.ts';
 import { howToPutBack, type SourceOnDisk } from './sourceFiles.ts';
 import { sourcesOf } from './takeFolder.ts';
-import { TakeStore } from './takeStore.ts';
+import { codeOfSummaries, INDEX_NAME } from './takeIndex.ts';
+import { type TakePlaces, TakeStore } from './takeStore.ts';
 import { UploadStore } from './uploads.ts';
 import {
   DOCUMENT,
@@ -36,6 +37,8 @@ export interface WorkspaceOptions {
   readonly uploadLimitBytes?: number;
   /** Milliseconds since 1970; for tests. */
   readonly now?: () => number;
+  /** Names the code that lists takes, as the build does it by default; null keeps no index of them. */
+  readonly listingCode?: string | null;
 }
 
 type NewUploadedTake = Omit<NewTake, 'sources' | 'createdAt'> & {
@@ -106,12 +109,18 @@ export class Workspace {
       const work = new SerialWork();
       const uploads = new UploadStore(join(path, 'uploads'), work, options.uploadLimitBytes);
       await uploads.discardOld(now());
-      const takes = await TakeStore.open(join(path, 'takes'), join(path, 'trash'), work);
+      const places = {
+        takes: join(path, 'takes'),
+        trash: join(path, 'trash'),
+        index: indexOf(path, options),
+      };
+      const takes = await TakeStore.open(places, work, now);
       const candidates = await CandidatesStore.open(join(path, 'candidates.json'), work);
       const settings = await SettingsStore.open(join(path, 'settings'), work, now);
       const mappings = await MappingsStore.open(join(path, 'mappings.json'), work);
       const { ingest } = options;
       const stores = { takes, uploads, candidates, settings, mappings };
+      void takes.keepIndex();
       return new Workspace({ path, ...stores, document, file, notes, ingest, work, now, unlock });
     } catch (error) {
       unlock();
@@ -245,6 +254,7 @@ export class Workspace {
     await this.ingest.close();
     await this.recordings.close();
     await this.work.idle();
+    await this.takes.keepIndex();
     this.unlock();
   }
 }
@@ -266,6 +276,10 @@ interface WorkspaceParts {
   readonly work: SerialWork;
   readonly now: () => number;
   readonly unlock: () => void;
+}
+
+function indexOf(path: string, { listingCode = codeOfSummaries() }: WorkspaceOptions): TakePlaces['index'] {
+  return listingCode === null ? null : { path: join(path, INDEX_NAME), code: listingCode };
 }
 
 /** Not the `ERR_...` of Node itself, which are bugs. */

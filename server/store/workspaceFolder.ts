@@ -6,6 +6,7 @@ import { messageOf, systemCode, WorkspaceError } from './errors.ts';
 import { LOCK_NAME } from './lock.ts';
 import { RECORDINGS_FOLDER } from './recordings/recordingFiles.ts';
 import type { SeenFile } from './seenFile.ts';
+import { INDEX_NAME } from './takeIndex.ts';
 
 /** `workspace.json`. */
 export interface WorkspaceDocument {
@@ -17,7 +18,7 @@ export interface WorkspaceDocument {
 
 export const DOCUMENT = 'workspace.json';
 const FOLDERS = ['takes', 'uploads', 'trash', 'settings', RECORDINGS_FOLDER] as const;
-const FILES: readonly string[] = [DOCUMENT, 'candidates.json', 'mappings.json', LOCK_NAME];
+const FILES: readonly string[] = [DOCUMENT, 'candidates.json', 'mappings.json', INDEX_NAME, LOCK_NAME];
 const ELSEWHERE = 'choose another folder with --workspace.';
 
 /**
