@@ -193,6 +193,37 @@ describe('Comparison', () => {
     expect((await run(takes('x', 'y', 'z'))).asked).toEqual(['y facts 2 grid', 'z facts 2 grid']);
   });
 
+  test('cancelled while a document is on its way, it takes nothing from the run that followed', async () => {
+    const given: (() => void)[] = [];
+    const document = { id: 'x', revision: 0, labels: EMPTY_LABELS, presses: [], sources: [], mapping: {} };
+    const comparison = new Comparison({
+      documents: {
+        read: () => new Promise((resolve) => given.push(() => resolve(document as unknown as TakeDocument))),
+      },
+      ask: async (_takeId, prepare, stopped) => {
+        const request = await prepare();
+        await answered;
+        if (stopped.aborted) throw new Stopped();
+        return request && ({ facts: {}, stock: {}, scores: [], swept: null } as unknown as CompareReply);
+      },
+    });
+    let answer = (): void => {};
+    const answered = new Promise<void>((resolve) => {
+      answer = resolve;
+    });
+    const stopped = new AbortController();
+    const run = (signal: AbortSignal) => comparison.run(takes('x'), work(), 'stock', () => {}, signal);
+    const runs = [run(stopped.signal), run(new AbortController().signal)];
+    stopped.abort();
+    for (const give of given.reverse()) {
+      give();
+      await new Promise((resolve) => setTimeout(resolve, 0));
+    }
+    answer();
+    await Promise.all(runs);
+    expect(comparison.rows(takes('x'), work())[0]!.stock).not.toBeNull();
+  });
+
   test('a plan asks for stock alone, and shares the facts', async () => {
     const { run } = made();
     expect((await run(takes('x'), work(), 'stock')).asked).toEqual(['x facts stock 0']);

@@ -94,15 +94,31 @@ describe('a question', () => {
   test('is not asked again for the same content, nor when somebody comes back to what is known', async () => {
     const question = new Question<'bench'>('view');
     question.follow(of('a'));
-    question.follow(of('a'));
+    const leave = question.follow(of('a'));
     await settle();
     asked[0]!.answer('of a');
     await settle();
-    question.leave();
+    leave();
     question.follow(of('a'));
     await settle(1000);
     expect(asked).toHaveLength(1);
     expect(told(question)).toMatchObject({ status: 'done', isCurrent: true });
+  });
+
+  test('goes on for the view that follows before the last one is taken down', async () => {
+    const question = new Question<'bench'>('view');
+    const leave = question.follow(of('a'));
+    await settle();
+    const leaveNext = question.follow(of('a'));
+    leave();
+    expect(asked[0]!.how.signal!.aborted).toBe(false);
+    asked[0]!.answer('of a');
+    await settle();
+    expect(told(question)).toMatchObject({ status: 'done', isCurrent: true });
+    question.follow(of('b'));
+    leaveNext();
+    await settle(1000);
+    expect(asked.map(({ takeId }) => takeId)).toEqual(['a', 'b']);
   });
 
   test('before it has been followed, is told to be behind and running', async () => {

@@ -64,8 +64,8 @@ const NO_SCORES: ReadonlyMap<string, TakeScores> = new Map();
 const KEPT_GRIDS = 2;
 
 interface Entry {
-  readonly document: TakeDocument;
-  readonly labels: Labels;
+  document: TakeDocument;
+  labels: Labels;
   /** All but the labels that the results rest on. */
   readonly key: string;
   facts: TakeFacts | null;
@@ -172,7 +172,10 @@ export class Comparison {
     let entry: Entry | null = null;
     let request: Request<'compare'> | null = null;
     const prepare = async (): Promise<Request<'compare'> | null> => {
-      entry = await this.entryOf(take, work);
+      const document = await this.sources.documents.read(take.id, take.revision);
+      // Other work goes on with the entry by now.
+      if (stopped.aborted) return null;
+      entry = this.entryOf(document, work);
       request = missingOf(entry, wants, work);
       return request;
     };
@@ -186,15 +189,25 @@ export class Comparison {
   }
 
   /** The take's entry, made anew where what it rests on has changed. */
-  private async entryOf({ id, revision }: TakeSummary, work: ComparedWork): Promise<Entry> {
+  private entryOf(document: TakeDocument, work: ComparedWork): Entry {
+    const { id, calibration, powerButton, deflectionButton } = document;
     const kept = this.entries.get(id);
-    const document = await this.sources.documents.read(id, revision);
     const labels = work.labels[id] ?? document.labels;
-    const key = JSON.stringify([document.calibration, document.powerButton, document.deflectionButton]);
-    const isKept = kept !== undefined && kept.key === key && isSame(kept.labels, labels);
-    const entry: Entry = isKept
-      ? { ...kept, document, labels }
-      : { document, labels, key, facts: null, stock: null, scores: new Map(), swept: new Map() };
+    const key = JSON.stringify([calibration, powerButton, deflectionButton]);
+    if (kept !== undefined && kept.key === key && isSame(kept.labels, labels)) {
+      kept.document = document;
+      kept.labels = labels;
+      return kept;
+    }
+    const entry: Entry = {
+      document,
+      labels,
+      key,
+      facts: null,
+      stock: null,
+      scores: new Map(),
+      swept: new Map(),
+    };
     this.entries.set(id, entry);
     return entry;
   }

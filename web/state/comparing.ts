@@ -48,12 +48,17 @@ export const comparedTakes = computed<readonly ComparedTake[]>(() => {
 
 let end = (): void => {};
 let wanted: Wants = 'scores';
+/** Counts the views that have followed. */
+let followers = 0;
 
 /** Keeps the comparison in step with takes, labels and candidates while a view needs it. @returns a function that stops it. */
 export function followComparison(wants: Wants): () => void {
   wanted = wants;
+  const follower = ++followers;
   goOnComparing();
   return () => {
+    // The next view may follow before the last one is taken down.
+    if (follower !== followers) return;
     end();
     compareStatus.value = { ...compareStatus.peek(), status: 'done' };
   };

@@ -1,5 +1,5 @@
 import { effect, signal } from '@preact/signals';
-import { useEffect, useMemo } from 'preact/hooks';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { messageOf } from '../state/notices.ts';
 import { desk, type Urgency } from './desk.ts';
 import type { Answer, Kind, Request } from './requests.ts';
@@ -38,6 +38,8 @@ export class Question<K extends Kind> {
   private asked: { readonly request: Request<K> | null; readonly key: string } | null = null;
   /** Key of the request that `known` answers. */
   private knownKey: string | null = null;
+  /** Counts what was followed. */
+  private turn = 0;
   private end = (): void => {};
 
   /** @param restsOn  all of a request that its answer rests on. */
@@ -50,19 +52,29 @@ export class Question<K extends Kind> {
     return request === null ? '' : JSON.stringify(this.restsOn(request));
   }
 
-  /** Asks this from now on; null asks nothing. @param key  of the request: the same again changes nothing. */
+  /**
+   * Asks this from now on; null asks nothing.
+   * @param key  of the request: the same again changes nothing.
+   * @returns what to call once nobody looks any longer. It does nothing if somebody has followed since: the next view may
+   *   do so before the last one is taken down.
+   */
   follow(
     request: Request<K> | null,
     key = this.keyOf(request),
     restMs = this.asked === null ? 0 : REST_MS[this.urgency],
-  ): void {
-    if (key === this.asked?.key) return;
-    this.asked = { request, key };
-    this.askAfter(restMs);
+  ): () => void {
+    const turn = ++this.turn;
+    if (key !== this.asked?.key) {
+      this.asked = { request, key };
+      this.askAfter(restMs);
+    }
+    return () => {
+      if (turn === this.turn) this.leave();
+    };
   }
 
-  /** Nobody looks any longer. What is known is kept; what is missing is asked for at once when somebody looks again. */
-  leave(): void {
+  /** What is known is kept; what is missing is asked for at once when somebody looks again. */
+  private leave(): void {
     this.end();
     this.asked = null;
   }
@@ -129,8 +141,11 @@ export class Question<K extends Kind> {
 /** Asks a question as long as a view is there. Give the same object while nothing has changed. */
 export function useQuestion<K extends Kind>(question: Question<K>, request: Request<K> | null): Known<K> {
   const key = useMemo(() => question.keyOf(request), [question, request]);
-  useEffect(() => question.follow(request, key), [question, key]);
-  useEffect(() => () => question.leave(), [question]);
+  const leave = useRef(() => {});
+  useEffect(() => {
+    leave.current = question.follow(request, key);
+  }, [question, key]);
+  useEffect(() => () => leave.current(), [question]);
   return question.knownOf(key);
 }
 
