@@ -24,7 +24,7 @@ const BUDGETS: Readonly<Record<View, readonly [words: number, controls: number]>
 const RESTED: Readonly<Partial<Record<View, string>>> = {
   tune: '.stave-speed .over',
   reversals: '.slips li',
-  sweep: '.sweep-grid:not(.is-old) .suggestion .headline',
+  sweep: 'main:has([data-job="done"]) .sweep-grid:not(.is-old) .suggestion .headline',
   signal: '.check-lines',
   bench: '.bench [data-cost]',
   compare: '[data-compare="done"]',
