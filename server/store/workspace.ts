@@ -181,7 +181,7 @@ export class Workspace {
     const document = await this.uploads.useUp(uploadIds, (sources) =>
       addTake(this.takes, this.ingest, { ...rest, sources, createdAt }, hooks),
     );
-    this.prepareOverview(document);
+    await this.prepareOverview(document);
     return {
       document,
       notRemembered: corrections ? await this.remember(take, corrections, createdAt) : null,
@@ -231,8 +231,8 @@ export class Workspace {
   }
 
   /** Of a long take, so that it is there when the take is first opened; where that fails, it is made then. */
-  private prepareOverview({ id, report }: TakeDocument): void {
-    if (report.durationS * report.rateHz >= LONG_SAMPLES) this.overview(id).catch(() => {});
+  private async prepareOverview({ id, report }: TakeDocument): Promise<void> {
+    if (report.durationS * report.rateHz >= LONG_SAMPLES) await this.overview(id).catch(() => null);
   }
 
   /**

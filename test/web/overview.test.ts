@@ -29,6 +29,8 @@ const overview: TakeOverview = {
 const documentOf = (rateHz: number): TakeDocument =>
   ({ id: 'an-hour', calibration, report: { durationS: 3600, rateHz } }) as TakeDocument;
 
+vi.stubGlobal('requestAnimationFrame', (paint: () => void) => setTimeout(paint));
+
 beforeEach(() => {
   asked.answer = overview;
   asked.count = 0;

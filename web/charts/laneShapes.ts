@@ -29,14 +29,16 @@ export function spanPath(
   let to = Number.NaN;
   const flush = (): void => {
     if (Number.isNaN(from)) return;
-    path += `M${from.toFixed(2)} ${top}h${Math.max(0.6, to - from).toFixed(2)}v${height}H${from.toFixed(2)}z`;
+    const left = inTenths(from);
+    path += `M${left} ${top}h${inTenths(Math.max(0.6, to - from))}v${height}H${left}z`;
   };
+  const perUs = width / (window.endUs - window.startUs);
   const first = firstWhere(spans.length, (k) => spans.at(k)!.endUs >= window.startUs);
   for (let i = first; i < spans.length; i++) {
-    const span = spans.at(i)!;
-    if (span.startUs > window.endUs) break;
-    const left = Math.max(-1, xOf(span.startUs, window, width));
-    const right = Math.min(width + 1, xOf(span.endUs, window, width));
+    const { startUs, endUs } = spans.at(i)!;
+    if (startUs > window.endUs) break;
+    const left = Math.max(-1, (startUs - window.startUs) * perUs);
+    const right = Math.min(width + 1, (endUs - window.startUs) * perUs);
     if (left - to < 0.34) to = Math.max(to, right);
     else {
       flush();
@@ -48,6 +50,26 @@ export function spanPath(
   return path;
 }
 
+/** Numbers as they are written into paths, by tenths from `LEAST_TENTH` on. */
+const LEAST_TENTH = -1000;
+const MOST_TENTH = 30_000;
+const written = new Array<string | undefined>(MOST_TENTH - LEAST_TENTH);
+
+/**
+ * A length to a tenth of a pixel, finer than anything is painted. Paths are written anew in every frame of a zoom, and
+ * turning a number into its digits would be most of that.
+ */
+export function inTenths(px: number): string {
+  const tenths = Math.round(px * 10);
+  if (!(tenths >= LEAST_TENTH && tenths < MOST_TENTH)) return String(tenths / 10);
+  const known = written[tenths - LEAST_TENTH] ?? String(tenths / 10);
+  written[tenths - LEAST_TENTH] = known;
+  return known;
+}
+
+/** Strokes are two pixels wide: closer together than this they are one. */
+const STROKES_APART_PX = 1.5;
+
 /** One SVG path of upright strokes at moments in time order. */
 export function tickPath(
   timesUs: readonly number[],
@@ -58,12 +80,12 @@ export function tickPath(
 ): string {
   let path = '';
   let last = Number.NEGATIVE_INFINITY;
-  for (const tUs of timesUs) {
-    if (tUs < window.startUs || tUs > window.endUs) continue;
-    const x = xOf(tUs, window, width);
-    if (x - last < 0.34) continue;
+  const first = firstWhere(timesUs.length, (k) => timesUs[k]! >= window.startUs);
+  for (let k = first; k < timesUs.length && timesUs[k]! <= window.endUs; ++k) {
+    const x = xOf(timesUs[k]!, window, width);
+    if (x - last < STROKES_APART_PX) continue;
     last = x;
-    path += `M${x.toFixed(2)} ${top}V${bottom}`;
+    path += `M${inTenths(x)} ${top}V${bottom}`;
   }
   return path;
 }

@@ -130,37 +130,50 @@ function paintColumns(u: uPlot, series: number, { colour, fill }: TraceStyle): v
   const { ctx, bbox } = u;
   const seconds = u.data[0];
   const values = u.data[series]!;
-  const zero = u.valToPos(0, 'y', true);
+  const x = linear(u, 'x');
+  const y = linear(u, 'y');
+  const zero = y.at0;
   ctx.save();
   ctx.beginPath();
   ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
   ctx.clip();
-  let before: readonly [number, number] | null = null;
+  let isFirst = true;
+  let [topBefore, bottomBefore] = [0, 0];
   let wide = 1;
   for (let k = 0; k < values.length; ) {
     const [one, other] = [values[k], values[k + 1]];
     if (one == null || other == null) {
-      before = null;
+      isFirst = true;
       ++k;
       continue;
     }
-    const left = Math.round(u.valToPos(seconds[k]!, 'x', true));
+    const left = Math.round(x.at0 + x.perUnit * seconds[k]!);
     const next = seconds[k + 2];
-    if (next !== undefined) wide = Math.max(1, Math.round(u.valToPos(next, 'x', true)) - left);
-    const ends = [u.valToPos(one, 'y', true), u.valToPos(other, 'y', true)];
-    const own = [Math.min(...ends), Math.max(...ends)] as const;
-    const top = before ? Math.min(own[0], before[1]) : own[0];
-    const bottom = before ? Math.max(own[1], before[0]) : own[1];
-    if (fill) {
+    if (next !== undefined) wide = Math.max(1, Math.round(x.at0 + x.perUnit * next) - left);
+    const [low, high] = [y.at0 + y.perUnit * one, y.at0 + y.perUnit * other];
+    const [ownTop, ownBottom] = low < high ? [low, high] : [high, low];
+    const top = isFirst ? ownTop : Math.min(ownTop, bottomBefore);
+    const bottom = isFirst ? ownBottom : Math.max(ownBottom, topBefore);
+    // Where the bar comes down to zero it hides what would be filled.
+    if (fill && Math.max(top, bottom) < zero - 1) {
       ctx.fillStyle = fill;
       ctx.fillRect(left, Math.min(top, zero), wide, Math.abs(zero - top));
     }
     ctx.fillStyle = colour;
     ctx.fillRect(left, top, wide, Math.max(LEAST_BAR_PX, bottom - top));
-    before = own;
+    isFirst = false;
+    [topBefore, bottomBefore] = [ownTop, ownBottom];
     k += 2;
   }
   ctx.restore();
+}
+
+/** A scale of a plot as a line in canvas pixels: what `valToPos` says, without asking it for each of thousands of points. */
+function linear(u: uPlot, scale: 'x' | 'y'): { readonly at0: number; readonly perUnit: number } {
+  const at0 = u.valToPos(0, scale, true);
+  const { min, max } = u.scales[scale]!;
+  const span = max! - min!;
+  return { at0, perUnit: (u.valToPos(max!, scale, true) - u.valToPos(min!, scale, true)) / span };
 }
 
 const LEAST_BAR_PX = 1.25;

@@ -1,5 +1,5 @@
 import type { Segment } from '../../server/engine/base/log.ts';
-import { type Extremes, extremesOver } from '../../server/engine/statistics/extremes.ts';
+import { EXTREMES_BLOCK, type Extremes, extremesOver } from '../../server/engine/statistics/extremes.ts';
 import { firstAtOrAfter } from '../../server/engine/statistics/sorted.ts';
 import type { TimeWindow } from '../state/model.ts';
 
@@ -13,6 +13,8 @@ export interface ViewData {
 
 /** From so many samples a column on. */
 const DENSE_SAMPLES = 30;
+/** From here on a column may be a block wider than a pixel's: a quarter at most. */
+const ALIGNED_SAMPLES = 4 * EXTREMES_BLOCK;
 
 interface Timeline {
   readonly timeUs: Float64Array;
@@ -40,9 +42,15 @@ export function viewData(
       ((end - start) * perColumnUs) / Math.max(1, timeline.timeUs[end - 1]! - timeline.timeUs[start]!);
     if (samplesPerColumn < DENSE_SAMPLES) data.isDense = false;
     if (samplesPerColumn <= 2) pushSamples(data, timeline.timeUs, channels, start, end);
-    else pushColumns(data, timeline.timeUs, channels, start, end, Math.floor(samplesPerColumn));
+    else pushColumns(data, timeline.timeUs, channels, start, end, columnWidth(samplesPerColumn));
   }
   return data;
+}
+
+/** In samples. Wide columns are whole blocks of the extremes, so that no sample by itself is looked at. */
+function columnWidth(samplesPerColumn: number): number {
+  if (samplesPerColumn < ALIGNED_SAMPLES) return Math.floor(samplesPerColumn);
+  return Math.ceil(samplesPerColumn / EXTREMES_BLOCK) * EXTREMES_BLOCK;
 }
 
 function pushGap(data: ViewData, tUs: number): void {

@@ -3,11 +3,10 @@ import { declineOn } from '../../server/engine/choose/decline.ts';
 import { DEFLECTION, swingEvidenceOf } from '../../server/engine/choose/deflectionProblem.ts';
 import type { DeflectionSettings } from '../../server/engine/detect/deflection.ts';
 import { explainMiss, type MissFix } from '../../server/engine/explain/missedSwings.ts';
-import { firstWhere } from '../../server/engine/statistics/sorted.ts';
 import type { Swing } from '../../server/engine/truth/swings.ts';
 import { declineWords } from '../../server/engine/words/choose/declines.ts';
 import { missFixText, missText } from '../../server/engine/words/misses.ts';
-import { tickPath, xOf } from '../charts/laneShapes.ts';
+import { inTenths, tickPath, xOf } from '../charts/laneShapes.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openLabels, openTake } from '../state/openTake.ts';
@@ -66,14 +65,11 @@ interface StrokesProps {
 /** A stroke a fire, made anew only where fires or the window are others: a drag of the guard leaves them. */
 function Strokes({ slot, verdict, lane: { window, width }, from, to }: StrokesProps) {
   const { deflections: known, signals } = verdict;
-  const d = useMemo(() => {
-    const deflections = known ?? new Int32Array(0);
-    const { timeUs } = signals;
-    const first = firstWhere(deflections.length, (k) => timeUs[deflections[k]!]! >= window.startUs);
-    const end = firstWhere(deflections.length, (k) => timeUs[deflections[k]!]! > window.endUs);
-    const times = Array.from(deflections.subarray(first, end), (index) => timeUs[index]!);
-    return tickPath(times, window, width, from, to);
-  }, [known, signals, window, width, from, to]);
+  const times = useMemo(
+    () => Array.from(known ?? [], (index) => signals.timeUs[index]!),
+    [known, signals.timeUs],
+  );
+  const d = useMemo(() => tickPath(times, window, width, from, to), [times, window, width, from, to]);
   return (
     <path class={`lane-deflection ${slot === 'b' ? 'is-b' : ''}`} data-lane={`deflection-${slot}`} d={d} />
   );
@@ -94,6 +90,8 @@ function DoubleFires({ verdict, window, width, top }: LaneProps & { readonly ver
 }
 
 const MARK_PX = 8;
+/** Closer together, hollow marks are not told from one another. */
+const MISSED_APART_PX = 1;
 
 /** All marks are one path, however many: what one of them means is looked up where the pointer is. */
 function MissedSwings({
@@ -143,9 +141,9 @@ function marks(swings: readonly Swing[], window: TimeWindow, width: number, y: n
   let last = Number.NEGATIVE_INFINITY;
   for (const { peakUs } of swings) {
     const x = xOf(peakUs, window, width);
-    if (x - last < 0.34) continue;
+    if (x - last < MISSED_APART_PX) continue;
     last = x;
-    path += `M${(x - 3.5).toFixed(2)} ${y}${MISSED_SHAPE}`;
+    path += `M${inTenths(x - 3.5)} ${y}${MISSED_SHAPE}`;
   }
   return path;
 }

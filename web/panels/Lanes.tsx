@@ -1,4 +1,5 @@
 import { useMemo } from 'preact/hooks';
+import type { Span } from '../../server/engine/base/log.ts';
 import { spanOfRun } from '../../server/engine/detect/closedRuns.ts';
 import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { type Spans, spanPath, xOf } from '../charts/laneShapes.ts';
@@ -151,9 +152,19 @@ interface LaneProps {
   readonly top: number;
 }
 
-/** Made where they are in sight: a step of a drag makes no others. */
+/** Looked up where they are in sight, once for each run: a step of a drag looks up no others, and one of zoom none twice. */
 function closedSpansOf({ signals, closed: { runs } }: Verdicts): Spans {
-  return { length: runs.length, at: (place) => spanOfRun(signals, runs[place]!) };
+  const known = new Array<Span | undefined>(runs.length);
+  const at = (place: number): Span => {
+    const span = known[place] ?? spanOfRun(signals, runs[place]!);
+    known[place] = span;
+    return span;
+  };
+  return { length: runs.length, at };
+}
+
+function useClosedSpans(verdict: Verdicts | null): Spans | null {
+  return useMemo(() => verdict && closedSpansOf(verdict), [verdict?.signals, verdict?.closed]);
 }
 
 function GuardLane({
@@ -164,20 +175,18 @@ function GuardLane({
   b,
 }: LaneProps & { readonly a: Verdicts; readonly b: Verdicts | null }) {
   const height = b ? 7.5 : 13;
+  const spansOfA = useClosedSpans(a);
+  const spansOfB = useClosedSpans(b);
   return (
     <g>
-      <path
-        class="lane-guard"
-        data-lane="guard-a"
-        d={spanPath(closedSpansOf(a), window, width, top + 3, height)}
-      >
+      <path class="lane-guard" data-lane="guard-a" d={spanPath(spansOfA!, window, width, top + 3, height)}>
         <title>Guard closed, candidate A: a power press would be refused</title>
       </path>
-      {b && (
+      {spansOfB && (
         <path
           class="lane-guard is-b"
           data-lane="guard-b"
-          d={spanPath(closedSpansOf(b), window, width, top + 12, 5.5)}
+          d={spanPath(spansOfB, window, width, top + 12, 5.5)}
         >
           <title>Guard closed, candidate B</title>
         </path>

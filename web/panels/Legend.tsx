@@ -74,7 +74,7 @@ export function Legend({ window, width }: { readonly window: TimeWindow; readonl
 /** A fate's part of a band. */
 function BandKey({ fate }: { readonly fate: Fate }) {
   return (
-    <g class="press-band">
+    <g class="press-bands">
       <rect class={`is-${fate}`} x={-6} y={-3} width={12} height={6} />
     </g>
   );

@@ -85,7 +85,8 @@ export async function loadTake(takeId: string): Promise<void> {
     let document!: TakeDocument;
     const prepare = async (): Promise<Request<'open'>> => {
       document = await documents.readNow(takeId);
-      if (isWanted()) void lookFromAfar(document);
+      // What is stored of a long take is small, and painted before its columns take the way that it comes by.
+      if (isWanted()) await lookFromAfar(document);
       return openingOf(document);
     };
     const opened = await desk.askOf('open', takeId, prepare, { urgency: 'open', signal });

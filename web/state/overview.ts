@@ -14,10 +14,27 @@ export interface SeenFromAfar extends TakeOverview {
 /** The take that is being read, from afar; null where it is short, or nothing is known of it yet. */
 export const fromAfar = signal<SeenFromAfar | null>(null);
 
-/** Asks for what a long take looks like. It is shown only where it goes by the same calibration and smoothing. */
-export async function lookFromAfar({ id, report, calibration }: TakeDocument): Promise<void> {
+/** What is stored comes sooner; what has yet to be made holds nothing up for longer. */
+const AT_MOST_MS = 250;
+
+/**
+ * Asks for what a long take looks like, and waits until it is painted, or for a quarter of a second: what reads the take
+ * itself would only be in its way.
+ */
+export async function lookFromAfar(document: TakeDocument): Promise<void> {
   fromAfar.value = null;
-  if (report.durationS * report.rateHz < LONG_SAMPLES) return;
+  if (document.report.durationS * document.report.rateHz < LONG_SAMPLES) return;
+  const enough = new Promise<void>((done) => setTimeout(done, AT_MOST_MS));
+  await Promise.race([look(document).then(nextPaint), enough]);
+}
+
+/** Two frames on: the first one paints. */
+function nextPaint(): Promise<void> {
+  return new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done())));
+}
+
+/** It is shown only where it goes by the same calibration and smoothing. */
+async function look({ id, calibration }: TakeDocument): Promise<void> {
   // Without it the take is waited for as any other.
   const overview = await fetchOverview(id).catch(() => null);
   if (overview === null || chosenTakeId.peek() !== id) return;

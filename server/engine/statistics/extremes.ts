@@ -4,6 +4,9 @@ const UPPER_BITS = 2 * BLOCK_BITS;
 const BLOCK = 1 << BLOCK_BITS;
 const UPPER = 1 << UPPER_BITS;
 
+/** Values in a block: extremes of whole blocks look at no value. */
+export const EXTREMES_BLOCK = BLOCK;
+
 /**
  * A channel with the lowest and highest value of every block of 64 samples and of every 64 blocks. With them the search for
  * the next sample that reaches a level, and the extremes of any stretch, cost what is found, not what is passed over. A

@@ -1,3 +1,4 @@
+import { useMemo } from 'preact/hooks';
 import type { Span } from '../../../server/engine/base/log.ts';
 import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { spanPath, xOf } from '../../charts/laneShapes.ts';
@@ -14,6 +15,7 @@ import type { TimeWindow } from '../../state/model.ts';
 import { openTake } from '../../state/openTake.ts';
 import { spinning } from '../../state/verdicts.ts';
 import { dragSpan } from './dragSpan.ts';
+import { itemsInSight } from './itemsInSight.ts';
 import { gesturePath, swingPath } from './labelShapes.ts';
 import { StopMarks } from './StopMarks.tsx';
 
@@ -58,13 +60,8 @@ export function SpinRow({ window, width, top }: RowProps) {
 
 /** Swings, rests, drills and gestures: click one to choose it. Proposals are drawn thin. */
 export function LabelRow({ window, width, top }: RowProps) {
-  const items = labelItems.value.filter(
-    ({ label }) => label.endUs >= window.startUs && label.startUs <= window.endUs,
-  );
-  const of = (test: (item: LabelItem) => boolean) => items.filter(test);
-  const spans = (test: (item: LabelItem) => boolean) =>
-    of((item) => item.what === 'span' && test(item)).map(({ label }) => label);
-  const isDrill = (item: LabelItem) => !['spinning', 'still'].includes(kindOf(item));
+  const items = itemsInSight(labelItems.value, window);
+  const { drills, still, swings, gestures } = useMemo(() => byLook(items), [items]);
   return (
     <g>
       <Ground
@@ -74,28 +71,16 @@ export function LabelRow({ window, width, top }: RowProps) {
         title="Labels: click one to choose it"
         onDown={(event) => drawOrChoose(event, window, null)}
       />
-      <path class="label-drill" d={spanPath(spans(isDrill), window, width, top + 2, LABEL_ROW - 4)} />
+      <path class="label-drill" d={spanPath(drills, window, width, top + 2, LABEL_ROW - 4)} />
       {[false, true].map((isProposed) => (
         <g key={String(isProposed)} class={isProposed ? 'is-proposed' : ''}>
           <path
             class="label-still"
-            d={spanPath(
-              spans((item) => kindOf(item) === 'still' && item.isProposed === isProposed),
-              window,
-              width,
-              top + LABEL_ROW - 4,
-              2,
-            )}
+            d={spanPath(still[isProposed ? 1 : 0], window, width, top + LABEL_ROW - 4, 2)}
           />
           <path
             class="label-swing"
-            d={swingPath(
-              of((item) => item.what === 'swing' && item.isProposed === isProposed),
-              window,
-              width,
-              top + 2,
-              top + LABEL_ROW - 5,
-            )}
+            d={swingPath(swings[isProposed ? 1 : 0], window, width, top + 2, top + LABEL_ROW - 5)}
           />
         </g>
       ))}
@@ -108,7 +93,7 @@ export function LabelRow({ window, width, top }: RowProps) {
               data-label-kind={kind}
               d={gesturePath(
                 kind,
-                of((item) => kindOf(item) === kind && item.isProposed === isProposed),
+                gestures.filter((item) => kindOf(item) === kind && item.isProposed === isProposed),
                 window,
                 width,
                 top + LABEL_ROW / 2,
@@ -126,6 +111,22 @@ export function LabelRow({ window, width, top }: RowProps) {
       />
     </g>
   );
+}
+
+/** Items by how they are drawn, in time order; of two lists the second holds what is proposed. */
+function byLook(items: readonly LabelItem[]) {
+  const drills: Span[] = [];
+  const still: [Span[], Span[]] = [[], []];
+  const swings: [LabelItem[], LabelItem[]] = [[], []];
+  const gestures: LabelItem[] = [];
+  for (const item of items) {
+    const place = item.isProposed ? 1 : 0;
+    if (item.what === 'swing') swings[place].push(item);
+    else if (item.what === 'gesture') gestures.push(item);
+    else if (kindOf(item) === 'still') still[place].push(item.label);
+    else if (kindOf(item) !== 'spinning') drills.push(item.label);
+  }
+  return { drills, still, swings, gestures };
 }
 
 function Ground(props: {

@@ -1,4 +1,4 @@
-import { xOf } from '../../charts/laneShapes.ts';
+import { tickPath } from '../../charts/laneShapes.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { takeUnits } from '../../state/motionScores.ts';
 
@@ -11,9 +11,6 @@ export function StopMarks(props: {
   const { window, width, top } = props;
   const units = takeUnits.value;
   if (!units) return null;
-  const path = units.stopsUs
-    .filter((us) => us >= window.startUs && us <= window.endUs)
-    .map((us) => `M${xOf(us, window, width).toFixed(2)} ${top}v10`)
-    .join('');
+  const path = tickPath(units.stopsUs, window, width, top, top + 10);
   return <path class={`lane-stop ${units.isConfirmed ? '' : 'is-proposed'}`} data-lane="stops" d={path} />;
 }

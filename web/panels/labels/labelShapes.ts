@@ -1,10 +1,10 @@
 import type { GestureKind } from '../../../server/engine/labels/labels.ts';
 import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
-import { xOf } from '../../charts/laneShapes.ts';
+import { inTenths, xOf } from '../../charts/laneShapes.ts';
 import type { TimeWindow } from '../../state/model.ts';
 
 /** Arcs closer together than this are drawn as one. */
-const LEAST_PX = 1.5;
+const LEAST_PX = 3;
 
 /** One arc a swing, from its start over its peak to its end. */
 export function swingPath(
@@ -22,7 +22,7 @@ export function swingPath(
     if (peak - last < LEAST_PX) continue;
     last = peak;
     const [left, right] = [xOf(label.startUs, window, width), xOf(label.endUs, window, width)];
-    path += `M${left.toFixed(1)} ${bottom}Q${peak.toFixed(1)} ${2 * top - bottom} ${right.toFixed(1)} ${bottom}`;
+    path += `M${inTenths(left)} ${bottom}Q${inTenths(peak)} ${2 * top - bottom} ${inTenths(right)} ${bottom}`;
   }
   return path;
 }

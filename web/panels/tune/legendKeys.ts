@@ -1,6 +1,6 @@
 import { GESTURE_DETECTOR_IDS, type GestureDetectorId } from '../../../server/engine/detect/detectors.ts';
 import type { GestureKind } from '../../../server/engine/labels/labels.ts';
-import { firstAtOrAfter } from '../../../server/engine/statistics/sorted.ts';
+import { firstAtOrAfter, firstWhere } from '../../../server/engine/statistics/sorted.ts';
 import { deviceAgreement } from '../../state/device.ts';
 import { kindOf, labelItems } from '../../state/labelWalk.ts';
 import type { Slot, TimeWindow } from '../../state/model.ts';
@@ -9,6 +9,7 @@ import { openDecisions, openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import { truth, type Verdicts, verdicts } from '../../state/verdicts.ts';
 import type { Fate } from '../fate.ts';
+import { itemsInSight } from '../labels/itemsInSight.ts';
 import { isCrowded } from './crowd.ts';
 import { pressesInSight } from './worst.ts';
 
@@ -43,8 +44,7 @@ export function keysInSight(window: TimeWindow, width: number): ReadonlySet<Lege
     if (kind !== 'dial' && isIn(atUs)) keys.add(kind);
   if (truth.value?.swings.some(({ saturated, peakUs }) => saturated && isIn(peakUs))) keys.add('clipped');
   if (takeUnits.value?.stopsUs.some(isIn)) keys.add('stop');
-  for (const item of labelItems.value) {
-    if (item.label.endUs < window.startUs || item.label.startUs > window.endUs) continue;
+  for (const item of itemsInSight(labelItems.value, window)) {
     if (item.what === 'swing') keys.add('swings');
     else if (item.what === 'gesture') keys.add(`label-${item.label.kind}`);
     else if (kindOf(item) === 'still') keys.add('still');
@@ -58,7 +58,10 @@ function addVerdicts(keys: Set<LegendKey>, verdict: Verdicts, window: TimeWindow
   const isIn = (us: number) => us >= window.startUs && us <= window.endUs;
   const first = firstAtOrAfter(timeUs, window.startUs);
   const last = firstAtOrAfter(timeUs, window.endUs + 1);
-  const fires = (at: Int32Array) => at.some((index) => index >= first && index < last);
+  const fires = (at: Int32Array) => {
+    const next = firstWhere(at.length, (k) => at[k]! >= first);
+    return next < at.length && at[next]! < last;
+  };
   const marks = pressesInSight(verdict.presses, openLabels.value, window);
   for (const { fate } of marks) keys.add(fate);
   if (isCrowded(marks, width)) keys.add('bands');
