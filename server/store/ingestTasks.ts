@@ -40,6 +40,7 @@ export interface MapTimesTask {
 export interface OverviewTask {
   readonly kind: 'overview';
   readonly columnsPath: string;
+  readonly columnsBytes: number;
   readonly calibration: Calibration;
   readonly smoothing: SmoothingSettings;
 }
@@ -117,14 +118,18 @@ export function inlineIngest(): IngestRunner {
       return asUserError(mapTimes(sources.map(logSource), before, after, hooks));
     },
     async overview({ columnsPath, calibration, smoothing }) {
-      const bytes = await readFile(columnsPath);
-      const { log, saturated } = parseColumns(
-        bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length) as ArrayBuffer,
-      );
+      const { log, saturated } = parseColumns(await bufferOf(columnsPath));
       return speedOverview(buildTimeBase(log, saturated).uniform, calibration, smoothing);
     },
     close: async () => {},
   };
+}
+
+/** All of a file. What Node reads from a long one has a buffer of its own, and is not copied. */
+async function bufferOf(path: string): Promise<ArrayBuffer> {
+  const { buffer, byteOffset, length } = await readFile(path);
+  const isWhole = byteOffset === 0 && length === buffer.byteLength;
+  return (isWhole ? buffer : buffer.slice(byteOffset, byteOffset + length)) as ArrayBuffer;
 }
 
 function bytesOf({ log, saturated }: ReadTake): number {

@@ -67,8 +67,9 @@ export class OverviewCache {
     of: Omit<TakeOverview, keyof SpeedOverview>,
   ): Promise<TakeOverview> {
     const { calibration, smoothing } = of;
-    const { path: columnsPath } = await this.columns.columns(folder, document);
-    const overview = { ...of, ...(await this.ingest.overview({ columnsPath, calibration, smoothing }, {})) };
+    const { path: columnsPath, sizeBytes: columnsBytes } = await this.columns.columns(folder, document);
+    const task = { columnsPath, columnsBytes, calibration, smoothing };
+    const overview = { ...of, ...(await this.ingest.overview(task, {})) };
     await writeAtomic(
       join(folder, OVERVIEW_NAME),
       JSON.stringify({ ...overview, crc32: checksumOf(overview) }),

@@ -1,15 +1,24 @@
 import { Worker } from 'node:worker_threads';
 import { CancelledError } from '../errors.ts';
-import type { Hooks } from '../ingest/ground/types.ts';
+import type { Hooks, Preview } from '../ingest/ground/types.ts';
 import { errorOf, type TaskMessage, type WorkerMessage } from './ingestMessages.ts';
 import type { IngestTask } from './ingestTasks.ts';
 
 /** How long a thread without work keeps its memory, with the take that it previewed: some look at it for a while. */
 const IDLE_MS = 120_000;
 
+/**
+ * A thread that has read this much ends with its task, unless it keeps the take for adding: the system gets its memory back
+ * at once, where the next task would come on top of what has not been swept up yet.
+ */
+const ENDS_FROM_BYTES = 16 * 1024 * 1024;
+/** What is read lies in columns, not here; so much holds the texts of a few rows, and leaves no 50 MB unswept. */
+export const READER_LIMITS = { maxYoungGenerationSizeMb: 12 };
+
 /** A thread that reads one log at a time. Stopping the task ends the thread; the next task starts a fresh one. */
 export class ReaderThread {
   private readonly entry: URL;
+  private readonly endsFromBytes: number;
   private worker: Worker | null = null;
   private idleTimer: NodeJS.Timeout | null = null;
   private nextId = 1;
@@ -18,22 +27,25 @@ export class ReaderThread {
   /** Contents of the files that it previewed last, and may still have; '' for none. */
   previewed = '';
 
-  constructor(entry: URL) {
+  constructor(entry: URL, endsFromBytes = ENDS_FROM_BYTES) {
     this.entry = entry;
+    this.endsFromBytes = endsFromBytes;
   }
 
   /** Whoever owns it gives it one task at a time. @throws CancelledError  and what reading throws */
   async run(task: IngestTask, hooks: Hooks): Promise<unknown> {
     const worker = this.readyWorker();
+    this.previewed = '';
     const onAbort = (): void => void this.end();
     hooks.signal?.addEventListener('abort', onAbort, { once: true });
     try {
       const answer = await exchange(worker, { id: this.nextId++, task }, hooks.onProgress);
-      this.previewed = task.kind === 'preview' ? contentsOf(task) : '';
+      if (task.kind === 'preview' && (answer as Preview).report !== null) this.previewed = contentsOf(task);
       return answer;
     } finally {
       hooks.signal?.removeEventListener('abort', onAbort);
-      this.rest();
+      if (this.previewed === '' && bytesOf(task) >= this.endsFromBytes) void this.end();
+      else this.rest();
     }
   }
 
@@ -49,7 +61,7 @@ export class ReaderThread {
     if (this.idleTimer) clearTimeout(this.idleTimer);
     this.idleTimer = null;
     if (!this.worker) {
-      const worker = new Worker(this.entry);
+      const worker = new Worker(this.entry, { resourceLimits: READER_LIMITS });
       worker.once('exit', () => {
         if (this.worker === worker) this.worker = null;
       });
@@ -71,6 +83,11 @@ export function contentsOf(task: IngestTask): string {
   // No thread has columns that were previewed.
   if (task.kind === 'overview') return task.columnsPath;
   return task.sources.map(({ sha256 }) => sha256).join();
+}
+
+function bytesOf(task: IngestTask): number {
+  if (task.kind === 'overview') return task.columnsBytes;
+  return task.sources.reduce((sum, { sizeBytes }) => sum + sizeBytes, 0);
 }
 
 /** Hands the thread one task and waits for its answer, or for its end. */

@@ -100,4 +100,13 @@ describe('isOutOfOrder', () => {
 
   test('a few rows tell nothing of their order', () =>
     expect(isOutOfOrder(clock(times.slice(0, 40).reverse()))).toBe(false));
+
+  test('rows without a stamp count for nothing, wherever they stand', () => {
+    const orders = [inOrder, by((row) => rows[row]![0]!), by((row) => String(row * STEP_MS))];
+    for (const order of orders) {
+      const stamps = order.map((row) => times[row]!);
+      const torn = stamps.flatMap((stamp) => (random() < 0.3 ? [Number.NaN, stamp] : [stamp]));
+      expect(isOutOfOrder(clock([Number.NaN, ...torn, Number.NaN]))).toBe(isOutOfOrder(clock(stamps)));
+    }
+  });
 });

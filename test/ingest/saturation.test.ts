@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { markSaturation } from '../../server/ingest/units/saturation.ts';
-import { seededNormal } from '../seeded.ts';
+import { seededNormal, seededRandom } from '../seeded.ts';
 
 const sine = (peak: number, rows = 2000, period = 200) =>
   Float64Array.from({ length: rows }, (_, i) => peak * Math.sin((2 * Math.PI * i) / period));
@@ -96,5 +96,22 @@ describe('saturation', () => {
     const values = sine(499.8);
     for (let i = 50; i < 54; ++i) values[i] = 499.8;
     expect(mark(values)).toEqual({ count: 0, limits: [] });
+  });
+
+  test('each sample at an end that is stuck is counted, whatever comes first', () => {
+    const random = seededRandom(11);
+    for (let round = 0; round < 200; ++round) {
+      const steps = Array.from({ length: 60 }, () => [-2000, -1990, -900, 0, 900, 1990, 2000]);
+      const values = Float64Array.from(steps, (all) => all[Math.floor(random() * all.length)]!);
+      const high = Math.max(...values);
+      const low = Math.min(...values);
+      const isTwice = (end: number) => values.some((value, i) => value === end && values[i + 1] === end);
+      const isExceeded = (end: number) => Math.max(high, -low) > Math.abs(end) * 1.03;
+      const ends = [high, low].filter((end) => Math.abs(end) === 2000 && isTwice(end) && !isExceeded(end));
+      expect(mark(values)).toEqual({
+        count: values.filter((value) => ends.includes(value)).length,
+        limits: ends,
+      });
+    }
   });
 });

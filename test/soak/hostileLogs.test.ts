@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { WorkbenchError } from '../../server/errors.ts';
 import { inlineIngest } from '../../server/store/ingestTasks.ts';
+import { READER_LIMITS } from '../../server/store/readerThread.ts';
 import { bundleForNode } from '../store/bundle.ts';
 import { temporaryFolder } from '../store/temporaryFolder.ts';
 import { HOSTILE, writeHostile } from './hostileLogs.ts';
@@ -44,7 +45,9 @@ describe('a hostile log is read, asked about, or refused in words', () => {
 /** The bounds of a log of 100 MB, which a busy machine holds no other program to: on demand only. */
 const LARGE = Number(process.env.SOAK_LARGE_LOGS ?? 0);
 const LONGEST_S = 10;
-const FIXED_BYTES = 96e6;
+const FIXED_BYTES = 64e6;
+/** A young generation is three half spaces. The thread that reads has as little of it as this. */
+const HALF_SPACE_MB = READER_LIMITS.maxYoungGenerationSizeMb / 3;
 /** A time, six values and whether any is at its end: eight bytes each but for the last. */
 const ROW_BYTES = 57;
 
@@ -56,7 +59,8 @@ if (LARGE > 0)
       const script = await bundleForNode(child, folder);
       const path = join(folder, 'log.csv');
       writeHostile(name, path, LARGE * 1e6);
-      const { stdout, stderr, signal } = spawnSync(process.execPath, [script, path, folder], {
+      const args = [`--max-semi-space-size=${HALF_SPACE_MB}`, script, path, folder];
+      const { stdout, stderr, signal } = spawnSync(process.execPath, args, {
         encoding: 'utf8',
         timeout: 300_000,
       });

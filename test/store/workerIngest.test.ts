@@ -8,6 +8,7 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, onTestFinished, test } from 'vitest';
 import type { Hooks, Mapping } from '../../server/ingest/ground/types.ts';
 import { type IngestRunner, inlineIngest, type ReadResult } from '../../server/store/ingestTasks.ts';
+import { ReaderThread } from '../../server/store/readerThread.ts';
 import type { SourceOnDisk } from '../../server/store/sourceFiles.ts';
 import { WorkerIngest } from '../../server/store/workerIngest.ts';
 import { bundleForNode } from './bundle.ts';
@@ -114,6 +115,33 @@ describe('WorkerIngest', () => {
     await ingest.preview({ sources: [logFile(smallLog())], overrides: {} }, {});
     rmSync(source.path);
     expect((await read(ingest, source, temporaryFolder(), {}, mapping)).report.rows).toBe(500);
+  });
+
+  test('a thread that has read much ends, and gives its memory back, unless it keeps the take for adding', async () => {
+    const made: unknown[] = [];
+    const note = (worker: unknown) => void made.push(worker);
+    process.on('worker', note);
+    onTestFinished(() => void process.off('worker', note));
+    const source = logFile(smallLog(500));
+    const mapping = await mappingOf(source);
+    const hooks = {};
+    const task = { sources: [source], mapping, columnsPath: '', columnsKey: 'k' };
+    const readBy = (thread: ReaderThread) =>
+      thread.run({ ...task, kind: 'read', columnsPath: join(temporaryFolder(), 'columns.bin') }, hooks);
+    const previewBy = (thread: ReaderThread) =>
+      thread.run({ kind: 'preview', sources: [source], overrides: {} }, hooks);
+    for (const [endsFromBytes, threads] of [
+      [source.sizeBytes, 2],
+      [source.sizeBytes + 1, 1],
+    ] as const) {
+      made.length = 0;
+      const thread = new ReaderThread(entry, endsFromBytes);
+      onTestFinished(() => thread.end());
+      await previewBy(thread);
+      await readBy(thread);
+      await readBy(thread);
+      expect(made).toHaveLength(threads);
+    }
   });
 
   test('one of many that wait is stopped at once, and the rest are read', async () => {

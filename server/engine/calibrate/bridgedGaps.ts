@@ -7,7 +7,8 @@ const MOST_STEP_G = 0.25;
 const COLUMNS = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
 
 /**
- * The log with its shortest holes filled by straight lines, where the force continues behind them as it was. For
+ * The log with its shortest holes filled by straight lines, where the force continues behind them as it was; the log itself
+ * where there are none to fill. For
  * computations over whole seconds that look at no single sample: only rates, forces and segments are right, times and
  * marks are not.
  */
@@ -15,6 +16,7 @@ export function bridgeShortGaps(
   log: UniformLog,
 ): Pick<UniformLog, (typeof COLUMNS)[number] | 'rateHz' | 'segments'> {
   const groups = groupSegments(log);
+  if (groups.length === log.segments.length) return log;
   const length = groups.reduce((sum, parts) => sum + spanOf(log, parts), 0);
   const columns = Object.fromEntries(COLUMNS.map((key) => [key, new Float64Array(length)])) as Record<
     (typeof COLUMNS)[number],

@@ -1,5 +1,6 @@
 import type { UniformLog } from '../base/log.ts';
 import { sampleRanges } from '../base/sampleRanges.ts';
+import { Scratch } from '../base/scratch.ts';
 import { STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { biasHalfWidths } from '../calibrate/biasInterval.ts';
 import { apartDps } from '../calibrate/plausibleRests.ts';
@@ -57,9 +58,14 @@ export function measureRest(log: UniformLog): Rest {
 function restsOf(log: UniformLog): readonly StillStretch[] {
   const found = findStillStretches(log);
   if (found.length > 0) return found;
+  const scratch = new Scratch();
   for (const [, factor] of MISTAKEN_UNITS.filter(([, one]) => one > 1)) {
-    const down = (force: Float64Array): Float64Array => force.map((g) => g / factor);
-    const smaller = { accelXG: down(log.accelXG), accelYG: down(log.accelYG), accelZG: down(log.accelZG) };
+    const down = (key: 'accelXG' | 'accelYG' | 'accelZG'): Float64Array => {
+      const out = scratch.column(key, log[key].length);
+      for (let i = 0; i < out.length; ++i) out[i] = log[key][i]! / factor;
+      return out;
+    };
+    const smaller = { accelXG: down('accelXG'), accelYG: down('accelYG'), accelZG: down('accelZG') };
     const stretches = findStillStretches({ ...log, ...smaller }).map((still) => ({
       ...still,
       accelXG: still.accelXG * factor,

@@ -34,15 +34,22 @@ export function longSteps(
   return { longSteps: count, longestStepMs: longestUs / 1000 };
 }
 
-/** Every step over `GAP_STEPS` regular ones (`stepUs`): there the engine starts anew. */
+/**
+ * Steps over `GAP_STEPS` regular ones (`stepUs`): there the engine starts anew. All are counted, the first `most` listed: a
+ * log may have a gap behind every row.
+ */
 export function findGaps(
   timeUs: Float64Array,
   stepUs: number,
-): { readonly startUs: number; readonly endUs: number }[] {
+  most: number,
+): { readonly count: number; readonly first: { readonly startUs: number; readonly endUs: number }[] } {
   const limit = GAP_STEPS * stepUs;
-  const gaps: { startUs: number; endUs: number }[] = [];
+  const first: { startUs: number; endUs: number }[] = [];
+  let count = 0;
   for (let i = 1; i < timeUs.length; ++i) {
-    if (timeUs[i]! - timeUs[i - 1]! > limit) gaps.push({ startUs: timeUs[i - 1]!, endUs: timeUs[i]! });
+    if (timeUs[i]! - timeUs[i - 1]! <= limit) continue;
+    ++count;
+    if (count <= most) first.push({ startUs: timeUs[i - 1]!, endUs: timeUs[i]! });
   }
-  return gaps;
+  return { count, first };
 }

@@ -35,7 +35,7 @@ export function makeReport(facts: ReportFacts): LogReport {
     prepared.reduce((total, table) => total + count(table), 0);
   const badRowCount = sum((table) => table.badRowCount);
   const step = regularStep(timeUs);
-  const gaps = findGaps(timeUs, step);
+  const gaps = findGaps(timeUs, step, GAPS_LISTED);
   return {
     columns: mapping.columns,
     rows: timeUs.length,
@@ -49,10 +49,8 @@ export function makeReport(facts: ReportFacts): LogReport {
     duplicates: sum(({ axis }) => axis.duplicates),
     backwards: sum(({ axis }) => axis.backwards),
     ...longSteps(timeUs, step),
-    gaps: gaps.length,
-    gapList: gaps
-      .slice(0, GAPS_LISTED)
-      .map(({ startUs, endUs }) => ({ startS: startUs / 1e6, endS: endUs / 1e6 })),
+    gaps: gaps.count,
+    gapList: gaps.first.map(({ startUs, endUs }) => ({ startS: startUs / 1e6, endS: endUs / 1e6 })),
     saturated: countSaturated(saturation),
     peakRateDps: peakOf({ x: log.gyroXDps, y: log.gyroYDps, z: log.gyroZDps }),
     peakAccelG: peakOf({ x: log.accelXG, y: log.accelYG, z: log.accelZG }),

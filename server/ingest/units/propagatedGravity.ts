@@ -18,8 +18,10 @@ export function propagateGravity(
   gyro: Vector3Columns,
   dpsPerUnit: number,
 ): GravityTest {
-  const times = (values: Float64Array, by: number) =>
-    values.subarray(0, ROWS_AT_MOST).map((value) => value * by);
+  const times = (values: Float64Array, by: number) => {
+    const first = values.subarray(0, ROWS_AT_MOST);
+    return by === 1 ? first : first.map((value) => value * by);
+  };
   return testGravityOf({
     timeUs: timeUs.subarray(0, ROWS_AT_MOST),
     gyroXDps: times(gyro.x, dpsPerUnit),

@@ -59,22 +59,20 @@ interface End {
   readonly repeats: number;
 }
 
+/** In one pass: a value that is further out than all before begins the count of its end anew. */
 function findEnds(values: Float64Array): { highest: End; lowest: End } {
-  let high = -Infinity;
-  let low = Infinity;
-  for (let i = 0; i < values.length; ++i) {
-    const value = values[i]!;
-    if (value > high) high = value;
-    if (value < low) low = value;
-  }
-  let [highCount, highRepeats, lowCount, lowRepeats] = [0, 0, 0, 0];
+  let [high, highCount, highRepeats] = [-Infinity, 0, 0];
+  let [low, lowCount, lowRepeats] = [Infinity, 0, 0];
   let before = Number.NaN;
   for (let i = 0; i < values.length; ++i) {
     const value = values[i]!;
-    if (value === high) {
+    if (value >= high) {
+      if (value > high) [high, highCount, highRepeats] = [value, 0, 0];
       ++highCount;
       if (value === before) ++highRepeats;
-    } else if (value === low) {
+    }
+    if (value <= low) {
+      if (value < low) [low, lowCount, lowRepeats] = [value, 0, 0];
       ++lowCount;
       if (value === before) ++lowRepeats;
     }
