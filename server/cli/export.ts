@@ -3,6 +3,7 @@ import type { Bounds } from '../engine/base/statedBounds.ts';
 import { STATED_BOUNDS } from '../engine/base/statedBounds.ts';
 import { DEFAULT_CALIBRATION } from '../engine/calibrate/calibration.ts';
 import { fileNameOf } from '../engine/export/fileName.ts';
+import { handOverHeading } from '../engine/export/heading.ts';
 import { plainText } from '../engine/export/plainText.ts';
 import { sheetHtml } from '../engine/export/sheet/html.ts';
 import { sheetMarkdown } from '../engine/export/sheet/markdown.ts';
@@ -160,7 +161,8 @@ function writtenAs(
   values: Values,
 ): TextFile[] {
   const build = readBuild(candidate, values);
-  const heading = [`Setting: ${name}`, 'Written by Moulinet. A guard is a convenience, no safety device.'];
+  // Without takes at hand nothing tells whether they have changed since.
+  const heading = handOverHeading(name, kept, []);
   const file = fileNameOf(name);
   switch (kind) {
     case 'json': {

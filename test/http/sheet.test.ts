@@ -16,4 +16,6 @@ test('a kept setting’s sheet is served by itself: its style stands in it, and 
   expect(text.body).toContain('# Gala “A”');
   for (const ending of ['sheet', 'sheet.md'])
     expect((await app.inject(`/api/settings/none/${ending}`)).statusCode).toBe(404);
+  // The takes that it was judged on are not in this workspace.
+  for (const { body } of [page, text]) expect(body).toContain('Out of date. No longer among its takes: ');
 });

@@ -1,14 +1,19 @@
+import { PROGRAM_VERSION } from '../../engine/base/version.ts';
 import { fileNameOf } from '../../engine/export/fileName.ts';
 import { SHEET_POLICY, sheetHtml } from '../../engine/export/sheet/html.ts';
 import { sheetMarkdown } from '../../engine/export/sheet/markdown.ts';
 import { sheetOf } from '../../engine/export/sheet/sheet.ts';
+import type { KeptSetting } from '../../engine/kept/keptSetting.ts';
+import { changesSince } from '../../engine/kept/stale.ts';
 import { IdParamsSchema } from '../schemas.ts';
 import type { App, Deps } from '../types.ts';
 import { encodeName } from './takes.ts';
 
 /** A kept setting as a sheet to look at, print and save. */
-export function sheetRoutes(api: App, { workspace: { settings } }: Deps): void {
+export function sheetRoutes(api: App, { workspace: { settings, takes } }: Deps): void {
   const byId = { params: IdParamsSchema };
+  const sheetNow = (setting: KeptSetting) =>
+    sheetOf(setting, changesSince(setting, takes.list(), PROGRAM_VERSION));
 
   api.get('/settings/:id/sheet', { schema: byId }, async ({ params }, reply) => {
     const setting = settings.get(params.id);
@@ -18,7 +23,7 @@ export function sheetRoutes(api: App, { workspace: { settings } }: Deps): void {
       'content-disposition',
       `inline; filename*=UTF-8''${encodeName(fileNameOf(setting.name))}.html`,
     );
-    return reply.send(sheetHtml(sheetOf(setting)));
+    return reply.send(sheetHtml(sheetNow(setting)));
   });
 
   api.get('/settings/:id/sheet.md', { schema: byId }, async ({ params }, reply) => {
@@ -28,6 +33,6 @@ export function sheetRoutes(api: App, { workspace: { settings } }: Deps): void {
       'content-disposition',
       `inline; filename*=UTF-8''${encodeName(fileNameOf(setting.name))}.md`,
     );
-    return reply.send(sheetMarkdown(sheetOf(setting)));
+    return reply.send(sheetMarkdown(sheetNow(setting)));
   });
 }

@@ -2,9 +2,10 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Mount } from '../../../server/engine/base/mount.ts';
 import { type Bounds, isWithin, STATED_BOUNDS } from '../../../server/engine/base/statedBounds.ts';
 import { DEFAULT_CALIBRATION, isMountStated } from '../../../server/engine/calibrate/calibration.ts';
-import { takesFor } from '../../../server/engine/kept/stale.ts';
-import type { StoredSetting } from '../../../server/http/schemas.ts';
+import { changesText, takesFor } from '../../../server/engine/kept/stale.ts';
+import type { StoredSetting, TakeDocument } from '../../../server/http/schemas.ts';
 import { messageOf } from '../../state/notices.ts';
+import { changesById } from '../../state/settingChanges.ts';
 import { workspace } from '../../state/workspace.ts';
 import { documents } from '../../takes/documents.ts';
 import { Dialog } from '../Dialog.tsx';
@@ -27,7 +28,7 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
   useEffect(() => {
     const [take] = takesFor(setting, workspace.peek()?.takes ?? []);
     if (!take) return;
-    void documents.read(take.id, take.revision).then(({ calibration }) => {
+    const told = ({ calibration }: TakeDocument): void => {
       const { leverArmM, accelScale } = calibration;
       setTexts({
         rateHz: String(Math.round(take.rateHz)),
@@ -37,8 +38,12 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
       setMount(calibration.mount);
       setMountSaid(isMountStated(calibration));
       setFrom(take.title);
-    });
+    };
+    documents
+      .read(take.id, take.revision)
+      .then(told, (error: unknown) => setProblem(`“${take.title}” could not be read: ${messageOf(error)}`));
   }, [setting.id]);
+  const changes = changesById.value.get(setting.id) ?? [];
   const { says, usesProp } = HAND_OVER_KINDS[kind];
   const numbers = {
     rateHz: numberOf(texts.rateHz),
@@ -75,7 +80,7 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
       setProblem(null);
       // What writes C is large, and seldom needed.
       const { handOver } = await import('./handOver.ts');
-      await handOver(setting, kind, figures);
+      await handOver(setting, kind, figures, changes);
     } catch (error) {
       setProblem(messageOf(error));
     }
@@ -94,6 +99,12 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
           </select>
         </label>
         <p class="quiet">{says}</p>
+        {changes.length > 0 && (
+          <p class="caution-line" data-standing="stale">
+            {changes.some(({ kind }) => kind === 'unjudged') ? '' : 'Out of date. '}
+            {changesText(changes)} Judge it first, or hand it over as it is.
+          </p>
+        )}
         {usesProp && (
           <>
             {field('rateHz', 'Samples a second on the prop', RATE)}

@@ -1,5 +1,6 @@
 import type { Mount } from '../../../server/engine/base/mount.ts';
 import { fileNameOf } from '../../../server/engine/export/fileName.ts';
+import { handOverHeading } from '../../../server/engine/export/heading.ts';
 import { plainText } from '../../../server/engine/export/plainText.ts';
 import { sheetHtml } from '../../../server/engine/export/sheet/html.ts';
 import { sheetMarkdown } from '../../../server/engine/export/sheet/markdown.ts';
@@ -8,6 +9,7 @@ import { fillTemplate } from '../../../server/engine/export/template.ts';
 import { templateValues } from '../../../server/engine/export/values.ts';
 import { formatKeptFile } from '../../../server/engine/kept/keptFile.ts';
 import type { KeptSetting } from '../../../server/engine/kept/keptSetting.ts';
+import type { Change } from '../../../server/engine/kept/stale.ts';
 import { generateC99, generateHeader, type TextFile } from '../../../server/engine/prop/c99/generate.ts';
 import { chooseFile } from '../../state/chooseFiles.ts';
 import { messageOf, notify } from '../../state/notices.ts';
@@ -22,22 +24,24 @@ export interface PropFigures {
   readonly mount: Mount;
 }
 
-/** Saves the files of one kind. */
-export async function handOver(setting: KeptSetting, kind: HandOverKind, prop: PropFigures): Promise<void> {
+/** Saves the files of one kind. @param changes  since the setting was judged: the files tell of them. */
+export async function handOver(
+  setting: KeptSetting,
+  kind: HandOverKind,
+  prop: PropFigures,
+  changes: readonly Change[],
+): Promise<void> {
   const { name, candidate } = setting;
   const { rateHz, ...calibration } = prop;
   const build = { candidate, calibration, rateHz };
-  const heading = [
-    `Setting: ${name}`,
-    `Kept ${setting.keptAt.slice(0, 10)}. Written by Moulinet. A guard is a convenience, no safety device.`,
-  ];
+  const heading = handOverHeading(name, setting, changes);
   switch (kind) {
     case 'json':
       return save([{ name: `${fileNameOf(name)}.json`, text: formatKeptFile(setting) }]);
     case 'text':
       return save([{ name: `${fileNameOf(name)}.txt`, text: plainText(build, heading) }]);
     case 'sheet': {
-      const sheet = sheetOf(setting);
+      const sheet = sheetOf(setting, changes);
       return save([
         { name: `${fileNameOf(name)}.html`, text: sheetHtml(sheet) },
         { name: `${fileNameOf(name)}.md`, text: sheetMarkdown(sheet) },

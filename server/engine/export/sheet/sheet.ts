@@ -1,7 +1,9 @@
 import type { KeptSetting, WrongPressStill } from '../../kept/keptSetting.ts';
+import type { Change } from '../../kept/stale.ts';
 import { CAUTIONS } from '../../words/cautions.ts';
 import { listed, moment } from '../../words/count.ts';
 import { keptMountText } from '../../words/mount.ts';
+import { outOfDateTexts } from '../heading.ts';
 import { methodTexts } from './method.ts';
 import { type ToldProblem, toldProblem } from './problems.ts';
 import { type ScoreTable, scoreTable } from './scores.ts';
@@ -35,14 +37,15 @@ export interface Sheet {
 const NOT_JUDGED =
   'Not judged on any take: nothing on this sheet says how well these values do. Keep the setting in the workbench and judge it there.';
 
-export function sheetOf(setting: SheetSetting): Sheet {
+/** @param changes  since it was judged, where the takes are at hand. */
+export function sheetOf(setting: SheetSetting, changes: readonly Change[] = []): Sheet {
   const { name, note, candidate, evidence } = setting;
   const takes = evidence?.takes ?? [];
   return {
     title: name,
     facts: factsOf(setting),
     note,
-    warnings: warningsOf(setting),
+    warnings: [...outOfDateTexts(changes), ...warningsOf(setting)],
     groups: valueGroups(candidate, evidence?.chosen ?? null),
     scores: evidence === null ? null : scoreTable(evidence),
     problems: (evidence?.problems ?? []).map(toldProblem),

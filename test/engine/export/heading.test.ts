@@ -1,0 +1,39 @@
+import { expect, test } from 'vitest';
+import { handOverHeading } from '../../../server/engine/export/heading.ts';
+import { sheetHtml } from '../../../server/engine/export/sheet/html.ts';
+import { sheetMarkdown } from '../../../server/engine/export/sheet/markdown.ts';
+import { sheetOf } from '../../../server/engine/export/sheet/sheet.ts';
+import { changesSince } from '../../../server/engine/kept/stale.ts';
+import { generateHeader } from '../../../server/engine/prop/c99/generate.ts';
+import { MADE_CANDIDATE, MADE_EVIDENCE, madeSetting } from '../kept/madeSetting.ts';
+
+const CAUTION = 'Written by Moulinet. A guard is a convenience, no safety device.';
+const CHANGED = [{ kind: 'changed', titles: ['Duel */ one'] }] as const;
+
+test('what goes to a prop says what it rests on', () => {
+  expect(handOverHeading('Spring', madeSetting(), [])).toEqual([
+    'Setting: Spring',
+    `Kept 2026-05-02. Judged 2026-05-02 on ${MADE_EVIDENCE.takes.length} takes.`,
+    CAUTION,
+  ]);
+  const unjudged = { ...madeSetting(), evidence: null };
+  expect(handOverHeading('Spring', unjudged, changesSince(unjudged, [], '1.0.0'))).toEqual([
+    'Setting: Spring',
+    'Kept 2026-05-02. Not judged on any take: nothing says how well these values do.',
+    CAUTION,
+  ]);
+  expect(handOverHeading('setting', null, [])).toEqual(['Setting: setting', CAUTION]);
+});
+
+test('what has changed since it was judged is told, in code and on the sheet', () => {
+  const told = 'Out of date. Labels or calibration have changed since: Duel';
+  const heading = handOverHeading('Spring', madeSetting(), CHANGED);
+  expect(heading).toContain(`${told} */ one.`);
+  const calibration = { mount: { tip: '+x', side: '+y' }, leverArmM: 0, accelScale: 1 } as const;
+  const { text } = generateHeader({ candidate: MADE_CANDIDATE, calibration, rateHz: 200 }, heading);
+  expect(text).toContain(` * ${told} * / one.`);
+  for (const sheet of [sheetHtml, sheetMarkdown]) {
+    expect(sheet(sheetOf(madeSetting(), CHANGED))).toContain(told);
+    expect(sheet(sheetOf(madeSetting()))).not.toContain('Out of date');
+  }
+});
