@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { DEFAULT_CALIBRATION, isMountStated, withMount } from '../../server/engine/calibrate/calibration.ts';
 import type { FoundCalibration } from '../../server/engine/check/findCalibration.ts';
-import { isNew, partsToAccept, withFound } from '../../web/panels/calibration/accept.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import { isNew, labelsToLookAt, partsToAccept, withFound } from '../../web/panels/calibration/accept.ts';
 import { merged } from '../../web/panels/calibration/copyCalibration.ts';
 
 const SET = { ...DEFAULT_CALIBRATION, bias: 'auto' } as const;
@@ -27,6 +28,24 @@ describe('accepting what was found', () => {
       mount: { tip: '-z', side: '+y', correctionDeg: [0, 3.1, 0] },
       isMountStated: true,
     });
+  });
+
+  test('another mount tells of the labels that were confirmed by the old one, and of no others', () => {
+    const turned = withFound(SET, FOUND, ['mount']);
+    const swing = { startUs: 0, endUs: 9, peakUs: 5 };
+    const labels = {
+      ...EMPTY_LABELS,
+      presses: [{ downUs: 5, button: 'power', intent: 'stray', by: 'person' }],
+      swings: [
+        { ...swing, by: 'person' },
+        { ...swing, by: 'program' },
+      ],
+    } as const;
+    expect(labelsToLookAt(SET, turned, labels)).toBe(
+      ' 1 label that you confirmed by the old mount stays: look at it again.',
+    );
+    expect(labelsToLookAt(SET, withFound(SET, FOUND, ['scale']), labels)).toBe('');
+    expect(labelsToLookAt(SET, turned, { ...labels, swings: labels.swings.slice(1) })).toBe('');
   });
 
   test('offers only what is sure', () => {

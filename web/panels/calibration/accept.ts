@@ -1,8 +1,10 @@
 import type { FoundCalibration } from '../../../server/engine/check/findCalibration.ts';
+import type { Labels } from '../../../server/engine/labels/labels.ts';
+import { counted, plural } from '../../../server/engine/words/count.ts';
 import type { CalibrationDocument } from '../../../server/http/schemas.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { messageOf, notify } from '../../state/notices.ts';
-import { changeDocument, documentSaved, openTake } from '../../state/openTake.ts';
+import { changeDocument, documentSaved, openLabels, openTake } from '../../state/openTake.ts';
 import { noteBeside, step } from '../../state/steps.ts';
 import { refreshWorkspace } from '../../state/workspace.ts';
 import { documents } from '../../takes/documents.ts';
@@ -68,7 +70,19 @@ export async function setCalibration(
     undone: () => void put(id, before, `Undone: the calibration of “${title}” is as it was.`),
     redone: () => void put(id, after, `Done again: ${words}`),
   });
-  notifyUndoable(words, () => step('undone'));
+  notifyUndoable(`${words}${labelsToLookAt(before, after, openLabels.peek())}`, () => step('undone'));
+}
+
+/** What a person confirmed of the blade's motion was seen by another mount, and stays. */
+export function labelsToLookAt(
+  before: CalibrationDocument,
+  after: CalibrationDocument,
+  { spans, swings, gestures = [] }: Labels,
+): string {
+  if (JSON.stringify(before.mount) === JSON.stringify(after.mount)) return '';
+  const count = [...spans, ...swings, ...gestures].filter(({ by }) => by === 'person').length;
+  if (count === 0) return '';
+  return ` ${counted(count, 'label')} that you confirmed by the old mount ${plural(count, 'stays', 'stay')}: look at ${plural(count, 'it', 'them')} again.`;
 }
 
 async function put(id: string, calibration: CalibrationDocument, words: string): Promise<void> {
