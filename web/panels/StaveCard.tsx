@@ -99,7 +99,12 @@ export function StaveCard(props: StaveCardProps) {
         {props.title !== '' && <h2>{props.title}</h2>}
         {props.unit !== '' && <span class="unit">{props.unit}</span>}
         {props.note}
-        <ReadOut timeUs={props.timeline.timeUs} channels={props.channels} say={props.readOut} />
+        <ReadOut
+          timeUs={props.timeline.timeUs}
+          channels={props.channels}
+          say={props.readOut}
+          isTimed={props.hasTimeAxis ?? false}
+        />
       </header>
       {props.under}
       <div class="plot" ref={ref} data-plot {...(props.hasTimeAxis ? { 'data-time-axis': true } : {})}>
@@ -123,6 +128,8 @@ function ReadOut(props: {
   timeUs: Float64Array;
   channels: readonly Float64Array[];
   say(value: number, second: number | undefined): string;
+  /** Whether the moment is told as well. */
+  isTimed: boolean;
 }) {
   const at = cursorUs.value;
   if (at === null) return <output class="readout" />;
@@ -130,6 +137,7 @@ function ReadOut(props: {
   const value = props.channels[0]![i];
   return (
     <output class="readout">
+      {props.isTimed && <span class="quiet">{(at / 1e6).toFixed(3)} s · </span>}
       {value === undefined || Number.isNaN(value) ? 'no data' : props.say(value, props.channels[1]?.[i])}
     </output>
   );

@@ -52,11 +52,7 @@ function Score({ take, a }: { readonly take: OpenTake; readonly a: Verdicts }) {
 function Crosshair({ window }: { readonly window: TimeWindow }) {
   const at = cursorUs.value;
   if (at === null) return null;
-  return (
-    <div class="crosshair" style={{ left: leftOf(at, window) }}>
-      <span>{(at / 1e6).toFixed(3)} s</span>
-    </div>
-  );
+  return <div class="crosshair" style={{ left: leftOf(at, window) }} />;
 }
 
 /** The moment that the replay shows. */
