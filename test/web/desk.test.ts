@@ -1,9 +1,11 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
-import type { TakeDocument } from '../../server/http/schemas.ts';
+import type { Job, JobTake, TakeInput } from '../../web/sweep/jobs.ts';
+import type { FoundPiece, Piece } from '../../web/sweep/pieces.ts';
 import { Desk, type How, type Thread } from '../../web/takes/desk.ts';
 import type { FromThread, Kind, Request, ToThread } from '../../web/takes/requests.ts';
+import { threadsFor } from '../../web/takes/threads.ts';
 
 /** A thread that notes what it is sent; the test answers for it. */
 class FakeThread implements Thread {
@@ -40,6 +42,13 @@ const tally = (id: string): Request<'tally'> => ({
   candidate: DEFAULT_CANDIDATE,
 });
 
+const pieceOf = (id: string, piece: Piece): Request<'piece'> => {
+  const input = { id } as TakeInput;
+  return { kind: 'piece', basis: '', ...take(id), input, piece };
+};
+const sweep: Request<'sweep'> = { kind: 'sweep', job: {} as Job, firstId: null };
+const PIECE = { what: 'part', job: { kind: 'guard' } } as Piece;
+
 const threads: FakeThread[] = [];
 let desk: Desk;
 /** What each order came to, in the order in which they ended. */
@@ -55,7 +64,7 @@ beforeEach(() => {
       threads.push(made);
       return made;
     },
-    async (id, revision) => ({ id, revision }) as TakeDocument,
+    async (take, piece) => pieceOf(take.id, piece),
   );
 });
 afterEach(() => {
@@ -236,7 +245,7 @@ describe('the desk', () => {
     expect(ended).toEqual(['tally w: The server does not answer. Is it still running in its terminal?']);
   });
 
-  test('tells how far work is and what it has found, and sends the documents that it needs', async () => {
+  test('tells how far work is and what it has found', async () => {
     const told: unknown[] = [];
     const how = {
       tellPart: (part: number) => told.push(part),
@@ -247,9 +256,98 @@ describe('the desk', () => {
     thread.tell({ type: 'part', id, part: 0.5 });
     thread.tell({ type: 'value', id, value: 'half' });
     thread.tell({ type: 'value', id: id + 1, value: 'of something else' });
-    thread.tell({ type: 'send for', sentFor: 4, takeId: 'v', revision: 2 });
-    await settle();
     expect(told).toEqual([0.5, 'half']);
-    expect(thread.sent.at(-1)).toEqual({ type: 'document', sentFor: 4, document: { id: 'v', revision: 2 } });
   });
+
+  test('has the pieces of a sweep found by other threads, and hands them on', async () => {
+    const found: FoundPiece = { doubts: [], value: 'a map' };
+    await ask(sweep, { urgency: 'view' });
+    const { thread, id } = underWay('sweep undefined');
+    const find = (place: number, takeId: string) =>
+      thread.tell({ type: 'find', id, place, take: { id: takeId } as JobTake, piece: PIECE });
+    find(7, 'w');
+    find(8, 'x');
+    await settle();
+    const finder = underWay('piece w');
+    expect(finder.thread).not.toBe(thread);
+    finder.thread.tell({ type: 'done', id: finder.id, value: found });
+    await settle();
+    expect(thread.sent.at(-1)).toEqual({ type: 'found', place: 7, found });
+    const second = underWay('piece x');
+    second.thread.tell({ type: 'failed', id: second.id, message: 'its columns are gone' });
+    await settle();
+    expect(thread.sent.at(-1)).toEqual({ type: 'found', place: 8, found: 'its columns are gone' });
+  });
+
+  test('asks for no further pieces of a sweep that was cancelled', async () => {
+    const stopped = new AbortController();
+    await ask(sweep, { urgency: 'view', signal: stopped.signal });
+    const { thread, id } = underWay('sweep undefined');
+    for (const [place, takeId] of ['w', 'x'].entries())
+      thread.tell({ type: 'find', id, place, take: { id: takeId } as JobTake, piece: PIECE });
+    await settle();
+    stopped.abort();
+    await answer('piece w');
+    expect(asked()).toEqual(['piece w']);
+    expect(thread.sent.at(-1)).toMatchObject({ type: 'found', place: 0 });
+    expect(thread.sent).toContainEqual({ type: 'found', place: 1, found: 'stopped' });
+  });
+});
+
+describe('the desk with three threads', () => {
+  beforeEach(() => {
+    desk = new Desk(
+      () => {
+        const made = new FakeThread();
+        threads.push(made);
+        return made;
+      },
+      async (take, piece) => pieceOf(take.id, piece),
+      3,
+    );
+  });
+
+  test('works on three takes at once, and gives what is next to whoever is free first', async () => {
+    for (const id of ['v', 'w', 'x', 'y', 'z']) await ask(tally(id), { urgency: 'view' });
+    expect(asked()).toEqual(['tally v', 'tally w', 'tally x']);
+    await answer('tally w');
+    await answer('tally x');
+    expect(new Set(asked())).toEqual(new Set(['v', 'w', 'x', 'y', 'z'].map((id) => `tally ${id}`)));
+    expect(threads).toHaveLength(3);
+    expect(ended).toEqual(['tally w: answered', 'tally x: answered']);
+  });
+
+  test('checks and other work over many takes share them, and neither waits for the other alone', async () => {
+    for (const id of ['v', 'w', 'x', 'y']) await ask(check(id), { urgency: 'view' });
+    expect(asked()).toEqual(['check v', 'check w', 'check x']);
+    await ask(tally('v'), { urgency: 'view' });
+    await ask(tally('w'), { urgency: 'view' });
+    expect(asked().slice(3)).toEqual(['tally v']);
+    await answer('check v');
+    expect(asked().slice(3)).toEqual(['tally v']);
+    await answer('check w');
+    expect(asked()).toContain('tally w');
+  });
+
+  test('ends the thread of the least urgent check for one that is more urgent', async () => {
+    await ask(check('v'), { urgency: 'view' });
+    await ask(check('w'), { urgency: 'view' });
+    await ask(check('x'), { urgency: 'view' });
+    await ask(check('y'), { urgency: 'open' });
+    expect(asked().at(-1)).toBe('check y');
+    expect(threads.filter(({ isEnded }) => isEnded)).toHaveLength(1);
+    await answer('check y');
+    expect(asked()).toHaveLength(5);
+    expect(asked().at(-1)).toBe('check x');
+  });
+});
+
+test.each([
+  [undefined, 1],
+  [1, 1],
+  [2, 1],
+  [4, 3],
+  [64, 8],
+])('with %s cores there are %i threads for many takes', (cores, threads) => {
+  expect(threadsFor(cores)).toBe(threads);
 });

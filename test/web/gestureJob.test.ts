@@ -5,7 +5,6 @@ import type { GestureLabel } from '../../server/engine/labels/labels.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { runChoiceJob } from '../../web/sweep/choiceJobs.ts';
 import type { GestureJob, GestureValue } from '../../web/sweep/jobs.ts';
-import type { Surroundings } from '../../web/sweep/runner.ts';
 import { TakeReader } from '../../web/takes/reader.ts';
 import { seededNormal } from '../seeded.ts';
 import { type Given, input, surroundings } from './sweepTakes.ts';
@@ -66,8 +65,7 @@ async function run(given: readonly Given[], change: Partial<GestureJob> = {}) {
   const reader = new TakeReader(async (id) => {
     return () => ({ log: log(Number(id.at(-1))), saturated: new Uint8Array(15 * RATE_HZ) });
   });
-  const around: Partial<Surroundings> = { reader };
-  const { around: whole, told } = surroundings(around);
+  const { around: whole, told } = surroundings({ reader });
   await runChoiceJob(job(given, change), whole);
   return told as GestureValue[];
 }

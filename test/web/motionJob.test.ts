@@ -91,10 +91,10 @@ describe('the guard’s sweep by motion', () => {
   });
 
   test('its map is the sum of the takes’ own, whichever take it began with', async () => {
-    const { around } = surroundings();
+    const { reader } = surroundings();
     const grids = [];
     for (const take of spun) {
-      const read = await around.reader.read(take, smoothing);
+      const read = await reader.read(take, smoothing);
       grids.push(motionGrid(read, { ...guard, patienceMs: 300 }, sweepTake(read, guard)));
     }
     const plain = (await run(spun)).at(-1)!;

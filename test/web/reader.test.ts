@@ -9,25 +9,25 @@ const { smoothing } = DEFAULT_CANDIDATE;
 describe('the reader', () => {
   test('reads a take once while nothing of it changes, and again with another calibration', async () => {
     const asked: string[] = [];
-    const { around } = surroundings({}, asked);
-    await around.reader.read(takes[0]!, smoothing);
-    await around.reader.read(takes[0]!, { ...smoothing, cutoffHz: 10 });
+    const { reader } = surroundings({}, asked);
+    await reader.read(takes[0]!, smoothing);
+    await reader.read(takes[0]!, { ...smoothing, cutoffHz: 10 });
     expect(asked).toEqual(['t1']);
     const calibration = { ...DEFAULT_CALIBRATION, mount: { tip: '+y', side: '-x' } as const };
-    await around.reader.read({ ...takes[0]!, calibration }, smoothing);
+    await reader.read({ ...takes[0]!, calibration }, smoothing);
     expect(asked).toEqual(['t1', 't1']);
   });
 
   test('a motion that it keeps is not overwritten by the next take’s', async () => {
-    const { around } = surroundings();
-    const { motion } = await around.reader.read(takes[0]!, smoothing);
+    const { reader } = surroundings();
+    const { motion } = await reader.read(takes[0]!, smoothing);
     const before = structuredClone(motion);
-    await around.reader.read(takes[1]!, smoothing);
+    await reader.read(takes[1]!, smoothing);
     expect(motion).toEqual(before);
   });
 
   test('the same smoothing of the same motion gives the same signals', async () => {
-    const { reader } = surroundings().around;
+    const { reader } = surroundings();
     const motion = await reader.rateMotion(takes[0]!);
     const before = reader.speedSignals(takes[0]!, motion, smoothing);
     expect(reader.speedSignals(takes[0]!, motion, { ...smoothing })).toBe(before);
@@ -37,7 +37,7 @@ describe('the reader', () => {
 
   test('a whole motion does for what needs the rates alone, and a log that is kept for both', async () => {
     const asked: string[] = [];
-    const { reader } = surroundings({}, asked).around;
+    const { reader } = surroundings({}, asked);
     const whole = await reader.wholeMotion(takes[0]!);
     expect(await reader.rateMotion(takes[0]!)).toBe(whole);
     await reader.log('t2');
@@ -74,7 +74,7 @@ describe('the reader', () => {
 
   test('a take that is said to come soon is sent for with the one before it, unless it is kept', async () => {
     const asked: string[] = [];
-    const { reader } = surroundings({}, asked).around;
+    const { reader } = surroundings({}, asked);
     reader.soon('t2');
     await reader.rateMotion(takes[0]!);
     expect(asked).toEqual(['t1', 't2']);
@@ -85,11 +85,11 @@ describe('the reader', () => {
   });
 
   test('labels count from the next reading on', async () => {
-    const { around } = surroundings();
+    const { reader } = surroundings();
     const spinning = { startUs: 2_000_000, endUs: 6_000_000, kind: 'spinning', by: 'person' as const };
-    const before = await around.reader.read(takes[0]!, smoothing);
+    const before = await reader.read(takes[0]!, smoothing);
     const labels = { ...takes[0]!.labels, spans: [spinning] };
-    const after = await around.reader.read({ ...takes[0]!, labels }, smoothing);
+    const after = await reader.read({ ...takes[0]!, labels }, smoothing);
     expect(before.truth.spinning.length).toBe(3);
     expect(after.truth.spinning.length).toBe(1);
   });

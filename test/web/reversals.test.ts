@@ -2,9 +2,10 @@ import { describe, expect, test } from 'vitest';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { sortReversals } from '../../web/panels/reversals/sortReversals.ts';
-import type { JobTake, JobValue, ReversalsValue, TakeInput, TakeReversal } from '../../web/sweep/jobs.ts';
+import type { JobTake, ReversalsValue, TakeInput, TakeReversal } from '../../web/sweep/jobs.ts';
 import { runReversalsJob } from '../../web/sweep/reversalsJob.ts';
 import { TakeReader } from '../../web/takes/reader.ts';
+import { surroundings } from './sweepTakes.ts';
 
 const row = (change: Partial<TakeReversal>): TakeReversal => ({
   takeId: 'a',
@@ -88,7 +89,10 @@ describe('reversals of several takes', () => {
   });
 
   async function run(guard = DEFAULT_CANDIDATE.guard): Promise<ReversalsValue> {
-    const told: JobValue[] = [];
+    const { around, told } = surroundings({
+      reader: new TakeReader(async () => () => ({ log, saturated: new Uint8Array(length) })),
+      input: async (take) => input(take.id),
+    });
     await runReversalsJob(
       {
         kind: 'reversals',
@@ -96,14 +100,7 @@ describe('reversals of several takes', () => {
         smoothing: DEFAULT_CANDIDATE.smoothing,
         guard,
       },
-      {
-        reader: new TakeReader(async () => () => ({ log, saturated: new Uint8Array(length) })),
-        firstId: null,
-        input: async (take) => input(take.id),
-        report: (value) => told.push(value),
-        isCancelled: () => false,
-        letMessagesIn: async () => {},
-      },
+      around,
     );
     return told.at(-1) as ReversalsValue;
   }

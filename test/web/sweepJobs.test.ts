@@ -9,17 +9,20 @@ import type {
   GuardJob,
   GuardValue,
   JobTake,
+  MotionJob,
+  ReversalsJob,
   TakeInput,
 } from '../../web/sweep/jobs.ts';
-import type { Surroundings } from '../../web/sweep/runner.ts';
+import { runReversalsJob } from '../../web/sweep/reversalsJob.ts';
 import { Stopped } from '../../web/takes/requests.ts';
+import { seededRandom } from '../seeded.ts';
 import { type Given, input, surroundings, takes } from './sweepTakes.ts';
 
 const { smoothing, guard, deflection } = DEFAULT_CANDIDATE;
 
 const job = (takes: readonly Given[]): GuardJob => ({ kind: 'guard', takes, smoothing, base: guard });
 
-async function run(given: readonly Given[], change: Partial<Surroundings> = {}) {
+async function run(given: readonly Given[], change: Parameters<typeof surroundings>[0] = {}) {
   const { around, told } = surroundings(change);
   await runChoiceJob(job(given), around);
   return told as GuardValue[];
@@ -93,9 +96,9 @@ describe.each([
 
 describe('the guard’s sweep over takes', () => {
   test('its map is the sum of the takes’ own', async () => {
-    const { around } = surroundings();
+    const { reader } = surroundings();
     const grids = [];
-    for (const take of takes) grids.push(sweepTake(await around.reader.read(take, smoothing), guard));
+    for (const take of takes) grids.push(sweepTake(await reader.read(take, smoothing), guard));
     const found = (await run(takes)).at(-1)!;
     // one after the other, as the job sums them: shares of floating numbers depend on the order
     expect(found.grid).toEqual(grids.slice(1).reduce((sum, grid) => GUARD.sum([sum, grid]), grids[0]!));
@@ -151,11 +154,12 @@ describe('the guard’s sweep over takes', () => {
 
   test('a take whose document cannot be read is named, and the others are swept', async () => {
     const readable = async (take: JobTake): Promise<TakeInput> => {
-      if (take.id === 't2') throw new Error('no such take');
+      if (take.id === 't32') throw new Error('no such take');
       return take as Given;
     };
-    const found = (await run(takes, { input: readable })).at(-1)!;
-    expect(found.failed).toEqual([{ title: 'T2', message: 'no such take' }]);
+    const given = [takes[0]!, input('t32', 'spinner'), takes[2]!];
+    const found = (await run(given, { input: readable })).at(-1)!;
+    expect(found.failed).toEqual([{ title: 'T32', message: 'no such take' }]);
     expect(found.grid!.sizes.strays).toBe(18);
   });
 
@@ -169,6 +173,65 @@ describe('the guard’s sweep over takes', () => {
     expect(asked).toEqual(['t11', 't12', 't13']);
   });
 });
+
+/** Finds several pieces at once and answers them in a drawn order, each by a reader of its own, as one of three threads. */
+function scattered(seed: number) {
+  const draw = seededRandom(seed);
+  const finders = [1, 2, 3].map(() => surroundings().around);
+  const waiting: (() => void)[] = [];
+  const release = (): void => {
+    const [next] = waiting.splice(Math.floor(draw() * waiting.length), 1);
+    next?.();
+  };
+  return surroundings({
+    width: 3,
+    firstId: 't2',
+    find: async (take, piece, next) => {
+      const finder = finders[Math.floor(draw() * finders.length)]!;
+      // As between threads, nothing is shared with whoever found it.
+      const found = structuredClone(await finder.find(structuredClone(take), structuredClone(piece), next));
+      const ended = new Promise<void>((resolve) => waiting.push(resolve));
+      // All that were asked for together are under way by now.
+      setTimeout(release, 1);
+      await ended;
+      return found;
+    },
+  });
+}
+
+const kinds: readonly (GuardJob | DeflectionJob | MotionJob | ReversalsJob)[] = [
+  job(takes),
+  deflectionJob(takes),
+  { kind: 'motion', takes, smoothing, base: { ...guard, patienceMs: 300 } },
+  { kind: 'reversals', takes, smoothing, guard },
+];
+
+test.each(kinds.map((one) => [one.kind, one] as const))(
+  'what three threads find of the %s’s sweep in any order is what one finds',
+  async (kind, plain) => {
+    // Other ids than elsewhere: nothing is kept of them. Shares and seconds of each are other numbers.
+    const drawn = Array.from({ length: 6 }, (_, i) =>
+      input(`${kind}-${i + 1}`, i % 2 ? 'spinner' : 'beginner'),
+    );
+    const broken = input('broken', 'spinner');
+    const given = [...drawn.slice(0, 2), broken, ...drawn.slice(2)].map((take, i) => ({
+      ...take,
+      labels: { ...take.labels, presses: take.labels.presses.slice(i % 3) },
+    }));
+    const runOn = async ({ around, told }: ReturnType<typeof surroundings>, salt: number) => {
+      // Kept results are told apart by revision.
+      const takes = given.map((take) => ({ ...take, revision: salt }));
+      const whole = { ...plain, takes } as typeof plain;
+      await (whole.kind === 'reversals' ? runReversalsJob(whole, around) : runChoiceJob(whole, around));
+      return JSON.stringify(told.at(-1), (_key, value) =>
+        ArrayBuffer.isView(value) ? Array.from(value as Float64Array, String) : value,
+      );
+    };
+    const one = await runOn(surroundings(), 1);
+    expect(JSON.parse(one).failed).toEqual([{ title: 'BROKEN', message: 'the columns are gone' }]);
+    for (const seed of [1, 2, 3]) expect(await runOn(scattered(seed), 1 + seed)).toBe(one);
+  },
+);
 
 test('the deflection is suggested where each swing deflects once, also of those left out', async () => {
   const { around, told } = surroundings();

@@ -2,6 +2,7 @@ import type { MotionLog } from '../../server/engine/base/log.ts';
 import type { Scratch } from '../../server/engine/base/scratch.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import type { JobTake, JobValue, TakeInput } from '../../web/sweep/jobs.ts';
+import { doubtsOf, workOn } from '../../web/sweep/pieces.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';
 import { TakeReader } from '../../web/takes/reader.ts';
 import { seededNormal } from '../seeded.ts';
@@ -78,10 +79,17 @@ function unpacked(columns: MotionLog, scratch: Scratch): MotionLog {
   return Object.fromEntries(copy) as MotionLog;
 }
 
-export function surroundings(change: Partial<Surroundings> = {}, asked: string[] = []) {
+interface Change extends Partial<Surroundings> {
+  readonly reader?: TakeReader;
+  /** Reads a take's document. */
+  readonly input?: (take: JobTake) => Promise<TakeInput>;
+}
+
+/** Finds pieces here and one by one, unless told otherwise. */
+export function surroundings(change: Change = {}, asked: string[] = []) {
   const told: JobValue[] = [];
-  const around: Surroundings = {
-    reader: new TakeReader(async (id) => {
+  const {
+    reader = new TakeReader(async (id) => {
       asked.push(id);
       if (id === 'broken') throw new Error('the columns are gone');
       const columns = id === 'still' ? { ...log(1), gyroZDps: log(1).gyroXDps } : log(Number(id.at(-1)));
@@ -90,14 +98,22 @@ export function surroundings(change: Partial<Surroundings> = {}, asked: string[]
         saturated: new Uint8Array(columns.timeUs.length),
       });
     }),
+    input = async (take) => take as Given,
+    ...rest
+  } = change;
+  const around: Surroundings = {
     firstId: null,
-    input: async (take) => take as Given,
+    width: 1,
+    find: async (take, piece, next) => {
+      const given = await input(take);
+      return { doubts: doubtsOf(given), value: await workOn(piece, given).find(reader, next?.id) };
+    },
     report: (value) => told.push(value),
     isCancelled: () => false,
     letMessagesIn: async () => {},
-    ...change,
+    ...rest,
   };
-  return { around, told };
+  return { around, told, reader };
 }
 
 export const takes = [input('t1', 'spinner'), input('t2', 'spinner'), input('t3', 'beginner')];

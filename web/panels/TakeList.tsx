@@ -9,15 +9,21 @@ import { ownSetting } from '../state/settingChanges.ts';
 import { chosenTakeId } from '../state/store.ts';
 import { tallies } from '../state/tallies.ts';
 import { workspace } from '../state/workspace.ts';
+import { NearSight } from './NearSight.tsx';
 import { RemovedList } from './RemovedList.tsx';
 import { moveFocus } from './roving.ts';
 import { shareIsOpen } from './share/ShareDialog.tsx';
 import { StateMark } from './signal/StateMark.tsx';
 
+/** Rows that are rendered together. */
+const CHUNK = 30;
+
 /** The takes of the workspace, by performer, each with how its performer's setting, or else candidate A, fares on it. */
 export function TakeList() {
   const takes = workspace.value?.takes;
   if (!takes) return <p class="quiet pad">Reading the workspace…</p>;
+  const groups = byPerformer(takes);
+  const ends = [groups[0]?.[1][0], groups.at(-1)?.[1].at(-1)];
   return (
     <nav aria-label="Takes">
       {takes.length > 0 && (
@@ -25,11 +31,11 @@ export function TakeList() {
           Judged by {takes.some(ownSetting) ? 'what is kept, else by A' : 'candidate A'}
         </p>
       )}
-      {byPerformer(takes).map(([performer, group]) => (
+      {groups.map(([performer, group]) => (
         <section key={performer}>
           <h2>{performer || 'No performer named'}</h2>
-          {group.map((take) => (
-            <TakeRow key={take.id} take={take} />
+          {chunksOf(group).map((chunk) => (
+            <TakeRows key={chunk[0]!.id} takes={chunk} ends={ends} />
           ))}
         </section>
       ))}
@@ -60,6 +66,22 @@ export function TakeList() {
       )}
     </nav>
   );
+}
+
+/** Of a season only what is near sight is rendered, what is open, and both ends of the list, where the keys Home and End lead. */
+function TakeRows(props: {
+  readonly takes: readonly TakeSummary[];
+  readonly ends: readonly (TakeSummary | undefined)[];
+}) {
+  const { takes, ends } = props;
+  const isKept = takes.some((take) => take.id === chosenTakeId.value || ends.includes(take));
+  const rows = () => takes.map((take) => <TakeRow key={take.id} take={take} />);
+  return <NearSight rows={takes.length} isKept={isKept} within=".side" render={rows} />;
+}
+
+function chunksOf(takes: readonly TakeSummary[]): TakeSummary[][] {
+  const count = Math.ceil(takes.length / CHUNK);
+  return Array.from({ length: count }, (_, i) => takes.slice(i * CHUNK, (i + 1) * CHUNK));
 }
 
 function demoIds(takes: readonly TakeSummary[]): string[] {
@@ -137,6 +159,10 @@ function TallyBadge({ take }: { readonly take: TakeSummary }) {
 
 function byPerformer(takes: readonly TakeSummary[]): [string, TakeSummary[]][] {
   const groups = new Map<string, TakeSummary[]>();
-  for (const take of takes) groups.set(take.performer, [...(groups.get(take.performer) ?? []), take]);
+  for (const take of takes) {
+    const group = groups.get(take.performer);
+    if (group) group.push(take);
+    else groups.set(take.performer, [take]);
+  }
   return [...groups];
 }

@@ -1,4 +1,4 @@
-import { bordersOf } from '../../server/engine/choose/borders.ts';
+import { type Border, bordersOf } from '../../server/engine/choose/borders.ts';
 import { checkTake, sumChecks, type TakeChecks } from '../../server/engine/choose/checkTake.ts';
 import { leaveOut } from '../../server/engine/choose/leaveOut.ts';
 import { leftOutInTurn } from '../../server/engine/choose/leftOut.ts';
@@ -7,9 +7,20 @@ import type { Evidence, Problem } from '../../server/engine/choose/problem.ts';
 import { type Suggestion, suggest } from '../../server/engine/choose/suggest.ts';
 import type { SpeedSignals } from '../../server/engine/motion/signals.ts';
 import type { SweepGrid } from '../../server/engine/sweep/grid.ts';
-import { inOrder } from './folds.ts';
-import type { ChoiceJob, ChoiceResult, ChoiceValue, JobTake, JobValue, TakeInput, TradeOff } from './jobs.ts';
-import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import type { TakeReader } from '../takes/reader.ts';
+import type {
+  ChoiceJob,
+  ChoiceResult,
+  ChoiceValue,
+  JobTake,
+  JobValue,
+  TakeInput,
+  ToChoose,
+  TradeOff,
+} from './jobs.ts';
+import type { CheckedAt, FoundPiece, PieceWork } from './pieces.ts';
+import { findKept, inOrder, Kept, overTakes, restsOnTake, type Surroundings } from './runner.ts';
+import { SumInOrder } from './sumInOrder.ts';
 
 /** One take's part of the map, and what else is found on it. */
 interface TakePart<Grid, Own, Found> {
@@ -32,7 +43,7 @@ export interface Beside<Part extends string, Grid, Base, Take, Found> {
 
 /** How a problem's takes are read. */
 export interface TakesOf<Base, Take> {
-  read(job: ChoiceJob<Base>, input: TakeInput, around: Surroundings, nextId?: string): Promise<Take>;
+  read(job: Settings<Base>, input: TakeInput, reader: TakeReader, nextId?: string): Promise<Take>;
   /** What the signals rest on beside smoothing, settings and the take itself. */
   restsOn?(input: TakeInput): unknown;
 }
@@ -47,6 +58,16 @@ interface Summed<Grid, Own> {
 interface Swept<Found> {
   readonly take: JobTake;
   readonly part: Found;
+}
+
+/** A job without its takes. */
+type Settings<Base> = Omit<ChoiceJob<Base>, 'takes'> & Pick<ToChoose, 'kind'>;
+
+/** The work of some problem, for whoever goes by the kind of a job alone. */
+export interface AnyChoiceWork {
+  run(job: Settings<unknown> & Pick<ChoiceJob<unknown>, 'takes'>, around: Surroundings): Promise<void>;
+  partWork(job: Settings<unknown>, input: TakeInput): PieceWork;
+  checkWork(job: Settings<unknown>, input: TakeInput, at: CheckedAt): PieceWork;
 }
 
 type AnyTake = { readonly id: string; readonly title: string; readonly signals: SpeedSignals };
@@ -65,8 +86,8 @@ export class ChoiceWork<
   private readonly takes: TakesOf<Base, Take>;
   private readonly toldAs: (value: ChoiceValue<Part, Grid, Own, Why>) => JobValue;
   private readonly beside: Beside<Part, Grid, Base, Take, Found> | null;
-  private readonly parts = new Kept<TakePart<Grid, Own, Found>>(300);
-  private readonly checks = new Kept<TakeChecks<Part, Why>>(300);
+  private readonly parts = new Kept<FoundPiece>(100);
+  private readonly checks = new Kept<FoundPiece>(300);
 
   constructor(
     problem: Problem<Part, Grid, Base, Take, Own, Why>,
@@ -80,27 +101,31 @@ export class ChoiceWork<
     this.beside = beside;
   }
 
-  /** Tells what is found so far, take by take; what comes out does not depend on the take it began with. */
-  async run(job: ChoiceJob<Base>, around: Surroundings): Promise<void> {
-    const done: Swept<TakePart<Grid, Own, Found>>[] = [];
-    let soFar: Summed<Grid, Own> = { grids: [null, null], evidence: [], tradeOff: null };
-    const nothing = soFar;
-    const noted = await overTakes(
-      job.takes,
+  /** Tells what is found so far, take by take; what comes out depends neither on the take it began with nor on which was found first. */
+  async run(
+    { takes, ...job }: Settings<Base> & Pick<ChoiceJob<Base>, 'takes'>,
+    around: Surroundings,
+  ): Promise<void> {
+    type Part_ = TakePart<Grid, Own, Found>;
+    const found = new Map<JobTake, Part_>();
+    const nothing: Summed<Grid, Own> = { grids: [null, null], evidence: [], tradeOff: null };
+    const sum = new SumInOrder<Part_, Summed<Grid, Own>>(takes.length, nothing, (so, part) =>
+      this.withPart(so, part),
+    );
+    const places = new Map(takes.map((take, i) => [take, i]));
+    const noted = await overTakes<Part_>(
+      takes,
       around,
-      async (input, take, next) => {
-        const part = await this.parts.of(this.keyFor(job, input), async () =>
-          this.partOf(await this.takes.read(job, input, around, next?.id), job.base),
-        );
-        done.push({ take, part });
-        soFar = this.withPart(soFar, part);
+      findKept(around, this.parts, { what: 'part', job: job as ToChoose }, ['part', this.settingsKey(job)]),
+      (take, part) => {
+        sum.put(places.get(take)!, part);
+        if (part) found.set(take, this.slim(part));
       },
       (progress) =>
-        this.value({ stage: 'sweeping', total: job.takes.length, ...progress, result: null }, soFar),
+        this.value({ stage: 'sweeping', total: takes.length, ...progress, result: null }, sum.soFar()),
     );
-    const swept = inOrder(done, job.takes);
-    // Anew: sums of shares depend on the order in their last digits, and what is chosen must not.
-    const summed = swept.reduce((sum, { part }) => this.withPart(sum, part), nothing);
+    const swept = inOrder(found, takes).map(([take, part]) => ({ take, part }));
+    const summed = sum.soFar();
     const result = this.decide(summed, swept);
     const value = (stage: 'checking' | 'done', now: ChoiceResult<Part, Why>) =>
       this.value(
@@ -118,6 +143,27 @@ export class ChoiceWork<
     around.report(value('done', checked));
   }
 
+  /** What a take's part of the map rests on, and how it is found. */
+  partWork(job: Settings<Base>, input: TakeInput): PieceWork {
+    return {
+      restsOn: ['part', this.settingsKey(job), restsOnTake(input), this.takes.restsOn?.(input)],
+      find: async (reader, nextId) =>
+        this.partOf(await this.takes.read(job, input, reader, nextId), job.base),
+    };
+  }
+
+  /** The same for what becomes of a choice on a take. */
+  checkWork(job: Settings<Base>, input: TakeInput, at: CheckedAt): PieceWork {
+    const borders = at.borders as readonly Border<Part>[];
+    return {
+      restsOn: ['check', this.settingsKey(job), restsOnTake(input), this.takes.restsOn?.(input), at],
+      find: async (reader, nextId) => {
+        const read = await this.takes.read(job, input, reader, nextId);
+        return checkTake(this.problem, read, job.base, job.smoothing, at.place, borders);
+      },
+    };
+  }
+
   private value(
     progress: Pick<
       ChoiceValue<Part, Grid, Own, Why>,
@@ -128,15 +174,15 @@ export class ChoiceWork<
     return this.toldAs({ ...progress, grid: grids[0] ?? grids[1], evidence, tradeOff });
   }
 
-  private keyFor(
-    { smoothing, base }: ChoiceJob<Base>,
-    input: TakeInput,
-    ...rest: readonly unknown[]
-  ): string {
+  private settingsKey({ kind, smoothing, base }: Settings<Base>): unknown {
     const { x, y } = this.problem;
     // The map does not depend on where its own two settings stand.
-    const any = this.problem.at(base, x.values[0]!, y.values[0]!);
-    return keyOf(input, smoothing, any, this.takes.restsOn?.(input), ...rest);
+    return [kind, smoothing, this.problem.at(base, x.values[0]!, y.values[0]!)];
+  }
+
+  /** What is needed of a part once it is summed: of a thousand takes the rest would fill the memory. */
+  private slim(part: TakePart<Grid, Own, Found>): TakePart<Grid, Own, Found> {
+    return this.beside?.agree ? part : { ...part, found: null };
   }
 
   private partOf(take: Take, base: Base): TakePart<Grid, Own, Found> {
@@ -202,7 +248,7 @@ export class ChoiceWork<
 
   /** The second pass: what lies at the borders, what is wrong even so, and what becomes of all under stress. */
   private async check(
-    job: ChoiceJob<Base>,
+    job: Settings<Base>,
     around: Surroundings,
     swept: readonly Swept<TakePart<Grid, Own, Found>>[],
     result: ChoiceResult<Part, Why>,
@@ -212,23 +258,22 @@ export class ChoiceWork<
     // Where even the best setting does badly, what it gets wrong is named all the same.
     const place = choice.kind === 'declined' ? choice.decline.bestAt : { x: choice.x, y: choice.y };
     if (place === undefined) return result;
-    const { smoothing, base } = job;
     const takes = this.tellingOf(swept).map(({ take }) => take);
-    const done: { readonly take: JobTake; readonly checks: TakeChecks<Part, Why> }[] = [];
+    const done = new Map<JobTake, TakeChecks<Part, Why>>();
     const soFar = () => {
-      const found = inOrder(done, takes).map(({ checks }) => checks);
+      const found = inOrder(done, takes).map(([, checks]) => checks);
       return { ...result, ...sumChecks(this.problem, found) };
     };
-    await overTakes(
+    const at: CheckedAt = { place: { x: place.x, y: place.y }, borders };
+    await overTakes<TakeChecks<Part, Why>>(
       takes,
       around,
-      async (input, take, next) => {
-        const checks = await this.checks.of(this.keyFor(job, input, place, borders), async () => {
-          const read = await this.takes.read(job, input, around, next?.id);
-          return checkTake(this.problem, read, base, smoothing, place, borders);
-        });
-        done.push({ take, checks });
-      },
+      findKept(around, this.checks, { what: 'check', job: job as ToChoose, at }, [
+        'check',
+        this.settingsKey(job),
+        at,
+      ]),
+      (take, checks) => checks && done.set(take, checks),
       () => tell(soFar()),
     );
     return soFar();

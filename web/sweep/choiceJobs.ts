@@ -10,7 +10,7 @@ import type { GestureTake } from '../../server/engine/choose/gestures/take.ts';
 import { GUARD } from '../../server/engine/choose/guardProblem.ts';
 import { findAgreement, soonPresses } from '../../server/engine/choose/motion/agreement.ts';
 import { MOTION } from '../../server/engine/choose/motion/motionProblem.ts';
-import { recordOf } from '../../server/engine/choose/problem.ts';
+import { type ProblemKind, recordOf } from '../../server/engine/choose/problem.ts';
 import { GUARD_AXES } from '../../server/engine/choose/takeSweep.ts';
 import {
   heldOf,
@@ -20,8 +20,8 @@ import {
   sweepPlain,
 } from '../../server/engine/choose/tradeOff.ts';
 import { sumGuardSweeps } from '../../server/engine/sweep/guardSweep.ts';
-import type { ReadTake } from '../takes/reader.ts';
-import { ChoiceWork, type TakesOf } from './choiceJob.ts';
+import type { ReadTake, TakeReader } from '../takes/reader.ts';
+import { type AnyChoiceWork, ChoiceWork, type TakesOf } from './choiceJob.ts';
 import type { DeflectionJob, GestureJob, GuardJob, MotionJob, TakeInput, TradeOff } from './jobs.ts';
 import type { Surroundings } from './runner.ts';
 
@@ -30,9 +30,9 @@ const rates = {
   read: (
     { smoothing }: Pick<GuardJob, 'smoothing'>,
     input: TakeInput,
-    around: Surroundings,
+    reader: TakeReader,
     nextId?: string,
-  ): Promise<ReadTake> => around.reader.read(input, smoothing, nextId),
+  ): Promise<ReadTake> => reader.read(input, smoothing, nextId),
 };
 
 const guardWork = new ChoiceWork(GUARD, rates, (value) => ({ kind: 'guard', ...value }), {
@@ -72,29 +72,26 @@ const motionWork = new ChoiceWork(MOTION, rates, (value) => ({ kind: 'motion', .
 const deflectionWork = new ChoiceWork(DEFLECTION, rates, (value) => ({ kind: 'deflection', ...value }));
 
 const wholeMotion: TakesOf<GestureBase, GestureTake> = {
-  read: ({ base, smoothing }, input, around, nextId) =>
-    around.reader.readWhole(input, { smoothing, impact: base.impact, twist: base.twist }, nextId),
+  read: ({ base, smoothing }, input, reader, nextId) =>
+    reader.readWhole(input, { smoothing, impact: base.impact, twist: base.twist }, nextId),
   restsOn: ({ allPresses }) => allPresses,
 };
 
 const gestureWork = (kind: GestureMapKind) =>
   new ChoiceWork(GESTURE_PROBLEMS[kind], wholeMotion, (value) => ({ kind, ...value }));
 
-const GESTURE_WORK = recordOf(GESTURE_MAPS, gestureWork);
+/** The work of each kind of job in which two settings are chosen, whatever its parts are. */
+export const CHOICE_WORK: Readonly<Record<ProblemKind, AnyChoiceWork>> = {
+  guard: guardWork,
+  motion: motionWork,
+  deflection: deflectionWork,
+  ...recordOf(GESTURE_MAPS, gestureWork),
+};
 
 /** Runs the job of whichever two settings are to be chosen. */
 export function runChoiceJob(
   job: GuardJob | MotionJob | DeflectionJob | GestureJob,
   around: Surroundings,
 ): Promise<void> {
-  switch (job.kind) {
-    case 'guard':
-      return guardWork.run(job, around);
-    case 'motion':
-      return motionWork.run(job, around);
-    case 'deflection':
-      return deflectionWork.run(job, around);
-    default:
-      return GESTURE_WORK[job.kind].run(job, around);
-  }
+  return CHOICE_WORK[job.kind].run(job, around);
 }

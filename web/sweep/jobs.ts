@@ -76,6 +76,10 @@ export interface ReversalsJob {
   readonly guard: GuardSettings;
 }
 
+/** A job as it is told to whoever finds its pieces: all but its takes. */
+export type SettingsOf<J> = J extends unknown ? Omit<J, 'takes'> : never;
+export type ToChoose = SettingsOf<GuardJob | MotionJob | DeflectionJob | GestureJob>;
+
 export type Job = GuardJob | MotionJob | DeflectionJob | GestureJob | ReversalsJob;
 
 /** How far a job is. What it has found so far is complete for the takes done. */

@@ -3,10 +3,21 @@ import { type ChoiceTake, GUARD_AXES } from '../../server/engine/choose/takeSwee
 import { type GuardSettings, runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import { holdCurve, holdsNeededMs, reversalRows } from '../../server/engine/explain/reversalRows.ts';
-import { inOrder } from './folds.ts';
-import type { JobTake, Progress, ReversalsJob, ReversalsValue, Slip, TakeReversal } from './jobs.ts';
-import { Kept, keyOf, overTakes, type Surroundings } from './runner.ts';
+import type {
+  JobTake,
+  Progress,
+  ReversalsJob,
+  ReversalsValue,
+  SettingsOf,
+  Slip,
+  TakeInput,
+  TakeReversal,
+} from './jobs.ts';
+import type { FoundPiece, PieceWork } from './pieces.ts';
+import { findKept, inOrder, Kept, overTakes, restsOnTake, type Surroundings } from './runner.ts';
 import { slipsOf, straysOf } from './slips.ts';
+
+const kept = new Kept<FoundPiece>(200);
 
 /** What one guard finds on one take. */
 interface Found {
@@ -17,14 +28,11 @@ interface Found {
   readonly holds: readonly Float64Array[];
 }
 
-const kept = new Kept<Found>(200);
-
 /** All reversals and slips of all takes, as one guard meets them. */
-export async function runReversalsJob(job: ReversalsJob, around: Surroundings): Promise<void> {
-  const { takes, smoothing, guard } = job;
-  const done: (Found & { readonly take: JobTake })[] = [];
+export async function runReversalsJob({ takes, ...job }: ReversalsJob, around: Surroundings): Promise<void> {
+  const done = new Map<JobTake, Found>();
   const value = (progress: Progress): ReversalsValue => {
-    const all = inOrder(done, takes);
+    const all = inOrder(done, takes).map(([, found]) => found);
     const found = all.filter(({ evidence }) => evidence.unfit === null);
     const holds = found.flatMap((one) => one.holds);
     return {
@@ -37,21 +45,27 @@ export async function runReversalsJob(job: ReversalsJob, around: Surroundings): 
       evidence: all.map(({ evidence }) => evidence),
     };
   };
-  const noted = await overTakes(
+  const noted = await overTakes<Found>(
     takes,
     around,
-    async (input, take, next) => {
-      const found = await kept.of(keyOf(input, smoothing, guard), async () => {
-        const read = await around.reader.read(input, smoothing, next?.id);
-        const { signals, truth } = read;
-        const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.xs);
-        return { ...reversalsOf(read, guard), evidence: evidenceOf(read, guard), holds };
-      });
-      done.push({ take, ...found });
-    },
+    findKept(around, kept, { what: 'reversals', job }),
+    (take, found) => found && done.set(take, found),
     (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }),
   );
   around.report(value({ stage: 'done', done: takes.length, total: takes.length, ...noted }));
+}
+
+/** What one guard finds on one take. */
+export function reversalsIn(input: TakeInput, { smoothing, guard }: SettingsOf<ReversalsJob>): PieceWork {
+  return {
+    restsOn: ['reversals', restsOnTake(input), smoothing, guard],
+    find: async (reader, nextId): Promise<Found> => {
+      const read = await reader.read(input, smoothing, nextId);
+      const { signals, truth } = read;
+      const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.xs);
+      return { ...reversalsOf(read, guard), evidence: evidenceOf(read, guard), holds };
+    },
+  };
 }
 
 /** What one take's reversals and stray presses make of a guard. */

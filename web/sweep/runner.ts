@@ -1,16 +1,18 @@
-import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
-import { doubtTexts } from '../../server/engine/words/labels.ts';
-import type { TakeReader } from '../takes/reader.ts';
 import { Stopped } from '../takes/requests.ts';
 import type { JobTake, JobValue, Progress, TakeInput } from './jobs.ts';
+import type { FoundPiece, Piece } from './pieces.ts';
 
 /** What a job needs of the world around it. */
 export interface Surroundings {
-  readonly reader: TakeReader;
   /** The take to begin with; the rest follow in their order. What comes out does not depend on it. */
   readonly firstId: string | null;
-  /** Reads a take's document. */
-  input(take: JobTake): Promise<TakeInput>;
+  /** So many takes are asked for at once. What comes out does not depend on which is found first. */
+  readonly width: number;
+  /**
+   * Has a piece of the job found on a take, whose document is read by whoever finds it.
+   * @param next  the take that is likely to be asked for next.
+   */
+  find(take: JobTake, piece: Piece, next: JobTake | undefined): Promise<FoundPiece>;
   /** Tells what has been found so far, take by take. */
   report(value: JobValue): void;
   isCancelled(): boolean;
@@ -22,32 +24,73 @@ export interface Surroundings {
 type Noted = Pick<Progress, 'failed' | 'doubtful'>;
 
 /**
- * Runs over takes one by one; one that cannot be read is noted and passed over. Throws `Stopped` once cancelled.
- * @param work  is told which take comes next, so that its columns can be on their way.
+ * Runs over takes, several at once; one that cannot be read is noted and passed over. Throws `Stopped` once cancelled.
+ * @param work  is told what is found on each, as it is found; null where the take cannot be read.
  */
-export async function overTakes(
+export async function overTakes<Value>(
   takes: readonly JobTake[],
   around: Surroundings,
-  work: (input: TakeInput, take: JobTake, next: JobTake | undefined) => Promise<void>,
+  find: (take: JobTake, next: JobTake | undefined) => Promise<FoundPiece & { readonly value: Value }>,
+  note: (take: JobTake, value: Value | null) => void,
   tell: (progress: Pick<Progress, 'done'> & Noted) => JobValue,
 ): Promise<Noted> {
-  const failed: { title: string; message: string }[] = [];
-  const doubtful: { title: string; doubts: readonly string[] }[] = [];
+  const failed = new Map<JobTake, string>();
+  const doubtful = new Map<JobTake, readonly string[]>();
+  const noted = (): Noted => ({
+    failed: inOrder(failed, takes).map(([{ title }, message]) => ({ title, message })),
+    doubtful: inOrder(doubtful, takes).map(([{ title }, doubts]) => ({ title, doubts })),
+  });
   const ordered = firstOnes(takes, around.firstId);
-  for (const [i, take] of ordered.entries()) {
-    await around.letMessagesIn();
-    if (around.isCancelled()) throw new Stopped();
-    try {
-      const input = await around.input(take);
-      const doubts = doubtTexts(labelDoubts(input.labels));
-      if (doubts.length > 0) doubtful.push({ title: take.title, doubts });
-      await work(input, take, ordered[i + 1]);
-    } catch (error) {
-      failed.push({ title: take.title, message: error instanceof Error ? error.message : String(error) });
+  let begun = 0;
+  let done = 0;
+  const goOn = async (): Promise<void> => {
+    while (begun < ordered.length) {
+      const take = ordered[begun++]!;
+      await around.letMessagesIn();
+      if (around.isCancelled()) throw new Stopped();
+      try {
+        const { doubts, value } = await find(take, ordered[begun]);
+        if (doubts.length > 0) doubtful.set(take, doubts);
+        note(take, value);
+      } catch (error) {
+        if (error instanceof Stopped) throw error;
+        failed.set(take, error instanceof Error ? error.message : String(error));
+        note(take, null);
+      }
+      around.report(tell({ done: ++done, ...noted() }));
     }
-    around.report(tell({ done: i + 1, failed, doubtful }));
-  }
-  return { failed, doubtful };
+  };
+  await Promise.all(Array.from({ length: around.width }, goOn));
+  return noted();
+}
+
+/** How `overTakes` has a piece found: what was found before of this revision is not asked for again. */
+export function findKept<Value>(
+  around: Surroundings,
+  kept: Kept<FoundPiece>,
+  piece: Piece,
+  key: unknown = piece,
+): (take: JobTake, next: JobTake | undefined) => Promise<FoundPiece & { readonly value: Value }> {
+  const settings = JSON.stringify(key);
+  return (take, next) =>
+    kept.of(`${settings} ${JSON.stringify(take)}`, () => around.find(take, piece, next)) as Promise<
+      FoundPiece & { readonly value: Value }
+    >;
+}
+
+/** What every piece rests on of its take, besides the columns. */
+export function restsOnTake(input: TakeInput): unknown {
+  const { id, title, performer, calibration, presses, deflectionPresses, labels, unfit } = input;
+  return [id, title, performer, calibration, presses, deflectionPresses, labels, unfit];
+}
+
+/** What was found of takes, in the takes' order. */
+export function inOrder<Found>(
+  found: ReadonlyMap<JobTake, Found>,
+  takes: readonly JobTake[],
+): [JobTake, Found][] {
+  if (found.size === 0) return [];
+  return takes.flatMap((take) => (found.has(take) ? [[take, found.get(take)!]] : []));
 }
 
 function firstOnes(takes: readonly JobTake[], firstId: string | null): readonly JobTake[] {
@@ -73,9 +116,4 @@ export class Kept<Result> {
     }
     return kept;
   }
-}
-
-export function keyOf(take: TakeInput, ...rest: readonly unknown[]): string {
-  const { id, title, performer, calibration, presses, labels, unfit } = take;
-  return JSON.stringify([id, title, performer, calibration, presses, labels, unfit, ...rest]);
 }

@@ -1,14 +1,20 @@
-import type { TakeDocument } from '../../server/http/schemas.ts';
 import { OFFLINE } from '../api.ts';
-import { documents } from './documents.ts';
+import type { JobTake } from '../sweep/jobs.ts';
+import type { Piece } from '../sweep/pieces.ts';
+import { pieceRequest } from './pieceRequest.ts';
 import { type Answer, type FromThread, type Kind, type Request, Stopped, type ToThread } from './requests.ts';
+import { threadsFor } from './threads.ts';
 
 /** The take that is open comes before the view in sight, and that before what nobody waits for. */
 export const URGENCIES = ['open', 'view', 'background'] as const;
 export type Urgency = (typeof URGENCIES)[number];
 
-/** Each has a thread of its own, so that a take opens while others are swept, and both while signals are checked. */
-type LaneName = 'open' | 'many' | 'checks';
+/**
+ * Each has threads of its own, so that a take opens while others are worked on, and both while signals are checked. A sweep
+ * chooses in one of its own, and has what it needs of each take found by those of `many`.
+ */
+const LANE_NAMES = ['open', 'sweep', 'many', 'checks'] as const;
+type LaneName = (typeof LANE_NAMES)[number];
 
 const LANES: Readonly<Record<Kind, LaneName>> = {
   open: 'open',
@@ -20,7 +26,8 @@ const LANES: Readonly<Record<Kind, LaneName>> = {
   judge: 'many',
   evidence: 'many',
   stock: 'many',
-  sweep: 'many',
+  piece: 'many',
+  sweep: 'sweep',
   check: 'checks',
   cause: 'checks',
 };
@@ -46,6 +53,8 @@ export interface How {
 interface Order extends How {
   readonly id: number;
   readonly takeId: string | null;
+  /** Has been told that this take comes next. */
+  soonAt: Seat | null;
   /** Made once the order is next, for it may have to be read what is to be asked; null if nothing is. */
   readonly prepare: () => Promise<Request | null>;
   prepared: Promise<Request | null> | null;
@@ -53,14 +62,19 @@ interface Order extends How {
   reject(error: Error): void;
 }
 
-interface Lane {
-  readonly name: LaneName;
+/** A place at which one order at a time is worked on. */
+interface Seat {
   thread: Thread | null;
   running: Order | null;
-  waiting: readonly Order[];
   /** Its thread has read a long take. */
   holdsMuch: boolean;
   release: ReturnType<typeof setTimeout> | undefined;
+}
+
+interface Lane {
+  readonly name: LaneName;
+  readonly seats: readonly Seat[];
+  waiting: readonly Order[];
 }
 
 /** Work that nobody waits for is begun once nobody has waited for anything this long. */
@@ -68,26 +82,32 @@ const QUIET_MS = 600;
 /** A thread that has read a long take ends once nothing has been asked of it for so long: only so is its memory given back. */
 const RELEASE_MS = 4000;
 
-/** Where all work on takes is asked for: queues by urgency, one for each thread. */
+/** Where all work on takes is asked for: queues by urgency, with one thread each or several. */
 export class Desk {
-  private readonly lanes: readonly Lane[] = (['open', 'many', 'checks'] as const).map((name) => ({
-    name,
-    thread: null,
-    running: null,
-    waiting: [],
-    holdsMuch: false,
-    release: undefined,
-  }));
+  private readonly lanes: readonly Lane[];
+  /** At most so many orders over many takes are under way, signal checks among them; each lane may always have one. */
+  private readonly most: number;
   private readonly makeThread: () => Thread;
-  private readonly document: (id: string, revision: number) => Promise<TakeDocument>;
+  private readonly pieceRequest: (take: JobTake, piece: Piece) => Promise<Request<'piece'>>;
   private lastId = 0;
   private lastUrgentMs = Number.NEGATIVE_INFINITY;
   private timer: ReturnType<typeof setTimeout> | undefined;
+  private startsSoon = false;
 
-  /** @param document  of a take that a thread works on. */
-  constructor(makeThread: () => Thread, document: Desk['document']) {
+  /**
+   * @param pieceRequest  what is asked of a take that a sweep needs a piece of.
+   * @param threads  that work on many takes.
+   */
+  constructor(makeThread: () => Thread, pieceRequest: Desk['pieceRequest'], threads = 1) {
     this.makeThread = makeThread;
-    this.document = document;
+    this.pieceRequest = pieceRequest;
+    this.most = Math.max(2, threads);
+    const seatsIn = (name: LaneName) => (name === 'many' || name === 'checks' ? threads : 1);
+    this.lanes = LANE_NAMES.map((name) => ({
+      name,
+      seats: Array.from({ length: seatsIn(name) }, emptySeat),
+      waiting: [],
+    }));
   }
 
   ask<K extends Kind>(request: Request<K>, how: How): Promise<Answer<K>> {
@@ -109,7 +129,7 @@ export class Desk {
 
   /** Starts a thread, so that it is there when the first request is. */
   makeReady(kind: Kind): void {
-    this.threadOf(this.laneOf(LANES[kind]));
+    this.threadOf(this.laneOf(LANES[kind]).seats[0]!);
   }
 
   private order(
@@ -120,44 +140,83 @@ export class Desk {
   ): Promise<unknown> {
     return new Promise((resolve, reject) => {
       if (how.signal?.aborted) return reject(new Stopped());
-      const order: Order = { ...how, id: ++this.lastId, takeId, prepare, prepared: null, resolve, reject };
+      const made = { id: ++this.lastId, takeId, prepare, prepared: null, soonAt: null, resolve, reject };
+      const order: Order = { ...how, ...made };
       const lane = this.laneOf(name);
       lane.waiting = [...lane.waiting, order];
       how.signal?.addEventListener('abort', () => this.drop(lane, order), { once: true });
+      this.startSoon();
+    });
+  }
+
+  /** Once for all that are ordered in one go. */
+  private startSoon(): void {
+    if (this.startsSoon) return;
+    this.startsSoon = true;
+    void Promise.resolve().then(() => {
+      this.startsSoon = false;
       this.startNext();
     });
   }
 
   /** Work under way ends by itself soon, and what it came to is told: only a sweep stops half-way. */
   private drop(lane: Lane, order: Order): void {
-    if (lane.running === order && lane.name !== 'checks') {
-      lane.thread?.postMessage({ type: 'cancel', id: order.id });
+    const seat = lane.seats.find(({ running }) => running === order);
+    if (seat && lane.name !== 'checks') {
+      seat.thread?.postMessage({ type: 'cancel', id: order.id });
       return;
     }
-    if (lane.running === order) endThread(lane);
+    if (seat) endThread(seat);
     lane.waiting = lane.waiting.filter((other) => other !== order);
     order.reject(new Stopped());
-    this.startNext();
+    this.startSoon();
   }
 
   /** Starts what is next. To be called by whoever changes how urgent an order is. */
   startNext(): void {
     this.noteUrgent();
     for (const lane of this.lanes) {
-      const next = this.nextOf(lane);
-      const { running } = lane;
-      if (next && running && lane.name === 'checks' && rankOf(next) < rankOf(running)) {
-        endThread(lane);
-        lane.waiting = [running, ...lane.waiting];
+      if (lane.name === 'checks') this.makeWay(lane);
+      for (const seat of lane.seats) {
+        if (seat.running !== null || lane.waiting.length === 0 || !this.hasRoom(lane)) continue;
+        const next = this.nextOf(lane, seat);
+        if (next) void this.start(lane, seat, next);
       }
-      if (next && lane.running === null) void this.start(lane, next);
     }
   }
 
-  /** The first of the most urgent. */
-  private nextOf({ waiting }: Lane): Order | undefined {
-    const [next] = [...waiting].sort((a, b) => rankOf(a) - rankOf(b));
-    return next && isUrgent(next) ? next : this.isQuiet() ? next : undefined;
+  /** A check that is less urgent than one that waits begins anew after it; of several the one that was begun last. */
+  private makeWay(lane: Lane): void {
+    const isFull = lane.seats.every(({ running }) => running !== null) || !this.hasRoom(lane);
+    if (lane.waiting.length === 0 || !isFull) return;
+    const busy = lane.seats.filter(({ running }) => running !== null);
+    const [last] = busy.sort(
+      (a, b) => rankOf(b.running!) - rankOf(a.running!) || b.running!.id - a.running!.id,
+    );
+    const next = this.nextOf(lane, null);
+    if (!next || !last || rankOf(next) >= rankOf(last.running!)) return;
+    lane.waiting = [last.running!, ...lane.waiting];
+    endThread(last);
+  }
+
+  private hasRoom(lane: Lane): boolean {
+    const busyIn = ({ seats }: Lane) => seats.filter(({ running }) => running !== null).length;
+    if (busyIn(lane) === 0) return true;
+    return busyIn(this.laneOf('many')) + busyIn(this.laneOf('checks')) < this.most;
+  }
+
+  /** The first of the most urgent; one whose columns are on their way to another seat only where there is no other. */
+  private nextOf({ waiting }: Lane, seat: Seat | null): Order | undefined {
+    let next: Order | undefined;
+    let best = Number.POSITIVE_INFINITY;
+    for (const order of waiting) {
+      const isElsewhere = order.soonAt !== null && order.soonAt !== seat;
+      const rank = rankOf(order) + (isElsewhere ? 0.5 : 0);
+      if (rank >= best) continue;
+      [next, best] = [order, rank];
+      if (best === 0) break;
+    }
+    return next && (isUrgent(next) || this.isQuiet()) ? next : undefined;
   }
 
   private isQuiet(): boolean {
@@ -167,7 +226,8 @@ export class Desk {
   /** While somebody waits for anything it is not quiet; after that the background has its turn. */
   private noteUrgent(): void {
     const isBusy = this.lanes.some(
-      ({ running, waiting }) => (running && isUrgent(running)) || waiting.some(isUrgent),
+      ({ seats, waiting }) =>
+        seats.some(({ running }) => running && isUrgent(running)) || waiting.some(isUrgent),
     );
     if (isBusy) this.lastUrgentMs = performance.now();
     clearTimeout(this.timer);
@@ -176,91 +236,104 @@ export class Desk {
     this.timer = setTimeout(() => this.startNext(), leftMs);
   }
 
-  private async start(lane: Lane, order: Order): Promise<void> {
-    lane.running = order;
+  private async start(lane: Lane, seat: Seat, order: Order): Promise<void> {
+    seat.running = order;
     lane.waiting = lane.waiting.filter((other) => other !== order);
-    const isOver = () => lane.running !== order;
+    const isOver = () => seat.running !== order;
     try {
       order.prepared ??= order.prepare();
       const request = await order.prepared;
       if (isOver()) return;
       if (order.signal?.aborted) throw new Stopped();
-      if (request === null) return this.end(lane, () => order.resolve(null));
-      this.threadOf(lane).postMessage({ type: 'ask', id: order.id, request });
+      if (request === null) return this.end(lane, seat, () => order.resolve(null));
+      this.threadOf(seat).postMessage({ type: 'ask', id: order.id, request });
     } catch (error) {
-      if (!isOver()) this.end(lane, () => order.reject(asError(error)));
+      if (!isOver()) this.end(lane, seat, () => order.reject(asError(error)));
       return;
     }
-    const next = this.nextOf(lane);
-    if (!next) return;
+    const next = this.nextOf(lane, seat);
+    if (!next || (next.soonAt !== null && next.soonAt !== seat)) return;
+    next.soonAt = seat;
     next.prepared ??= next.prepare();
     const soon = await next.prepared.catch(() => null);
-    if (soon && !isOver() && next.takeId) lane.thread?.postMessage({ type: 'soon', takeId: next.takeId });
+    if (soon && !isOver() && next.takeId) seat.thread?.postMessage({ type: 'soon', takeId: next.takeId });
   }
 
-  private end(lane: Lane, tell: () => void): void {
+  private end(lane: Lane, seat: Seat, tell: () => void): void {
     this.noteUrgent();
-    lane.running = null;
+    seat.running = null;
     tell();
     this.startNext();
-    clearTimeout(lane.release);
-    if (lane.holdsMuch)
-      lane.release = setTimeout(() => {
-        if (lane.running === null && lane.waiting.length === 0) endThread(lane);
+    clearTimeout(seat.release);
+    if (seat.holdsMuch)
+      seat.release = setTimeout(() => {
+        if (seat.running === null && lane.waiting.length === 0) endThread(seat);
       }, RELEASE_MS);
   }
 
-  private hear(lane: Lane, news: FromThread): void {
-    const order = lane.running;
-    if (news.type === 'send for') void this.sendDocument(lane, news);
-    else if (order?.id !== news.id) return;
+  private hear(lane: Lane, seat: Seat, news: FromThread): void {
+    const order = seat.running;
+    if (order?.id !== news.id) return;
+    if (news.type === 'find') void this.find(seat.thread!, order, news);
     else if (news.type === 'part') order.tellPart?.(news.part);
     else if (news.type === 'value') order.tellValue?.(news.value);
     else if (news.type === 'done') {
-      lane.holdsMuch ||= news.holdsMuch ?? false;
-      this.end(lane, () => order.resolve(news.value));
+      seat.holdsMuch ||= news.holdsMuch ?? false;
+      this.end(lane, seat, () => order.resolve(news.value));
     } else {
       const error = news.type === 'failed' ? new Error(news.message) : new Stopped();
-      this.end(lane, () => order.reject(error));
+      this.end(lane, seat, () => order.reject(error));
     }
   }
 
-  private async sendDocument(
-    { thread }: Lane,
-    { sentFor, takeId, revision }: FromThread & { type: 'send for' },
+  /** Has a piece of a sweep found, as urgently as the sweep itself. */
+  private async find(
+    thread: Thread,
+    { urgency, signal }: Order,
+    { place, take, piece }: FromThread & { type: 'find' },
   ): Promise<void> {
-    const document = await this.document(takeId, revision).catch((error: unknown) => asError(error).message);
-    thread?.postMessage({ type: 'document', sentFor, document });
+    const how: How = signal ? { urgency, signal } : { urgency };
+    try {
+      const found = await this.askOf('piece', take.id, () => this.pieceRequest(take, piece), how);
+      thread.postMessage({ type: 'found', place, found: found! });
+    } catch (error) {
+      thread.postMessage({ type: 'found', place, found: asError(error).message });
+    }
   }
 
   private laneOf(name: LaneName): Lane {
     return this.lanes.find((lane) => lane.name === name)!;
   }
 
-  private threadOf(lane: Lane): Thread {
-    if (lane.thread) return lane.thread;
+  private threadOf(seat: Seat): Thread {
+    if (seat.thread) return seat.thread;
     const made = this.makeThread();
-    lane.thread = made;
+    const lane = this.lanes.find(({ seats }) => seats.includes(seat))!;
+    seat.thread = made;
     made.onmessage = ({ data }) => {
-      if (lane.thread === made) this.hear(lane, data);
+      if (seat.thread === made) this.hear(lane, seat, data);
     };
     made.onerror = ({ message }) => {
-      if (lane.thread !== made) return;
-      lane.thread = null;
-      const { running } = lane;
+      if (seat.thread !== made) return;
+      seat.thread = null;
+      const { running } = seat;
       // Without a word of its own, its script could not be loaded: the server is gone.
-      if (running) this.end(lane, () => running.reject(new Error(message || OFFLINE)));
+      if (running) this.end(lane, seat, () => running.reject(new Error(message || OFFLINE)));
     };
     return made;
   }
 }
 
+function emptySeat(): Seat {
+  return { thread: null, running: null, holdsMuch: false, release: undefined };
+}
+
 /** A check is one long computation, which hears of nothing: it ends with its thread. */
-function endThread(lane: Lane): void {
-  lane.thread?.terminate();
-  lane.thread = null;
-  lane.running = null;
-  lane.holdsMuch = false;
+function endThread(seat: Seat): void {
+  seat.thread?.terminate();
+  seat.thread = null;
+  seat.running = null;
+  seat.holdsMuch = false;
 }
 
 function rankOf({ urgency }: Order): number {
@@ -277,5 +350,6 @@ function asError(error: unknown): Error {
 
 export const desk = new Desk(
   () => new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' }) as unknown as Thread,
-  (id, revision) => documents.read(id, revision),
+  pieceRequest,
+  threadsFor(globalThis.navigator?.hardwareConcurrency),
 );

@@ -17,7 +17,8 @@ import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
 import type { Tally } from '../compare/tally.ts';
-import type { Job, JobValue } from '../sweep/jobs.ts';
+import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
+import type { FoundPiece, Piece } from '../sweep/pieces.ts';
 import type { Basis } from './found.ts';
 
 /** A take, as far as its motion rests on the document. */
@@ -54,6 +55,8 @@ export interface Asked {
   stock: [{ readonly log: MotionLog; readonly calibration: Calibration }, TakeStock];
   /** All that was said of it, as one. */
   evidence: [EvidenceWants, SettingEvidence];
+  /** What a sweep needs of one take. */
+  piece: [Calibrated & Based & { readonly input: TakeInput; readonly piece: Piece }, FoundPiece];
   /** A job over several takes; the answer comes in parts, the last of them once more as the answer. */
   sweep: [{ readonly job: Job; readonly firstId: string | null }, JobValue];
 }
@@ -103,10 +106,12 @@ export interface EvidenceWants {
   readonly judgedAt: string;
 }
 
+export const STOPPED = 'stopped';
+
 /** Work that was asked for, and whose answer nobody wants any longer. */
 export class Stopped extends Error {
   constructor() {
-    super('stopped');
+    super(STOPPED);
   }
 }
 
@@ -116,18 +121,20 @@ export type ToThread =
   /** A take that will be asked of next. */
   | { readonly type: 'soon'; readonly takeId: string }
   | { readonly type: 'cancel'; readonly id: number }
-  /** The take's document that the thread asked for, or why there is none. */
-  | { readonly type: 'document'; readonly sentFor: number; readonly document: TakeDocument | string };
+  /** A piece of a sweep that the thread wanted found, or why it could not be. */
+  | { readonly type: 'found'; readonly place: number; readonly found: FoundPiece | string };
 
 /** Messages from a thread: news of each request, and at its end one of the last three. */
 export type FromThread =
   | { readonly type: 'part'; readonly id: number; readonly part: number }
   | { readonly type: 'value'; readonly id: number; readonly value: unknown }
   | {
-      readonly type: 'send for';
-      readonly sentFor: number;
-      readonly takeId: string;
-      readonly revision: number;
+      readonly type: 'find';
+      readonly id: number;
+      /** Names the answer. */
+      readonly place: number;
+      readonly take: JobTake;
+      readonly piece: Piece;
     }
   /** `holdsMuch` once it has read a take so long that its memory is worth giving back. */
   | { readonly type: 'done'; readonly id: number; readonly value: unknown; readonly holdsMuch?: boolean }

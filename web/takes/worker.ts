@@ -1,6 +1,6 @@
 /** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
 
-import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
+import { powerPressesOf } from '../../server/engine/base/buttons.ts';
 import { parseColumns } from '../../server/engine/base/packedColumns.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
@@ -19,19 +19,21 @@ import { takeStock } from '../../server/engine/plan/takeStock.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../../server/engine/truth/swings.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
-import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchColumns } from '../api.ts';
 import { atMostEvery } from '../atMostEvery.ts';
 import { compareTake, judgeTake, needsForce } from '../compare/compareTake.ts';
 import { tallyOf } from '../compare/tally.ts';
 import { runChoiceJob } from '../sweep/choiceJobs.ts';
-import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
+import type { Job, JobTake, JobValue } from '../sweep/jobs.ts';
+import { doubtsOf, type FoundPiece, type Piece, workOn } from '../sweep/pieces.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import type { Surroundings } from '../sweep/runner.ts';
 import { Found } from './found.ts';
 import { browserStore } from './foundStore.ts';
+import { recallPacked } from './packed.ts';
 import { TakeReader } from './reader.ts';
-import { type Answer, type FromThread, type Request, Stopped, type ToThread } from './requests.ts';
+import { type Answer, type FromThread, type Request, STOPPED, Stopped, type ToThread } from './requests.ts';
+import { threadsFor } from './threads.ts';
 
 /** The page is told no more often than this what a sweep has found: it is large to send. */
 const REPORT_EVERY_MS = 200;
@@ -52,8 +54,11 @@ const found = new Found(browserStore(), self.location.pathname);
 
 /** The request under way, and whether it was cancelled. */
 const underWay = new Map<number, { isCancelled: boolean }>();
-const sentFor = new Map<number, (document: TakeDocument | string) => void>();
-let lastSentFor = 0;
+/** Pieces that other threads are to find, by the names of their answers. */
+const wanted = new Map<number, (found: FoundPiece | string) => void>();
+let lastPlace = 0;
+/** So many pieces are asked for at once that no thread waits for the next, and few are left when the sweep is stopped. */
+const PIECES_AT_ONCE = 2 * threadsFor(navigator.hardwareConcurrency) + 1;
 
 self.onmessage = ({ data }: MessageEvent<ToThread>) => {
   switch (data.type) {
@@ -66,9 +71,9 @@ self.onmessage = ({ data }: MessageEvent<ToThread>) => {
       if (work) work.isCancelled = true;
       return;
     }
-    case 'document':
-      sentFor.get(data.sentFor)?.(data.document);
-      sentFor.delete(data.sentFor);
+    case 'found':
+      wanted.get(data.place)?.(data.found);
+      wanted.delete(data.place);
   }
 };
 
@@ -140,6 +145,8 @@ async function answerTo(
     }
     case 'stock':
       return stockOf(request);
+    case 'piece':
+      return piece(request);
     case 'sweep':
       return sweep(request, id, work);
   }
@@ -223,9 +230,9 @@ async function sweep(
   let last: JobValue | null = null;
   const tell = atMostEvery(REPORT_EVERY_MS, (value: JobValue) => send({ type: 'value', id, value }));
   await run(job, {
-    reader,
     firstId,
-    input: inputOf,
+    width: PIECES_AT_ONCE,
+    find: (take, piece) => findElsewhere(id, take, piece),
     report: (value) => {
       if (value.stage === 'done') last = value;
       else tell(value);
@@ -236,24 +243,21 @@ async function sweep(
   return last!;
 }
 
-/** All that a job needs of a take but its columns; the document comes from the page. */
-async function inputOf({ id, title, performer, revision, labels, unfit }: JobTake): Promise<TakeInput> {
-  const document = await new Promise<TakeDocument | string>((resolve) => {
-    sentFor.set(++lastSentFor, resolve);
-    send({ type: 'send for', sentFor: lastSentFor, takeId: id, revision });
+/** The page reads the take's document, and has a thread find the piece that is free first. */
+async function findElsewhere(id: number, take: JobTake, piece: Piece): Promise<FoundPiece> {
+  const found = await new Promise<FoundPiece | string>((resolve) => {
+    wanted.set(++lastPlace, resolve);
+    send({ type: 'find', id, place: lastPlace, take, piece });
   });
-  if (typeof document === 'string') throw new Error(document);
-  return {
-    id,
-    title,
-    performer,
-    calibration: document.calibration,
-    presses: powerPressesOf(document),
-    allPresses: document.presses,
-    deflectionPresses: deflectionPressesOf(document),
-    labels: labels ?? document.labels,
-    unfit,
-  };
+  if (found === STOPPED) throw new Stopped();
+  if (typeof found === 'string') throw new Error(found);
+  return found;
+}
+
+async function piece({ basis, input, piece }: Request<'piece'>): Promise<Answer<'piece'>> {
+  const { restsOn, find } = workOn(piece, input);
+  const value = await recallPacked(found, basis, restsOn, () => find(reader));
+  return { doubts: doubtsOf(input), value };
 }
 
 function run(job: Job, around: Surroundings): Promise<void> {
