@@ -46,6 +46,8 @@ export interface Workbench {
 interface WorkbenchOptions {
   /** Whether the demonstration takes are in, all of them, before this resolves; otherwise the workspace is empty. */
   readonly withDemo: boolean;
+  /** Puts more into the workspace before the server starts. */
+  readonly prepare?: (workspace: string) => Promise<void>;
 }
 
 let demo: Promise<string> | null = null;
@@ -60,7 +62,7 @@ async function makeDemo(folder: string): Promise<string> {
 }
 
 /** Starts the built server in a new workspace. */
-async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<Workbench> {
+async function launchWorkbench({ withDemo, prepare }: WorkbenchOptions): Promise<Workbench> {
   if (BROWSER === null) throw new Error('no Chromium or Chrome was found');
   const folder = mkdtempSync(join(BROWSER.folder, 'test-'));
   const workspace = join(folder, 'workspace');
@@ -68,6 +70,7 @@ async function launchWorkbench({ withDemo }: WorkbenchOptions): Promise<Workbenc
     demo ??= makeDemo(BROWSER.folder);
     cpSync(await demo, workspace, { recursive: true });
   } else makeEmptyWorkspace(workspace);
+  await prepare?.(workspace);
   const server = await launchServer(workspace);
   const browser = await chromium.connect(BROWSER.endpoint);
   const errors: string[] = [];
