@@ -13,8 +13,9 @@ import { takeStatus } from '../../web/state/openTake.ts';
 import { dispatch } from '../../web/state/store.ts';
 import { takeScope } from '../../web/state/takeScope.ts';
 import { workspace } from '../../web/state/workspace.ts';
-import { desk, type How } from '../../web/takes/desk.ts';
+import { desk } from '../../web/takes/desk.ts';
 import { documents } from '../../web/takes/documents.ts';
+import type { How } from '../../web/takes/lanes.ts';
 import type { Request } from '../../web/takes/requests.ts';
 
 vi.mock('../../web/api.ts');

@@ -1,7 +1,8 @@
 import { signal } from '@preact/signals';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
-import { desk, type How } from '../../web/takes/desk.ts';
+import { desk } from '../../web/takes/desk.ts';
+import type { How } from '../../web/takes/lanes.ts';
 import { Question, whenRested } from '../../web/takes/question.ts';
 import type { Answer, Request } from '../../web/takes/requests.ts';
 

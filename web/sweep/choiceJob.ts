@@ -18,7 +18,7 @@ import type {
   ToChoose,
   TradeOff,
 } from './jobs.ts';
-import type { CheckedAt, FoundPiece, PieceWork } from './pieces.ts';
+import type { CheckedAt, FoundPiece, PieceWork } from './piece.ts';
 import { findKept, inOrder, Kept, overTakes, restsOnTake, type Surroundings } from './runner.ts';
 import { SumInOrder } from './sumInOrder.ts';
 

@@ -1,36 +1,11 @@
 import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import { doubtTexts } from '../../server/engine/words/labels.ts';
-import type { TakeReader } from '../takes/reader.ts';
 import { CHOICE_WORK } from './choiceJobs.ts';
-import type { ReversalsJob, SettingsOf, TakeInput, ToChoose } from './jobs.ts';
+import type { TakeInput } from './jobs.ts';
+import type { Piece, PieceWork } from './piece.ts';
 import { reversalsIn } from './reversalsJob.ts';
 
-/** What a job needs of one take: its part of the map, what a choice comes to on it, or its reversals. */
-export type Piece =
-  | { readonly what: 'part'; readonly job: ToChoose }
-  | { readonly what: 'check'; readonly job: ToChoose; readonly at: CheckedAt }
-  | { readonly what: 'reversals'; readonly job: SettingsOf<ReversalsJob> };
-
-/** The place in the map that was chosen, and what lies at its borders. */
-export interface CheckedAt {
-  readonly place: { readonly x: number; readonly y: number };
-  readonly borders: readonly unknown[];
-}
-
-export interface FoundPiece {
-  /** Contradictions of the take's labels, a sentence each. */
-  readonly doubts: readonly string[];
-  /** Of the kind that was asked for. */
-  readonly value: unknown;
-}
-
-/** How a piece of a job is found on a take. */
-export interface PieceWork {
-  /** All that it rests on besides the columns. */
-  readonly restsOn: unknown;
-  find(reader: TakeReader, nextId?: string): Promise<unknown>;
-}
-
+/** How a piece of whatever job is found on a take. */
 export function workOn(piece: Piece, input: TakeInput): PieceWork {
   switch (piece.what) {
     case 'part':

@@ -13,7 +13,7 @@ import type {
   TakeInput,
   TakeReversal,
 } from './jobs.ts';
-import type { FoundPiece, PieceWork } from './pieces.ts';
+import type { FoundPiece, PieceWork } from './piece.ts';
 import { findKept, inOrder, Kept, overTakes, restsOnTake, type Surroundings } from './runner.ts';
 import { slipsOf, straysOf } from './slips.ts';
 

@@ -1,6 +1,6 @@
 import { Stopped } from '../takes/requests.ts';
 import type { JobTake, JobValue, Progress, TakeInput } from './jobs.ts';
-import type { FoundPiece, Piece } from './pieces.ts';
+import type { FoundPiece, Piece } from './piece.ts';
 
 /** What a job needs of the world around it. */
 export interface Surroundings {

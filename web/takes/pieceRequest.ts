@@ -1,6 +1,6 @@
 import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { JobTake } from '../sweep/jobs.ts';
-import type { Piece } from '../sweep/pieces.ts';
+import type { Piece } from '../sweep/piece.ts';
 import { basisOf, documents } from './documents.ts';
 import type { Request } from './requests.ts';
 

@@ -1,7 +1,8 @@
 import { effect, signal } from '@preact/signals';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { messageOf } from '../state/notices.ts';
-import { desk, type Urgency } from './desk.ts';
+import { desk } from './desk.ts';
+import type { Urgency } from './lanes.ts';
 import type { Answer, Kind, Request } from './requests.ts';
 
 /** Waiting time before a question that changes with every step of a drag is asked. */

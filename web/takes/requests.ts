@@ -18,7 +18,7 @@ import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
 import type { Tally } from '../compare/tally.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
-import type { FoundPiece, Piece } from '../sweep/pieces.ts';
+import type { FoundPiece, Piece } from '../sweep/piece.ts';
 import type { Basis } from './found.ts';
 
 /** A take, as far as its motion rests on the document. */
