@@ -8,7 +8,7 @@ vi.hoisted(() => {
   Object.assign(globalThis, { matchMedia: () => ({ matches: false, addEventListener() {} }) });
 });
 
-import { showMoment, stepSample, stepTime, stepWrong } from '../../web/panels/replay/player.ts';
+import { firstPlace, showMoment, stepSample, stepTime, stepWrong } from '../../web/panels/replay/player.ts';
 import { takeStatus } from '../../web/state/openTake.ts';
 import { isPlaying, playheadUs } from '../../web/state/playhead.ts';
 import { dispatch } from '../../web/state/store.ts';
@@ -61,6 +61,16 @@ describe('steps', () => {
     stepTime(9e6);
     expect(at()).toBe(8);
   });
+});
+
+test('a replay begins at the first wrong moment in sight, else where the view does, and at the chosen press before all', () => {
+  expect(firstPlace()).toBe(2.5e6);
+  look(3, 5);
+  expect(firstPlace()).toBe(3.5e6);
+  look(5, 6);
+  expect(firstPlace()).toBe(5e6);
+  dispatch({ type: 'pressChosen', pressIndex: 2 });
+  expect(firstPlace()).toBe(4.02e6);
 });
 
 describe('jumps to wrong moments', () => {

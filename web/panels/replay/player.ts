@@ -99,8 +99,13 @@ function moveInSight(us: number): void {
   });
 }
 
-/** Where a replay begins: at the chosen press, at the start of a zoomed view, at the first wrong moment. */
-function firstPlace(): number {
+/** Where a replay begins: at the chosen press, at the first wrong moment in sight, at the start of a zoomed view. */
+export function firstPlace(): number {
   const press = powerPresses.peek()[sight.pressIndex.peek() ?? -1];
-  return press?.downUs ?? sight.window.peek()?.startUs ?? shownWrongs.peek()[0]?.timeUs ?? 0;
+  if (press) return press.downUs;
+  const window = sight.window.peek();
+  const wrong = shownWrongs
+    .peek()
+    .find(({ timeUs }) => window === null || (timeUs >= window.startUs && timeUs <= window.endUs));
+  return wrong?.timeUs ?? window?.startUs ?? 0;
 }
