@@ -3,6 +3,7 @@ import type {
   ArchiveOffer,
   ArchivePlan,
   CandidatesDocument,
+  DocumentsBody,
   JobBody,
   NewRecordingBody,
   NewSettingBody,
@@ -35,6 +36,9 @@ export class ApiError extends Error {
 
 export const fetchWorkspace = (): Promise<WorkspaceBody> => ask('GET', '/api/workspace');
 export const fetchTake = (id: string): Promise<TakeDocument> => ask('GET', `/api/takes/${id}`);
+/** Of many takes at once; those that cannot be read are missing. */
+export const fetchTakes = (ids: readonly string[]): Promise<DocumentsBody> =>
+  ask('GET', `/api/documents?ids=${ids.join()}`);
 export const patchTake = (id: string, body: PatchTakeBody): Promise<TakeDocument> =>
   ask('PATCH', `/api/takes/${id}`, body);
 export const deleteTake = (id: string): Promise<void> => ask('DELETE', `/api/takes/${id}`);

@@ -55,6 +55,11 @@ type Body<S extends TSchema> = DeepReadonly<Static<S>>;
 const uploadIds = () => Type.Array(id(), { minItems: 1, maxItems: 64, uniqueItems: true });
 
 export const UploadQuerySchema = Type.Object({ name: Type.String({ minLength: 1, maxLength: 255 }) }, STRICT);
+/** Ids with commas between, as many as an address has room for. */
+export const DocumentsQuerySchema = Type.Object(
+  { ids: Type.String({ pattern: '^[a-z0-9-]{1,64}(,[a-z0-9-]{1,64}){0,29}$' }) },
+  STRICT,
+);
 export const IdParamsSchema = Type.Object({ id: id() }, STRICT);
 export const SourceParamsSchema = Type.Object(
   { id: id(), index: Type.String({ pattern: '^(0|[1-9][0-9]{0,2})$' }) },
@@ -247,6 +252,10 @@ export interface LiveNewsBody {
 export type UploadBody = UploadedFile;
 
 /** The answer to work that goes on: ask for the job until it is no longer running. */
+export interface DocumentsBody {
+  readonly documents: readonly TakeDocument[];
+}
+
 export interface JobStartedBody {
   readonly jobId: string;
 }

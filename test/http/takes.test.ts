@@ -25,6 +25,17 @@ describe('from a file to a take', () => {
     expect({ path, demoJobId, problems }).toEqual({ path: workspace.path, demoJobId: null, problems: [] });
   });
 
+  test('documents of many takes come together, those that are there', async () => {
+    const { app, workspace } = await testApp();
+    const takes = [await addSmallTake(workspace), await addSmallTake(workspace)];
+    const { documents } = (
+      await app.inject(`/api/documents?ids=${takes[1]!.id},none,${takes[0]!.id}`)
+    ).json();
+    expect(documents).toEqual([takes[1], takes[0]]);
+    for (const ids of ['', '../x', `${'a,'.repeat(30)}a`])
+      expect((await app.inject(`/api/documents?ids=${ids}`)).statusCode).toBe(400);
+  });
+
   test('a preview with overrides reads the log as they say', async () => {
     const { app } = await testApp();
     const uploadId = await upload(app, smallLog());

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument, TakeSummary, WorkspaceBody } from '../../server/http/schemas.ts';
-import { fetchTake } from '../../web/api.ts';
+import { fetchTake, fetchTakes } from '../../web/api.ts';
 import { comparedTakes, compareStatus, followComparison } from '../../web/state/comparing.ts';
 import { workspace } from '../../web/state/workspace.ts';
 import { desk } from '../../web/takes/desk.ts';
@@ -22,6 +22,9 @@ beforeEach(() => {
         presses: [],
       }) as unknown as TakeDocument,
   );
+  vi.mocked(fetchTakes).mockImplementation(async (ids) => ({
+    documents: await Promise.all(ids.map((id) => fetchTake(id))),
+  }));
   vi.spyOn(desk, 'askOf').mockImplementation(async (_kind, _takeId, prepare) => {
     const { wantsStock, candidates } = (await prepare()) as Request<'compare'>;
     return {

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, beforeEach, expect, test, vi } from 'vitest';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
 import type { TakeDocument, TakeSummary, WorkspaceBody } from '../../server/http/schemas.ts';
-import { fetchTake } from '../../web/api.ts';
+import { fetchTake, fetchTakes } from '../../web/api.ts';
 import {
   isMountAssumed,
   noteFitness,
@@ -93,7 +93,9 @@ function show(...takes: { id: string; revision: number }[]): void {
 
 const settle = () => new Promise((resolve) => setTimeout(resolve, 0));
 const urgencies = () =>
-  [...asked].map(([id, { how }]) => `${id} ${typeof how.urgency === 'string' ? how.urgency : how.urgency()}`);
+  [...asked]
+    .map(([id, { how }]) => `${id} ${typeof how.urgency === 'string' ? how.urgency : how.urgency()}`)
+    .sort();
 
 beforeAll(() => {
   vi.spyOn(desk, 'askOf').mockImplementation(askOf as never);
@@ -101,6 +103,9 @@ beforeAll(() => {
 });
 beforeEach(() => {
   vi.mocked(fetchTake).mockImplementation(async (id) => document(id, 1));
+  vi.mocked(fetchTakes).mockImplementation(async (ids) => ({
+    documents: await Promise.all(ids.map((id) => fetchTake(id))),
+  }));
 });
 afterAll(() => vi.restoreAllMocks());
 

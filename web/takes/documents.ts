@@ -1,11 +1,14 @@
-import { signal } from '@preact/signals';
-import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
-import { fetchTake, patchTake } from '../api.ts';
+import { batch, signal } from '@preact/signals';
+import type { PatchTakeBody, TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import { fetchTake, fetchTakes, patchTake } from '../api.ts';
 import { meetLabels } from '../state/savedWork.ts';
 import { startAnew } from '../state/startAnew.ts';
+import { workspace } from '../state/workspace.ts';
 import type { Basis } from './found.ts';
 
-/** Documents of takes, each read once for every revision. */
+/** Documents that are read together: some hundred kilobytes. */
+const MOST_AT_ONCE = 30;
+
 /** What the columns of a take are read from: the same gives the same columns. */
 export function basisOf(document: Pick<TakeDocument, 'sources' | 'mapping'>): Basis {
   const known = bases.get(document);
@@ -18,6 +21,7 @@ export function basisOf(document: Pick<TakeDocument, 'sources' | 'mapping'>): Ba
 
 const bases = new WeakMap<object, Basis>();
 
+/** Documents of takes, each read once for every revision. */
 export class TakeDocuments {
   private readonly kept = new Map<string, TakeDocument>();
   private readonly asked = new Map<string, Promise<TakeDocument>>();
@@ -35,8 +39,47 @@ export class TakeDocuments {
   async read(id: string, revision = 0): Promise<TakeDocument> {
     const kept = this.kept.get(id);
     if (kept && kept.revision >= revision) return kept;
-    const asked = await this.asked.get(id)?.catch(() => undefined);
-    return asked && asked.revision >= revision ? asked : this.readNow(id);
+    const asking = this.asked.get(id);
+    // Without waiting where there is nothing to wait for: else all that read at once would ask for the same.
+    const asked = asking && (await asking.catch(() => undefined));
+    return asked && asked.revision >= revision ? asked : this.readWithNext(id, revision);
+  }
+
+  /** Whoever reads one of many takes reads the next ones soon: they come along. */
+  private async readWithNext(id: string, revision: number): Promise<TakeDocument> {
+    const next = this.unknownAfter(id);
+    if (next.length === 0) return this.readNow(id);
+    const reading = fetchTakes([id, ...next]).then(({ documents }) => {
+      batch(() => {
+        for (const document of documents) this.note(document, null);
+      });
+      return documents;
+    });
+    for (const one of [id, ...next]) {
+      const asking = reading.then((documents) => {
+        const found = documents.find((document) => document.id === one);
+        if (!found) throw new Error('it cannot be read');
+        return this.kept.get(one) ?? found;
+      });
+      this.asked.set(one, asking);
+      // Whoever comes to ask for it alone is told why.
+      asking.catch(() => {}).finally(() => this.asked.get(one) === asking && this.asked.delete(one));
+    }
+    const found = await this.asked.get(id)!.catch(() => undefined);
+    return found && found.revision >= revision ? found : this.readNow(id);
+  }
+
+  private unknownAfter(id: string): string[] {
+    const takes = workspace.peek()?.takes ?? [];
+    const at = takes.findIndex((take) => take.id === id);
+    const isUnknown = (take: TakeSummary) =>
+      (this.kept.get(take.id)?.revision ?? -1) < take.revision && !this.asked.has(take.id);
+    return at < 0
+      ? []
+      : takes
+          .slice(at + 1, at + MOST_AT_ONCE)
+          .filter(isUnknown)
+          .map((take) => take.id);
   }
 
   /** As the server has it now. */

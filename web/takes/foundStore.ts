@@ -8,6 +8,9 @@ const MOST_VALUES = 20_000;
 /** So many are cleared away beyond that, so that it is not done at every start. */
 const CLEARED = 2000;
 
+/** What is asked for first is not to wait for it. */
+const CLEAR_AFTER_MS = 20_000;
+
 interface Stored {
   readonly key: string;
   /** Milliseconds since 1970. */
@@ -40,14 +43,15 @@ async function open(): Promise<IDBDatabase> {
   const database = await settled(request);
   // Another tab that opens a newer kind of it must not wait for this one.
   database.onversionchange = () => database.close();
-  void clearOldest(database).catch(() => {});
+  setTimeout(() => void clearOldest(database).catch(() => {}), CLEAR_AFTER_MS);
   return database;
 }
 
 async function clearOldest(database: IDBDatabase): Promise<void> {
-  const values = database.transaction(VALUES, 'readwrite').objectStore(VALUES);
-  const count = await settled(values.count());
+  // Counting holds up nobody; a transaction that may write would hold up all that read.
+  const count = await settled(database.transaction(VALUES).objectStore(VALUES).count());
   if (count <= MOST_VALUES) return;
+  const values = database.transaction(VALUES, 'readwrite').objectStore(VALUES);
   const keys = await settled(values.index(BY_AGE).getAllKeys(null, count - MOST_VALUES + CLEARED));
   for (const key of keys) values.delete(key);
 }

@@ -90,8 +90,26 @@ function mapped(value: unknown, onColumn: (column: Column) => unknown): unknown 
 
 async function through(
   bytes: Uint8Array<ArrayBuffer>,
-  stream: CompressionStream | DecompressionStream,
+  { readable, writable }: CompressionStream | DecompressionStream,
 ): Promise<Uint8Array<ArrayBuffer>> {
-  const passed = new Blob([bytes]).stream().pipeThrough(stream);
-  return new Uint8Array(await new Response(passed).arrayBuffer());
+  const writer = writable.getWriter();
+  const written = writer.write(bytes).then(() => writer.close());
+  // Not every reader is told what is wrong with the bytes; whoever writes them is.
+  const [chunks] = await Promise.all([chunksOf(readable), written]);
+  const all = new Uint8Array(chunks.reduce((sum, chunk) => sum + chunk.length, 0));
+  let at = 0;
+  for (const chunk of chunks) {
+    all.set(chunk, at);
+    at += chunk.length;
+  }
+  return all;
+}
+
+async function chunksOf(readable: ReadableStream<Uint8Array>): Promise<readonly Uint8Array[]> {
+  const chunks: Uint8Array[] = [];
+  for (const reader = readable.getReader(); ; ) {
+    const { done, value } = await reader.read();
+    if (done) return chunks;
+    chunks.push(value);
+  }
 }

@@ -1,6 +1,8 @@
 import { createReadStream } from 'node:fs';
 import { open } from 'node:fs/promises';
 import {
+  type DocumentsBody,
+  DocumentsQuerySchema,
   IdParamsSchema,
   type JobStartedBody,
   PatchTakeSchema,
@@ -39,6 +41,22 @@ export function takeRoutes(api: App, { workspace, jobs }: Deps): void {
     reply.header('etag', `"${document.revision}"`);
     return document;
   });
+
+  /** Of many takes at once, as far as they can be read; whoever asks for one of the others alone is told why. */
+  api.get(
+    '/documents',
+    { schema: { querystring: DocumentsQuerySchema } },
+    async ({ query }): Promise<DocumentsBody> => {
+      const documents = query.ids.split(',').flatMap((id) => {
+        try {
+          return [takes.get(id)];
+        } catch {
+          return [];
+        }
+      });
+      return { documents };
+    },
+  );
 
   api.patch('/takes/:id', { schema: { ...byId, body: PatchTakeSchema } }, async ({ params, body }, reply) => {
     const { revision, ...change } = body;
