@@ -171,22 +171,29 @@ function endSegment(walk: ThresholdWalk, { open, wait }: Parts, end: number): vo
   }
 }
 
+/** NaN where nothing waits. @param waits  in samples, rising */
+function medianMs(waits: Int32Array, rateHz: number): number {
+  if (waits.length === 0) return Number.NaN;
+  // The one or two in the middle: the others say nothing of it.
+  const middle = waits.subarray((waits.length - 1) >> 1, (waits.length >> 1) + 1);
+  return quantileSorted(
+    Array.from(middle, (samples) => waitMs(samples, rateHz)),
+    0.5,
+  );
+}
+
 function gridOf({ stray, wanted, open, wait }: Parts, rateHz: number, speeds: number, holds: number) {
   const cells = speeds * holds;
   const wrong = { strays: new Int32Array(cells), wanted: new Int32Array(cells) };
   const openShare = new Float64Array(cells);
   const waitMedianMs = new Float64Array(cells);
-  const waitsMs = new Float64Array(wait.mostStops);
   const { total } = open;
   for (let t = 0, cell = 0; t < speeds; ++t) {
     for (let hold = 0; hold < holds; ++hold, ++cell) {
       wrong.strays[cell] = stray.accepted(t, hold);
       wrong.wanted[cell] = wanted.presses - wanted.accepted(t, hold);
       openShare[cell] = total === 0 ? Number.NaN : (total - open.closed(t, hold)) / total;
-      const waits = wait.waited(t, hold);
-      for (let k = 0; k < waits.length; ++k) waitsMs[k] = waitMs(waits[k]!, rateHz);
-      const sorted = waitsMs.subarray(0, waits.length);
-      waitMedianMs[cell] = waits.length === 0 ? Number.NaN : quantileSorted(sorted, 0.5);
+      waitMedianMs[cell] = medianMs(wait.waited(t, hold), rateHz);
     }
   }
   const sizes = {

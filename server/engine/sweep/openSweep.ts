@@ -18,6 +18,7 @@ export class OpenSweep {
   private readonly partly: Float64Array;
   private range = 0;
   private insideBefore = 0;
+  private isSummed = false;
 
   /** @param ranges  in time order, apart from one another. */
   constructor(ranges: readonly Segment[], thresholds: number, tails: Int32Array) {
@@ -52,14 +53,24 @@ export class OpenSweep {
     else if (last >= 0) this.closeGap(t, last, end, this.inside(end));
   }
 
+  /** Once all segments are finished. */
   closed(t: number, hold: number): number {
+    this.sumUp();
+    const bin = t * (this.tails.length + 1) + hold;
+    const gaps = this.gapSum[bin]! + this.tails[hold]! * this.gapCount[bin + 1]!;
+    return this.own[t]! + this.partly[t * this.tails.length + hold]! + gaps;
+  }
+
+  /** From here on `gapSum` is that of all gaps up to a bin, `gapCount` that of all from a bin on: whole numbers, so exact. */
+  private sumUp(): void {
+    if (this.isSummed) return;
+    this.isSummed = true;
+    const { gapSum, gapCount } = this;
     const width = this.tails.length + 1;
-    let sum = this.own[t]! + this.partly[t * this.tails.length + hold]!;
-    for (let bin = 0; bin < width; ++bin) {
-      sum +=
-        bin <= hold ? this.gapSum[t * width + bin]! : this.tails[hold]! * this.gapCount[t * width + bin]!;
+    for (let first = 0; first < gapSum.length; first += width) {
+      for (let bin = first + 1; bin < first + width; ++bin) gapSum[bin]! += gapSum[bin - 1]!;
+      for (let bin = first + width - 2; bin >= first; --bin) gapCount[bin]! += gapCount[bin + 1]!;
     }
-    return sum;
   }
 
   private closeGap(t: number, last: number, next: number, insideAtNext: number): void {

@@ -10,6 +10,7 @@ export class PressSweep {
   private readonly tails: Int32Array;
   private readonly acceptedBelow: Int32Array;
   presses = 0;
+  private isSummed = false;
 
   constructor(thresholds: number, tails: Int32Array) {
     this.thresholds = thresholds;
@@ -53,10 +54,19 @@ export class PressSweep {
     this.acceptedBelow[t * (this.tails.length + 1) + bin]! += 1;
   }
 
+  /** Once all presses are added. */
   accepted(t: number, hold: number): number {
+    this.sumUp();
+    return this.acceptedBelow[t * (this.tails.length + 1) + hold + 1]!;
+  }
+
+  /** From here on a bin counts all from it on. */
+  private sumUp(): void {
+    if (this.isSummed) return;
+    this.isSummed = true;
+    const { acceptedBelow } = this;
     const width = this.tails.length + 1;
-    let sum = 0;
-    for (let bin = hold + 1; bin < width; ++bin) sum += this.acceptedBelow[t * width + bin]!;
-    return sum;
+    for (let first = 0; first < acceptedBelow.length; first += width)
+      for (let bin = first + width - 2; bin >= first; --bin) acceptedBelow[bin]! += acceptedBelow[bin + 1]!;
   }
 }

@@ -1,5 +1,6 @@
 import type { SpeedSignals } from '../motion/signals.ts';
 import { stopQuietSamples } from '../score/waitAfterStop.ts';
+import { firstHoldCovering } from './holdBins.ts';
 import { ThresholdWalk } from './thresholdWalk.ts';
 
 /**
@@ -13,10 +14,12 @@ export class WaitSweep {
   private readonly tails: Int32Array;
   private readonly quietSamples: number;
   private readonly stops: readonly (readonly number[])[];
-  /** Samples waited; 0 where the guard did not open. By threshold, then stop, then hold. */
-  private readonly waits: readonly Int32Array[];
+  /** By threshold, in fours: what one gap opened. */
+  private readonly openings: readonly number[][];
   private readonly opened: readonly Int32Array[];
   private readonly firstPending: Int32Array;
+  /** By stop, at one threshold and hold: samples waited, 0 where the guard did not open. */
+  private readonly waits: Int32Array;
   private readonly sorted: Int32Array;
   private readonly order: Int32Array;
   private orderedFor = -1;
@@ -25,10 +28,11 @@ export class WaitSweep {
     this.tails = tails;
     this.quietSamples = stopQuietSamples(signals.rateHz);
     this.stops = findStops(signals, speedsDps);
-    this.waits = this.stops.map((stops) => new Int32Array(stops.length * tails.length));
+    this.openings = this.stops.map(() => []);
     this.opened = this.stops.map((stops) => new Int32Array(stops.length));
     this.firstPending = new Int32Array(speedsDps.length);
     this.mostStops = this.stops.reduce((most, stops) => Math.max(most, stops.length), 0);
+    this.waits = new Int32Array(this.mostStops);
     this.sorted = new Int32Array(this.mostStops);
     this.order = new Int32Array(this.mostStops);
   }
@@ -52,15 +56,14 @@ export class WaitSweep {
   /** Waits after the stops at which the guard opened, in samples, rising. The array is overwritten by the next call. */
   waited(t: number, hold: number): Int32Array {
     const stops = this.stops[t]!.length;
-    const width = this.tails.length;
-    const waits = this.waits[t]!;
-    const { sorted, order } = this;
+    const { sorted, order, waits } = this;
+    this.findWaits(t, hold);
     if (hold === 0 || this.orderedFor !== t) for (let k = 0; k < stops; ++k) order[k] = k;
     this.orderedFor = t;
     // The next hold shifts most waits alike: the order of the last one is all but right.
     for (let k = 0; k < stops; ++k) {
       const stop = order[k]!;
-      const wait = waits[stop * width + hold]!;
+      const wait = waits[stop]!;
       let to = k;
       for (; to > 0 && sorted[to - 1]! > wait; --to) {
         sorted[to] = sorted[to - 1]!;
@@ -75,14 +78,25 @@ export class WaitSweep {
   }
 
   private open(t: number, s: number, last: number, next: number): void {
-    const stop = this.stops[t]![s]!;
-    if (next <= stop + this.quietSamples) return;
+    if (next <= this.stops[t]![s]! + this.quietSamples) return;
     const opened = this.opened[t]!;
-    for (let hold = opened[s]!; hold < this.tails.length; ++hold) {
-      const opening = last < 0 ? stop + 1 : Math.max(stop, last + this.tails[hold]!) + 1;
-      if (opening >= next) return;
-      this.waits[t]![s * this.tails.length + hold] = opening - stop;
-      opened[s] = hold + 1;
+    const end = last < 0 ? this.tails.length : firstHoldCovering(this.tails, next - last - 1);
+    if (end <= opened[s]!) return;
+    this.openings[t]!.push(s, opened[s]!, end, last);
+    opened[s] = end;
+  }
+
+  /** How long each stop waits with one hold: for each opening, the stop, the holds that it opens (first, end), the gap's last sample before. */
+  private findWaits(t: number, hold: number): void {
+    const { waits } = this;
+    const [stops, openings, tail] = [this.stops[t]!, this.openings[t]!, this.tails[hold]!];
+    waits.fill(0, 0, stops.length);
+    for (let k = 0; k < openings.length; k += 4) {
+      if (hold < openings[k + 1]! || hold >= openings[k + 2]!) continue;
+      const s = openings[k]!;
+      const last = openings[k + 3]!;
+      // A guard that was never closed is open at the first sample behind the stop.
+      waits[s] = 1 + (last < 0 ? 0 : Math.max(0, last + tail - stops[s]!));
     }
   }
 }
