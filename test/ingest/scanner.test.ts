@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { TablePlan } from '../../server/ingest/table/rawTable.ts';
 import { readTable } from '../../server/ingest/table/readTable.ts';
 import { parseCell } from '../../server/ingest/text/cells.ts';
+import { decimalParts, partsDifference } from '../../server/ingest/text/stamps.ts';
 import { textSource } from './logs.ts';
 
 const ROLES = ['gyroX', 'gyroY', 'gyroZ', 'accelX', 'accelY', 'accelZ'] as const;
@@ -146,4 +147,47 @@ describe('the byte scanner', () => {
   );
 
   test('an empty cell is no zero', () => expect(parseCell('', '.')).toBeNaN());
+});
+
+describe('stamps', () => {
+  const stamp = fc.oneof(
+    fc.integer({ min: 0, max: 4_000_000_000 }).map(String),
+    fc.double({ min: 0, max: 4e6, noNaN: true }).map((value) => value.toFixed(6)),
+    fc
+      .tuple(fc.stringMatching(/^[0-9]{1,12}$/), fc.stringMatching(/^[0-9]{0,14}$/))
+      .map(([whole, part]) => `${whole}.${part}`),
+    fc.constantFrom('999999999', '1000000000', '123456789.123456789', '0.1234567890', '1e3', ' 7'),
+  );
+
+  test('say the same at any length and in any place', async () => {
+    const plan = { ...planOf(',', '.', 3), clockKind: 'decimal', clockIndex: 1 } as const;
+    const motion = plan.motion.filter(({ index }) => index !== 1);
+    await fc.assert(
+      fc.asyncProperty(fc.array(stamp, { minLength: 1, maxLength: 12 }), async (stamps) => {
+        const text = stamps.map((cell) => `1,${cell},2\n`).join('');
+        const [table] = await readTable(textSource(text, 'a.csv', 64), { ...plan, motion }, {});
+        const base = decimalParts(stamps[0]!.trim())!;
+        expect([...table!.clock]).toEqual(
+          stamps.map((cell) => partsDifference(decimalParts(cell.trim())!, base)),
+        );
+      }),
+      { numRuns: 500, seed: 11 },
+    );
+  });
+});
+
+test('bytes behind a point that are no digits make no number', async () => {
+  for (let byte = 32; byte < 127; ++byte) {
+    const odd = String.fromCharCode(byte);
+    if (/[\d",#eE]/.test(odd)) continue;
+    for (const cell of [`1.${odd}234`, `1.2${odd}34`, `1.23${odd}4`, `1.234${odd}`, `1.2345${odd}`]) {
+      const [table] = await readTable(
+        textSource(`${cell},0.5,2\n1.5,0.5,2\n`, 'a.csv'),
+        planOf(',', '.', 3),
+        {},
+      );
+      const value = parseCell(cell, '.');
+      expect([...table!.columns[0]!]).toEqual(Number.isNaN(value) ? [1.5] : [value, 1.5]);
+    }
+  }
 });

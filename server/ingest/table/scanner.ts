@@ -13,6 +13,11 @@ const NO_BYTE = -1;
 /** Up to here a whole number in a double is exact, and so is its division by a power of ten up to 1e22. */
 const EXACT = 9_007_199_254_740_991;
 
+/** So many digits fit a whole number of 32 bits. */
+const SHORT_DIGITS = 9;
+/** Four bytes that say 0. */
+const FOUR_ZEROS = 0x30303030;
+
 /**
  * Reads plain rows straight from bytes into the builder's columns. A number of up to 15 digits (more while it fits
  * 2^53) becomes a whole number and ONE division by an exact power of ten, which rounds as `Number` does. Whatever is
@@ -32,6 +37,7 @@ export class RowScanner {
   private readonly pending: string[];
   private readonly lastBytes: Uint8Array[];
   private buffer: Uint8Array = new Uint8Array(0);
+  private view: DataView = new DataView(new ArrayBuffer(0));
   private text: Buffer = Buffer.alloc(0);
 
   constructor(builder: TableBuilder, firstLine: number) {
@@ -62,6 +68,7 @@ export class RowScanner {
   scan(buffer: Uint8Array, from: number, end: number): number {
     if (this.buffer !== buffer) {
       this.buffer = buffer;
+      this.view = new DataView(buffer.buffer, buffer.byteOffset, buffer.byteLength);
       this.text = Buffer.from(buffer.buffer, buffer.byteOffset, buffer.byteLength);
     }
     const { builder } = this;
@@ -107,41 +114,51 @@ export class RowScanner {
 
   /** The index of the row's line end, or -1 where the row is not plain. */
   private scanRow(from: number, row: number, columns: readonly Float64Array[]): number {
-    const { buffer, kinds, slots, delimiter, point, isBlankDelimiter } = this;
+    const { buffer, kinds, slots, delimiter, point, isBlankDelimiter, view } = this;
+    const wordsEnd = buffer.length - 4;
     const last = kinds.length - 1;
     let p = isBlankDelimiter ? this.skipBlanks(from) : from;
     for (let column = 0; column <= last; ++column) {
       const kind = kinds[column]!;
       if (kind === NUMBER) {
         const start = p;
-        const isNegative = buffer[p] === MINUS;
-        if (isNegative) ++p;
+        // Written out, since a call for each number, or for each digit, would take a sixth more time. Four digits behind the
+        // point are read at once.
+        let c = buffer[p]!;
+        const isNegative = c === MINUS;
+        if (isNegative) c = buffer[++p]!;
         const first = p;
         let mantissa = 0;
-        let digit = buffer[p]! - 48;
-        while (digit >= 0 && digit <= 9) {
-          mantissa = mantissa * 10 + digit;
-          digit = buffer[++p]! - 48;
+        while ((c - 48) >>> 0 < 10) {
+          mantissa = ((mantissa << 3) + (mantissa << 1) + (c - 48)) | 0;
+          c = buffer[++p]!;
         }
         let digits = p - first;
         let places = 0;
-        if (buffer[p] === point) {
+        if (c === point) {
           const part = ++p;
-          digit = buffer[p]! - 48;
-          while (digit >= 0 && digit <= 9) {
-            mantissa = mantissa * 10 + digit;
-            digit = buffer[++p]! - 48;
+          if (p < wordsEnd) {
+            const word = (view.getInt32(p, true) - FOUR_ZEROS) | 0;
+            // The highest bit of a byte below '0' is set by now, and that of one above '9' once 0x76 is added to it.
+            if (((word | (word + 0x76767676)) & 0x80808080) === 0) {
+              const pairs = ((word << 3) + (word << 1) + (word >>> 8)) & 0x00ff00ff;
+              mantissa = (Math.imul(mantissa, 10_000) + (Math.imul(pairs & 0xff, 100) + (pairs >>> 16))) | 0;
+              p += 4;
+            }
+          }
+          c = buffer[p]!;
+          while ((c - 48) >>> 0 < 10) {
+            mantissa = ((mantissa << 3) + (mantissa << 1) + (c - 48)) | 0;
+            c = buffer[++p]!;
           }
           places = p - part;
           digits += places;
         }
-        const c = buffer[p]!;
-        const isPlain = digits > 0 && mantissa <= EXACT && places <= 22;
-        if (isPlain && (c === delimiter || c === LF || c === CR)) {
-          const size = places === 0 ? mantissa : mantissa / POWERS[places]!;
+        if (digits > 0 && digits <= SHORT_DIGITS && (c === delimiter || c === LF || c === CR)) {
+          const size = mantissa / POWERS[places]!;
           columns[slots[column]!]![row] = isNegative ? -size : size;
         } else {
-          p = this.scanOddNumber(start, row, columns[slots[column]!]!);
+          p = this.scanLongNumber(start, row, columns[slots[column]!]!);
           if (p < 0) return -1;
         }
       } else {
@@ -180,6 +197,39 @@ export class RowScanner {
     return p;
   }
 
+  /** A plain number of any length that fits 2^53. Returns the index after it, or -1. */
+  private scanLongNumber(from: number, row: number, target: Float64Array): number {
+    const { buffer, point, delimiter } = this;
+    let p = from;
+    const isNegative = buffer[p] === MINUS;
+    if (isNegative) ++p;
+    const first = p;
+    let mantissa = 0;
+    let digit = buffer[p]! - 48;
+    while (digit >= 0 && digit <= 9) {
+      mantissa = mantissa * 10 + digit;
+      digit = buffer[++p]! - 48;
+    }
+    let digits = p - first;
+    let places = 0;
+    if (buffer[p] === point) {
+      const part = ++p;
+      digit = buffer[p]! - 48;
+      while (digit >= 0 && digit <= 9) {
+        mantissa = mantissa * 10 + digit;
+        digit = buffer[++p]! - 48;
+      }
+      places = p - part;
+      digits += places;
+    }
+    const c = buffer[p]!;
+    const isPlain = digits > 0 && mantissa <= EXACT && places <= 22;
+    if (!isPlain || !(c === delimiter || c === LF || c === CR)) return this.scanOddNumber(from, row, target);
+    const size = mantissa / POWERS[places]!;
+    target[row] = isNegative ? -size : size;
+    return p;
+  }
+
   /** A number that is long, quoted, has an exponent or blanks around it. Returns the index after it, or -1. */
   private scanOddNumber(from: number, row: number, target: Float64Array): number {
     const { buffer, point, isBlankDelimiter } = this;
@@ -205,6 +255,8 @@ export class RowScanner {
   private scanClock(from: number, row: number): number {
     const { buffer, builder, point } = this;
     let p = this.skipPlainBlanks(from);
+    const short = this.scanShortClock(p, row);
+    if (short >= 0) return short;
     let whole = 0;
     let digit = buffer[p]! - 48;
     const start = p;
@@ -233,6 +285,42 @@ export class RowScanner {
       (whole - high * 1e9 - base.low) +
       (fraction / POWERS[places]! - base.fraction);
     return this.isBlankDelimiter ? p : this.skipPlainBlanks(p);
+  }
+
+  /** A stamp of up to nine digits before the point and behind it, in whole numbers of 32 bits; -1 for all others. */
+  private scanShortClock(from: number, row: number): number {
+    const { buffer, point } = this;
+    const { base, clockColumn, plan } = this.builder;
+    let p = from;
+    let c = buffer[p]!;
+    let whole = 0;
+    while ((c - 48) >>> 0 < 10) {
+      whole = (Math.imul(whole, 10) + (c - 48)) | 0;
+      c = buffer[++p]!;
+    }
+    const digits = p - from;
+    let fraction = 0;
+    let places = 0;
+    if (c === point && plan.clockPartDigits === 0) {
+      c = buffer[++p]!;
+      const part = p;
+      while ((c - 48) >>> 0 < 10) {
+        fraction = (Math.imul(fraction, 10) + (c - 48)) | 0;
+        c = buffer[++p]!;
+      }
+      places = p - part;
+    }
+    if (
+      base === null ||
+      digits === 0 ||
+      digits > SHORT_DIGITS ||
+      places > SHORT_DIGITS ||
+      c !== this.delimiter
+    )
+      return -1;
+    if (base.high !== 0) return -1;
+    clockColumn[row] = whole - base.low + (fraction / POWERS[places]! - base.fraction);
+    return p;
   }
 
   private clockFromText(from: number, row: number): number {

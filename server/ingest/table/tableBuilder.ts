@@ -35,6 +35,7 @@ export class TableBuilder {
   readonly lostRows: number[] = [];
   private lineAhead = Number.NaN;
   private readonly lastTexts: (string | null)[];
+  private readonly areDecisions: readonly boolean[];
 
   constructor(plan: TablePlan, capacity: number) {
     this.plan = plan;
@@ -43,6 +44,7 @@ export class TableBuilder {
     this.columns = plan.motion.map(() => new Float64Array(capacity));
     this.trackEvents = plan.tracks.map(() => []);
     this.lastTexts = plan.tracks.map(() => null);
+    this.areDecisions = plan.tracks.map(({ role }) => isDecision(role));
     this.sparse = new SparseRows(plan);
   }
 
@@ -93,6 +95,7 @@ export class TableBuilder {
   }
 
   private isEventOfItsOwn(column: number, text: string): boolean {
+    if (!this.areDecisions[column]!) return false;
     const { role } = this.plan.tracks[column]!;
     return isDecision(role) && isEvent(role, text);
   }
