@@ -1,4 +1,5 @@
 import { isPlausible } from '../text/cells.ts';
+import { EXACT, plainNumber, SHORT_DIGITS, shortStamp } from '../text/numberBytes.ts';
 import { CR, fieldEnd, LF, MINUS, numberEnd, POWERS, QUOTE, readNumber, TAB } from '../text/scanCells.ts';
 import type { TableBuilder } from './tableBuilder.ts';
 
@@ -10,11 +11,6 @@ const TRACK = 4;
 
 const BLANK = 32;
 const NO_BYTE = -1;
-/** Up to here a whole number in a double is exact, and so is its division by a power of ten up to 1e22. */
-const EXACT = 9_007_199_254_740_991;
-
-/** So many digits fit a whole number of 32 bits. */
-const SHORT_DIGITS = 9;
 /** Four bytes that say 0. */
 const FOUR_ZEROS = 0x30303030;
 
@@ -197,37 +193,11 @@ export class RowScanner {
     return p;
   }
 
-  /** A plain number of any length that fits 2^53. Returns the index after it, or -1. */
   private scanLongNumber(from: number, row: number, target: Float64Array): number {
-    const { buffer, point, delimiter } = this;
-    let p = from;
-    const isNegative = buffer[p] === MINUS;
-    if (isNegative) ++p;
-    const first = p;
-    let mantissa = 0;
-    let digit = buffer[p]! - 48;
-    while (digit >= 0 && digit <= 9) {
-      mantissa = mantissa * 10 + digit;
-      digit = buffer[++p]! - 48;
-    }
-    let digits = p - first;
-    let places = 0;
-    if (buffer[p] === point) {
-      const part = ++p;
-      digit = buffer[p]! - 48;
-      while (digit >= 0 && digit <= 9) {
-        mantissa = mantissa * 10 + digit;
-        digit = buffer[++p]! - 48;
-      }
-      places = p - part;
-      digits += places;
-    }
-    const c = buffer[p]!;
-    const isPlain = digits > 0 && mantissa <= EXACT && places <= 22;
-    if (!isPlain || !(c === delimiter || c === LF || c === CR)) return this.scanOddNumber(from, row, target);
-    const size = mantissa / POWERS[places]!;
-    target[row] = isNegative ? -size : size;
-    return p;
+    const p = plainNumber(this.buffer, from, this.point, target, row);
+    const c = this.buffer[p];
+    const isWhole = p >= 0 && (c === this.delimiter || c === LF || c === CR);
+    return isWhole ? p : this.scanOddNumber(from, row, target);
   }
 
   /** A number that is long, quoted, has an exponent or blanks around it. Returns the index after it, or -1. */
@@ -255,8 +225,9 @@ export class RowScanner {
   private scanClock(from: number, row: number): number {
     const { buffer, builder, point } = this;
     let p = this.skipPlainBlanks(from);
-    const short = this.scanShortClock(p, row);
-    if (short >= 0) return short;
+    const isShort = builder.base?.high === 0 && builder.plan.clockPartDigits === 0;
+    const short = isShort ? shortStamp(buffer, p, point, builder.base!, builder.clockColumn, row) : -1;
+    if (short >= 0 && buffer[short] === this.delimiter) return short;
     let whole = 0;
     let digit = buffer[p]! - 48;
     const start = p;
@@ -285,42 +256,6 @@ export class RowScanner {
       (whole - high * 1e9 - base.low) +
       (fraction / POWERS[places]! - base.fraction);
     return this.isBlankDelimiter ? p : this.skipPlainBlanks(p);
-  }
-
-  /** A stamp of up to nine digits before the point and behind it, in whole numbers of 32 bits; -1 for all others. */
-  private scanShortClock(from: number, row: number): number {
-    const { buffer, point } = this;
-    const { base, clockColumn, plan } = this.builder;
-    let p = from;
-    let c = buffer[p]!;
-    let whole = 0;
-    while ((c - 48) >>> 0 < 10) {
-      whole = (Math.imul(whole, 10) + (c - 48)) | 0;
-      c = buffer[++p]!;
-    }
-    const digits = p - from;
-    let fraction = 0;
-    let places = 0;
-    if (c === point && plan.clockPartDigits === 0) {
-      c = buffer[++p]!;
-      const part = p;
-      while ((c - 48) >>> 0 < 10) {
-        fraction = (Math.imul(fraction, 10) + (c - 48)) | 0;
-        c = buffer[++p]!;
-      }
-      places = p - part;
-    }
-    if (
-      base === null ||
-      digits === 0 ||
-      digits > SHORT_DIGITS ||
-      places > SHORT_DIGITS ||
-      c !== this.delimiter
-    )
-      return -1;
-    if (base.high !== 0) return -1;
-    clockColumn[row] = whole - base.low + (fraction / POWERS[places]! - base.fraction);
-    return p;
   }
 
   private clockFromText(from: number, row: number): number {
