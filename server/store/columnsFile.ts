@@ -2,13 +2,13 @@ import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { endianness } from 'node:os';
 import type { MotionLog } from '../engine/base/log.ts';
+import { type PackedColumn, packTimes, packValues } from '../engine/base/packColumn.ts';
 import { READING_VERSION } from '../engine/base/version.ts';
 import type { Mapping } from '../ingest/ground/types.ts';
 import { writeAtomic } from './atomicFile.ts';
 import { isIntact, withChecksum } from './checksum.ts';
 import type { SourceFile } from './documents.ts';
 import { fromSystemError, systemCode } from './errors.ts';
-import { type PackedColumn, packTimes, packValues } from './packColumn.ts';
 
 /**
  * `columns.bin`: magic, u32 LE length of the header, JSON header, zeros up to a multiple of 8; then each column, packed as

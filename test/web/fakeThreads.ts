@@ -25,7 +25,9 @@ export class FakeThread implements Thread {
 }
 
 const take = (takeId: string) => ({ takeId, calibration: DEFAULT_CALIBRATION });
-export const open = (id: string): Request<'open'> => ({ kind: 'open', ...take(id), tellsDecisions: false });
+export const open = (id: string): Request<'open'> => {
+  return { kind: 'open', ...take(id), tellsDecisions: false, candidate: DEFAULT_CANDIDATE, presses: [] };
+};
 export const check = (id: string): Request<'check'> => ({
   kind: 'check',
   basis: '',

@@ -42,7 +42,7 @@ export function swingingTake(id: string): OpenTake {
     presses,
     labels: EMPTY_LABELS,
   } as unknown as TakeDocument;
-  return { document, motion, roll: null, gestures: [], durationUs: 8e6 };
+  return { document, motion, ready: () => null, roll: null, gestures: [], durationUs: 8e6 };
 }
 
 /** Opens one: six swings are proposed of it from 2 s on, one spin about them, a rest from 0.49 s, each press a stray one. */

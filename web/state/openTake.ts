@@ -6,17 +6,21 @@ import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
 import { ApiError } from '../api.ts';
 import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
-import type { Opened, Request } from '../takes/requests.ts';
+import { lapsing } from '../takes/lapsing.ts';
+import { LongMotion } from '../takes/longMotion.ts';
+import type { Opened, Ready, Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
 import { lookFromAfar } from './overview.ts';
 import { adoptLabels, savedWork } from './savedWork.ts';
-import { chosenTakeId, dispatch, labelsByTake } from './store.ts';
+import { candidates, chosenTakeId, dispatch, labelsByTake } from './store.ts';
 import { tellConflict } from './tellConflict.ts';
 import { refreshWorkspace } from './workspace.ts';
 
 /** A take that is read and computed. */
-export interface OpenTake extends Opened {
+export interface OpenTake extends Omit<Opened, 'thin' | 'ready'> {
   readonly document: TakeDocument;
+  /** What came with it for one candidate, for a while: whoever shows it keeps what it needs of that. */
+  readonly ready: () => Ready | null;
   readonly durationUs: number;
 }
 
@@ -115,11 +119,14 @@ export async function changeDocument(change: Omit<PatchTakeBody, 'revision' | 'l
   if (!take) return;
   try {
     const document = await documents.patch(take.document.id, take.document.revision, change);
-    const opened = change.calibration ? await desk.ask(openingOf(document), { urgency: 'open' }) : take;
+    const opened = change.calibration ? await desk.ask(openingOf(document), { urgency: 'open' }) : null;
     // Labels may have been saved meanwhile.
     const newest = documents.known(document.id) ?? document;
     if (openTake.peek()?.document.id === document.id && motionKey(newest) === motionKey(document))
-      takeStatus.value = { kind: 'open', take: describe(newest, opened) };
+      takeStatus.value = {
+        kind: 'open',
+        take: opened ? describe(newest, opened) : { ...take, document: newest },
+      };
     await refreshWorkspace();
   } catch (error) {
     const { id, title } = take.document;
@@ -147,10 +154,18 @@ function motionKey({ calibration, mapping }: TakeDocument): string {
   return JSON.stringify([calibration, mapping]);
 }
 
-function openingOf({ id, calibration, decisions }: TakeDocument): Request<'open'> {
-  return { kind: 'open', takeId: id, calibration, tellsDecisions: decisions !== undefined };
+function openingOf({ id, calibration, decisions, presses }: TakeDocument): Request<'open'> {
+  const tellsDecisions = decisions !== undefined;
+  return { kind: 'open', takeId: id, calibration, tellsDecisions, candidate: candidates.a.peek(), presses };
 }
 
-function describe(document: TakeDocument, { motion, roll, gestures }: Opened): OpenTake {
-  return { document, motion, roll, gestures, durationUs: motion.timeUs.at(-1) ?? 0 };
+function describe(document: TakeDocument, { motion, thin, ready, roll, gestures }: Opened): OpenTake {
+  return {
+    document,
+    motion: thin ? new LongMotion(motion, thin, document.calibration, lapsing) : motion,
+    ready: lapsing<Ready | null>(() => null, ready),
+    roll,
+    gestures,
+    durationUs: motion.timeUs.at(-1) ?? 0,
+  };
 }

@@ -8,9 +8,8 @@ import {
 } from '../../server/engine/detect/detectors.ts';
 import { findPressMoments, judgePresses } from '../../server/engine/detect/presses.ts';
 import { findClosedRuns, findDeflections } from '../../server/engine/detect/speedRuns.ts';
-import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
 import { areSpinsGiven } from '../../server/engine/labels/labels.ts';
-import { computeSignals, type Signals } from '../../server/engine/motion/signals.ts';
+import type { Signals } from '../../server/engine/motion/signals.ts';
 import { scoreDeflection } from '../../server/engine/score/deflectionScore.ts';
 import { scoreDial } from '../../server/engine/score/dialScore.ts';
 import { scoreGesture } from '../../server/engine/score/gestureScore.ts';
@@ -19,8 +18,9 @@ import { findStops } from '../../server/engine/score/waitAfterStop.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import { extremesOf } from '../charts/extremes.ts';
+import { dialOf, firesOf, signalKey, signalsFor } from './longTake.ts';
 import type { Slot } from './model.ts';
-import { allPresses, deflectionPresses, openLabels, openMotion, powerPresses } from './openTake.ts';
+import { allPresses, deflectionPresses, openLabels, openMotion, openTake, powerPresses } from './openTake.ts';
 import { candidates } from './store.ts';
 
 /*
@@ -54,7 +54,9 @@ interface Made {
 /** The motion with the signals that each candidate had last of it: none outlives it. */
 const made = computed(() => {
   const motion = openMotion.value;
-  return motion && { motion, last: new Map<Slot, Made>() };
+  // With a motion come its signals: a take that is opened anew has both anew.
+  const ready = openTake.peek()?.ready ?? (() => null);
+  return motion && { motion, ready, last: new Map<Slot, Made>() };
 });
 
 const NO_PRESSES: readonly Press[] = [];
@@ -65,14 +67,11 @@ const NO_PRESSES: readonly Press[] = [];
  */
 function signalsOf(slot: Slot): ReadonlySignal<Signals | null> {
   const candidate = candidates[slot];
-  const key = computed(() => {
-    const { smoothing, impact, twist } = candidate.value;
-    return JSON.stringify([smoothing, impact.highPassHz, twist.startAt]);
-  });
+  const key = computed(() => signalKey(candidate.value));
   const presses = computed(() => (candidate.value.twist.startAt === 'hold' ? allPresses.value : NO_PRESSES));
   return computed(() => {
     if (!made.value) return null;
-    const { motion, last } = made.value;
+    const { motion, ready, last } = made.value;
     const mine = { key: key.value, presses: presses.value, deflectionPresses: deflectionPresses.value };
     const alike = [...last.values()].find(
       (one) =>
@@ -81,7 +80,7 @@ function signalsOf(slot: Slot): ReadonlySignal<Signals | null> {
         one.deflectionPresses === mine.deflectionPresses,
     );
     const signals =
-      alike?.signals ?? computeSignals(motion, candidate.peek(), mine.presses, mine.deflectionPresses);
+      alike?.signals ?? signalsFor(motion, candidate.peek(), mine.presses, mine.deflectionPresses, ready());
     last.set(slot, { ...mine, signals });
     return signals;
   });
@@ -123,8 +122,8 @@ function verdictsOf(slot: Slot) {
     judgePresses(now, closed.value!, powerPresses.value, guard.value, moments.value!),
   );
   const deflections = part((now) => findDeflections(now, extremesOf(now.swingSpeedDps), deflection.value));
-  const fires = ofEachGesture((id) => part((now) => gestureDetector(id).run(now, restsOn(id))));
-  const dial = part((now) => runTwistDial(now, twist.value));
+  const fires = ofEachGesture((id) => part((now) => firesOf(id, now, restsOn(id))));
+  const dial = part((now) => dialOf(now, twist.value));
   const dialScore = part(({ timeUs }) => scoreDial(timeUs, dial.value!, openLabels.value));
   const spins = computed(() => truth.value?.spinning);
   const guardDps = computed(() => guard.value.speedDps);

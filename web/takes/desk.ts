@@ -80,15 +80,21 @@ export class Desk {
     prepare: Order['prepare'],
     how: How,
   ): Promise<unknown> {
-    return new Promise((resolve, reject) => {
+    const over = new AbortController();
+    const answer = new Promise((resolve, reject) => {
       if (how.signal?.aborted) return reject(new Stopped());
       const made = { id: ++this.lastId, takeId, prepare, prepared: null, soonAt: null, resolve, reject };
       const order: Order = { ...how, ...made };
       const lane = this.laneOf(name);
       lane.waiting = [...lane.waiting, order];
-      how.signal?.addEventListener('abort', () => this.drop(lane, order), { once: true });
+      const { signal } = over;
+      how.signal?.addEventListener('abort', () => this.drop(lane, order), { once: true, signal });
       this.startSoon();
     });
+    // Else whoever may cancel it would keep the answer in memory, as long as there is nothing to cancel.
+    const stopListening = (): void => over.abort();
+    answer.then(stopListening, stopListening);
+    return answer;
   }
 
   /** Once for all that are ordered in one go. */

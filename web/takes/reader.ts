@@ -35,12 +35,21 @@ interface Next {
   readonly isPassing?: boolean;
 }
 
+/** A take's rows as its columns hold them. */
+export interface RawLog {
+  readonly raw: MotionLog;
+  readonly saturated: Uint8Array;
+}
+
 type Calibrated = Pick<TakeInput, 'id' | 'calibration'>;
 
 /** Logs, motions and signals that stay read. Takes beyond that are read again when they are needed. */
 const KEPT_BYTES = 64e6;
 /** In work over many takes the motion of a longer one is not kept: the copy costs a good part of computing it again. */
 const SHORT_SAMPLES = 60_000;
+
+/** Ten minutes at 1 kHz: what is allocated for such a take is a hundred megabytes and more, and nothing of it is kept twice. */
+export const LONG_SAMPLES = 600_000;
 
 /** Reads takes, and keeps what it computed of those read last, so that a second look at a few takes reads nothing. */
 export class TakeReader {
@@ -117,12 +126,17 @@ export class TakeReader {
     return signals;
   }
 
-  /** A take on its grid, as no calibration has touched it. */
-  async log(id: string): Promise<UniformLog> {
-    const kept = this.kept.get(`log ${id}`) as UniformLog | undefined;
-    const log = kept ?? (await this.readRaw(id)).uniform;
-    this.kept.set(`log ${id}`, log);
-    return log;
+  /** A take on its grid, as no calibration has touched it; with its rows as they were before, unless it was kept. */
+  async log(id: string): Promise<{ readonly uniform: UniformLog; readonly rows: RawLog | null }> {
+    const kept = this.keptLog(id);
+    if (kept) return { uniform: kept, rows: null };
+    const { uniform, ...rows } = await this.readRaw(id);
+    if (uniform.timeUs.length < LONG_SAMPLES) this.kept.set(`log ${id}`, uniform);
+    return { uniform, rows };
+  }
+
+  keptLog(id: string): UniformLog | undefined {
+    return this.kept.get(`log ${id}`) as UniformLog | undefined;
   }
 
   /** A take as it was before it was put on its grid, and on it: read anew, for nothing of that is kept. */
@@ -151,7 +165,7 @@ export class TakeReader {
     take: Calibrated,
     { nextId, isPassing = false }: Next,
   ): Promise<M> {
-    const read = this.kept.get(`log ${take.id}`) as UniformLog | undefined;
+    const read = this.keptLog(take.id);
     const unpack = read ? null : await this.columns(take.id, nextId);
     // From here on without a pause, in which another take could be unpacked.
     const { scratch } = this;

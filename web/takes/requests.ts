@@ -4,6 +4,8 @@ import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../server/engine/check/input.ts';
 import type { SmoothingCost } from '../../server/engine/check/smoothingCost.ts';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
+import type { GestureDetectorId } from '../../server/engine/detect/detectors.ts';
+import type { DialSteps } from '../../server/engine/detect/twistDial.ts';
 import type { CauseInput, CauseSearch } from '../../server/engine/device/findCause.ts';
 import type { RollOnProp } from '../../server/engine/device/propTwist.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
@@ -12,6 +14,7 @@ import type { SettingEvidence } from '../../server/engine/kept/keptSetting.ts';
 import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
 import type { BladePath } from '../../server/engine/motion/bladePath.ts';
 import type { CandidateMotion } from '../../server/engine/motion/motion.ts';
+import type { SignalColumns } from '../../server/engine/motion/signals.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
@@ -20,6 +23,7 @@ import type { Tally } from '../compare/tally.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
 import type { FoundPiece, Piece } from '../sweep/piece.ts';
 import type { Basis } from './found.ts';
+import type { ThinLog } from './longMotion.ts';
 
 /** A take, as far as its motion rests on the document. */
 export interface Calibrated {
@@ -36,7 +40,7 @@ interface Based {
 /** The questions that a take can be asked, each with its answer. */
 export interface Asked {
   /** All that the page needs of the take that it shows. */
-  open: [Calibrated & { readonly tellsDecisions: boolean }, Opened];
+  open: [Calibrated & OpenWants, Opened];
   /** Where the blade pointed, to be looked at. */
   blade: [Calibrated, BladePath];
   /** The cost of each smoothing. */
@@ -65,8 +69,31 @@ export type Kind = keyof Asked;
 export type Request<K extends Kind = Kind> = { [Key in K]: { readonly kind: Key } & Asked[Key][0] }[K];
 export type Answer<K extends Kind> = Asked[K][1];
 
+export interface OpenWants {
+  readonly tellsDecisions: boolean;
+  /** Whose signals and gestures are wanted with a long take. */
+  readonly candidate: Candidate;
+  /** Of every button. */
+  readonly presses: readonly Press[];
+}
+
+/** What a thread has computed of a long take for one candidate. */
+export interface Ready {
+  readonly of: Candidate;
+  /** That its twist may start at. */
+  readonly presses: readonly Press[];
+  readonly columns: SignalColumns;
+  /** Where its detectors of gestures fire. */
+  readonly fires: Readonly<Record<GestureDetectorId, Int32Array>>;
+  readonly dial: readonly DialSteps[];
+}
+
 export interface Opened {
   readonly motion: CandidateMotion;
+  /** What a long take's motion can be computed from again; null where it is kept as it is. */
+  readonly thin: ThinLog | null;
+  /** Of a long take. */
+  readonly ready: Ready | null;
   /** What the twist and the dial of a prop go by; null for a take that does not tell what its prop decided. */
   readonly roll: RollOnProp | null;
   /** As the program proposes them, whatever the labels. */

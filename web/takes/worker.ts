@@ -31,8 +31,10 @@ import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import type { Surroundings } from '../sweep/runner.ts';
 import { Found } from './found.ts';
 import { browserStore } from './foundStore.ts';
+import { thinLog } from './longMotion.ts';
 import { recallPacked } from './packed.ts';
-import { TakeReader } from './reader.ts';
+import { LONG_SAMPLES, TakeReader } from './reader.ts';
+import { readyFor } from './readyFor.ts';
 import { type Answer, type FromThread, type Request, STOPPED, Stopped, type ToThread } from './requests.ts';
 import { threadsFor } from './threads.ts';
 
@@ -41,8 +43,6 @@ const REPORT_EVERY_MS = 200;
 /** Shares of a check that are done once the take is read, and once its motion is computed. */
 const READ_PART = 0.1;
 const MOTION_PART = 0.25;
-/** Ten minutes at 1 kHz: what a thread has allocated for such a take is a hundred megabytes and more. */
-const MUCH_SAMPLES = 600_000;
 const PASSING = { isPassing: true };
 
 const reader = new TakeReader(async (id) => {
@@ -87,8 +87,8 @@ async function answer(id: number, request: Request): Promise<void> {
   underWay.set(id, work);
   try {
     const value = await answerTo(request, id, work);
-    const buffers = request.kind === 'open' ? await buffersOf(request.takeId, value as Answer<'open'>) : [];
-    send({ type: 'done', id, value, holdsMuch: reader.mostSamples >= MUCH_SAMPLES }, buffers);
+    const buffers = request.kind === 'open' ? buffersOf(request.takeId, value as Answer<'open'>) : [];
+    send({ type: 'done', id, value, holdsMuch: reader.mostSamples >= LONG_SAMPLES }, buffers);
   } catch (error) {
     if (error instanceof Stopped) send({ type: 'stopped', id });
     else send({ type: 'failed', id, message: error instanceof Error ? error.message : String(error) });
@@ -103,13 +103,8 @@ async function answerTo(
   work: { readonly isCancelled: boolean },
 ): Promise<unknown> {
   switch (request.kind) {
-    case 'open': {
-      const log = await reader.log(request.takeId);
-      const motion = computeMotion(log, request.calibration);
-      const roll = request.tellsDecisions ? rollOnProp(log, request.calibration) : null;
-      const gestures = proposeGestures(motion);
-      return { motion: shownOf(motion), roll, gestures } satisfies Answer<'open'>;
-    }
+    case 'open':
+      return open(request);
     case 'blade': {
       const motion = await reader.wholeMotion(takeOf(request));
       return computeBladePath(motion, request.calibration.leverArmM) satisfies Answer<'blade'>;
@@ -153,10 +148,27 @@ async function answerTo(
   }
 }
 
-/** Columns that only checks look at are not sent to the page: of an hour at 1 kHz they take 115 MB. */
+async function open(request: Request<'open'>): Promise<Answer<'open'>> {
+  const { takeId, calibration, tellsDecisions, candidate, presses } = request;
+  const { uniform, rows } = await reader.log(takeId);
+  // What a prop decided is held against all columns at once.
+  const isThin = uniform.timeUs.length >= LONG_SAMPLES && !tellsDecisions;
+  const thin = isThin && rows ? thinLog({ ...rows, uniform }, calibration) : null;
+  const motion = computeMotion(uniform, calibration);
+  const roll = tellsDecisions ? rollOnProp(uniform, calibration) : null;
+  const gestures = proposeGestures(motion);
+  const shown = shownOf(motion);
+  const ready = thin && readyFor(candidate, motion, presses);
+  return { motion: shown, thin, ready, roll, gestures };
+}
+
+/**
+ * Columns that only checks look at are not sent to the page: of an hour at 1 kHz they take 115 MB. Nor are the bytes that
+ * came from the server, which a view of them would take along: 83 MB.
+ */
 function shownOf(motion: Motion): CandidateMotion {
-  const { gravityXG, gravityYG, gravityZG, rawThrustG, ...shown } = motion;
-  return shown;
+  const { gravityXG, gravityYG, gravityZG, rawThrustG, saturated, ...shown } = motion;
+  return { ...shown, saturated: saturated.slice() };
 }
 
 /** All that an answer rests on besides the columns: a take's name in the workspace makes no difference. */
@@ -266,13 +278,13 @@ function run(job: Job, around: Surroundings): Promise<void> {
 }
 
 /** Buffers to hand over instead of copying: only those that the kept log does not share. */
-async function buffersOf(takeId: string, { motion, roll }: Answer<'open'>): Promise<ArrayBuffer[]> {
-  const shared = new Set(arraysOf(await reader.log(takeId)));
-  return [...new Set([...arraysOf(motion), ...arraysOf(roll ?? {})])].filter((buffer) => !shared.has(buffer));
+function buffersOf(takeId: string, opened: Answer<'open'>): ArrayBuffer[] {
+  const kept = reader.keptLog(takeId);
+  const shared = new Set(kept ? buffersIn(kept) : []);
+  return [...new Set(buffersIn(opened))].filter((buffer) => !shared.has(buffer));
 }
 
-function arraysOf(columns: object): ArrayBuffer[] {
-  return Object.values(columns).flatMap((value) =>
-    ArrayBuffer.isView(value) ? [value.buffer as ArrayBuffer] : [],
-  );
+function buffersIn(value: unknown): ArrayBuffer[] {
+  if (ArrayBuffer.isView(value)) return [value.buffer as ArrayBuffer];
+  return typeof value === 'object' && value !== null ? Object.values(value).flatMap(buffersIn) : [];
 }

@@ -1,5 +1,5 @@
 import type { ForceColumns, MotionColumns, RateColumns, Segment, UniformLog } from '../base/log.ts';
-import { estimateBias } from '../calibrate/bias.ts';
+import { type BiasTrack, estimateBias } from '../calibrate/bias.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
 import { BladeFollower } from './bladeFollower.ts';
 import { forceInPropFrame, ratesInPropFrame } from './propFrame.ts';
@@ -36,10 +36,14 @@ export interface Motion extends CandidateMotion {
   readonly rawThrustG: Float64Array;
 }
 
+/** What the gyro says at rest, as a calibration has it: measured on the log itself, or stated. In the log's own frame. */
+export function biasOf(log: UniformLog, { bias }: Pick<Calibration, 'bias'>): BiasTrack {
+  return bias === 'auto' ? estimateBias(log) : bias;
+}
+
 /** The rates and the true speed of a log on its uniform grid, at a fifth of the cost of `computeMotion`. */
 export function computeRateMotion(log: UniformLog, calibration: Calibration): RateMotion {
-  const bias = calibration.bias === 'auto' ? estimateBias(log) : calibration.bias;
-  const rates = ratesInPropFrame(log, bias, calibration.mount);
+  const rates = ratesInPropFrame(log, biasOf(log, calibration), calibration.mount);
   const { rateHz, timeUs, segments, saturated } = log;
   const trueSpeedDps = computeTrueSpeed(rates.gyroYDps, rates.gyroZDps, segments, rateHz);
   return { rateHz, timeUs, segments, saturated, ...rates, trueSpeedDps };
@@ -89,4 +93,22 @@ function followBlade(
     }
   }
   return { gravityXG, gravityYG, gravityZG, rawThrustG, thrustUnsmoothedG, stillMask };
+}
+
+/** `thrustUnsmoothedG` of a motion alone, the same to the bit: what of a long take is not kept is made again by it. */
+export function computeThrust(
+  { gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG }: MotionColumns,
+  { segments, rateHz }: Pick<RateMotion, 'segments' | 'rateHz'>,
+  leverArmM: number,
+): Float64Array {
+  const thrustG = new Float64Array(gyroXDps.length);
+  const blade = new BladeFollower(rateHz, leverArmM);
+  for (const { start, end } of segments) {
+    blade.reset();
+    for (let i = start; i < end; ++i) {
+      blade.step(gyroXDps[i]!, gyroYDps[i]!, gyroZDps[i]!, accelXG[i]!, accelYG[i]!, accelZG[i]!);
+      thrustG[i] = blade.thrustG;
+    }
+  }
+  return thrustG;
 }

@@ -7,7 +7,11 @@ import type { Calibration } from '../calibrate/calibration.ts';
  * A log's rates in the prop frame, bias removed. Columns that nothing changes are the log's own.
  * @param bias  in the log's own frame.
  */
-export function ratesInPropFrame(log: UniformLog, bias: BiasTrack, mount: Mount): RateColumns {
+export function ratesInPropFrame(
+  log: RateColumns & Pick<UniformLog, 'timeUs'>,
+  bias: BiasTrack,
+  mount: Mount,
+): RateColumns {
   const matrix = mountMatrix(mount);
   const { gyroXDps, gyroYDps, gyroZDps } = log;
   if (isIdentityMatrix(matrix) && bias.knots.length === 0) return { gyroXDps, gyroYDps, gyroZDps };
@@ -18,7 +22,7 @@ export function ratesInPropFrame(log: UniformLog, bias: BiasTrack, mount: Mount)
 
 /** Its specific force in the prop frame, scaled. Columns that nothing changes are the log's own. */
 export function forceInPropFrame(
-  { accelXG, accelYG, accelZG }: UniformLog,
+  { accelXG, accelYG, accelZG }: ForceColumns,
   { mount, accelScale }: Pick<Calibration, 'mount' | 'accelScale'>,
 ): ForceColumns {
   const matrix = mountMatrix(mount);

@@ -5,7 +5,7 @@ import { ImpactMeter } from './impact.ts';
 import type { CandidateMotion, RateMotion } from './motion.ts';
 import { Remembered } from './remembered.ts';
 import { SwingSpeed } from './swingSpeed.ts';
-import { computeTwist, type Twist, type TwistStart } from './twist.ts';
+import { computeSwingTwist, computeTwist, type Twist, type TwistStart } from './twist.ts';
 
 /** The swing speed, all that guard and deflection see, and the true speed beside it. Arrays are as long as `timeUs`. */
 export interface SpeedSignals {
@@ -41,7 +41,7 @@ export interface Signals extends SpeedSignals {
 }
 
 /** The settings of a candidate that its signals depend on. */
-interface SignalSettings {
+export interface SignalSettings {
   readonly smoothing: SmoothingSettings;
   readonly impact: { readonly highPassHz: number };
   readonly twist: { readonly startAt: TwistStart };
@@ -93,6 +93,66 @@ export function computeSignals(
     impactG: impacts.get(motion, String(impact.highPassHz), () => computeImpact(motion, impact.highPassHz)),
     warnings: warningsOf(candidate, motion.rateHz),
   };
+}
+
+/** Columns of signals that were computed elsewhere, of the same motion and settings. */
+export type SignalColumns = Pick<
+  Signals,
+  'swingSpeedDps' | 'thrustG' | 'twistDeg' | 'twistStarts' | 'impactG'
+>;
+
+/** How a column is kept: gives it whenever it is asked for, `made` or what `make` makes, the same each time. */
+export type Hold = <Value>(make: () => Value, made?: Value) => () => Value;
+
+/**
+ * The same signals, to the bit, for a take so long that not all of them are kept: the swing speed is there, whatever
+ * else is asked for is held as `hold` says. The motion is asked for its columns only as something is made.
+ */
+export function heldSignals(
+  motion: CandidateMotion,
+  candidate: SignalSettings,
+  presses: readonly Press[],
+  deflectionPresses: readonly Press[] | null,
+  hold: Hold,
+  made?: SignalColumns,
+): Signals {
+  const { smoothing, impact } = candidate;
+  const speed = made ? speedSignalsOf(motion, made.swingSpeedDps) : computeSpeedSignals(motion, smoothing);
+  const thrustG = hold(() => smoothColumn(motion, motion.thrustUnsmoothedG, smoothing), made?.thrustG);
+  const impactG = hold(() => computeImpact(motion, impact.highPassHz), made?.impactG);
+  const makeTwist = () => computeTwist(motion, candidate.twist.startAt, presses);
+  const first = made ?? makeTwist();
+  const { twistStarts } = first;
+  const twistDeg = hold(() => makeTwist().twistDeg, first.twistDeg);
+  const swingTwistDeg = hold(() => computeSwingTwist(motion, twistStarts));
+  return {
+    ...speed,
+    deflectionPresses,
+    get thrustG() {
+      return thrustG();
+    },
+    get twistRateDps() {
+      return motion.gyroXDps;
+    },
+    get twistDeg() {
+      return twistDeg();
+    },
+    get swingTwistDeg() {
+      return swingTwistDeg();
+    },
+    twistStarts,
+    get impactG() {
+      return impactG();
+    },
+    warnings: warningsOf(candidate, motion.rateHz),
+  };
+}
+
+function speedSignalsOf(
+  { rateHz, timeUs, segments, saturated, trueSpeedDps }: CandidateMotion,
+  swingSpeedDps: Float64Array,
+): SpeedSignals {
+  return { rateHz, timeUs, segments, saturated, swingSpeedDps, trueSpeedDps };
 }
 
 /** Speed of the tip in m/s of a blade that reaches `bladeLengthM` from the turning point. */

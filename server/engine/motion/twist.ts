@@ -131,7 +131,8 @@ export function computeTwist(motion: CandidateMotion, startAt: TwistStart, press
   };
 }
 
-function computeSwingTwist(motion: CandidateMotion, twistStarts: Uint8Array): Float64Array {
+/** The second angle alone, from where the first one starts. */
+export function computeSwingTwist(motion: CandidateMotion, twistStarts: Uint8Array): Float64Array {
   const { timeUs, segments, rateHz, gyroXDps, gyroYDps, gyroZDps } = motion;
   const out = new Float64Array(timeUs.length);
   const angle = new TwistAngle(rateHz);

@@ -125,14 +125,14 @@ function turnBetween(motion: RateMotion, a: Span, b: Span): number {
   return Math.abs(Math.atan2(ay * bz - az * by, ay * by + az * bz)) * DEG_PER_RAD;
 }
 
-function meanAcross(motion: RateMotion, { startUs, endUs }: Span): [number, number] {
-  const start = firstAtOrAfter(motion.timeUs, startUs);
-  const end = firstAtOrAfter(motion.timeUs, endUs);
+function meanAcross({ timeUs, gyroYDps, gyroZDps }: RateMotion, { startUs, endUs }: Span): [number, number] {
+  const start = firstAtOrAfter(timeUs, startUs);
+  const end = firstAtOrAfter(timeUs, endUs);
   let y = 0;
   let z = 0;
   for (let i = start; i < end; ++i) {
-    y += motion.gyroYDps[i]!;
-    z += motion.gyroZDps[i]!;
+    y += gyroYDps[i]!;
+    z += gyroZDps[i]!;
   }
   return [y, z];
 }

@@ -4,7 +4,7 @@ import { inTenths, xOf } from '../../charts/laneShapes.ts';
 import type { TimeWindow } from '../../state/model.ts';
 
 /** Arcs closer together than this are drawn as one. */
-const LEAST_PX = 3;
+const LEAST_PX = 1.5;
 
 /** One arc a swing, from its start over its peak to its end. */
 export function swingPath(

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { GestureDetectorId } from '../../../server/engine/detect/detectors.ts';
 import type { GestureKind } from '../../../server/engine/labels/labels.ts';
+import type { Signals } from '../../../server/engine/motion/signals.ts';
 import { highest, lowest } from '../../charts/extremes.ts';
 import { openLabels } from '../../state/openTake.ts';
 import { candidates } from '../../state/store.ts';
@@ -32,13 +33,28 @@ export function reachOf(
   slot: 'a' | 'b',
 ): readonly [number, number] {
   const { stab, twist, impact } = candidates[slot].value;
+  const most = mostOf(name, signals);
+  return [most, { thrust: stab.thrustG, twist: twist.angleDeg, impact: impact.impactG }[name]];
+}
+
+const knownMost = new WeakMap<Signals, Partial<Record<FoldingStave, number>>>();
+
+/** Looked for once: of a long take such a signal is not kept while nobody looks at it. */
+function mostOf(name: FoldingStave, signals: Signals): number {
+  const known = knownMost.get(signals) ?? {};
+  const most = known[name] ?? findMost(name, signals);
+  knownMost.set(signals, { ...known, [name]: most });
+  return most;
+}
+
+function findMost(name: FoldingStave, signals: Signals): number {
   switch (name) {
     case 'thrust':
-      return [highest(signals.thrustG), stab.thrustG];
+      return highest(signals.thrustG);
     case 'twist':
-      return [Math.max(highest(signals.twistDeg), -lowest(signals.twistDeg)), twist.angleDeg];
+      return Math.max(highest(signals.twistDeg), -lowest(signals.twistDeg));
     case 'impact':
-      return [highest(signals.impactG), impact.impactG];
+      return highest(signals.impactG);
   }
 }
 

@@ -35,6 +35,30 @@ export function packTimes(values: Float64Array): PackedColumn {
   return { as: 'steps', first, steps };
 }
 
+/** The values again, to the bit; a plain column's own array. */
+export function unpackColumn(packed: PackedColumn): Float64Array {
+  switch (packed.as) {
+    case 'plain':
+      return packed.values;
+    case 'table': {
+      const { table, places } = packed;
+      const out = new Float64Array(places.length);
+      for (let i = 0; i < out.length; ++i) out[i] = table[places[i]!]!;
+      return out;
+    }
+    case 'steps': {
+      const { first, steps } = packed;
+      const out = new Float64Array(steps.length);
+      let value = first;
+      for (let i = 0; i < out.length; ++i) {
+        value += steps[i]!;
+        out[i] = value;
+      }
+      return out;
+    }
+  }
+}
+
 /** The values in the order of their first sample, with each sample's place among them; null if there are too many. */
 function fillTable(values: Float64Array, places: Uint16Array, most: number): Float64Array | null {
   const words = new Uint32Array(values.buffer, values.byteOffset, 2 * values.length);

@@ -1,0 +1,132 @@
+import { expect } from 'vitest';
+import type { MotionLog, Press } from '../../server/engine/base/log.ts';
+import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
+import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
+import { GESTURE_DETECTOR_IDS, gestureDetector } from '../../server/engine/detect/detectors.ts';
+import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
+import { computeMotion } from '../../server/engine/motion/motion.ts';
+import { computeSignals, type Hold, type Signals } from '../../server/engine/motion/signals.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
+import { findTruth } from '../../server/engine/truth/truth.ts';
+import { dialOf, firesOf, signalsFor } from '../../web/state/longTake.ts';
+import { LongMotion, thinLog } from '../../web/takes/longMotion.ts';
+import { readyFor } from '../../web/takes/readyFor.ts';
+import { seededRandom } from '../seeded.ts';
+
+/** Forgets at once: whatever is asked for is made anew each time. */
+const forget: Hold = (make) => make;
+
+const MOTION = [
+  'gyroXDps',
+  'gyroYDps',
+  'gyroZDps',
+  'accelXG',
+  'accelYG',
+  'accelZG',
+  'thrustUnsmoothedG',
+  'trueSpeedDps',
+  'timeUs',
+] as const;
+const SIGNALS = [
+  'swingSpeedDps',
+  'trueSpeedDps',
+  'thrustG',
+  'twistRateDps',
+  'twistDeg',
+  'swingTwistDeg',
+  'impactG',
+] as const;
+
+interface LongWay {
+  readonly log: MotionLog;
+  readonly saturated: Uint8Array;
+  readonly calibration: Calibration;
+  readonly candidate: Candidate;
+  readonly presses: readonly Press[];
+}
+
+const STEP_US = 10_000;
+
+/** Swings, twists and blows by a sensor of few bits; with gaps, some lost rows, and stamps that jitter where asked. */
+export function drawnLog(seed: number, jitterUs: number): MotionLog {
+  const random = seededRandom(seed);
+  const timeUs: number[] = [];
+  const rows: number[][] = [];
+  for (let i = 0, at = 0; i < 3000; ++i) {
+    const roll = random();
+    at += roll < 0.002 ? 60 * STEP_US : roll < 0.01 ? 2 * STEP_US : STEP_US;
+    timeUs.push(at + Math.round(jitterUs * random()));
+    const isAtRest = i % 900 < 200;
+    const swing = isAtRest ? 0 : 500 * Math.sin(i / (9 + (seed % 5)));
+    const twist = i % 500 < 40 && !isAtRest ? 400 : 0;
+    const blow = i % 130 === 7 ? 9 : 0;
+    const gyro = [twist, swing, swing / 3].map((dps) => Math.round((dps + random() * 3) / 0.0625) * 0.0625);
+    const force = [blow, 0, 1].map((g) => Math.round((g + random() * 0.02) / 0.004) * 0.004);
+    rows.push([...gyro, ...force]);
+  }
+  const first = timeUs[0]!;
+  const column = (k: number) => Float64Array.from(rows, (row) => row[k]!);
+  return {
+    timeUs: Float64Array.from(timeUs, (us) => us - first),
+    gyroXDps: column(0),
+    gyroYDps: column(1),
+    gyroZDps: column(2),
+    accelXG: column(3),
+    accelYG: column(4),
+    accelZG: column(5),
+  };
+}
+
+/** Holds what the page makes of a long take's thin log to what the engine makes of the take, to the bit. */
+export function expectSameLongTake({ log, saturated, calibration, candidate, presses }: LongWay): void {
+  const { uniform } = buildTimeBase(log, saturated);
+  const motion = computeMotion(uniform, calibration);
+  const thin = thinLog({ raw: log, saturated, uniform }, calibration)!;
+  // As it comes from a thread.
+  const long = new LongMotion(motion, structuredClone(thin), calibration, forget);
+  for (const name of MOTION) expectSame(name, long[name], motion[name]);
+  const labels = { spans: [], swings: [] };
+  expect(findTruth(long, labels)).toEqual(findTruth(motion, labels));
+
+  const plain = computeSignals(motion, candidate, presses);
+  const ready = readyFor(candidate, motion, presses);
+  const other = { ...candidate, smoothing: { ...candidate.smoothing, cutoffHz: 3 } };
+  for (const settings of [candidate, other]) {
+    const mine = settings === candidate ? plain : computeSignals(motion, settings, presses);
+    const held = signalsFor(long, settings, presses, null, ready);
+    for (const name of SIGNALS) expectSame(name, held[name], mine[name]);
+    expect(held.twistStarts).toEqual(mine.twistStarts);
+    expect(held.warnings).toEqual(mine.warnings);
+    expectSameGestures(held, mine, settings);
+    expectSameGestures(held, mine, lower(settings));
+  }
+  const later = signalsFor(long, candidate, presses, null, null);
+  for (const name of SIGNALS) expectSame(name, later[name], plain[name]);
+}
+
+function expectSameGestures(held: Signals, plain: Signals, settings: Candidate): void {
+  for (const id of GESTURE_DETECTOR_IDS)
+    expect(firesOf(id, held, settings), id).toEqual(gestureDetector(id).run(plain, settings));
+  expect(dialOf(held, settings.twist)).toEqual(runTwistDial(plain, settings.twist));
+}
+
+/** Fires more often, so that what was found for other settings would be wrong. */
+function lower(candidate: Candidate): Candidate {
+  const { stab, impact, twist } = candidate;
+  return {
+    ...candidate,
+    stab: { ...stab, thrustG: stab.thrustG / 2 },
+    impact: { ...impact, impactG: impact.impactG / 3 },
+    twist: { ...twist, angleDeg: twist.angleDeg / 2, degPerStep: twist.degPerStep / 2 },
+  };
+}
+
+/** By the bits: NaN is NaN, and -0 is not 0. */
+function expectSame(name: string, found: Float64Array, expected: Float64Array): void {
+  expect(found.length, name).toBe(expected.length);
+  const [a, b] = [new BigUint64Array(found.slice().buffer), new BigUint64Array(expected.slice().buffer)];
+  expect(
+    a.findIndex((bits, i) => bits !== b[i]),
+    name,
+  ).toBe(-1);
+}
