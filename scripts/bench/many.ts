@@ -1,7 +1,7 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Browser, chromium } from 'playwright-core';
+import { type Browser, chromium, type Page } from 'playwright-core';
 import { findBrowser } from '../findBrowser.mjs';
 import { makeManyTakes } from './manyWorkspace.ts';
 import type { Print } from './pair.ts';
@@ -19,7 +19,7 @@ interface ManyOptions {
 
 /** What a page has to show; read in the page, once a frame. */
 interface Marks {
-  /** Where a view has to be told to look at all takes: the button's name begins so. */
+  /** What a view has to be told first, such as to look at all takes: the name of a button or a fold begins so. */
   readonly click: string | null;
   readonly first: string;
   readonly done: string;
@@ -30,8 +30,8 @@ interface Marked {
   marksMs: Record<string, number | undefined>;
 }
 
-const VIEWS: Readonly<Record<string, Marks>> = {
-  compare: { click: null, first: '[data-compared] [data-score]', done: '[data-compare="done"]' },
+export const VIEWS: Readonly<Record<'compare' | 'sweep', Marks>> = {
+  compare: { click: 'Every score', first: '[data-compared] [data-score]', done: '[data-compare="done"]' },
   sweep: { click: 'All ', first: '.map-card canvas', done: '[data-job="done"]' },
 };
 
@@ -65,20 +65,37 @@ export async function benchMany(print: Print, options: ManyOptions = {}): Promis
 
 async function runOne(browser: Browser, address: string, view: string, marks: Marks): Promise<string> {
   const before = load();
+  const page = await pageOf(browser, marks);
+  const { firstMs, doneMs } = await shown(page, LONGEST_MS, () => page.goto(`${address}/#view=${view}`));
+  const costs = await costsOf(browser);
+  return `first result ${seconds(firstMs!)}, all ${seconds(doneMs!)}; ${costs} (load ${before} before, ${load()} after)`;
+}
+
+/** A page that notes when it shows what the marks name, each time that it is loaded. */
+export async function pageOf(browser: Browser, marks: Marks): Promise<Page> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   await page.addInitScript(watchMarks, marks);
-  await page.goto(`${address}/#view=${view}`);
-  const seen = (name: string): Promise<number> =>
+  return page;
+}
+
+/** When it showed its first result, and all; null where it did not in that time. */
+export interface Shown {
+  readonly firstMs: number | null;
+  readonly doneMs: number | null;
+}
+
+/** @param load  loads the page, anew or for the first time. */
+export async function shown(page: Page, longestMs: number, load: () => Promise<unknown>): Promise<Shown> {
+  await load();
+  const seen = (name: string): Promise<number | null> =>
     page
       .waitForFunction((key) => (globalThis as unknown as Marked).marksMs[key], name, {
-        timeout: LONGEST_MS,
+        timeout: longestMs,
         polling: 100,
       })
-      .then(async (handle) => (await handle.jsonValue())!);
-  const firstMs = await seen('first');
-  const doneMs = await seen('done');
-  const costs = await costsOf(browser);
-  return `first result ${seconds(firstMs)}, all ${seconds(doneMs)}; ${costs} (load ${before} before, ${load()} after)`;
+      .then(async (handle) => (await handle.jsonValue())!)
+      .catch(() => null);
+  return { firstMs: await seen('first'), doneMs: await seen('done') };
 }
 
 /** Runs in the page. Times are from the start of the navigation to the frame after the one that shows the mark. */
@@ -88,7 +105,9 @@ function watchMarks({ click, first, done }: Marks): void {
   let isClicked = click === null;
   const look = (): void => {
     if (!isClicked) {
-      const button = [...document.querySelectorAll('button')].find((one) => one.innerText.startsWith(click!));
+      const button = [...document.querySelectorAll<HTMLElement>('button, summary')].find((one) =>
+        one.innerText.startsWith(click!),
+      );
       button?.click();
       isClicked = button !== undefined;
     } else {

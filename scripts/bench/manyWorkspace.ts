@@ -19,16 +19,16 @@ const STAND = { heading: 15, tilt: 4, bank: 85 };
 const PERFORMERS = ['Lead spinner', 'Second spinner', 'Stage duellist', 'Understudy', 'Beginner'];
 
 /**
- * Makes a workspace of so many takes of 5 minutes at 500 Hz: simulated reversals with labelled presses, stray and wanted,
+ * Makes a workspace of so many takes at 500 Hz, of 5 minutes unless told otherwise: simulated reversals with labelled presses, stray and wanted,
  * by five performers. Each performer's first is simulated and added through the program itself; the rest are copies of
  * those under names of their own, with hard links for all that is long. Each has a lever arm of its own, by a micrometre:
  * what is remembered of one take answers for no other.
  */
-export async function makeManyTakes(workspace: string, count: number): Promise<void> {
+export async function makeManyTakes(workspace: string, count: number, seconds = DURATION_S): Promise<void> {
   const served = await serve(workspace, '--no-demo');
   try {
     for (const [seed, performer] of PERFORMERS.slice(0, count).entries())
-      await addLabelled(served.address, longTake(seed + 1), performer);
+      await addLabelled(served.address, longTake(seed + 1, seconds), performer);
   } finally {
     await served.stop();
   }
@@ -61,10 +61,10 @@ function linkFolder(from: string, to: string): void {
 }
 
 /** Sets of reversals with stops between, a stray press or two in each set and wanted ones at the stops. */
-function longTake(seed: number): SimulatedTake {
+function longTake(seed: number, seconds: number): SimulatedTake {
   const c = new Choreography(500 + seed, { tremorDps: 2, tremorMps2: 0.12, swayDeg: 0.9, spread: 0.09 });
   begin(c, STAND, { heading: 5, tilt: 0, bank: 90, swing: 15 });
-  while (c.nowS < DURATION_S - 20) {
+  while (c.nowS < seconds - 20) {
     const startS = c.nowS;
     const turns = reversals(c, c.between(120, 170), c.between(0.36, 0.6), 14);
     c.mark('spinning', startS, c.nowS);
@@ -73,7 +73,7 @@ function longTake(seed: number): SimulatedTake {
     outAndOn(c, c.between(0.26, 1.2));
     c.wait(c.between(0.4, 3));
   }
-  c.wait(DURATION_S - 3.8 - c.nowS);
+  c.wait(seconds - 3.8 - c.nowS);
   end(c, STAND);
   return simulateTake({
     rateHz: RATE_HZ,

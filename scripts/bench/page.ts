@@ -21,7 +21,7 @@ interface PageOptions {
   readonly only?: string;
 }
 
-interface Figures {
+export interface Figures {
   /** From the address to the first trace, and to lines that can be dragged. */
   readonly traceMs: number;
   readonly readyMs: number;
@@ -65,7 +65,8 @@ export async function benchPage(print: Print, options: PageOptions = {}): Promis
   }
 }
 
-async function measureIn(workspace: string, executablePath: string): Promise<Figures> {
+/** What the only take of a workspace costs. */
+export async function measureIn(workspace: string, executablePath: string): Promise<Figures> {
   const served = await serve(workspace, '--no-demo');
   const browser = await chromium.launch({ executablePath });
   try {

@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type {
   JobBody,
@@ -14,6 +15,8 @@ const MAIN = join(import.meta.dirname, 'main.js');
 /** A server that runs, and how to end it. */
 interface Served {
   readonly address: string;
+  /** What it has held at most, in megabytes; Linux alone tells. */
+  mostMb(): number;
   stop(signal?: NodeJS.Signals): Promise<void>;
 }
 
@@ -32,7 +35,17 @@ export async function serve(workspace: string, ...options: string[]): Promise<Se
   for (;;) {
     await once(server.stdout, 'data');
     const address = /http:\/\/\S+/.exec(text)?.[0];
-    if (address) return { address, stop };
+    if (address) return { address, stop, mostMb: () => statusMb(server.pid!, 'VmHWM') };
+  }
+}
+
+/** A size that Linux tells of a process; NaN elsewhere. */
+export function statusMb(pid: number, name: string): number {
+  try {
+    const text = readFileSync(`/proc/${pid}/status`, 'utf8');
+    return Number(new RegExp(`${name}:\\s+(\\d+) kB`).exec(text)?.[1] ?? Number.NaN) / 1024;
+  } catch {
+    return Number.NaN;
   }
 }
 

@@ -1,4 +1,5 @@
 import { computed, signal } from '@preact/signals';
+import type { TakeSummary } from '../../server/http/schemas.ts';
 import { atMostEvery } from '../atMostEvery.ts';
 import {
   type ComparedTake,
@@ -90,9 +91,13 @@ async function run(stopped: AbortSignal): Promise<void> {
   compareStatus.value = { status: 'done', done: takes.length, total: takes.length };
 }
 
-/** The open take first: it is read already, and what the user looks at. */
-function orderedTakes() {
+/** The open take first: it is read already, and what the user looks at. Then its performer's, whose row is complete first. */
+function orderedTakes(): readonly TakeSummary[] {
   const takeId = chosenTakeId.peek();
   const takes = workspace.peek()?.takes ?? [];
-  return [...takes.filter((take) => take.id === takeId), ...takes.filter((take) => take.id !== takeId)];
+  const open = takes.find((take) => take.id === takeId);
+  if (!open) return takes;
+  const isOwn = (take: TakeSummary) => take.performer === open.performer;
+  const rest = takes.filter((take) => take !== open);
+  return [open, ...rest.filter(isOwn), ...rest.filter((take) => !isOwn(take))];
 }

@@ -23,16 +23,27 @@ const SPIN_S = 20;
 const PAUSE_S = 10;
 const HELD_MS = 90;
 
+/** How long it took to send a log, preview it and add it as a take, and what the server came to hold meanwhile. */
+export interface AddedTake {
+  readonly addedMs: number;
+  readonly serverMb: number;
+}
+
 /**
  * Makes a workspace of one take with its presses labelled, so that work on other takes disturbs nothing; one that is there
- * is taken as it is.
+ * is taken as it is: null.
  */
-export async function makePageTake(workspace: string, take: PageTake): Promise<void> {
-  if (existsSync(workspace)) return;
+export async function makePageTake(workspace: string, take: PageTake): Promise<AddedTake | null> {
+  if (existsSync(workspace)) return null;
   const served = await serve(workspace, '--no-demo');
   try {
     const words = { title: take.title, performer: 'bench', drill: '' };
-    await labelPresses(served.address, await addTake(served.address, logOf(take), words));
+    const log = logOf(take);
+    const sinceMs = performance.now();
+    const id = await addTake(served.address, log, words);
+    const addedMs = performance.now() - sinceMs;
+    await labelPresses(served.address, id);
+    return { addedMs, serverMb: served.mostMb() };
   } finally {
     await served.stop();
   }
