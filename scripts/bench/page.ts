@@ -4,12 +4,13 @@ import { join } from 'node:path';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import type { WorkspaceBody } from '../../server/http/schemas.ts';
 import { findBrowser } from '../findBrowser.mjs';
-import { frameTimes, residentMb, ScriptClock, type Times, twoFrames } from './page/measures.ts';
-import { makePageTake, PAGE_TAKES } from './page/pageTakes.ts';
+import { frameTimes, residentMb, ScriptClock, type Times, twoFrames, watchPeakMb } from './page/measures.ts';
+import { makePageTake, PAGE_TAKES, type PageTake } from './page/pageTakes.ts';
 import type { Print } from './pair.ts';
 import { serve } from './served.ts';
 
 const STEPS = 60;
+const REST_MS = 20_000;
 const LONGEST_MS = 180_000;
 const TRACE = '.stave-speed canvas';
 const GUARD_LINE = '[data-threshold="a.guard.speedDps"]';
@@ -17,7 +18,7 @@ const GUARD_LINE = '[data-threshold="a.guard.speedDps"]';
 interface PageOptions {
   /** Where the workspace is kept for the next run; a temporary folder if there is none. */
   readonly folder?: string;
-  /** How the titles of the takes to look at begin; all of them without it. */
+  /** How the titles of the takes to look at begin, beside the shortest; all of them without it. */
   readonly only?: string;
 }
 
@@ -31,7 +32,9 @@ export interface Figures {
   readonly zoom: Times;
   readonly toTune: Switched;
   readonly toSignal: Switched;
+  /** At rest, and at most until then. */
   readonly heldMb: number;
+  readonly peakMb: number;
 }
 
 /** How long a switch took, and how much of it the main thread worked. */
@@ -51,7 +54,9 @@ export async function benchPage(print: Print, options: PageOptions = {}): Promis
   const folder = options.folder ?? mkdtempSync(join(tmpdir(), 'moulinet-bench-'));
   try {
     let shortest: Figures | null = null;
-    for (const take of PAGE_TAKES.filter(({ title }) => !options.only || title.startsWith(options.only))) {
+    const isWanted = ({ title }: PageTake) => !options.only || title.startsWith(options.only);
+    // The first one always: all others are told as ratios to it.
+    for (const take of PAGE_TAKES.filter((one, place) => place === 0 || isWanted(one))) {
       const workspace = join(folder, take.title.replace(/\W+/g, '-'));
       await makePageTake(workspace, take);
       const loadBefore = loadavg()[0]!;
@@ -92,16 +97,20 @@ function tell(print: Print, title: string, now: Figures, shortest: Figures): voi
   const switched = ({ tookMs, workMs }: Switched) =>
     `${tookMs.toFixed(0)} ms, ${workMs.toFixed(0)} of them work`;
   print(`  to Tune ${switched(now.toTune)}; to Signal check ${switched(now.toSignal)}`);
-  print(`  the page holds ${now.heldMb.toFixed(0)} MB, ${ratio(now.heldMb, shortest.heldMb)}`);
+  print(
+    `  the page holds ${now.heldMb.toFixed(0)} MB, ${ratio(now.heldMb, shortest.heldMb)}; at most ${now.peakMb.toFixed(0)} MB as it opens`,
+  );
 }
 
 async function measureTake(browser: Browser, address: string): Promise<Figures> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   await page.addInitScript(watchMarks, { trace: TRACE, line: GUARD_LINE });
+  const endOfWatch = await watchPeakMb(browser);
   await page.goto(address);
   const [traceMs, readyMs] = [await markMs(page, 'trace'), await markMs(page, 'line')];
   // Badges and the signal check are computed in threads of their own: let them come to rest.
-  await page.waitForTimeout(12_000);
+  await page.waitForTimeout(REST_MS);
+  const peakMb = endOfWatch();
   const heldMb = await residentMb(browser, page);
   const clock = await ScriptClock.of(page);
   const guard = await dragged(page, 'guard.speedDps', (move) => clock.steps(page, STEPS, move));
@@ -114,7 +123,7 @@ async function measureTake(browser: Browser, address: string): Promise<Figures> 
   const zoom = await zoomed(page, clock);
   const toSignal = await switchTo(page, clock, 'Signal check', '.stave-speed', true);
   const toTune = await switchTo(page, clock, 'Tune', GUARD_LINE, false);
-  return { traceMs, readyMs, guard, deflection, frames, zoom, toTune, toSignal, heldMb };
+  return { traceMs, readyMs, guard, deflection, frames, zoom, toTune, toSignal, heldMb, peakMb };
 }
 
 /** Runs in the page: when each mark was first seen in a frame, from the start of the navigation. */

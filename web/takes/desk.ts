@@ -22,7 +22,7 @@ import { threadsFor } from './threads.ts';
 /** Work that nobody waits for is begun once nobody has waited for anything this long. */
 const QUIET_MS = 600;
 /** A thread that has read a long take ends once nothing has been asked of it for so long: only so is its memory given back. */
-const RELEASE_MS = 4000;
+const RELEASE_MS = 1000;
 
 /** Where all work on takes is asked for: queues by urgency, with one thread each or several. */
 export class Desk {

@@ -79,11 +79,31 @@ export async function residentMb(browser: Browser, page: Page): Promise<number> 
   const ofPage = await page.context().newCDPSession(page);
   await ofPage.send('HeapProfiler.collectGarbage');
   await ofPage.send('HeapProfiler.collectGarbage');
+  return largestPageMb(await browser.newBrowserCDPSession());
+}
+
+/** Looks at it again and again. What is returned ends that, and tells the most that it held. */
+export async function watchPeakMb(browser: Browser): Promise<() => number> {
   const session = await browser.newBrowserCDPSession();
+  let peakMb = 0;
+  const look = async (): Promise<void> => {
+    // A page that goes meanwhile has no size.
+    peakMb = Math.max(peakMb, await largestPageMb(session).catch(() => 0));
+  };
+  const timer = setInterval(() => void look(), LOOK_MS);
+  return () => {
+    clearInterval(timer);
+    return peakMb;
+  };
+}
+
+async function largestPageMb(session: CDPSession): Promise<number> {
   const { processInfo } = await session.send('SystemInfo.getProcessInfo');
   const sizes = processInfo.filter(({ type }) => type === 'renderer').map(({ id }) => anonymousKb(id));
   return Math.max(...sizes) / 1024;
 }
+
+const LOOK_MS = 250;
 
 function anonymousKb(pid: number): number {
   try {

@@ -1,7 +1,13 @@
 import type { Segment } from '../base/log.ts';
 import { samplesFromMs } from '../base/sampleCount.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
-import { type Extremes, nextAtOrAbove, nextBelow, nextNotAtOrAbove } from '../statistics/extremes.ts';
+import {
+  type Extremes,
+  lastAtOrAbove,
+  nextAtOrAbove,
+  nextBelow,
+  nextNotAtOrAbove,
+} from '../statistics/extremes.ts';
 import { ClosedRuns } from './closedRuns.ts';
 import type { DeflectionSettings, runDeflection } from './deflection.ts';
 import { stretchesOn } from './deflectionButton.ts';
@@ -75,7 +81,10 @@ export function findDeflections(
   return Int32Array.from(fires);
 }
 
-/** The last samples at or above a level before `quietSamples` or more that are not, each stretch inside one segment. */
+/**
+ * The last samples at or above a level before `quietSamples` or more that are not, each stretch inside one segment. From one
+ * such sample on it goes to the last within reach, so that what is passed over costs nothing.
+ */
 export function lastBeforeQuiet(
   segments: readonly Segment[],
   extremes: Extremes,
@@ -84,10 +93,15 @@ export function lastBeforeQuiet(
 ): number[] {
   const found: number[] = [];
   for (const { start, end } of segments) {
-    for (let rise = nextAtOrAbove(extremes, start, end, level); rise < end; ) {
-      const last = nextNotAtOrAbove(extremes, rise, end, level) - 1;
-      rise = nextAtOrAbove(extremes, last + 1, end, level);
-      if (rise - last > quietSamples) found.push(last);
+    for (let at = nextAtOrAbove(extremes, start, end, level); at < end; ) {
+      const beyond = Math.min(end, at + quietSamples + 1);
+      const last = lastAtOrAbove(extremes, at + 1, beyond, level);
+      if (last > at) {
+        at = last;
+        continue;
+      }
+      if (end - at > quietSamples) found.push(at);
+      at = nextAtOrAbove(extremes, beyond, end, level);
     }
   }
   return found;

@@ -10,7 +10,7 @@ export const EXTREMES_BLOCK = BLOCK;
 /**
  * A channel with the lowest and highest value of every block of 64 samples and of every 64 blocks. With them the search for
  * the next sample that reaches a level, and the extremes of any stretch, cost what is found, not what is passed over. A
- * block that holds a NaN has low = -Infinity, so that it is always looked into; NaN is never a block's high.
+ * block that holds a NaN has low = -Infinity, so that a search always looks into it; NaN is never a block's high.
  */
 export interface Extremes {
   readonly values: Float64Array;
@@ -18,6 +18,8 @@ export interface Extremes {
   readonly highs: Float64Array;
   readonly upperLows: Float64Array;
   readonly upperHighs: Float64Array;
+  /** The lowest values, NaN left out: Infinity where there is none. The same arrays as the lows where no value is NaN. */
+  readonly known: { readonly lows: Float64Array; readonly upperLows: Float64Array };
 }
 
 /** In one pass. The values must stay as they are. */
@@ -25,6 +27,7 @@ export function findExtremes(values: Float64Array): Extremes {
   const blocks = Math.ceil(values.length / BLOCK);
   const lows = new Float64Array(blocks);
   const highs = new Float64Array(blocks);
+  let knownLows: Float64Array | null = null;
   for (let block = 0; block < blocks; ++block) {
     let low = Number.POSITIVE_INFINITY;
     let high = Number.NEGATIVE_INFINITY;
@@ -36,22 +39,31 @@ export function findExtremes(values: Float64Array): Extremes {
       if (value > high) high = value;
       if (Number.isNaN(value)) hasNaN = true;
     }
+    if (hasNaN) knownLows ??= lows.slice();
+    if (knownLows) knownLows[block] = low;
     lows[block] = hasNaN ? Number.NEGATIVE_INFINITY : low;
     highs[block] = high;
   }
-  return { values, lows, highs, ...findUpper(lows, highs) };
+  const upperLows = lowestOf(lows);
+  const known = knownLows ? { lows: knownLows, upperLows: lowestOf(knownLows) } : { lows, upperLows };
+  return { values, lows, highs, upperLows, upperHighs: highestOf(highs), known };
 }
 
-function findUpper(lows: Float64Array, highs: Float64Array) {
-  const blocks = Math.ceil(lows.length / BLOCK);
-  const upperLows = new Float64Array(blocks).fill(Number.POSITIVE_INFINITY);
-  const upperHighs = new Float64Array(blocks).fill(Number.NEGATIVE_INFINITY);
+/** Of every 64 of them. */
+function lowestOf(lows: Float64Array): Float64Array {
+  const upper = new Float64Array(Math.ceil(lows.length / BLOCK)).fill(Number.POSITIVE_INFINITY);
   for (let i = 0; i < lows.length; ++i) {
-    const block = i >> BLOCK_BITS;
-    if (lows[i]! < upperLows[block]!) upperLows[block] = lows[i]!;
-    if (highs[i]! > upperHighs[block]!) upperHighs[block] = highs[i]!;
+    if (lows[i]! < upper[i >> BLOCK_BITS]!) upper[i >> BLOCK_BITS] = lows[i]!;
   }
-  return { upperLows, upperHighs };
+  return upper;
+}
+
+function highestOf(highs: Float64Array): Float64Array {
+  const upper = new Float64Array(Math.ceil(highs.length / BLOCK)).fill(Number.NEGATIVE_INFINITY);
+  for (let i = 0; i < highs.length; ++i) {
+    if (highs[i]! > upper[i >> BLOCK_BITS]!) upper[i >> BLOCK_BITS] = highs[i]!;
+  }
+  return upper;
 }
 
 /** The first index in [from, to) with a value >= level; `to` where there is none. */
@@ -70,6 +82,24 @@ export function nextAtOrAbove(
     }
   }
   return to;
+}
+
+/** The last index in [from, to) with a value >= level; `from - 1` where there is none. */
+export function lastAtOrAbove(
+  { values, highs, upperHighs }: Extremes,
+  from: number,
+  to: number,
+  level: number,
+): number {
+  for (let i = to - 1; i >= from; ) {
+    if (!(upperHighs[i >> UPPER_BITS]! >= level)) i = ((i >> UPPER_BITS) << UPPER_BITS) - 1;
+    else {
+      const start = Math.max(from, (i >> BLOCK_BITS) << BLOCK_BITS);
+      if (highs[i >> BLOCK_BITS]! >= level) for (; i >= start; --i) if (values[i]! >= level) return i;
+      i = start - 1;
+    }
+  }
+  return from - 1;
 }
 
 /** The first index in [from, to) with a value that is not >= level, as NaN never is; `to` where there is none. */
@@ -113,17 +143,18 @@ export function nextBelow(
  * -Infinity where there is none.
  */
 export function extremesOver(extremes: Extremes, start: number, end: number, out: Float64Array): void {
-  const { values, lows, highs, upperLows, upperHighs } = extremes;
+  const { values, highs, upperHighs } = extremes;
+  const { lows, upperLows } = extremes.known;
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (let i = start; i < end; ) {
     const upper = i >> UPPER_BITS;
     const block = i >> BLOCK_BITS;
-    if (i % UPPER === 0 && i + UPPER <= end && upperLows[upper] !== Number.NEGATIVE_INFINITY) {
+    if (i % UPPER === 0 && i + UPPER <= end) {
       if (upperLows[upper]! < low) low = upperLows[upper]!;
       if (upperHighs[upper]! > high) high = upperHighs[upper]!;
       i += UPPER;
-    } else if (i % BLOCK === 0 && i + BLOCK <= end && lows[block] !== Number.NEGATIVE_INFINITY) {
+    } else if (i % BLOCK === 0 && i + BLOCK <= end) {
       if (lows[block]! < low) low = lows[block]!;
       if (highs[block]! > high) high = highs[block]!;
       i += BLOCK;

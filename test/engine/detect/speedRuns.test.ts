@@ -6,6 +6,7 @@ import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRule
 import {
   extremesOver,
   findExtremes,
+  lastAtOrAbove,
   nextAtOrAbove,
   nextBelow,
   nextNotAtOrAbove,
@@ -144,6 +145,8 @@ describe('extremes', () => {
         expect(nextAtOrAbove(extremes, from, to, level)).toBe(found((value) => value >= level));
         expect(nextNotAtOrAbove(extremes, from, to, level)).toBe(found((value) => !(value >= level)));
         expect(nextBelow(extremes, from, to, level)).toBe(found((value) => value < level));
+        const last = values.subarray(from, to).findLastIndex((value) => value >= level);
+        expect(lastAtOrAbove(extremes, from, to, level)).toBe(from + last);
         const out = new Float64Array(2);
         extremesOver(extremes, from, to, out);
         const known = values.subarray(from, to).filter((value) => !Number.isNaN(value));
