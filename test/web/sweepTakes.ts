@@ -108,7 +108,7 @@ export function surroundings(change: Change = {}, asked: string[] = []) {
       const given = await input(take);
       return { doubts: doubtsOf(given), value: await workOn(piece, given).find(reader, next?.id) };
     },
-    report: (value) => told.push(value),
+    report: (soFar) => told.push(soFar()),
     isCancelled: () => false,
     letMessagesIn: async () => {},
     ...rest,

@@ -138,9 +138,9 @@ export class ChoiceWork<
         },
         summed,
       );
-    around.report(value('checking', result));
+    around.report(() => value('checking', result));
     const checked = await this.check(job, around, swept, result, (now) => value('checking', now));
-    around.report(value('done', checked));
+    around.report(() => value('done', checked));
   }
 
   /** What a take's part of the map rests on, and how it is found. */

@@ -52,7 +52,7 @@ export async function runReversalsJob({ takes, ...job }: ReversalsJob, around: S
     (take, found) => found && done.set(take, found),
     (progress) => value({ stage: 'sweeping', total: takes.length, ...progress }),
   );
-  around.report(value({ stage: 'done', done: takes.length, total: takes.length, ...noted }));
+  around.report(() => value({ stage: 'done', done: takes.length, total: takes.length, ...noted }));
 }
 
 /** What one guard finds on one take. */

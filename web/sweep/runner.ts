@@ -13,8 +13,8 @@ export interface Surroundings {
    * @param next  the take that is likely to be asked for next.
    */
   find(take: JobTake, piece: Piece, next: JobTake | undefined): Promise<FoundPiece>;
-  /** Tells what has been found so far, take by take. */
-  report(value: JobValue): void;
+  /** Tells what has been found so far, take by take, to whoever makes the value of it: sums that nobody looks at are not taken. */
+  report(soFar: () => JobValue): void;
   isCancelled(): boolean;
   /** Until messages that have come, such as a cancel, are read. */
   letMessagesIn(): Promise<void>;
@@ -57,7 +57,8 @@ export async function overTakes<Value>(
         failed.set(take, error instanceof Error ? error.message : String(error));
         note(take, null);
       }
-      around.report(tell({ done: ++done, ...noted() }));
+      const progress = { done: ++done, ...noted() };
+      around.report(() => tell(progress));
     }
   };
   await Promise.all(Array.from({ length: around.width }, goOn));

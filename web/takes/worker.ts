@@ -240,20 +240,25 @@ async function sweep(
   id: number,
   work: { readonly isCancelled: boolean },
 ): Promise<JobValue> {
-  let last: JobValue | null = null;
-  const tell = atMostEvery(REPORT_EVERY_MS, (value: JobValue) => send({ type: 'value', id, value }));
+  let last: (() => JobValue) | null = null;
+  // What is told last is the answer.
+  const tell = atMostEvery(REPORT_EVERY_MS, (soFar: () => JobValue) => {
+    if (soFar === last) send({ type: 'value', id, value: soFar() });
+  });
   await run(job, {
     firstId,
     width: PIECES_AT_ONCE,
     find: (take, piece) => findElsewhere(id, take, piece),
-    report: (value) => {
-      if (value.stage === 'done') last = value;
-      else tell(value);
+    report: (soFar) => {
+      last = soFar;
+      tell(soFar);
     },
     isCancelled: () => work.isCancelled,
     letMessagesIn: () => new Promise((resolve) => setTimeout(resolve, 0)),
   });
-  return last!;
+  const answer = last!();
+  last = null;
+  return answer;
 }
 
 /** The page reads the take's document, and has a thread find the piece that is free first. */

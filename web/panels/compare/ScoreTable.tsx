@@ -1,7 +1,6 @@
 import type { VNode } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import {
-  badnessOf,
   type Cell,
   SCORE_COLUMNS,
   type ScoreColumn,
@@ -15,16 +14,13 @@ import type { ComparedTake } from '../../compare/comparison.ts';
 import type { Slot } from '../../state/model.ts';
 import { goToTake } from '../../state/session.ts';
 import { cellText, cellTitle, isBad } from './cellText.ts';
+import { nextSort, type Sort, sortTakes } from './sortTakes.ts';
 
 /** From so many takes on the table scrolls in itself, under its headings. */
 const MANY = 12;
+/** Rows that are listed at first, and more with each click: a thousand would take seconds to lay out. */
+const PAGE = 100;
 const SLOTS: readonly Slot[] = ['a', 'b'];
-
-interface Sort {
-  readonly by: string | null;
-  /** Worst first, or titles from Z. */
-  readonly isDown: boolean;
-}
 
 interface Props {
   readonly takes: readonly ComparedTake[];
@@ -36,7 +32,9 @@ interface Props {
 /** Takes against candidates, every score: the one worst cell of each candidate in each column is marked. */
 export function ScoreTable({ takes, slot, onSlot }: Props) {
   const [sort, setSort] = useState<Sort>({ by: null, isDown: true });
+  const [shown, setShown] = useState(PAGE);
   const sorted = sortTakes(takes, sort, slot);
+  const left = sorted.length - shown;
   return (
     <section class="card compare-table" aria-label="All scores">
       <header>
@@ -64,9 +62,18 @@ export function ScoreTable({ takes, slot, onSlot }: Props) {
         <table>
           <Heads sort={sort} onSort={(by) => setSort(nextSort(sort, by))} />
           <TotalRows takes={takes} />
-          <TakeRows takes={sorted} />
+          <TakeRows takes={takes} shown={sorted.slice(0, shown)} />
         </table>
       </div>
+      {left > 0 && (
+        <p class="quiet">
+          {counted(shown, 'take')} of {takes.length} are listed, all are counted. Sort to see the worst first,
+          or{' '}
+          <button type="button" class="small" onClick={() => setShown(shown + PAGE)}>
+            list {Math.min(PAGE, left)} more
+          </button>
+        </p>
+      )}
     </section>
   );
 }
@@ -147,13 +154,20 @@ function TotalRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
   );
 }
 
-function TakeRows({ takes }: { readonly takes: readonly ComparedTake[] }) {
+function TakeRows(props: {
+  readonly takes: readonly ComparedTake[];
+  readonly shown: readonly ComparedTake[];
+}) {
+  const { takes, shown } = props;
   const painted = useRef(new Map<string, { readonly key: string; take: ComparedTake; node: VNode }>());
   const worst = SCORE_COLUMNS.flatMap((column) =>
-    SLOTS.map((slot) => ({ column, slot, place: worstOf(cellsOf(takes, column, slot)) })),
+    SLOTS.map((slot) => {
+      const place = worstOf(cellsOf(takes, column, slot));
+      return { column, slot, id: place === null ? null : takes[place]!.id };
+    }),
   );
-  const rows = takes.map((take, i) => {
-    const marks = worst.filter(({ place }) => place === i).map(({ column, slot }) => `${column.id} ${slot}`);
+  const rows = shown.map((take) => {
+    const marks = worst.filter(({ id }) => id === take.id).map(({ column, slot }) => `${column.id} ${slot}`);
     const key = marks.join();
     const before = painted.current.get(take.id);
     // The same node again is passed over: while takes come in, only theirs are painted.
@@ -259,30 +273,4 @@ function firstOf(column: ScoreColumn): string {
 
 function cellsOf(takes: readonly ComparedTake[], column: ScoreColumn, slot: Slot): (Cell | null)[] {
   return takes.map((take) => take[slot] && column.read(take[slot]));
-}
-
-function nextSort(sort: Sort, by: string): Sort {
-  if (sort.by !== by) return { by, isDown: by !== 'title' };
-  return { by, isDown: !sort.isDown };
-}
-
-/** Takes with nothing to score stand last, whichever way. */
-function sortTakes(
-  takes: readonly ComparedTake[],
-  { by, isDown }: Sort,
-  slot: Slot,
-): readonly ComparedTake[] {
-  if (by === null) return takes;
-  const sign = isDown ? -1 : 1;
-  if (by === 'title') return [...takes].sort((a, b) => sign * a.title.localeCompare(b.title));
-  const column = SCORE_COLUMNS.find(({ id }) => id === by)!;
-  const badness = (take: ComparedTake): number => {
-    const cell = take[slot] && column.read(take[slot]);
-    return cell === null ? Number.NaN : badnessOf(cell);
-  };
-  return [...takes].sort((a, b) => {
-    const [x, y] = [badness(a), badness(b)];
-    if (Number.isNaN(x) || Number.isNaN(y)) return Number(Number.isNaN(x)) - Number(Number.isNaN(y));
-    return sign * (x - y);
-  });
 }
