@@ -105,6 +105,8 @@ export function bindNavigation(column: HTMLElement, asked: Navigation): () => vo
   );
   return () => {
     listeners.abort();
+    // The pointer may still be over it, and no event tells that it is gone.
+    cursorUs.value = null;
     navigation.stop();
   };
 

@@ -28,7 +28,7 @@ export function TakeList() {
     <nav aria-label="Takes">
       {takes.length > 0 && (
         <p class="quiet judged-by">
-          Judged by {takes.some(ownSetting) ? 'what is kept, else by A' : 'candidate A'}
+          Presses judged by {takes.some(ownSetting) ? 'what is kept, else by A' : 'candidate A'}
         </p>
       )}
       {groups.map(([performer, group]) => (

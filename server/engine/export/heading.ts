@@ -1,20 +1,18 @@
 import type { KeptSetting } from '../kept/keptSetting.ts';
 import { type Change, changesText } from '../kept/stale.ts';
-import { counted } from '../words/count.ts';
+import { counted, listed } from '../words/count.ts';
+import { briefCounts, titleOf } from './sheet/problems.ts';
+import { syntheticText } from './sheet/takes.ts';
 
 /**
  * The first lines of what goes to a prop: whose values they are, and what they rest on.
  * @param kept  null for a setting that nobody has kept.
  * @param changes  since it was judged, where the takes are at hand.
  */
-export function handOverHeading(
-  name: string,
-  kept: Pick<KeptSetting, 'keptAt' | 'evidence'> | null,
-  changes: readonly Change[],
-): string[] {
+export function handOverHeading(name: string, kept: Kept | null, changes: readonly Change[]): string[] {
   return [
     `Setting: ${name}`,
-    ...(kept === null ? [] : [`Kept ${dayOf(kept.keptAt)}. ${judgedText(kept.evidence)}`]),
+    ...(kept === null ? [] : keptTexts(kept)),
     ...outOfDateTexts(changes),
     'Written by Moulinet. A guard is a convenience, no safety device.',
   ];
@@ -26,9 +24,23 @@ export function outOfDateTexts(changes: readonly Change[]): string[] {
   return since.length === 0 ? [] : [`Out of date. ${changesText(since)}`];
 }
 
-function judgedText(evidence: KeptSetting['evidence']): string {
-  if (evidence === null) return 'Not judged on any take: nothing says how well these values do.';
-  return `Judged ${dayOf(evidence.judgedAt)} on ${counted(evidence.takes.length, 'take')}.`;
+type Kept = Pick<KeptSetting, 'keptAt' | 'performers' | 'prop' | 'evidence'>;
+
+function keptTexts({ keptAt, performers, prop, evidence }: Kept): string[] {
+  const whom = performers.length === 0 ? 'anybody' : listed(performers);
+  const kept = `Kept ${dayOf(keptAt)} for ${whom}${prop === '' ? '' : `, ${prop}`}.`;
+  if (evidence === null) return [kept, 'Not judged on any take: nothing says how well these values do.'];
+  const { judgedAt, takes, problems } = evidence;
+  const counting = takes.filter(({ leftOut }) => leftOut === null);
+  const titles = counting.map(({ title }) => title);
+  return [
+    kept,
+    `Judged ${dayOf(judgedAt)} on ${counted(titles.length, 'take')}: ${listed(titles)}.`,
+    ...problems.map(
+      (problem) => `${titleOf(problem)}: ${problem.declined ?? `${briefCounts(problem, problem.wrong)}.`}`,
+    ),
+    ...[syntheticText(counting)].filter((text) => text !== ''),
+  ];
 }
 
 /** `2026-05-02T09:15:00.000Z` as `2026-05-02`. */

@@ -30,7 +30,7 @@ export const DRILL_WORDS: Readonly<Record<DrillId, DrillWords>> = {
   strays: {
     name: 'Stray presses in a spin',
     how: 'Spin with the light off, press the power button now and then in mid-spin, some at the top of a swing. Label them stray.',
-    why: `${CLAIM} refused out of ${CLAIM} claim that fewer than 1 in 20 are let through (at least 95 %); with fewer, less can be claimed.`,
+    why: `With ${CLAIM} of ${CLAIM} refused one may claim that fewer than 1 in 20 are let through (at least 95 % sure); with fewer presses, less.`,
   },
   wanted: {
     name: 'Wanted presses after a stop',

@@ -105,12 +105,12 @@ describe('the suggestion', () => {
     for (let x = 90; x <= 500; x += 10) expect(roomOf(x)).toBeLessThanOrEqual(roomOf(choice.x) + 1e-12);
     expect(choice.plateau.room).toBeCloseTo(30 / 130, 12);
     expect(roomText('guard', choice)).toBe(
-      'The shortest hold from which anything known to do worse is 20 % of its values away, or more. Both settings can change by ' +
+      'The shortest hold that leaves 20 % of room, or more, before anything known to do worse. Both settings can change by ' +
         '15 % at once, and all that was tried within is as good: 247 to 334 °/s, 111 to 150 ms.',
     );
     const narrow = { ...choice.plateau, room: 0.189, triedRoom: 0.004 };
     expect(roomText('guard', { ...choice, plateau: narrow })).toBe(
-      'No setting has 20 % of its values to what is known to do worse: this one has most, 18 %. ' +
+      'No setting leaves 20 % of room before something is known to do worse: this one leaves most, 18 %. ' +
         'One step further something does worse already.',
     );
   });

@@ -5,7 +5,7 @@ import { sheetMarkdown } from '../../../server/engine/export/sheet/markdown.ts';
 import { sheetOf } from '../../../server/engine/export/sheet/sheet.ts';
 import { changesSince } from '../../../server/engine/kept/stale.ts';
 import { generateHeader } from '../../../server/engine/prop/c99/generate.ts';
-import { MADE_CANDIDATE, MADE_EVIDENCE, madeSetting } from '../kept/madeSetting.ts';
+import { MADE_CANDIDATE, madeSetting } from '../kept/madeSetting.ts';
 
 const CAUTION = 'Written by Moulinet. A guard is a convenience, no safety device.';
 const CHANGED = [{ kind: 'changed', titles: ['Duel */ one'] }] as const;
@@ -13,13 +13,19 @@ const CHANGED = [{ kind: 'changed', titles: ['Duel */ one'] }] as const;
 test('what goes to a prop says what it rests on', () => {
   expect(handOverHeading('Spring', madeSetting(), [])).toEqual([
     'Setting: Spring',
-    `Kept 2026-05-02. Judged 2026-05-02 on ${MADE_EVIDENCE.takes.length} takes.`,
+    'Kept 2026-05-02 for Lead spinner and Stage duellist, Lantern blade.',
+    'Judged 2026-05-02 on 3 takes: Full routine, Duel and First lesson.',
+    'Power-off guard: 0 of 29 stray presses let through, 1 of 34 wanted presses refused.',
+    'Swing deflection: 3 of 190 swings missed, 0 of 190 swings that fire twice, 2 fires outside any swing.',
+    'Stab: Only 3 thrusts are labelled, too few to choose by: it takes 5.',
+    '1 take is synthetic, of 3: they come from a simulation, and prove nothing of a real prop.',
     CAUTION,
   ]);
   const unjudged = { ...madeSetting(), evidence: null };
   expect(handOverHeading('Spring', unjudged, changesSince(unjudged, [], '1.0.0'))).toEqual([
     'Setting: Spring',
-    'Kept 2026-05-02. Not judged on any take: nothing says how well these values do.',
+    'Kept 2026-05-02 for Lead spinner and Stage duellist, Lantern blade.',
+    'Not judged on any take: nothing says how well these values do.',
     CAUTION,
   ]);
   expect(handOverHeading('setting', null, [])).toEqual(['Setting: setting', CAUTION]);

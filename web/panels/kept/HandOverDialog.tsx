@@ -25,6 +25,7 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
   const [isMountSaid, setMountSaid] = useState(false);
   const [from, setFrom] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
+  const [saved, setSaved] = useState<readonly string[]>([]);
   useEffect(() => {
     const [take] = takesFor(setting, workspace.peek()?.takes ?? []);
     if (!take) return;
@@ -78,9 +79,10 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
     const figures: PropFigures = { ...numbers, mount };
     try {
       setProblem(null);
+      setSaved([]);
       // What writes C is large, and seldom needed.
       const { handOver } = await import('./handOver.ts');
-      await handOver(setting, kind, figures, changes);
+      setSaved(await handOver(setting, kind, figures, changes));
     } catch (error) {
       setProblem(messageOf(error));
     }
@@ -129,6 +131,11 @@ export function HandOverDialog({ setting, onClose }: { readonly setting: StoredS
         {problem !== null && (
           <p class="problem" role="alert">
             {problem}
+          </p>
+        )}
+        {saved.length > 0 && (
+          <p class="good" role="status">
+            Saved by your browser: {saved.join(', ')}.
           </p>
         )}
         <p class="quiet">A guard is a convenience, no safety device. Try a setting in clear space first.</p>

@@ -19,6 +19,7 @@ import { KeepDialog } from './KeepDialog.tsx';
 export function KeptCard({ setting }: { readonly setting: StoredSetting }) {
   const { id, name, prop, performers, note, candidate, evidence } = setting;
   const { guard, deflection } = candidate;
+  const changes = changesById.value.get(id) ?? [];
   const whom = [performers.length === 0 ? 'anybody' : listed(performers), ...(prop === '' ? [] : [prop])];
   return (
     <section class="card kept-card" data-setting={id}>
@@ -34,6 +35,7 @@ export function KeptCard({ setting }: { readonly setting: StoredSetting }) {
           deflection {PROBLEM_WORDS.deflection.setting(deflection.speedDps, deflection.rearmRatio)}
         </span>
       </p>
+      {evidence && changes.length > 0 && <p class="caution-line">{changesText(changes)}</p>}
       {evidence && <ByMotion evidence={evidence} />}
       {evidence && <Scores evidence={evidence} />}
       {evidence && <KeptMount evidence={evidence} />}
@@ -67,9 +69,7 @@ function Standing({ setting }: { readonly setting: StoredSetting }) {
         <span class="state-word is-pass">up to date</span>
       ) : (
         <>
-          <span class="state-word is-caution" title={changesText(changes)}>
-            {evidence ? 'out of date' : 'not judged'}
-          </span>
+          <span class="state-word is-caution">{evidence ? 'out of date' : 'not judged'}</span>
           <button type="button" class="small" onClick={() => void judgeSetting(setting)}>
             {evidence ? 'Judge anew' : 'Judge'}
           </button>
@@ -165,8 +165,8 @@ function Margins({ evidence }: { readonly evidence: SettingEvidence }) {
   const isSuggested = suggested?.x === x && suggested.y === y;
   return (
     <p class="basis">
-      As good {range(margins.x, '°/s')} at {y} ms, and {range(margins.y, 'ms')} at {x} °/s: as in Sweep,
-      reversals and quiet time count too.{' '}
+      As good {range(margins.x, '°/s')} at {y} ms, and {range(margins.y, 'ms')} at {x} °/s, as Sweep chooses:
+      a few more open reversals or a little more quiet time closed count as no worse.{' '}
       {isSuggested || suggested === null
         ? ''
         : `Sweep would choose ${PROBLEM_WORDS[kind].setting(suggested.x, suggested.y)} on these takes.`}

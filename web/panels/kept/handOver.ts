@@ -24,13 +24,17 @@ export interface PropFigures {
   readonly mount: Mount;
 }
 
-/** Saves the files of one kind. @param changes  since the setting was judged: the files tell of them. */
+/**
+ * Saves the files of one kind.
+ * @param changes  since the setting was judged: the files tell of them.
+ * @returns the names of what was saved; none where the user is still to choose a file.
+ */
 export async function handOver(
   setting: KeptSetting,
   kind: HandOverKind,
   prop: PropFigures,
   changes: readonly Change[],
-): Promise<void> {
+): Promise<readonly string[]> {
   const { name, candidate } = setting;
   const { rateHz, ...calibration } = prop;
   const build = { candidate, calibration, rateHz };
@@ -52,7 +56,7 @@ export async function handOver(
     case 'c99':
       return save(generateC99(build, heading));
     case 'template':
-      return chooseFile('', async (file) => {
+      chooseFile('', async (file) => {
         try {
           const text = fillTemplate(await file.text(), templateValues(build, name), rateHz);
           save([{ name: file.name, text }]);
@@ -60,9 +64,11 @@ export async function handOver(
           notify('error', `${file.name}: ${messageOf(error)}`);
         }
       });
+      return [];
   }
 }
 
-function save(files: readonly TextFile[]): void {
+function save(files: readonly TextFile[]): readonly string[] {
   for (const { name, text } of files) saveFile(name, text, 'text/plain');
+  return files.map(({ name }) => name);
 }

@@ -58,13 +58,19 @@ function summaryOf({ items, missing }: DrillPlan, takes: number, isWhole: boolea
   const asked = items.filter(({ status }) => status !== 'optional').length;
   const so = isWhole ? '' : ' so far';
   if (missing === 0) return `All ${asked} drills are ticked off${so}: the takes at hand hold what it needs.`;
-  return `${asked - missing} of ${asked} drills are ticked off${so}. ${counted(missing, 'is', 'are')} still to record.`;
+  return `${asked - missing} of ${asked} drills are ticked off${so}.`;
 }
 
 function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const unread = takes.filter((take) => take.problem !== null);
   const byProgram = takes.reduce((sum, take) => sum + (take.stock?.pressesByProgram ?? 0), 0);
+  const synthetic = workspace.value?.takes.filter(({ isDemo }) => isDemo).length ?? 0;
   const sentences = [
+    ...(synthetic > 0
+      ? [
+          `${synthetic === takes.length ? 'All' : synthetic} of ${counted(takes.length, 'take')} are synthetic: they tick drills off, but prove nothing of your prop.`,
+        ]
+      : []),
     ...takes.flatMap(({ title, facts }) =>
       facts?.swingless ? [`${title} counts for nothing: ${unfitText(facts.swingless)}.`] : [],
     ),

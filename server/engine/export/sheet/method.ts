@@ -13,7 +13,7 @@ export function methodTexts({ problems }: SettingEvidence): string[] {
       : []),
     '“Chosen on the others, scored on this one”: the choice is made again without one take, or without one performer, and tried on what was left out. It tells how well such a choice carries over; scores on the takes that a value was chosen on look better than they are.',
     'Under stress, the signals are computed again with what may differ on another day: gains, mount, bias, lever arm, sample rate, noise.',
-    'What has changed in takes, labels or program since the setting was judged is not on this sheet.',
+    'What changes in takes, labels or program after this sheet was made is not on it.',
     'A prop whose firmware filters or decides otherwise will behave otherwise.',
   ];
 }

@@ -29,9 +29,7 @@ export interface ToldProblem {
 export function toldProblem(problem: ProblemEvidence): ToldProblem {
   const { kind, x, y, declined, map } = problem;
   const words = PROBLEM_WORDS[kind];
-  const group = (kind === 'motion' ? 'guard' : kind) as keyof Candidate;
-  const title = `${groupTitle(group)}${kind === 'motion' ? ', by motion alone' : ''}`;
-  const told = { title, setting: words.setting(x, y) };
+  const told = { title: titleOf(problem), setting: words.setting(x, y) };
   if (declined !== null) return { ...told, declined, paragraphs: [], map: null };
   return {
     ...told,
@@ -45,6 +43,11 @@ export function toldProblem(problem: ProblemEvidence): ToldProblem {
     ].filter(({ text }) => text !== ''),
     map: map === null ? null : mapFacts(problem, map),
   };
+}
+
+export function titleOf({ kind }: Pick<ProblemEvidence, 'kind'>): string {
+  const group = (kind === 'motion' ? 'guard' : kind) as keyof Candidate;
+  return `${groupTitle(group)}${kind === 'motion' ? ', by motion alone' : ''}`;
 }
 
 /** "0 of 29 stray presses let through (about 95 %: 0–12 %), ..." */
@@ -122,7 +125,8 @@ function heldText(problem: ProblemEvidence, { folds, wrong, worst }: HeldOutEvid
   return `${counted(folds, unit)} in turn: ${briefCounts(problem, wrong)}.${worse}`;
 }
 
-function briefCounts({ kind }: Pick<ProblemEvidence, 'kind'>, wrong: Counts): string {
+/** `0 of 40 stray presses let through, 1 of 32 wanted presses refused`. */
+export function briefCounts({ kind }: Pick<ProblemEvidence, 'kind'>, wrong: Counts): string {
   return Object.entries(PROBLEM_WORDS[kind].counts)
     .flatMap(([part, { one, several }]) => {
       const count = wrong[part];

@@ -14,8 +14,8 @@ const ENOUGH_PERCENT = `${100 * ENOUGH_ROOM} %`;
 export function roomText(kind: ProblemKind, suggestion: RoomOf): string {
   const { room } = suggestion.plateau;
   if (room >= ENOUGH_ROOM - 1e-9)
-    return `${PROBLEM_WORDS[kind].rule} from which anything known to do worse is ${ENOUGH_PERCENT} of its values away, or more. ${triedText(kind, suggestion)}`;
-  return `No setting has ${ENOUGH_PERCENT} of its values to what is known to do worse: this one has most, ${wholePercent(room)}. ${triedText(kind, suggestion)}`;
+    return `${PROBLEM_WORDS[kind].rule} that leaves ${ENOUGH_PERCENT} of room, or more, before anything known to do worse. ${triedText(kind, suggestion)}`;
+  return `No setting leaves ${ENOUGH_PERCENT} of room before something is known to do worse: this one leaves most, ${wholePercent(room)}. ${triedText(kind, suggestion)}`;
 }
 
 type RoomOf = Pick<Suggestion, 'x' | 'y'> & {
@@ -133,6 +133,6 @@ function claimText(
   if (more === 0) return `Enough ${several} to claim that ${limit} is ${wrong}.`;
   if (interval !== null && interval.low > CLAIMED_SHARE)
     return `${k} of ${n} ${several} ${plural(k, 'is', 'are')} ${wrong}, surely more than 1 in ${1 / CLAIMED_SHARE}: more of the same will not change that.`;
-  const none = k === 0 ? 'none' : `none but the ${k} above`;
-  return `${counted(more, `more ${one}`, `more ${several}`)} (${n + more} in all), ${none} of them ${wrong}, to claim ${limit}.`;
+  const none = k === 0 ? 'none of them' : `no more than the ${k} above`;
+  return `${counted(more, `more ${one}`, `more ${several}`)} (${n + more} in all), ${none} ${wrong}, to claim ${limit}.`;
 }

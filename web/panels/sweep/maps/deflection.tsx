@@ -61,7 +61,7 @@ export const DEFLECTION_VIEW: MapView<DeflectionPart, DeflectionGrid, SwingEvide
     );
   },
   basis: (evidence, { deflection: { restMs, confirmMs, switchedOn } }) =>
-    `${swingBasis(evidence)}${leftOutText(evidence)} With the rest of ${restMs} ms and the confirmation of ${confirmMs} ms of the candidate under edit${switchedOn === 'held' ? ', and deflections on while their button is held' : ''}.`,
+    `${swingBasis(evidence)}${leftOutText(evidence)} Rest ${restMs} ms and confirmation ${confirmMs} ms are the candidate’s own${switchedOn === 'held' ? ', and deflections on while their button is held' : ''}.`,
   wrongText: wrongSwing,
   moreWrong: '',
   taken: ({ deflection }, speedDps, rearmRatio) => ({ deflection: { ...deflection, speedDps, rearmRatio } }),
