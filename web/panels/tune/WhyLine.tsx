@@ -6,6 +6,7 @@ import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
 import { explainSlip, type SlipExplanation } from '../../../server/engine/explain/causes.ts';
 import type { Fix } from '../../../server/engine/explain/fixes.ts';
 import { declineWords } from '../../../server/engine/words/choose/declines.ts';
+import { counted } from '../../../server/engine/words/count.ts';
 import { pressReason } from '../../../server/engine/words/presses.ts';
 import { settingText, slipText } from '../../../server/engine/words/slips.ts';
 import { whyLeftOut } from '../../state/fitness.ts';
@@ -18,6 +19,7 @@ import { wrongPresses } from '../../state/wrongPresses.ts';
 import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
 import { useRested } from '../useRested.ts';
+import { moreRefusedBy } from './fixCost.ts';
 import { NextStep } from './NextStep.tsx';
 import { type JudgedMark, pressesInSight, saidOf } from './worst.ts';
 
@@ -83,9 +85,19 @@ function whyNoChange({ explanation, decline }: Explained): string {
 }
 
 /** The smallest change that refuses the press. */
-function Change({ found: { explanation, decline } }: { readonly found: Explained }) {
+function Change({ found: { explanation, decline, moreRefused } }: { readonly found: Explained }) {
   const fix = decline === null ? explanation?.fixes[0] : undefined;
-  return fix ? <FixButton fix={fix} /> : null;
+  if (!fix) return null;
+  return (
+    <div class="fix-step">
+      {moreRefused > 0 && (
+        <span class="bad" data-price={moreRefused}>
+          refuses {counted(moreRefused, 'more wanted press', 'more wanted presses')}:
+        </span>
+      )}
+      <FixButton fix={fix} />
+    </div>
+  );
 }
 
 function FixButton({ fix }: { readonly fix: Fix }) {
@@ -112,6 +124,8 @@ interface Explained {
   readonly explanation: SlipExplanation | null;
   /** Why these presses are not enough to name a change; null where they are. */
   readonly decline: Decline | null;
+  /** Wanted presses that the change which is named would refuse besides. */
+  readonly moreRefused: number;
 }
 
 /** Runs the detector over and over, so it waits until a drag rests. */
@@ -128,7 +142,13 @@ function useExplained(verdict: Verdicts, said: JudgedMark | null): Explained | n
     const { signals, closed } = rested.verdict;
     const { settings } = rested.press;
     const explanation = explainSlip({ signals, closed, verdict: rested.press, settings, truth: known });
-    return { of: rested.press, explanation, decline: adviceDeclined(rested.verdict, rested.press) };
+    const fix = explanation?.fixes[0];
+    const { presses } = rested.verdict;
+    const moreRefused = fix
+      ? moreRefusedBy(fix, settings, signals, presses, powerPresses.peek(), openLabels.peek())
+      : 0;
+    const decline = adviceDeclined(rested.verdict, rested.press);
+    return { of: rested.press, explanation, decline, moreRefused };
   }, [rested]);
 }
 
