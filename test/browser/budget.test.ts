@@ -9,7 +9,8 @@ import { type InSight, inSight } from './inSight.ts';
  */
 const BUDGETS: Readonly<Record<View, readonly [words: number, controls: number]>> = {
   tune: [350, 66],
-  replay: [300, 48],
+  // It opens on a wrong moment, told for both candidates.
+  replay: [305, 48],
   reversals: [215, 52],
   sweep: [255, 50],
   signal: [185, 32],

@@ -68,7 +68,7 @@ function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const sentences = [
     ...(synthetic > 0
       ? [
-          `${synthetic === takes.length ? 'All' : synthetic} of ${counted(takes.length, 'take')} are synthetic: they tick drills off, but prove nothing of your prop.`,
+          `${synthetic === takes.length ? `All ${synthetic}` : `${synthetic} of ${takes.length}`} takes are synthetic and prove nothing of your prop.`,
         ]
       : []),
     ...takes.flatMap(({ title, facts }) =>
