@@ -2,7 +2,6 @@ import { useEffect } from 'preact/hooks';
 import type { DrillItem, DrillPlan } from '../../../server/engine/plan/drillPlan.ts';
 import { isWithoutPresses } from '../../../server/engine/plan/takeStock.ts';
 import { unfitText } from '../../../server/engine/words/choose/unfit.ts';
-import { counted } from '../../../server/engine/words/count.ts';
 import { DRILL_WORDS, drillAmount, shortcutText } from '../../../server/engine/words/plan.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
 import { comparedTakes, followComparison } from '../../state/comparing.ts';
