@@ -66,9 +66,7 @@ function Notes({ takes }: { readonly takes: readonly ComparedTake[] }) {
   const synthetic = workspace.value?.takes.filter(({ isDemo }) => isDemo).length ?? 0;
   const sentences = [
     ...(synthetic > 0
-      ? [
-          `${synthetic === takes.length ? `All ${synthetic}` : `${synthetic} of ${takes.length}`} takes are synthetic and prove nothing of your prop.`,
-        ]
+      ? [`Synthetic takes among these (${synthetic} of ${takes.length}) prove nothing of your prop.`]
       : []),
     ...takes.flatMap(({ title, facts }) =>
       facts?.swingless ? [`${title} counts for nothing: ${unfitText(facts.swingless)}.`] : [],
