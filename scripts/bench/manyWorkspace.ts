@@ -14,6 +14,8 @@ import { addTake, send, serve } from './served.ts';
 const DOCUMENT = 'take.json';
 const RATE_HZ = 500;
 const DURATION_S = 300;
+/** A set begins no later than so long before the end. */
+const LAST_SET_S = 17;
 const STAND = { heading: 15, tilt: 4, bank: 85 };
 /** Performers with a recording of their own; further takes are copies of these. */
 const PERFORMERS = ['Lead spinner', 'Second spinner', 'Stage duellist', 'Understudy', 'Beginner'];
@@ -64,7 +66,7 @@ function linkFolder(from: string, to: string): void {
 function longTake(seed: number, seconds: number): SimulatedTake {
   const c = new Choreography(500 + seed, { tremorDps: 2, tremorMps2: 0.12, swayDeg: 0.9, spread: 0.09 });
   begin(c, STAND, { heading: 5, tilt: 0, bank: 90, swing: 15 });
-  while (c.nowS < seconds - 20) {
+  while (c.nowS < seconds - LAST_SET_S) {
     const startS = c.nowS;
     const turns = reversals(c, c.between(120, 170), c.between(0.36, 0.6), 14);
     c.mark('spinning', startS, c.nowS);

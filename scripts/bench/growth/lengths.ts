@@ -39,7 +39,9 @@ export async function benchLengths(
     const figures = await measureIn(workspace, executablePath).catch(told(print, take.title));
     const sweep = await viewOf(workspace, executablePath, 'sweep').catch(told(print, take.title));
     const compare = await viewOf(workspace, executablePath, 'compare').catch(told(print, take.title));
-    measured.push({ take, added, figures, sweep, compare, load: `${before} to ${load()}` });
+    const one = { take, added, figures, sweep, compare, load: `${before} to ${load()}` };
+    measured.push(one);
+    print(`${take.title}: ${JSON.stringify(one)}`);
   }
   const row = (name: string, unit: Row['unit'], of: (one: Measured) => number | null | undefined): Row => {
     return { name, unit, values: measured.map((one) => of(one) ?? null) };
