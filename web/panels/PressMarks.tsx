@@ -1,5 +1,5 @@
 import type { JSX } from 'preact';
-import { useRef } from 'preact/hooks';
+import { useMemo, useRef } from 'preact/hooks';
 import { intentOf } from '../../server/engine/labels/labels.ts';
 import { pressReason } from '../../server/engine/words/presses.ts';
 import { xOf } from '../charts/laneShapes.ts';
@@ -54,6 +54,14 @@ function PressSpot(props: {
   y: number;
 }) {
   const { slot, index, fate, isChosen, x, y } = props;
+  // The same as long as it looks the same: a mark that only moves costs no look at what it is made of.
+  const look = useMemo(
+    () => [
+      <rect key="target" class="target" x={-11} y={-10} width={22} height={20} />,
+      <PressMark key="mark" fate={fate} />,
+    ],
+    [fate],
+  );
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
     <g
@@ -66,8 +74,7 @@ function PressSpot(props: {
       onPointerLeave={() => showHint(null)}
       onClick={() => zoomToPress(index)}
     >
-      <rect class="target" x={-11} y={-10} width={22} height={20} />
-      <PressMark fate={fate} />
+      {look}
     </g>
   );
 }

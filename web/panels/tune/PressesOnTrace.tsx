@@ -1,3 +1,4 @@
+import { useMemo } from 'preact/hooks';
 import { dipAt } from '../../../server/engine/explain/dip.ts';
 import { yOf } from '../../charts/geometry.ts';
 import { xOf } from '../../charts/laneShapes.ts';
@@ -6,7 +7,7 @@ import type { TimeWindow } from '../../state/model.ts';
 import { openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
-import { FATE_WORDS } from '../fate.ts';
+import { FATE_WORDS, type Fate } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
 import { isCrowded } from './crowd.ts';
 import { pressesInSight, worstOf } from './worst.ts';
@@ -36,23 +37,36 @@ export function PressesOnTrace({ verdict, window, range, width, height }: PlotPr
         const x = xOf(decidedUs ?? press.downUs, window, width);
         const y = Math.min(height - 7, Math.max(7, yOf(speedDps, range, height)));
         return (
-          // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
-          <g
-            key={pressIndex}
-            class={`press ${pressIndex === chosen ? 'is-chosen' : ''}`}
-            data-mark
-            data-traced={pressIndex}
-            data-fate={fate}
-            transform={`translate(${x} ${y})`}
-            onClick={() => (sight.window.peek() ? choosePress(pressIndex) : zoomToPress(pressIndex))}
-          >
-            <circle class="target" r={10} />
-            <PressMark fate={fate} />
-            <title>{FATE_WORDS[fate]}</title>
-          </g>
+          <Traced key={pressIndex} index={pressIndex} isChosen={pressIndex === chosen} {...{ fate, x, y }} />
         );
       })}
     </svg>
+  );
+}
+
+function Traced(props: { index: number; isChosen: boolean; fate: Fate; x: number; y: number }) {
+  const { index, isChosen, fate, x, y } = props;
+  // As in the lane below: what only moves is not looked into.
+  const look = useMemo(
+    () => [
+      <circle key="target" class="target" r={10} />,
+      <PressMark key="mark" fate={fate} />,
+      <title key="title">{FATE_WORDS[fate]}</title>,
+    ],
+    [fate],
+  );
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press
+    <g
+      class={`press ${isChosen ? 'is-chosen' : ''}`}
+      data-mark
+      data-traced={index}
+      data-fate={fate}
+      transform={`translate(${x} ${y})`}
+      onClick={() => (sight.window.peek() ? choosePress(index) : zoomToPress(index))}
+    >
+      {look}
+    </g>
   );
 }
 
