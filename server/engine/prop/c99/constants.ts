@@ -41,6 +41,9 @@ const LENGTHS = { any: 'PROP_ANY_PRESS', short: 'PROP_SHORT_PRESS', long: 'PROP_
 
 const STARTS = { takeStart: 'PROP_AT_RESET', rest: 'PROP_AT_REST', hold: 'PROP_AT_BUTTON' } as const;
 
+/** The type that an application may choose. */
+const REAL = '(prop_real)';
+
 /** The setting's own numbers, as a person would type them off. */
 export function settingConstants({ candidate, calibration, rateHz }: PropBuild): Constant[] {
   const { smoothing, guard, deflection, impact, stab, twist } = candidate;
@@ -50,6 +53,7 @@ export function settingConstants({ candidate, calibration, rateHz }: PropBuild):
     real('ARM_M', calibration.leverArmM, 'from the turning point to the sensor, along the blade'),
     real('ACCEL_SCALE', calibration.accelScale, 'factor on the accelerometer'),
     { name: 'PROP_SMOOTHING', value: KINDS[kind], about: smoothingAbout(candidate, rateHz) },
+    ...smoothingNumbers(smoothing, kind),
     real('GUARD_SPEED_DPS', guard.speedDps, 'closes at this swing speed'),
     real('GUARD_HOLD_MS', guard.holdMs, 'stays closed for so long afterwards'),
     real('GUARD_RELEASE_RATIO', guard.releaseRatio, 'opens below this part of its speed'),
@@ -87,6 +91,31 @@ export function settingConstants({ candidate, calibration, rateHz }: PropBuild):
   ];
 }
 
+/** The numbers of a smoothing that mean something for its kind. */
+function smoothingNumbers(
+  { order, cutoffHz, lengthMs }: Candidate['smoothing'],
+  kind: keyof typeof KINDS,
+): Constant[] {
+  const cutoff = real('SMOOTHING_CUTOFF_HZ', cutoffHz, 'its corner');
+  switch (kind) {
+    case 'none':
+      return [];
+    case 'firstOrder':
+      return [cutoff];
+    case 'butterworth':
+      return [whole('SMOOTHING_ORDER', order), cutoff];
+    case 'movingAverage':
+    case 'median':
+      return [real('SMOOTHING_LENGTH_MS', lengthMs, 'it looks back so long')];
+  }
+}
+
+/** How the sensor sits, as a matrix that turns its readings. @param cast  before each number; '' where no type is known. */
+export function mountConstant({ mount }: PropBuild['calibration'], cast: string): Constant {
+  const about = 'from the sensor’s axes to the prop’s: x to the tip';
+  return matrix('MOUNT', rows(mountMatrix(mount)), about, cast);
+}
+
 /** What follows from them at the sample rate: counts of samples, and coefficients of filters. */
 export function derivedConstants({ candidate, calibration, rateHz }: PropBuild): Constant[] {
   const { smoothing, guard, deflection, impact, stab, twist } = candidate;
@@ -95,11 +124,7 @@ export function derivedConstants({ candidate, calibration, rateHz }: PropBuild):
   const heard = hearsImpact(impact.highPassHz, rateHz);
   const { leverArmM } = calibration;
   return [
-    matrix(
-      'MOUNT',
-      rows(mountMatrix(calibration.mount)),
-      'from the sensor’s axes to the prop’s: x to the tip',
-    ),
+    mountConstant(calibration, REAL),
     ...smoothingConstants(smoothing, rateHz),
     whole('GUARD_HOLD_SAMPLES', guardReachSamples(guard.holdMs, rateHz)),
     whole('POWER_HELD_LIMIT_SAMPLES', wholeBefore(guard.heldLimitMs)),
@@ -206,8 +231,8 @@ function whole(name: string, value: number): Constant {
   return { name: `PROP_${name}`, value: String(value), about: '' };
 }
 
-function matrix(name: string, values: readonly (readonly number[])[], about: string): Constant {
-  const text = values.map((line) => `{ ${line.map((v) => `(prop_real)${literal(v)}`).join(', ')} }`);
+function matrix(name: string, values: readonly (readonly number[])[], about: string, cast = REAL): Constant {
+  const text = values.map((line) => `{ ${line.map((v) => `${cast}${literal(v)}`).join(', ')} }`);
   return { name: `PROP_${name}`, value: `{ ${text.join(', ')} }`, about };
 }
 

@@ -1,5 +1,11 @@
 import apiText from './api.h?raw';
-import { type Constant, derivedConstants, type PropBuild, settingConstants } from './constants.ts';
+import {
+  type Constant,
+  derivedConstants,
+  mountConstant,
+  type PropBuild,
+  settingConstants,
+} from './constants.ts';
 import exampleText from './example.c?raw';
 import sourceText from './prop.c?raw';
 
@@ -67,6 +73,7 @@ export function generateHeader(build: PropBuild, heading: readonly string[]): Te
     '',
     ...NAMED_CHOICES,
     '',
+    define(mountConstant(build.calibration, '')),
     ...settingConstants(build).map(define),
     '',
     '#endif',
