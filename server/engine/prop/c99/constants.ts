@@ -110,11 +110,12 @@ function smoothingNumbers(
   }
 }
 
-/** How the sensor sits, as a matrix that turns its readings. @param cast  before each number; '' where no type is known. */
-export function mountConstant({ mount }: PropBuild['calibration'], cast: string): Constant {
-  const about = 'from the sensor’s axes to the prop’s: x to the tip';
-  return matrix('MOUNT', rows(mountMatrix(mount)), about, cast);
+/** How the sensor sits, as plain numbers, for code that has its own types. */
+export function mountConstant({ mount }: PropBuild['calibration']): Constant {
+  return matrix('MOUNT_MATRIX', rows(mountMatrix(mount)), MOUNT_ABOUT, '');
 }
+
+const MOUNT_ABOUT = 'from the sensor’s axes to the prop’s: x to the tip';
 
 /** What follows from them at the sample rate: counts of samples, and coefficients of filters. */
 export function derivedConstants({ candidate, calibration, rateHz }: PropBuild): Constant[] {
@@ -124,7 +125,7 @@ export function derivedConstants({ candidate, calibration, rateHz }: PropBuild):
   const heard = hearsImpact(impact.highPassHz, rateHz);
   const { leverArmM } = calibration;
   return [
-    mountConstant(calibration, REAL),
+    matrix('MOUNT', rows(mountMatrix(calibration.mount)), MOUNT_ABOUT),
     ...smoothingConstants(smoothing, rateHz),
     whole('GUARD_HOLD_SAMPLES', guardReachSamples(guard.holdMs, rateHz)),
     whole('POWER_HELD_LIMIT_SAMPLES', wholeBefore(guard.heldLimitMs)),

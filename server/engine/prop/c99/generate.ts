@@ -73,7 +73,7 @@ export function generateHeader(build: PropBuild, heading: readonly string[]): Te
     '',
     ...NAMED_CHOICES,
     '',
-    define(mountConstant(build.calibration, '')),
+    define(mountConstant(build.calibration)),
     ...settingConstants(build).map(define),
     '',
     '#endif',
