@@ -63,6 +63,24 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
     expect(await page.locator('.job').innerText()).toBe(`${takes} takes`);
   });
 
+  test('three threads come to the same as one', async () => {
+    const said: string[] = [];
+    for (const cores of [2, 4]) {
+      const page = await bench.openPage('/#view=sweep', {}, (page) =>
+        page.addInitScript((count) => {
+          Object.defineProperty(Navigator.prototype, 'hardwareConcurrency', { get: () => count });
+        }, cores),
+      );
+      await page.getByRole('button', { name: /^All / }).click();
+      await page.locator('[data-job="done"]', { hasText: `${takes} takes` }).waitFor({ timeout: 60_000 });
+      // One opens takes, one chooses, one checks signals; the rest find pieces.
+      expect(page.workers().length).toBeGreaterThanOrEqual(cores === 2 ? 4 : 5);
+      said.push(await page.locator('main').innerText());
+    }
+    expect(said[1]).toBe(said[0]);
+    expect(said[0]).toContain('°/s');
+  });
+
   test('a sweep whose view is left gives way to the list of takes, and needs none of the takes read again', async () => {
     const { page, gate } = await openGated(bench, 'sweep', ids.slice(0, 3));
     await page.getByRole('button', { name: /^All / }).click();
