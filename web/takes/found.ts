@@ -49,10 +49,13 @@ export class Found {
       part('swept', sweepAs && [sweepAs.smoothing, sweepAs.guard.releaseRatio, sweepAs.guard.decideAt]),
     ]);
     const keys = await Promise.all(candidates.map((candidate) => part('scores', candidate)));
-    const facts = wantsFacts ? await this.known<CompareReply['facts']>(factsKey) : undefined;
-    const stock = wantsStock ? await this.known<CompareReply['stock']>(stockKey) : undefined;
-    const swept = sweepAs ? await this.known<CompareReply['swept']>(sweptKey) : undefined;
-    const scores = await Promise.all(keys.map((key) => this.known<CompareReply['scores'][number]>(key)));
+    // Together: one after the other, each would wait for the browser's store.
+    const [facts, stock, swept, ...scores] = await Promise.all([
+      wantsFacts ? this.known<CompareReply['facts']>(factsKey) : undefined,
+      wantsStock ? this.known<CompareReply['stock']>(stockKey) : undefined,
+      sweepAs ? this.known<CompareReply['swept']>(sweptKey) : undefined,
+      ...keys.map((key) => this.known<CompareReply['scores'][number]>(key)),
+    ]);
     const missing: CompareWants = {
       ...request,
       wantsFacts: wantsFacts && facts === undefined,
