@@ -10,7 +10,7 @@ import type { Print } from './pair.ts';
 import { serve } from './served.ts';
 
 const STEPS = 60;
-const REST_MS = 20_000;
+const REST_MS = 30_000;
 const LONGEST_MS = 180_000;
 const TRACE = '.stave-speed canvas';
 const GUARD_LINE = '[data-threshold="a.guard.speedDps"]';

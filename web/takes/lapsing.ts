@@ -1,5 +1,5 @@
 /** What nobody has asked for during one of these is let go in the next. */
-export const LAPSE_MS = 4000;
+export const LAPSE_MS = 10_000;
 
 interface Held {
   usedIn: number;
@@ -11,15 +11,17 @@ let period = 0;
 let timer: ReturnType<typeof setInterval> | undefined;
 
 /**
- * Keeps a value while it is in use: it is made as it is asked for, and let go once nobody has asked for a while. Asking costs
- * next to nothing, for detectors ask once a sample.
+ * Keeps a value while it is in use: it is made as it is asked for, and let go once nobody has asked for a while. One that
+ * somebody else still has, as a stave that is open, is that one and not made again.
  * @param make  gives the same value each time. @param made  the value, where there is one already.
  */
-export function lapsing<Value>(make: () => Value, made?: Value): () => Value {
+export function lapsing<Value extends object | null>(make: () => Value, made?: Value): () => Value {
   let value = made;
+  let left: WeakRef<NonNullable<Value>> | null = null;
   const held: Held = {
     usedIn: period,
     letGo: () => {
+      left = value ? new WeakRef(value) : null;
       value = undefined;
     },
   };
@@ -27,7 +29,7 @@ export function lapsing<Value>(make: () => Value, made?: Value): () => Value {
   return () => {
     held.usedIn = period;
     if (value === undefined) {
-      value = make();
+      value = left?.deref() ?? make();
       watch(held);
     }
     return value;

@@ -100,7 +100,8 @@ export async function watchPeakMb(browser: Browser): Promise<() => number> {
 async function largestPageMb(session: CDPSession): Promise<number> {
   const { processInfo } = await session.send('SystemInfo.getProcessInfo');
   const sizes = processInfo.filter(({ type }) => type === 'renderer').map(({ id }) => anonymousKb(id));
-  return Math.max(...sizes) / 1024;
+  // One that has just gone has none.
+  return Math.max(...sizes.filter((kb) => !Number.isNaN(kb))) / 1024;
 }
 
 const LOOK_MS = 250;

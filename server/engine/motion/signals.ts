@@ -102,11 +102,11 @@ export type SignalColumns = Pick<
 >;
 
 /** How a column is kept: gives it whenever it is asked for, `made` or what `make` makes, the same each time. */
-export type Hold = <Value>(make: () => Value, made?: Value) => () => Value;
+export type Hold = <Value extends object>(make: () => Value, made?: Value) => () => Value;
 
 /**
- * The same signals, to the bit, for a take so long that not all of them are kept: the swing speed is there, whatever
- * else is asked for is held as `hold` says. The motion is asked for its columns only as something is made.
+ * The same signals, to the bit, for a take so long that not all of them are kept: swing speed and thrust are, impact and
+ * twist are held as `hold` says. The motion is asked for its columns only as something is made.
  */
 export function heldSignals(
   motion: CandidateMotion,
@@ -118,7 +118,8 @@ export function heldSignals(
 ): Signals {
   const { smoothing, impact } = candidate;
   const speed = made ? speedSignalsOf(motion, made.swingSpeedDps) : computeSpeedSignals(motion, smoothing);
-  const thrustG = hold(() => smoothColumn(motion, motion.thrustUnsmoothedG, smoothing), made?.thrustG);
+  // Kept once it is there: its stave is the one that is open most, and it takes the longest to be made again.
+  let thrustG = made?.thrustG ?? null;
   const impactG = hold(() => computeImpact(motion, impact.highPassHz), made?.impactG);
   const makeTwist = () => computeTwist(motion, candidate.twist.startAt, presses);
   const first = made ?? makeTwist();
@@ -129,7 +130,8 @@ export function heldSignals(
     ...speed,
     deflectionPresses,
     get thrustG() {
-      return thrustG();
+      thrustG ??= smoothColumn(motion, motion.thrustUnsmoothedG, smoothing);
+      return thrustG;
     },
     get twistRateDps() {
       return motion.gyroXDps;
