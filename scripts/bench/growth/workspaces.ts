@@ -1,7 +1,8 @@
-import { existsSync } from 'node:fs';
+import { existsSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Browser, chromium } from 'playwright-core';
 import type { TakeDocument, WorkspaceBody } from '../../../server/http/schemas.ts';
+import { INDEX_NAME } from '../../../server/store/takeIndex.ts';
 import { pageOf, type Shown, shown, VIEWS } from '../many.ts';
 import { makeManyTakes } from '../manyWorkspace.ts';
 import { residentMb } from '../page/measures.ts';
@@ -86,6 +87,7 @@ async function measure(workspace: string, takes: number, executablePath: string)
   const before = load();
   // An index tells of a document only once it has been left alone for some seconds.
   await new Promise((resolve) => setTimeout(resolve, 3000));
+  rmSync(join(workspace, INDEX_NAME), { force: true });
   const scannedMs = await startToList(workspace);
   const listedMs = await startToList(workspace);
   const served = await serve(workspace, '--no-demo');
