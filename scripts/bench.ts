@@ -19,6 +19,7 @@ import { benchFalseFails } from './bench/falseFails.ts';
 import { benchFilters } from './bench/filters.ts';
 import { benchGestureSweeps } from './bench/gestureSweeps.ts';
 import { benchGrowth } from './bench/growth.ts';
+import { benchHour } from './bench/hour.ts';
 import { benchIngest } from './bench/ingest.ts';
 import { benchMany } from './bench/many.ts';
 import { benchMotion } from './bench/motion.ts';
@@ -34,6 +35,7 @@ const GROUPS = {
   ingest: benchIngest,
   filters: benchFilters,
   sweeps: benchSweeps,
+  hour: benchHour,
   gestureSweeps: benchGestureSweeps,
   start: benchStart,
   drag: benchDrag,

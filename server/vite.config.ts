@@ -20,8 +20,8 @@ export default defineConfig({
   publicDir: false,
   logLevel: 'warn',
   define: { SOURCES_STAMP: JSON.stringify(sourcesStamp()) },
-  // The browser's driver serves the bench alone, and is large.
-  ssr: { noExternal: true, external: ['playwright-core'] },
+  // These serve the bench alone: the browser's driver is large, the database holds native code.
+  ssr: { noExternal: true, external: ['playwright-core', '@duckdb/node-api'] },
   resolve: { alias: { glob: project('server/noGlob.ts') } },
   build: {
     ssr: true,

@@ -1,10 +1,15 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { parse } from 'csv-parse';
 import type { LogSource } from '../../server/ingest/ground/types.ts';
 import { previewLog } from '../../server/ingest/preview/preview.ts';
 import { readTake } from '../../server/ingest/take/readTake.ts';
+import { logSource } from '../../server/store/sourceFiles.ts';
 import { seededNormal } from '../simulate/random.ts';
-import { type Print, pair } from './pair.ts';
+import { type Print, pair, type Work } from './pair.ts';
+import { pairWithPython } from './python.ts';
 
 const ROWS = 600_000;
 const CHUNK = 256 * 1024;
@@ -32,8 +37,31 @@ export async function benchIngest(print: Print): Promise<void> {
     return cells;
   };
   const size = `${(bytes.length / 1e6).toFixed(0)} MB, ${ROWS / 1000} k rows of 8`;
-  await pair(print, `a log read, ${size}`, read, 'csv-parse, cells as text', csvParse, '≥ 8');
-  await pair(print, `a log read, ${size}`, read, 'adding up its bytes', stream, '≥ 0.2');
+  await pair(print, `a log read, ${size}`, read, 'csv-parse, cells as text', csvParse, '≥ 10');
+  await pair(print, `a log read, ${size}`, read, 'adding up its bytes', stream, '≥ 0.25');
+  const folder = mkdtempSync(join(tmpdir(), 'moulinet-bench-'));
+  try {
+    const path = join(folder, 'bench.csv');
+    writeFileSync(path, bytes);
+    const file = logSource({ name: 'bench.csv', path, sizeBytes: bytes.length });
+    const fromFile = (): unknown => readTake([file], mapping, {});
+    const value = `len(pd.read_csv(${JSON.stringify(path)}))`;
+    const pandas = { name: "pandas's reader", setup: 'import pandas as pd', value };
+    await pairWithPython(print, `a log read from a file, ${size}`, fromFile, pandas, '≥ 2');
+    const duckDb = await duckDbReader(path);
+    if (duckDb === null) print(`a log read from a file, ${size}: no DuckDB here`);
+    else await pair(print, `a log read from a file, ${size}`, fromFile, "DuckDB's reader", duckDb, '≥ 2');
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Reads the table into memory; null where the package is missing. It uses all cores, so that its processor time counts. */
+async function duckDbReader(path: string): Promise<Work | null> {
+  const duckDb = await import('@duckdb/node-api').catch(() => null);
+  if (duckDb === null) return null;
+  const connection = await (await duckDb.DuckDBInstance.create(':memory:')).connect();
+  return () => connection.run(`CREATE OR REPLACE TABLE log AS SELECT * FROM read_csv('${path}')`);
 }
 
 /** Time, six channels and a button, with the digits that a logger writes. */

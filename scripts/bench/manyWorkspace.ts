@@ -30,7 +30,7 @@ export async function makeManyTakes(workspace: string, count: number, seconds = 
   const served = await serve(workspace, '--no-demo');
   try {
     for (const [seed, performer] of PERFORMERS.slice(0, count).entries())
-      await addLabelled(served.address, longTake(seed + 1, seconds), performer);
+      await addLabelled(served.address, longTake(seed + 1, seconds, RATE_HZ), performer);
   } finally {
     await served.stop();
   }
@@ -63,7 +63,7 @@ function linkFolder(from: string, to: string): void {
 }
 
 /** Sets of reversals with stops between, a stray press or two in each set and wanted ones at the stops. */
-function longTake(seed: number, seconds: number): SimulatedTake {
+export function longTake(seed: number, seconds: number, rateHz: number): SimulatedTake {
   const c = new Choreography(500 + seed, { tremorDps: 2, tremorMps2: 0.12, swayDeg: 0.9, spread: 0.09 });
   begin(c, STAND, { heading: 5, tilt: 0, bank: 90, swing: 15 });
   while (c.nowS < seconds - LAST_SET_S) {
@@ -78,7 +78,7 @@ function longTake(seed: number, seconds: number): SimulatedTake {
   c.wait(seconds - 3.8 - c.nowS);
   end(c, STAND);
   return simulateTake({
-    rateHz: RATE_HZ,
+    rateHz,
     seed,
     clock: { jitterUs: 40, skewPpm: 10, stampStepUs: 100, lostRows: 4, lostRun: null },
     sensor: { name: 'slim', leverArmM: [0.16, 0, 0], mount: { tip: '+x', side: '+y' }, ...DEVICES.slim },

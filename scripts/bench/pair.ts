@@ -6,7 +6,10 @@ export type Work = () => unknown | Promise<unknown>;
 
 const ROUNDS = 5;
 
-/** Times two works in turn, once to warm up and then `ROUNDS` times, and prints theirs/ours: above 1, ours is faster. */
+/**
+ * Times two works in turn, once to warm up and then `ROUNDS` times, and prints theirs/ours: above 1, ours is faster. The
+ * times are of the processor, which other work on the machine stretches least.
+ */
 export async function pair(
   print: Print,
   name: string,
@@ -18,16 +21,19 @@ export async function pair(
   await ours();
   await peer();
   const rounds: [number, number][] = [];
-  for (let round = 0; round < ROUNDS; ++round) rounds.push([await timeMs(ours), await timeMs(peer)]);
+  for (let round = 0; round < ROUNDS; ++round)
+    rounds.push([await processorMs(ours), await processorMs(peer)]);
   const ratio = upperMedian(rounds.map(([a, b]) => b / a));
   const times = `${shown(upperMedian(rounds.map(([a]) => a)))} against ${shown(upperMedian(rounds.map(([, b]) => b)))}`;
   print(`${name}: ${ratio.toFixed(2)}× the speed of ${peerName} (${times}; target ${target})`);
 }
 
-export async function timeMs(work: Work): Promise<number> {
-  const start = performance.now();
+/** Processor time of this process, all its threads together. */
+export async function processorMs(work: Work): Promise<number> {
+  const before = process.cpuUsage();
   await work();
-  return performance.now() - start;
+  const { user, system } = process.cpuUsage(before);
+  return (user + system) / 1000;
 }
 
 export function shown(ms: number): string {
