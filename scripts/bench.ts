@@ -13,41 +13,26 @@
  * `falseFails` which lines of the signal check fail in some 300 sound simulated takes.
  */
 import { parseArgs } from 'node:util';
-import { benchCoverage } from './bench/coverage.ts';
-import { benchDrag } from './bench/drag.ts';
-import { benchFalseFails } from './bench/falseFails.ts';
-import { benchFilters } from './bench/filters.ts';
-import { benchGestureSweeps } from './bench/gestureSweeps.ts';
-import { benchGrowth } from './bench/growth.ts';
-import { benchHour } from './bench/hour.ts';
-import { benchIngest } from './bench/ingest.ts';
-import { benchMany } from './bench/many.ts';
-import { benchMotion } from './bench/motion.ts';
-import { benchPage } from './bench/page.ts';
 import type { Print } from './bench/pair.ts';
-import { benchProp } from './bench/prop.ts';
-import { benchReplay } from './bench/replay.ts';
-import { benchStabs } from './bench/stabs.ts';
-import { benchStart } from './bench/start.ts';
-import { benchSweeps } from './bench/sweeps.ts';
 
+/** Loaded as they are run: what one group holds in memory would slow the sweeping up in another. */
 const GROUPS = {
-  ingest: benchIngest,
-  filters: benchFilters,
-  sweeps: benchSweeps,
-  hour: benchHour,
-  gestureSweeps: benchGestureSweeps,
-  start: benchStart,
-  drag: benchDrag,
-  prop: benchProp,
-  replay: benchReplay,
-  stabs: benchStabs,
-  motion: benchMotion,
-  coverage: (print: Print) => benchCoverage(print, manyOptions),
-  falseFails: benchFalseFails,
-  many: (print: Print) => benchMany(print, manyOptions),
-  page: (print: Print) => benchPage(print, manyOptions),
-  growth: (print: Print) => benchGrowth(print, manyOptions),
+  ingest: async (print: Print) => (await import('./bench/ingest.ts')).benchIngest(print),
+  filters: async (print: Print) => (await import('./bench/filters.ts')).benchFilters(print),
+  sweeps: async (print: Print) => (await import('./bench/sweeps.ts')).benchSweeps(print),
+  hour: async (print: Print) => (await import('./bench/hour.ts')).benchHour(print),
+  gestureSweeps: async (print: Print) => (await import('./bench/gestureSweeps.ts')).benchGestureSweeps(print),
+  start: async (print: Print) => (await import('./bench/start.ts')).benchStart(print),
+  drag: async (print: Print) => (await import('./bench/drag.ts')).benchDrag(print),
+  prop: async (print: Print) => (await import('./bench/prop.ts')).benchProp(print),
+  replay: async (print: Print) => (await import('./bench/replay.ts')).benchReplay(print),
+  stabs: async (print: Print) => (await import('./bench/stabs.ts')).benchStabs(print),
+  motion: async (print: Print) => (await import('./bench/motion.ts')).benchMotion(print),
+  coverage: async (print: Print) => (await import('./bench/coverage.ts')).benchCoverage(print, manyOptions),
+  falseFails: async (print: Print) => (await import('./bench/falseFails.ts')).benchFalseFails(print),
+  many: async (print: Print) => (await import('./bench/many.ts')).benchMany(print, manyOptions),
+  growth: async (print: Print) => (await import('./bench/growth.ts')).benchGrowth(print, manyOptions),
+  page: async (print: Print) => (await import('./bench/page.ts')).benchPage(print, manyOptions),
 };
 
 const ONLY_NAMED: ReadonlySet<string> = new Set([

@@ -5,9 +5,10 @@ export type Print = (line: string) => void;
 export type Work = () => unknown | Promise<unknown>;
 
 const ROUNDS = 5;
+export const WARM_UPS = 3;
 
 /**
- * Times two works in turn, once to warm up and then `ROUNDS` times, and prints theirs/ours: above 1, ours is faster. The
+ * Times two works in turn, some times to warm up and then `ROUNDS` times, and prints theirs/ours: above 1, ours is faster. The
  * times are of the processor, which other work on the machine stretches least.
  */
 export async function pair(
@@ -18,8 +19,10 @@ export async function pair(
   peer: Work,
   target: string,
 ): Promise<void> {
-  await ours();
-  await peer();
+  for (let i = 0; i < WARM_UPS; ++i) {
+    await ours();
+    await peer();
+  }
   const rounds: [number, number][] = [];
   for (let round = 0; round < ROUNDS; ++round)
     rounds.push([await processorMs(ours), await processorMs(peer)]);

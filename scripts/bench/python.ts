@@ -1,10 +1,9 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { createInterface } from 'node:readline';
 import { upperMedian } from '../../server/engine/statistics/sorted.ts';
-import { type Print, processorMs, shown, type Work } from './pair.ts';
+import { type Print, processorMs, shown, WARM_UPS, type Work } from './pair.ts';
 
 const ROUNDS = 7;
-const WARM_UPS = 3;
 
 /** What a statement of Python took by Python's own processor clock, and what came out of it. */
 interface Turn {

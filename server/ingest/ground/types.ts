@@ -72,7 +72,10 @@ export type ClockUse = 'even' | 'stamps';
 
 export const CLOCK_USES: readonly ClockUse[] = ['even', 'stamps'];
 
-/** Bytes with a name. `open` may be called several times and starts at the first byte each time. */
+/**
+ * Bytes with a name. `open` may be called several times and starts at the first byte each time; a chunk may be overwritten
+ * once the next one is asked for.
+ */
 export interface LogSource {
   readonly name: string;
   readonly sizeBytes: number;

@@ -88,13 +88,15 @@ export class TableBuilder {
 
   /** Notes a text of a column that is no motion, if it differs from the one before or is an event of its own. */
   track(column: number, text: string, row: number, clock: number): void {
-    if (this.lastTexts[column] === text && !this.isEventOfItsOwn(column, text)) return;
+    if (!this.isNews(column, text)) return;
     this.lastTexts[column] = text;
     const events = this.trackEvents[column]!;
     if (events.length < TRACK_EVENTS_AT_MOST) events.push({ row, clock, text });
   }
 
-  private isEventOfItsOwn(column: number, text: string): boolean {
+  /** Whether a text differs from the one before in its column, or is an event of its own. */
+  isNews(column: number, text: string): boolean {
+    if (this.lastTexts[column] !== text) return true;
     if (!this.areDecisions[column]!) return false;
     const { role } = this.plan.tracks[column]!;
     return isDecision(role) && isEvent(role, text);

@@ -58,7 +58,7 @@ export function shortStamp(
   let c = buffer[p]!;
   let whole = 0;
   while ((c - 48) >>> 0 < 10) {
-    whole = (Math.imul(whole, 10) + (c - 48)) | 0;
+    whole = ((whole << 3) + (whole << 1) + (c - 48)) | 0;
     c = buffer[++p]!;
   }
   const digits = p - from;
@@ -68,7 +68,7 @@ export function shortStamp(
     c = buffer[++p]!;
     const part = p;
     while ((c - 48) >>> 0 < 10) {
-      fraction = (Math.imul(fraction, 10) + (c - 48)) | 0;
+      fraction = ((fraction << 3) + (fraction << 1) + (c - 48)) | 0;
       c = buffer[++p]!;
     }
     places = p - part;

@@ -67,12 +67,20 @@ function findEnds(values: Float64Array): { highest: End; lowest: End } {
   for (let i = 0; i < values.length; ++i) {
     const value = values[i]!;
     if (value >= high) {
-      if (value > high) [high, highCount, highRepeats] = [value, 0, 0];
+      if (value > high) {
+        high = value;
+        highCount = 0;
+        highRepeats = 0;
+      }
       ++highCount;
       if (value === before) ++highRepeats;
     }
     if (value <= low) {
-      if (value < low) [low, lowCount, lowRepeats] = [value, 0, 0];
+      if (value < low) {
+        low = value;
+        lowCount = 0;
+        lowRepeats = 0;
+      }
       ++lowCount;
       if (value === before) ++lowRepeats;
     }
