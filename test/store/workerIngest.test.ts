@@ -180,7 +180,7 @@ describe('WorkerIngest', () => {
   test('a bug in the thread comes over as a bug, with where it was', async () => {
     const source = { ...logFile(smallLog()), path: null as unknown as string };
     const preview = worker().preview({ sources: [source], overrides: {} }, {});
-    await expect(preview).rejects.toThrow(/TypeError.*at .*createReadStream/s);
+    await expect(preview).rejects.toThrow(/TypeError.*at .*readChunks/s);
     await expect(preview).rejects.not.toHaveProperty('code');
   });
 
