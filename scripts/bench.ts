@@ -1,6 +1,6 @@
 /**
  * Prints how fast the program is, as ratios against a peer that runs in turn on the same data: A B A B ..., at least
- * three rounds, the median of the ratios. Absolute times on a shared machine say little; ratios hold.
+ * three rounds, the median of the ratios. Absolute times on a shared machine say little; ratios of processor times hold.
  * `npm run bench -- NAME ...` runs only the groups named. `many`, `growth`, `page`, `replay`, `stabs`, `motion`, `coverage` and `falseFails` run only so, for they take minutes. `many`
  * prints times; it takes `--takes N` for fewer takes than a hundred, and `--folder PATH` to keep its workspace for the next
  * run. `stabs` prints no speed, but how many stabs are found, and how many are false, in simulated takes of an arm; `motion` how well

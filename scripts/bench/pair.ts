@@ -10,6 +10,7 @@ export const WARM_UPS = 3;
 /**
  * Times two works in turn, some times to warm up and then `ROUNDS` times, and prints theirs/ours: above 1, ours is faster. The
  * times are of the processor, which other work on the machine stretches least.
+ * @param clock  another one where processes of their own do the work
  */
 export async function pair(
   print: Print,
@@ -18,14 +19,14 @@ export async function pair(
   peerName: string,
   peer: Work,
   target: string,
+  clock: (work: Work) => Promise<number> = processorMs,
 ): Promise<void> {
   for (let i = 0; i < WARM_UPS; ++i) {
     await ours();
     await peer();
   }
   const rounds: [number, number][] = [];
-  for (let round = 0; round < ROUNDS; ++round)
-    rounds.push([await processorMs(ours), await processorMs(peer)]);
+  for (let round = 0; round < ROUNDS; ++round) rounds.push([await clock(ours), await clock(peer)]);
   const ratio = upperMedian(rounds.map(([a, b]) => b / a));
   const times = `${shown(upperMedian(rounds.map(([a]) => a)))} against ${shown(upperMedian(rounds.map(([, b]) => b)))}`;
   print(`${name}: ${ratio.toFixed(2)}× the speed of ${peerName} (${times}; target ${target})`);
@@ -37,6 +38,12 @@ export async function processorMs(work: Work): Promise<number> {
   await work();
   const { user, system } = process.cpuUsage(before);
   return (user + system) / 1000;
+}
+
+export async function timeMs(work: Work): Promise<number> {
+  const start = performance.now();
+  await work();
+  return performance.now() - start;
 }
 
 export function shown(ms: number): string {

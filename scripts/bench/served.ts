@@ -1,7 +1,7 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import type {
   JobBody,
   JobStartedBody,
@@ -10,7 +10,8 @@ import type {
   UploadBody,
 } from '../../server/http/schemas.ts';
 
-const MAIN = join(import.meta.dirname, 'main.js');
+/** Beside the bench that runs: this file's own place is of the build's choosing. */
+const MAIN = join(dirname(process.argv[1]!), 'main.js');
 
 /** A server that runs, and how to end it. */
 interface Served {

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import type { WorkspaceBody } from '../../server/http/schemas.ts';
-import { type Print, pair } from './pair.ts';
+import { type Print, pair, timeMs } from './pair.ts';
 import { serve } from './served.ts';
 
 /** From the start of the process to the first answer, against a Node that does nothing. */
@@ -14,7 +14,8 @@ export async function benchStart(print: Print): Promise<void> {
   try {
     await startAndAsk(workspace, true);
     const empty = (): unknown => promisify(execFile)(process.execPath, ['-e', '0']);
-    await pair(print, 'start to first answer', () => startAndAsk(workspace), 'node -e 0', empty, '≥ 0.25');
+    const start = (): unknown => startAndAsk(workspace);
+    await pair(print, 'start to first answer', start, 'node -e 0', empty, '≥ 0.25', timeMs);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

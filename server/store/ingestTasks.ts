@@ -119,7 +119,9 @@ export function inlineIngest(): IngestRunner {
     },
     async overview({ columnsPath, calibration, smoothing }) {
       const { log, saturated } = parseColumns(await bufferOf(columnsPath));
-      return speedOverview(buildTimeBase(log, saturated).uniform, calibration, smoothing);
+      // A copy of the marks lets go of the bytes in which they came.
+      const { uniform } = buildTimeBase(log, saturated.slice());
+      return speedOverview(uniform, calibration, smoothing);
     },
     close: async () => {},
   };

@@ -48,8 +48,10 @@ export function turnColumns(
   x: Float64Array,
   y: Float64Array,
   z: Float64Array,
+  outs: readonly Float64Array[] = [],
 ): readonly [Float64Array, Float64Array, Float64Array] {
-  return [turnedColumn(m, 0, x, y, z), turnedColumn(m, 1, x, y, z), turnedColumn(m, 2, x, y, z)];
+  const turned = (row: number): Float64Array => turnedColumn(m, row, x, y, z, outs[row]);
+  return [turned(0), turned(1), turned(2)];
 }
 
 export function isIdentityMatrix(m: Float64Array): boolean {

@@ -53,6 +53,9 @@ export function buildTimeBase(
 /** The step between samples: the mean of those near the median one. One second where there are fewer than two samples. */
 function nominalStepUs(timeUs: Float64Array, scratch: Scratch): number {
   if (timeUs.length < 2) return 1e6;
+  const firstUs = timeUs[1]! - timeUs[0]!;
+  // On an even clock this needs no column of steps.
+  if (isMedianStep(timeUs, firstUs)) return meanStepNear(timeUs, firstUs);
   const steps = scratch.column('steps', timeUs.length - 1);
   for (let i = 0; i < steps.length; ++i) steps[i] = timeUs[i + 1]! - timeUs[i]!;
   return meanStepNear(timeUs, upperMedian(steps));
@@ -69,6 +72,18 @@ export function meanStepNear(timeUs: Float64Array, medianUs: number): number {
     ++count;
   }
   return sum / count;
+}
+
+/** True where `upperMedian` of all steps is this one. */
+function isMedianStep(timeUs: Float64Array, stepUs: number): boolean {
+  let [below, equal] = [0, 0];
+  for (let i = 1; i < timeUs.length; ++i) {
+    const own = timeUs[i]! - timeUs[i - 1]!;
+    if (own < stepUs) ++below;
+    else if (own === stepUs) ++equal;
+  }
+  const middle = (timeUs.length - 1) >> 1;
+  return below <= middle && middle < below + equal;
 }
 
 /** By selection, which reorders the values: on a long log sorting would take most of the time. */

@@ -20,6 +20,7 @@ export interface SpeedOverview {
 /** Stretches of an overview: more than a plot has pixels. */
 const STRETCHES = 2048;
 
+/** @param log  its forces are overwritten: whoever looks at a take from afar holds no more columns than the take has. */
 export function speedOverview(
   log: UniformLog,
   calibration: Calibration,
@@ -27,7 +28,11 @@ export function speedOverview(
 ): SpeedOverview {
   const { rateHz, timeUs, segments, saturated } = log;
   const bias = calibration.bias === 'auto' ? estimateBias(log) : calibration.bias;
-  const { gyroYDps, gyroZDps } = ratesInPropFrame(log, bias, calibration.mount);
+  const { gyroYDps, gyroZDps } = ratesInPropFrame(log, bias, calibration.mount, [
+    log.accelXG,
+    log.accelYG,
+    log.accelZG,
+  ]);
   const seen = { rateHz, timeUs, segments, saturated, trueSpeedDps: timeUs, gyroYDps, gyroZDps };
   const extremes = findExtremes(computeSpeedSignals(seen, smoothing).swingSpeedDps);
   const durationUs = timeUs.at(-1) ?? 0;

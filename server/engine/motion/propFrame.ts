@@ -6,16 +6,18 @@ import type { Calibration } from '../calibrate/calibration.ts';
 /**
  * A log's rates in the prop frame, bias removed. Columns that nothing changes are the log's own.
  * @param bias  in the log's own frame.
+ * @param outs  three columns to write to, none of them one of the rates; fresh ones by default
  */
 export function ratesInPropFrame(
   log: RateColumns & Pick<UniformLog, 'timeUs'>,
   bias: BiasTrack,
   mount: Mount,
+  outs?: readonly Float64Array[],
 ): RateColumns {
   const matrix = mountMatrix(mount);
   const { gyroXDps, gyroYDps, gyroZDps } = log;
   if (isIdentityMatrix(matrix) && bias.knots.length === 0) return { gyroXDps, gyroYDps, gyroZDps };
-  const turned = turnColumns(matrix, gyroXDps, gyroYDps, gyroZDps);
+  const turned = turnColumns(matrix, gyroXDps, gyroYDps, gyroZDps, outs);
   takeOffBias(turned, log.timeUs, turnBias(bias, matrix));
   return { gyroXDps: turned[0], gyroYDps: turned[1], gyroZDps: turned[2] };
 }

@@ -252,3 +252,19 @@ test('a sample’s segment is found, or its absence told', () => {
   expect(segmentAt(segments, 3)).toBe(segments[1]);
   expect(() => segmentAt(segments, 5)).toThrow('no segment holds sample 5');
 });
+
+test('the step is that of the median one whichever step comes first', () => {
+  const random = seededRandom(7);
+  for (let round = 0; round < 300; ++round) {
+    const steps = Array.from(
+      { length: 1 + Math.floor(20 * random()) },
+      () => 900 + 50 * Math.floor(5 * random()),
+    );
+    const timeUs = [0];
+    for (const step of steps) timeUs.push(timeUs.at(-1)! + step);
+    const median = [...steps].sort((a, b) => a - b)[steps.length >> 1]!;
+    const regular = steps.filter((step) => Math.abs(step - median) <= 0.5 * median);
+    const meanUs = regular.reduce((sum, step) => sum + step, 0) / regular.length;
+    expect(buildTimeBase(logAt(timeUs)).uniform.stepUs).toBe(meanUs);
+  }
+});

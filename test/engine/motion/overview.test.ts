@@ -25,7 +25,7 @@ test.each([
     const { uniform } = buildTimeBase(log);
     const { smoothing } = DEFAULT_CANDIDATE;
     const calibration = { ...DEFAULT_CALIBRATION, mount: { tip: '+y', side: '-z' } as const };
-    const overview = speedOverview(uniform, calibration, smoothing);
+    const overview = speedOverview(structuredClone(uniform), calibration, smoothing);
     const { swingSpeedDps, timeUs } = computeSignals(
       computeMotion(uniform, calibration),
       DEFAULT_CANDIDATE,
