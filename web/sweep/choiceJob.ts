@@ -106,14 +106,15 @@ export class ChoiceWork<
     { takes, ...job }: Settings<Base> & Pick<ChoiceJob<Base>, 'takes'>,
     around: Surroundings,
   ): Promise<void> {
-    type Part_ = TakePart<Grid, Own, Found>;
-    const found = new Map<JobTake, Part_>();
+    const found = new Map<JobTake, TakePart<Grid, Own, Found>>();
     const nothing: Summed<Grid, Own> = { grids: [null, null], evidence: [], tradeOff: null };
-    const sum = new SumInOrder<Part_, Summed<Grid, Own>>(takes.length, nothing, (so, part) =>
-      this.withPart(so, part),
+    const sum = new SumInOrder<TakePart<Grid, Own, Found>, Summed<Grid, Own>>(
+      takes.length,
+      nothing,
+      (so, part) => this.withPart(so, part),
     );
     const places = new Map(takes.map((take, i) => [take, i]));
-    const noted = await overTakes<Part_>(
+    const noted = await overTakes<TakePart<Grid, Own, Found>>(
       takes,
       around,
       findKept(around, this.parts, { what: 'part', job: job as ToChoose }, ['part', this.settingsKey(job)]),
