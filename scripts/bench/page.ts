@@ -10,6 +10,7 @@ import type { Print } from './pair.ts';
 import { serve } from './served.ts';
 
 const STEPS = 60;
+const OPENINGS = 7;
 const REST_MS = 30_000;
 const LONGEST_MS = 180_000;
 const TRACE = '.stave-speed canvas';
@@ -23,7 +24,7 @@ interface PageOptions {
 }
 
 export interface Figures {
-  /** From the address to the first trace, and to lines that can be dragged. */
+  /** From the address to the first trace, of several openings the middle one, and to lines that can be dragged. */
   readonly traceMs: number;
   readonly readyMs: number;
   readonly guard: Times;
@@ -103,11 +104,11 @@ function tell(print: Print, title: string, now: Figures, shortest: Figures): voi
 }
 
 async function measureTake(browser: Browser, address: string): Promise<Figures> {
-  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-  await page.addInitScript(watchMarks, { trace: TRACE, line: GUARD_LINE });
+  const traceMs = await firstTraceMs(browser, address);
+  const page = await watchedPage(browser);
   const endOfWatch = await watchPeakMb(browser);
   await page.goto(address);
-  const [traceMs, readyMs] = [await markMs(page, 'trace'), await markMs(page, 'line')];
+  const readyMs = await markMs(page, 'line');
   // Badges and the signal check are computed in threads of their own: let them come to rest.
   await page.waitForTimeout(REST_MS);
   const peakMb = endOfWatch();
@@ -124,6 +125,24 @@ async function measureTake(browser: Browser, address: string): Promise<Figures> 
   const toSignal = await switchTo(page, clock, 'Signal check', '.stave-speed', true);
   const toTune = await switchTo(page, clock, 'Tune', GUARD_LINE, false);
   return { traceMs, readyMs, guard, deflection, frames, zoom, toTune, toSignal, heldMb, peakMb };
+}
+
+/** The middle one of several openings, each by a page that knows nothing yet. */
+async function firstTraceMs(browser: Browser, address: string): Promise<number> {
+  const seenMs: number[] = [];
+  for (let k = 0; k < OPENINGS; ++k) {
+    const page = await watchedPage(browser);
+    await page.goto(address);
+    seenMs.push(await markMs(page, 'trace'));
+    await page.close();
+  }
+  return seenMs.sort((a, b) => a - b)[OPENINGS >> 1]!;
+}
+
+async function watchedPage(browser: Browser): Promise<Page> {
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  await page.addInitScript(watchMarks, { trace: TRACE, line: GUARD_LINE });
+  return page;
 }
 
 /** Runs in the page: when each mark was first seen in a frame, from the start of the navigation. */
