@@ -116,7 +116,7 @@ export function describeInBrowser(
 function collectErrors(page: Page, address: string, errors: string[]): void {
   page.on('pageerror', (error) => errors.push(String(error)));
   page.on('console', (message) => {
-    if (message.type() === 'error') errors.push(message.text());
+    if (message.type() === 'error') errors.push(`${message.text()} ${message.location().url}`);
   });
   page.on('response', (response) => {
     if (response.status() >= 500) errors.push(`${response.status()} ${response.url()}`);
