@@ -40,7 +40,9 @@ describeInBrowser('Sweep', { withDemo: true }, (bench) => {
     expect(Number(hold)).toBeLessThanOrEqual(330);
     await unfold(page, 'Why this one');
     const words = await page.locator('.suggestion').innerText();
-    expect(words).toContain('The shortest hold that leaves 20 % of room, or more, before anything known to do worse.');
+    expect(words).toContain(
+      'The shortest hold that leaves 20 % of room, or more, before anything known to do worse.',
+    );
     expect(words).toContain('600 ms is the longest tried, no margin');
   });
 

@@ -19,7 +19,7 @@ const text = rowsOf(
 const log = `t,gx,gy,gz,ax,ay,az,label\r\n${text}`;
 
 describe('reading in a stream', () => {
-  test('the chunks that a file comes in change nothing', async () => {
+  test('the chunks that a file comes in change nothing', { timeout: 120_000 }, async () => {
     const { mapping } = await previewLog([textSource(log)], {}, {});
     const whole = await readTake([textSource(log)], mapping, {});
     expect(whole.report).toMatchObject({ rows: 700 });

@@ -94,7 +94,7 @@ ${rowsOf(take, [time(), odd(true), gyro(1), gyro(2), accel(0), accel(1), odd(fal
     await expect(previewLog([textSource(text)], {}, {})).rejects.toThrow('fewer than two rows');
   });
 
-  test('a line that never ends', async () => {
+  test('a line that never ends', { timeout: 120_000 }, async () => {
     const text = `t_s,gx,gy,gz,ax,ay,az\n${rowsOf(take, [time(), ...SIX])}${'1'.repeat(5 << 20)}`;
     await expect(previewLog([textSource(text)], {}, {})).rejects.toThrow(
       /line 202: a line of more than 4 MiB/,
