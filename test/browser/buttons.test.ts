@@ -29,7 +29,8 @@ describeInBrowser('what the buttons do', { withDemo: true }, (bench) => {
     await page.locator('[data-deflection-unknown]').waitFor();
     await page.locator('[data-lane="deflection-unknown"]').waitFor();
 
-    // It is kept with the take.
+    // It is kept with the take, and that deflections wait with the candidate, once that has rested.
+    await page.locator('[data-save="saved"]').waitFor();
     await page.reload();
     await expect.poll(() => brief(page)).toBe('not known');
     expect(bench.errors).toEqual([]);

@@ -72,6 +72,8 @@ describeInBrowser('work over all takes', { withDemo: true }, (bench) => {
         }, cores),
       );
       await page.getByRole('button', { name: /^All / }).click();
+      await page.locator('.sweep-grid:not(.is-old) .suggestion .headline').waitFor({ timeout: 60_000 });
+      await page.locator('[data-fitness="pending"]').waitFor({ state: 'detached', timeout: 60_000 });
       await page.locator('[data-job="done"]', { hasText: `${takes} takes` }).waitFor({ timeout: 60_000 });
       // One opens takes, one chooses, one checks signals; the rest find pieces.
       expect(page.workers().length).toBeGreaterThanOrEqual(cores === 2 ? 4 : 5);

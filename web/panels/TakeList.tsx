@@ -28,7 +28,7 @@ export function TakeList() {
     <nav aria-label="Takes">
       {takes.length > 0 && (
         <p class="quiet judged-by">
-          Presses judged by {takes.some(ownSetting) ? 'what is kept, else by A' : 'candidate A'}
+          Presses as {takes.some(ownSetting) ? 'kept settings, else A, judge them' : 'A judges them'}
         </p>
       )}
       {groups.map(([performer, group]) => (

@@ -113,31 +113,60 @@ export function forgetTake(takeId: string): void {
   if (openTake.peek()?.document.id === takeId) takeStatus.value = { kind: 'none' };
 }
 
+type Change = Omit<PatchTakeBody, 'revision' | 'labels'>;
+
+/** The change under way: the next one goes on from what it leaves. */
+let changing: Promise<void> = Promise.resolve();
+
 /** Changes what is said of the open take, on the server first; a new calibration computes the motion again. */
-export async function changeDocument(change: Omit<PatchTakeBody, 'revision' | 'labels'>): Promise<void> {
-  const take = openTake.peek();
-  if (!take) return;
+export function changeDocument(change: Change): Promise<void> {
+  const seen = openTake.peek()?.document;
+  if (!seen) return Promise.resolve();
+  changing = changing.then(() => changeNow(seen, change));
+  return changing;
+}
+
+/** @param seen  the document as whoever made the change saw it. */
+async function changeNow(seen: TakeDocument, made: Change): Promise<void> {
+  const { id, title } = seen;
+  const open = openTake.peek();
+  const take = open?.document.id === id ? open : null;
+  const before = take?.document ?? documents.known(id) ?? seen;
+  const calibration = made.calibration && rebased(seen.calibration, made.calibration, before.calibration);
+  const change = calibration ? { ...made, calibration } : made;
   try {
-    const document = await documents.patch(take.document.id, take.document.revision, change);
-    const opened = change.calibration ? await desk.ask(openingOf(document), { urgency: 'open' }) : null;
+    const document = await documents.patch(id, before.revision, change);
+    const opened =
+      take && change.calibration ? await desk.ask(openingOf(document), { urgency: 'open' }) : null;
     // Labels may have been saved meanwhile.
-    const newest = documents.known(document.id) ?? document;
-    if (openTake.peek()?.document.id === document.id && motionKey(newest) === motionKey(document))
+    const newest = documents.known(id) ?? document;
+    if (take && openTake.peek()?.document.id === id && motionKey(newest) === motionKey(document))
       takeStatus.value = {
         kind: 'open',
         take: opened ? describe(newest, opened) : { ...take, document: newest },
       };
     await refreshWorkspace();
   } catch (error) {
-    const { id, title } = take.document;
     const again = { label: 'Load it again', run: () => void loadTake(id) };
-    if (!(error instanceof ApiError && error.status === 409))
-      return void notify('error', messageOf(error), again);
+    const isConflict = error instanceof ApiError && error.status === 409;
+    if (!isConflict || chosenTakeId.peek() !== id) return void notify('error', messageOf(error), again);
     await loadTake(id);
     const theirs = openTake.peek()?.document;
     if (theirs?.id === id) tellConflict(`“${title}”`, theirs, change, () => void changeDocument(change));
     else notify('error', messageOf(error), again);
   }
+}
+
+/** What a change made of the fields that it was about, the others as they are by now. */
+export function rebased<Fields extends object>(before: Fields, after: Fields, now: Fields): Fields {
+  const fields = { ...now } as Record<string, unknown>;
+  const [from, to] = [before, after] as unknown as Readonly<Record<string, unknown>>[];
+  for (const name of new Set([...Object.keys(from!), ...Object.keys(to!)])) {
+    if (JSON.stringify(from![name]) === JSON.stringify(to![name])) continue;
+    if (name in to!) fields[name] = to![name];
+    else delete fields[name];
+  }
+  return fields as Fields;
 }
 
 /** The open take's document after a save; it is opened anew if the motion is no longer the document's. */
