@@ -28,7 +28,7 @@ export function TakeList() {
     <nav aria-label="Takes">
       {takes.length > 0 && (
         <p class="quiet judged-by">
-          Presses as {takes.some(ownSetting) ? 'kept settings, else A, judge them' : 'A judges them'}
+          Presses judged by {takes.some(ownSetting) ? 'kept settings, else A' : 'A'}
         </p>
       )}
       {groups.map(([performer, group]) => (
