@@ -4,6 +4,9 @@ import { counted, listed } from '../words/count.ts';
 import { briefCounts, titleOf } from './sheet/problems.ts';
 import { syntheticText } from './sheet/takes.ts';
 
+/** A comment in code is no place for the titles of a whole season. */
+const MOST_NAMED = 8;
+
 /**
  * The first lines of what goes to a prop: whose values they are, and what they rest on.
  * @param kept  null for a setting that nobody has kept.
@@ -33,9 +36,10 @@ function keptTexts({ keptAt, performers, prop, evidence }: Kept): string[] {
   const { judgedAt, takes, problems } = evidence;
   const counting = takes.filter(({ leftOut }) => leftOut === null);
   const titles = counting.map(({ title }) => title);
+  const more = titles.length > MOST_NAMED ? [`${titles.length - MOST_NAMED} more`] : [];
   return [
     kept,
-    `Judged ${dayOf(judgedAt)} on ${counted(titles.length, 'take')}: ${listed(titles)}.`,
+    `Judged ${dayOf(judgedAt)} on ${counted(titles.length, 'take')}: ${listed([...titles.slice(0, MOST_NAMED), ...more])}.`,
     ...problems.map(
       (problem) => `${titleOf(problem)}: ${problem.declined ?? `${briefCounts(problem, problem.wrong)}.`}`,
     ),

@@ -5,7 +5,7 @@ import { sheetMarkdown } from '../../../server/engine/export/sheet/markdown.ts';
 import { sheetOf } from '../../../server/engine/export/sheet/sheet.ts';
 import { changesSince } from '../../../server/engine/kept/stale.ts';
 import { generateHeader } from '../../../server/engine/prop/c99/generate.ts';
-import { MADE_CANDIDATE, madeSetting } from '../kept/madeSetting.ts';
+import { MADE_CANDIDATE, MADE_EVIDENCE, madeSetting } from '../kept/madeSetting.ts';
 
 const CAUTION = 'Written by Moulinet. A guard is a convenience, no safety device.';
 const CHANGED = [{ kind: 'changed', titles: ['Duel */ one'] }] as const;
@@ -29,6 +29,17 @@ test('what goes to a prop says what it rests on', () => {
     CAUTION,
   ]);
   expect(handOverHeading('setting', null, [])).toEqual(['Setting: setting', CAUTION]);
+});
+
+test('of a season the first takes are named, and how many more there are', () => {
+  const [take] = MADE_EVIDENCE.takes;
+  const takes = Array.from({ length: 1000 }, (_, i) => ({ ...take!, title: `T${i + 1}`, leftOut: null }));
+  const [, , judged] = handOverHeading(
+    'Spring',
+    { ...madeSetting(), evidence: { ...MADE_EVIDENCE, takes } },
+    [],
+  );
+  expect(judged).toBe('Judged 2026-05-02 on 1000 takes: T1, T2, T3, T4, T5, T6, T7, T8 and 992 more.');
 });
 
 test('what has changed since it was judged is told, in code and on the sheet', () => {
