@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { MotionColumns, MotionLog } from '../../server/engine/base/log.ts';
+import { MOTION_COLUMNS, type MotionColumns, type MotionLog } from '../../server/engine/base/log.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { findStillStretches } from '../../server/engine/calibrate/stillness.ts';
@@ -25,15 +25,6 @@ const SECONDS = 300;
 const TIMES = 12;
 const ROUNDS = 3;
 const PROMINENCE_DPS = 60;
-const COLUMNS = [
-  'gyroXDps',
-  'gyroYDps',
-  'gyroZDps',
-  'accelXG',
-  'accelYG',
-  'accelZG',
-] as const satisfies readonly (keyof MotionColumns)[];
-
 /** An hour at 1 kHz through the signal check, and of what it is made of gravity, rests and truth beside SciPy and NumPy. */
 export async function benchHour(print: Print): Promise<void> {
   const minutes = await readFiveMinutes();
@@ -41,7 +32,7 @@ export async function benchHour(print: Print): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'moulinet-bench-'));
   try {
     const path = join(folder, 'columns.f64');
-    writeFileSync(path, Buffer.concat(COLUMNS.map((name) => new Uint8Array(minutes[name].buffer))));
+    writeFileSync(path, Buffer.concat(MOTION_COLUMNS.map((name) => new Uint8Array(minutes[name].buffer))));
     await besidePython(print, minutes, path);
   } finally {
     rmSync(folder, { recursive: true, force: true });
@@ -60,7 +51,7 @@ async function readFiveMinutes(): Promise<MotionLog> {
   };
   const { log } = (await previewAndRead([source], {}, {})).take!;
   // Columns of their own length: what was read lies in longer arrays.
-  const columns = Object.fromEntries(COLUMNS.map((name) => [name, log[name].slice()]));
+  const columns = Object.fromEntries(MOTION_COLUMNS.map((name) => [name, log[name].slice()]));
   return { ...(columns as unknown as MotionColumns), timeUs: log.timeUs.map((_, i) => i * STEP_US) };
 }
 
@@ -71,7 +62,7 @@ async function checkHour(print: Print, minutes: MotionLog): Promise<void> {
     for (let k = 0; k < TIMES; ++k) out.set(column, k * column.length);
     return out;
   };
-  const columns = Object.fromEntries(COLUMNS.map((name) => [name, repeat(minutes[name])]));
+  const columns = Object.fromEntries(MOTION_COLUMNS.map((name) => [name, repeat(minutes[name])]));
   const timeUs = Float64Array.from({ length: rows }, (_, i) => i * STEP_US);
   const raw: MotionLog = { ...(columns as unknown as MotionColumns), timeUs };
   const saturated = new Uint8Array(rows);

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { endianness } from 'node:os';
-import type { MotionLog } from '../engine/base/log.ts';
+import { MOTION_COLUMNS, type MotionLog } from '../engine/base/log.ts';
 import { type PackedColumn, packTimes, packValues } from '../engine/base/packColumn.ts';
 import { READING_VERSION } from '../engine/base/version.ts';
 import type { Mapping } from '../ingest/ground/types.ts';
@@ -21,15 +21,7 @@ const MAGIC = 'MOULCOL3';
 /** Written by versions of before, which knew of no checksum. */
 const OLDER: readonly string[] = ['MOULCOL1', 'MOULCOL2'];
 const PREFIX_BYTES = 12;
-const COLUMNS = [
-  'timeUs',
-  'gyroXDps',
-  'gyroYDps',
-  'gyroZDps',
-  'accelXG',
-  'accelYG',
-  'accelZG',
-] as const satisfies readonly (keyof MotionLog)[];
+const COLUMNS = ['timeUs', ...MOTION_COLUMNS] as const;
 
 /** How a column is packed. */
 type Packing = { readonly name: string } & (

@@ -1,4 +1,4 @@
-import type { MotionLog } from '../../server/engine/base/log.ts';
+import { MOTION_COLUMNS, type MotionLog } from '../../server/engine/base/log.ts';
 import type { LiveNewsBody } from '../../server/http/schemas.ts';
 
 /** Of a longer recording the first so many rows are counted: a quarter of an hour at 1 kHz. */
@@ -6,12 +6,10 @@ const ROWS_AT_MOST = 900_000;
 const FIRST_ROWS = 16_384;
 /** A clock that begins anew goes on so far behind the row before: a gap at any rate of 100 Hz and more. */
 const ANEW_US = 100_000;
-const CHANNELS = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
-
 /** All rows of a recording that this page has been told of. */
 export class RecordedRows {
   count = 0;
-  private columns = [0, ...CHANNELS].map(() => new Float64Array(FIRST_ROWS));
+  private columns = [0, ...MOTION_COLUMNS].map(() => new Float64Array(FIRST_ROWS));
   private shiftUs = 0;
 
   add({ timeUs, columns }: LiveNewsBody['batches'][number]): void {
@@ -34,7 +32,7 @@ export class RecordedRows {
   /** A copy, to be sent to a thread. */
   log(): MotionLog {
     const [timeUs, ...channels] = this.columns.map((column) => column.slice(0, this.count));
-    const named = CHANNELS.map((name, i) => [name, channels[i]!] as const);
+    const named = MOTION_COLUMNS.map((name, i) => [name, channels[i]!] as const);
     return { timeUs: timeUs!, ...Object.fromEntries(named) } as MotionLog;
   }
 

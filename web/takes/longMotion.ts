@@ -1,4 +1,12 @@
-import type { ForceColumns, RateColumns, Segment, UniformLog } from '../../server/engine/base/log.ts';
+import {
+  FORCE_COLUMNS,
+  type ForceColumns,
+  MOTION_COLUMNS,
+  RATE_COLUMNS,
+  type RateColumns,
+  type Segment,
+  type UniformLog,
+} from '../../server/engine/base/log.ts';
 import {
   type PackedColumn,
   packTimes,
@@ -13,10 +21,7 @@ import { forceInPropFrame, ratesInPropFrame } from '../../server/engine/motion/p
 import type { Hold } from '../../server/engine/motion/signals.ts';
 import type { RawLog } from './reader.ts';
 
-const RATES = ['gyroXDps', 'gyroYDps', 'gyroZDps'] as const;
-const FORCES = ['accelXG', 'accelYG', 'accelZG'] as const;
-const COLUMNS = [...RATES, ...FORCES];
-type Name = (typeof COLUMNS)[number];
+type Name = (typeof MOTION_COLUMNS)[number];
 
 /** A take as it was read, in a quarter of the memory, and all that its motion takes to be computed from it again. */
 export interface ThinLog {
@@ -34,7 +39,7 @@ export function thinLog(
   { raw, saturated, uniform }: RawLog & { readonly uniform: UniformLog },
   calibration: Calibration,
 ): ThinLog | null {
-  const packed = COLUMNS.map((name) => [name, packValues(raw[name])] as const);
+  const packed = MOTION_COLUMNS.map((name) => [name, packValues(raw[name])] as const);
   if (packed.filter(([, { as }]) => as === 'plain').length > MOST_PLAIN) return null;
   const own = packed.map(([name, column]) => [name, ownOf(column)] as const);
   const isOnGrid = uniform.gyroXDps === raw.gyroXDps;
@@ -76,10 +81,10 @@ export class LongMotion implements CandidateMotion {
     const { gyroXDps, gyroYDps, gyroZDps, accelXG, accelYG, accelZG, thrustUnsmoothedG } = motion;
     const { timeUs } = motion;
     this.rates = hold(
-      () => ratesInPropFrame({ ...onGrid(thin, RATES), timeUs }, thin.bias, calibration.mount),
+      () => ratesInPropFrame({ ...onGrid(thin, RATE_COLUMNS), timeUs }, thin.bias, calibration.mount),
       { gyroXDps, gyroYDps, gyroZDps },
     );
-    this.forces = hold(() => forceInPropFrame(onGrid(thin, FORCES), calibration), {
+    this.forces = hold(() => forceInPropFrame(onGrid(thin, FORCE_COLUMNS), calibration), {
       accelXG,
       accelYG,
       accelZG,
@@ -121,5 +126,6 @@ function onGrid<N extends Name>({ columns, rows }: ThinLog, names: readonly N[])
       Float64Array
     >;
   if (!rows) return read(names);
-  return buildTimeBase({ ...read(COLUMNS), timeUs: unpackColumn(rows.timeUs) }, rows.saturated).uniform;
+  return buildTimeBase({ ...read(MOTION_COLUMNS), timeUs: unpackColumn(rows.timeUs) }, rows.saturated)
+    .uniform;
 }

@@ -19,6 +19,18 @@ export interface ForceColumns {
 /** Rates and specific force, one Float64Array a column, all of one length. */
 export type MotionColumns = RateColumns & ForceColumns;
 
+export const RATE_COLUMNS = [
+  'gyroXDps',
+  'gyroYDps',
+  'gyroZDps',
+] as const satisfies readonly (keyof RateColumns)[];
+export const FORCE_COLUMNS = [
+  'accelXG',
+  'accelYG',
+  'accelZG',
+] as const satisfies readonly (keyof ForceColumns)[];
+export const MOTION_COLUMNS = [...RATE_COLUMNS, ...FORCE_COLUMNS] as const;
+
 /** A log as read: engine units, sensor frame, `timeUs` strictly increasing whole microseconds with `timeUs[0] = 0`. */
 export interface MotionLog extends MotionColumns {
   readonly timeUs: Float64Array;

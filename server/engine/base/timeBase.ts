@@ -1,6 +1,13 @@
 import { quickselect } from 'simple-statistics';
 import { firstAfter, firstWhere } from '../statistics/sorted.ts';
-import type { MotionColumns, MotionLog, Segment, Span, UniformLog } from './log.ts';
+import {
+  MOTION_COLUMNS,
+  type MotionColumns,
+  type MotionLog,
+  type Segment,
+  type Span,
+  type UniformLog,
+} from './log.ts';
 import { Scratch } from './scratch.ts';
 
 /**
@@ -111,15 +118,6 @@ function isUniform(timeUs: Float64Array, { start, end }: Segment, stepUs: number
   return true;
 }
 
-const COLUMNS = [
-  'gyroXDps',
-  'gyroYDps',
-  'gyroZDps',
-  'accelXG',
-  'accelYG',
-  'accelZG',
-] as const satisfies readonly (keyof MotionColumns)[];
-
 function resample(
   log: MotionLog,
   saturated: Uint8Array,
@@ -144,7 +142,7 @@ function resample(
   for (let i = 0; i < length; ++i)
     marks[i] = saturated[before[i]!]! | (part[i]! > 0 ? saturated[before[i]! + 1]! : 0);
   const columns = Object.fromEntries(
-    COLUMNS.map((name) => [
+    MOTION_COLUMNS.map((name) => [
       name,
       interpolate(log[name], before, part, scratch.column(`grid ${name}`, length)),
     ]),
@@ -217,7 +215,7 @@ function pick(log: MotionLog): MotionLog {
 
 function checkLog(log: MotionLog, saturated: Uint8Array): void {
   const { length } = log.timeUs;
-  for (const name of COLUMNS) {
+  for (const name of MOTION_COLUMNS) {
     if (log[name].length !== length)
       throw new RangeError(`${name} has ${log[name].length} samples, timeUs ${length}`);
     checkFinite(log[name], name);

@@ -1,11 +1,9 @@
-import type { Segment, UniformLog } from '../base/log.ts';
+import { MOTION_COLUMNS, type Segment, type UniformLog } from '../base/log.ts';
 
 /** A hole this short hides little of a turn. */
 const LONGEST_US = 30_000;
 /** Where the force differs behind the hole, two recordings may have been joined there. */
 const MOST_STEP_G = 0.25;
-const COLUMNS = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
-
 /**
  * The log with its shortest holes filled by straight lines, where the force continues behind them as it was; the log itself
  * where there are none to fill. For
@@ -14,12 +12,12 @@ const COLUMNS = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'acce
  */
 export function bridgeShortGaps(
   log: UniformLog,
-): Pick<UniformLog, (typeof COLUMNS)[number] | 'rateHz' | 'segments'> {
+): Pick<UniformLog, (typeof MOTION_COLUMNS)[number] | 'rateHz' | 'segments'> {
   const groups = groupSegments(log);
   if (groups.length === log.segments.length) return log;
   const length = groups.reduce((sum, parts) => sum + spanOf(log, parts), 0);
-  const columns = Object.fromEntries(COLUMNS.map((key) => [key, new Float64Array(length)])) as Record<
-    (typeof COLUMNS)[number],
+  const columns = Object.fromEntries(MOTION_COLUMNS.map((key) => [key, new Float64Array(length)])) as Record<
+    (typeof MOTION_COLUMNS)[number],
     Float64Array
   >;
   const segments: Segment[] = [];
@@ -29,7 +27,7 @@ export function bridgeShortGaps(
     parts.forEach((part, k) => {
       const before = parts[k - 1];
       const missing = before ? missingBetween(log, before, part) : 0;
-      for (const key of COLUMNS) {
+      for (const key of MOTION_COLUMNS) {
         const column = log[key];
         for (let h = 1; h <= missing; ++h) {
           const from = column[before!.end - 1]!;

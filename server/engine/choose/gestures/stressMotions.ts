@@ -1,4 +1,4 @@
-import type { MotionColumns } from '../../base/log.ts';
+import { MOTION_COLUMNS, type MotionColumns } from '../../base/log.ts';
 import { DEFAULT_CALIBRATION } from '../../calibrate/calibration.ts';
 import { computeMotion, type Motion } from '../../motion/motion.ts';
 import { atHalfRate, type ColumnStress, stressed } from '../stressedColumns.ts';
@@ -24,8 +24,6 @@ const BIASES = [
   [0, 0, 1],
 ];
 
-const COLUMNS = ['gyroXDps', 'gyroYDps', 'gyroZDps', 'accelXG', 'accelYG', 'accelZG'] as const;
-
 /**
  * A take's whole motion as it would have been under a stress, one for each variant of it (each direction of a mount
  * error, say). Each is computed anew, from the sensor's side: gravity, thrust and rest follow.
@@ -40,9 +38,13 @@ export function motionsUnder(
     case 'arm':
       return [-ARM_M, ARM_M].map((by) => () => computed(motion, leverArmM + by));
     case 'halfRate':
-      return [0, 1].map((first) => () => computed(atHalfRate(motion, COLUMNS, first, room), leverArmM));
+      return [0, 1].map(
+        (first) => () => computed(atHalfRate(motion, MOTION_COLUMNS, first, room), leverArmM),
+      );
     default:
-      return stressed(stress, motion, COLUMNS, BIASES, room).map((make) => () => computed(make(), leverArmM));
+      return stressed(stress, motion, MOTION_COLUMNS, BIASES, room).map(
+        (make) => () => computed(make(), leverArmM),
+      );
   }
 }
 
