@@ -30,6 +30,8 @@ export const SECURITY_HEADERS: Readonly<Record<string, string>> = {
     "frame-ancestors 'none'",
     "object-src 'none'",
   ].join('; '),
+  // With the policy of openers, what lets the browser share memory between the page and its threads.
+  'cross-origin-embedder-policy': 'require-corp',
   'cross-origin-opener-policy': 'same-origin',
   'cross-origin-resource-policy': 'same-origin',
   'referrer-policy': 'no-referrer',

@@ -14,7 +14,12 @@ import { judgeOn } from '../../server/engine/kept/judgeOn.ts';
 import { evidenceOn } from '../../server/engine/kept/judgeSetting.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { computeBladePath } from '../../server/engine/motion/bladePath.ts';
-import { type CandidateMotion, computeMotion, type Motion } from '../../server/engine/motion/motion.ts';
+import {
+  type CandidateMotion,
+  computeCandidateMotion,
+  computeMotion,
+  computeSensedMotion,
+} from '../../server/engine/motion/motion.ts';
 import { takeStock } from '../../server/engine/plan/takeStock.ts';
 import { proposeGestures } from '../../server/engine/truth/gesturesProposed.ts';
 import { proposeSwings } from '../../server/engine/truth/swings.ts';
@@ -154,7 +159,7 @@ async function open(request: Request<'open'>): Promise<Answer<'open'>> {
   // What a prop decided is held against all columns at once.
   const isThin = uniform.timeUs.length >= LONG_SAMPLES && !tellsDecisions;
   const thin = isThin && rows ? thinLog({ ...rows, uniform }, calibration) : null;
-  const motion = computeMotion(uniform, calibration);
+  const motion = computeCandidateMotion(uniform, calibration);
   const roll = tellsDecisions ? rollOnProp(uniform, calibration) : null;
   const gestures = proposeGestures(motion);
   const shown = shownOf(motion);
@@ -162,13 +167,9 @@ async function open(request: Request<'open'>): Promise<Answer<'open'>> {
   return { motion: shown, thin, ready, roll, gestures };
 }
 
-/**
- * Columns that only checks look at are not sent to the page: of an hour at 1 kHz they take 115 MB. Nor are the bytes that
- * came from the server, which a view of them would take along: 83 MB.
- */
-function shownOf(motion: Motion): CandidateMotion {
-  const { gravityXG, gravityYG, gravityZG, rawThrustG, saturated, ...shown } = motion;
-  return { ...shown, saturated: saturated.slice() };
+/** The bytes that came from the server are not sent to the page, which a view of them would take along: 83 MB of an hour. */
+function shownOf(motion: CandidateMotion): CandidateMotion {
+  return { ...motion, saturated: motion.saturated.slice() };
 }
 
 /** All that an answer rests on besides the columns: a take's name in the workspace makes no difference. */
@@ -215,7 +216,7 @@ async function check(
 ): Promise<Answer<'check'>> {
   const { raw, saturated, uniform } = await reader.readRaw(takeId);
   tell(READ_PART);
-  const motion = computeMotion(uniform, calibration);
+  const motion = computeSensedMotion(uniform, calibration);
   const input = { raw, saturated, uniform, motion, calibration, facts };
   tell(MOTION_PART);
   const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));

@@ -1,7 +1,7 @@
 import type { MotionLog, UniformLog } from '../base/log.ts';
 import type { Mount } from '../base/mount.ts';
 import type { Calibration } from '../calibrate/calibration.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { SensedMotion } from '../motion/motion.ts';
 
 /** Facts from reading the file; a log's report has all of them. */
 export interface ReadFacts {
@@ -28,7 +28,7 @@ export interface CheckInput {
   readonly uniform: UniformLog;
   readonly facts: ReadFacts;
   /** The motion of `uniform` under `calibration`, or under the default one where there is none. */
-  readonly motion: Motion;
+  readonly motion: SensedMotion;
   /** null where nobody has set one: then what the take shows of its sensor stands on its own. */
   readonly calibration: Calibration | null;
   /** A mount that somebody stated where no calibration is set. */

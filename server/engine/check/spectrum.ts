@@ -1,5 +1,5 @@
 import type { MotionColumns } from '../base/log.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { SensedMotion } from '../motion/motion.ts';
 import { blocksOf, type Spectrum, welch } from '../spectrum/welch.ts';
 import { upperMedian } from '../statistics/sorted.ts';
 import type { Line } from './line.ts';
@@ -31,7 +31,7 @@ export interface SpectrumData {
 }
 
 /** The spectrum of a motion; null where no stretch is long enough. */
-export function measureSpectrum(motion: Motion): SpectrumData | null {
+export function measureSpectrum(motion: SensedMotion): SpectrumData | null {
   const { rateHz, segments } = motion;
   const settings = blocksOf(BLOCK_S, rateHz, segments);
   if (!settings) return null;

@@ -3,7 +3,7 @@ import { samplesFromMs } from '../base/sampleCount.ts';
 import { zeroPhaseLowPass } from '../filter/zeroPhase.ts';
 import { HIT_MS } from '../labels/gesturesSimulated.ts';
 import type { GestureKind, GestureLabel } from '../labels/labels.ts';
-import type { Motion } from '../motion/motion.ts';
+import type { CandidateMotion } from '../motion/motion.ts';
 import { upperMedian } from '../statistics/sorted.ts';
 
 /** A blow is force faster than a hand can make it: above this frequency, */
@@ -44,7 +44,7 @@ const TWIST_BOUND_SHARE = 0.08;
  * signals without delay that no device could have, so that no detector is measured by its own output. None goes across
  * a gap, and there are none where the motion holds no force.
  */
-export function proposeGestures(motion: Motion): GestureLabel[] {
+export function proposeGestures(motion: CandidateMotion): GestureLabel[] {
   if (motion.accelXG.length !== motion.timeUs.length) return [];
   return motion.segments
     .flatMap((segment) => {
@@ -66,7 +66,7 @@ interface Blow extends Span {
 }
 
 /** Sharp peaks of the force beyond what hands do, with a ring-down. */
-function blowsIn(motion: Motion, { start, end }: Segment): Blow[] {
+function blowsIn(motion: CandidateMotion, { start, end }: Segment): Blow[] {
   const { rateHz, timeUs } = motion;
   const { sharpG, slowG } = splitForce(motion, { start, end });
   const floorG = NOISE_TIMES * upperMedian(sharpG);
@@ -91,7 +91,7 @@ interface Thrust extends Span {
 }
 
 /** Pulses of push along the slow blade that end in a blow. */
-function thrustsIn(motion: Motion, { start, end }: Segment, blows: readonly Blow[]): Thrust[] {
+function thrustsIn(motion: CandidateMotion, { start, end }: Segment, blows: readonly Blow[]): Thrust[] {
   const { rateHz, timeUs, thrustUnsmoothedG, trueSpeedDps } = motion;
   const push = lowPassed(thrustUnsmoothedG.subarray(start, end), THRUST_CUTOFF_HZ, rateHz);
   const meetsUs = THRUST_MEETS_MS * 1000;
@@ -116,7 +116,7 @@ function isPulse(push: Float64Array, peak: number, rateHz: number): boolean {
 }
 
 /** Runs of turning about the blade, one way, while the blade itself is slow. */
-function twistsIn(motion: Motion, { start, end }: Segment): GestureLabel[] {
+function twistsIn(motion: CandidateMotion, { start, end }: Segment): GestureLabel[] {
   const { rateHz, timeUs, gyroXDps, trueSpeedDps } = motion;
   const rate = lowPassed(gyroXDps.subarray(start, end), TWIST_CUTOFF_HZ, rateHz);
   const twists: GestureLabel[] = [];
@@ -147,7 +147,10 @@ function twistAround(rate: Float64Array, from: number, to: number, peak: number,
 }
 
 /** The force in g, split at HAND_HZ into its fast and its slow part. */
-function splitForce(motion: Motion, { start, end }: Segment): { sharpG: Float64Array; slowG: Float64Array } {
+function splitForce(
+  motion: CandidateMotion,
+  { start, end }: Segment,
+): { sharpG: Float64Array; slowG: Float64Array } {
   const sharpG = new Float64Array(end - start);
   const slowG = new Float64Array(end - start);
   for (const column of [motion.accelXG, motion.accelYG, motion.accelZG]) {

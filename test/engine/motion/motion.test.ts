@@ -4,7 +4,12 @@ import { listMounts } from '../../../server/engine/base/mount.ts';
 import { estimateBias } from '../../../server/engine/calibrate/bias.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { BladeFollower } from '../../../server/engine/motion/bladeFollower.ts';
-import { computeMotion, type Motion } from '../../../server/engine/motion/motion.ts';
+import {
+  computeCandidateMotion,
+  computeMotion,
+  computeSensedMotion,
+  type Motion,
+} from '../../../server/engine/motion/motion.ts';
 import { applyMount } from '../applyMount.ts';
 import { headOf, uniformLog, wildLog } from '../uniformLogs.ts';
 
@@ -36,6 +41,22 @@ test('is the follower of a blade, fed sample by sample, bit for bit', () => {
     expect(motion.stillMask[i]).toBe(blade.isStill ? 1 : 0);
   }
   expect(motion.stillMask.includes(1)).toBe(true);
+});
+
+test('what is computed of it alone is what the whole has, bit for bit', () => {
+  const segments = [
+    { start: 0, end: 400 },
+    { start: 400, end: 900 },
+  ];
+  const log = wildLog(5, 900, { stillSamples: 200, segments });
+  const whole = computeMotion(log, NO_BIAS);
+  const candidate = computeCandidateMotion(log, NO_BIAS);
+  expect(whole).toMatchObject(candidate);
+  expect(candidate).toMatchObject(computeSensedMotion(log, NO_BIAS));
+  expect(Object.keys(candidate)).toEqual(
+    expect.arrayContaining(['trueSpeedDps', 'thrustUnsmoothedG', 'stillMask']),
+  );
+  expect(candidate.stillMask.includes(1)).toBe(true);
 });
 
 test.each([1, 2, 99, 100, 101, 640])(
