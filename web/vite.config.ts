@@ -1,5 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vite';
+import { sourcesStamp } from '../scripts/stamp.mjs';
 
 const project = (path: string): string => fileURLToPath(new URL(`../${path}`, import.meta.url));
 
@@ -7,6 +8,7 @@ export default defineConfig({
   root: project('web'),
   publicDir: false,
   logLevel: 'warn',
+  define: { SOURCES_STAMP: JSON.stringify(sourcesStamp()) },
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   worker: { format: 'es' },
   build: {

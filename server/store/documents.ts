@@ -3,6 +3,7 @@ import type { Press } from '../engine/base/log.ts';
 import type { Mount } from '../engine/base/mount.ts';
 import type { RecordedOn } from '../engine/base/session.ts';
 import type { KeptSetting } from '../engine/kept/keptSetting.ts';
+import type { TakeContent } from '../engine/kept/takeContent.ts';
 import type { Labels } from '../engine/labels/labels.ts';
 import type { Candidate } from '../engine/settings/candidate.ts';
 import type { LogReport, Mapping, Preview, TextSpan } from '../ingest/ground/types.ts';
@@ -92,6 +93,7 @@ export interface TakeSummary {
   readonly revision: number;
   /** See `basisFingerprint`. */
   readonly fingerprint: string;
+  readonly content: TakeContent;
 }
 
 /** A file that is a take of the workspace already, or a part of one, byte for byte. */

@@ -1,7 +1,9 @@
+import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { sessionName } from '../engine/base/session.ts';
 import { basisFingerprint } from '../engine/kept/evidenceTake.ts';
+import { contentTexts } from '../engine/kept/takeContent.ts';
 import { StoreCorruptError } from '../errors.ts';
 import { documentText, removeTemps } from './atomicFile.ts';
 import type { KnownFile, SourceFile, TakeDocument, TakeSummary } from './documents.ts';
@@ -173,7 +175,17 @@ export function summaryOf(document: TakeDocument): TakeSummary {
     useUnfit: document.useUnfit === true,
     revision,
     fingerprint: basisFingerprint(document),
+    content: contentOf(document),
   };
+}
+
+function contentOf(document: TakeDocument): TakeSummary['content'] {
+  const { signals, labels } = contentTexts(document);
+  return { signals: sha256(signals), labels: sha256(labels) };
+}
+
+function sha256(text: string): string {
+  return createHash('sha256').update(text).digest('hex');
 }
 
 type Aged = Pick<TakeDocument, 'createdAt' | 'id'>;

@@ -73,7 +73,7 @@ const { uniform } = buildTimeBase(log());
 function compared(labels: Labels, rest: { wantsStock?: boolean } = {}) {
   const request: Request<'compare'> = {
     kind: 'compare',
-    basis: '',
+    content: { signals: '', labels: '' },
     takeId: 't',
     calibration: DEFAULT_CALIBRATION,
     presses,

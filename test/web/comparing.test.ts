@@ -34,7 +34,9 @@ beforeEach(() => {
       swept: null,
     } as never;
   });
-  const takes = ['a', 'b'].map((id) => ({ id, title: id, revision: 0 }) as TakeSummary);
+  const takes = ['a', 'b'].map(
+    (id) => ({ id, title: id, revision: 0, content: { signals: id, labels: id } }) as TakeSummary,
+  );
   workspace.value = { takes } as unknown as WorkspaceBody;
 });
 afterEach(() => {
@@ -46,8 +48,9 @@ test('a view that follows before the last one is taken down gets all that it wan
   const leave = followComparison('scores');
   const leaveNext = followComparison('stock');
   leave();
-  await vi.advanceTimersByTimeAsync(1000);
-  expect(comparedTakes.value.map(({ stock }) => stock !== null)).toEqual([true, true]);
+  await vi.waitFor(() =>
+    expect(comparedTakes.value.map(({ stock }) => stock !== null)).toEqual([true, true]),
+  );
   expect(compareStatus.value).toEqual({ status: 'done', done: 2, total: 2 });
   leaveNext();
 });

@@ -5,7 +5,9 @@ import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { fetchTake } from '../../web/api.ts';
 import type { CompareReply } from '../../web/compare/compareTake.ts';
 import { type ComparedWork, Comparison, type Wants } from '../../web/compare/comparison.ts';
+import { contentOf } from '../../web/takes/content.ts';
 import { TakeDocuments } from '../../web/takes/documents.ts';
+import type { ComparedParts, KnownParts } from '../../web/takes/found.ts';
 import { type Request, Stopped } from '../../web/takes/requests.ts';
 
 vi.mock('../../web/api.ts');
@@ -23,12 +25,19 @@ const stray: Labels = {
   presses: [{ downUs: 5, button: 'power', intent: 'stray', by: 'person' }],
 };
 
+const listed = (id: string) => ({ signals: `signals of ${id}`, labels: 'labels' });
+
+/** As the list names them, none of them is what its document says: nothing is known by it. */
 function takes(...ids: string[]): TakeSummary[] {
-  return ids.map((id) => ({ id, title: id, performer: '', durationS: 1, revision: 0 }) as TakeSummary);
+  return ids.map(
+    (id) => ({ id, title: id, performer: '', durationS: 1, revision: 0, content: listed(id) }) as TakeSummary,
+  );
 }
 
+const NOTHING: KnownParts = { facts: undefined, stock: undefined, swept: undefined, scores: [] };
+
 /** A comparison with sources that note what they are asked for; a reply tells its request by identity. */
-function made(options: { failing?: string } = {}) {
+function made(options: { failing?: string; known?: (wanted: ComparedParts) => KnownParts } = {}) {
   const asked: string[] = [];
   const fetched: string[] = [];
   let revision = 0;
@@ -43,8 +52,13 @@ function made(options: { failing?: string } = {}) {
     const rest = { labels: EMPTY_LABELS, presses, calibration, powerButton: 'power' };
     return { id, revision, sources: [], mapping: {}, ...rest } as unknown as TakeDocument;
   });
+  const lookups: string[][] = [];
   const comparison = new Comparison({
     documents: new TakeDocuments(),
+    known: async (wanted) => {
+      if (wanted.length > 0) lookups.push(wanted.map(({ takeId }) => takeId));
+      return wanted.map((one) => options.known?.(one) ?? NOTHING);
+    },
     // As the desk asks: one after another, and no more once stopped.
     ask: (_takeId, prepare, stopped) => {
       queue = queue
@@ -80,12 +94,7 @@ function made(options: { failing?: string } = {}) {
       swept: sweepAs && ({ of: takeId } as never),
     };
   };
-  const run = async (
-    summaries: TakeSummary[],
-    at = work(),
-    wants: Wants = 'scores',
-    stopAfter = Infinity,
-  ) => {
+  const run = async (summaries: TakeSummary[], at = work(), wants: Wants = 'grids', stopAfter = Infinity) => {
     asked.splice(0);
     const progress: string[] = [];
     const stopped = new AbortController();
@@ -105,6 +114,7 @@ function made(options: { failing?: string } = {}) {
     comparison,
     run,
     fetched,
+    lookups,
     change: (to: { revision: number; leverArmM: number }) => ({ revision, leverArmM } = to),
   };
 }
@@ -177,7 +187,7 @@ describe('Comparison', () => {
 
   test('rows show what is known so far, and nothing of an older candidate', async () => {
     const { run, comparison } = made();
-    await run(takes('x', 'y'), work(), 'scores', 1);
+    await run(takes('x', 'y'), work(), 'grids', 1);
     const rows = comparison.rows(takes('x', 'y'), work());
     expect(rows.map(({ a, b }) => [a, b])).toEqual([
       [{ holdMs: 0 }, { holdMs: 200 }],
@@ -189,7 +199,7 @@ describe('Comparison', () => {
 
   test('cancelled, it stops after the take under way, and goes on where it was', async () => {
     const { run } = made();
-    expect((await run(takes('x', 'y', 'z'), work(), 'scores', 1)).asked).toEqual(['x facts 2 grid']);
+    expect((await run(takes('x', 'y', 'z'), work(), 'grids', 1)).asked).toEqual(['x facts 2 grid']);
     expect((await run(takes('x', 'y', 'z'))).asked).toEqual(['y facts 2 grid', 'z facts 2 grid']);
   });
 
@@ -200,6 +210,7 @@ describe('Comparison', () => {
       documents: {
         read: () => new Promise((resolve) => given.push(() => resolve(document as unknown as TakeDocument))),
       },
+      known: async (wanted) => wanted.map(() => NOTHING),
       ask: async (_takeId, prepare, stopped) => {
         const request = await prepare();
         await answered;
@@ -214,6 +225,7 @@ describe('Comparison', () => {
     const stopped = new AbortController();
     const run = (signal: AbortSignal) => comparison.run(takes('x'), work(), 'stock', () => {}, signal);
     const runs = [run(stopped.signal), run(new AbortController().signal)];
+    await vi.waitFor(() => expect(given).toHaveLength(2));
     stopped.abort();
     for (const give of given.reverse()) {
       give();
@@ -224,10 +236,11 @@ describe('Comparison', () => {
     expect(comparison.rows(takes('x'), work())[0]!.stock).not.toBeNull();
   });
 
-  test('a plan asks for stock alone, and shares the facts', async () => {
+  test('a plan asks for stock alone, and shares the facts; grids are asked for where somebody looks at them', async () => {
     const { run } = made();
     expect((await run(takes('x'), work(), 'stock')).asked).toEqual(['x facts stock 0']);
-    expect((await run(takes('x'), work(), 'scores')).asked).toEqual(['x 2 grid']);
+    expect((await run(takes('x'), work(), 'scores')).asked).toEqual(['x 2']);
+    expect((await run(takes('x'), work(), 'grids')).asked).toEqual(['x 0 grid']);
     expect((await run(takes('x'), work(), 'stock')).asked).toEqual([]);
   });
 
@@ -237,5 +250,82 @@ describe('Comparison', () => {
     const [x, y] = comparison.rows(takes('x', 'y'), work());
     expect(x).toMatchObject({ problem: 'its columns are gone', a: null });
     expect(y!.problem).toBe(null);
+  });
+
+  const found = ({ takeId, wantsFacts, candidates, sweepAs }: ComparedParts): KnownParts => ({
+    facts: wantsFacts ? ({ of: `${takeId}, before` } as never) : undefined,
+    stock: undefined,
+    swept: sweepAs ? ({ of: `${takeId}, before` } as never) : undefined,
+    scores: candidates.map(({ guard }) => ({ holdMs: guard.holdMs, before: true }) as never),
+  });
+
+  test('what was found before is looked up for all takes at once, and nothing is read or asked', async () => {
+    const { run, comparison, fetched, lookups } = made({ known: found });
+    expect(await run(takes('x', 'y'))).toEqual({ asked: [], progress: ['0/2', '2/2'] });
+    expect([lookups, fetched]).toEqual([[['x', 'y']], []]);
+    const [x, y] = comparison.rows(takes('x', 'y'), work());
+    expect(x).toMatchObject({
+      facts: { of: 'x, before' },
+      a: { holdMs: 0, before: true },
+      b: { holdMs: 200, before: true },
+      swept: { of: 'x, before' },
+    });
+    expect(y!.swept).toEqual({ of: 'y, before' });
+    // Nothing is missing any longer: nobody looks again.
+    await run(takes('x', 'y'));
+    expect(lookups).toHaveLength(1);
+  });
+
+  test('only what is missing of it is asked for', async () => {
+    const { run } = made({
+      known: (wanted) =>
+        wanted.takeId === 'y'
+          ? { ...found(wanted), swept: undefined, scores: [undefined, found(wanted).scores[1]] }
+          : found(wanted),
+    });
+    // The document of y is not what the list says: nothing of what was known of that is taken for it.
+    expect((await run(takes('x', 'y'))).asked).toEqual(['y facts 2 grid']);
+    const other = made({
+      known: (wanted) => ({
+        ...found(wanted),
+        swept: undefined,
+        scores: [undefined, found(wanted).scores[1]],
+      }),
+    });
+    const content = await contentOf(await fetchTake('y'));
+    const [y] = takes('y').map((take) => ({ ...take, content }));
+    expect((await other.run([y!])).asked).toEqual(['y 1 grid']);
+    expect(other.comparison.rows([y!], work())[0]).toMatchObject({
+      facts: { of: 'y, before' },
+      a: { holdMs: 0 },
+      b: { before: true },
+    });
+  });
+
+  test('labels that were changed here are not what the list tells of; a take listed otherwise is looked up anew', async () => {
+    const { run, comparison, lookups } = made({ known: found });
+    const labelled = work(undefined, undefined, { x: stray });
+    expect((await run(takes('x', 'y'), labelled)).asked).toEqual(['x facts 2 grid']);
+    expect(lookups).toEqual([['y']]);
+    expect(comparison.rows(takes('x'), labelled)[0]!.facts).toEqual({ of: 'x' });
+
+    const [y] = takes('y').map((take) => ({ ...take, content: { ...listed('y'), labels: 'others' } }));
+    expect(comparison.rows([y!], work())[0]).toMatchObject({ facts: null, a: null, swept: null });
+    await run([y!]);
+    expect(lookups.at(-1)).toEqual(['y']);
+    expect(comparison.rows([y!], work())[0]!.facts).toEqual({ of: 'y, before' });
+  });
+
+  test('a take that is opened keeps what was looked up of it, once its document is seen to be that', async () => {
+    const { run, comparison } = made({ known: found });
+    const document = await fetchTake('x');
+    const [opened] = await Promise.all(
+      takes('x').map(async (take) => ({ ...take, content: await contentOf(document) })),
+    );
+    await run([opened!]);
+    const open = work(undefined, undefined, { x: structuredClone(EMPTY_LABELS) });
+    expect(comparison.rows([opened!], open)[0]!.facts).toBe(null);
+    expect((await run([opened!], open)).asked).toEqual([]);
+    expect(comparison.rows([opened!], open)[0]!.facts).toEqual({ of: 'x, before' });
   });
 });

@@ -1,3 +1,5 @@
+import { createHash } from 'node:crypto';
+import { contentTexts, type TakeContent } from '../../server/engine/kept/takeContent.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
 
@@ -21,6 +23,12 @@ export function add(id: string, document: Partial<TakeDocument>): void {
   } as TakeDocument);
 }
 
+function contentOf(take: TakeDocument): TakeContent {
+  const { signals, labels } = contentTexts(take);
+  const sha256 = (text = '') => createHash('sha256').update(text).digest('hex');
+  return { signals: sha256(signals), labels: sha256(labels) };
+}
+
 function answer<T>(value: T): T {
   const failure = server.failures.shift();
   if (failure) throw failure;
@@ -39,7 +47,7 @@ export const fakeApi = (real: typeof import('../../web/api.ts')) => ({
   ...real,
   fetchWorkspace: async () =>
     answer({
-      takes: [...server.takes.values()],
+      takes: [...server.takes.values()].map((take) => ({ ...take, content: contentOf(take) })),
       candidates: { revision: 0, a: DEFAULT_CANDIDATE, b: DEFAULT_CANDIDATE },
       demoJobId: server.demoJobId,
     }),

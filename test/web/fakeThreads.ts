@@ -28,16 +28,16 @@ const take = (takeId: string) => ({ takeId, calibration: DEFAULT_CALIBRATION });
 export const open = (id: string): Request<'open'> => {
   return { kind: 'open', ...take(id), tellsDecisions: false, candidate: DEFAULT_CANDIDATE, presses: [] };
 };
+const content = { signals: 's', labels: 'l' };
 export const check = (id: string): Request<'check'> => ({
   kind: 'check',
-  basis: '',
+  content,
   ...take(id),
   facts: {} as never,
-  isShown: false,
 });
 export const tally = (id: string): Request<'tally'> => ({
   kind: 'tally',
-  basis: '',
+  content,
   ...take(id),
   presses: [],
   labels: { presses: [], spans: [], swings: [] },
@@ -46,7 +46,7 @@ export const tally = (id: string): Request<'tally'> => ({
 
 export const pieceOf = (id: string, piece: Piece): Request<'piece'> => {
   const input = { id } as TakeInput;
-  return { kind: 'piece', basis: '', ...take(id), input, piece };
+  return { kind: 'piece', content, ...take(id), input, piece };
 };
 export const sweep: Request<'sweep'> = { kind: 'sweep', job: {} as Job, firstId: null };
 export const PIECE = { what: 'part', job: { kind: 'guard' } } as Piece;

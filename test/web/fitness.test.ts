@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, beforeEach, expect, test, vi } from 'vitest';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import type { TakeDocument, TakeSummary, WorkspaceBody } from '../../server/http/schemas.ts';
 import { fetchTake, fetchTakes } from '../../web/api.ts';
 import {
@@ -16,6 +17,7 @@ import { workspace } from '../../web/state/workspace.ts';
 import { desk } from '../../web/takes/desk.ts';
 import { documents } from '../../web/takes/documents.ts';
 import type { How } from '../../web/takes/lanes.ts';
+import { found } from '../../web/takes/remembered.ts';
 import type { Request } from '../../web/takes/requests.ts';
 
 vi.mock('../../web/api.ts');
@@ -30,6 +32,7 @@ const document = (id: string, revision: number, change: { leverArmM?: number; ti
     sources: [],
     mapping: {},
     report: {},
+    labels: EMPTY_LABELS,
   }) as unknown as TakeDocument;
 
 /** The page gets to know a document. */
@@ -73,7 +76,7 @@ const asked = new Map<string, Asked>();
 async function askOf(_kind: string, id: string, prepare: () => Promise<Request | null>, how: How) {
   const request = await prepare();
   if (request === null) return null;
-  expect(request).toMatchObject({ kind: 'check', takeId: id, isShown: false });
+  expect(request).toMatchObject({ kind: 'check', takeId: id, content: { signals: expect.any(String) } });
   return new Promise((resolve, reject) => {
     const drop = () => asked.delete(id);
     how.signal?.addEventListener('abort', drop);
@@ -85,13 +88,16 @@ async function askOf(_kind: string, id: string, prepare: () => Promise<Request |
   });
 }
 
+const listed = ({ id }: { id: string }) => ({ signals: `signals of ${id}`, labels: 'labels' });
+
 function show(...takes: { id: string; revision: number }[]): void {
   workspace.value = {
-    takes: takes.map((take) => ({ ...take, useUnfit: false }) as TakeSummary),
+    takes: takes.map((take) => ({ content: listed(take), ...take, useUnfit: false }) as TakeSummary),
   } as unknown as WorkspaceBody;
 }
 
-const settle = () => new Promise((resolve) => setTimeout(resolve, 0));
+/** Hashes are made beside: until nothing is on its way any longer. */
+const settle = () => new Promise((resolve) => setTimeout(resolve, 50));
 const urgencies = () =>
   [...asked]
     .map(([id, { how }]) => `${id} ${typeof how.urgency === 'string' ? how.urgency : how.urgency()}`)
@@ -143,4 +149,47 @@ test('a take that is removed, or has changed, is asked for no longer as it was',
   expect(urgencies()).toEqual(['p view']);
   show({ id: 'q', revision: 1 });
   expect([...asked.keys()]).toEqual([]);
+});
+
+test('what was found before of the signals that the list names is taken from there, and no document is read', async () => {
+  const GAPPED = { result: null, unfit: GAPS, isMountAssumed: true };
+  const known = vi
+    .spyOn(found, 'known')
+    .mockImplementation(async (named) =>
+      named.map(({ basis }) => (basis.signals === 'signals of u' ? GAPPED : undefined) as never),
+    );
+  vi.mocked(fetchTake).mockClear();
+  vi.mocked(fetchTakes).mockClear();
+  const before = vi.mocked(desk.askOf).mock.calls.length;
+  show({ id: 'u', revision: 4 }, { id: 'q', revision: 1 });
+  await settle();
+  expect(standing('u', 4)).toEqual({ kind: 'unfit', why: GAPS, isIncluded: false });
+  expect(isMountAssumed({ id: 'u', revision: 4, useUnfit: false })).toBe(true);
+  expect(vi.mocked(fetchTake).mock.calls.length + vi.mocked(fetchTakes).mock.calls.length).toBe(0);
+  expect(vi.mocked(desk.askOf).mock.calls.length).toBe(before);
+  known.mockClear();
+
+  // Another revision of the same signals, as after a label: nothing is looked up.
+  show({ id: 'u', revision: 5 });
+  await settle();
+  expect([standing('u', 5).kind, standing('u', 6).kind]).toEqual(['unfit', 'pending']);
+  expect(known.mock.calls.flatMap(([named]) => named)).toEqual([]);
+  known.mockRestore();
+});
+
+test('a judgement by the list holds for a document that is changed here, before the list tells of that', async () => {
+  const known = vi
+    .spyOn(found, 'known')
+    .mockImplementation(async (named) =>
+      named.map(() => ({ result: null, unfit: null, isMountAssumed: false }) as never),
+    );
+  show({ id: 'v', revision: 1 });
+  await settle();
+  await read(document('v', 1));
+  expect(standing('v', 1)).toEqual({ kind: 'fit' });
+  await read(document('v', 2, { title: 'another name' }));
+  expect(standing('v', 2)).toEqual({ kind: 'fit' });
+  await read(document('v', 3, { leverArmM: 0.4 }));
+  expect(standing('v', 3)).toEqual({ kind: 'pending' });
+  known.mockRestore();
 });

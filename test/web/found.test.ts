@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
+import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import type { CompareReply, CompareWants } from '../../web/compare/compareTake.ts';
@@ -11,22 +11,21 @@ const [A, B, C] = [0, 100, 200].map((ms) => withField(DEFAULT_CANDIDATE, 'guard.
   Candidate,
 ];
 const SMOOTHER = withField(A, 'smoothing.cutoffHz', 9);
-const STRAY: Labels = {
-  ...EMPTY_LABELS,
-  presses: [{ downUs: 5, button: 'power', intent: 'stray', by: 'person' }],
-};
-
 function memory(): FoundStore & { readonly values: Map<string, unknown> } {
   const values = new Map<string, unknown>();
   return {
     values,
-    get: async (key) => structuredClone(values.get(key)),
+    get: async (keys) => keys.map((key) => structuredClone(values.get(key))),
     put: async (key, value) => void values.set(key, structuredClone(value)),
   };
 }
 
+const CONTENT = { signals: 'signals', labels: 'labels' };
+const LABELLED = { ...CONTENT, labels: 'more labels' };
+
 const wants = (rest: Partial<CompareWants>): CompareWants => ({
   takeId: 't',
+  content: CONTENT,
   presses: [],
   powerPresses: [],
   deflectionPresses: null,
@@ -42,14 +41,14 @@ const wants = (rest: Partial<CompareWants>): CompareWants => ({
 function worker() {
   const worked: string[] = [];
   const work = async (missing: CompareWants): Promise<CompareReply> => {
-    const { wantsFacts, wantsStock, candidates, sweepAs, labels } = missing;
+    const { takeId, wantsFacts, wantsStock, candidates, sweepAs } = missing;
     const holds = candidates.map(({ guard }) => guard.holdMs);
     worked.push(
       [wantsFacts && 'facts', wantsStock && 'stock', sweepAs && 'swept', ...holds]
         .filter((x) => x !== false && x !== null)
         .join(' '),
     );
-    const told = { of: labels.presses.length, peaks: Float64Array.of(1.5, 2.5) };
+    const told = { of: takeId, peaks: Float64Array.of(1.5, 2.5) };
     return {
       facts: wantsFacts ? told : null,
       stock: wantsStock ? { stillS: 3 } : null,
@@ -65,35 +64,84 @@ const holds = ({ scores }: CompareReply) => scores.map((one) => (one as unknown 
 test('a comparison asks only for the parts that nobody has worked out, and puts all in the order asked for', async () => {
   const store = memory();
   const { worked, work } = worker();
-  const first = await new Found(store, 'code').recallCompare('columns', wants({}), work);
+  const first = await new Found(store, 'code').recallCompare(wants({}), work);
   // As after the page was opened again: nothing of it is worked out twice.
   const again = new Found(store, 'code');
-  expect(await again.recallCompare('columns', wants({}), work)).toEqual(first);
+  expect(await again.recallCompare(wants({}), work)).toEqual(first);
   expect(worked).toEqual(['facts swept 0 100']);
 
-  const more = await again.recallCompare('columns', wants({ candidates: [B, C, A], wantsStock: true }), work);
+  const more = await again.recallCompare(wants({ candidates: [B, C, A], wantsStock: true }), work);
   expect(worked.slice(1)).toEqual(['stock 200']);
   expect(holds(more)).toEqual([100, 200, 0]);
   expect(more.facts).toEqual(first.facts);
   expect((more.facts as unknown as { peaks: Float64Array }).peaks).toBeInstanceOf(Float64Array);
 
   const smoother = wants({ candidates: [SMOOTHER], sweepAs: SMOOTHER, wantsFacts: false });
-  expect((await again.recallCompare('columns', smoother, work)).facts).toBe(null);
+  expect((await again.recallCompare(smoother, work)).facts).toBe(null);
   expect(worked.slice(2)).toEqual(['swept 0']);
 });
 
-test.each<[string, string, string, Partial<CompareWants>]>([
-  ['other columns', 'code', 'others', {}],
-  ['other code', 'newer', 'columns', {}],
-  ['a new label', 'code', 'columns', { labels: STRAY }],
-  ['another press', 'code', 'columns', { presses: [{ button: 'power', downUs: 1, upUs: 2 }] }],
-  ['another take', 'code', 'columns', { takeId: 'u' }],
-])('%s: all is worked out anew', async (_, code, basis, rest) => {
+test.each<[string, string, Partial<CompareWants>]>([
+  ['other signals', 'code', { content: { ...CONTENT, signals: 'others' } }],
+  ['other code', 'newer', {}],
+  ['a new label', 'code', { content: LABELLED }],
+  ['another take', 'code', { takeId: 'u' }],
+])('%s: all is worked out anew', async (_, code, rest) => {
   const store = memory();
   const { worked, work } = worker();
-  await new Found(store, 'code').recallCompare('columns', wants({}), work);
-  await new Found(store, code).recallCompare(basis, wants(rest), work);
+  await new Found(store, 'code').recallCompare(wants({}), work);
+  await new Found(store, code).recallCompare(wants(rest), work);
   expect(worked).toEqual(['facts swept 0 100', 'facts swept 0 100']);
+});
+
+test('what is known of many takes is looked up together, each part in its place', async () => {
+  const store = memory();
+  const lookups: number[] = [];
+  const { get } = store;
+  store.get = (keys) => {
+    lookups.push(keys.length);
+    return get(keys);
+  };
+  const found = new Found(store, 'code');
+  const { work } = worker();
+  const whole = await found.recallCompare(wants({ wantsStock: true }), work);
+  await found.recallCompare(wants({ takeId: 'u', wantsFacts: false, candidates: [B], sweepAs: null }), work);
+  lookups.splice(0);
+
+  const known = await found.knownParts([
+    wants({ wantsStock: true, candidates: [B, C, A] }),
+    wants({ takeId: 'u', candidates: [A, B] }),
+    wants({ takeId: 'v' }),
+    wants({ wantsFacts: false, candidates: [], content: LABELLED }),
+  ]);
+  expect(lookups).toEqual([6 + 4 + 4 + 1]);
+  const nothing = { facts: undefined, stock: undefined, swept: undefined };
+  expect(known).toEqual([
+    {
+      facts: whole.facts,
+      stock: whole.stock,
+      swept: whole.swept,
+      scores: [whole.scores[1], undefined, whole.scores[0]],
+    },
+    { ...nothing, scores: [undefined, whole.scores[1]] },
+    { ...nothing, scores: [undefined, undefined] },
+    { ...nothing, scores: [] },
+  ]);
+  expect(await found.knownParts([])).toEqual([]);
+});
+
+test('an answer that rests on signals alone is another than one that rests on labels, too', async () => {
+  const found = new Found(memory(), 'code');
+  const { signals } = CONTENT;
+  await found.keep({ basis: { signals }, asked: 'check' }, 'by signals');
+  await found.keep({ basis: CONTENT, asked: 'check' }, 'by both');
+  expect(
+    await found.known([
+      { basis: { signals }, asked: 'check' },
+      { basis: CONTENT, asked: 'check' },
+      { basis: LABELLED, asked: 'check' },
+    ]),
+  ).toEqual(['by signals', 'by both', undefined]);
 });
 
 test('where nothing can be stored or read, all is worked out, and no fault is told', async () => {
@@ -103,8 +151,8 @@ test('where nothing can be stored or read, all is worked out, and no fault is to
   };
   const { worked, work } = worker();
   const found = new Found(broken, 'code');
-  expect(holds(await found.recallCompare('columns', wants({}), work))).toEqual([0, 100]);
-  expect(await found.recall('columns', 'what', async () => 7)).toBe(7);
+  expect(holds(await found.recallCompare(wants({}), work))).toEqual([0, 100]);
+  expect(await found.recall({ basis: CONTENT, asked: 'what' }, async () => 7)).toBe(7);
   expect(worked).toHaveLength(1);
 });
 
@@ -113,8 +161,8 @@ test('an answer is recalled by all that was asked, and a fault is not kept', asy
   const fail = async (): Promise<number> => {
     throw new Error('cannot be read');
   };
-  await expect(found.recall('columns', { hold: 1 }, fail)).rejects.toThrow('cannot be read');
-  expect(await found.recall('columns', { hold: 1 }, async () => 5)).toBe(5);
-  expect(await found.recall('columns', { hold: 1 }, fail)).toBe(5);
-  expect(await found.recall('columns', { hold: 2 }, async () => 6)).toBe(6);
+  await expect(found.recall({ basis: CONTENT, asked: { hold: 1 } }, fail)).rejects.toThrow('cannot be read');
+  expect(await found.recall({ basis: CONTENT, asked: { hold: 1 } }, async () => 5)).toBe(5);
+  expect(await found.recall({ basis: CONTENT, asked: { hold: 1 } }, fail)).toBe(5);
+  expect(await found.recall({ basis: CONTENT, asked: { hold: 2 } }, async () => 6)).toBe(6);
 });

@@ -50,19 +50,25 @@ describe('what is packed', () => {
     expect(bytes.length).toBeLessThan(sizeBytes / 10);
   });
 
-  test('a kind of array that has no place is refused', async () => {
-    await expect(pack(new Float32Array(2))).rejects.toThrow('no place for a Float32Array');
+  test.each<[string, unknown]>([
+    ['Float32Array', new Float32Array(2)],
+    ['Map', { inside: [new Map([[1, 2]])] }],
+    ['Set', new Set([1])],
+    ['Date', new Date(0)],
+  ])('a %s, which has no place, is refused', async (name, one) => {
+    await expect(pack(one)).rejects.toThrow(`no place for a ${name}`);
   });
 });
 
 describe('what was found before', () => {
   const kept = new Map<string, unknown>();
   const store: FoundStore = {
-    get: async (key) => structuredClone(kept.get(key)),
+    get: async (keys) => keys.map((key) => structuredClone(kept.get(key))),
     put: async (key, one) => void kept.set(key, structuredClone(one)),
   };
   const found = new Found(store, 'code');
-  const recall = (asked: unknown, work: () => Promise<unknown>) => recallPacked(found, 'log', asked, work);
+  const recall = (asked: unknown, work: () => Promise<unknown>) =>
+    recallPacked(found, { basis: { signals: 'log' }, asked }, work);
 
   test('is unpacked and not worked out again; other labels are', async () => {
     let times = 0;

@@ -69,6 +69,7 @@ describe('reversals of several takes', () => {
   const input = (id: string): TakeInput & JobTake => ({
     id,
     revision: 1,
+    content: null,
     title: id,
     performer: 'one',
     unfit: null,

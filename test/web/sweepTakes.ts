@@ -2,7 +2,7 @@ import type { MotionLog } from '../../server/engine/base/log.ts';
 import type { Scratch } from '../../server/engine/base/scratch.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import type { JobTake, JobValue, TakeInput } from '../../web/sweep/jobs.ts';
-import { doubtsOf, workOn } from '../../web/sweep/pieces.ts';
+import { foundPiece, workOn } from '../../web/sweep/pieces.ts';
 import type { Surroundings } from '../../web/sweep/runner.ts';
 import { TakeReader } from '../../web/takes/reader.ts';
 import { seededNormal } from '../seeded.ts';
@@ -60,6 +60,7 @@ export function input(id: string, performer: string): Given {
     title: id.toUpperCase(),
     performer,
     revision: 1,
+    content: { signals: `signals of ${id}`, labels: `labels of ${id}` },
     calibration,
     presses,
     allPresses: presses,
@@ -106,7 +107,7 @@ export function surroundings(change: Change = {}, asked: string[] = []) {
     width: 1,
     find: async (take, piece, next) => {
       const given = await input(take);
-      return { doubts: doubtsOf(given), value: await workOn(piece, given).find(reader, next?.id) };
+      return foundPiece(given, await workOn(piece, given)(reader, next?.id));
     },
     report: (soFar) => told.push(soFar()),
     isCancelled: () => false,

@@ -6,6 +6,7 @@ import { scoreTake, scoreTakeBySpeed, type TakeScores } from '../../server/engin
 import { runGuard } from '../../server/engine/detect/guard.ts';
 import { judgePresses } from '../../server/engine/detect/presses.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
+import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import { labelDoubts } from '../../server/engine/labels/labelDoubts.ts';
 import { areSpinsGiven, type Labels } from '../../server/engine/labels/labels.ts';
 import type { Motion, RateMotion } from '../../server/engine/motion/motion.ts';
@@ -23,6 +24,8 @@ import { doubtTexts } from '../../server/engine/words/labels.ts';
 
 export interface CompareWants {
   readonly takeId: string;
+  /** With the labels. */
+  readonly content: TakeContent;
   /** All of the log's, and those that the guard judges. */
   readonly presses: readonly Press[];
   readonly powerPresses: readonly Press[];

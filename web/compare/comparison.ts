@@ -1,11 +1,14 @@
 import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
+import { isSameContent, type TakeContent } from '../../server/engine/kept/takeContent.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { StoredSetting, TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { messageOf } from '../state/notices.ts';
-import { basisOf, type TakeDocuments } from '../takes/documents.ts';
+import { contentOf } from '../takes/content.ts';
+import type { TakeDocuments } from '../takes/documents.ts';
+import { type ComparedParts, type KnownParts, wantsAny } from '../takes/found.ts';
 import type { Request } from '../takes/requests.ts';
 import type { CompareReply, Swept, TakeFacts } from './compareTake.ts';
 
@@ -37,11 +40,8 @@ export interface ComparedWork {
   readonly settings: readonly Pick<StoredSetting, 'id' | 'candidate'>[];
 }
 
-/**
- * Parts to compute besides the facts: scores of both candidates with grids to choose settings from, or stock for a
- * plan.
- */
-export type Wants = 'scores' | 'stock';
+/** Parts to compute besides the facts: scores of both candidates, these and grids to choose settings from, or stock for a plan. */
+export type Wants = 'scores' | 'grids' | 'stock';
 
 interface Sources {
   readonly documents: Pick<TakeDocuments, 'read'>;
@@ -51,6 +51,8 @@ interface Sources {
     prepare: () => Promise<Request<'compare'> | null>,
     stopped: AbortSignal,
   ): Promise<CompareReply | null>;
+  /** Looks up what was found before. */
+  known(wanted: readonly ComparedParts[]): Promise<readonly KnownParts[]>;
 }
 
 export interface ComparisonProgress {
@@ -62,12 +64,14 @@ export interface ComparisonProgress {
 const KEPT_CANDIDATES = 6;
 const NO_SCORES: ReadonlyMap<string, TakeScores> = new Map();
 const KEPT_GRIDS = 2;
+/** So many takes are looked up in one go: the first rows do not wait for the last. */
+const AT_ONCE = 200;
 
 interface Entry {
-  document: TakeDocument;
-  labels: Labels;
-  /** All but the labels that the results rest on. */
-  readonly key: string;
+  /** All that the results rest on. */
+  readonly content: TakeContent;
+  /** Null until the document is read: that it is of this content is what the list says. */
+  read: { readonly document: TakeDocument; readonly labels: Labels } | null;
   facts: TakeFacts | null;
   stock: TakeStock | null;
   readonly scores: Map<string, TakeScores>;
@@ -101,24 +105,57 @@ export class Comparison {
       if (!stopped.aborted) tell({ done, total: takes.length });
     };
     tellDone();
+    const left: TakeSummary[] = [];
+    for (let at = 0; at < takes.length && !stopped.aborted; at += AT_ONCE) {
+      const some = takes.slice(at, at + AT_ONCE);
+      await this.recall(some, work, wants);
+      const missing = some.filter((take) => this.missingFor(take, work, wants) !== null);
+      left.push(...missing);
+      if (missing.length === some.length) continue;
+      done += some.length - missing.length;
+      tellDone();
+    }
+    if (stopped.aborted) return;
     const workOut = async (take: TakeSummary): Promise<void> => {
       await this.workOut(take, work, wants, stopped);
       ++done;
       tellDone();
     };
-    await Promise.all(takes.map(workOut));
+    await Promise.all(left.map(workOut));
+  }
+
+  /** Takes in what was found before of takes whose labels nobody has changed here: their documents need not be read for it. */
+  private async recall(takes: readonly TakeSummary[], work: ComparedWork, wants: Wants): Promise<void> {
+    const wanted = takes.flatMap((take) => {
+      const parts = this.missingFor(take, work, wants);
+      return parts && work.labels[take.id] === undefined ? [parts] : [];
+    });
+    const known = await this.sources.known(wanted);
+    for (const [i, parts] of wanted.entries()) {
+      const { facts, stock, swept, scores } = known[i]!;
+      const isNothing = [facts, stock, swept, ...scores].every((part) => part === undefined);
+      if (isNothing) continue;
+      const entry = this.entryFor(parts.takeId, parts.content);
+      fill(entry, parts, known[i]!, mostCandidates(work));
+      this.problems.delete(parts.takeId);
+    }
+  }
+
+  /** What is still to be asked of a take, as far as the list tells; null where nothing is. */
+  private missingFor(take: TakeSummary, work: ComparedWork, wants: Wants): ComparedParts | null {
+    const entry = this.entries.get(take.id);
+    const known = entry && isFresh(entry, take, work.labels[take.id]) ? entry : null;
+    return missingOf(take.id, known?.content ?? take.content, known, wants, work);
   }
 
   /** What is known of each take under the present work; what an older one gave is not shown. A row that says the same is the same object. */
   rows(takes: readonly TakeSummary[], work: ComparedWork): ComparedTake[] {
     const [a, b] = [keyOf(work.candidates.a), keyOf(work.candidates.b)];
     const gridKey = gridKeyOf(work.candidates.a);
-    return takes.map(({ id, title, performer, prop, session, durationS, revision }) => {
+    return takes.map((take) => {
+      const { id, title, performer, prop, session, durationS } = take;
       const entry = this.entries.get(id);
-      const labels = entry && (work.labels[id] ?? entry.document.labels);
-      const isFresh =
-        entry !== undefined && entry.document.revision >= revision && isSame(entry.labels, labels);
-      const known = isFresh ? entry : undefined;
+      const known = entry && isFresh(entry, take, work.labels[id]) ? entry : undefined;
       return this.sameOrNew({
         id,
         title,
@@ -175,13 +212,18 @@ export class Comparison {
       const document = await this.sources.documents.read(take.id, take.revision);
       // Other work goes on with the entry by now.
       if (stopped.aborted) return null;
-      entry = this.entryOf(document, work);
-      request = missingOf(entry, wants, work);
+      const labels = work.labels[take.id] ?? document.labels;
+      const content = await contentOf(document, labels);
+      if (stopped.aborted) return null;
+      entry = this.entryFor(take.id, content);
+      entry.read = { document, labels };
+      const missing = missingOf(take.id, content, entry, wants, work);
+      request = missing && requestOf(missing, document, labels);
       return request;
     };
     try {
       const reply = await this.sources.ask(take.id, prepare, stopped);
-      if (entry && request && reply) fill(entry, request, reply, KEPT_CANDIDATES + work.settings.length);
+      if (entry && request && reply) fill(entry, request, reply, mostCandidates(work));
       this.problems.delete(take.id);
     } catch (error) {
       if (!stopped.aborted) this.problems.set(take.id, messageOf(error));
@@ -189,20 +231,12 @@ export class Comparison {
   }
 
   /** The take's entry, made anew where what it rests on has changed. */
-  private entryOf(document: TakeDocument, work: ComparedWork): Entry {
-    const { id, calibration, powerButton, deflectionButton } = document;
+  private entryFor(id: string, content: TakeContent): Entry {
     const kept = this.entries.get(id);
-    const labels = work.labels[id] ?? document.labels;
-    const key = JSON.stringify([calibration, powerButton, deflectionButton]);
-    if (kept !== undefined && kept.key === key && isSame(kept.labels, labels)) {
-      kept.document = document;
-      kept.labels = labels;
-      return kept;
-    }
+    if (kept && isSameContent(kept.content, content)) return kept;
     const entry: Entry = {
-      document,
-      labels,
-      key,
+      content,
+      read: null,
       facts: null,
       stock: null,
       scores: new Map(),
@@ -213,41 +247,59 @@ export class Comparison {
   }
 }
 
-/** The part that is still to be asked of a take; null where nothing is. */
-function missingOf(
-  entry: Entry,
-  wants: Wants,
-  { candidates: { a, b }, settings }: ComparedWork,
-): Request<'compare'> | null {
-  const wanted = [a, b, ...settings.map(({ candidate }) => candidate)];
-  const asked = wants === 'scores' ? [...new Map(wanted.map((one) => [keyOf(one), one])).values()] : [];
-  const candidates = asked.filter((candidate) => !entry.scores.has(keyOf(candidate)));
-  const wantsFacts = entry.facts === null;
-  const wantsStock = wants === 'stock' && entry.stock === null;
-  const sweepAs = wants === 'scores' && !entry.swept.has(gridKeyOf(a)) ? a : null;
-  if (candidates.length === 0 && !wantsFacts && !wantsStock && sweepAs === null) return null;
-  const { document, labels } = entry;
-  const { id, calibration, presses } = document;
-  const pressed = {
-    presses,
-    powerPresses: powerPressesOf(document),
-    deflectionPresses: deflectionPressesOf(document),
-  };
-  const take = { takeId: id, calibration, ...pressed, labels, basis: basisOf(document) };
-  return { kind: 'compare', ...take, wantsFacts, wantsStock, candidates, sweepAs };
+/** Whether what was found is of the take as it is now. @param labels  as the page has them; undefined where nobody opened it. */
+function isFresh({ content, read }: Entry, take: TakeSummary, labels: Labels | undefined): boolean {
+  if (labels === undefined && isSameContent(content, take.content)) return true;
+  if (read === null || read.document.revision < take.revision) return false;
+  return isSame(read.labels, labels ?? read.document.labels);
 }
 
+/** The part that is still to be asked of a take; null where nothing is. @param entry  what is known; null where nothing is. */
+function missingOf(
+  takeId: string,
+  content: TakeContent,
+  entry: Entry | null,
+  wants: Wants,
+  { candidates: { a, b }, settings }: ComparedWork,
+): ComparedParts | null {
+  const wanted = [a, b, ...settings.map(({ candidate }) => candidate)];
+  const asked = wants === 'stock' ? [] : [...new Map(wanted.map((one) => [keyOf(one), one])).values()];
+  const parts: ComparedParts = {
+    takeId,
+    content,
+    wantsFacts: !entry?.facts,
+    wantsStock: wants === 'stock' && !entry?.stock,
+    candidates: asked.filter((candidate) => !entry?.scores.has(keyOf(candidate))),
+    sweepAs: wants === 'grids' && !entry?.swept.has(gridKeyOf(a)) ? a : null,
+  };
+  return wantsAny(parts) ? parts : null;
+}
+
+function requestOf(parts: ComparedParts, document: TakeDocument, labels: Labels): Request<'compare'> {
+  const { calibration, presses } = document;
+  const powerPresses = powerPressesOf(document);
+  const deflectionPresses = deflectionPressesOf(document);
+  return { kind: 'compare', calibration, presses, powerPresses, deflectionPresses, labels, ...parts };
+}
+
+/** @param reply  what came of it, or as much of it as is known. */
 function fill(
   entry: Entry,
-  { candidates, sweepAs }: Request<'compare'>,
-  reply: CompareReply,
-  mostCandidates: number,
+  { candidates, sweepAs }: ComparedParts,
+  { facts, stock, scores, swept }: CompareReply | KnownParts,
+  most: number,
 ): void {
-  entry.facts ??= reply.facts;
-  entry.stock ??= reply.stock;
-  for (const [i, candidate] of candidates.entries())
-    keep(entry.scores, keyOf(candidate), reply.scores[i]!, mostCandidates);
-  if (sweepAs && reply.swept) keep(entry.swept, gridKeyOf(sweepAs), reply.swept, KEPT_GRIDS);
+  entry.facts ??= facts ?? null;
+  entry.stock ??= stock ?? null;
+  for (const [i, candidate] of candidates.entries()) {
+    const own = scores[i];
+    if (own) keep(entry.scores, keyOf(candidate), own, most);
+  }
+  if (sweepAs && swept) keep(entry.swept, gridKeyOf(sweepAs), swept, KEPT_GRIDS);
+}
+
+function mostCandidates({ settings }: ComparedWork): number {
+  return KEPT_CANDIDATES + settings.length;
 }
 
 function keep<Value>(map: Map<string, Value>, key: string, value: Value, most: number): void {

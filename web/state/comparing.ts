@@ -11,6 +11,7 @@ import {
 import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import { whenRested } from '../takes/question.ts';
+import { found } from '../takes/remembered.ts';
 import { keptSettings } from './keptSettings.ts';
 import { chosenTakeId, pageWork } from './store.ts';
 import { workspace } from './workspace.ts';
@@ -29,9 +30,10 @@ const comparison = new Comparison({
   documents,
   ask: (takeId, prepare, stopped) =>
     desk.askOf('compare', takeId, prepare, { urgency: 'view', signal: stopped }),
+  known: (wanted) => found.knownParts(wanted),
 });
 /** Counts up when more has been worked out. */
-const found = signal(0);
+const changes = signal(0);
 
 /** What takes are compared under: both candidates, the kept settings, and the labels as the page has them. */
 const comparedWork = computed<ComparedWork>(() => ({
@@ -41,12 +43,14 @@ const comparedWork = computed<ComparedWork>(() => ({
 
 /** The takes of the workspace with all that has been worked out of them so far. */
 export const comparedTakes = computed<readonly ComparedTake[]>(() => {
-  void found.value;
+  void changes.value;
   return comparison.rows(workspace.value?.takes ?? [], comparedWork.value);
 });
 
 let end = (): void => {};
 let wanted: Wants = 'scores';
+/** So many parts of the page look at settings to choose from: of a thousand takes these are 170 MB and most of the work. */
+const gridLookers = signal(0);
 /** Counts the views that have followed. */
 let followers = 0;
 
@@ -63,6 +67,12 @@ export function followComparison(wants: Wants): () => void {
   };
 }
 
+/** Has the comparison find what settings could be chosen from, too. @returns a function that ends it. */
+export function wantGrids(): () => void {
+  ++gridLookers.value;
+  return () => void --gridLookers.value;
+}
+
 export function stopComparing(): void {
   end();
   compareStatus.value = { ...compareStatus.peek(), status: 'stopped' };
@@ -72,7 +82,7 @@ export function goOnComparing(): void {
   end();
   end = whenRested(
     'view',
-    () => void [workspace.value, comparedWork.value],
+    () => void [workspace.value, comparedWork.value, gridLookers.value > 0],
     (stopped) => void run(stopped),
   );
 }
@@ -80,13 +90,14 @@ export function goOnComparing(): void {
 async function run(stopped: AbortSignal): Promise<void> {
   const takes = orderedTakes();
   const show = atMostEvery<void>(SHOW_EVERY_MS + AND_EACH_TAKE_MS * takes.length, () => {
-    found.value = found.peek() + 1;
+    ++changes.value;
   });
   const tell = (progress: ComparisonProgress): void => {
     compareStatus.value = { status: 'running', ...progress };
     show();
   };
-  await comparison.run(takes, comparedWork.peek(), wanted, tell, stopped);
+  const wants = wanted === 'scores' && gridLookers.peek() > 0 ? 'grids' : wanted;
+  await comparison.run(takes, comparedWork.peek(), wants, tell, stopped);
   if (stopped.aborted) return;
   show(undefined, true);
   compareStatus.value = { status: 'done', done: takes.length, total: takes.length };

@@ -1,8 +1,12 @@
-import { computed, effect, signal, untracked } from '@preact/signals';
+import { batch, computed, effect, signal, untracked } from '@preact/signals';
 import type { Unfit } from '../../server/engine/choose/unfit.ts';
+import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import type { TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import { contentOf } from '../takes/content.ts';
 import { desk } from '../takes/desk.ts';
-import { basisOf, documents } from '../takes/documents.ts';
+import { documents } from '../takes/documents.ts';
+import { namedCheck } from '../takes/named.ts';
+import { found } from '../takes/remembered.ts';
 import type { CheckedTake, Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, openTake } from './openTake.ts';
@@ -25,8 +29,12 @@ interface Found {
   readonly isMountAssumed: boolean;
 }
 
-/** The signal check's result: for every document with the same inputs, or, where it failed, up to a revision. */
-type Judgement = Found & ({ readonly key: string } | { readonly upTo: number });
+/**
+ * The signal check's result: for every document with the same inputs, by its key, or as the list names its signals; or, where
+ * it failed, up to a revision.
+ */
+type Judgement = Found &
+  ({ readonly key: string } | { readonly signals: string } | { readonly upTo: number });
 
 const judgements = new Map<string, Judgement>();
 /** Counts up with every judgement. */
@@ -58,8 +66,15 @@ function judgementOf(id: string, revision: number): Found | undefined {
   if (!judgement) return undefined;
   if ('upTo' in judgement) return judgement.upTo >= revision ? judgement : undefined;
   const document = documents.known(id, revision);
-  return document && judgement.key === keyOf(document) ? judgement : undefined;
+  if ('key' in judgement) return document && judgement.key === keyOf(document) ? judgement : undefined;
+  const listed = listedTakes.value.get(id);
+  if (!listed || listed.revision < revision || listed.content.signals !== judgement.signals) return undefined;
+  // From now on it holds for whatever becomes of the document, before the list tells of that.
+  if (document?.revision === listed.revision) judgements.set(id, { ...judgement, key: keyOf(document) });
+  return judgement;
 }
+
+const listedTakes = computed(() => new Map((workspace.value?.takes ?? []).map((take) => [take.id, take])));
 
 const keys = new WeakMap<TakeDocument, string>();
 
@@ -71,12 +86,15 @@ function keyOf(document: TakeDocument): string {
   return key;
 }
 
-export function noteFitness(
-  document: TakeDocument,
-  { unfit, isMountAssumed }: Pick<CheckedTake, 'unfit' | 'isMountAssumed'>,
-): void {
-  judgements.set(document.id, { key: keyOf(document), why: unfit, isMountAssumed });
+type Checked = Pick<CheckedTake, 'unfit' | 'isMountAssumed'>;
+
+export function noteFitness(document: TakeDocument, checked: Checked): void {
+  judgements.set(document.id, { ...foundOf(checked), key: keyOf(document) });
   ++judged.value;
+}
+
+function foundOf({ unfit, isMountAssumed }: Checked): Found {
+  return { why: unfit, isMountAssumed };
 }
 
 /** A take that cannot be checked counts for nothing until it changes. */
@@ -85,10 +103,10 @@ export function noteUnchecked({ id, revision }: Pick<TakeSummary, 'id' | 'revisi
   ++judged.value;
 }
 
-/** @param isShown  whether somebody looks at all of what is found. */
-export function checkRequest(document: TakeDocument, isShown: boolean): Request<'check'> {
+/** @param content  of the document; null where somebody looks at all of what is found. */
+export function checkRequest(document: TakeDocument, content: TakeContent | null): Request<'check'> {
   const { id, calibration, report } = document;
-  return { kind: 'check', takeId: id, calibration, facts: report, isShown, basis: basisOf(document) };
+  return { kind: 'check', takeId: id, calibration, facts: report, content };
 }
 
 /** Includes a take in spite of its signals, or leaves it out again: kept in its document. */
@@ -102,16 +120,22 @@ export async function includeTake({ id, revision }: TakeSummary, useUnfit: boole
   await refreshWorkspace();
 }
 
+interface Asking {
+  readonly take: TakeSummary;
+  /** Is aborted once the take has changed, or is gone. */
+  readonly signal: AbortSignal;
+}
+
 /** Takes whose judgement is asked for. */
 const asked = new Map<string, { readonly revision: number; readonly stopped: AbortController }>();
 /** Its check is under way for its own view. */
 const openId = computed(() => openTake.value?.document.id ?? null);
 
-/** Starts to judge all takes that are not judged yet, those that the view looks at first. */
+/** Starts to judge all takes that are not judged yet, those that the view looks at first; what was found before is looked up in one go. */
 export function startFitness(): void {
   effect(() => {
     const takes = (workspace.value?.takes ?? []).filter(({ id }) => id !== openId.value);
-    untracked(() => judgeAll(takes));
+    void untracked(() => judgeAll(takes));
   });
   effect(() => {
     for (const { id } of workspace.value?.takes ?? []) urgencyOf(id);
@@ -119,24 +143,39 @@ export function startFitness(): void {
   });
 }
 
-function judgeAll(takes: readonly TakeSummary[]): void {
+async function judgeAll(takes: readonly TakeSummary[]): Promise<void> {
   for (const [id, { revision, stopped }] of asked) {
     if (takes.some((take) => take.id === id && take.revision === revision)) continue;
     asked.delete(id);
     stopped.abort();
   }
-  for (const take of takes)
-    if (!asked.has(take.id) && judgementOf(take.id, take.revision) === undefined) void judge(take);
+  const unknown = takes.filter(
+    ({ id, revision }) => !asked.has(id) && judgementOf(id, revision) === undefined,
+  );
+  const asking = unknown.map((take): Asking => {
+    const stopped = new AbortController();
+    asked.set(take.id, { revision: take.revision, stopped });
+    return { take, signal: stopped.signal };
+  });
+  const known = await found.known<CheckedTake>(unknown.map(({ content }) => namedCheck(content)));
+  batch(() => {
+    for (const [i, { take, signal }] of asking.entries()) {
+      const checked = known[i];
+      if (signal.aborted || !checked) continue;
+      asked.delete(take.id);
+      judgements.set(take.id, { ...foundOf(checked), signals: take.content.signals });
+      ++judged.value;
+    }
+  });
+  for (const [i, one] of asking.entries()) if (!known[i] && !one.signal.aborted) void judge(one);
 }
 
-async function judge({ id, revision }: TakeSummary): Promise<void> {
-  const stopped = new AbortController();
-  const { signal } = stopped;
-  asked.set(id, { revision, stopped });
+async function judge({ take: { id, revision }, signal }: Asking): Promise<void> {
   let document: TakeDocument | null = null;
   const prepare = async (): Promise<Request<'check'> | null> => {
     document = await documents.read(id, revision);
-    return judgementOf(id, revision) === undefined ? checkRequest(document, false) : null;
+    if (judgementOf(id, revision) !== undefined) return null;
+    return checkRequest(document, await contentOf(document));
   };
   try {
     const checked = await desk.askOf('check', id, prepare, {

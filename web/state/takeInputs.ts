@@ -30,6 +30,7 @@ export const takeInputs = computed<readonly JobTake[]>(() => {
       title,
       performer,
       revision: Math.max(revision, summary.revision),
+      content: revision > summary.revision ? null : summary.content,
       labels: unsavedLabels(id),
       // One that is not judged yet counts until it is: nothing is suggested before that.
       unfit: whyLeftOut(summary),

@@ -1,11 +1,15 @@
-import { signal } from '@preact/signals';
+import { batch, signal } from '@preact/signals';
 import { powerPressesOf } from '../../server/engine/base/buttons.ts';
-import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
+import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { type Tally, tallyOf } from '../compare/tally.ts';
+import { contentOf } from '../takes/content.ts';
 import { desk } from '../takes/desk.ts';
-import { basisOf, documents } from '../takes/documents.ts';
+import { documents } from '../takes/documents.ts';
+import { namedTally } from '../takes/named.ts';
 import { whenRested } from '../takes/question.ts';
+import { found } from '../takes/remembered.ts';
 import type { Request } from '../takes/requests.ts';
 import { comparedTakes } from './comparing.ts';
 import { keptSettings } from './keptSettings.ts';
@@ -32,37 +36,70 @@ export function startTallies(): void {
     'background',
     () =>
       void [candidates.a.value, labelsByTake.value, workspace.value, comparedTakes.value, keptSettings.value],
-    (stopped) => {
-      const compared = new Map(comparedTakes.peek().map(({ id, a }) => [id, a]));
-      for (const take of workspace.peek()?.takes ?? [])
-        void tally(take, ownSetting(take) === null ? (compared.get(take.id) ?? null) : null, stopped);
-    },
+    (stopped) => void tallyAll(stopped),
   );
 }
 
-/** A comparison has found the same and more: its takes are not read again. */
-async function tally(take: TakeSummary, compared: TakeScores | null, stopped: AbortSignal): Promise<void> {
+/** A comparison has found the same and more, and what was found before is looked up in one go: those takes are not read again. */
+async function tallyAll(stopped: AbortSignal): Promise<void> {
+  const compared = new Map(comparedTakes.peek().map(({ id, a }) => [id, a]));
+  const takes = workspace.peek()?.takes ?? [];
+  const rest = takes.filter((take) => {
+    const scores = ownSetting(take) === null ? compared.get(take.id) : null;
+    if (!scores) return true;
+    note(take.id, [scores], { ...tallyOf(scores.presses), settingId: null });
+    return false;
+  });
+  const isListed = ({ id }: TakeSummary) => labelsByTake.peek()[id] === undefined;
+  const isKnown = (take: TakeSummary) =>
+    isListed(take) && isTakenFrom(take.id, restsOnOf(take, take.content));
+  const unknown = rest.filter((take) => isListed(take) && !isKnown(take));
+  const tallied = await found.known<Tally>(
+    unknown.map((take) => namedTally(take.content, settingOf(take).candidate)),
+  );
+  if (stopped.aborted) return;
+  batch(() => {
+    for (const [i, take] of unknown.entries()) {
+      const tally = tallied[i];
+      if (!tally) continue;
+      note(take.id, restsOnOf(take, take.content), { ...tally, settingId: settingOf(take).settingId });
+    }
+  });
+  for (const take of rest) if (!isKnown(take)) void tally(take, stopped);
+}
+
+/** The setting that a take is judged by: its performer's, or else candidate A. */
+function settingOf(take: TakeSummary): { readonly candidate: Candidate; readonly settingId: string | null } {
+  const setting = ownSetting(take);
+  return { candidate: setting?.candidate ?? candidates.a.peek(), settingId: setting?.id ?? null };
+}
+
+function restsOnOf(take: TakeSummary, { signals, labels }: TakeContent): readonly unknown[] {
+  const { candidate, settingId } = settingOf(take);
+  return [candidate, settingId, signals, labels];
+}
+
+async function tally(take: TakeSummary, stopped: AbortSignal): Promise<void> {
   const { id } = take;
-  if (compared) return note(id, [compared], { ...tallyOf(compared.presses), settingId: null });
   const takes = workspace.peek();
   if (unreadable.get(id) === takes) return;
   let restsOn: readonly unknown[] = [];
   let settingId: string | null = null;
   const prepare = async (): Promise<Request<'tally'> | null> => {
     const document = await documents.read(id, take.revision);
-    const { calibration, powerButton } = document;
-    const setting = ownSetting(take);
-    settingId = setting?.id ?? null;
-    const candidate = setting?.candidate ?? candidates.a.peek();
     const labels = labelsByTake.peek()[id] ?? document.labels;
-    restsOn = [candidate, labels, JSON.stringify([calibration, powerButton, settingId])];
+    const content = await contentOf(document, labels);
+    const setting = settingOf(take);
+    settingId = setting.settingId;
+    restsOn = restsOnOf(take, content);
     if (isTakenFrom(id, restsOn)) return null;
+    const { calibration } = document;
     const presses = powerPressesOf(document);
-    return { kind: 'tally', takeId: id, calibration, presses, labels, candidate, basis: basisOf(document) };
+    return { kind: 'tally', takeId: id, calibration, presses, labels, candidate: setting.candidate, content };
   };
   try {
-    const found = await desk.askOf('tally', id, prepare, { urgency: 'background', signal: stopped });
-    if (found) note(id, restsOn, { ...found, settingId });
+    const tallied = await desk.askOf('tally', id, prepare, { urgency: 'background', signal: stopped });
+    if (tallied) note(id, restsOn, { ...tallied, settingId });
   } catch {
     // It says why when it is opened; the list just shows no tally for it.
     if (!stopped.aborted) unreadable.set(id, takes);

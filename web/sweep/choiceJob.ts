@@ -18,8 +18,8 @@ import type {
   ToChoose,
   TradeOff,
 } from './jobs.ts';
-import type { CheckedAt, FoundPiece, PieceWork } from './piece.ts';
-import { findKept, inOrder, Kept, overTakes, restsOnTake, type Surroundings } from './runner.ts';
+import type { CheckedAt, FindPiece, FoundPiece } from './piece.ts';
+import { findKept, inOrder, Kept, overTakes, type Surroundings } from './runner.ts';
 import { SumInOrder } from './sumInOrder.ts';
 
 /** One take's part of the map, and what else is found on it. */
@@ -44,8 +44,6 @@ export interface Beside<Part extends string, Grid, Base, Take, Found> {
 /** How a problem's takes are read. */
 export interface TakesOf<Base, Take> {
   read(job: Settings<Base>, input: TakeInput, reader: TakeReader, nextId?: string): Promise<Take>;
-  /** What the signals rest on beside smoothing, settings and the take itself. */
-  restsOn?(input: TakeInput): unknown;
 }
 
 /** The sums over the takes that count, and over those that do only where none of these is. */
@@ -66,8 +64,10 @@ type Settings<Base> = Omit<ChoiceJob<Base>, 'takes'> & Pick<ToChoose, 'kind'>;
 /** The work of some problem, for whoever goes by the kind of a job alone. */
 export interface AnyChoiceWork {
   run(job: Settings<unknown> & Pick<ChoiceJob<unknown>, 'takes'>, around: Surroundings): Promise<void>;
-  partWork(job: Settings<unknown>, input: TakeInput): PieceWork;
-  checkWork(job: Settings<unknown>, input: TakeInput, at: CheckedAt): PieceWork;
+  /** What the pieces of a job rest on besides their take, as far as it is known before a choice is made. */
+  settingsKey(job: Settings<unknown>): unknown;
+  partWork(job: Settings<unknown>, input: TakeInput): FindPiece;
+  checkWork(job: Settings<unknown>, input: TakeInput, at: CheckedAt): FindPiece;
 }
 
 type AnyTake = { readonly id: string; readonly title: string; readonly signals: SpeedSignals };
@@ -144,24 +144,17 @@ export class ChoiceWork<
     around.report(() => value('done', checked));
   }
 
-  /** What a take's part of the map rests on, and how it is found. */
-  partWork(job: Settings<Base>, input: TakeInput): PieceWork {
-    return {
-      restsOn: ['part', this.settingsKey(job), restsOnTake(input), this.takes.restsOn?.(input)],
-      find: async (reader, nextId) =>
-        this.partOf(await this.takes.read(job, input, reader, nextId), job.base),
-    };
+  /** How a take's part of the map is found. */
+  partWork(job: Settings<Base>, input: TakeInput): FindPiece {
+    return async (reader, nextId) => this.partOf(await this.takes.read(job, input, reader, nextId), job.base);
   }
 
   /** The same for what becomes of a choice on a take. */
-  checkWork(job: Settings<Base>, input: TakeInput, at: CheckedAt): PieceWork {
+  checkWork(job: Settings<Base>, input: TakeInput, at: CheckedAt): FindPiece {
     const borders = at.borders as readonly Border<Part>[];
-    return {
-      restsOn: ['check', this.settingsKey(job), restsOnTake(input), this.takes.restsOn?.(input), at],
-      find: async (reader, nextId) => {
-        const read = await this.takes.read(job, input, reader, nextId);
-        return checkTake(this.problem, read, job.base, job.smoothing, at.place, borders);
-      },
+    return async (reader, nextId) => {
+      const read = await this.takes.read(job, input, reader, nextId);
+      return checkTake(this.problem, read, job.base, job.smoothing, at.place, borders);
     };
   }
 
@@ -175,7 +168,7 @@ export class ChoiceWork<
     return this.toldAs({ ...progress, grid: grids[0] ?? grids[1], evidence, tradeOff });
   }
 
-  private settingsKey({ kind, smoothing, base }: Settings<Base>): unknown {
+  settingsKey({ kind, smoothing, base }: Settings<Base>): unknown {
     const { x, y } = this.problem;
     // The map does not depend on where its own two settings stand.
     return [kind, smoothing, this.problem.at(base, x.values[0]!, y.values[0]!)];

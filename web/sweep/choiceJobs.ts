@@ -74,7 +74,6 @@ const deflectionWork = new ChoiceWork(DEFLECTION, rates, (value) => ({ kind: 'de
 const wholeMotion: TakesOf<GestureBase, GestureTake> = {
   read: ({ base, smoothing }, input, reader, nextId) =>
     reader.readWhole(input, { smoothing, impact: base.impact, twist: base.twist }, nextId),
-  restsOn: ({ allPresses }) => allPresses,
 };
 
 const gestureWork = (kind: GestureMapKind) =>

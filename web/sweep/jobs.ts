@@ -22,6 +22,7 @@ import type { DipPicture } from '../../server/engine/explain/dip.ts';
 import type { MissReason } from '../../server/engine/explain/missedSwings.ts';
 import type { HoldCurve, ReversalRow } from '../../server/engine/explain/reversalRows.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
+import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { DeflectionGrid, DeflectionPart } from '../../server/engine/sweep/deflectionSweep.ts';
 import type { GesturePart } from '../../server/engine/sweep/gestureSweep.ts';
@@ -34,6 +35,8 @@ export interface JobTake {
   readonly performer: string;
   /** An older document will not do. */
   readonly revision: number;
+  /** Of its document, as the list tells of this revision; null where it tells of another. */
+  readonly content: TakeContent | null;
   /** Instead of the document's; null for those. */
   readonly labels: Labels | null;
   /** Why its signals leave it out; null where they do not. */

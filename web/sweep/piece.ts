@@ -1,3 +1,4 @@
+import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import type { TakeReader } from '../takes/reader.ts';
 import type { ReversalsJob, SettingsOf, ToChoose } from './jobs.ts';
 
@@ -20,9 +21,11 @@ export interface FoundPiece {
   readonly value: unknown;
 }
 
-/** How a piece of a job is found on a take. */
-export interface PieceWork {
-  /** All that it rests on besides the columns. */
-  readonly restsOn: unknown;
-  find(reader: TakeReader, nextId?: string): Promise<unknown>;
+/** A piece, and the content that its take had by then. */
+export interface AnsweredPiece {
+  readonly found: FoundPiece;
+  readonly content: TakeContent;
 }
+
+/** Finds a piece of a job on a take. */
+export type FindPiece = (reader: TakeReader, nextId?: string) => Promise<unknown>;

@@ -13,8 +13,8 @@ import type {
   TakeInput,
   TakeReversal,
 } from './jobs.ts';
-import type { FoundPiece, PieceWork } from './piece.ts';
-import { findKept, inOrder, Kept, overTakes, restsOnTake, type Surroundings } from './runner.ts';
+import type { FindPiece, FoundPiece } from './piece.ts';
+import { findKept, inOrder, Kept, overTakes, type Surroundings } from './runner.ts';
 import { slipsOf, straysOf } from './slips.ts';
 
 const kept = new Kept<FoundPiece>(200);
@@ -56,15 +56,12 @@ export async function runReversalsJob({ takes, ...job }: ReversalsJob, around: S
 }
 
 /** What one guard finds on one take. */
-export function reversalsIn(input: TakeInput, { smoothing, guard }: SettingsOf<ReversalsJob>): PieceWork {
-  return {
-    restsOn: ['reversals', restsOnTake(input), smoothing, guard],
-    find: async (reader, nextId): Promise<Found> => {
-      const read = await reader.read(input, smoothing, nextId);
-      const { signals, truth } = read;
-      const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.xs);
-      return { ...reversalsOf(read, guard), evidence: evidenceOf(read, guard), holds };
-    },
+export function reversalsIn(input: TakeInput, { smoothing, guard }: SettingsOf<ReversalsJob>): FindPiece {
+  return async (reader, nextId): Promise<Found> => {
+    const read = await reader.read(input, smoothing, nextId);
+    const { signals, truth } = read;
+    const holds = holdsNeededMs(signals, truth.reversals, guard.releaseRatio, GUARD_AXES.xs);
+    return { ...reversalsOf(read, guard), evidence: evidenceOf(read, guard), holds };
   };
 }
 

@@ -1,5 +1,5 @@
 import { Stopped } from '../takes/requests.ts';
-import type { JobTake, JobValue, Progress, TakeInput } from './jobs.ts';
+import type { JobTake, JobValue, Progress } from './jobs.ts';
 import type { FoundPiece, Piece } from './piece.ts';
 
 /** What a job needs of the world around it. */
@@ -77,12 +77,6 @@ export function findKept<Value>(
     kept.of(`${settings} ${JSON.stringify(take)}`, () => around.find(take, piece, next)) as Promise<
       FoundPiece & { readonly value: Value }
     >;
-}
-
-/** What every piece rests on of its take, besides the columns. */
-export function restsOnTake(input: TakeInput): unknown {
-  const { id, title, performer, calibration, presses, deflectionPresses, labels, unfit } = input;
-  return [id, title, performer, calibration, presses, deflectionPresses, labels, unfit];
 }
 
 /** What was found of takes, in the takes' order. */

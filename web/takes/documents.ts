@@ -4,22 +4,9 @@ import { fetchTake, fetchTakes, patchTake } from '../api.ts';
 import { meetLabels } from '../state/savedWork.ts';
 import { startAnew } from '../state/startAnew.ts';
 import { workspace } from '../state/workspace.ts';
-import type { Basis } from './found.ts';
 
 /** Documents that are read together: some hundred kilobytes. */
 const MOST_AT_ONCE = 30;
-
-/** What the columns of a take are read from: the same gives the same columns. */
-export function basisOf(document: Pick<TakeDocument, 'sources' | 'mapping'>): Basis {
-  const known = bases.get(document);
-  if (known !== undefined) return known;
-  const { sources, mapping } = document;
-  const basis = JSON.stringify([sources.map(({ sha256 }) => sha256), mapping]);
-  bases.set(document, basis);
-  return basis;
-}
-
-const bases = new WeakMap<object, Basis>();
 
 /** Documents of takes, each read once for every revision. */
 export class TakeDocuments {

@@ -23,9 +23,10 @@ export function browserStore(): FoundStore {
   let opened: Promise<IDBDatabase> | null = null;
   const database = (): Promise<IDBDatabase> => (opened ??= open());
   return {
-    async get(key) {
+    async get(keys) {
       const values = (await database()).transaction(VALUES).objectStore(VALUES);
-      return (await settled<Stored | undefined>(values.get(key)))?.value;
+      const stored = keys.map((key) => settled<Stored | undefined>(values.get(key)));
+      return (await Promise.all(stored)).map((one) => one?.value);
     },
     async put(key, value) {
       const values = (await database()).transaction(VALUES, 'readwrite').objectStore(VALUES);

@@ -1,4 +1,4 @@
-import type { Basis, Found } from './found.ts';
+import type { Found, Named } from './found.ts';
 
 type Column = Int32Array | Float64Array | Uint8Array;
 type ColumnKind = 'Int32Array' | 'Float64Array' | 'Uint8Array';
@@ -23,21 +23,34 @@ export interface Packed {
 const ALIGNED = 8;
 
 /** As `found.recall`, for what holds long arrays. What was just worked out is given as it is. */
-export async function recallPacked(
+export async function recallPacked<Value>(
   found: Found,
-  basis: Basis,
-  restsOn: unknown,
-  work: () => Promise<unknown>,
-): Promise<unknown> {
-  if (typeof CompressionStream === 'undefined') return work();
-  const made: unknown[] = [];
-  const packed = await found.recall(basis, restsOn, async () => {
-    made.push(await work());
-    return pack(made[0]);
-  });
-  if (made.length > 0) return made[0];
-  // What a browser gives back damaged is worked out as if it had never been there.
-  return unpack(packed).catch(work);
+  named: Named,
+  work: () => Promise<Value>,
+): Promise<Value> {
+  const known = await knownPacked<Value>(found, named);
+  if (known) return known.value;
+  const value = await work();
+  await keepPacked(found, named, value);
+  return value;
+}
+
+/** What is remembered under a name; null where nothing is. What a browser gives back damaged counts as nothing. */
+export async function knownPacked<Value>(
+  found: Found,
+  named: Named,
+): Promise<{ readonly value: Value } | null> {
+  const [packed] = await found.known<Packed>([named]);
+  if (packed === undefined) return null;
+  return unpack(packed).then(
+    (value) => ({ value: value as Value }),
+    () => null,
+  );
+}
+
+/** @throws TypeError  of what cannot be packed */
+export async function keepPacked(found: Found, named: Named, value: unknown): Promise<void> {
+  if (typeof CompressionStream !== 'undefined') await found.keep(named, await pack(value));
 }
 
 /** Of a value of plain objects, lists and arrays of numbers; one array that stands in two places does so again when it is unpacked. */
@@ -85,6 +98,9 @@ function mapped(value: unknown, onColumn: (column: Column) => unknown): unknown 
   }
   if (Array.isArray(value)) return value.map((part) => mapped(part, onColumn));
   if (typeof value !== 'object' || value === null) return value;
+  // A map or a set has no parts of its own that this would see: it would come back empty.
+  if (Object.getPrototypeOf(value) !== Object.prototype)
+    throw new TypeError(`no place for a ${value.constructor.name}`);
   return Object.fromEntries(Object.entries(value).map(([name, part]) => [name, mapped(part, onColumn)]));
 }
 

@@ -11,6 +11,7 @@ import type { RollOnProp } from '../../server/engine/device/propTwist.ts';
 import type { SmoothingSettings } from '../../server/engine/filter/smoothing.ts';
 import type { AskedTake } from '../../server/engine/kept/judgeSetting.ts';
 import type { SettingEvidence } from '../../server/engine/kept/keptSetting.ts';
+import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import type { GestureLabel, Labels } from '../../server/engine/labels/labels.ts';
 import type { BladePath } from '../../server/engine/motion/bladePath.ts';
 import type { CandidateMotion } from '../../server/engine/motion/motion.ts';
@@ -21,8 +22,7 @@ import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
 import type { Tally } from '../compare/tally.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
-import type { FoundPiece, Piece } from '../sweep/piece.ts';
-import type { Basis } from './found.ts';
+import type { AnsweredPiece, Piece } from '../sweep/piece.ts';
 import type { ThinLog } from './longMotion.ts';
 
 /** A take, as far as its motion rests on the document. */
@@ -32,9 +32,9 @@ export interface Calibrated {
 }
 
 /** Answered from what was found before, where that is. */
-interface Based {
-  /** See `basisOf`. */
-  readonly basis: Basis;
+interface Remembered {
+  /** Of the take's document, with the labels that go with it. */
+  readonly content: TakeContent;
 }
 
 /** The questions that a take can be asked, each with its answer. */
@@ -50,9 +50,9 @@ export interface Asked {
   /** Is it fit to tune on? The whole result only where somebody looks at it. */
   /** Why a prop's own decisions are not those of a candidate. */
   cause: [Calibrated & Omit<CauseInput, 'uniform'>, CauseSearch];
-  check: [Calibrated & Based & { readonly facts: ReadFacts; readonly isShown: boolean }, CheckedTake];
-  tally: [Calibrated & Based & TallyWants, Tally];
-  compare: [Calibrated & Based & CompareWants, CompareReply];
+  check: [Calibrated & CheckWants, CheckedTake];
+  tally: [Calibrated & Remembered & TallyWants, Tally];
+  compare: [Calibrated & CompareWants, CompareReply];
   /** What one take says of a setting, by the document's labels, and what is told of the take. */
   judge: [JudgeWants, AskedTake];
   /** What of each drill a recording that goes on holds so far, nothing of it labelled. */
@@ -60,7 +60,7 @@ export interface Asked {
   /** All that was said of it, as one. */
   evidence: [EvidenceWants, SettingEvidence];
   /** What a sweep needs of one take. */
-  piece: [Calibrated & Based & { readonly input: TakeInput; readonly piece: Piece }, FoundPiece];
+  piece: [Calibrated & Remembered & { readonly input: TakeInput; readonly piece: Piece }, AnsweredPiece];
   /** A job over several takes; the answer comes in parts, the last of them once more as the answer. */
   sweep: [{ readonly job: Job; readonly firstId: string | null }, JobValue];
 }
@@ -106,6 +106,12 @@ export interface SpeedTrace {
   readonly swingSpeedDps: Float64Array;
 }
 
+export interface CheckWants {
+  readonly facts: ReadFacts;
+  /** Null where somebody looks at all of what is found: they see it being made, and its graphs are too large to be remembered. */
+  readonly content: TakeContent | null;
+}
+
 export interface CheckedTake {
   readonly result: SignalCheck | null;
   /** The reason against choosing on it; null where there is none. */
@@ -149,7 +155,7 @@ export type ToThread =
   | { readonly type: 'soon'; readonly takeId: string }
   | { readonly type: 'cancel'; readonly id: number }
   /** A piece of a sweep that the thread wanted found, or why it could not be. */
-  | { readonly type: 'found'; readonly place: number; readonly found: FoundPiece | string };
+  | { readonly type: 'found'; readonly place: number; readonly found: AnsweredPiece | string };
 
 /** Messages from a thread: news of each request, and at its end one of the last three. */
 export type FromThread =

@@ -29,17 +29,18 @@ import { atMostEvery } from '../atMostEvery.ts';
 import { compareTake, judgeTake, needsForce } from '../compare/compareTake.ts';
 import { tallyOf } from '../compare/tally.ts';
 import { runChoiceJob } from '../sweep/choiceJobs.ts';
+import { JobMemory, namedPiece } from '../sweep/jobMemory.ts';
 import type { Job, JobTake, JobValue } from '../sweep/jobs.ts';
-import type { FoundPiece, Piece } from '../sweep/piece.ts';
-import { doubtsOf, workOn } from '../sweep/pieces.ts';
+import type { AnsweredPiece, FoundPiece, Piece } from '../sweep/piece.ts';
+import { foundPiece, workOn } from '../sweep/pieces.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import type { Surroundings } from '../sweep/runner.ts';
-import { Found } from './found.ts';
-import { browserStore } from './foundStore.ts';
 import { thinLog } from './longMotion.ts';
+import { namedCheck, namedTally } from './named.ts';
 import { recallPacked } from './packed.ts';
 import { LONG_SAMPLES, TakeReader } from './reader.ts';
 import { readyFor } from './readyFor.ts';
+import { found } from './remembered.ts';
 import { type Answer, type FromThread, type Request, STOPPED, Stopped, type ToThread } from './requests.ts';
 import { threadsFor } from './threads.ts';
 
@@ -55,13 +56,10 @@ const reader = new TakeReader(async (id) => {
   return (scratch) => parseColumns(bytes, scratch);
 });
 
-// The file's name holds a hash of what it was built from.
-const found = new Found(browserStore(), self.location.pathname);
-
 /** The request under way, and whether it was cancelled. */
 const underWay = new Map<number, { isCancelled: boolean }>();
 /** Pieces that other threads are to find, by the names of their answers. */
-const wanted = new Map<number, (found: FoundPiece | string) => void>();
+const wanted = new Map<number, (found: AnsweredPiece | string) => void>();
 let lastPlace = 0;
 /** So many pieces are asked for at once that no thread waits for the next, and few are left when the sweep is stopped. */
 const PIECES_AT_ONCE = 2 * threadsFor(navigator.hardwareConcurrency) + 1;
@@ -129,15 +127,12 @@ async function answerTo(
     }
     case 'check': {
       const work = () => check(request, (part) => send({ type: 'part', id, part }));
-      // Somebody who looks at it sees it being made; its graphs are large besides.
-      return request.isShown ? work() : found.recall(request.basis, askedOf(request), work);
+      return request.content ? found.recall(namedCheck(request.content), work) : work();
     }
     case 'tally':
-      return found.recall(request.basis, askedOf(request), () => tally(request));
-    case 'compare': {
-      const { kind, basis, ...wants } = request;
-      return found.recallCompare(basis, wants, (missing) => compare({ ...request, ...missing }));
-    }
+      return found.recall(namedTally(request.content, request.candidate), () => tally(request));
+    case 'compare':
+      return found.recallCompare(request, compare);
     case 'judge':
       return judge(request);
     case 'evidence': {
@@ -170,11 +165,6 @@ async function open(request: Request<'open'>): Promise<Answer<'open'>> {
 /** The bytes that came from the server are not sent to the page, which a view of them would take along: 83 MB of an hour. */
 function shownOf(motion: CandidateMotion): CandidateMotion {
   return { ...motion, saturated: motion.saturated.slice() };
-}
-
-/** All that an answer rests on besides the columns: a take's name in the workspace makes no difference. */
-function askedOf({ takeId, basis, ...asked }: Request<'check'> | Request<'tally'>): unknown {
-  return asked;
 }
 
 async function tally(request: Request<'tally'>): Promise<Answer<'tally'>> {
@@ -211,7 +201,7 @@ async function speedSignals(request: Pick<Request<'speed'>, 'takeId' | 'calibrat
 
 /** Its clock is looked at as it was before the take was put on a grid. */
 async function check(
-  { takeId, calibration, facts, isShown }: Request<'check'>,
+  { takeId, calibration, facts, content }: Request<'check'>,
   tell: (part: number) => void,
 ): Promise<Answer<'check'>> {
   const { raw, saturated, uniform } = await reader.readRaw(takeId);
@@ -221,7 +211,7 @@ async function check(
   tell(MOTION_PART);
   const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
   return {
-    result: isShown ? result : null,
+    result: content === null ? result : null,
     unfit: tuningFitness(result, motion),
     isMountAssumed: assumesMount(result),
   };
@@ -241,6 +231,9 @@ async function sweep(
   id: number,
   work: { readonly isCancelled: boolean },
 ): Promise<JobValue> {
+  const memory = new JobMemory(found, job);
+  const whole = await memory.whole();
+  if (whole) return whole;
   let last: (() => JobValue) | null = null;
   // What is told last is the answer.
   const tell = atMostEvery(REPORT_EVERY_MS, (soFar: () => JobValue) => {
@@ -249,34 +242,54 @@ async function sweep(
   await run(job, {
     firstId,
     width: PIECES_AT_ONCE,
-    find: (take, piece) => findElsewhere(id, take, piece),
+    find: async (take, piece) => (await memory.piece(take, piece)) ?? findElsewhere(id, take, piece, memory),
     report: (soFar) => {
       last = soFar;
       tell(soFar);
     },
     isCancelled: () => work.isCancelled,
-    letMessagesIn: () => new Promise((resolve) => setTimeout(resolve, 0)),
+    letMessagesIn,
   });
   const answer = last!();
   last = null;
+  // What cannot be kept is put together again another time.
+  memory.keepWhole(answer).catch(() => {});
   return answer;
 }
 
+/** A timer would wait for four milliseconds each time that it follows another. */
+function letMessagesIn(): Promise<void> {
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => {
+      port1.close();
+      resolve();
+    };
+    port2.postMessage(null);
+  });
+}
+
 /** The page reads the take's document, and has a thread find the piece that is free first. */
-async function findElsewhere(id: number, take: JobTake, piece: Piece): Promise<FoundPiece> {
-  const found = await new Promise<FoundPiece | string>((resolve) => {
+async function findElsewhere(
+  id: number,
+  take: JobTake,
+  piece: Piece,
+  memory: JobMemory,
+): Promise<FoundPiece> {
+  const answered = await new Promise<AnsweredPiece | string>((resolve) => {
     wanted.set(++lastPlace, resolve);
     send({ type: 'find', id, place: lastPlace, take, piece });
   });
-  if (found === STOPPED) throw new Stopped();
-  if (typeof found === 'string') throw new Error(found);
-  return found;
+  if (answered === STOPPED) throw new Stopped();
+  if (typeof answered === 'string') throw new Error(answered);
+  await memory.note(take, answered);
+  return answered.found;
 }
 
-async function piece({ basis, input, piece }: Request<'piece'>): Promise<Answer<'piece'>> {
-  const { restsOn, find } = workOn(piece, input);
-  const value = await recallPacked(found, basis, restsOn, () => find(reader));
-  return { doubts: doubtsOf(input), value };
+async function piece({ content, input, piece }: Request<'piece'>): Promise<Answer<'piece'>> {
+  const find = workOn(piece, input);
+  const work = async () => foundPiece(input, await find(reader));
+  return { found: await recallPacked(found, namedPiece(content, piece, input), work), content };
 }
 
 function run(job: Job, around: Surroundings): Promise<void> {

@@ -1,4 +1,4 @@
-import { useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { Decline as DeclineFact } from '../../../server/engine/choose/decline.ts';
 import {
   type GuardOutcome,
@@ -13,7 +13,7 @@ import { ENOUGH_ROOM } from '../../../server/engine/sweep/plateau.ts';
 import { declineWords } from '../../../server/engine/words/choose/declines.ts';
 import { counted, plural, signed } from '../../../server/engine/words/count.ts';
 import type { ComparedTake } from '../../compare/comparison.ts';
-import { compareStatus } from '../../state/comparing.ts';
+import { compareStatus, wantGrids } from '../../state/comparing.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import { candidates, sight } from '../../state/store.ts';
 import { OpenReversalsHead, WrongPressHeads } from '../outcomeHeads.tsx';
@@ -29,6 +29,7 @@ export function SharingCard(props: {
   readonly areJudged: boolean;
 }) {
   const { takes } = props;
+  useEffect(() => wantGrids(), []);
   const [grouping, setGrouping] = useState<Grouping>('performer');
   const usable = takes.filter((take) => take.swept?.evidence.unfit === null);
   const isWhole = takes.every((take) => take.swept !== null || take.problem !== null) && props.areJudged;

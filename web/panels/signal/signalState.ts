@@ -22,7 +22,7 @@ export function startSignalCheck(): void {
   effect(() => {
     const take = openTake.value;
     const isLookedAt = sight.view.value === 'signal' || sight.view.value === 'sweep';
-    const request = take && checkRequest(take.document, true);
+    const request = take && checkRequest(take.document, null);
     signalCheck.follow(request, signalCheck.keyOf(request), isLookedAt ? 0 : REST_MS);
   });
   effect(() => {
