@@ -1,16 +1,24 @@
-import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { TakeScores } from '../../server/engine/compare/takeScores.ts';
 import { isSameContent, type TakeContent } from '../../server/engine/kept/takeContent.ts';
-import type { Labels } from '../../server/engine/labels/labels.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
-import type { Candidate } from '../../server/engine/settings/candidate.ts';
-import type { StoredSetting, TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
+import type { TakeSummary } from '../../server/http/schemas.ts';
 import { messageOf } from '../state/notices.ts';
 import { contentOf } from '../takes/content.ts';
 import type { TakeDocuments } from '../takes/documents.ts';
-import { type ComparedParts, type KnownParts, wantsAny } from '../takes/found.ts';
+import type { ComparedParts, KnownParts } from '../takes/found.ts';
 import type { Request } from '../takes/requests.ts';
 import type { CompareReply, Swept, TakeFacts } from './compareTake.ts';
+import {
+  type ComparedWork,
+  type Entry,
+  fill,
+  gridKeyOf,
+  isFresh,
+  keyOf,
+  missingOf,
+  requestOf,
+  type Wants,
+} from './entry.ts';
 
 /** One row of the comparison, with what is known of it so far. */
 export interface ComparedTake {
@@ -32,17 +40,6 @@ export interface ComparedTake {
   readonly problem: string | null;
 }
 
-/** The page's work, as far as a comparison rests on it. */
-export interface ComparedWork {
-  readonly candidates: { readonly a: Candidate; readonly b: Candidate };
-  readonly labels: Readonly<Record<string, Labels>>;
-  /** Settings that are compared as well. */
-  readonly settings: readonly Pick<StoredSetting, 'id' | 'candidate'>[];
-}
-
-/** Parts to compute besides the facts: scores of both candidates, these and grids to choose settings from, or stock for a plan. */
-export type Wants = 'scores' | 'grids' | 'stock';
-
 interface Sources {
   readonly documents: Pick<TakeDocuments, 'read'>;
   /** @param prepare  gives null if nothing is to be asked. */
@@ -60,23 +57,9 @@ export interface ComparisonProgress {
   readonly total: number;
 }
 
-/** Results of so many candidates are kept for each take: going back to one costs nothing. */
-const KEPT_CANDIDATES = 6;
 const NO_SCORES: ReadonlyMap<string, TakeScores> = new Map();
-const KEPT_GRIDS = 2;
 /** So many takes are looked up in one go: the first rows do not wait for the last. */
 const AT_ONCE = 200;
-
-interface Entry {
-  /** All that the results rest on. */
-  readonly content: TakeContent;
-  /** Null until the document is read: that it is of this content is what the list says. */
-  read: { readonly document: TakeDocument; readonly labels: Labels } | null;
-  facts: TakeFacts | null;
-  stock: TakeStock | null;
-  readonly scores: Map<string, TakeScores>;
-  readonly swept: Map<string, Swept>;
-}
 
 /**
  * Keeps what was found by take and candidate, and asks for what is missing.
@@ -136,7 +119,7 @@ export class Comparison {
       const isNothing = [facts, stock, swept, ...scores].every((part) => part === undefined);
       if (isNothing) continue;
       const entry = this.entryFor(parts.takeId, parts.content);
-      fill(entry, parts, known[i]!, mostCandidates(work));
+      fill(entry, parts, known[i]!, work);
       this.problems.delete(parts.takeId);
     }
   }
@@ -223,7 +206,7 @@ export class Comparison {
     };
     try {
       const reply = await this.sources.ask(take.id, prepare, stopped);
-      if (entry && request && reply) fill(entry, request, reply, mostCandidates(work));
+      if (entry && request && reply) fill(entry, request, reply, work);
       this.problems.delete(take.id);
     } catch (error) {
       if (!stopped.aborted) this.problems.set(take.id, messageOf(error));
@@ -245,80 +228,4 @@ export class Comparison {
     this.entries.set(id, entry);
     return entry;
   }
-}
-
-/** Whether what was found is of the take as it is now. @param labels  as the page has them; undefined where nobody opened it. */
-function isFresh({ content, read }: Entry, take: TakeSummary, labels: Labels | undefined): boolean {
-  if (labels === undefined && isSameContent(content, take.content)) return true;
-  if (read === null || read.document.revision < take.revision) return false;
-  return isSame(read.labels, labels ?? read.document.labels);
-}
-
-/** The part that is still to be asked of a take; null where nothing is. @param entry  what is known; null where nothing is. */
-function missingOf(
-  takeId: string,
-  content: TakeContent,
-  entry: Entry | null,
-  wants: Wants,
-  { candidates: { a, b }, settings }: ComparedWork,
-): ComparedParts | null {
-  const wanted = [a, b, ...settings.map(({ candidate }) => candidate)];
-  const asked = wants === 'stock' ? [] : [...new Map(wanted.map((one) => [keyOf(one), one])).values()];
-  const parts: ComparedParts = {
-    takeId,
-    content,
-    wantsFacts: !entry?.facts,
-    wantsStock: wants === 'stock' && !entry?.stock,
-    candidates: asked.filter((candidate) => !entry?.scores.has(keyOf(candidate))),
-    sweepAs: wants === 'grids' && !entry?.swept.has(gridKeyOf(a)) ? a : null,
-  };
-  return wantsAny(parts) ? parts : null;
-}
-
-function requestOf(parts: ComparedParts, document: TakeDocument, labels: Labels): Request<'compare'> {
-  const { calibration, presses } = document;
-  const powerPresses = powerPressesOf(document);
-  const deflectionPresses = deflectionPressesOf(document);
-  return { kind: 'compare', calibration, presses, powerPresses, deflectionPresses, labels, ...parts };
-}
-
-/** @param reply  what came of it, or as much of it as is known. */
-function fill(
-  entry: Entry,
-  { candidates, sweepAs }: ComparedParts,
-  { facts, stock, scores, swept }: CompareReply | KnownParts,
-  most: number,
-): void {
-  entry.facts ??= facts ?? null;
-  entry.stock ??= stock ?? null;
-  for (const [i, candidate] of candidates.entries()) {
-    const own = scores[i];
-    if (own) keep(entry.scores, keyOf(candidate), own, most);
-  }
-  if (sweepAs && swept) keep(entry.swept, gridKeyOf(sweepAs), swept, KEPT_GRIDS);
-}
-
-function mostCandidates({ settings }: ComparedWork): number {
-  return KEPT_CANDIDATES + settings.length;
-}
-
-function keep<Value>(map: Map<string, Value>, key: string, value: Value, most: number): void {
-  map.set(key, value);
-  for (const oldest of map.keys()) {
-    if (map.size <= most) return;
-    map.delete(oldest);
-  }
-}
-
-function keyOf(candidate: Candidate): string {
-  return JSON.stringify(candidate);
-}
-
-/** The settings of a candidate that a grid depends on. */
-function gridKeyOf({ smoothing, guard }: Candidate): string {
-  return JSON.stringify([smoothing, guard.releaseRatio, guard.decideAt]);
-}
-
-function isSame(a: Labels, b: Labels | undefined): boolean {
-  return a === b || JSON.stringify(a) === JSON.stringify(b);
 }

@@ -1,13 +1,8 @@
 import { computed, signal } from '@preact/signals';
 import type { TakeSummary } from '../../server/http/schemas.ts';
 import { atMostEvery } from '../atMostEvery.ts';
-import {
-  type ComparedTake,
-  type ComparedWork,
-  Comparison,
-  type ComparisonProgress,
-  type Wants,
-} from '../compare/comparison.ts';
+import { type ComparedTake, Comparison, type ComparisonProgress } from '../compare/comparison.ts';
+import type { ComparedWork, Wants } from '../compare/entry.ts';
 import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import { whenRested } from '../takes/question.ts';

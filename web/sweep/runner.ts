@@ -20,6 +20,18 @@ export interface Surroundings {
   letMessagesIn(): Promise<void>;
 }
 
+/** Until messages that have come are read. A timer would wait for four milliseconds each time that it follows another. */
+export function letMessagesIn(): Promise<void> {
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => {
+      port1.close();
+      resolve();
+    };
+    port2.postMessage(null);
+  });
+}
+
 /** What is said of takes beside what is found on them. */
 type Noted = Pick<Progress, 'failed' | 'doubtful'>;
 

@@ -30,18 +30,18 @@ import { compareTake, judgeTake, needsForce } from '../compare/compareTake.ts';
 import { tallyOf } from '../compare/tally.ts';
 import { runChoiceJob } from '../sweep/choiceJobs.ts';
 import { JobMemory, namedPiece } from '../sweep/jobMemory.ts';
-import type { Job, JobTake, JobValue } from '../sweep/jobs.ts';
-import type { AnsweredPiece, FoundPiece, Piece } from '../sweep/piece.ts';
+import type { Job, JobValue } from '../sweep/jobs.ts';
 import { foundPiece, workOn } from '../sweep/pieces.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
-import type { Surroundings } from '../sweep/runner.ts';
+import { letMessagesIn, type Surroundings } from '../sweep/runner.ts';
+import { Elsewhere } from './elsewhere.ts';
 import { thinLog } from './longMotion.ts';
 import { namedCheck, namedTally } from './named.ts';
 import { recallPacked } from './packed.ts';
 import { LONG_SAMPLES, TakeReader } from './reader.ts';
 import { readyFor } from './readyFor.ts';
 import { found } from './remembered.ts';
-import { type Answer, type FromThread, type Request, STOPPED, Stopped, type ToThread } from './requests.ts';
+import { type Answer, type FromThread, type Request, Stopped, type ToThread } from './requests.ts';
 import { threadsFor } from './threads.ts';
 
 /** The page is told no more often than this what a sweep has found: it is large to send. */
@@ -58,9 +58,8 @@ const reader = new TakeReader(async (id) => {
 
 /** The request under way, and whether it was cancelled. */
 const underWay = new Map<number, { isCancelled: boolean }>();
-/** Pieces that other threads are to find, by the names of their answers. */
-const wanted = new Map<number, (found: AnsweredPiece | string) => void>();
-let lastPlace = 0;
+/** Pieces that other threads are to find. */
+const elsewhere = new Elsewhere(send);
 /** So many pieces are asked for at once that no thread waits for the next, and few are left when the sweep is stopped. */
 const PIECES_AT_ONCE = 2 * threadsFor(navigator.hardwareConcurrency) + 1;
 
@@ -76,8 +75,7 @@ self.onmessage = ({ data }: MessageEvent<ToThread>) => {
       return;
     }
     case 'found':
-      wanted.get(data.place)?.(data.found);
-      wanted.delete(data.place);
+      elsewhere.hear(data.place, data.found);
   }
 };
 
@@ -242,7 +240,7 @@ async function sweep(
   await run(job, {
     firstId,
     width: PIECES_AT_ONCE,
-    find: async (take, piece) => (await memory.piece(take, piece)) ?? findElsewhere(id, take, piece, memory),
+    find: async (take, piece) => (await memory.piece(take, piece)) ?? elsewhere.find(id, take, piece, memory),
     report: (soFar) => {
       last = soFar;
       tell(soFar);
@@ -255,35 +253,6 @@ async function sweep(
   // What cannot be kept is put together again another time.
   memory.keepWhole(answer).catch(() => {});
   return answer;
-}
-
-/** A timer would wait for four milliseconds each time that it follows another. */
-function letMessagesIn(): Promise<void> {
-  return new Promise((resolve) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      resolve();
-    };
-    port2.postMessage(null);
-  });
-}
-
-/** The page reads the take's document, and has a thread find the piece that is free first. */
-async function findElsewhere(
-  id: number,
-  take: JobTake,
-  piece: Piece,
-  memory: JobMemory,
-): Promise<FoundPiece> {
-  const answered = await new Promise<AnsweredPiece | string>((resolve) => {
-    wanted.set(++lastPlace, resolve);
-    send({ type: 'find', id, place: lastPlace, take, piece });
-  });
-  if (answered === STOPPED) throw new Stopped();
-  if (typeof answered === 'string') throw new Error(answered);
-  await memory.note(take, answered);
-  return answered.found;
 }
 
 async function piece({ content, input, piece }: Request<'piece'>): Promise<Answer<'piece'>> {
