@@ -151,6 +151,18 @@ test('a take that is removed, or has changed, is asked for no longer as it was',
   expect([...asked.keys()]).toEqual([]);
 });
 
+test('a take that is being opened is left to its own view; one that cannot be opened is not', async () => {
+  takeStatus.value = { kind: 'loading', takeId: 'w' };
+  show({ id: 'w', revision: 1 });
+  await settle();
+  expect(urgencies()).toEqual([]);
+  takeStatus.value = { kind: 'failed', takeId: 'w', message: 'its columns are gone' };
+  await settle();
+  expect(urgencies()).toEqual(['w view']);
+  show();
+  takeStatus.value = { kind: 'none' };
+});
+
 test('what was found before of the signals that the list names is taken from there, and no document is read', async () => {
   const GAPPED = { result: null, unfit: GAPS, isMountAssumed: true };
   const known = vi

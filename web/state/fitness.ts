@@ -9,7 +9,7 @@ import { namedCheck } from '../takes/named.ts';
 import { found } from '../takes/remembered.ts';
 import type { CheckedTake, Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
-import { documentSaved, openTake } from './openTake.ts';
+import { documentSaved, takeStatus } from './openTake.ts';
 import { sight } from './store.ts';
 import { isInScope } from './takeScope.ts';
 import { VIEW_FACTS } from './views.ts';
@@ -128,8 +128,12 @@ interface Asking {
 
 /** Takes whose judgement is asked for. */
 const asked = new Map<string, { readonly revision: number; readonly stopped: AbortController }>();
-/** Its check is under way for its own view. */
-const openId = computed(() => openTake.value?.document.id ?? null);
+/** Its check is for its own view, which asks for it as soon as the take is open. */
+const openId = computed(() => {
+  const status = takeStatus.value;
+  if (status.kind === 'open') return status.take.document.id;
+  return status.kind === 'loading' ? status.takeId : null;
+});
 
 /** Starts to judge all takes that are not judged yet, those that the view looks at first; what was found before is looked up in one go. */
 export function startFitness(): void {

@@ -23,8 +23,11 @@ function questionOf(kind: Job['kind']): Question<'sweep'> {
 
 /** Runs a job whenever it changes in content; null runs none. Give the same object while nothing has changed. */
 export function useJob<J extends Job>(kind: J['kind'], job: J | null): JobState<J> {
-  // So that the thread is there when the first take is to be read.
-  useEffect(() => desk.makeReady('sweep'), []);
+  // So that the threads are there when the first take is to be read.
+  useEffect(() => {
+    desk.makeReady('sweep');
+    desk.makeReady('piece');
+  }, []);
   const question = questionOf(kind);
   const request = useMemo<Request<'sweep'> | null>(
     () => job && { kind: 'sweep', job, firstId: chosenTakeId.peek() },
