@@ -118,8 +118,7 @@ afterAll(() => vi.restoreAllMocks());
 test('every take but the open one is judged, those that the view looks at before the others', async () => {
   takeStatus.value = { kind: 'open', take: { document: document('p', 1) } as never };
   show({ id: 'p', revision: 1 }, { id: 'q', revision: 1 }, { id: 'r', revision: 1 });
-  await settle();
-  expect(urgencies()).toEqual(['q background', 'r background']);
+  await expect.poll(urgencies).toEqual(['q background', 'r background']);
   takeScope.value = { kind: 'chosen', ids: new Set(['r']) };
   dispatch({ type: 'viewChosen', view: 'sweep' });
   expect(urgencies()).toEqual(['q background', 'r view']);
@@ -127,16 +126,14 @@ test('every take but the open one is judged, those that the view looks at before
   expect(urgencies()).toEqual(['q view', 'r view']);
   asked.get('q')!.answer(null);
   asked.get('r')!.fail('its columns are gone');
-  await settle();
-  expect([standing('q', 1).kind, standing('r', 1).kind]).toEqual(['fit', 'unfit']);
+  await expect.poll(() => [standing('q', 1).kind, standing('r', 1).kind]).toEqual(['fit', 'unfit']);
 });
 
 test('what is asked already, or judged, is not asked again; a take that is closed unjudged is', async () => {
   const before = vi.mocked(desk.askOf).mock.calls.length;
   takeStatus.value = { kind: 'none' };
   show({ id: 'p', revision: 1 }, { id: 'q', revision: 1 }, { id: 'r', revision: 1 });
-  await settle();
-  expect(urgencies()).toEqual(['p view']);
+  await expect.poll(urgencies).toEqual(['p view']);
   expect(vi.mocked(desk.askOf).mock.calls.length - before).toBe(1);
 });
 
@@ -144,9 +141,8 @@ test('a take that is removed, or has changed, is asked for no longer as it was',
   const { signal } = asked.get('p')!.how;
   vi.mocked(fetchTake).mockImplementation(async (id) => document(id, 2));
   show({ id: 'p', revision: 2 }, { id: 'q', revision: 1 });
-  await settle();
   expect(signal!.aborted).toBe(true);
-  expect(urgencies()).toEqual(['p view']);
+  await expect.poll(urgencies).toEqual(['p view']);
   show({ id: 'q', revision: 1 });
   expect([...asked.keys()]).toEqual([]);
 });
@@ -157,8 +153,7 @@ test('a take that is being opened is left to its own view; one that cannot be op
   await settle();
   expect(urgencies()).toEqual([]);
   takeStatus.value = { kind: 'failed', takeId: 'w', message: 'its columns are gone' };
-  await settle();
-  expect(urgencies()).toEqual(['w view']);
+  await expect.poll(urgencies).toEqual(['w view']);
   show();
   takeStatus.value = { kind: 'none' };
 });
@@ -174,8 +169,7 @@ test('what was found before of the signals that the list names is taken from the
   vi.mocked(fetchTakes).mockClear();
   const before = vi.mocked(desk.askOf).mock.calls.length;
   show({ id: 'u', revision: 4 }, { id: 'q', revision: 1 });
-  await settle();
-  expect(standing('u', 4)).toEqual({ kind: 'unfit', why: GAPS, isIncluded: false });
+  await expect.poll(() => standing('u', 4)).toEqual({ kind: 'unfit', why: GAPS, isIncluded: false });
   expect(isMountAssumed({ id: 'u', revision: 4, useUnfit: false })).toBe(true);
   expect(vi.mocked(fetchTake).mock.calls.length + vi.mocked(fetchTakes).mock.calls.length).toBe(0);
   expect(vi.mocked(desk.askOf).mock.calls.length).toBe(before);
@@ -196,7 +190,7 @@ test('a judgement by the list holds for a document that is changed here, before 
       named.map(() => ({ result: null, unfit: null, isMountAssumed: false }) as never),
     );
   show({ id: 'v', revision: 1 });
-  await settle();
+  await expect.poll(() => standing('v', 1)).toEqual({ kind: 'fit' });
   await read(document('v', 1));
   expect(standing('v', 1)).toEqual({ kind: 'fit' });
   await read(document('v', 2, { title: 'another name' }));
