@@ -1,4 +1,4 @@
-import { batch, signal } from '@preact/signals';
+import { signal } from '@preact/signals';
 import { powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
@@ -25,6 +25,9 @@ export interface TakeTally extends Tally {
 /** How the setting of each take's performer, or else candidate A, fares on it; a take is missing until it is computed. */
 export const tallies = signal<ReadonlyMap<string, TakeTally>>(new Map());
 
+/** A take's tally and what it was taken from. */
+type Noted = readonly [id: string, restsOn: readonly unknown[], tallied: TakeTally];
+
 /** What the tally of each take was taken from. */
 const takenFrom = new Map<string, readonly unknown[]>();
 /** Takes that could not be read, until the server tells of its takes anew. */
@@ -44,12 +47,15 @@ export function startTallies(): void {
 async function tallyAll(stopped: AbortSignal): Promise<void> {
   const compared = new Map(comparedTakes.peek().map(({ id, a }) => [id, a]));
   const takes = workspace.peek()?.takes ?? [];
+  const asCompared: Noted[] = [];
   const rest = takes.filter((take) => {
     const scores = ownSetting(take) === null ? compared.get(take.id) : null;
     if (!scores) return true;
-    note(take.id, [scores], { ...tallyOf(scores.presses), settingId: null });
+    if (!isTakenFrom(take.id, [scores]))
+      asCompared.push([take.id, [scores], { ...tallyOf(scores.presses), settingId: null }]);
     return false;
   });
+  note(asCompared);
   const isListed = ({ id }: TakeSummary) => labelsByTake.peek()[id] === undefined;
   const isKnown = (take: TakeSummary) =>
     isListed(take) && isTakenFrom(take.id, restsOnOf(take, take.content));
@@ -58,13 +64,13 @@ async function tallyAll(stopped: AbortSignal): Promise<void> {
     unknown.map((take) => namedTally(take.content, settingOf(take).candidate)),
   );
   if (stopped.aborted) return;
-  batch(() => {
-    for (const [i, take] of unknown.entries()) {
+  note(
+    unknown.flatMap((take, i): Noted[] => {
       const tally = tallied[i];
-      if (!tally) continue;
-      note(take.id, restsOnOf(take, take.content), { ...tally, settingId: settingOf(take).settingId });
-    }
-  });
+      if (!tally) return [];
+      return [[take.id, restsOnOf(take, take.content), { ...tally, settingId: settingOf(take).settingId }]];
+    }),
+  );
   for (const take of rest) if (!isKnown(take)) void tally(take, stopped);
 }
 
@@ -99,7 +105,7 @@ async function tally(take: TakeSummary, stopped: AbortSignal): Promise<void> {
   };
   try {
     const tallied = await desk.askOf('tally', id, prepare, { urgency: 'background', signal: stopped });
-    if (tallied) note(id, restsOn, { ...tallied, settingId });
+    if (tallied) note([[id, restsOn, { ...tallied, settingId }]]);
   } catch {
     // It says why when it is opened; the list just shows no tally for it.
     if (!stopped.aborted) unreadable.set(id, takes);
@@ -110,8 +116,10 @@ function isTakenFrom(id: string, restsOn: readonly unknown[]): boolean {
   return takenFrom.get(id)?.every((part, i) => part === restsOn[i]) ?? false;
 }
 
-function note(id: string, restsOn: readonly unknown[], tallied: TakeTally): void {
-  if (isTakenFrom(id, restsOn)) return;
-  takenFrom.set(id, restsOn);
-  tallies.value = new Map(tallies.value).set(id, tallied);
+/** Notes them in one change, however many: whatever shows the list is told once. */
+function note(noted: readonly Noted[]): void {
+  const changed = noted.filter(([id, restsOn]) => !isTakenFrom(id, restsOn));
+  if (changed.length === 0) return;
+  for (const [id, restsOn] of changed) takenFrom.set(id, restsOn);
+  tallies.value = new Map([...tallies.value, ...changed.map(([id, , tallied]) => [id, tallied] as const)]);
 }
