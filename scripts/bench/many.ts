@@ -32,7 +32,11 @@ interface Marked {
 
 export const VIEWS: Readonly<Record<'compare' | 'sweep', Marks>> = {
   compare: { click: 'Every score', first: '[data-compared] [data-score]', done: '[data-compare="done"]' },
-  sweep: { click: 'All ', first: '.map-card canvas', done: '[data-job="done"]' },
+  sweep: {
+    click: 'All ',
+    first: '.map-card canvas',
+    done: 'main:has([data-job="done"]) .sweep-grid:not(.is-old) .suggestion[data-choice]',
+  },
 };
 
 /**

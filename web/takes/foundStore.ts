@@ -3,8 +3,8 @@ import type { FoundStore } from './found.ts';
 const NAME = 'moulinet';
 const VALUES = 'found';
 const BY_AGE = 'at';
-/** Some seven answers for each of 3,000 takes; beyond, the oldest go. */
-const MOST_VALUES = 20_000;
+/** Some sixteen answers for each of 3,000 takes, some ten kilobytes each; beyond, the oldest go. */
+const MOST_VALUES = 50_000;
 /** So many are cleared away beyond that, so that it is not done at every start. */
 const CLEARED = 2000;
 

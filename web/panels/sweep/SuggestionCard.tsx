@@ -42,7 +42,7 @@ export function SuggestionCard<Part extends string, Grid extends SweepGrid<Part>
   const { result, title = 'Suggestion' } = props;
   const choice = result?.choice;
   return (
-    <section class="card suggestion">
+    <section class="card suggestion" data-choice={choice?.kind}>
       <header>
         <h2>{title}</h2>
       </header>
