@@ -25,13 +25,13 @@ type Costed<Part extends string> = Pick<Weighing<Part>, 'x' | 'sizeOf' | 'errors
  * NaN for a setting that is not to be suggested.
  */
 export function errorsFirst<Part extends string>(problem: Costed<Part>, grid: SweepGrid<Part>): Float64Array {
-  const { sizeOf, steps } = problem;
-  return errorsOf(problem, grid).map((errors, cell) =>
-    steps.reduce(
-      (cost, part) => cost + stepsOf(grid.wrong[part][cell]!, grid.sizes[sizeOf[part]]!),
-      ERROR_COST * errors,
-    ),
-  );
+  const costs = errorsOf(problem, grid).map((errors) => ERROR_COST * errors);
+  for (const part of problem.steps) {
+    const wrong = grid.wrong[part];
+    const whole = grid.sizes[problem.sizeOf[part]]!;
+    for (let cell = 0; cell < costs.length; ++cell) costs[cell]! += stepsOf(wrong[cell]!, whole);
+  }
+  return costs;
 }
 
 /**
@@ -56,12 +56,12 @@ export function errorsOf<Part extends string>(
   { xs, ys, wrong }: SweepGrid<Part>,
 ): Float64Array {
   const all = new Float64Array(xs.length * ys.length);
-  const parts = errors.flat();
-  for (let cell = 0; cell < all.length; ++cell) {
-    if (xs[Math.floor(cell / ys.length)]! < (x.least ?? -Infinity)) all[cell] = Number.NaN;
-    else for (const part of parts) all[cell]! += wrong[part][cell]!;
+  for (const part of errors.flat()) {
+    const counts = wrong[part];
+    for (let cell = 0; cell < all.length; ++cell) all[cell]! += counts[cell]!;
   }
-  return all;
+  const tried = xs.findIndex((value) => value >= (x.least ?? -Infinity));
+  return all.fill(Number.NaN, 0, (tried < 0 ? xs.length : tried) * ys.length);
 }
 
 /** Infinity where none is a number. */

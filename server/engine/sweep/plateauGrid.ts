@@ -144,15 +144,24 @@ export class PlateauGrid {
     return xIndex >= 0 && yIndex >= 0 && xIndex < this.xs.length && yIndex < this.ys.length;
   }
 
+  /** Looks around the best cells alone: they are few. */
   private frontier(): { worse: Place[]; outside: Place[] } {
     const [worse, outside]: [Place[], Place[]] = [[], []];
-    for (let xIndex = -1; xIndex <= this.xs.length; ++xIndex) {
-      for (let yIndex = -1; yIndex <= this.ys.length; ++yIndex) {
-        if (this.isBest(xIndex, yIndex) || !this.hasBestNeighbour(xIndex, yIndex)) continue;
-        const x = valueAt(this.xs, xIndex);
-        const y = valueAt(this.ys, yIndex);
-        if (x >= 0 && y >= 0) (this.isKnown(xIndex, yIndex) ? worse : outside).push({ xIndex, yIndex, x, y });
-      }
+    const rows = this.ys.length + 2;
+    const seen = new Uint8Array((this.xs.length + 2) * rows);
+    const look = (xIndex: number, yIndex: number): void => {
+      const at = (xIndex + 1) * rows + yIndex + 1;
+      if (seen[at] === 1 || this.isBest(xIndex, yIndex)) return;
+      seen[at] = 1;
+      const x = valueAt(this.xs, xIndex);
+      const y = valueAt(this.ys, yIndex);
+      if (x >= 0 && y >= 0) (this.isKnown(xIndex, yIndex) ? worse : outside).push({ xIndex, yIndex, x, y });
+    };
+    for (let cell = 0; cell < this.cost.length; ++cell) {
+      if (this.cost[cell] !== this.bestCost) continue;
+      const xIndex = Math.floor(cell / this.ys.length);
+      const yIndex = cell % this.ys.length;
+      for (let dx = -1; dx <= 1; ++dx) for (let dy = -1; dy <= 1; ++dy) look(xIndex + dx, yIndex + dy);
     }
     return { worse, outside };
   }
@@ -174,13 +183,6 @@ export class PlateauGrid {
       if (distance < room) room = distance;
     }
     return room;
-  }
-
-  private hasBestNeighbour(xIndex: number, yIndex: number): boolean {
-    for (let dx = -1; dx <= 1; ++dx) {
-      for (let dy = -1; dy <= 1; ++dy) if (this.isBest(xIndex + dx, yIndex + dy)) return true;
-    }
-    return false;
   }
 }
 
