@@ -33,7 +33,7 @@ interface TakePart<Grid, Own, Found> {
 export interface Beside<Part extends string, Grid, Base, Take, Found> {
   of(take: Take, base: Base, grid: Grid): Found;
   /** What of it is told with the map, summed. */
-  tradeOff?(sum: TradeOff | null, found: Found): TradeOff;
+  tradeOff?(sum: TradeOff | null, found: readonly Found[]): TradeOff;
   /** @param takes  those that are fit; `grid` is null where it does not count. */
   agree?(
     choice: Suggestion<Part>,
@@ -111,7 +111,7 @@ export class ChoiceWork<
     const sum = new SumInOrder<TakePart<Grid, Own, Found>, Summed<Grid, Own>>(
       takes.length,
       nothing,
-      (so, part) => this.withPart(so, part),
+      (so, parts) => this.withParts(so, parts),
     );
     const places = new Map(takes.map((take, i) => [take, i]));
     const noted = await overTakes<TakePart<Grid, Own, Found>>(
@@ -186,17 +186,26 @@ export class ChoiceWork<
   }
 
   /** Takes that do not count are told of, and left out of the sums. */
-  private withPart(
+  private withParts(
     summed: Summed<Grid, Own>,
-    { evidence, grid, found }: TakePart<Grid, Own, Found>,
+    parts: readonly TakePart<Grid, Own, Found>[],
   ): Summed<Grid, Own> {
-    const noted = { ...summed, evidence: [...summed.evidence, evidence] };
-    const rank = this.problem.rank(evidence);
-    if (rank === null) return noted;
-    const before = summed.grids[rank];
-    const sum = this.problem.sum(before === null ? [grid] : [before, grid]);
-    const tradeOff = found === null ? null : (this.beside?.tradeOff?.(summed.tradeOff, found) ?? null);
-    return { ...noted, grids: rank === 0 ? [sum, summed.grids[1]] : [summed.grids[0], sum], tradeOff };
+    const { sum, rank } = this.problem;
+    const withRanked = (its: 0 | 1): Grid | null => {
+      const before = summed.grids[its];
+      const grids = parts.filter(({ evidence }) => rank(evidence) === its).map(({ grid }) => grid);
+      if (grids.length === 0) return before;
+      return sum(before === null ? grids : [before, ...grids]);
+    };
+    const found = parts.flatMap((part) =>
+      part.found === null || rank(part.evidence) === null ? [] : [part.found],
+    );
+    return {
+      grids: [withRanked(0), withRanked(1)],
+      evidence: [...summed.evidence, ...parts.map(({ evidence }) => evidence)],
+      tradeOff:
+        found.length === 0 ? summed.tradeOff : (this.beside?.tradeOff?.(summed.tradeOff, found) ?? null),
+    };
   }
 
   private countedOf<One extends Swept<TakePart<Grid, Own, Found>>>(swept: readonly One[]): readonly One[] {

@@ -41,14 +41,14 @@ const guardWork = new ChoiceWork(GUARD, rates, (value) => ({ kind: 'guard', ...v
     held: isSame(base, heldOf(base)) ? grid : sweepHeld(take, base, GUARD_AXES),
     hysteresis: sweepHysteresis(take, base, GUARD_AXES),
   }),
-  tradeOff: (sum, { plain, held, hysteresis }) =>
-    sum === null
-      ? { plain, held, hysteresis }
-      : {
-          plain: sumGuardSweeps([sum.plain, plain]),
-          held: sumGuardSweeps([sum.held, held]),
-          hysteresis: hysteresis.map((sweep, i) => sumGuardSweeps([sum.hysteresis[i]!, sweep])),
-        },
+  tradeOff(before, found) {
+    const all = before === null ? found : [before, ...found];
+    return {
+      plain: sumGuardSweeps(all.map(({ plain }) => plain)),
+      held: sumGuardSweeps(all.map(({ held }) => held)),
+      hysteresis: all[0]!.hysteresis.map((_, i) => sumGuardSweeps(all.map((one) => one.hysteresis[i]!))),
+    };
+  },
 });
 
 function isSame(a: unknown, b: unknown): boolean {

@@ -1,16 +1,21 @@
+/** So many are added at once: each sum is a copy of a map. */
+const AT_ONCE = 32;
+
 /**
- * Sums what comes in any order as if it had come in its own: sums of shares depend on the order in their last digits, and
- * what is chosen must not. Only what came before its turn is held.
+ * Sums what comes in any order as if it had come in its own: sums of shares depend on the order, and on what is added at
+ * once, in their last digits, and what is chosen must not. Only what came before its turn is held.
  */
 export class SumInOrder<Part, Sum> {
   private readonly count: number;
-  private readonly add: (sum: Sum, part: Part) => Sum;
+  private readonly add: (sum: Sum, parts: readonly Part[]) => Sum;
   /** Of all places before `next`. */
   private sum: Sum;
   private next = 0;
   private readonly early = new Map<number, Part | null>();
+  /** How many of the places that are added next have come. */
+  private come = 0;
 
-  constructor(count: number, nothing: Sum, add: (sum: Sum, part: Part) => Sum) {
+  constructor(count: number, nothing: Sum, add: (sum: Sum, parts: readonly Part[]) => Sum) {
     this.count = count;
     this.sum = nothing;
     this.add = add;
@@ -19,21 +24,27 @@ export class SumInOrder<Part, Sum> {
   /** @param part  null where this place has none. */
   put(place: number, part: Part | null): void {
     this.early.set(place, part);
-    for (; this.early.has(this.next); ++this.next) {
-      const own = this.early.get(this.next)!;
-      this.early.delete(this.next);
-      if (own !== null) this.sum = this.add(this.sum, own);
+    if (place < this.next + AT_ONCE) ++this.come;
+    while (this.come === AT_ONCE) {
+      const end = this.next + AT_ONCE;
+      this.sum = this.added(this.next, end);
+      for (; this.next < end; ++this.next) this.early.delete(this.next);
+      this.come = 0;
+      for (let at = end; at < end + AT_ONCE; ++at) if (this.early.has(at)) ++this.come;
     }
   }
 
   /** Of all that has come. */
   soFar(): Sum {
-    let sum = this.sum;
-    if (this.early.size === 0) return sum;
-    for (let place = this.next; place < this.count; ++place) {
+    return this.early.size === 0 ? this.sum : this.added(this.next, this.count);
+  }
+
+  private added(start: number, end: number): Sum {
+    const parts: Part[] = [];
+    for (let place = start; place < end; ++place) {
       const part = this.early.get(place) ?? null;
-      if (part !== null) sum = this.add(sum, part);
+      if (part !== null) parts.push(part);
     }
-    return sum;
+    return parts.length === 0 ? this.sum : this.add(this.sum, parts);
   }
 }

@@ -27,33 +27,52 @@ export interface SweepGrid<Part extends string = string, Size extends string = s
 export function sumGrids<Grid extends SweepGrid>(grids: readonly Grid[]): Grid {
   const [first, ...others] = grids;
   if (!first) throw new RangeError('there is no grid to sum');
-  return others.reduce<Grid>(
-    (sum, grid) => ({
-      ...combined(sum, grid, 1),
-      timesMs: eachOf(sum.timesMs, (name, times) => longest(times, grid.timesMs[name]!)),
+  if (others.length === 0) return first;
+  for (const grid of others) checkSame(first, grid);
+  return {
+    ...first,
+    sizes: eachOf(first.sizes, (name, size) => others.reduce((sum, { sizes }) => sum + sizes[name]!, size)),
+    wrong: eachOf(first.wrong, (name, cells) => {
+      const sum = cells.slice() as Cells;
+      for (const { wrong } of others) add(sum, wrong[name]!, 1);
+      return sum;
     }),
-    first,
-  );
+    timesMs: eachOf(first.timesMs, (name, times) => {
+      const longest = times.slice();
+      for (const { timesMs } of others) keepLongest(longest, timesMs[name]!);
+      return longest;
+    }),
+  };
 }
 
 /** The grid of all takes without those of `own`; its times are of no meaning. */
 export function withoutGrid<Grid extends SweepGrid>(total: Grid, own: SweepGrid): Grid {
-  return combined(total, own, -1);
-}
-
-function combined<Grid extends SweepGrid>(a: Grid, b: SweepGrid, sign: 1 | -1): Grid {
-  if (!isSame(a.xs, b.xs) || !isSame(a.ys, b.ys))
-    throw new RangeError('the grids are over different settings');
+  checkSame(total, own);
   return {
-    ...a,
-    sizes: eachOf(a.sizes, (name, size) => size + sign * b.sizes[name]!),
-    wrong: eachOf(a.wrong, (name, cells) => {
-      const out = cells.slice() as Cells;
-      const other = b.wrong[name]!;
-      for (let i = 0; i < out.length; ++i) out[i]! += sign * other[i]!;
-      return out;
+    ...total,
+    sizes: eachOf(total.sizes, (name, size) => size - own.sizes[name]!),
+    wrong: eachOf(total.wrong, (name, cells) => {
+      const rest = cells.slice() as Cells;
+      add(rest, own.wrong[name]!, -1);
+      return rest;
     }),
   };
+}
+
+function checkSame(a: SweepGrid, b: SweepGrid): void {
+  if (!isSame(a.xs, b.xs) || !isSame(a.ys, b.ys))
+    throw new RangeError('the grids are over different settings');
+}
+
+function add(sum: Cells, cells: Cells, sign: 1 | -1): void {
+  for (let i = 0; i < sum.length; ++i) sum[i]! += sign * cells[i]!;
+}
+
+function keepLongest(longest: Float64Array, times: Float64Array): void {
+  for (let i = 0; i < longest.length; ++i) {
+    const time = times[i]!;
+    if (!(Number.isNaN(time) || longest[i]! >= time)) longest[i] = time;
+  }
 }
 
 function eachOf<Value>(
@@ -61,10 +80,6 @@ function eachOf<Value>(
   of: (name: string, value: Value) => Value,
 ): Record<string, Value> {
   return Object.fromEntries(Object.entries(record).map(([name, value]) => [name, of(name, value)]));
-}
-
-function longest(a: Float64Array, b: Float64Array): Float64Array {
-  return a.map((value, i) => (Number.isNaN(b[i]!) || value >= b[i]! ? value : b[i]!));
 }
 
 function isSame(a: Float64Array, b: Float64Array): boolean {

@@ -99,9 +99,10 @@ export function roomAt(
 
 function choose(grid: PlateauGrid, better: 'lowest' | 'middle'): Cell {
   const best = grid.bestCells();
-  const most = best.reduce((room, { xIndex, yIndex }) => Math.max(room, grid.roomAt(xIndex, yIndex)), 0);
+  const rooms = best.map(({ xIndex, yIndex }) => grid.roomAt(xIndex, yIndex));
+  const most = rooms.reduce((room, its) => Math.max(room, its), 0);
   const enough = Math.min(ENOUGH_ROOM, most) - SAME_ROOM;
-  const roomy = best.filter(({ xIndex, yIndex }) => grid.roomAt(xIndex, yIndex) >= enough);
+  const roomy = best.filter((_, i) => rooms[i]! >= enough);
   // Cells come with the lowest y first.
   const among = better === 'middle' ? roomy : roomy.filter(({ yIndex }) => yIndex === roomy[0]!.yIndex);
   const central = mostCentral(among, ({ xIndex, yIndex }) =>
