@@ -52,7 +52,7 @@ describe.each(BOTH)('a sheet as %s', (_name, read) => {
     'Hold after swing: 190 to 400 ms do no worse; at 180 ms more goes wrong; above 400 ms no suggestion was looked for.',
     '5 takes in turn: 0 of 29 stray presses let through, 1 of 34 wanted presses refused. Most wrong: Full routine (0 of 12 stray presses let through, 1 of 11 wanted presses refused). 3 performers in turn:',
     'Half the sample rate: 1 verdict turns; gyro reads 3 % more: no verdict turns.',
-    'On these takes the program suggests 230 °/s, re-arm below 0.55.',
+    'On these takes the program suggests 230 °/s, re-arm below 0.55 of it.',
     'routine-2026-04-18.csv 0123456789ab',
     '12 stray presses, 11 wanted presses, 64 swings, 4 spins, 3 gestures; 90 of 94 by a person',
     'Rehearsal (Lead spinner): the gyro axes disagree with gravity.',

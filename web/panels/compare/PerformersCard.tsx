@@ -128,9 +128,19 @@ function PerformerRow({ row, slot }: { readonly row: Row; readonly slot: Slot })
         {worst === null ? (
           <span class="quiet">–</span>
         ) : (
-          <button type="button" class="take-link" title="Open it in Tune" onClick={() => goToTake(worst.id)}>
-            {worst.title}
-          </button>
+          <>
+            <button
+              type="button"
+              class="take-link"
+              title="Open it in Tune"
+              onClick={() => goToTake(worst.take.id)}
+            >
+              {worst.take.title}
+            </button>{' '}
+            <span class="quiet">
+              {cellText(worst.cell)} {worst.of}
+            </span>
+          </>
         )}
       </td>
     </tr>
@@ -154,19 +164,22 @@ function rowsOf(takes: readonly ComparedTake[], slot: Slot): Row[] {
   });
 }
 
+/** What a take is the worst in, and how many of these go wrong. */
+interface Worst {
+  readonly take: ComparedTake;
+  readonly cell: Cell;
+  readonly of: 'presses' | 'swings';
+}
+
 /** The take that is worst by its presses, or where those tell nothing by its swings; null where none is, or several are alike. */
-function worstTake({ judged }: Row): ComparedTake | null {
-  const of = (ids: readonly string[]): (Cell | null)[] =>
-    judged.map(({ scores }) =>
-      scores === null
-        ? null
-        : sumCells(COLUMNS.filter(({ id }) => ids.includes(id)).map(({ read }) => read(scores))),
-    );
-  for (const cells of [of(['strays', 'wanted']), of(['missed'])]) {
+function worstTake({ judged }: Row): Worst | null {
+  for (const of of ['presses', 'swings'] as const) {
+    const columns = COLUMNS.filter(({ id }) => (of === 'swings') === (id === 'missed'));
+    const cells = judged.map(({ scores }) => scores && sumCells(columns.map(({ read }) => read(scores))));
     const known = cells.flatMap((cell, i) => (cell === null ? [] : [{ cell, i }]));
     const only = known.length === 1 && badnessOf(known[0]!.cell) > 0 ? known[0]!.i : null;
     const place = worstOf(cells) ?? only;
-    if (place !== null) return judged[place]!.take;
+    if (place !== null) return { take: judged[place]!.take, cell: cells[place]!, of };
   }
   return null;
 }

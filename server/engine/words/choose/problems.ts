@@ -115,7 +115,7 @@ const SWING = { one: 'swing', several: 'swings' };
 const DEFLECTION_WORDS: ProblemWords = {
   x: { unit: '°/s', much: 'fast' },
   y: { unit: '', noun: 'a re-arm', isLimited: true },
-  setting: (x, y) => `${x} °/s, re-arm below ${y}`,
+  setting: (x, y) => `${x} °/s, re-arm below ${y} of it`,
   brief: (x, y) => `${x} °/s · ${y}`,
   rule: 'The most central setting',
   judged: 'swings',
