@@ -8,9 +8,11 @@ import { computeMotion, computeRateMotion } from '../../server/engine/motion/mot
 import { computeSignals, computeSpeedSignals } from '../../server/engine/motion/signals.ts';
 import { NO_DIAL } from '../../server/engine/score/dialScore.ts';
 import { evaluate } from '../../server/engine/score/evaluate.ts';
+import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
 import { compareTake, judgeTake, needsForce } from '../../web/compare/compareTake.ts';
+import { gridBasisOf } from '../../web/compare/gridBasis.ts';
 import type { Request } from '../../web/takes/requests.ts';
 import { seededNormal } from '../seeded.ts';
 
@@ -70,7 +72,7 @@ const candidates = [
 ];
 const { uniform } = buildTimeBase(log());
 
-function compared(labels: Labels, rest: { wantsStock?: boolean } = {}) {
+function compared(labels: Labels, rest: { wantsStock?: boolean; sweepAs?: Candidate } = {}) {
   const request: Request<'compare'> = {
     kind: 'compare',
     content: { signals: '', labels: '' },
@@ -83,7 +85,7 @@ function compared(labels: Labels, rest: { wantsStock?: boolean } = {}) {
     wantsFacts: true,
     wantsStock: rest.wantsStock ?? false,
     candidates,
-    sweepAs: DEFAULT_CANDIDATE,
+    sweepAs: rest.sweepAs ?? DEFAULT_CANDIDATE,
   };
   const whole = needsForce(request) ? computeMotion(uniform, DEFAULT_CALIBRATION) : null;
   const motion = whole ?? computeRateMotion(uniform, DEFAULT_CALIBRATION);
@@ -143,6 +145,21 @@ describe.each([
     const { strays, wanted } = swept!.evidence;
     expect([strays, wanted]).toEqual([scores[0]!.guard.falseAccepts.n, scores[0]!.guard.falseRejects.n]);
   });
+});
+
+test('a grid goes by the rules of the button as well, and so does its name; speed and hold are what it goes over', () => {
+  const plain = DEFAULT_CANDIDATE;
+  const long = withField(plain, 'guard.pressLength', 'long');
+  const [any, others] = [plain, long].map((sweepAs) => compared(withoutGestures, { sweepAs }).swept!.grid);
+  expect(others!.wrong.wanted).not.toEqual(any!.wrong.wanted);
+  const debounced = withField(plain, 'guard.debounceMs', 20);
+  const limited = withField(plain, 'guard.heldLimitMs', 200);
+  const bases = [plain, long, debounced, limited, candidates[2]!].map((one) =>
+    JSON.stringify(gridBasisOf(one)),
+  );
+  expect(new Set(bases).size).toBe(5);
+  const moved = withField(withField(plain, 'guard.speedDps', 300), 'guard.holdMs', 150);
+  expect(gridBasisOf(moved)).toEqual(gridBasisOf(plain));
 });
 
 test('judging presses by the swing speed alone decides as evaluate does', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, test, vi } from 'vitest';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
+import { DEFAULT_CANDIDATE, withField } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { CompareReply } from '../../web/compare/compareTake.ts';
 import { Comparison } from '../../web/compare/comparison.ts';
@@ -27,11 +27,13 @@ describe('Comparison', () => {
     expect((await run(takes('x'), work(DEFAULT_CANDIDATE, B))).asked).toEqual([]);
   });
 
-  test('a threshold needs no new grid, another smoothing does', async () => {
+  test('a threshold needs no new grid, another smoothing or rule of the button does', async () => {
     const { run } = made();
     await run(takes('x'));
     expect((await run(takes('x'), work(C, B))).asked).toEqual(['x 1']);
     expect((await run(takes('x'), work(SMOOTHER, B))).asked).toEqual(['x 1 grid']);
+    const long = withField(DEFAULT_CANDIDATE, 'guard.pressLength', 'long');
+    expect((await run(takes('x'), work(long, B))).asked).toEqual(['x 1 grid']);
   });
 
   test('equal candidates are scored once', async () => {

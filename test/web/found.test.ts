@@ -79,6 +79,9 @@ test('a comparison asks only for the parts that nobody has worked out, and puts 
   const smoother = wants({ candidates: [SMOOTHER], sweepAs: SMOOTHER, wantsFacts: false });
   expect((await again.recallCompare(smoother, work)).facts).toBe(null);
   expect(worked.slice(2)).toEqual(['swept 0']);
+  const long = wants({ sweepAs: withField(A, 'guard.pressLength', 'long'), wantsFacts: false });
+  await again.recallCompare(long, work);
+  expect(worked.slice(3)).toEqual(['swept']);
 });
 
 test.each<[string, string, Partial<CompareWants>]>([

@@ -36,7 +36,7 @@ export interface CompareWants {
   /** Needs the whole motion, which takes five times as long. */
   readonly wantsStock: boolean;
   readonly candidates: readonly Candidate[];
-  /** Whose smoothing, release ratio and moment the guard's grid is to have; null for none. */
+  /** Whose smoothing and guard the grid is to have, but for the two settings that it goes over; null for none. */
   readonly sweepAs: Candidate | null;
 }
 

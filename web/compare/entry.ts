@@ -8,6 +8,7 @@ import type { StoredSetting, TakeDocument, TakeSummary } from '../../server/http
 import { type ComparedParts, type KnownParts, wantsAny } from '../takes/found.ts';
 import type { Request } from '../takes/requests.ts';
 import type { CompareReply, Swept, TakeFacts } from './compareTake.ts';
+import { gridBasisOf } from './gridBasis.ts';
 
 /** The page's work, as far as a comparison rests on it. */
 export interface ComparedWork {
@@ -100,9 +101,8 @@ export function keyOf(candidate: Candidate): string {
   return JSON.stringify(candidate);
 }
 
-/** The settings of a candidate that a grid depends on. */
-export function gridKeyOf({ smoothing, guard }: Candidate): string {
-  return JSON.stringify([smoothing, guard.releaseRatio, guard.decideAt]);
+export function gridKeyOf(candidate: Candidate): string {
+  return JSON.stringify(gridBasisOf(candidate));
 }
 
 function isSame(a: Labels, b: Labels | undefined): boolean {

@@ -1,6 +1,7 @@
 import { READING_VERSION } from '../../server/engine/base/version.ts';
 import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
+import { gridBasisOf } from '../compare/gridBasis.ts';
 import { sha256 } from './content.ts';
 
 /** Where answers of earlier days lie, on this computer. */
@@ -156,11 +157,10 @@ function namedParts({
   sweepAs,
 }: ComparedParts): readonly Named[] {
   const named = (what: string, of: unknown = null): Named => ({ basis: content, asked: [what, takeId, of] });
-  const gridOf = sweepAs && [sweepAs.smoothing, sweepAs.guard.releaseRatio, sweepAs.guard.decideAt];
   return [
     ...(wantsFacts ? [named('facts')] : []),
     ...(wantsStock ? [named('stock')] : []),
-    ...(sweepAs ? [named('swept', gridOf)] : []),
+    ...(sweepAs ? [named('swept', gridBasisOf(sweepAs))] : []),
     ...candidates.map((candidate) => named('scores', candidate)),
   ];
 }

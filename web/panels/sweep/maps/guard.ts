@@ -61,8 +61,8 @@ export const GUARD_VIEW: MapView<GuardPart, GuardGrid, TakeEvidence, PressVerdic
   basis: (evidence) => `${pressBasis(evidence)}${demoCaution(evidence)}${leftOutText(evidence)}`,
   wrongText: wrongPress,
   taken,
-  rulesName: 'smoothing, release ratio and moment',
-  rulesOf: ({ smoothing, guard }) => [smoothing, guard.releaseRatio, guard.decideAt],
+  rulesName: 'smoothing, release ratio and button',
+  rulesOf: ({ smoothing, guard }) => [smoothing, swept(GUARD, guard)],
   job: (takes, { smoothing, guard }): GuardJob => ({
     kind: 'guard',
     takes,
