@@ -36,7 +36,8 @@ export async function benchLengths(
     const before = load();
     const added = await makePageTake(workspace, take);
     // What fails at one length leaves a dash, and the others as they are.
-    const figures = await measureIn(workspace, executablePath).catch(told(print, take.title));
+    const page = await measureIn([workspace], executablePath).catch(told(print, take.title));
+    const figures = page?.figures[0] ?? null;
     const sweep = await viewOf(workspace, executablePath, 'sweep').catch(told(print, take.title));
     const compare = await viewOf(workspace, executablePath, 'compare').catch(told(print, take.title));
     const one = { take, added, figures, sweep, compare, load: `${before} to ${load()}` };
@@ -49,7 +50,7 @@ export async function benchLengths(
   const rows = [
     row('read: sent, previewed and added', 's', ({ added }) => added?.addedMs),
     row('the server at most, meanwhile', 'MB', ({ added }) => added?.serverMb),
-    row('open: first trace', 's', ({ figures }) => figures?.traceMs),
+    row('open: first trace', 's', ({ figures }) => figures?.trace.medianMs),
     row('open: lines to drag', 's', ({ figures }) => figures?.readyMs),
     row('drag: script of a step of the guard', 'ms', ({ figures }) => figures?.guard.medianMs),
     row('the same at the 95th percentile', 'ms', ({ figures }) => figures?.guard.p95Ms),

@@ -8,7 +8,7 @@ export interface Times {
   readonly p95Ms: number;
 }
 
-function timesOf(values: readonly number[]): Times {
+export function timesOf(values: readonly number[]): Times {
   const sorted = Float64Array.from(values).sort();
   return { medianMs: quantileSorted(sorted, 0.5), p95Ms: quantileSorted(sorted, 0.95) };
 }
@@ -39,18 +39,6 @@ export class ScriptClock {
   /** All that the main thread does: script, style, layout and painting. */
   async workMs(): Promise<number> {
     return 1000 * (await this.metric('TaskDuration'));
-  }
-
-  /** Script of each step, from before it to two frames after it. */
-  async steps(page: Page, count: number, step: (k: number) => Promise<void>): Promise<Times> {
-    const costs: number[] = [];
-    for (let k = 0; k < count; ++k) {
-      const before = await this.scriptMs();
-      await step(k);
-      await twoFrames(page);
-      costs.push((await this.scriptMs()) - before);
-    }
-    return timesOf(costs);
   }
 }
 
