@@ -46,11 +46,11 @@ describe('shapes of labels', () => {
     label: { startUs, peakUs: startUs + 5, endUs: startUs + 10, by: 'person' },
     isProposed: false,
   });
-  test('arcs nearer than a pixel and a half are drawn as one', () => {
-    const count = (width: number) =>
-      swingPath([swing(0), swing(10), swing(20)], window, width, 0, 10).split('M').length - 1;
-    expect(count(1000)).toBe(3);
-    expect(count(100)).toBe(2);
+  test('an arc goes over its peak; where there is no room for an arc each, one goes from the first to the last', () => {
+    const arcs = (width: number) => swingPath([swing(0), swing(10), swing(20)], window, width, 0, 10);
+    expect(arcs(1000)).toBe('M0 10Q5 -10 10 10M10 10Q15 -10 20 10M20 10Q25 -10 30 10');
+    expect(arcs(200)).toBe('M0 10Q2 -10 4 10M4 10Q5 -10 6 10');
+    expect(arcs(100)).toBe('M0 10Q1.5 -10 3 10');
   });
   test('the three gestures have three shapes', () => {
     const path = (kind: 'thrust' | 'hit' | 'twist') =>

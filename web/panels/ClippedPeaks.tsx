@@ -1,12 +1,11 @@
+import { computed } from '@preact/signals';
 import { yOf } from '../charts/geometry.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { truth } from '../state/verdicts.ts';
 
-/** How many of the swings in use have a clipped peak: they were faster than the log says. */
-export function countClipped(): number {
-  return truth.value?.swings.filter(({ saturated }) => saturated).length ?? 0;
-}
+/** Of the swings in use those with a clipped peak: they were faster than the log says. */
+export const clippedSwings = computed(() => truth.value?.swings.filter(({ saturated }) => saturated) ?? []);
 
 /** A cap on every peak that is clipped. */
 export function ClippedPeaks(props: {
@@ -16,8 +15,8 @@ export function ClippedPeaks(props: {
   readonly height: number;
 }) {
   const { window, range, width, height } = props;
-  const clipped = (truth.value?.swings ?? []).filter(
-    ({ saturated, peakUs }) => saturated && peakUs >= window.startUs && peakUs <= window.endUs,
+  const clipped = clippedSwings.value.filter(
+    ({ peakUs }) => peakUs >= window.startUs && peakUs <= window.endUs,
   );
   if (clipped.length === 0) return null;
   return (

@@ -4,13 +4,15 @@ import { clampWindow } from '../charts/view.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openTake } from '../state/openTake.ts';
 import { dispatch } from '../state/store.ts';
+import type { Fate } from './fate.ts';
 import { showHint } from './hint.tsx';
-import { type Band, bandsOf, bandText, bandTitle, FATE_ORDER } from './tune/crowd.ts';
-import type { JudgedMark } from './tune/worst.ts';
+import { type Digits, digitPx, placeDigits } from './tune/countDigits.ts';
+import { type Band, bandsOf, bandText, bandTitle } from './tune/crowd.ts';
+import { FATE_ORDER, type MarksInSight } from './tune/judgedMarks.ts';
 
 interface PressBandsProps {
   readonly slot: Slot;
-  readonly marks: readonly JudgedMark[];
+  readonly marks: MarksInSight;
   readonly window: TimeWindow;
   readonly width: number;
   /** Of the row's middle. */
@@ -26,20 +28,28 @@ interface Placed {
   readonly width: number;
 }
 
+interface Bars {
+  readonly placed: readonly Placed[];
+  /** A path a fate, of the rectangles that tell its part of each band. */
+  readonly paths: Readonly<Partial<Record<Fate, string>>>;
+  readonly wrong: Digits;
+}
+
 const BAR_PX = 6;
 const ROW_PX = 20;
 /** A hint further left would not be all in sight. */
 const LEAST_HINT_PX = 80;
-/** Of a number above a bar. */
-const DIGIT_PX = 7;
 
 /**
  * Presses that would lie on one another: bars split by fate, the worst first, with the number that went wrong above. One
- * path a fate, however many bands: which one the pointer is on is looked up.
+ * path a fate and one text, however many bands: which one the pointer is on is looked up.
  */
 export function PressBands({ slot, marks, window, width, y }: PressBandsProps) {
   const [pointed, setPointed] = useState<number | null>(null);
-  const placed = useMemo(() => place(bandsOf(marks, window, width), window, width), [marks, window, width]);
+  const { placed, paths, wrong } = useMemo(
+    () => barsOf(place(bandsOf(marks, window, width), window, width), y + 3),
+    [marks, window, width, y],
+  );
   const under = placed.find(({ band }) => band.startUs === pointed);
   const at = (event: PointerEvent | MouseEvent): Placed | undefined => {
     const x = event.clientX - (event.currentTarget as Element).getBoundingClientRect().left;
@@ -59,18 +69,12 @@ export function PressBands({ slot, marks, window, width, y }: PressBandsProps) {
       {under && (
         <rect class="band-ground" x={under.left} y={y - ROW_PX / 2} width={under.width} height={ROW_PX} />
       )}
-      {FATE_ORDER.map((fate, order) => (
-        <path key={fate} class={`is-${fate}`} d={barsOf(placed, order, y + 3)} />
+      {FATE_ORDER.map((fate) => (
+        <path key={fate} class={`is-${fate}`} d={paths[fate] ?? ''} />
       ))}
-      {placed.map(
-        ({ band, left, width }, k) =>
-          band.wrong > 0 &&
-          width >= DIGIT_PX * String(band.wrong).length && (
-            <text key={k} class="band-count" x={inTenths(left + width / 2)} y={y + 1}>
-              {band.wrong}
-            </text>
-          ),
-      )}
+      <text class="band-count" x={wrong.x} y={y + 1}>
+        {wrong.text}
+      </text>
       {/* biome-ignore lint/a11y/noStaticElementInteractions: the press bar is the keyboard's way to every press */}
       <rect
         class="reach"
@@ -99,18 +103,27 @@ function place(bands: readonly Band[], window: TimeWindow, plotWidth: number): P
   });
 }
 
-/** The parts of all bars that have one fate, as a path of rectangles. */
-function barsOf(placed: readonly Placed[], order: number, top: number): string {
-  const [before, fate] = [FATE_ORDER.slice(0, order), FATE_ORDER[order]!];
-  let path = '';
+/** @param top  of the bars */
+function barsOf(placed: readonly Placed[], top: number): Bars {
+  const paths: Partial<Record<Fate, string>> = {};
   for (const { band, left, width } of placed) {
-    const count = band.counts[fate] ?? 0;
-    if (count === 0) continue;
     const perPress = width / band.total;
-    const from = left + perPress * before.reduce((sum, other) => sum + (band.counts[other] ?? 0), 0);
-    path += `M${inTenths(from)} ${top}h${inTenths(perPress * count)}v${BAR_PX}H${inTenths(from)}z`;
+    let from = left;
+    for (const fate of FATE_ORDER) {
+      const count = band.counts[fate];
+      if (count === undefined) continue;
+      const bar = `M${inTenths(from)} ${top}h${inTenths(perPress * count)}v${BAR_PX}H${inTenths(from)}z`;
+      paths[fate] = (paths[fate] ?? '') + bar;
+      from += perPress * count;
+    }
   }
-  return path;
+  const wrong = placed.filter(({ band }) => band.wrong > 0);
+  const numbers = wrong.map(({ band, left, width }) => ({
+    value: band.wrong,
+    middle: left + width / 2,
+    width,
+  }));
+  return { placed, paths, wrong: placeDigits(numbers, digitPx()) };
 }
 
 function hintOf({ band, left }: Placed, y: number) {

@@ -13,7 +13,7 @@ import { showHint } from './hint.tsx';
 import { PressBands } from './PressBands.tsx';
 import { PressMark } from './PressMark.tsx';
 import { isCrowded } from './tune/crowd.ts';
-import { type JudgedMark, pressesInSight } from './tune/worst.ts';
+import { type JudgedMark, pressesInSight } from './tune/judgedMarks.ts';
 
 interface PressMarksProps {
   readonly slot: Slot;
@@ -42,7 +42,7 @@ export function PressMarks({ slot, verdict, window, width, y }: PressMarksProps)
   };
   if (isCrowded(marks, width))
     return <PressBands slot={slot} marks={marks} window={window} width={width} y={y} />;
-  return <g>{marks.map(nodeOf)}</g>;
+  return <g>{marks.list().map(nodeOf)}</g>;
 }
 
 function PressSpot(props: {

@@ -12,7 +12,7 @@ import { bothCandidates, sight } from '../state/store.ts';
 import { takesInScope } from '../state/takeInputs.ts';
 import { spinning, type Verdicts, verdicts } from '../state/verdicts.ts';
 import { VIEW_FACTS } from '../state/views.ts';
-import { countClipped } from './ClippedPeaks.tsx';
+import { clippedSwings } from './ClippedPeaks.tsx';
 import { Basis } from './labels/Basis.tsx';
 import { GestureScores } from './labels/GestureScores.tsx';
 import { SpinsRow, StopsRow } from './MotionScores.tsx';
@@ -283,7 +283,7 @@ function unwantedNote(a: Verdicts, b: Verdicts | null): string {
 function delayNote({ deflectionScore: s }: Verdicts): string {
   if (!s?.delayMs) return 'no swing that deflects';
   const lead = s.leadMs ? `, ${s.leadMs.median.toFixed(0)} ms before its peak` : '';
-  const clipped = countClipped();
+  const clipped = clippedSwings.value.length;
   const caution = clipped > 0 ? `; ${clipped} of the peaks are clipped, onset and peak less sure there` : '';
   return `fires ${s.delayMs.median.toFixed(0)} ms after a swing’s onset${lead} (medians)${caution}`;
 }

@@ -8,7 +8,7 @@ import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
 import { bothCandidates, sight } from '../state/store.ts';
 import { spinning, type Verdicts } from '../state/verdicts.ts';
-import { ClippedPeaks, countClipped } from './ClippedPeaks.tsx';
+import { ClippedPeaks, clippedSwings } from './ClippedPeaks.tsx';
 import { linesOn } from './detectorLooks.ts';
 import { openGroups } from './folding.ts';
 import { Shades } from './Shades.tsx';
@@ -45,7 +45,7 @@ export function SpeedStave({ take, window, a, b }: StaveProps & { readonly take:
   ];
   const range = useFrozenRange(0, Math.max(highest(a.signals.swingSpeedDps), ...tops) * 1.06);
   const perUnit = bladeLengthM / DEG_PER_RAD;
-  const clipped = countClipped();
+  const clipped = clippedSwings.value.length;
   const edited = sight.slot.value === 'b' && b ? b : a;
   const quiet = QUIET_LINES.filter(({ hue }) => openGroups.value.has(hue));
   return (

@@ -155,6 +155,8 @@ function verdictsOf(slot: Slot) {
     signals: now,
     closed: closed.value!,
     presses: presses.value!,
+    /** When each press acts, whatever the guard. */
+    moments: moments.value!,
     /** null where nobody knows when the deflection's button was held; so is its score. */
     deflections: deflections.value,
     fires: ofEachGesture((id) => fires[id].value!),

@@ -99,6 +99,14 @@ export function judgePresses(
   });
 }
 
+/** Whether a press is accepted that acts at a moment, as `judgePresses` says it; null where it is not known. */
+export function isAcceptedAt(closed: ClosedSamples, moment: PressMoment): boolean | null {
+  if (moment === 'length') return false;
+  if (typeof moment === 'string' || moment.samples === null) return null;
+  const { first, last } = moment.samples;
+  return firstOpenIn(closed, first, last + 1) >= 0;
+}
+
 function judge(signals: SpeedSignals, closed: ClosedSamples, index: number, settings: GuardSettings) {
   const { timeUs, swingSpeedDps, rateHz } = signals;
   const accepted = !isClosedAt(closed, index);

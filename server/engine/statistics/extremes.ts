@@ -149,20 +149,24 @@ export function extremesOver(extremes: Extremes, start: number, end: number, out
   let high = Number.NEGATIVE_INFINITY;
   for (let i = start; i < end; ) {
     const upper = i >> UPPER_BITS;
-    const block = i >> BLOCK_BITS;
     if (i % UPPER === 0 && i + UPPER <= end) {
       if (upperLows[upper]! < low) low = upperLows[upper]!;
       if (upperHighs[upper]! > high) high = upperHighs[upper]!;
       i += UPPER;
     } else if (i % BLOCK === 0 && i + BLOCK <= end) {
-      if (lows[block]! < low) low = lows[block]!;
-      if (highs[block]! > high) high = highs[block]!;
-      i += BLOCK;
+      const until = Math.min((upper + 1) << (UPPER_BITS - BLOCK_BITS), end >> BLOCK_BITS);
+      for (let block = i >> BLOCK_BITS; block < until; ++block) {
+        if (lows[block]! < low) low = lows[block]!;
+        if (highs[block]! > high) high = highs[block]!;
+      }
+      i = until << BLOCK_BITS;
     } else {
-      const value = values[i]!;
-      if (value < low) low = value;
-      if (value > high) high = value;
-      ++i;
+      const until = Math.min(((i >> BLOCK_BITS) + 1) << BLOCK_BITS, end);
+      for (; i < until; ++i) {
+        const value = values[i]!;
+        if (value < low) low = value;
+        if (value > high) high = value;
+      }
     }
   }
   out[0] = low;

@@ -11,7 +11,7 @@ import {
 } from '../../../server/engine/detect/closedRuns.ts';
 import { type DeflectionSettings, runDeflection } from '../../../server/engine/detect/deflection.ts';
 import { closedSpans, type GuardSettings, runGuard } from '../../../server/engine/detect/guard.ts';
-import { findPressMoments, judgePresses } from '../../../server/engine/detect/presses.ts';
+import { findPressMoments, isAcceptedAt, judgePresses } from '../../../server/engine/detect/presses.ts';
 import { findClosedRuns, findDeflections } from '../../../server/engine/detect/speedRuns.ts';
 import type { Labels } from '../../../server/engine/labels/labels.ts';
 import type { SpeedSignals } from '../../../server/engine/motion/signals.ts';
@@ -46,6 +46,9 @@ export function expectSameGuard(take: Judged, settings: GuardSettings, patienceM
   const moments = findPressMoments(signals, presses, settings);
   const verdicts = judgePresses(signals, runs, presses, settings, moments);
   expect(verdicts).toEqual(judgePresses(signals, samples, presses, settings));
+  expect(moments.map((moment) => isAcceptedAt(runs, moment))).toEqual(
+    verdicts.map(({ accepted }) => accepted),
+  );
   const judged = { signals, verdicts, labels, spinning, settings };
   expect(scoreGuard({ ...judged, closed: runs, stops })).toEqual(scoreGuard({ ...judged, closed: samples }));
 

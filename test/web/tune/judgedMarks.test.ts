@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
-import { type JudgedMark, saidOf, worstOf } from '../../../web/panels/tune/worst.ts';
+import { FATE_ORDER, type JudgedMark, JudgedMarks } from '../../../web/panels/tune/judgedMarks.ts';
+import { seededRandom } from '../../seeded.ts';
 
 function mark(pressIndex: number, fate: JudgedMark['fate'], beforeMs: number | null = 0): JudgedMark {
   return { fate, verdict: { pressIndex, beforeMs } as PressVerdict };
@@ -30,7 +31,7 @@ test.each([
     null,
   ],
 ])('the worst press is %s', (_name, marks, expected) => {
-  expect(worstOf(marks)?.verdict.pressIndex ?? null).toBe(expected);
+  expect(new JudgedMarks(marks).whole.worst()?.verdict.pressIndex ?? null).toBe(expected);
 });
 
 const STRAYS = [mark(0, 'strayLetThrough', 60), mark(1, 'strayRefused'), mark(2, 'strayLetThrough', 90)];
@@ -40,5 +41,54 @@ test.each([
   ['the worst where the chosen one went right', 1, 2],
   ['the worst where the chosen one is out of sight', 7, 2],
 ])('the press that is told of is %s', (_name, chosen, expected) => {
-  expect(saidOf(STRAYS, chosen)?.verdict.pressIndex).toBe(expected);
+  expect(new JudgedMarks(STRAYS).whole.said(chosen)?.verdict.pressIndex).toBe(expected);
+});
+
+/** A plain look at each of them, one after another. */
+function plainWorst(marks: readonly JudgedMark[]): JudgedMark | null {
+  const holdMs = ({ verdict }: JudgedMark) => verdict.beforeMs ?? Number.POSITIVE_INFINITY;
+  let worst: JudgedMark | null = null;
+  for (const one of marks)
+    if (one.fate === 'strayLetThrough' && (worst === null || holdMs(one) > holdMs(worst))) worst = one;
+  return worst ?? marks.find(({ fate }) => fate === 'wantedRefused') ?? null;
+}
+
+test('what is told of a stretch of presses is what a plain look at each of them finds', () => {
+  const random = seededRandom(11);
+  const any = <T>(of: readonly T[]): T => of[Math.floor(random() * of.length)]!;
+  for (let round = 0; round < 300; ++round) {
+    // Few fates in some rounds, so that there are stretches in which none went wrong.
+    const fates = FATE_ORDER.slice(Math.floor(random() * 3));
+    const holds = [null, 0, 40, 40, 90, 1e4];
+    const all = Array.from({ length: Math.floor(random() * 400) }, (_, k) => {
+      const { verdict, fate } = mark(k, random() < 0.6 ? any(fates) : 'strayRefused', any(holds));
+      return { fate, verdict: { ...verdict, press: { downUs: 1e5 * Math.floor(k / 2) } } as PressVerdict };
+    });
+    const startUs = Math.round(random() * 2e7);
+    const window = { startUs, endUs: startUs + Math.round(random() * 1e7) };
+    const plain = all.filter(
+      ({ verdict: { press } }) => press.downUs >= window.startUs && press.downUs <= window.endUs,
+    );
+    const marks = new JudgedMarks(all).inSight(window);
+    expect(marks.list()).toEqual(plain);
+    expect(marks.worst()).toBe(plainWorst(plain));
+    for (const fate of FATE_ORDER)
+      expect(marks.count(fate)).toBe(plain.filter((one) => one.fate === fate).length);
+    const chosen = Math.floor(random() * 400);
+    const own = plain.find(({ verdict, fate }) => {
+      return verdict.pressIndex === chosen && (fate === 'strayLetThrough' || fate === 'wantedRefused');
+    });
+    expect(marks.said(chosen)).toBe(own ?? plainWorst(plain));
+  }
+});
+
+test('the presses in sight are one object as long as they are the same', () => {
+  const press = (pressIndex: number, downUs: number): JudgedMark => {
+    return { fate: 'unknown', verdict: { pressIndex, press: { downUs } } as PressVerdict };
+  };
+  const marks = new JudgedMarks([press(0, 1e6), press(1, 2e6), press(2, 3e6)]);
+  const seen = marks.inSight({ startUs: 15e5, endUs: 25e5 });
+  expect(marks.inSight({ startUs: 16e5, endUs: 26e5 })).toBe(seen);
+  expect(marks.inSight({ startUs: 15e5, endUs: 35e5 })).not.toBe(seen);
+  expect(new JudgedMarks(marks.marks).inSight({ startUs: 0, endUs: 4e6 }).list()).toEqual(marks.marks);
 });

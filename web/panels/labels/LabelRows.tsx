@@ -1,4 +1,3 @@
-import { useMemo } from 'preact/hooks';
 import type { Span } from '../../../server/engine/base/log.ts';
 import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { spanPath, xOf } from '../../charts/laneShapes.ts';
@@ -16,6 +15,7 @@ import { openTake } from '../../state/openTake.ts';
 import { spinning } from '../../state/verdicts.ts';
 import { dragSpan } from './dragSpan.ts';
 import { itemsInSight } from './itemsInSight.ts';
+import { labelLooks } from './labelLooks.ts';
 import { gesturePath, swingPath } from './labelShapes.ts';
 import { StopMarks } from './StopMarks.tsx';
 
@@ -60,8 +60,10 @@ export function SpinRow({ window, width, top }: RowProps) {
 
 /** Swings, rests, drills and gestures: click one to choose it. Proposals are drawn thin. */
 export function LabelRow({ window, width, top }: RowProps) {
-  const items = itemsInSight(labelItems.value, window);
-  const { drills, still, swings, gestures } = useMemo(() => byLook(items), [items]);
+  const { drills, still, swings, gestures } = labelLooks.value;
+  const inSight = (items: readonly LabelItem[]) => itemsInSight(items, window);
+  const spans = (items: readonly LabelItem[]) => inSight(items).map(({ label }) => label);
+  const gesturesInSight = inSight(gestures);
   return (
     <g>
       <Ground
@@ -71,16 +73,16 @@ export function LabelRow({ window, width, top }: RowProps) {
         title="Labels: click one to choose it"
         onDown={(event) => drawOrChoose(event, window, null)}
       />
-      <path class="label-drill" d={spanPath(drills, window, width, top + 2, LABEL_ROW - 4)} />
+      <path class="label-drill" d={spanPath(spans(drills), window, width, top + 2, LABEL_ROW - 4)} />
       {[false, true].map((isProposed) => (
         <g key={String(isProposed)} class={isProposed ? 'is-proposed' : ''}>
           <path
             class="label-still"
-            d={spanPath(still[isProposed ? 1 : 0], window, width, top + LABEL_ROW - 4, 2)}
+            d={spanPath(spans(still[isProposed ? 1 : 0]), window, width, top + LABEL_ROW - 4, 2)}
           />
           <path
             class="label-swing"
-            d={swingPath(swings[isProposed ? 1 : 0], window, width, top + 2, top + LABEL_ROW - 5)}
+            d={swingPath(inSight(swings[isProposed ? 1 : 0]), window, width, top + 2, top + LABEL_ROW - 5)}
           />
         </g>
       ))}
@@ -93,7 +95,7 @@ export function LabelRow({ window, width, top }: RowProps) {
               data-label-kind={kind}
               d={gesturePath(
                 kind,
-                gestures.filter((item) => kindOf(item) === kind && item.isProposed === isProposed),
+                gesturesInSight.filter((item) => kindOf(item) === kind && item.isProposed === isProposed),
                 window,
                 width,
                 top + LABEL_ROW / 2,
@@ -111,22 +113,6 @@ export function LabelRow({ window, width, top }: RowProps) {
       />
     </g>
   );
-}
-
-/** Items by how they are drawn, in time order; of two lists the second holds what is proposed. */
-function byLook(items: readonly LabelItem[]) {
-  const drills: Span[] = [];
-  const still: [Span[], Span[]] = [[], []];
-  const swings: [LabelItem[], LabelItem[]] = [[], []];
-  const gestures: LabelItem[] = [];
-  for (const item of items) {
-    const place = item.isProposed ? 1 : 0;
-    if (item.what === 'swing') swings[place].push(item);
-    else if (item.what === 'gesture') gestures.push(item);
-    else if (kindOf(item) === 'still') still[place].push(item.label);
-    else if (kindOf(item) !== 'spinning') drills.push(item.label);
-  }
-  return { drills, still, swings, gestures };
 }
 
 function Ground(props: {

@@ -3,10 +3,10 @@ import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { inTenths, xOf } from '../../charts/laneShapes.ts';
 import type { TimeWindow } from '../../state/model.ts';
 
-/** Arcs closer together than this are drawn as one. */
-const LEAST_PX = 1.5;
+/** Swings whose peaks are closer together than this are one arc. */
+const LEAST_PX = 4;
 
-/** One arc a swing, from its start over its peak to its end. */
+/** One arc a swing, from its start over its peak to its end; one for several where there is no room for an arc each. */
 export function swingPath(
   items: readonly LabelItem[],
   window: TimeWindow,
@@ -15,15 +15,27 @@ export function swingPath(
   bottom: number,
 ): string {
   let path = '';
-  let last = Number.NEGATIVE_INFINITY;
+  let firstPeak = Number.NaN;
+  let [from, over, to] = [0, 0, 0];
+  const flush = (): void => {
+    if (Number.isNaN(firstPeak)) return;
+    path += `M${inTenths(from)} ${bottom}Q${inTenths(over)} ${2 * top - bottom} ${inTenths(to)} ${bottom}`;
+  };
+  const perUs = width / (window.endUs - window.startUs);
   for (const { what, label } of items) {
     if (what !== 'swing') continue;
-    const peak = xOf(label.peakUs, window, width);
-    if (peak - last < LEAST_PX) continue;
-    last = peak;
-    const [left, right] = [xOf(label.startUs, window, width), xOf(label.endUs, window, width)];
-    path += `M${inTenths(left)} ${bottom}Q${inTenths(peak)} ${2 * top - bottom} ${inTenths(right)} ${bottom}`;
+    const peak = (label.peakUs - window.startUs) * perUs;
+    const right = (label.endUs - window.startUs) * perUs;
+    if (peak - firstPeak < LEAST_PX) {
+      to = Math.max(to, right);
+      over = (from + to) / 2;
+      continue;
+    }
+    flush();
+    firstPeak = peak;
+    [from, over, to] = [(label.startUs - window.startUs) * perUs, peak, right];
   }
+  flush();
   return path;
 }
 

@@ -10,7 +10,7 @@ import type { Verdicts } from '../../state/verdicts.ts';
 import { FATE_WORDS, type Fate } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
 import { isCrowded } from './crowd.ts';
-import { pressesInSight, worstOf } from './worst.ts';
+import { pressesInSight } from './judgedMarks.ts';
 
 interface PlotProps {
   readonly verdict: Verdicts;
@@ -26,8 +26,8 @@ interface PlotProps {
  */
 export function PressesOnTrace({ verdict, window, range, width, height }: PlotProps) {
   const marks = pressesInSight(verdict.presses, openLabels.value, window);
-  const worst = worstOf(marks);
-  const shown = !isCrowded(marks, width) ? marks : worst ? [worst] : [];
+  const worst = marks.worst();
+  const shown = !isCrowded(marks, width) ? marks.list() : worst ? [worst] : [];
   const chosen = sight.pressIndex.value;
   return (
     <svg class="presses-on-trace" width={width} height={height} role="img" aria-label={altOf(marks.length)}>

@@ -20,20 +20,18 @@ import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
 import { useRested } from '../useRested.ts';
 import { moreRefusedBy } from './fixCost.ts';
+import { type JudgedMark, judgedMarks, type MarksInSight } from './judgedMarks.ts';
 import { NextStep } from './NextStep.tsx';
-import { type JudgedMark, pressesInSight, saidOf } from './worst.ts';
-
-const WHOLE = { startUs: Number.NEGATIVE_INFINITY, endUs: Number.POSITIVE_INFINITY };
 
 /**
  * Above the speed: why the chosen press, or else the worst in sight, went wrong, and the smallest change that sets it
  * right; the way to the other wrong ones; and the one step to take next.
  */
 export function WhyLine({ verdict, window }: { readonly verdict: Verdicts; readonly window: TimeWindow }) {
-  const inTake = pressesInSight(verdict.presses, openLabels.value, WHOLE);
-  const said = saidOf(pressesInSight(verdict.presses, openLabels.value, window), sight.pressIndex.value);
+  const marks = judgedMarks(verdict.presses, openLabels.value);
+  const said = marks.inSight(window).said(sight.pressIndex.value);
   const explained = useExplained(verdict, said);
-  if (!inTake.some(({ fate }) => /^(stray|wanted)/.test(fate))) return null;
+  if (!isAnyMeant(marks.whole)) return null;
   const isAllRight = wrongPresses.value.length === 0;
   const found = said && explained?.of === said.verdict ? explained : null;
   return (
@@ -52,6 +50,13 @@ export function WhyLine({ verdict, window }: { readonly verdict: Verdicts; reado
     </div>
   );
 }
+
+/** Whether somebody has said of any of them what it was meant to do. */
+function isAnyMeant(marks: MarksInSight): boolean {
+  return MEANT.some((fate) => marks.count(fate) > 0);
+}
+
+const MEANT = ['strayLetThrough', 'strayRefused', 'wantedAccepted', 'wantedRefused'] as const;
 
 function Sentence({ said, found }: { readonly said: JudgedMark; readonly found: Explained | null }) {
   const { verdict, fate } = said;
@@ -143,9 +148,8 @@ function useExplained(verdict: Verdicts, said: JudgedMark | null): Explained | n
     const { settings } = rested.press;
     const explanation = explainSlip({ signals, closed, verdict: rested.press, settings, truth: known });
     const fix = explanation?.fixes[0];
-    const { presses } = rested.verdict;
     const moreRefused = fix
-      ? moreRefusedBy(fix, settings, signals, presses, powerPresses.peek(), openLabels.peek())
+      ? moreRefusedBy(fix, settings, rested.verdict, powerPresses.peek(), openLabels.peek())
       : 0;
     const decline = adviceDeclined(rested.verdict, rested.press);
     return { of: rested.press, explanation, decline, moreRefused };

@@ -3,13 +3,13 @@ import { openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
 import { stepWrong, wrongPresses } from '../../state/wrongPresses.ts';
-import { pressesInSight, saidOf } from './worst.ts';
+import { pressesInSight } from './judgedMarks.ts';
 
 /** The way to every wrong press of the take, in or out of sight, and which of them is told of. */
 export function WrongWalk({ verdict, window }: { readonly verdict: Verdicts; readonly window: TimeWindow }) {
   const wrong = wrongPresses.value;
   if (wrong.length === 0) return null;
-  const said = saidOf(pressesInSight(verdict.presses, openLabels.value, window), sight.pressIndex.value);
+  const said = pressesInSight(verdict.presses, openLabels.value, window).said(sight.pressIndex.value);
   const at = said === null ? -1 : wrong.indexOf(said.verdict.pressIndex);
   return (
     <span class="wrong-walk" role="group" aria-label="Wrong presses of this take">

@@ -1,23 +1,13 @@
+import { firstWhere } from '../../../server/engine/statistics/sorted.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import type { Fate } from '../fate.ts';
-import type { JudgedMark } from './worst.ts';
+import { FATE_ORDER, type MarksInSight } from './judgedMarks.ts';
 
 /** Marks that have less room than this in the mean lie on one another: they are counted instead. */
 const ROOM_PX = 14;
-/** A stretch of the lane that is told in one band. */
-const BAND_PX = 24;
-
-/** Fates from the worst down, as a band is split; what is not listed went right or is not known. */
-export const FATE_ORDER: readonly Fate[] = [
-  'strayLetThrough',
-  'wantedRefused',
-  'unknown',
-  'unlabelledAccepted',
-  'unlabelledRefused',
-  'strayRefused',
-  'wantedAccepted',
-];
+/** A stretch of the lane that is told in one band: there is room for a number of three digits above it. */
+const BAND_PX = 28;
 
 /** The presses of a stretch, counted by what became of them. */
 export interface Band extends TimeWindow {
@@ -27,26 +17,27 @@ export interface Band extends TimeWindow {
   readonly counts: Readonly<Partial<Record<Fate, number>>>;
 }
 
-export function isCrowded(marks: readonly JudgedMark[], width: number): boolean {
+export function isCrowded(marks: MarksInSight, width: number): boolean {
   return marks.length * ROOM_PX > width;
 }
 
 /**
  * Bands of one width over a window, those without a press left out. They begin at multiples of their length, so that a pan
  * shifts them and counts none anew.
- * @param marks  those in the window, in time order
+ * @param marks  those in the window
  */
-export function bandsOf(marks: readonly JudgedMark[], window: TimeWindow, width: number): Band[] {
+export function bandsOf(marks: MarksInSight, window: TimeWindow, width: number): Band[] {
   const lengthUs = ((window.endUs - window.startUs) / width) * BAND_PX;
+  const downUs = (place: number): number => marks.all.marks[place]!.verdict.press.downUs;
   const bands: Band[] = [];
-  for (let from = 0; from < marks.length; ) {
-    const place = Math.floor(marks[from]!.verdict.press.downUs / lengthUs);
+  for (let from = marks.first; from < marks.end; ) {
+    const place = Math.floor(downUs(from) / lengthUs);
+    const next = from + 1;
+    const end = next + firstWhere(marks.end - next, (k) => downUs(next + k) >= (place + 1) * lengthUs);
     const counts: Partial<Record<Fate, number>> = {};
-    let end = from;
-    for (; end < marks.length; ++end) {
-      const { verdict, fate } = marks[end]!;
-      if (verdict.press.downUs >= (place + 1) * lengthUs && end > from) break;
-      counts[fate] = (counts[fate] ?? 0) + 1;
+    for (const fate of FATE_ORDER) {
+      const count = marks.all.count(fate, from, end);
+      if (count > 0) counts[fate] = count;
     }
     const wrong = (counts.strayLetThrough ?? 0) + (counts.wantedRefused ?? 0);
     const startUs = place * lengthUs;

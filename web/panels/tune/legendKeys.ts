@@ -1,17 +1,19 @@
 import { GESTURE_DETECTOR_IDS, type GestureDetectorId } from '../../../server/engine/detect/detectors.ts';
 import type { GestureKind } from '../../../server/engine/labels/labels.ts';
+import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { firstAtOrAfter, firstWhere } from '../../../server/engine/statistics/sorted.ts';
 import { deviceAgreement } from '../../state/device.ts';
-import { kindOf, labelItems } from '../../state/labelWalk.ts';
 import type { Slot, TimeWindow } from '../../state/model.ts';
 import { takeUnits } from '../../state/motionScores.ts';
 import { openDecisions, openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
-import { truth, type Verdicts, verdicts } from '../../state/verdicts.ts';
+import { type Verdicts, verdicts } from '../../state/verdicts.ts';
+import { clippedSwings } from '../ClippedPeaks.tsx';
 import type { Fate } from '../fate.ts';
 import { itemsInSight } from '../labels/itemsInSight.ts';
+import { labelLooks } from '../labels/labelLooks.ts';
 import { isCrowded } from './crowd.ts';
-import { pressesInSight } from './worst.ts';
+import { FATE_ORDER, pressesInSight } from './judgedMarks.ts';
 
 export type LegendKey =
   | Fate
@@ -42,14 +44,15 @@ export function keysInSight(window: TimeWindow, width: number): ReadonlySet<Lege
   // What the prop itself logged is drawn with the same marks.
   for (const { kind, atUs } of openDecisions.value?.fires ?? [])
     if (kind !== 'dial' && isIn(atUs)) keys.add(kind);
-  if (truth.value?.swings.some(({ saturated, peakUs }) => saturated && isIn(peakUs))) keys.add('clipped');
+  if (clippedSwings.value.some(({ peakUs }) => isIn(peakUs))) keys.add('clipped');
   if (takeUnits.value?.stopsUs.some(isIn)) keys.add('stop');
-  for (const item of itemsInSight(labelItems.value, window)) {
-    if (item.what === 'swing') keys.add('swings');
-    else if (item.what === 'gesture') keys.add(`label-${item.label.kind}`);
-    else if (kindOf(item) === 'still') keys.add('still');
-    else if (kindOf(item) !== 'spinning') keys.add('drill');
-  }
+  const { drills, still, swings, gestures } = labelLooks.value;
+  const isSeen = (items: readonly LabelItem[]) => itemsInSight(items, window).length > 0;
+  if (swings.some(isSeen)) keys.add('swings');
+  if (still.some(isSeen)) keys.add('still');
+  if (isSeen(drills)) keys.add('drill');
+  for (const { what, label } of itemsInSight(gestures, window))
+    if (what === 'gesture') keys.add(`label-${label.kind}`);
   return keys;
 }
 
@@ -63,7 +66,7 @@ function addVerdicts(keys: Set<LegendKey>, verdict: Verdicts, window: TimeWindow
     return next < at.length && at[next]! < last;
   };
   const marks = pressesInSight(verdict.presses, openLabels.value, window);
-  for (const { fate } of marks) keys.add(fate);
+  for (const fate of FATE_ORDER) if (marks.count(fate) > 0) keys.add(fate);
   if (isCrowded(marks, width)) keys.add('bands');
   if (verdict.deflections && fires(verdict.deflections)) keys.add('deflection');
   if (verdict.deflectionScore?.twiceUs.some(isIn)) keys.add('twice');

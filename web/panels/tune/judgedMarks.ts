@@ -1,0 +1,167 @@
+import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
+import { intentOf, type Labels } from '../../../server/engine/labels/labels.ts';
+import {
+  type Extremes,
+  extremesOver,
+  findExtremes,
+  nextAtOrAbove,
+} from '../../../server/engine/statistics/extremes.ts';
+import { firstWhere } from '../../../server/engine/statistics/sorted.ts';
+import type { TimeWindow } from '../../state/model.ts';
+import { type Fate, fateOf } from '../fate.ts';
+
+export interface JudgedMark {
+  readonly verdict: PressVerdict;
+  readonly fate: Fate;
+}
+
+/** Fates from the worst down; what is not stray or wanted went right or is not known. */
+export const FATE_ORDER: readonly Fate[] = [
+  'strayLetThrough',
+  'wantedRefused',
+  'unknown',
+  'unlabelledAccepted',
+  'unlabelledRefused',
+  'strayRefused',
+  'wantedAccepted',
+];
+
+const PLACE_OF = Object.fromEntries(FATE_ORDER.map((fate, place) => [fate, place])) as Record<Fate, number>;
+
+/**
+ * All presses of a take that were judged, in time order. What is asked of a stretch of them in every frame of a zoom, how
+ * many have a fate and which is the worst, passes over none of them.
+ */
+export class JudgedMarks {
+  readonly marks: readonly JudgedMark[];
+  /** How many of the first k presses have each fate: a row a press and one more, a column a fate. */
+  private counts: Int32Array | null = null;
+  /** The hold that each stray press that is let through asks for; -Infinity for all others. */
+  private holdsMs: Extremes | null = null;
+  readonly whole: MarksInSight;
+  private last: MarksInSight;
+
+  constructor(marks: readonly JudgedMark[]) {
+    this.marks = marks;
+    this.whole = new MarksInSight(this, 0, marks.length);
+    this.last = this.whole;
+  }
+
+  /** The presses in a window; the same object while they are the same. */
+  inSight(window: TimeWindow): MarksInSight {
+    const downUs = (place: number): number => this.marks[place]!.verdict.press.downUs;
+    const first = firstWhere(this.marks.length, (k) => downUs(k) >= window.startUs);
+    const end = firstWhere(this.marks.length, (k) => downUs(k) > window.endUs);
+    if (this.last.first !== first || this.last.end !== end) this.last = new MarksInSight(this, first, end);
+    return this.last;
+  }
+
+  /** How many of the presses [first, end) have a fate. */
+  count(fate: Fate, first: number, end: number): number {
+    const fates = FATE_ORDER.length;
+    const place = PLACE_OF[fate];
+    this.counts ??= countFates(this.marks);
+    return this.counts[end * fates + place]! - this.counts[first * fates + place]!;
+  }
+
+  /**
+   * Of the presses [first, end) the one that went wrong the worst: of the stray ones that were let through the one that asks
+   * for the longest hold, else the first wanted one that was refused; null where all went right.
+   */
+  worst(first: number, end: number): JudgedMark | null {
+    if (this.count('strayLetThrough', first, end) > 0) {
+      this.holdsMs ??= findExtremes(Float64Array.from(this.marks, holdMsOf));
+      const range = new Float64Array(2);
+      extremesOver(this.holdsMs, first, end, range);
+      return this.marks[nextAtOrAbove(this.holdsMs, first, end, range[1]!)]!;
+    }
+    if (this.count('wantedRefused', first, end) === 0) return null;
+    return this.marks[
+      first + firstWhere(end - first, (k) => this.count('wantedRefused', first, first + k + 1) > 0)
+    ]!;
+  }
+}
+
+function countFates(marks: readonly JudgedMark[]): Int32Array {
+  const fates = FATE_ORDER.length;
+  const counts = new Int32Array((marks.length + 1) * fates);
+  for (let k = 0; k < marks.length; ++k) {
+    const row = (k + 1) * fates;
+    counts.copyWithin(row, row - fates, row);
+    ++counts[row + PLACE_OF[marks[k]!.fate]]!;
+  }
+  return counts;
+}
+
+function holdMsOf({ fate, verdict }: JudgedMark): number {
+  return fate === 'strayLetThrough'
+    ? (verdict.beforeMs ?? Number.POSITIVE_INFINITY)
+    : Number.NEGATIVE_INFINITY;
+}
+
+/** Presses that stand side by side in time: places [first, end) of all. */
+export class MarksInSight {
+  readonly all: JudgedMarks;
+  readonly first: number;
+  readonly end: number;
+
+  constructor(all: JudgedMarks, first: number, end: number) {
+    this.all = all;
+    this.first = first;
+    this.end = end;
+  }
+
+  get length(): number {
+    return this.end - this.first;
+  }
+
+  /** Each by itself: to be asked for where there is room for all of them. */
+  list(): readonly JudgedMark[] {
+    return this.all.marks.slice(this.first, this.end);
+  }
+
+  count(fate: Fate): number {
+    return this.all.count(fate, this.first, this.end);
+  }
+
+  worst(): JudgedMark | null {
+    return this.all.worst(this.first, this.end);
+  }
+
+  /** The press that is told of: the chosen one where it went wrong and is in sight, else the worst. */
+  said(chosen: number | null): JudgedMark | null {
+    const own = chosen !== null && chosen >= this.first && chosen < this.end ? this.all.marks[chosen]! : null;
+    return own && isWrong(own) ? own : this.worst();
+  }
+}
+
+function isWrong({ fate }: JudgedMark): boolean {
+  return fate === 'strayLetThrough' || fate === 'wantedRefused';
+}
+
+const judged = new WeakMap<
+  readonly PressVerdict[],
+  { readonly labels: Labels['presses']; readonly marks: JudgedMarks }
+>();
+
+/** The presses that were judged, each with what became of it: told once for lanes, trace, legend and sentence. */
+export function judgedMarks(verdicts: readonly PressVerdict[], labels: Pick<Labels, 'presses'>): JudgedMarks {
+  const known = judged.get(verdicts);
+  if (known?.labels === labels.presses) return known.marks;
+  const marks = new JudgedMarks(
+    verdicts.map((verdict) => {
+      return { verdict, fate: fateOf(verdict, intentOf(labels, verdict.press)?.intent ?? null) };
+    }),
+  );
+  judged.set(verdicts, { labels: labels.presses, marks });
+  return marks;
+}
+
+/** The presses in a window that were judged, each with what became of it. */
+export function pressesInSight(
+  verdicts: readonly PressVerdict[],
+  labels: Pick<Labels, 'presses'>,
+  window: TimeWindow,
+): MarksInSight {
+  return judgedMarks(verdicts, labels).inSight(window);
+}
