@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import type { TakeContent } from '../../server/engine/kept/takeContent.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { runChoiceJob } from '../../web/sweep/choiceJobs.ts';
@@ -80,10 +81,35 @@ describe('a whole job', () => {
     expect(await new JobMemory(found, job(many)).whole()).toBe(null);
     const whole = new JobMemory(found, job(many));
     const piece = { found: { doubts: [], value: 1 } };
-    await whole.note(many[3]!, { ...piece, content: many[3]!.content! });
-    await whole.note(many[4]!, { ...piece, content: { signals: 'signals 4', labels: 'newer' } });
+    await whole.tookIn(many[3]!, { ...piece, content: many[3]!.content! });
+    await whole.tookIn(many[4]!, { ...piece, content: { signals: 'signals 4', labels: 'newer' } });
     await whole.keepWhole(ANSWER);
     expect(await new JobMemory(found, job(many)).whole()).toBe(null);
+  });
+
+  test('is not kept either where a piece that was of another content by then is left of an earlier job', async () => {
+    const found = memory();
+    const takes = many.map((take) => ({ ...take, revision: 77 }));
+    const asked: ReversalsJob = { kind: 'reversals', guard, smoothing, takes };
+    const value = { rows: [], slips: [], strays: 0, evidence: { unfit: null }, holds: [] };
+    let finds = 0;
+    const runWith = async (contentOf: (take: JobTake) => TakeContent) => {
+      const its = new JobMemory(found, asked);
+      const { around, told } = surroundings({
+        find: async (take) => {
+          ++finds;
+          return { found: { doubts: [], value }, content: contentOf(take) };
+        },
+        tookIn: (take, piece) => its.tookIn(take, piece),
+      });
+      await runReversalsJob(asked, around);
+      await its.keepWhole(told.at(-1)!);
+    };
+    const newer = { signals: 'signals 4', labels: 'newer' };
+    await runWith((take) => (take === takes[4] ? newer : take.content!));
+    await runWith((take) => take.content!);
+    expect(finds).toBe(takes.length);
+    expect(await new JobMemory(found, asked).whole()).toBe(null);
   });
 
   test('of a few takes is put together from its pieces', async () => {
@@ -132,7 +158,7 @@ describe('a piece', () => {
     const found = memory();
     await keepPacked(found, namedPiece(many[3]!.content!, piece, many[3]!), FOUND);
     const asking = new JobMemory(found, job(many));
-    expect(await asking.piece(many[3]!, piece)).toEqual(FOUND);
+    expect(await asking.piece(many[3]!, piece)).toEqual({ found: FOUND, content: many[3]!.content });
     expect(await asking.piece(many[4]!, piece)).toBe(null);
     const [newer] = changed(3, { content: { signals: 'signals 3', labels: 'others' } }).slice(3);
     expect(await asking.piece(newer!, piece)).toBe(null);
@@ -144,7 +170,9 @@ describe('a piece', () => {
     await keepPacked(found, namedPiece(many[3]!.content!, piece, many[3]!), FOUND);
     const asking = new JobMemory(found, job(many));
     const at = (base: GuardJob['base']) => ({ what: 'part', job: { ...settings, base } }) as const;
-    expect(await asking.piece(many[3]!, at({ ...guard, speedDps: 300, holdMs: 500 }))).toEqual(FOUND);
+    expect(await asking.piece(many[3]!, at({ ...guard, speedDps: 300, holdMs: 500 }))).toMatchObject({
+      found: FOUND,
+    });
     expect(await asking.piece(many[3]!, at({ ...guard, releaseRatio: 0.5 }))).toBe(null);
     const check = { what: 'check', job: settings, at: { place: { x: 1, y: 1 }, borders: [] } } as const;
     expect(await asking.piece(many[3]!, check)).toBe(null);

@@ -116,6 +116,20 @@ describe('the guard’s sweep over takes', () => {
     expect(found.result!.choice.kind).toBe('suggestion');
   });
 
+  test('a take that can no longer be read once it is swept is named: the checks are without it', async () => {
+    const { around, told } = surroundings();
+    const { find } = around;
+    const given = ['t41', 't42', 't43'].map((id) => input(id, 'spinner'));
+    const breaks = async (...[take, piece, next]: Parameters<typeof find>) => {
+      if (piece.what === 'check' && take.id === 't42') throw new Error('the server is gone');
+      return find(take, piece, next);
+    };
+    await runChoiceJob(job(given), { ...around, find: breaks });
+    const found = told.at(-1) as GuardValue;
+    expect(found.failed).toEqual([{ title: 'T42', message: 'the server is gone' }]);
+    expect([found.grid!.sizes.strays, found.result!.stressed]).toEqual([27, 2]);
+  });
+
   test('without labels it declines, and checks nothing', async () => {
     const bare = { ...takes[0]!, labels: { presses: [], spans: [], swings: [] } };
     const { result } = (await run([bare])).at(-1)!;

@@ -107,8 +107,12 @@ export function surroundings(change: Change = {}, asked: string[] = []) {
     width: 1,
     find: async (take, piece, next) => {
       const given = await input(take);
-      return foundPiece(given, await workOn(piece, given)(reader, next?.id));
+      return {
+        found: foundPiece(given, await workOn(piece, given)(reader, next?.id)),
+        content: take.content!,
+      };
     },
+    tookIn: async () => {},
     report: (soFar) => told.push(soFar()),
     isCancelled: () => false,
     letMessagesIn: async () => {},

@@ -18,8 +18,8 @@ import type {
   ToChoose,
   TradeOff,
 } from './jobs.ts';
-import type { CheckedAt, FindPiece, FoundPiece } from './piece.ts';
-import { findKept, inOrder, Kept, overTakes, type Surroundings } from './runner.ts';
+import type { AnsweredPiece, CheckedAt, FindPiece } from './piece.ts';
+import { findKept, inOrder, Kept, type Noted, overTakes, type Surroundings } from './runner.ts';
 import { SumInOrder } from './sumInOrder.ts';
 
 /** One take's part of the map, and what else is found on it. */
@@ -86,8 +86,8 @@ export class ChoiceWork<
   private readonly takes: TakesOf<Base, Take>;
   private readonly toldAs: (value: ChoiceValue<Part, Grid, Own, Why>) => JobValue;
   private readonly beside: Beside<Part, Grid, Base, Take, Found> | null;
-  private readonly parts = new Kept<FoundPiece>(100);
-  private readonly checks = new Kept<FoundPiece>(300);
+  private readonly parts = new Kept<AnsweredPiece>(100);
+  private readonly checks = new Kept<AnsweredPiece>(300);
 
   constructor(
     problem: Problem<Part, Grid, Base, Take, Own, Why>,
@@ -128,20 +128,22 @@ export class ChoiceWork<
     const swept = inOrder(found, takes).map(([take, part]) => ({ take, part }));
     const summed = sum.soFar();
     const result = this.decide(summed, swept);
-    const value = (stage: 'checking' | 'done', now: ChoiceResult<Part, Why>) =>
+    const value = (stage: 'checking' | 'done', now: ChoiceResult<Part, Why>, unchecked: Noted['failed']) =>
       this.value(
         {
           stage,
           done: stage === 'done' ? swept.length : now.stressed,
           total: swept.length,
           ...noted,
+          failed: [...noted.failed, ...unchecked],
           result: now,
         },
         summed,
       );
-    around.report(() => value('checking', result));
-    const checked = await this.check(job, around, swept, result, (now) => value('checking', now));
-    around.report(() => value('done', checked));
+    around.report(() => value('checking', result, []));
+    const tell = (now: ChoiceResult<Part, Why>, failed: Noted['failed']) => value('checking', now, failed);
+    const checked = await this.check(job, around, swept, result, tell);
+    around.report(() => value('done', checked.result, checked.failed));
   }
 
   /** How a take's part of the map is found. */
@@ -249,18 +251,21 @@ export class ChoiceWork<
     return this.beside?.agree?.(choice, found) ?? null;
   }
 
-  /** The second pass: what lies at the borders, what is wrong even so, and what becomes of all under stress. */
+  /**
+   * The second pass: what lies at the borders, what is wrong even so, and what becomes of all under stress. A take that can no
+   * longer be read is told of: the counts are without it.
+   */
   private async check(
     job: Settings<Base>,
     around: Surroundings,
     swept: readonly Swept<TakePart<Grid, Own, Found>>[],
     result: ChoiceResult<Part, Why>,
-    tell: (result: ChoiceResult<Part, Why>) => JobValue,
-  ): Promise<ChoiceResult<Part, Why>> {
+    tell: (result: ChoiceResult<Part, Why>, failed: Noted['failed']) => JobValue,
+  ): Promise<{ readonly result: ChoiceResult<Part, Why> } & Pick<Noted, 'failed'>> {
     const { choice, borders } = result;
     // Where even the best setting does badly, what it gets wrong is named all the same.
     const place = choice.kind === 'declined' ? choice.decline.bestAt : { x: choice.x, y: choice.y };
-    if (place === undefined) return result;
+    if (place === undefined) return { result, failed: [] };
     const takes = this.tellingOf(swept).map(({ take }) => take);
     const done = new Map<JobTake, TakeChecks<Part, Why>>();
     const soFar = () => {
@@ -268,7 +273,7 @@ export class ChoiceWork<
       return { ...result, ...sumChecks(this.problem, found) };
     };
     const at: CheckedAt = { place: { x: place.x, y: place.y }, borders };
-    await overTakes<TakeChecks<Part, Why>>(
+    const { failed } = await overTakes<TakeChecks<Part, Why>>(
       takes,
       around,
       findKept(around, this.checks, { what: 'check', job: job as ToChoose, at }, [
@@ -277,8 +282,8 @@ export class ChoiceWork<
         at,
       ]),
       (take, checks) => checks && done.set(take, checks),
-      () => tell(soFar()),
+      (progress) => tell(soFar(), progress.failed),
     );
-    return soFar();
+    return { result: soFar(), failed };
   }
 }

@@ -38,14 +38,15 @@ export class JobMemory {
   }
 
   /** null where it is not known. */
-  async piece(take: JobTake, piece: Piece): Promise<FoundPiece | null> {
+  async piece(take: JobTake, piece: Piece): Promise<AnsweredPiece | null> {
     const content = await this.contentOf(take);
     if (content === null) return null;
-    return (await knownPacked<FoundPiece>(this.found, namedPiece(content, piece, take)))?.value ?? null;
+    const known = await knownPacked<FoundPiece>(this.found, namedPiece(content, piece, take));
+    return known && { found: known.value, content };
   }
 
-  /** To be told of each piece that somebody else has found: the document may have changed since the list was made. */
-  async note(take: JobTake, { content }: AnsweredPiece): Promise<void> {
+  /** To be told of each piece that the job takes in: the document may have changed since the list was made. */
+  async tookIn(take: JobTake, { content }: AnsweredPiece): Promise<void> {
     if (!isSameContent(await this.contentOf(take), content)) this.isAsListed = false;
   }
 

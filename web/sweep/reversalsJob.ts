@@ -13,11 +13,11 @@ import type {
   TakeInput,
   TakeReversal,
 } from './jobs.ts';
-import type { FindPiece, FoundPiece } from './piece.ts';
+import type { AnsweredPiece, FindPiece } from './piece.ts';
 import { findKept, inOrder, Kept, overTakes, type Surroundings } from './runner.ts';
 import { slipsOf, straysOf } from './slips.ts';
 
-const kept = new Kept<FoundPiece>(200);
+const kept = new Kept<AnsweredPiece>(200);
 
 /** What one guard finds on one take. */
 interface Found {

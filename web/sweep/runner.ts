@@ -1,6 +1,6 @@
 import { Stopped } from '../takes/requests.ts';
 import type { JobTake, JobValue, Progress } from './jobs.ts';
-import type { FoundPiece, Piece } from './piece.ts';
+import type { AnsweredPiece, FoundPiece, Piece } from './piece.ts';
 
 /** What a job needs of the world around it. */
 export interface Surroundings {
@@ -12,7 +12,9 @@ export interface Surroundings {
    * Has a piece of the job found on a take, whose document is read by whoever finds it.
    * @param next  the take that is likely to be asked for next.
    */
-  find(take: JobTake, piece: Piece, next: JobTake | undefined): Promise<FoundPiece>;
+  find(take: JobTake, piece: Piece, next: JobTake | undefined): Promise<AnsweredPiece>;
+  /** Is told of each piece that the job takes in, also of one that was found for an earlier job. */
+  tookIn(take: JobTake, piece: AnsweredPiece): Promise<void>;
   /** Tells what has been found so far, take by take, to whoever makes the value of it: sums that nobody looks at are not taken. */
   report(soFar: () => JobValue): void;
   isCancelled(): boolean;
@@ -33,7 +35,7 @@ export function letMessagesIn(): Promise<void> {
 }
 
 /** What is said of takes beside what is found on them. */
-type Noted = Pick<Progress, 'failed' | 'doubtful'>;
+export type Noted = Pick<Progress, 'failed' | 'doubtful'>;
 
 /**
  * Runs over takes, several at once; one that cannot be read is noted and passed over. Throws `Stopped` once cancelled.
@@ -80,15 +82,17 @@ export async function overTakes<Value>(
 /** How `overTakes` has a piece found: what was found before of this revision is not asked for again. */
 export function findKept<Value>(
   around: Surroundings,
-  kept: Kept<FoundPiece>,
+  kept: Kept<AnsweredPiece>,
   piece: Piece,
   key: unknown = piece,
 ): (take: JobTake, next: JobTake | undefined) => Promise<FoundPiece & { readonly value: Value }> {
   const settings = JSON.stringify(key);
-  return (take, next) =>
-    kept.of(`${settings} ${JSON.stringify(take)}`, () => around.find(take, piece, next)) as Promise<
-      FoundPiece & { readonly value: Value }
-    >;
+  return async (take, next) => {
+    const key = `${settings} ${JSON.stringify(take)}`;
+    const answered = await kept.of(key, () => around.find(take, piece, next));
+    await around.tookIn(take, answered);
+    return answered.found as FoundPiece & { readonly value: Value };
+  };
 }
 
 /** What was found of takes, in the takes' order. */

@@ -1,6 +1,5 @@
-import type { JobMemory } from '../sweep/jobMemory.ts';
 import type { JobTake } from '../sweep/jobs.ts';
-import type { AnsweredPiece, FoundPiece, Piece } from '../sweep/piece.ts';
+import type { AnsweredPiece, Piece } from '../sweep/piece.ts';
 import { type FromThread, STOPPED, Stopped } from './requests.ts';
 
 /** Has pieces of a sweep found: the page reads the take's document, and has the thread find it that is free first. */
@@ -14,8 +13,8 @@ export class Elsewhere {
     this.send = send;
   }
 
-  /** @param id  the sweep's. @param memory  is told what came. */
-  async find(id: number, take: JobTake, piece: Piece, memory: JobMemory): Promise<FoundPiece> {
+  /** @param id  the sweep's. */
+  async find(id: number, take: JobTake, piece: Piece): Promise<AnsweredPiece> {
     const answered = await new Promise<AnsweredPiece | string>((resolve) => {
       const place = ++this.lastPlace;
       this.wanted.set(place, resolve);
@@ -23,8 +22,7 @@ export class Elsewhere {
     });
     if (answered === STOPPED) throw new Stopped();
     if (typeof answered === 'string') throw new Error(answered);
-    await memory.note(take, answered);
-    return answered.found;
+    return answered;
   }
 
   /** @param found  the answer, or why there is none. */

@@ -240,7 +240,8 @@ async function sweep(
   await run(job, {
     firstId,
     width: PIECES_AT_ONCE,
-    find: async (take, piece) => (await memory.piece(take, piece)) ?? elsewhere.find(id, take, piece, memory),
+    find: async (take, piece) => (await memory.piece(take, piece)) ?? elsewhere.find(id, take, piece),
+    tookIn: (take, piece) => memory.tookIn(take, piece),
     report: (soFar) => {
       last = soFar;
       tell(soFar);
