@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
+import type { TakeSummary } from '../../server/http/schemas.ts';
+import { Comparison } from '../../web/compare/comparison.ts';
 import { contentOf } from '../../web/takes/content.ts';
 import type { ComparedParts, KnownParts } from '../../web/takes/found.ts';
-
 import { documentOf, listed, made, stray, takes, work } from './comparisons.ts';
 
 describe('a comparison that was made before', () => {
@@ -81,5 +82,30 @@ describe('a comparison that was made before', () => {
     expect(comparison.rows([opened!], open)[0]!.facts).toBe(null);
     expect((await run([opened!], open)).asked).toEqual([]);
     expect(comparison.rows([opened!], open)[0]!.facts).toEqual({ of: 'x, before' });
+  });
+
+  test('what was looked up for work that was stopped meanwhile takes nothing from the work that followed', async () => {
+    const answers: (() => void)[] = [];
+    const comparison = new Comparison({
+      documents: { read: async () => Promise.reject(new Error('nothing is to be read')) },
+      known: async (wanted) => {
+        if (wanted.length > 0) await new Promise<void>((resolve) => answers.push(resolve));
+        return wanted.map(found);
+      },
+      ask: async () => null,
+    });
+    const run = (of: TakeSummary[], signal: AbortSignal) =>
+      comparison.run(of, work(), 'grids', () => {}, signal);
+    const stopped = new AbortController();
+    const newer = takes('x').map((take) => ({ ...take, content: { ...listed('x'), labels: 'others' } }));
+    const runs = [run(takes('x'), stopped.signal)];
+    stopped.abort();
+    runs.push(run(newer, new AbortController().signal));
+    for (const answer of [answers[1]!, answers[0]!]) {
+      answer();
+      await Promise.resolve();
+    }
+    await Promise.all(runs);
+    expect(comparison.rows(newer, work())[0]).toMatchObject({ facts: { of: 'x, before' } });
   });
 });

@@ -91,7 +91,7 @@ export class Comparison {
     const left: TakeSummary[] = [];
     for (let at = 0; at < takes.length && !stopped.aborted; at += AT_ONCE) {
       const some = takes.slice(at, at + AT_ONCE);
-      await this.recall(some, work, wants);
+      await this.recall(some, work, wants, stopped);
       const missing = some.filter((take) => this.missingFor(take, work, wants) !== null);
       left.push(...missing);
       if (missing.length === some.length) continue;
@@ -108,12 +108,19 @@ export class Comparison {
   }
 
   /** Takes in what was found before of takes whose labels nobody has changed here: their documents need not be read for it. */
-  private async recall(takes: readonly TakeSummary[], work: ComparedWork, wants: Wants): Promise<void> {
+  private async recall(
+    takes: readonly TakeSummary[],
+    work: ComparedWork,
+    wants: Wants,
+    stopped: AbortSignal,
+  ): Promise<void> {
     const wanted = takes.flatMap((take) => {
       const parts = this.missingFor(take, work, wants);
       return parts && work.labels[take.id] === undefined ? [parts] : [];
     });
     const known = await this.sources.known(wanted);
+    // Other work goes on with the entries by now.
+    if (stopped.aborted) return;
     for (const [i, parts] of wanted.entries()) {
       const { facts, stock, swept, scores } = known[i]!;
       const isNothing = [facts, stock, swept, ...scores].every((part) => part === undefined);
