@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, test, vi } from 'vitest';
 import type { TakeDocument, TakeSummary, WorkspaceBody } from '../../server/http/schemas.ts';
-import { fetchTake, fetchTakes } from '../../web/api.ts';
+import { fetchTake, fetchTakes, fetchWorkspace, patchTake } from '../../web/api.ts';
 import { workspace } from '../../web/state/workspace.ts';
 import { TakeDocuments } from '../../web/takes/documents.ts';
 
@@ -59,6 +59,25 @@ describe('documents of many takes', () => {
     vi.mocked(fetchTakes).mockRejectedValue(new Error('an older server'));
     expect((await documents.read(idOf(0))).id).toBe(idOf(0));
     expect(fetchTake).toHaveBeenCalledTimes(1);
+  });
+
+  test('where some are newer than the list tells, it is asked for anew, once; a change of the page’s own is none of these', async () => {
+    vi.mocked(fetchWorkspace).mockImplementation(
+      async () =>
+        ({
+          takes: workspace.peek()!.takes.map((take) => ({ ...take, revision })),
+        }) as unknown as WorkspaceBody,
+    );
+    await documents.read(idOf(0));
+    expect(fetchWorkspace).not.toHaveBeenCalled();
+    revision = 2;
+    await documents.read(idOf(40));
+    await expect.poll(() => workspace.value!.takes[0]!.revision).toBe(2);
+    expect(fetchWorkspace).toHaveBeenCalledTimes(1);
+    vi.mocked(patchTake).mockImplementation(async (id) => ({ ...document(id), revision: 3 }));
+    await documents.patch(idOf(1), 2, { title: 'Another' });
+    await Promise.resolve();
+    expect(fetchWorkspace).toHaveBeenCalledTimes(1);
   });
 
   test('a later revision than came along is asked for anew', async () => {

@@ -16,6 +16,18 @@ export async function refreshWorkspace(): Promise<WorkspaceBody | null> {
   }
 }
 
+let isListWanted = false;
+
+/** For whoever sees that the list is behind: however many see it at once, it is asked for once. */
+export function listAnew(): void {
+  if (isListWanted) return;
+  isListWanted = true;
+  queueMicrotask(() => {
+    isListWanted = false;
+    void refreshWorkspace();
+  });
+}
+
 /** Leaves takes out that were just removed, before the server tells so: nothing is to ask for them in between. */
 export function leaveOutTakes(ids: readonly string[]): void {
   const known = workspace.peek();

@@ -3,7 +3,7 @@ import type { PatchTakeBody, TakeDocument, TakeSummary } from '../../server/http
 import { fetchTake, fetchTakes, patchTake } from '../api.ts';
 import { meetLabels } from '../state/savedWork.ts';
 import { startAnew } from '../state/startAnew.ts';
-import { workspace } from '../state/workspace.ts';
+import { listAnew, workspace } from '../state/workspace.ts';
 
 /** Documents that are read together: some hundred kilobytes. */
 const MOST_AT_ONCE = 30;
@@ -103,6 +103,9 @@ export class TakeDocuments {
     this.kept.set(document.id, document);
     ++this.changes.value;
     meetLabels(document, from);
+    // Somebody else has changed it: whatever goes by the list alone would hold on to what the take was.
+    const listed = workspace.peek()?.takes.find(({ id }) => id === document.id);
+    if (from === null && listed && listed.revision < document.revision) listAnew();
     return document;
   }
 }
