@@ -2,6 +2,7 @@ import { copyFileSync, readFileSync, rmSync, truncateSync, writeFileSync } from 
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/base/log.ts';
+import { unpackColumn } from '../../server/engine/base/packColumn.ts';
 import { parseColumns } from '../../server/engine/base/packedColumns.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { columnsKey, lookAtColumns, writeColumns } from '../../server/store/columnsFile.ts';
@@ -25,7 +26,10 @@ describe('columns.bin', () => {
     await writeColumns(path, 'abc', log, saturated);
     const bytes = readFileSync(path);
     const read = parseColumns(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length));
-    for (const name of NAMES) expect(bits(read.log[name])).toEqual(bits(log[name]));
+    for (const name of NAMES) {
+      expect(bits(read.log[name])).toEqual(bits(log[name]));
+      expect(bits(unpackColumn(read.packed[name]))).toEqual(bits(log[name]));
+    }
     expect(read.saturated).toEqual(saturated);
     expect(await lookAtColumns(path, 'abc')).toEqual({ is: 'valid', sizeBytes: bytes.length });
   });

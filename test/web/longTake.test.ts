@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/base/log.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import { biasOf } from '../../server/engine/motion/motion.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { thinLog } from '../../web/takes/longMotion.ts';
 import { seededRandom } from '../seeded.ts';
@@ -37,8 +38,10 @@ describe('what the page makes of a long take again is what the engine made of it
     const random = seededRandom(9);
     const many = () => Float64Array.from(log.timeUs, () => random());
     const saturated = new Uint8Array(log.timeUs.length);
-    const thin = (changed: MotionLog) =>
-      thinLog({ raw: changed, saturated, uniform: buildTimeBase(changed).uniform }, DEFAULT_CALIBRATION);
+    const thin = (changed: MotionLog) => {
+      const { uniform } = buildTimeBase(changed);
+      return thinLog({ raw: changed, saturated, uniform }, biasOf(uniform, DEFAULT_CALIBRATION));
+    };
     const rates = { gyroXDps: many(), gyroYDps: many(), gyroZDps: many() };
     expect(thin({ ...log, ...rates })).not.toBeNull();
     expect(thin({ ...log, ...rates, accelXG: many() })).toBeNull();

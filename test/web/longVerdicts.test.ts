@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { computeMotion } from '../../server/engine/motion/motion.ts';
+import { biasOf, computeMotion } from '../../server/engine/motion/motion.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { type OpenTake, takeStatus } from '../../web/state/openTake.ts';
@@ -55,7 +55,7 @@ test('verdicts on a long take that came with its first ones are those of any oth
   load();
   const plain = judgedOn({ ...rest, motion, ready: () => null });
   load();
-  const thin = thinLog({ raw: log, saturated, uniform }, calibration)!;
+  const thin = thinLog({ raw: log, saturated, uniform }, biasOf(uniform, calibration))!;
   const ready = readyFor(DEFAULT_CANDIDATE, motion, presses);
   const long = new LongMotion(motion, thin, calibration, (make) => make);
   expect(judgedOn({ ...rest, motion: long, ready: () => ready })).toEqual(plain);

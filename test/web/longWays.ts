@@ -1,10 +1,12 @@
 import { expect } from 'vitest';
-import type { MotionLog, Press } from '../../server/engine/base/log.ts';
+import { MOTION_COLUMNS, type MotionLog, type Press } from '../../server/engine/base/log.ts';
+import { packTimes, packValues } from '../../server/engine/base/packColumn.ts';
+import type { ParsedColumns } from '../../server/engine/base/packedColumns.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import { GESTURE_DETECTOR_IDS, gestureDetector } from '../../server/engine/detect/detectors.ts';
 import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
-import { computeMotion } from '../../server/engine/motion/motion.ts';
+import { biasOf, computeCandidateMotion, computeMotion } from '../../server/engine/motion/motion.ts';
 import { computeSignals, type Hold, type Signals } from '../../server/engine/motion/signals.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
@@ -81,7 +83,16 @@ export function drawnLog(seed: number, jitterUs: number): MotionLog {
 export function expectSameLongTake({ log, saturated, calibration, candidate, presses }: LongWay): void {
   const { uniform } = buildTimeBase(log, saturated);
   const motion = computeMotion(uniform, calibration);
-  const thin = thinLog({ raw: log, saturated, uniform }, calibration)!;
+  const bias = biasOf(uniform, calibration);
+  const thin = thinLog({ raw: log, saturated, uniform }, bias)!;
+  // What comes in packed is not packed anew.
+  const columns = MOTION_COLUMNS.map((name) => [name, packValues(log[name])]);
+  const packed = { ...Object.fromEntries(columns), timeUs: packTimes(log.timeUs) } as ParsedColumns['packed'];
+  expect(thinLog({ raw: log, saturated, uniform, packed }, bias)).toEqual(thin);
+  // The bias is found once, for the thin log and for the motion.
+  const shown = computeCandidateMotion(uniform, { ...calibration, bias });
+  for (const name of MOTION) expectSame(name, shown[name], motion[name]);
+  expect(shown.stillMask).toEqual(motion.stillMask);
   // As it comes from a thread.
   const long = new LongMotion(motion, structuredClone(thin), calibration, forget);
   for (const name of MOTION) expectSame(name, long[name], motion[name]);

@@ -16,7 +16,7 @@ import {
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import type { BiasTrack } from '../../server/engine/calibrate/bias.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
-import { biasOf, type CandidateMotion, computeThrust } from '../../server/engine/motion/motion.ts';
+import { type CandidateMotion, computeThrust } from '../../server/engine/motion/motion.ts';
 import { forceInPropFrame, ratesInPropFrame } from '../../server/engine/motion/propFrame.ts';
 import type { Hold } from '../../server/engine/motion/signals.ts';
 import type { RawLog } from './reader.ts';
@@ -34,25 +34,37 @@ export interface ThinLog {
 /** Of more columns than that too many values are known to be told in fewer bytes: nothing would be saved. */
 const MOST_PLAIN = 3;
 
-/** null where hardly any column can be told in fewer bytes: such a take is kept as it is. */
+/**
+ * null where hardly any column can be told in fewer bytes: such a take is kept as it is.
+ * @param bias  of the log on its grid.
+ */
 export function thinLog(
-  { raw, saturated, uniform }: RawLog & { readonly uniform: UniformLog },
-  calibration: Calibration,
+  { raw, saturated, packed, uniform }: RawLog & { readonly uniform: UniformLog },
+  bias: BiasTrack,
 ): ThinLog | null {
-  const packed = MOTION_COLUMNS.map((name) => [name, packValues(raw[name])] as const);
-  if (packed.filter(([, { as }]) => as === 'plain').length > MOST_PLAIN) return null;
-  const own = packed.map(([name, column]) => [name, ownOf(column)] as const);
+  const columns = MOTION_COLUMNS.map((name) => [name, packed?.[name] ?? packValues(raw[name])] as const);
+  if (columns.filter(([, { as }]) => as === 'plain').length > MOST_PLAIN) return null;
+  const own = columns.map(([name, column]) => [name, ownOf(column)] as const);
   const isOnGrid = uniform.gyroXDps === raw.gyroXDps;
   return {
     columns: Object.fromEntries(own) as ThinLog['columns'],
-    rows: isOnGrid ? null : { timeUs: ownOf(packTimes(raw.timeUs)), saturated: saturated.slice() },
-    bias: biasOf(uniform, calibration),
+    rows: isOnGrid
+      ? null
+      : { timeUs: ownOf(packed?.timeUs ?? packTimes(raw.timeUs)), saturated: saturated.slice() },
+    bias,
   };
 }
 
-/** With an array of its own: what is sent to the page is not to take the bytes along that it was read from. */
+/** With arrays of its own: what is sent to the page is not to take the bytes along that it was read from. */
 function ownOf(column: PackedColumn): PackedColumn {
-  return column.as === 'plain' ? { as: 'plain', values: column.values.slice() } : column;
+  switch (column.as) {
+    case 'plain':
+      return { as: 'plain', values: column.values.slice() };
+    case 'table':
+      return { as: 'table', table: column.table.slice(), places: column.places.slice() };
+    case 'steps':
+      return { as: 'steps', first: column.first, steps: column.steps.slice() };
+  }
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { MotionLog, UniformLog } from '../../server/engine/base/log.ts';
+import type { ParsedColumns } from '../../server/engine/base/packedColumns.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
@@ -26,7 +27,7 @@ export interface ReadTake extends ChoiceTake {
 }
 
 /** A take's columns, packed until they are looked at. */
-export type Packed = (scratch: Scratch) => { log: MotionLog; saturated: Uint8Array };
+export type Packed = (scratch: Scratch) => Omit<ParsedColumns, 'packed'> & Partial<ParsedColumns>;
 export type ReadColumns = (id: string) => Promise<Packed>;
 
 /** How a take is read: which comes next, if that is known, and whether this one is soon done with. */
@@ -39,6 +40,8 @@ interface Next {
 export interface RawLog {
   readonly raw: MotionLog;
   readonly saturated: Uint8Array;
+  /** The columns as they came in, where they came in packed. */
+  readonly packed?: ParsedColumns['packed'] | undefined;
 }
 
 type Calibrated = Pick<TakeInput, 'id' | 'calibration'>;
@@ -141,9 +144,9 @@ export class TakeReader {
 
   /** A take as it was before it was put on its grid, and on it: read anew, for nothing of that is kept. */
   async readRaw(id: string) {
-    const { log, saturated } = (await this.columns(id, undefined))(new Scratch());
+    const { log, saturated, packed } = (await this.columns(id, undefined))(new Scratch());
     this.note(log);
-    return { raw: log, saturated, uniform: buildTimeBase(log, saturated).uniform };
+    return { raw: log, saturated, packed, uniform: buildTimeBase(log, saturated).uniform };
   }
 
   /** Says which take is likely to be read next, where whoever reads this one does not know. */

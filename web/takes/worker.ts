@@ -15,6 +15,7 @@ import { evidenceOn } from '../../server/engine/kept/judgeSetting.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { computeBladePath } from '../../server/engine/motion/bladePath.ts';
 import {
+  biasOf,
   type CandidateMotion,
   computeCandidateMotion,
   computeMotion,
@@ -151,8 +152,9 @@ async function open(request: Request<'open'>): Promise<Answer<'open'>> {
   const { uniform, rows } = await reader.log(takeId);
   // What a prop decided is held against all columns at once.
   const isThin = uniform.timeUs.length >= LONG_SAMPLES && !tellsDecisions;
-  const thin = isThin && rows ? thinLog({ ...rows, uniform }, calibration) : null;
-  const motion = computeCandidateMotion(uniform, calibration);
+  const bias = biasOf(uniform, calibration);
+  const thin = isThin && rows ? thinLog({ ...rows, uniform }, bias) : null;
+  const motion = computeCandidateMotion(uniform, { ...calibration, bias });
   const roll = tellsDecisions ? rollOnProp(uniform, calibration) : null;
   const gestures = proposeGestures(motion);
   const shown = shownOf(motion);

@@ -35,20 +35,23 @@ export function packTimes(values: Float64Array): PackedColumn {
   return { as: 'steps', first, steps };
 }
 
-/** The values again, to the bit; a plain column's own array. */
-export function unpackColumn(packed: PackedColumn): Float64Array {
+/** The values again, to the bit; a plain column's own array. @param makeOut  gives what they are written to, of their number. */
+export function unpackColumn(
+  packed: PackedColumn,
+  makeOut: (length: number) => Float64Array = (length) => new Float64Array(length),
+): Float64Array {
   switch (packed.as) {
     case 'plain':
       return packed.values;
     case 'table': {
       const { table, places } = packed;
-      const out = new Float64Array(places.length);
+      const out = makeOut(places.length);
       for (let i = 0; i < out.length; ++i) out[i] = table[places[i]!]!;
       return out;
     }
     case 'steps': {
       const { first, steps } = packed;
-      const out = new Float64Array(steps.length);
+      const out = makeOut(steps.length);
       let value = first;
       for (let i = 0; i < out.length; ++i) {
         value += steps[i]!;

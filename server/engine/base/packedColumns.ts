@@ -1,4 +1,5 @@
-import type { MotionLog } from './log.ts';
+import { MOTION_COLUMNS, type MotionLog } from './log.ts';
+import { type PackedColumn, unpackColumn } from './packColumn.ts';
 import { Scratch } from './scratch.ts';
 
 const MAGIC = 'MOULCOL3';
@@ -14,15 +15,19 @@ type Packing = { readonly name: string } & (
   | { readonly as: 'steps'; readonly first: number }
 );
 
+/** Columns of a take, and the same as they were packed: views of the bytes that they came in. */
+export interface ParsedColumns {
+  readonly log: MotionLog;
+  readonly saturated: Uint8Array;
+  readonly packed: Readonly<Record<keyof MotionLog, PackedColumn>>;
+}
+
 /**
  * Columns of a take from the bytes that the server sends.
  * @param scratch  to unpack into; what an earlier call unpacked there is gone. Without it every column is a new one.
  * @throws Error  if the bytes are not what this page reads (another version of the server).
  */
-export function parseColumns(
-  buffer: ArrayBuffer,
-  scratch: Scratch = new Scratch(),
-): { log: MotionLog; saturated: Uint8Array } {
+export function parseColumns(buffer: ArrayBuffer, scratch: Scratch = new Scratch()): ParsedColumns {
   const bytes = new Uint8Array(buffer);
   if (new TextDecoder().decode(bytes.subarray(0, 8)) !== MAGIC) {
     throw new Error('The server sent columns that this page does not read. Reload the page.');
@@ -31,31 +36,20 @@ export function parseColumns(
   const header: Header = JSON.parse(new TextDecoder().decode(bytes.subarray(12, 12 + headerLength)));
   const { rows } = header;
   const parts = new Parts(buffer, 12 + headerLength);
-  const columns = new Map<string, Float64Array>();
-  for (const packing of header.columns) {
-    const { name } = packing;
-    columns.set(
-      name,
-      unpack(packing, rows, parts, () => scratch.column(name, rows)),
-    );
-  }
-  const column = (name: keyof MotionLog): Float64Array => {
+  const columns = new Map(header.columns.map((packing) => [packing.name, packedIn(packing, rows, parts)]));
+  const column = (name: keyof MotionLog): PackedColumn => {
     const found = columns.get(name);
     if (!found) throw new Error(`The server sent no column ${name}. Reload the page.`);
     return found;
   };
-  return {
-    log: {
-      timeUs: column('timeUs'),
-      gyroXDps: column('gyroXDps'),
-      gyroYDps: column('gyroYDps'),
-      gyroZDps: column('gyroZDps'),
-      accelXG: column('accelXG'),
-      accelYG: column('accelYG'),
-      accelZG: column('accelZG'),
-    },
-    saturated: parts.bytes(rows),
-  };
+  const packed = ofEachColumn(column);
+  const log = ofEachColumn((name) => unpackColumn(packed[name], () => scratch.column(name, rows)));
+  return { log, saturated: parts.bytes(rows), packed };
+}
+
+function ofEachColumn<Value>(of: (name: keyof MotionLog) => Value): Record<keyof MotionLog, Value> {
+  const columns = [...MOTION_COLUMNS.map((name) => [name, of(name)]), ['timeUs', of('timeUs')]];
+  return Object.fromEntries(columns) as Record<keyof MotionLog, Value>;
 }
 
 /** Parts one after another, each from a multiple of 8 on. */
@@ -91,27 +85,14 @@ class Parts {
   }
 }
 
-function unpack(packing: Packing, rows: number, parts: Parts, makeOut: () => Float64Array): Float64Array {
+function packedIn(packing: Packing, rows: number, parts: Parts): PackedColumn {
   switch (packing.as) {
     case 'plain':
-      return parts.float64(rows);
-    case 'table': {
-      const table = parts.float64(packing.entries);
-      const places = parts.uint16(rows);
-      const out = makeOut();
-      for (let i = 0; i < rows; ++i) out[i] = table[places[i]!]!;
-      return out;
-    }
-    case 'steps': {
-      const steps = parts.uint32(rows);
-      const out = makeOut();
-      let value = packing.first;
-      for (let i = 0; i < rows; ++i) {
-        value += steps[i]!;
-        out[i] = value;
-      }
-      return out;
-    }
+      return { as: 'plain', values: parts.float64(rows) };
+    case 'table':
+      return { as: 'table', table: parts.float64(packing.entries), places: parts.uint16(rows) };
+    case 'steps':
+      return { as: 'steps', first: packing.first, steps: parts.uint32(rows) };
   }
 }
 

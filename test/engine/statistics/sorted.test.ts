@@ -9,6 +9,7 @@ import {
   spreadOf,
   upperMedian,
 } from '../../../server/engine/statistics/sorted.ts';
+import { seededRandom } from '../../seeded.ts';
 
 const values = fc.array(fc.double({ noNaN: true, min: -50, max: 50 }).map((x) => Math.round(x) + 0));
 
@@ -62,6 +63,33 @@ describe('upperMedian', () => {
         expect(some).toEqual(before);
       }),
     );
+  });
+});
+
+describe('upperMedian of many', () => {
+  const special = [Number.NaN, -0, 0, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  test.each([
+    ['drawn evenly', (random: () => number) => random() - 0.5],
+    ['few different ones', (random: () => number) => Math.floor(random() * 4) - 1],
+    ['a ramp', (_random: () => number, k: number) => k],
+    ['up and down', (_random: () => number, k: number) => Math.abs(2000 - k)],
+    [
+      'with what is no number among them',
+      (random: () => number) =>
+        random() < 0.5 ? special[Math.floor(random() * special.length)]! : random() - 0.5,
+    ],
+    ['zeros of both signs', (random: () => number) => (random() < 0.5 ? -0 : 0)],
+    ['hardly anything but no number', (random: () => number) => (random() < 0.6 ? Number.NaN : 1)],
+  ])('%s: what sorting gives, to the bit', (_name, value) => {
+    const random = seededRandom(4);
+    for (let round = 0; round < 30; ++round) {
+      const some = Float64Array.from({ length: 1000 + Math.floor(random() * 4000) }, (_, k) =>
+        value(random, k),
+      );
+      const before = some.slice();
+      expect(upperMedian(some)).toBe(some.slice().sort()[some.length >> 1]);
+      expect(Buffer.compare(new Uint8Array(some.buffer), new Uint8Array(before.buffer))).toBe(0);
+    }
   });
 });
 
