@@ -47,9 +47,9 @@ export interface Asked {
   bench: [Calibrated & { readonly smoothings: readonly SmoothingSettings[] }, readonly SmoothingCost[]];
   /** The swing speed alone, to be drawn. */
   speed: [Calibrated & { readonly smoothing: SmoothingSettings }, SpeedTrace];
-  /** Is it fit to tune on? The whole result only where somebody looks at it. */
   /** Why a prop's own decisions are not those of a candidate. */
   cause: [Calibrated & Omit<CauseInput, 'uniform'>, CauseSearch];
+  /** Is it fit to tune on? The whole result only where somebody looks at it. */
   check: [Calibrated & CheckWants, CheckedTake];
   tally: [Calibrated & Remembered & TallyWants, Tally];
   compare: [Calibrated & CompareWants, CompareReply];
