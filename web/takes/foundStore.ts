@@ -53,7 +53,10 @@ async function clearOldest(database: IDBDatabase): Promise<void> {
   const count = await settled(database.transaction(VALUES).objectStore(VALUES).count());
   if (count <= MOST_VALUES) return;
   const values = database.transaction(VALUES, 'readwrite').objectStore(VALUES);
-  const keys = await settled(values.index(BY_AGE).getAllKeys(null, count - MOST_VALUES + CLEARED));
+  // Another thread may have cleared meanwhile: what it left is counted, not what was there.
+  const left = await settled(values.count());
+  if (left <= MOST_VALUES) return;
+  const keys = await settled(values.index(BY_AGE).getAllKeys(null, left - MOST_VALUES + CLEARED));
   for (const key of keys) values.delete(key);
 }
 
