@@ -85,11 +85,26 @@ export const tellOfDevice = (id: string, what: 'lost' | 'back'): Promise<void> =
 export const liveAddress = (id: string): string => `/api/recordings/${id}/live`;
 export const sourceAddress = (id: string, index: number): string => `/api/takes/${id}/source/${index}`;
 
-/** The bytes of a take's columns. Not from the browser's cache: the server is as near, and a hundred takes fill it. */
-export async function fetchColumns(id: string): Promise<ArrayBuffer> {
+/** Columns of so many bytes are those of a take that the page would not hold twice. */
+const SHARED_BYTES = 8e6;
+
+/**
+ * The bytes of a take's columns, those of a long one in memory that threads share, where the browser lets them. Not from the
+ * browser's cache: the server is as near, and a hundred takes fill it.
+ */
+export async function fetchColumns(id: string): Promise<ArrayBufferLike> {
   const response = await reach(`/api/takes/${id}/columns`, { cache: 'no-store' });
   if (!response.ok) throw await errorOf(response);
-  return response.arrayBuffer();
+  const sizeBytes = Number(response.headers.get('content-length'));
+  if (!globalThis.crossOriginIsolated || !(sizeBytes >= SHARED_BYTES)) return response.arrayBuffer();
+  const bytes = new Uint8Array(new SharedArrayBuffer(sizeBytes));
+  let at = 0;
+  for (const reader = response.body!.getReader(); ; ) {
+    const { done, value } = await reader.read();
+    if (done) return bytes.buffer;
+    bytes.set(value, at);
+    at += value.length;
+  }
 }
 
 export const fetchOverview = (id: string): Promise<TakeOverview> => ask('GET', `/api/takes/${id}/overview`);

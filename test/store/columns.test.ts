@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { MotionLog } from '../../server/engine/base/log.ts';
 import { unpackColumn } from '../../server/engine/base/packColumn.ts';
-import { parseColumns } from '../../server/engine/base/packedColumns.ts';
+import { parseColumns, readPacked } from '../../server/engine/base/packedColumns.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { columnsKey, lookAtColumns, writeColumns } from '../../server/store/columnsFile.ts';
 import { type IngestRunner, inlineIngest } from '../../server/store/ingestTasks.ts';
@@ -25,10 +25,12 @@ describe('columns.bin', () => {
     const saturated = Uint8Array.from({ length: rows }, (_, i) => i % 2);
     await writeColumns(path, 'abc', log, saturated);
     const bytes = readFileSync(path);
-    const read = parseColumns(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length));
+    const buffer = bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length);
+    const read = parseColumns(buffer);
+    const packed = readPacked(buffer).columns;
     for (const name of NAMES) {
       expect(bits(read.log[name])).toEqual(bits(log[name]));
-      expect(bits(unpackColumn(read.packed[name]))).toEqual(bits(log[name]));
+      expect(bits(unpackColumn(packed[name]))).toEqual(bits(log[name]));
     }
     expect(read.saturated).toEqual(saturated);
     expect(await lookAtColumns(path, 'abc')).toEqual({ is: 'valid', sizeBytes: bytes.length });

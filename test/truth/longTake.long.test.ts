@@ -5,13 +5,13 @@ import { expectSameLongTake } from '../web/longWays.ts';
 import { demoTake, see } from './simulated.ts';
 
 describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
-  test('what the page makes of a long take again is what the engine made of it, to the bit', () => {
+  test('what the page makes of a long take again is what the engine made of it, to the bit', async () => {
     const take = demoTake(name);
     const { calibration } = see(take, { bias: 'auto' as never });
     const saturated = new Uint8Array(take.log.timeUs.length);
     for (const startAt of ['rest', 'hold'] as const) {
       const candidate = { ...DEFAULT_CANDIDATE, twist: { ...DEFAULT_CANDIDATE.twist, startAt } };
-      expectSameLongTake({ log: take.log, saturated, calibration, candidate, presses: take.presses });
+      await expectSameLongTake({ log: take.log, saturated, calibration, candidate, presses: take.presses });
     }
   });
 });

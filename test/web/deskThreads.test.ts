@@ -1,4 +1,4 @@
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import type { JobTake } from '../../web/sweep/jobs.ts';
 import type { FoundPiece } from '../../web/sweep/piece.ts';
 import { threadsFor } from '../../web/takes/threads.ts';
@@ -7,7 +7,9 @@ import {
   ask,
   asked,
   check,
+  desk,
   ended,
+  open,
   PIECE,
   settle,
   sweep,
@@ -101,4 +103,51 @@ test.each([
   [64, 8],
 ])('with %s cores there are %i threads for many takes', (cores, threads) => {
   expect(threadsFor(cores)).toBe(threads);
+});
+
+describe('what a long take takes up', () => {
+  useDesk();
+
+  /** Its thread says that it has read a long one. */
+  async function answerLong(name: string): Promise<void> {
+    const { thread, id } = underWay(name);
+    thread.tell({ type: 'done', id, value: 'answered', holdsMuch: true });
+    await settle();
+  }
+
+  test('goes with the thread that opened or checked it, before the next one begins; another stays', async () => {
+    await ask(open('x'), { urgency: 'open' });
+    await ask(check('x'), { urgency: 'view' });
+    await ask(check('y'), { urgency: 'view' });
+    const [opener, checker] = [underWay('open x').thread, underWay('check x').thread];
+    await answerLong('open x');
+    expect(opener.isEnded).toBe(true);
+    await answerLong('check x');
+    // The one that goes on with what waits does not end for that.
+    expect(underWay('check y').thread).toBe(checker);
+    await answer('check y');
+    expect(checker.isEnded).toBe(true);
+    await ask(open('z'), { urgency: 'open' });
+    await answer('open z');
+    expect(threads.at(-1)!.isEnded).toBe(false);
+  });
+
+  test('stays a second for the next piece', async () => {
+    await ask(tally('x'), { urgency: 'view' });
+    const { thread } = underWay('tally x');
+    await answerLong('tally x');
+    await vi.advanceTimersByTimeAsync(999);
+    expect(thread.isEnded).toBe(false);
+    await vi.advanceTimersByTimeAsync(1);
+    expect(thread.isEnded).toBe(true);
+  });
+
+  test('is handed to whoever works on it, where the page shares it', async () => {
+    const columns = new SharedArrayBuffer(8);
+    desk.columnsOf = (takeId) => (takeId === 'x' ? columns : null);
+    await ask(check('x'), { urgency: 'view' });
+    await ask(tally('y'), { urgency: 'view' });
+    const sent = threads.flatMap((thread) => thread.sent);
+    expect(sent.map((message) => message.type === 'ask' && message.columns)).toEqual([columns, null]);
+  });
 });

@@ -26,7 +26,14 @@ export class FakeThread implements Thread {
 
 const take = (takeId: string) => ({ takeId, calibration: DEFAULT_CALIBRATION });
 export const open = (id: string): Request<'open'> => {
-  return { kind: 'open', ...take(id), tellsDecisions: false, candidate: DEFAULT_CANDIDATE, presses: [] };
+  return {
+    kind: 'open',
+    ...take(id),
+    tellsDecisions: false,
+    candidate: DEFAULT_CANDIDATE,
+    presses: [],
+    labels: { spans: [], swings: [] },
+  };
 };
 const content = { signals: 's', labels: 'l' };
 export const check = (id: string): Request<'check'> => ({

@@ -2,15 +2,15 @@ import { expect, test } from 'vitest';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
 import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
-import { biasOf, computeMotion } from '../../server/engine/motion/motion.ts';
+import { computeMotion } from '../../server/engine/motion/motion.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { type OpenTake, takeStatus } from '../../web/state/openTake.ts';
 import { dispatch } from '../../web/state/store.ts';
 import { type Verdicts, verdicts } from '../../web/state/verdicts.ts';
-import { LongMotion, thinLog } from '../../web/takes/longMotion.ts';
+import { LongMotion, shownOf } from '../../web/takes/longMotion.ts';
 import { readyFor } from '../../web/takes/readyFor.ts';
-import { drawnLog } from './longWays.ts';
+import { drawnLog, thinLogOf } from './longWays.ts';
 
 const calibration = { ...DEFAULT_CALIBRATION, bias: 'auto' as const, leverArmM: 0.3 };
 const log = drawnLog(7, 3000);
@@ -46,7 +46,7 @@ function judgedOn(take: OpenTake) {
   return [first, told()];
 }
 
-test('verdicts on a long take that came with its first ones are those of any other take', () => {
+test('verdicts on a long take that came with its first ones are those of any other take', async () => {
   const load = () => {
     dispatch({ type: 'candidatesLoaded', a: DEFAULT_CANDIDATE, b: DEFAULT_CANDIDATE });
     dispatch({ type: 'takeOpened', takeId: 'x' });
@@ -55,9 +55,13 @@ test('verdicts on a long take that came with its first ones are those of any oth
   load();
   const plain = judgedOn({ ...rest, motion, ready: () => null });
   load();
-  const thin = thinLog({ raw: log, saturated, uniform }, biasOf(uniform, calibration))!;
-  const ready = readyFor(DEFAULT_CANDIDATE, motion, presses);
-  const long = new LongMotion(motion, thin, calibration, (make) => make);
+  const thin = await thinLogOf({ log, saturated, calibration });
+  const ready = readyFor(motion, {
+    candidate: DEFAULT_CANDIDATE,
+    presses,
+    labels: { spans: [], swings: [] },
+  });
+  const long = new LongMotion(shownOf(motion), thin, calibration, (make) => make);
   expect(judgedOn({ ...rest, motion: long, ready: () => ready })).toEqual(plain);
   expect(plain[0]).not.toBe(plain[1]);
 });

@@ -1,7 +1,7 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { expect } from 'vitest';
-import { MOTION_COLUMNS, type MotionLog, type Press } from '../../server/engine/base/log.ts';
-import { packTimes, packValues } from '../../server/engine/base/packColumn.ts';
-import type { ParsedColumns } from '../../server/engine/base/packedColumns.ts';
+import type { MotionLog, Press } from '../../server/engine/base/log.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import { GESTURE_DETECTOR_IDS, gestureDetector } from '../../server/engine/detect/detectors.ts';
@@ -10,10 +10,13 @@ import { biasOf, computeCandidateMotion, computeMotion } from '../../server/engi
 import { computeSignals, type Hold, type Signals } from '../../server/engine/motion/signals.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import { findTruth } from '../../server/engine/truth/truth.ts';
-import { dialOf, firesOf, signalsFor } from '../../web/state/longTake.ts';
-import { LongMotion, thinLog } from '../../web/takes/longMotion.ts';
+import { writeColumns } from '../../server/store/columnsFile.ts';
+import { dialOf, firesOf, signalsFor, truthOf } from '../../web/state/longTake.ts';
+import { LongMotion, shownOf, type ThinLog } from '../../web/takes/longMotion.ts';
+import { FOLDING_STAVES, findMost } from '../../web/takes/quietSignals.ts';
 import { readyFor } from '../../web/takes/readyFor.ts';
 import { seededRandom } from '../seeded.ts';
+import { temporaryFolder } from '../store/temporaryFolder.ts';
 
 /** Forgets at once: whatever is asked for is made anew each time. */
 const forget: Hold = (make) => make;
@@ -79,28 +82,43 @@ export function drawnLog(seed: number, jitterUs: number): MotionLog {
   };
 }
 
+/** A take as the server stores it and a thread hands it over; in memory that threads share, as where the page is isolated. */
+export async function thinLogOf({
+  log,
+  saturated,
+  calibration,
+}: Pick<LongWay, 'log' | 'saturated' | 'calibration'>): Promise<ThinLog> {
+  const path = join(temporaryFolder(), 'columns.bin');
+  await writeColumns(path, 'key', log, saturated);
+  const stored = readFileSync(path);
+  const bytes = new SharedArrayBuffer(stored.length);
+  new Uint8Array(bytes).set(stored);
+  const { uniform } = buildTimeBase(log, saturated);
+  return { bytes, isOnGrid: uniform.timeUs === log.timeUs, bias: biasOf(uniform, calibration) };
+}
+
 /** Holds what the page makes of a long take's thin log to what the engine makes of the take, to the bit. */
-export function expectSameLongTake({ log, saturated, calibration, candidate, presses }: LongWay): void {
+export async function expectSameLongTake(way: LongWay): Promise<void> {
+  const { log, saturated, calibration, candidate, presses } = way;
   const { uniform } = buildTimeBase(log, saturated);
   const motion = computeMotion(uniform, calibration);
-  const bias = biasOf(uniform, calibration);
-  const thin = thinLog({ raw: log, saturated, uniform }, bias)!;
-  // What comes in packed is not packed anew.
-  const columns = MOTION_COLUMNS.map((name) => [name, packValues(log[name])]);
-  const packed = { ...Object.fromEntries(columns), timeUs: packTimes(log.timeUs) } as ParsedColumns['packed'];
-  expect(thinLog({ raw: log, saturated, uniform, packed }, bias)).toEqual(thin);
-  // The bias is found once, for the thin log and for the motion.
-  const shown = computeCandidateMotion(uniform, { ...calibration, bias });
+  const thin = await thinLogOf(way);
+  // The bias is found once, for what is shown and for what is made of the thin log.
+  const shown = computeCandidateMotion(uniform, { ...calibration, bias: thin.bias });
   for (const name of MOTION) expectSame(name, shown[name], motion[name]);
   expect(shown.stillMask).toEqual(motion.stillMask);
-  // As it comes from a thread.
-  const long = new LongMotion(motion, structuredClone(thin), calibration, forget);
+  const long = new LongMotion(shownOf(shown), thin, calibration, forget);
   for (const name of MOTION) expectSame(name, long[name], motion[name]);
   const labels = { spans: [], swings: [] };
-  expect(findTruth(long, labels)).toEqual(findTruth(motion, labels));
+  const truth = findTruth(motion, labels);
+  expect(findTruth(long, labels)).toEqual(truth);
 
   const plain = computeSignals(motion, candidate, presses);
-  const ready = readyFor(candidate, motion, presses);
+  const ready = readyFor(motion, { candidate, presses, labels });
+  expect(truthOf(long, labels, ready)).toEqual(truth);
+  // Of other labels what came with the take would be wrong.
+  const spun = { spans: [{ startUs: 1e6, endUs: 9e6, kind: 'spinning', by: 'person' as const }], swings: [] };
+  expect(truthOf(long, spun, ready)).toEqual(findTruth(motion, spun));
   const other = { ...candidate, smoothing: { ...candidate.smoothing, cutoffHz: 3 } };
   for (const settings of [candidate, other]) {
     const mine = settings === candidate ? plain : computeSignals(motion, settings, presses);
@@ -111,6 +129,16 @@ export function expectSameLongTake({ log, saturated, calibration, candidate, pre
     expectSameGestures(held, mine, settings);
     expectSameGestures(held, mine, lower(settings));
   }
+  for (const name of FOLDING_STAVES) expect(ready.most[name], name).toBe(findMost(name, plain));
+  // Where no stave of twist or impact would be open, their columns do not come along.
+  const quiet = quieter(candidate);
+  const readyQuiet = readyFor(motion, { candidate: quiet, presses, labels });
+  expect(Object.keys(readyQuiet.columns)).toEqual(['swingSpeedDps', 'thrustG', 'twistStarts']);
+  const heldQuiet = signalsFor(long, quiet, presses, null, readyQuiet);
+  for (const name of SIGNALS) expectSame(name, heldQuiet[name], plain[name]);
+  expectSameGestures(heldQuiet, plain, quiet);
+  expectSameGestures(heldQuiet, plain, candidate);
+
   const later = signalsFor(long, candidate, presses, null, null);
   for (const name of SIGNALS) expectSame(name, later[name], plain[name]);
 }
@@ -129,6 +157,16 @@ function lower(candidate: Candidate): Candidate {
     stab: { ...stab, thrustG: stab.thrustG / 2 },
     impact: { ...impact, impactG: impact.impactG / 3 },
     twist: { ...twist, angleDeg: twist.angleDeg / 2, degPerStep: twist.degPerStep / 2 },
+  };
+}
+
+/** Hears nothing of twists and hits. */
+function quieter(candidate: Candidate): Candidate {
+  const { impact, twist } = candidate;
+  return {
+    ...candidate,
+    impact: { ...impact, impactG: 1e6 },
+    twist: { ...twist, angleDeg: 1e6, degPerStep: 1e6 },
   };
 }
 

@@ -13,9 +13,10 @@ import {
   type SignalSettings,
   type Signals,
 } from '../../server/engine/motion/signals.ts';
+import { findTruth, type Truth } from '../../server/engine/truth/truth.ts';
 import { lapsing } from '../takes/lapsing.ts';
 import { LongMotion } from '../takes/longMotion.ts';
-import type { Ready } from '../takes/requests.ts';
+import type { Ready, TruthLabels } from '../takes/requests.ts';
 
 /** All that a candidate's signals depend on. */
 export function signalKey({ smoothing, impact, twist }: SignalSettings): string {
@@ -23,7 +24,7 @@ export function signalKey({ smoothing, impact, twist }: SignalSettings): string 
 }
 
 /** What a thread has found in signals. */
-const found = new WeakMap<Signals, Pick<Ready, 'of' | 'fires' | 'dial'>>();
+const found = new WeakMap<Signals, Pick<Ready, 'of' | 'fires' | 'dial' | 'most'>>();
 
 /**
  * A candidate's signals: of a long take only the speed is kept, and the rest made again as it is asked for.
@@ -41,7 +42,7 @@ export function signalsFor(
     ready !== null && signalKey(ready.of) === signalKey(candidate) && isAlike(ready.presses, presses);
   const mine = isMine ? ready : null;
   const signals = heldSignals(motion, candidate, presses, deflectionPresses, lapsing, mine?.columns);
-  if (mine) found.set(signals, { of: mine.of, fires: mine.fires, dial: mine.dial });
+  if (mine) found.set(signals, { of: mine.of, fires: mine.fires, dial: mine.dial, most: mine.most });
   return signals;
 }
 
@@ -56,6 +57,16 @@ export function firesOf(id: GestureDetectorId, signals: Signals, settings: Gestu
 export function dialOf(signals: Signals, settings: TwistSettings): readonly DialSteps[] {
   const known = found.get(signals);
   return known && isAlike(known.of.twist, settings) ? known.dial : runTwistDial(signals, settings);
+}
+
+/** How far signals go that are not always shown, if a thread has found it. */
+export function readyMost(signals: Signals): Ready['most'] | undefined {
+  return found.get(signals)?.most;
+}
+
+/** The truth of a take: as a thread has found it, if that went by the same labels, or found now. */
+export function truthOf(motion: CandidateMotion, labels: TruthLabels, ready: Ready | null): Truth {
+  return ready && isAlike(ready.labels, labels) ? ready.truth : findTruth(motion, labels);
 }
 
 function isAlike(one: object, other: object): boolean {

@@ -2,6 +2,7 @@ import { batch, computed, type ReadonlySignal, signal } from '@preact/signals';
 import { deflectionPressesOf, powerPressesOf } from '../../server/engine/base/buttons.ts';
 import type { Press } from '../../server/engine/base/log.ts';
 import { EMPTY_LABELS, type Labels } from '../../server/engine/labels/labels.ts';
+import type { CandidateMotion } from '../../server/engine/motion/motion.ts';
 import type { PatchTakeBody, TakeDocument } from '../../server/http/schemas.ts';
 import { ApiError } from '../api.ts';
 import { desk } from '../takes/desk.ts';
@@ -17,8 +18,9 @@ import { tellConflict } from './tellConflict.ts';
 import { refreshWorkspace } from './workspace.ts';
 
 /** A take that is read and computed. */
-export interface OpenTake extends Omit<Opened, 'thin' | 'ready'> {
+export interface OpenTake extends Pick<Opened, 'roll' | 'gestures'> {
   readonly document: TakeDocument;
+  readonly motion: CandidateMotion;
   /** What came with it for one candidate, for a while: whoever shows it keeps what it needs of that. */
   readonly ready: () => Ready | null;
   readonly durationUs: number;
@@ -75,6 +77,17 @@ export const openLabels = computed<Labels>(() => {
   const id = openTake.value?.document.id;
   return (id !== undefined && labelsByTake.value[id]) || EMPTY_LABELS;
 });
+
+// Whatever else is asked about a long take, its columns need not be sent for again.
+desk.columnsOf = (takeId) => {
+  const take = openTake.peek();
+  if (take?.document.id !== takeId || !(take.motion instanceof LongMotion)) return null;
+  // Another tab may have it read in another way.
+  const newest = documents.known(takeId);
+  if (newest && JSON.stringify(newest.mapping) !== JSON.stringify(take.document.mapping)) return null;
+  const { bytes } = take.motion;
+  return bytes instanceof ArrayBuffer ? null : bytes;
+};
 
 let opening = new AbortController();
 
@@ -183,18 +196,30 @@ function motionKey({ calibration, mapping }: TakeDocument): string {
   return JSON.stringify([calibration, mapping]);
 }
 
-function openingOf({ id, calibration, decisions, presses }: TakeDocument): Request<'open'> {
-  const tellsDecisions = decisions !== undefined;
-  return { kind: 'open', takeId: id, calibration, tellsDecisions, candidate: candidates.a.peek(), presses };
+function openingOf(document: TakeDocument): Request<'open'> {
+  const { id, calibration, decisions, presses } = document;
+  const { spans, swings, gestures = [] } = labelsByTake.peek()[id] ?? document.labels;
+  return {
+    kind: 'open',
+    takeId: id,
+    calibration,
+    tellsDecisions: decisions !== undefined,
+    candidate: candidates.a.peek(),
+    presses,
+    labels: { spans, swings, gestures },
+  };
 }
 
-function describe(document: TakeDocument, { motion, thin, ready, roll, gestures }: Opened): OpenTake {
+function describe(document: TakeDocument, opened: Opened): OpenTake {
+  const { ready, roll, gestures } = opened;
   return {
     document,
-    motion: thin ? new LongMotion(motion, thin, document.calibration, lapsing) : motion,
+    motion: opened.thin
+      ? new LongMotion(opened.motion, opened.thin, document.calibration, lapsing)
+      : opened.motion,
     ready: lapsing<Ready | null>(() => null, ready),
     roll,
     gestures,
-    durationUs: motion.timeUs.at(-1) ?? 0,
+    durationUs: opened.motion.timeUs.at(-1) ?? 0,
   };
 }

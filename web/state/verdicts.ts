@@ -16,9 +16,8 @@ import { scoreGesture } from '../../server/engine/score/gestureScore.ts';
 import { scoreGuard } from '../../server/engine/score/guardScore.ts';
 import { findStops } from '../../server/engine/score/waitAfterStop.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
-import { findTruth } from '../../server/engine/truth/truth.ts';
 import { extremesOf } from '../charts/extremes.ts';
-import { dialOf, firesOf, signalKey, signalsFor } from './longTake.ts';
+import { dialOf, firesOf, signalKey, signalsFor, truthOf } from './longTake.ts';
 import type { Slot } from './model.ts';
 import { allPresses, deflectionPresses, openLabels, openMotion, openTake, powerPresses } from './openTake.ts';
 import { candidates } from './store.ts';
@@ -33,10 +32,10 @@ export const spanLabels = computed(() => openLabels.value.spans);
 const swingLabels = computed(() => openLabels.value.swings);
 
 /** What both candidates are scored against; a press label leaves it as it is. */
-export const truth = computed(
-  () =>
-    openMotion.value && findTruth(openMotion.value, { spans: spanLabels.value, swings: swingLabels.value }),
-);
+export const truth = computed(() => {
+  const labels = { spans: spanLabels.value, swings: swingLabels.value };
+  return openMotion.value && truthOf(openMotion.value, labels, openTake.peek()?.ready() ?? null);
+});
 
 /** Where spins are: the labelled spans where there are any, else the program's proposal. */
 export const spinning = computed<{ spans: readonly Span[]; areProposed: boolean }>(() => ({

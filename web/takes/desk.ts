@@ -21,7 +21,7 @@ import { threadsFor } from './threads.ts';
 
 /** Work that nobody waits for is begun once nobody has waited for anything this long. */
 const QUIET_MS = 600;
-/** A thread that has read a long take ends once nothing has been asked of it for so long: only so is its memory given back. */
+/** A thread that pieces of a long take are found in ends once it has had nothing to do for so long: only so is its memory given back. */
 const RELEASE_MS = 1000;
 
 /** Where all work on takes is asked for: queues by urgency, with one thread each or several. */
@@ -35,6 +35,8 @@ export class Desk {
   private lastUrgentMs = Number.NEGATIVE_INFINITY;
   private timer: ReturnType<typeof setTimeout> | undefined;
   private startsSoon = false;
+  /** Gives the columns of a take that the page shares with its threads. */
+  columnsOf: (takeId: string) => SharedArrayBuffer | null = () => null;
 
   /**
    * @param pieceRequest  what is asked of a take that a sweep needs a piece of.
@@ -194,7 +196,8 @@ export class Desk {
       if (isOver()) return;
       if (order.signal?.aborted) throw new Stopped();
       if (request === null) return this.end(lane, seat, () => order.resolve(null));
-      this.threadOf(seat).postMessage({ type: 'ask', id: order.id, request });
+      const columns = order.takeId === null ? null : this.columnsOf(order.takeId);
+      this.threadOf(seat).postMessage({ type: 'ask', id: order.id, request, columns });
     } catch (error) {
       if (!isOver()) this.end(lane, seat, () => order.reject(asError(error)));
       return;
@@ -213,10 +216,13 @@ export class Desk {
     tell();
     this.startNext();
     clearTimeout(seat.release);
-    if (seat.holdsMuch)
-      seat.release = setTimeout(() => {
-        if (seat.running === null && lane.waiting.length === 0) endThread(seat);
-      }, RELEASE_MS);
+    if (!seat.holdsMuch) return;
+    const release = (): void => {
+      if (seat.running === null && lane.waiting.length === 0) endThread(seat);
+    };
+    // Of work on many takes something is kept for the next piece; whatever else comes next needs the room.
+    if (lane.name === 'many') seat.release = setTimeout(release, RELEASE_MS);
+    else release();
   }
 
   private hear(lane: Lane, seat: Seat, news: FromThread): void {

@@ -1,5 +1,4 @@
 import type { MotionLog, UniformLog } from '../../server/engine/base/log.ts';
-import type { ParsedColumns } from '../../server/engine/base/packedColumns.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
@@ -26,8 +25,12 @@ export interface ReadTake extends ChoiceTake {
   readonly motion: RateMotion;
 }
 
-/** A take's columns, packed until they are looked at. */
-export type Packed = (scratch: Scratch) => Omit<ParsedColumns, 'packed'> & Partial<ParsedColumns>;
+/** A take's columns, packed until they are looked at; with the bytes that they are read from. */
+export type Packed = (scratch: Scratch) => {
+  log: MotionLog;
+  saturated: Uint8Array;
+  bytes?: ArrayBufferLike;
+};
 export type ReadColumns = (id: string) => Promise<Packed>;
 
 /** How a take is read: which comes next, if that is known, and whether this one is soon done with. */
@@ -36,12 +39,20 @@ interface Next {
   readonly isPassing?: boolean;
 }
 
-/** A take's rows as its columns hold them. */
-export interface RawLog {
+/** A take's rows as its columns hold them, and on its grid. */
+interface RawLog {
   readonly raw: MotionLog;
   readonly saturated: Uint8Array;
-  /** The columns as they came in, where they came in packed. */
-  readonly packed?: ParsedColumns['packed'] | undefined;
+  readonly uniform: UniformLog;
+  readonly bytes: ArrayBufferLike | null;
+}
+
+/** A take on its grid, as no calibration has touched it. */
+interface ReadLog {
+  readonly uniform: UniformLog;
+  /** That it was read from; null where it was kept. */
+  readonly bytes: ArrayBufferLike | null;
+  readonly isOnGrid: boolean;
 }
 
 type Calibrated = Pick<TakeInput, 'id' | 'calibration'>;
@@ -129,13 +140,12 @@ export class TakeReader {
     return signals;
   }
 
-  /** A take on its grid, as no calibration has touched it; with its rows as they were before, unless it was kept. */
-  async log(id: string): Promise<{ readonly uniform: UniformLog; readonly rows: RawLog | null }> {
+  async log(id: string): Promise<ReadLog> {
     const kept = this.keptLog(id);
-    if (kept) return { uniform: kept, rows: null };
-    const { uniform, ...rows } = await this.readRaw(id);
+    if (kept) return { uniform: kept, bytes: null, isOnGrid: false };
+    const { raw, uniform, bytes } = await this.readRaw(id);
     if (uniform.timeUs.length < LONG_SAMPLES) this.kept.set(`log ${id}`, uniform);
-    return { uniform, rows };
+    return { uniform, bytes, isOnGrid: uniform.timeUs === raw.timeUs };
   }
 
   keptLog(id: string): UniformLog | undefined {
@@ -143,10 +153,10 @@ export class TakeReader {
   }
 
   /** A take as it was before it was put on its grid, and on it: read anew, for nothing of that is kept. */
-  async readRaw(id: string) {
-    const { log, saturated, packed } = (await this.columns(id, undefined))(new Scratch());
+  async readRaw(id: string): Promise<RawLog> {
+    const { log, saturated, bytes = null } = (await this.columns(id, undefined))(new Scratch());
     this.note(log);
-    return { raw: log, saturated, packed, uniform: buildTimeBase(log, saturated).uniform };
+    return { raw: log, saturated, uniform: buildTimeBase(log, saturated).uniform, bytes };
   }
 
   /** Says which take is likely to be read next, where whoever reads this one does not know. */

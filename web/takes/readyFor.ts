@@ -1,21 +1,41 @@
-import type { Press } from '../../server/engine/base/log.ts';
 import { gestureDetector, ofEachGesture } from '../../server/engine/detect/detectors.ts';
 import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
 import type { CandidateMotion } from '../../server/engine/motion/motion.ts';
 import { computeSignals } from '../../server/engine/motion/signals.ts';
-import type { Candidate } from '../../server/engine/settings/candidate.ts';
-import type { Ready } from './requests.ts';
+import { findTruth } from '../../server/engine/truth/truth.ts';
+import { FOLDING_STAVES, type FoldingStave, findMost, saysAnything } from './quietSignals.ts';
+import type { OpenWants, Ready } from './requests.ts';
 
 /** What takes all samples of a long take, computed in a thread for the candidate that is shown first. */
-export function readyFor(candidate: Candidate, motion: CandidateMotion, allPresses: readonly Press[]): Ready {
+export function readyFor(
+  motion: CandidateMotion,
+  { candidate, presses: allPresses, labels }: Pick<OpenWants, 'candidate' | 'presses' | 'labels'>,
+): Ready {
   const presses = candidate.twist.startAt === 'hold' ? allPresses : [];
   const signals = computeSignals(motion, candidate, presses);
   const { swingSpeedDps, thrustG, twistDeg, twistStarts, impactG } = signals;
+  const fires = ofEachGesture((id) => gestureDetector(id).run(signals, candidate));
+  const dial = runTwistDial(signals, candidate.twist);
+  const most = Object.fromEntries(FOLDING_STAVES.map((name) => [name, findMost(name, signals)])) as Record<
+    FoldingStave,
+    number
+  >;
+  const isDrawn = (name: FoldingStave) =>
+    saysAnything(name, candidate, labels, { fires, dial, most: () => most[name] });
   return {
     of: candidate,
     presses,
-    columns: { swingSpeedDps, thrustG, twistDeg, twistStarts, impactG },
-    fires: ofEachGesture((id) => gestureDetector(id).run(signals, candidate)),
-    dial: runTwistDial(signals, candidate.twist),
+    columns: {
+      swingSpeedDps,
+      thrustG,
+      twistStarts,
+      ...(isDrawn('twist') ? { twistDeg } : {}),
+      ...(isDrawn('impact') ? { impactG } : {}),
+    },
+    fires,
+    dial,
+    most,
+    labels: { spans: labels.spans, swings: labels.swings },
+    truth: findTruth(motion, labels),
   };
 }

@@ -18,12 +18,14 @@ import type { CandidateMotion } from '../../server/engine/motion/motion.ts';
 import type { SignalColumns } from '../../server/engine/motion/signals.ts';
 import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
+import type { Truth } from '../../server/engine/truth/truth.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import type { CompareReply, CompareWants } from '../compare/compareTake.ts';
 import type { Tally } from '../compare/tally.ts';
 import type { Job, JobTake, JobValue, TakeInput } from '../sweep/jobs.ts';
 import type { AnsweredPiece, Piece } from '../sweep/piece.ts';
-import type { ThinLog } from './longMotion.ts';
+import type { ShownMotion, ThinLog } from './longMotion.ts';
+import type { FoldingStave } from './quietSignals.ts';
 
 /** A take, as far as its motion rests on the document. */
 export interface Calibrated {
@@ -75,23 +77,37 @@ export interface OpenWants {
   readonly candidate: Candidate;
   /** Of every button. */
   readonly presses: readonly Press[];
+  /** That the truth of a long take goes by, and which of its staves are open. */
+  readonly labels: TruthLabels & Pick<Labels, 'gestures'>;
 }
+
+export type TruthLabels = Pick<Labels, 'spans' | 'swings'>;
 
 /** What a thread has computed of a long take for one candidate. */
 export interface Ready {
   readonly of: Candidate;
   /** That its twist may start at. */
   readonly presses: readonly Press[];
+  /** Twist and impact are missing where the page folds their staves. */
   readonly columns: SignalColumns;
   /** Where its detectors of gestures fire. */
   readonly fires: Readonly<Record<GestureDetectorId, Int32Array>>;
   readonly dial: readonly DialSteps[];
+  /** How far the signals go that are folded where they say nothing. */
+  readonly most: Readonly<Record<FoldingStave, number>>;
+  readonly labels: TruthLabels;
+  /** By these labels. */
+  readonly truth: Truth;
 }
 
-export interface Opened {
-  readonly motion: CandidateMotion;
-  /** What a long take's motion can be computed from again; null where it is kept as it is. */
-  readonly thin: ThinLog | null;
+/** All of a motion; or, of a long take, what of it is looked at all the time, and what the rest is computed from again. */
+export type OpenedMotion =
+  | { readonly motion: CandidateMotion; readonly thin: null }
+  | { readonly motion: ShownMotion; readonly thin: ThinLog };
+
+export type Opened = OpenedMotion & OpenedRest;
+
+interface OpenedRest {
   /** Of a long take. */
   readonly ready: Ready | null;
   /** What the twist and the dial of a prop go by; null for a take that does not tell what its prop decided. */
@@ -150,7 +166,13 @@ export class Stopped extends Error {
 
 /** Messages from the page to a thread. */
 export type ToThread =
-  | { readonly type: 'ask'; readonly id: number; readonly request: Request }
+  | {
+      readonly type: 'ask';
+      readonly id: number;
+      readonly request: Request;
+      /** Of the take that is asked about, where the page holds them in memory that threads share. */
+      readonly columns: SharedArrayBuffer | null;
+    }
   /** A take that will be asked of next. */
   | { readonly type: 'soon'; readonly takeId: string }
   | { readonly type: 'cancel'; readonly id: number }

@@ -2,6 +2,7 @@
 
 import { powerPressesOf } from '../../server/engine/base/buttons.ts';
 import { parseColumns } from '../../server/engine/base/packedColumns.ts';
+import { Scratch } from '../../server/engine/base/scratch.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
 import { assumesMount, checkSignals } from '../../server/engine/check/checkSignals.ts';
@@ -16,7 +17,6 @@ import { EMPTY_LABELS } from '../../server/engine/labels/labels.ts';
 import { computeBladePath } from '../../server/engine/motion/bladePath.ts';
 import {
   biasOf,
-  type CandidateMotion,
   computeCandidateMotion,
   computeMotion,
   computeSensedMotion,
@@ -36,7 +36,7 @@ import { foundPiece, workOn } from '../sweep/pieces.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import { letMessagesIn, type Surroundings } from '../sweep/runner.ts';
 import { Elsewhere } from './elsewhere.ts';
-import { thinLog } from './longMotion.ts';
+import { shownOf } from './longMotion.ts';
 import { namedCheck, namedTally } from './named.ts';
 import { recallPacked } from './packed.ts';
 import { LONG_SAMPLES, TakeReader } from './reader.ts';
@@ -52,9 +52,12 @@ const READ_PART = 0.1;
 const MOTION_PART = 0.25;
 const PASSING = { isPassing: true };
 
+/** Columns of the take that was asked about last, if the page handed them over. */
+let shared: { readonly takeId: string; readonly bytes: SharedArrayBuffer } | null = null;
+
 const reader = new TakeReader(async (id) => {
-  const bytes = await fetchColumns(id);
-  return (scratch) => parseColumns(bytes, scratch);
+  const bytes = shared?.takeId === id ? shared.bytes : await fetchColumns(id);
+  return (scratch) => ({ ...parseColumns(bytes, scratch), bytes });
 });
 
 /** The request under way, and whether it was cancelled. */
@@ -66,8 +69,11 @@ const PIECES_AT_ONCE = 2 * threadsFor(navigator.hardwareConcurrency) + 1;
 
 self.onmessage = ({ data }: MessageEvent<ToThread>) => {
   switch (data.type) {
-    case 'ask':
-      return void answer(data.id, data.request);
+    case 'ask': {
+      const { id, request, columns } = data;
+      shared = columns && 'takeId' in request ? { takeId: request.takeId, bytes: columns } : null;
+      return void answer(id, request);
+    }
     case 'soon':
       return reader.soon(data.takeId);
     case 'cancel': {
@@ -148,23 +154,24 @@ async function answerTo(
 }
 
 async function open(request: Request<'open'>): Promise<Answer<'open'>> {
-  const { takeId, calibration, tellsDecisions, candidate, presses } = request;
-  const { uniform, rows } = await reader.log(takeId);
-  // What a prop decided is held against all columns at once.
-  const isThin = uniform.timeUs.length >= LONG_SAMPLES && !tellsDecisions;
+  const { takeId, calibration, tellsDecisions } = request;
+  const { uniform, bytes, isOnGrid } = await reader.log(takeId);
   const bias = biasOf(uniform, calibration);
-  const thin = isThin && rows ? thinLog({ ...rows, uniform }, bias) : null;
   const motion = computeCandidateMotion(uniform, { ...calibration, bias });
-  const roll = tellsDecisions ? rollOnProp(uniform, calibration) : null;
   const gestures = proposeGestures(motion);
-  const shown = shownOf(motion);
-  const ready = thin && readyFor(candidate, motion, presses);
-  return { motion: shown, thin, ready, roll, gestures };
-}
-
-/** The bytes that came from the server are not sent to the page, which a view of them would take along: 83 MB of an hour. */
-function shownOf(motion: CandidateMotion): CandidateMotion {
-  return { ...motion, saturated: motion.saturated.slice() };
+  const roll = tellsDecisions ? rollOnProp(uniform, calibration) : null;
+  const isLong = uniform.timeUs.length >= LONG_SAMPLES;
+  // What a prop decided is held against all columns at once.
+  if (!isLong || !bytes || tellsDecisions)
+    return {
+      motion: { ...motion, saturated: motion.saturated.slice() },
+      thin: null,
+      ready: null,
+      roll,
+      gestures,
+    };
+  const ready = readyFor(motion, request);
+  return { motion: shownOf(motion), thin: { bytes, isOnGrid, bias }, ready, roll, gestures };
 }
 
 async function tally(request: Request<'tally'>): Promise<Answer<'tally'>> {
@@ -206,10 +213,11 @@ async function check(
 ): Promise<Answer<'check'>> {
   const { raw, saturated, uniform } = await reader.readRaw(takeId);
   tell(READ_PART);
-  const motion = computeSensedMotion(uniform, calibration);
+  const scratch = new Scratch();
+  const motion = computeSensedMotion(uniform, calibration, scratch);
   const input = { raw, saturated, uniform, motion, calibration, facts };
   tell(MOTION_PART);
-  const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part));
+  const result = checkSignals(input, (part) => tell(MOTION_PART + (1 - MOTION_PART) * part), scratch);
   return {
     result: content === null ? result : null,
     unfit: tuningFitness(result, motion),
@@ -276,6 +284,8 @@ function buffersOf(takeId: string, opened: Answer<'open'>): ArrayBuffer[] {
 }
 
 function buffersIn(value: unknown): ArrayBuffer[] {
-  if (ArrayBuffer.isView(value)) return [value.buffer as ArrayBuffer];
+  if (ArrayBuffer.isView(value)) return buffersIn(value.buffer);
+  // Shared memory is not handed over: both sides see it.
+  if (value instanceof ArrayBuffer) return [value];
   return typeof value === 'object' && value !== null ? Object.values(value).flatMap(buffersIn) : [];
 }

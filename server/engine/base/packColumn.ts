@@ -35,7 +35,10 @@ export function packTimes(values: Float64Array): PackedColumn {
   return { as: 'steps', first, steps };
 }
 
-/** The values again, to the bit; a plain column's own array. @param makeOut  gives what they are written to, of their number. */
+/**
+ * The values again, to the bit; a plain column's own array.
+ * @param makeOut  gives what they are written to, of their number.
+ */
 export function unpackColumn(
   packed: PackedColumn,
   makeOut: (length: number) => Float64Array = (length) => new Float64Array(length),

@@ -3,6 +3,7 @@ import { type PackedColumn, unpackColumn } from './packColumn.ts';
 import { Scratch } from './scratch.ts';
 
 const MAGIC = 'MOULCOL3';
+const LOG_COLUMNS = ['timeUs', ...MOTION_COLUMNS] as const;
 
 interface Header {
   readonly rows: number;
@@ -15,49 +16,57 @@ type Packing = { readonly name: string } & (
   | { readonly as: 'steps'; readonly first: number }
 );
 
-/** Columns of a take, and the same as they were packed: views of the bytes that they came in. */
-export interface ParsedColumns {
-  readonly log: MotionLog;
+/** A take's log as the server sends it: every array is a view of the bytes that came. */
+export interface PackedLog {
+  readonly columns: Readonly<Record<keyof MotionLog, PackedColumn>>;
+  /** 1 where any channel of the sample is saturated. */
   readonly saturated: Uint8Array;
-  readonly packed: Readonly<Record<keyof MotionLog, PackedColumn>>;
 }
 
-/**
- * Columns of a take from the bytes that the server sends.
- * @param scratch  to unpack into; what an earlier call unpacked there is gone. Without it every column is a new one.
- * @throws Error  if the bytes are not what this page reads (another version of the server).
- */
-export function parseColumns(buffer: ArrayBuffer, scratch: Scratch = new Scratch()): ParsedColumns {
+/** @throws Error  if the bytes are not what this page reads (another version of the server). */
+export function readPacked(buffer: ArrayBufferLike): PackedLog {
   const bytes = new Uint8Array(buffer);
-  if (new TextDecoder().decode(bytes.subarray(0, 8)) !== MAGIC) {
+  // Decoders take no memory that is shared, so they are given a copy.
+  const text = (from: number, to: number) => new TextDecoder().decode(bytes.slice(from, to));
+  if (text(0, 8) !== MAGIC)
     throw new Error('The server sent columns that this page does not read. Reload the page.');
-  }
   const headerLength = new DataView(buffer).getUint32(8, true);
-  const header: Header = JSON.parse(new TextDecoder().decode(bytes.subarray(12, 12 + headerLength)));
-  const { rows } = header;
+  const { rows, columns }: Header = JSON.parse(text(12, 12 + headerLength));
   const parts = new Parts(buffer, 12 + headerLength);
-  const columns = new Map(header.columns.map((packing) => [packing.name, packedIn(packing, rows, parts)]));
+  const packed = new Map(columns.map((packing) => [packing.name, packedOf(packing, rows, parts)]));
   const column = (name: keyof MotionLog): PackedColumn => {
-    const found = columns.get(name);
+    const found = packed.get(name);
     if (!found) throw new Error(`The server sent no column ${name}. Reload the page.`);
     return found;
   };
-  const packed = ofEachColumn(column);
-  const log = ofEachColumn((name) => unpackColumn(packed[name], () => scratch.column(name, rows)));
-  return { log, saturated: parts.bytes(rows), packed };
+  const named = Object.fromEntries(LOG_COLUMNS.map((name) => [name, column(name)]));
+  return { columns: named as unknown as PackedLog['columns'], saturated: parts.bytes(rows) };
 }
 
-function ofEachColumn<Value>(of: (name: keyof MotionLog) => Value): Record<keyof MotionLog, Value> {
-  const columns = [...MOTION_COLUMNS.map((name) => [name, of(name)]), ['timeUs', of('timeUs')]];
-  return Object.fromEntries(columns) as Record<keyof MotionLog, Value>;
+/** @param scratch  to unpack into; what an earlier call unpacked there is gone. Without it every column is a new one. */
+export function unpackLog(
+  { columns, saturated }: PackedLog,
+  scratch: Scratch = new Scratch(),
+): { log: MotionLog; saturated: Uint8Array } {
+  const rows = saturated.length;
+  const unpacked = LOG_COLUMNS.map((name) => [
+    name,
+    unpackColumn(columns[name], () => scratch.column(name, rows)),
+  ]);
+  return { log: Object.fromEntries(unpacked) as unknown as MotionLog, saturated };
+}
+
+/** Both at once: columns of a take from the bytes that the server sends. */
+export function parseColumns(buffer: ArrayBufferLike, scratch?: Scratch): ReturnType<typeof unpackLog> {
+  return unpackLog(readPacked(buffer), scratch);
 }
 
 /** Parts one after another, each from a multiple of 8 on. */
 class Parts {
-  private readonly buffer: ArrayBuffer;
+  private readonly buffer: ArrayBufferLike;
   private offset: number;
 
-  constructor(buffer: ArrayBuffer, start: number) {
+  constructor(buffer: ArrayBufferLike, start: number) {
     this.buffer = buffer;
     this.offset = upToEight(start);
   }
@@ -85,7 +94,7 @@ class Parts {
   }
 }
 
-function packedIn(packing: Packing, rows: number, parts: Parts): PackedColumn {
+function packedOf(packing: Packing, rows: number, parts: Parts): PackedColumn {
   switch (packing.as) {
     case 'plain':
       return { as: 'plain', values: parts.float64(rows) };

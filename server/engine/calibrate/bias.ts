@@ -1,4 +1,5 @@
-import type { UniformLog } from '../base/log.ts';
+import type { RateColumns, UniformLog } from '../base/log.ts';
+import { Scratch } from '../base/scratch.ts';
 import { middleUs } from './plausibleRests.ts';
 import { findStillStretches } from './stillness.ts';
 import type { StillStretch } from './stillStretch.ts';
@@ -44,10 +45,18 @@ function knotOf(rests: readonly StillStretch[]): BiasKnot {
   };
 }
 
-/** The log with its bias taken off; the same log where there is none to take. */
-export function removeBias(log: UniformLog, track: BiasTrack): UniformLog {
+/**
+ * The log with its bias taken off; the same log where there is none to take.
+ * @param scratch  for the rates: what an earlier call took off there is gone.
+ */
+export function removeBias(log: UniformLog, track: BiasTrack, scratch: Scratch = new Scratch()): UniformLog {
   if (track.knots.length === 0) return log;
-  const rates = [log.gyroXDps.slice(), log.gyroYDps.slice(), log.gyroZDps.slice()] as const;
+  const copy = (name: keyof RateColumns): Float64Array => {
+    const out = scratch.column(name, log[name].length);
+    out.set(log[name]);
+    return out;
+  };
+  const rates = [copy('gyroXDps'), copy('gyroYDps'), copy('gyroZDps')] as const;
   takeOffBias(rates, log.timeUs, track);
   return { ...log, gyroXDps: rates[0], gyroYDps: rates[1], gyroZDps: rates[2] };
 }

@@ -1,4 +1,5 @@
 import type { Segment, Span, UniformLog } from '../base/log.ts';
+import { Scratch } from '../base/scratch.ts';
 import { DEG_PER_RAD, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import type { NormalEquations } from '../statistics/normalEquations.ts';
 import { planeRadius95, studentT95 } from '../statistics/studentT.ts';
@@ -41,10 +42,11 @@ const FEWEST_BINS = 8;
  * since neighbouring samples have correlated errors. Both sensors' scales are assumed right: a gyro that reads 2 % too
  * much makes the arm 3 to 4 % too short.
  * @param log  the gyro's bias removed.
+ * @param scratch  for a column of speeds.
  * @returns null where the take holds fewer than four sound stretches of swinging.
  */
-export function fitLeverArm(log: UniformLog): LeverArmFit | null {
-  const speedDps = totalSpeed(log);
+export function fitLeverArm(log: UniformLog, scratch: Scratch = new Scratch()): LeverArmFit | null {
+  const speedDps = totalSpeed(log, scratch.column('speed', log.timeUs.length));
   const stretches = findSwingStretches(log, speedDps)
     .map((segment) => ({ segment, bins: armBins(log, segment) }))
     .filter(({ bins }) => bins.count >= FEWEST_BINS)
@@ -129,8 +131,7 @@ function stretchArm(
   };
 }
 
-function totalSpeed({ gyroXDps, gyroYDps, gyroZDps }: UniformLog): Float64Array {
-  const out = new Float64Array(gyroXDps.length);
+function totalSpeed({ gyroXDps, gyroYDps, gyroZDps }: UniformLog, out: Float64Array): Float64Array {
   for (let i = 0; i < out.length; ++i)
     out[i] = Math.sqrt(gyroXDps[i]! ** 2 + gyroYDps[i]! ** 2 + gyroZDps[i]! ** 2);
   return out;

@@ -1,4 +1,5 @@
 import { IDENTITY_MOUNT } from '../base/mount.ts';
+import { Scratch } from '../base/scratch.ts';
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
 import type { GravityTest } from '../calibrate/gravityTest.ts';
 import { fitLeverArm, type LeverArmFit } from '../calibrate/leverArm.ts';
@@ -75,8 +76,13 @@ export interface SignalCheck {
 /**
  * Whether a take is fit to tune on: one line a question.
  * @param tell  receives the share of the work that is done, 0 to 1, now and then
+ * @param scratch  for columns of its own; rates of the motion that lie there are overwritten once they are not needed
  */
-export function checkSignals(input: CheckInput, tell: (part: number) => void = () => {}): SignalCheck {
+export function checkSignals(
+  input: CheckInput,
+  tell: (part: number) => void = () => {},
+  scratch: Scratch = new Scratch(),
+): SignalCheck {
   const { raw, uniform, facts, calibration } = input;
   const clipping = findClipping(raw);
   // A clipped accelerometer does not affect speeds.
@@ -95,11 +101,11 @@ export function checkSignals(input: CheckInput, tell: (part: number) => void = (
   const spectrum = measureSpectrum(motion);
   tell(0.5);
   const marked = markClipped(uniform.timeUs, raw, clipping).map((mark, i) => mark | uniform.saturated[i]!);
-  const unbiased = soundParts(removeBias(uniform, estimateBias(uniform)), marked);
-  const lever = fitLeverArm(unbiased);
+  const unbiased = removeBias(uniform, estimateBias(uniform), scratch);
+  const lever = fitLeverArm(soundParts(unbiased, marked), scratch);
   tell(0.65);
   const calibrated = findCalibration(rest, lever, calibration ?? { mount: input.mount ?? IDENTITY_MOUNT });
-  const gravity = measureGravity(uniform, marked, calibrated.scale?.accelScale ?? 1);
+  const gravity = measureGravity(uniform, marked, calibrated.scale?.accelScale ?? 1, scratch);
   tell(0.8);
   const statedRate = hasStamps(facts) ? null : judgeStatedRate(raw, uniform.rateHz);
   const lines: CheckLine[] = [

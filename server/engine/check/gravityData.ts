@@ -1,5 +1,6 @@
 import type { MotionLog, UniformLog } from '../base/log.ts';
 import { IDENTITY_MOUNT } from '../base/mount.ts';
+import { Scratch } from '../base/scratch.ts';
 import { buildTimeBase } from '../base/timeBase.ts';
 import { DEG_PER_RAD } from '../base/units.ts';
 import { estimateBias, removeBias } from '../calibrate/bias.ts';
@@ -15,12 +16,18 @@ import { measureRest } from './rest.ts';
  * motion; so where nothing else explains the force, a 57 times smaller gyro is tried.
  * @param marked  1 where a sample is clipped
  * @param accelScale  makes the force 1 g at rest: a wrong scale of the accelerometer says nothing of the gyro
+ * @param scratch  for rates without their bias
  */
-export function measureGravity(uniform: UniformLog, marked: Uint8Array, accelScale: number): GravityTest {
+export function measureGravity(
+  uniform: UniformLog,
+  marked: Uint8Array,
+  accelScale: number,
+  scratch: Scratch = new Scratch(),
+): GravityTest {
   const log = timesForce(uniform, accelScale);
-  const test = testOf(log, marked);
+  const test = testOf(log, marked, scratch);
   if (test.verdict !== 'unclear') return test;
-  const smaller = testOf(timesRates(log, 1 / DEG_PER_RAD), marked);
+  const smaller = testOf(timesRates(log, 1 / DEG_PER_RAD), marked, scratch);
   return smaller.verdict === 'ok' ? asUnit(smaller) : test;
 }
 
@@ -32,8 +39,8 @@ export function testGravityOf(raw: MotionLog): GravityTest {
   return measureGravity(uniform, clipped, scale?.accelScale ?? 1);
 }
 
-function testOf(log: UniformLog, marked: Uint8Array): GravityTest {
-  return testGravity(soundParts(removeBias(log, estimateBias(log)), marked));
+function testOf(log: UniformLog, marked: Uint8Array, scratch: Scratch): GravityTest {
+  return testGravity(soundParts(removeBias(log, estimateBias(log), scratch), marked));
 }
 
 /** The result for rates 57 times smaller, restated for the rates as they are. */

@@ -95,11 +95,9 @@ export function computeSignals(
   };
 }
 
-/** Columns of signals that were computed elsewhere, of the same motion and settings. */
-export type SignalColumns = Pick<
-  Signals,
-  'swingSpeedDps' | 'thrustG' | 'twistDeg' | 'twistStarts' | 'impactG'
->;
+/** Columns of signals that were computed elsewhere, of the same motion and settings; some may be missing. */
+export type SignalColumns = Pick<Signals, 'swingSpeedDps' | 'thrustG' | 'twistStarts'> &
+  Partial<Pick<Signals, 'twistDeg' | 'impactG'>>;
 
 /** How a column is kept: gives it whenever it is asked for, `made` or what `make` makes, the same each time. */
 export type Hold = <Value extends object>(make: () => Value, made?: Value) => () => Value;

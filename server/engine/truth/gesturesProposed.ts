@@ -153,9 +153,10 @@ function splitForce(
 ): { sharpG: Float64Array; slowG: Float64Array } {
   const sharpG = new Float64Array(end - start);
   const slowG = new Float64Array(end - start);
+  const slow = new Float64Array(end - start);
   for (const column of [motion.accelXG, motion.accelYG, motion.accelZG]) {
     const force = column.subarray(start, end);
-    const slow = lowPassed(force, HAND_HZ, motion.rateHz);
+    lowPassed(force, HAND_HZ, motion.rateHz, slow);
     for (let i = 0; i < force.length; ++i) {
       sharpG[i]! += (force[i]! - slow[i]!) ** 2;
       slowG[i]! += slow[i]! ** 2;
@@ -168,8 +169,8 @@ function splitForce(
   return { sharpG, slowG };
 }
 
-function lowPassed(x: Float64Array, cutoffHz: number, rateHz: number): Float64Array {
-  return zeroPhaseLowPass(x, 2, Math.min(cutoffHz, 0.4 * rateHz), rateHz);
+function lowPassed(x: Float64Array, cutoffHz: number, rateHz: number, out?: Float64Array): Float64Array {
+  return zeroPhaseLowPass(x, 2, Math.min(cutoffHz, 0.4 * rateHz), rateHz, out);
 }
 
 /**

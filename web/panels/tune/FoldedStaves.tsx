@@ -4,8 +4,9 @@ import { isDragging } from '../../charts/cursor.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
+import { FOLDING_STAVES, type FoldingStave } from '../../takes/quietSignals.ts';
 import { ImpactCaution, ThrustCaution } from './cautions.tsx';
-import { FOLDING_STAVES, type FoldingStave, hasToSay, reachOf, setStave, stavesByHand } from './quiet.ts';
+import { hasToSay, reachOf, setStave, stavesByHand } from './quiet.ts';
 
 const NAMES: Readonly<Record<FoldingStave, readonly [name: string, unit: string]>> = {
   thrust: ['Thrust', 'g'],
