@@ -1,6 +1,7 @@
 import { describe, test } from 'vitest';
 import { DEMO_TAKES } from '../../scripts/simulate/demo/demoTakes.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
+import { expectSameInOneScratch } from '../engine/check/checkedTakes.ts';
 import { expectSameLongTake } from '../web/longWays.ts';
 import { demoTake, see } from './simulated.ts';
 
@@ -13,5 +14,10 @@ describe.each(DEMO_TAKES.map(({ name }) => name))('on %s', (name) => {
       const candidate = { ...DEFAULT_CANDIDATE, twist: { ...DEFAULT_CANDIDATE.twist, startAt } };
       await expectSameLongTake({ log: take.log, saturated, calibration, candidate, presses: take.presses });
     }
+  });
+
+  test('a check that writes over the rates of its motion finds the same', () => {
+    const take = demoTake(name);
+    expectSameInOneScratch(take.log, see(take, { bias: 'auto' as never }).calibration);
   });
 });

@@ -1,14 +1,16 @@
+import { expect } from 'vitest';
 import { Choreography } from '../../../scripts/simulate/choreography.ts';
 import { DEVICES } from '../../../scripts/simulate/demo/devices.ts';
 import { carry, onStand, reversals, swing, twist } from '../../../scripts/simulate/moves.ts';
 import type { SensorModel } from '../../../scripts/simulate/sensor.ts';
 import { type SimulatedTake, simulateTake, type TakePlan } from '../../../scripts/simulate/take.ts';
 import type { MotionLog } from '../../../server/engine/base/log.ts';
+import { Scratch } from '../../../server/engine/base/scratch.ts';
 import { buildTimeBase } from '../../../server/engine/base/timeBase.ts';
 import { type Calibration, DEFAULT_CALIBRATION } from '../../../server/engine/calibrate/calibration.ts';
 import { type CheckId, checkSignals, type SignalCheck } from '../../../server/engine/check/checkSignals.ts';
 import type { ReadFacts } from '../../../server/engine/check/input.ts';
-import { computeMotion } from '../../../server/engine/motion/motion.ts';
+import { computeMotion, computeSensedMotion } from '../../../server/engine/motion/motion.ts';
 import { type WordedLine, wordedLine } from '../../../server/engine/words/check/check.ts';
 
 export const ARM_M = 0.32;
@@ -86,6 +88,21 @@ export function check(
     },
   };
   return checkSignals(input, tell);
+}
+
+/** A check whose own columns lie where the rates of its motion did finds what any other finds, and leaves the log as it is. */
+export function expectSameInOneScratch(raw: MotionLog, calibration: Calibration): SignalCheck {
+  const saturated = new Uint8Array(raw.timeUs.length);
+  const { uniform } = buildTimeBase(raw, saturated);
+  const before = structuredClone({ raw, uniform });
+  const facts = { rows: raw.timeUs.length, duplicates: 0, backwards: 0, badRowCount: 0, columns: CLOCKED };
+  const input = { raw, saturated, uniform, calibration, facts };
+  const plain = checkSignals({ ...input, motion: computeSensedMotion(uniform, calibration) });
+  const scratch = new Scratch();
+  const motion = computeSensedMotion(uniform, calibration, scratch);
+  expect(checkSignals({ ...input, motion }, () => {}, scratch)).toEqual(plain);
+  expect({ raw, uniform }).toEqual(before);
+  return plain;
 }
 
 export function lineOf(checked: SignalCheck, id: CheckId): WordedLine {
