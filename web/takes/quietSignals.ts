@@ -1,8 +1,8 @@
 import type { GestureDetectorId } from '../../server/engine/detect/detectors.ts';
+import type { DialSteps } from '../../server/engine/detect/twistDial.ts';
 import type { GestureKind, Labels } from '../../server/engine/labels/labels.ts';
 import type { Signals } from '../../server/engine/motion/signals.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
-import type { Ready } from './requests.ts';
 
 export const FOLDING_STAVES = ['thrust', 'twist', 'impact'] as const;
 /** Signals that are shown only where they have anything to say, by the staves that they are drawn on. */
@@ -44,15 +44,20 @@ export function levelOf(name: FoldingStave, { stab, twist, impact }: Candidate):
   return { thrust: stab.thrustG, twist: twist.angleDeg, impact: impact.impactG }[name];
 }
 
-/**
- * Whether anything is labelled, fires or comes near its threshold, anywhere in the take.
- * @param found.most  how far the signal goes; asked for only where nothing else says so.
- */
+/** What was found in a take's signals. */
+interface Found {
+  readonly fires: Readonly<Record<GestureDetectorId, Int32Array>>;
+  readonly dial: readonly DialSteps[];
+  /** How far the signal goes; asked for only where nothing else says that it is worth a look. */
+  readonly most: () => number;
+}
+
+/** Whether anything is labelled, fires or comes near its threshold, anywhere in the take. */
 export function saysAnything(
   name: FoldingStave,
   candidate: Candidate,
   { gestures = [] }: Pick<Labels, 'gestures'>,
-  { fires, dial, most }: Pick<Ready, 'fires' | 'dial'> & { readonly most: () => number },
+  { fires, dial, most }: Found,
 ): boolean {
   const [detector, gesture] = DETECTS[name];
   if (fires[detector].length > 0 || (name === 'twist' && dial.length > 0)) return true;
