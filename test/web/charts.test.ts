@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { extremesOver, findExtremes } from '../../server/engine/statistics/extremes.ts';
 import { extremesOf } from '../../web/charts/extremes.ts';
 import { spanPath } from '../../web/charts/laneShapes.ts';
+import { formatMoment } from '../../web/charts/stave.ts';
 import { clampWindow, panBy, zoomAbout } from '../../web/charts/view.ts';
 import { viewData } from '../../web/charts/viewData.ts';
 
@@ -116,4 +117,14 @@ describe('lanes', () => {
       spanPath(spans, { startUs: 10_000, endUs: 12_000 }, 500, 0, 10).match(/M/g)!.length,
     ).toBeLessThanOrEqual(4);
   });
+});
+
+test.each([
+  [0, 2, '0.00 s'],
+  [59_940_000, 2, '59.94 s'],
+  [60_000_000, 2, '1:00.00'],
+  [2_130_000_000, 2, '35:30.00'],
+  [3_599_999_000, 3, '59:59.999'],
+])('a moment of %d µs is told as the time axis does, to %d decimals: %s', (us, decimals, told) => {
+  expect(formatMoment(us, decimals)).toBe(told);
 });

@@ -83,6 +83,7 @@ export class Stave {
           size: hasTimeAxis ? AXIS_HEIGHT : 0,
           gap: 4,
           space: 70,
+          incrs: TIME_STEPS_S,
           values: (_u, splits) => (hasTimeAxis ? splits.map(clock(splits)) : splits.map(() => '')),
         },
         {
@@ -180,6 +181,12 @@ const LEAST_BAR_PX = 1.25;
 
 const FIRST_PX = 100;
 
+/** Between two numbers of the time axis: round in seconds, then in minutes and hours, as a clock is. */
+const TIME_STEPS_S = [
+  ...[0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30],
+  ...[1, 2, 5, 10, 15, 30, 60, 120, 360, 720, 1440].map((minutes) => 60 * minutes),
+];
+
 /** Numbers of a taller axis stand further apart. */
 const TALL_PX = 260;
 
@@ -227,6 +234,12 @@ function clock(splits: number[]): (seconds: number) => string {
 
 function isWhole(value: number): boolean {
   return Math.abs(value - Math.round(value)) < 1e-6;
+}
+
+/** A moment in microseconds as the time axis tells it there: seconds below a minute, minutes and seconds above. */
+export function formatMoment(us: number, decimals: number): string {
+  const seconds = us / 1e6;
+  return seconds < 60 ? `${seconds.toFixed(decimals)} s` : formatClock(seconds, decimals);
 }
 
 export function formatClock(seconds: number, decimals: number): string {

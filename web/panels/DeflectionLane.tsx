@@ -7,6 +7,7 @@ import type { Swing } from '../../server/engine/truth/swings.ts';
 import { declineWords } from '../../server/engine/words/choose/declines.ts';
 import { missFixText, missText } from '../../server/engine/words/misses.ts';
 import { inTenths, tickPath, xOf } from '../charts/laneShapes.ts';
+import { formatMoment } from '../charts/stave.ts';
 import { whyLeftOut } from '../state/fitness.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openLabels, openTake } from '../state/openTake.ts';
@@ -154,11 +155,10 @@ function showReason(slot: Slot, swing: Swing, x: number, y: number): void {
   if (!signals) return;
   const settings = candidates[slot].peek().deflection;
   const { reason, fixes } = explainMiss(signals, swing, settings);
-  const at = (swing.peakUs / 1e6).toFixed(2);
   showHint({
     x,
     y,
-    title: `Swing at ${at} s missed, candidate ${slot.toUpperCase()}`,
+    title: `Swing at ${formatMoment(swing.peakUs, 2)} missed, candidate ${slot.toUpperCase()}`,
     text: `${missText(reason)}. ${lackOfSwings(settings) ?? remedy(fixes, settings)}`,
   });
 }

@@ -3,6 +3,7 @@ import type { FireKind, LoggedDecisions } from '../../server/engine/base/decisio
 import type { Agreement, Difference } from '../../server/engine/device/agreement.ts';
 import { differenceText } from '../../server/engine/words/device.ts';
 import { spanPath, tickPath, xOf } from '../charts/laneShapes.ts';
+import { formatMoment } from '../charts/stave.ts';
 import { deviceAgreement } from '../state/device.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openDecisions } from '../state/openTake.ts';
@@ -132,7 +133,7 @@ function Differences({
   const show = (own: Difference | null): void => {
     if (pointed.current === own) return;
     pointed.current = own;
-    const title = (at: Difference) => `At ${(at.atUs / 1e6).toFixed(3)} s, candidate ${slot.toUpperCase()}`;
+    const title = (at: Difference) => `At ${formatMoment(at.atUs, 3)}, candidate ${slot.toUpperCase()}`;
     showHint(own && { x: x(own), y, title: title(own), text: differenceText(own) });
   };
   const point = (event: PointerEvent): void => {

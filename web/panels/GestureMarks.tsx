@@ -8,6 +8,7 @@ import {
 import type { Signals } from '../../server/engine/motion/signals.ts';
 import { reasonOf } from '../../server/engine/words/events.ts';
 import { tickPath, xOf } from '../charts/laneShapes.ts';
+import { formatMoment } from '../charts/stave.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { candidates } from '../state/store.ts';
 import type { Verdicts } from '../state/verdicts.ts';
@@ -84,8 +85,7 @@ function Fired({
 
 function hintOf(slot: Slot, id: GestureDetectorId, signals: Signals, index: number, x: number, y: number) {
   const { name, factsOf } = gestureDetector(id);
-  const at = (signals.timeUs[index]! / 1e6).toFixed(3);
-  const title = `${name}, candidate ${slot.toUpperCase()}, at ${at} s`;
+  const title = `${name}, candidate ${slot.toUpperCase()}, at ${formatMoment(signals.timeUs[index]!, 3)}`;
   const facts = factsOf(signals, index, candidates[slot].peek());
   showHint({ x, y, title, text: reasonOf(id, facts as never) });
 }

@@ -6,7 +6,7 @@ import { cursorUs } from '../charts/cursor.ts';
 import { extremesOf } from '../charts/extremes.ts';
 import { AXIS_HEIGHT, GUTTER_LEFT, GUTTER_RIGHT, PLOT_TOP } from '../charts/geometry.ts';
 import { palette } from '../charts/palette.ts';
-import { type RightAxis, Stave, type TraceStyle } from '../charts/stave.ts';
+import { formatMoment, type RightAxis, Stave, type TraceStyle } from '../charts/stave.ts';
 import { viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { useSize } from './useSize.ts';
@@ -137,7 +137,7 @@ function ReadOut(props: {
   const value = props.channels[0]![i];
   return (
     <output class="readout">
-      {props.isTimed && <span class="quiet">{(at / 1e6).toFixed(3)} s · </span>}
+      {props.isTimed && <span class="quiet">{formatMoment(at, 3)} · </span>}
       {value === undefined || Number.isNaN(value) ? 'no data' : props.say(value, props.channels[1]?.[i])}
     </output>
   );

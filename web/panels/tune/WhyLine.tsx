@@ -9,6 +9,7 @@ import { declineWords } from '../../../server/engine/words/choose/declines.ts';
 import { counted } from '../../../server/engine/words/count.ts';
 import { pressReason } from '../../../server/engine/words/presses.ts';
 import { settingText, slipText } from '../../../server/engine/words/slips.ts';
+import { formatMoment } from '../../charts/stave.ts';
 import { whyLeftOut } from '../../state/fitness.ts';
 import { notifyUndoable } from '../../state/history.ts';
 import type { TimeWindow } from '../../state/model.ts';
@@ -68,7 +69,7 @@ function Sentence({ said, found }: { readonly said: JudgedMark; readonly found: 
       </KeyMark>
       <p>
         <b>
-          {fate === 'strayLetThrough' ? 'Stray press' : 'Wanted press'} at {(downUs / 1e6).toFixed(2)} s
+          {fate === 'strayLetThrough' ? 'Stray press' : 'Wanted press'} at {formatMoment(downUs, 2)}
           {fate === 'strayLetThrough' ? ' let through: ' : ' '}
         </b>
         {found?.explanation ? slipText(found.explanation.reason) : ownReason(verdict)}.
