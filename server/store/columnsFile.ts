@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { endianness } from 'node:os';
+import { columnsText } from '../engine/base/columnsText.ts';
 import { MOTION_COLUMNS, type MotionLog } from '../engine/base/log.ts';
 import { type PackedColumn, packTimes, packValues } from '../engine/base/packColumn.ts';
-import { READING_VERSION } from '../engine/base/version.ts';
 import type { Mapping } from '../ingest/ground/types.ts';
 import { writeAtomic } from './atomicFile.ts';
 import { isIntact, withChecksum } from './checksum.ts';
@@ -39,8 +39,7 @@ interface Header {
 
 /** What the columns were read from: another key means other columns. Lower-case hex. */
 export function columnsKey(sources: readonly SourceFile[], mapping: Mapping): string {
-  const parts = { version: READING_VERSION, sources: sources.map((source) => source.sha256), mapping };
-  return createHash('sha256').update(JSON.stringify(parts)).digest('hex');
+  return createHash('sha256').update(columnsText({ sources, mapping })).digest('hex');
 }
 
 export async function writeColumns(

@@ -77,6 +77,7 @@ function compared(labels: Labels, rest: { wantsStock?: boolean; sweepAs?: Candid
     kind: 'compare',
     content: { signals: '', labels: '' },
     takeId: 't',
+    columns: 'read so',
     calibration: DEFAULT_CALIBRATION,
     presses,
     powerPresses,

@@ -17,6 +17,7 @@ export function add(id: string, document: Partial<TakeDocument>): void {
     id,
     title: id.toUpperCase(),
     revision: 1,
+    sources: [],
     mapping: {},
     report: { durationS: 1, rateHz: 100 },
     ...document,

@@ -24,7 +24,7 @@ export class FakeThread implements Thread {
   }
 }
 
-const take = (takeId: string) => ({ takeId, calibration: DEFAULT_CALIBRATION });
+const take = (takeId: string) => ({ takeId, columns: 'read so', calibration: DEFAULT_CALIBRATION });
 export const open = (id: string): Request<'open'> => {
   return {
     kind: 'open',

@@ -63,7 +63,8 @@ const job = (given: readonly Given[], change: Partial<GestureJob> = {}): Gesture
 
 async function run(given: readonly Given[], change: Partial<GestureJob> = {}) {
   const reader = new TakeReader(async (id) => {
-    return () => ({ log: log(Number(id.at(-1))), saturated: new Uint8Array(15 * RATE_HZ) });
+    const unpack = () => ({ log: log(Number(id.at(-1))), saturated: new Uint8Array(15 * RATE_HZ) });
+    return { isOf: async () => true, unpack };
   });
   const { around: whole, told } = surroundings({ reader });
   await runChoiceJob(job(given, change), whole);

@@ -40,6 +40,7 @@ const settle = (ms = 0) => vi.advanceTimersByTimeAsync(ms);
 const of = (takeId: string): Request<'bench'> => ({
   kind: 'bench',
   takeId,
+  columns: 'read so',
   calibration: DEFAULT_CALIBRATION,
   smoothings: [],
 });

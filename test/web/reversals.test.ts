@@ -73,6 +73,7 @@ describe('reversals of several takes', () => {
     title: id,
     performer: 'one',
     unfit: null,
+    columns: 'read so',
     calibration: DEFAULT_CALIBRATION,
     presses: [press(3_010_000), press(3_250_000), press(7_500_000)],
     allPresses: [],
@@ -91,7 +92,10 @@ describe('reversals of several takes', () => {
 
   async function run(guard = DEFAULT_CANDIDATE.guard): Promise<ReversalsValue> {
     const { around, told } = surroundings({
-      reader: new TakeReader(async () => () => ({ log, saturated: new Uint8Array(length) })),
+      reader: new TakeReader(async () => ({
+        isOf: async () => true,
+        unpack: () => ({ log, saturated: new Uint8Array(length) }),
+      })),
       input: async (take) => input(take.id),
     });
     await runReversalsJob(

@@ -61,6 +61,7 @@ export function input(id: string, performer: string): Given {
     performer,
     revision: 1,
     content: { signals: `signals of ${id}`, labels: `labels of ${id}` },
+    columns: 'read so',
     calibration,
     presses,
     allPresses: presses,
@@ -94,10 +95,13 @@ export function surroundings(change: Change = {}, asked: string[] = []) {
       asked.push(id);
       if (id === 'broken') throw new Error('the columns are gone');
       const columns = id === 'still' ? { ...log(1), gyroZDps: log(1).gyroXDps } : log(Number(id.at(-1)));
-      return (scratch) => ({
-        log: unpacked(columns, scratch),
-        saturated: new Uint8Array(columns.timeUs.length),
-      });
+      return {
+        isOf: async () => true,
+        unpack: (scratch) => ({
+          log: unpacked(columns, scratch),
+          saturated: new Uint8Array(columns.timeUs.length),
+        }),
+      };
     }),
     input = async (take) => take as Given,
     ...rest

@@ -37,6 +37,8 @@ export function swingingTake(id: string): OpenTake {
   const document = {
     id,
     revision: 1,
+    sources: [],
+    mapping: {},
     calibration: DEFAULT_CALIBRATION,
     powerButton: 'power',
     presses,

@@ -6,7 +6,7 @@ import type { TakeStock } from '../../server/engine/plan/takeStock.ts';
 import type { Candidate } from '../../server/engine/settings/candidate.ts';
 import type { StoredSetting, TakeDocument, TakeSummary } from '../../server/http/schemas.ts';
 import { type ComparedParts, type KnownParts, wantsAny } from '../takes/found.ts';
-import type { Request } from '../takes/requests.ts';
+import { calibratedOf, type Request } from '../takes/requests.ts';
 import type { CompareReply, Swept, TakeFacts } from './compareTake.ts';
 import { gridBasisOf } from './gridBasis.ts';
 
@@ -66,10 +66,11 @@ export function missingOf(
 }
 
 export function requestOf(parts: ComparedParts, document: TakeDocument, labels: Labels): Request<'compare'> {
-  const { calibration, presses } = document;
+  const { presses } = document;
   const powerPresses = powerPressesOf(document);
   const deflectionPresses = deflectionPressesOf(document);
-  return { kind: 'compare', calibration, presses, powerPresses, deflectionPresses, labels, ...parts };
+  const asked = { presses, powerPresses, deflectionPresses, labels, ...parts };
+  return { kind: 'compare', ...calibratedOf(document), ...asked };
 }
 
 /** @param reply  what came of it, or as much of it as is known. */

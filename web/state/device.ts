@@ -7,7 +7,7 @@ import { twistOnProp } from '../../server/engine/device/propTwist.ts';
 import type { Signals } from '../../server/engine/motion/signals.ts';
 import { DEFAULT_CANDIDATE } from '../../server/engine/settings/candidateRules.ts';
 import { desk } from '../takes/desk.ts';
-import { type Request, Stopped } from '../takes/requests.ts';
+import { calibratedOf, type Request, Stopped } from '../takes/requests.ts';
 import { keptSettings, refreshSettings } from './keptSettings.ts';
 import type { Slot } from './model.ts';
 import { messageOf } from './notices.ts';
@@ -103,7 +103,6 @@ function requestOf(slot: Slot): Request<'cause'> | null {
   const take = openTake.value;
   const logged = openDecisions.value;
   if (!take || !logged) return null;
-  const { id, calibration } = take.document;
   const other: Slot = slot === 'a' ? 'b' : 'a';
   const others = [
     { name: `candidate ${other.toUpperCase()}`, candidate: candidates[other].value },
@@ -116,8 +115,7 @@ function requestOf(slot: Slot): Request<'cause'> | null {
   const candidate = candidates[slot].value;
   return {
     kind: 'cause',
-    takeId: id,
-    calibration,
+    ...calibratedOf(take.document),
     candidate,
     presses: powerPresses.value,
     allPresses: allPresses.value,

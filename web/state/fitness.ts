@@ -7,7 +7,7 @@ import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import { namedCheck } from '../takes/named.ts';
 import { found } from '../takes/remembered.ts';
-import type { CheckedTake, Request } from '../takes/requests.ts';
+import { type CheckedTake, calibratedOf, type Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
 import { documentSaved, takeStatus } from './openTake.ts';
 import { sight } from './store.ts';
@@ -105,8 +105,7 @@ export function noteUnchecked({ id, revision }: Pick<TakeSummary, 'id' | 'revisi
 
 /** @param content  of the document; null where somebody looks at all of what is found. */
 export function checkRequest(document: TakeDocument, content: TakeContent | null): Request<'check'> {
-  const { id, calibration, report } = document;
-  return { kind: 'check', takeId: id, calibration, facts: report, content };
+  return { kind: 'check', ...calibratedOf(document), facts: document.report, content };
 }
 
 /** Includes a take in spite of its signals, or leaves it out again: kept in its document. */

@@ -9,7 +9,7 @@ import { desk } from '../takes/desk.ts';
 import { documents } from '../takes/documents.ts';
 import { lapsing } from '../takes/lapsing.ts';
 import { LongMotion } from '../takes/longMotion.ts';
-import type { Opened, Ready, Request } from '../takes/requests.ts';
+import { calibratedOf, type Opened, type Ready, type Request } from '../takes/requests.ts';
 import { messageOf, notify } from './notices.ts';
 import { lookFromAfar } from './overview.ts';
 import { adoptLabels, savedWork } from './savedWork.ts';
@@ -197,12 +197,11 @@ function motionKey({ calibration, mapping }: TakeDocument): string {
 }
 
 function openingOf(document: TakeDocument): Request<'open'> {
-  const { id, calibration, decisions, presses } = document;
+  const { id, decisions, presses } = document;
   const { spans, swings, gestures = [] } = labelsByTake.peek()[id] ?? document.labels;
   return {
     kind: 'open',
-    takeId: id,
-    calibration,
+    ...calibratedOf(document),
     tellsDecisions: decisions !== undefined,
     candidate: candidates.a.peek(),
     presses,

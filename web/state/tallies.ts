@@ -10,7 +10,7 @@ import { documents } from '../takes/documents.ts';
 import { namedTally } from '../takes/named.ts';
 import { whenRested } from '../takes/question.ts';
 import { found } from '../takes/remembered.ts';
-import type { Request } from '../takes/requests.ts';
+import { calibratedOf, type Request } from '../takes/requests.ts';
 import { comparedTakes } from './comparing.ts';
 import { keptSettings } from './keptSettings.ts';
 import { ownSetting } from './settingChanges.ts';
@@ -99,9 +99,9 @@ async function tally(take: TakeSummary, stopped: AbortSignal): Promise<void> {
     settingId = setting.settingId;
     restsOn = restsOnOf(take, content);
     if (isTakenFrom(id, restsOn)) return null;
-    const { calibration } = document;
     const presses = powerPressesOf(document);
-    return { kind: 'tally', takeId: id, calibration, presses, labels, candidate: setting.candidate, content };
+    const { candidate } = setting;
+    return { kind: 'tally', ...calibratedOf(document), presses, labels, candidate, content };
   };
   try {
     const tallied = await desk.askOf('tally', id, prepare, { urgency: 'background', signal: stopped });

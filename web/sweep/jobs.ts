@@ -51,6 +51,8 @@ export interface TakeInput {
   readonly id: string;
   readonly title: string;
   readonly performer: string;
+  /** See `columnsText`. */
+  readonly columns: string;
   readonly calibration: Calibration;
   readonly presses: readonly Press[];
   readonly allPresses: readonly Press[];

@@ -3,18 +3,19 @@ import type { JobTake } from '../sweep/jobs.ts';
 import type { Piece } from '../sweep/piece.ts';
 import { contentOf } from './content.ts';
 import { documents } from './documents.ts';
-import type { Request } from './requests.ts';
+import { calibratedOf, type Request } from './requests.ts';
 
 /** What is asked of a take that a sweep needs a piece of, with all of its document that the piece rests on. */
 export async function pieceRequest(take: JobTake, piece: Piece): Promise<Request<'piece'>> {
   const { id, title, performer, unfit } = take;
   const document = await documents.read(id, take.revision);
   const labels = take.labels ?? document.labels;
-  const { calibration } = document;
+  const { takeId, columns, calibration } = calibratedOf(document);
   const input = {
     id,
     title,
     performer,
+    columns,
     calibration,
     presses: powerPressesOf(document),
     allPresses: document.presses,
@@ -23,5 +24,5 @@ export async function pieceRequest(take: JobTake, piece: Piece): Promise<Request
     unfit,
   };
   const content = await contentOf(document, labels);
-  return { kind: 'piece', takeId: id, calibration, content, input, piece };
+  return { kind: 'piece', takeId, columns, calibration, content, input, piece };
 }

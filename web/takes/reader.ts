@@ -26,11 +26,12 @@ export interface ReadTake extends ChoiceTake {
 }
 
 /** A take's columns, packed until they are looked at; with the bytes that they are read from. */
-export type Packed = (scratch: Scratch) => {
-  log: MotionLog;
-  saturated: Uint8Array;
-  bytes?: ArrayBufferLike;
-};
+export interface Packed {
+  /** Whether they are read from just this, see `columnsText`. */
+  isOf(columns: string): Promise<boolean>;
+  unpack(scratch: Scratch): { log: MotionLog; saturated: Uint8Array; bytes?: ArrayBufferLike };
+}
+/** The columns as the server has them by then. */
 export type ReadColumns = (id: string) => Promise<Packed>;
 
 /** How a take is read: which comes next, if that is known, and whether this one is soon done with. */
@@ -55,7 +56,8 @@ interface ReadLog {
   readonly isOnGrid: boolean;
 }
 
-type Calibrated = Pick<TakeInput, 'id' | 'calibration'>;
+type Read = Pick<TakeInput, 'id' | 'columns'>;
+type Calibrated = Read & Pick<TakeInput, 'calibration'>;
 
 /** Logs, motions and signals that stay read. Takes beyond that are read again when they are needed. */
 const KEPT_BYTES = 64e6;
@@ -140,21 +142,22 @@ export class TakeReader {
     return signals;
   }
 
-  async log(id: string): Promise<ReadLog> {
-    const kept = this.keptLog(id);
+  async log(take: Read): Promise<ReadLog> {
+    const kept = this.keptLog(take);
     if (kept) return { uniform: kept, bytes: null, isOnGrid: false };
-    const { raw, uniform, bytes } = await this.readRaw(id);
-    if (uniform.timeUs.length < LONG_SAMPLES) this.kept.set(`log ${id}`, uniform);
+    const { raw, uniform, bytes } = await this.readRaw(take);
+    if (uniform.timeUs.length < LONG_SAMPLES) this.kept.set(keyOf('log', take), uniform);
     return { uniform, bytes, isOnGrid: uniform.timeUs === raw.timeUs };
   }
 
-  keptLog(id: string): UniformLog | undefined {
-    return this.kept.get(`log ${id}`) as UniformLog | undefined;
+  keptLog(take: Read): UniformLog | undefined {
+    return this.kept.get(keyOf('log', take)) as UniformLog | undefined;
   }
 
   /** A take as it was before it was put on its grid, and on it: read anew, for nothing of that is kept. */
-  async readRaw(id: string): Promise<RawLog> {
-    const { log, saturated, bytes = null } = (await this.columns(id, undefined))(new Scratch());
+  async readRaw(take: Read): Promise<RawLog> {
+    const packed = await this.columns(take, undefined);
+    const { log, saturated, bytes = null } = packed.unpack(new Scratch());
     this.note(log);
     return { raw: log, saturated, uniform: buildTimeBase(log, saturated).uniform, bytes };
   }
@@ -178,11 +181,11 @@ export class TakeReader {
     take: Calibrated,
     { nextId, isPassing = false }: Next,
   ): Promise<M> {
-    const read = this.keptLog(take.id);
-    const unpack = read ? null : await this.columns(take.id, nextId);
+    const read = this.keptLog(take);
+    const columns = read ? null : await this.columns(take, nextId);
     // From here on without a pause, in which another take could be unpacked.
     const { scratch } = this;
-    const packed = unpack?.(scratch);
+    const packed = columns?.unpack(scratch);
     if (packed) this.note(packed.log);
     const log = packed ? buildTimeBase(packed.log, packed.saturated, scratch).uniform : read!;
     const computed = how(log, take.calibration);
@@ -195,10 +198,14 @@ export class TakeReader {
     return motion;
   }
 
-  private async columns(id: string, nextId: string | undefined): Promise<Packed> {
+  /** @throws Error  if the server has columns of that take by now which are read from something else. */
+  private async columns(take: Read, nextId: string | undefined): Promise<Packed> {
+    const { id } = take;
     const { ahead } = this;
     this.ahead = null;
-    const columns = await (ahead?.id === id ? ahead.columns : this.readColumns(id));
+    const sent = ahead?.id === id ? await ahead.columns : null;
+    // What was sent for ahead may have been read anew since.
+    const columns = sent && (await sent.isOf(take.columns)) ? sent : await this.readColumns(id);
     const next = nextId ?? this.soonId;
     this.soonId = null;
     if (next !== null && next !== id && !this.kept.keys().some((key) => key.split(' ')[1] === next)) {
@@ -206,10 +213,12 @@ export class TakeReader {
       // Whoever comes to read it is told why it failed.
       this.ahead.columns.catch(() => {});
     }
+    if (columns !== sent && !(await columns.isOf(take.columns)))
+      throw new Error('The log of this take has been read anew, in another way. Reload the page.');
     return columns;
   }
 }
 
-function keyOf(what: string, { id, calibration }: Calibrated): string {
-  return `${what} ${id} ${JSON.stringify(calibration)}`;
+function keyOf(what: string, { id, columns, calibration }: Read & Partial<Calibrated>): string {
+  return `${what} ${id} ${columns} ${JSON.stringify(calibration)}`;
 }

@@ -1,3 +1,4 @@
+import { columnsText } from '../../server/engine/base/columnsText.ts';
 import type { MotionLog, Press, Segment } from '../../server/engine/base/log.ts';
 import type { Calibration } from '../../server/engine/calibrate/calibration.ts';
 import type { SignalCheck } from '../../server/engine/check/checkSignals.ts';
@@ -30,6 +31,8 @@ import type { FoldingStave } from './quietSignals.ts';
 /** A take, as far as its motion rests on the document. */
 export interface Calibrated {
   readonly takeId: string;
+  /** See `columnsText`. */
+  readonly columns: string;
   readonly calibration: Calibration;
 }
 
@@ -65,6 +68,12 @@ export interface Asked {
   piece: [Calibrated & Remembered & { readonly input: TakeInput; readonly piece: Piece }, AnsweredPiece];
   /** A job over several takes; the answer comes in parts, the last of them once more as the answer. */
   sweep: [{ readonly job: Job; readonly firstId: string | null }, JobValue];
+}
+
+/** What a question on a take's motion begins with. */
+export function calibratedOf(document: TakeDocument): Calibrated {
+  const { id, calibration } = document;
+  return { takeId: id, columns: columnsText(document), calibration };
 }
 
 export type Kind = keyof Asked;

@@ -1,7 +1,7 @@
 /** A thread of the desk: reads takes and computes of them what it is asked, with the engine's own code. */
 
 import { powerPressesOf } from '../../server/engine/base/buttons.ts';
-import { parseColumns } from '../../server/engine/base/packedColumns.ts';
+import { readPacked, unpackLog } from '../../server/engine/base/packedColumns.ts';
 import { Scratch } from '../../server/engine/base/scratch.ts';
 import { buildTimeBase } from '../../server/engine/base/timeBase.ts';
 import { PROGRAM_VERSION } from '../../server/engine/base/version.ts';
@@ -35,6 +35,8 @@ import type { Job, JobValue } from '../sweep/jobs.ts';
 import { foundPiece, workOn } from '../sweep/pieces.ts';
 import { runReversalsJob } from '../sweep/reversalsJob.ts';
 import { letMessagesIn, type Surroundings } from '../sweep/runner.ts';
+import { buffersIn } from './buffers.ts';
+import { sha256 } from './content.ts';
 import { Elsewhere } from './elsewhere.ts';
 import { shownOf } from './longMotion.ts';
 import { namedCheck, namedTally } from './named.ts';
@@ -42,7 +44,15 @@ import { recallPacked } from './packed.ts';
 import { LONG_SAMPLES, TakeReader } from './reader.ts';
 import { readyFor } from './readyFor.ts';
 import { found } from './remembered.ts';
-import { type Answer, type FromThread, type Request, Stopped, type ToThread } from './requests.ts';
+import {
+  type Answer,
+  type Calibrated,
+  calibratedOf,
+  type FromThread,
+  type Request,
+  Stopped,
+  type ToThread,
+} from './requests.ts';
 import { threadsFor } from './threads.ts';
 
 /** The page is told no more often than this what a sweep has found: it is large to send. */
@@ -57,7 +67,11 @@ let shared: { readonly takeId: string; readonly bytes: SharedArrayBuffer } | nul
 
 const reader = new TakeReader(async (id) => {
   const bytes = shared?.takeId === id ? shared.bytes : await fetchColumns(id);
-  return (scratch) => ({ ...parseColumns(bytes, scratch), bytes });
+  const packed = readPacked(bytes);
+  return {
+    isOf: async (columns) => packed.key === (await sha256(columns)),
+    unpack: (scratch) => ({ ...unpackLog(packed, scratch), bytes }),
+  };
 });
 
 /** The request under way, and whether it was cancelled. */
@@ -95,7 +109,7 @@ async function answer(id: number, request: Request): Promise<void> {
   underWay.set(id, work);
   try {
     const value = await answerTo(request, id, work);
-    const buffers = request.kind === 'open' ? buffersOf(request.takeId, value as Answer<'open'>) : [];
+    const buffers = request.kind === 'open' ? buffersOf(request, value as Answer<'open'>) : [];
     send({ type: 'done', id, value, holdsMuch: reader.mostSamples >= LONG_SAMPLES }, buffers);
   } catch (error) {
     if (error instanceof Stopped) send({ type: 'stopped', id });
@@ -127,7 +141,7 @@ async function answerTo(
       return { timeUs, segments, swingSpeedDps } satisfies Answer<'speed'>;
     }
     case 'cause': {
-      const { uniform } = await reader.readRaw(request.takeId);
+      const { uniform } = await reader.readRaw(takeOf(request));
       return findCause({ ...request, uniform }, (part) => send({ type: 'part', id, part }));
     }
     case 'check': {
@@ -154,8 +168,8 @@ async function answerTo(
 }
 
 async function open(request: Request<'open'>): Promise<Answer<'open'>> {
-  const { takeId, calibration, tellsDecisions } = request;
-  const { uniform, bytes, isOnGrid } = await reader.log(takeId);
+  const { calibration, tellsDecisions } = request;
+  const { uniform, bytes, isOnGrid } = await reader.log(takeOf(request));
   const bias = biasOf(uniform, calibration);
   const motion = computeCandidateMotion(uniform, { ...calibration, bias });
   const gestures = proposeGestures(motion);
@@ -197,21 +211,19 @@ function stockOf({ log, calibration }: Request<'stock'>): Answer<'stock'> {
   return takeStock(motion, findTruth(motion, EMPTY_LABELS), EMPTY_LABELS, []);
 }
 
-function takeOf({ takeId, calibration }: Pick<Request<'speed'>, 'takeId' | 'calibration'>) {
-  return { id: takeId, calibration };
+function takeOf({ takeId, columns, calibration }: Calibrated) {
+  return { id: takeId, columns, calibration };
 }
 
-async function speedSignals(request: Pick<Request<'speed'>, 'takeId' | 'calibration' | 'smoothing'>) {
+async function speedSignals(request: Calibrated & Pick<Request<'speed'>, 'smoothing'>) {
   const take = takeOf(request);
   return reader.speedSignals(take, await reader.rateMotion(take, PASSING), request.smoothing);
 }
 
 /** Its clock is looked at as it was before the take was put on a grid. */
-async function check(
-  { takeId, calibration, facts, content }: Request<'check'>,
-  tell: (part: number) => void,
-): Promise<Answer<'check'>> {
-  const { raw, saturated, uniform } = await reader.readRaw(takeId);
+async function check(request: Request<'check'>, tell: (part: number) => void): Promise<Answer<'check'>> {
+  const { calibration, facts, content } = request;
+  const { raw, saturated, uniform } = await reader.readRaw(takeOf(request));
   tell(READ_PART);
   const scratch = new Scratch();
   const motion = computeSensedMotion(uniform, calibration, scratch);
@@ -225,8 +237,8 @@ async function check(
   };
 }
 
-async function judge({ takeId, document, candidate }: Request<'judge'>): Promise<Answer<'judge'>> {
-  const { raw, saturated, uniform } = await reader.readRaw(takeId);
+async function judge({ document, candidate }: Request<'judge'>): Promise<Answer<'judge'>> {
+  const { raw, saturated, uniform } = await reader.readRaw(takeOf(calibratedOf(document)));
   const { calibration, labels, presses, report } = document;
   const motion = computeMotion(uniform, calibration);
   const check = checkSignals({ raw, saturated, uniform, motion, calibration, facts: report });
@@ -277,15 +289,8 @@ function run(job: Job, around: Surroundings): Promise<void> {
 }
 
 /** Buffers to hand over instead of copying: only those that the kept log does not share. */
-function buffersOf(takeId: string, opened: Answer<'open'>): ArrayBuffer[] {
-  const kept = reader.keptLog(takeId);
+function buffersOf(request: Request<'open'>, opened: Answer<'open'>): ArrayBuffer[] {
+  const kept = reader.keptLog(takeOf(request));
   const shared = new Set(kept ? buffersIn(kept) : []);
   return [...new Set(buffersIn(opened))].filter((buffer) => !shared.has(buffer));
-}
-
-function buffersIn(value: unknown): ArrayBuffer[] {
-  if (ArrayBuffer.isView(value)) return buffersIn(value.buffer);
-  // Shared memory is not handed over: both sides see it.
-  if (value instanceof ArrayBuffer) return [value];
-  return typeof value === 'object' && value !== null ? Object.values(value).flatMap(buffersIn) : [];
 }

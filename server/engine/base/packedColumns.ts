@@ -6,6 +6,7 @@ const MAGIC = 'MOULCOL3';
 const LOG_COLUMNS = ['timeUs', ...MOTION_COLUMNS] as const;
 
 interface Header {
+  readonly key: string;
   readonly rows: number;
   readonly columns: readonly Packing[];
 }
@@ -18,6 +19,8 @@ type Packing = { readonly name: string } & (
 
 /** A take's log as the server sends it: every array is a view of the bytes that came. */
 export interface PackedLog {
+  /** The SHA-256 of the `columnsText` that they were read from, lower-case hex. */
+  readonly key: string;
   readonly columns: Readonly<Record<keyof MotionLog, PackedColumn>>;
   /** 1 where any channel of the sample is saturated. */
   readonly saturated: Uint8Array;
@@ -31,7 +34,7 @@ export function readPacked(buffer: ArrayBufferLike): PackedLog {
   if (text(0, 8) !== MAGIC)
     throw new Error('The server sent columns that this page does not read. Reload the page.');
   const headerLength = new DataView(buffer).getUint32(8, true);
-  const { rows, columns }: Header = JSON.parse(text(12, 12 + headerLength));
+  const { key, rows, columns }: Header = JSON.parse(text(12, 12 + headerLength));
   const parts = new Parts(buffer, 12 + headerLength);
   const packed = new Map(columns.map((packing) => [packing.name, packedOf(packing, rows, parts)]));
   const column = (name: keyof MotionLog): PackedColumn => {
@@ -40,12 +43,12 @@ export function readPacked(buffer: ArrayBufferLike): PackedLog {
     return found;
   };
   const named = Object.fromEntries(LOG_COLUMNS.map((name) => [name, column(name)]));
-  return { columns: named as unknown as PackedLog['columns'], saturated: parts.bytes(rows) };
+  return { key, columns: named as unknown as PackedLog['columns'], saturated: parts.bytes(rows) };
 }
 
 /** @param scratch  to unpack into; what an earlier call unpacked there is gone. Without it every column is a new one. */
 export function unpackLog(
-  { columns, saturated }: PackedLog,
+  { columns, saturated }: Omit<PackedLog, 'key'>,
   scratch: Scratch = new Scratch(),
 ): { log: MotionLog; saturated: Uint8Array } {
   const rows = saturated.length;

@@ -12,7 +12,7 @@ import type { OpenTake } from '../../state/openTake.ts';
 import { bothCandidates, dispatch, editedCandidate, sight } from '../../state/store.ts';
 import { type Verdicts, verdicts } from '../../state/verdicts.ts';
 import { Question, useQuestion } from '../../takes/question.ts';
-import type { Request } from '../../takes/requests.ts';
+import { calibratedOf, type Request } from '../../takes/requests.ts';
 import { Fold } from '../Fold.tsx';
 import { OverviewStrip } from '../OverviewStrip.tsx';
 import { SmoothingFields } from '../SmoothingFields.tsx';
@@ -31,7 +31,7 @@ export function BenchView({ take }: { readonly take: OpenTake }) {
   const isBShown = sight.showB.value;
   const a = verdicts.a.value;
   const b = isBShown ? verdicts.b.value : null;
-  const { id: takeId, calibration } = take.document;
+  const { id, calibration, mapping } = take.document;
   const [ofA, ofB] = [candidates.a.smoothing, candidates.b.smoothing];
   const areAlike = JSON.stringify(ofA) === JSON.stringify(ofB);
   const smoothings = useMemo(
@@ -41,13 +41,13 @@ export function BenchView({ take }: { readonly take: OpenTake }) {
   // Said once where both smooth alike.
   const names = isBShown && areAlike ? ['A and B'] : ['A', 'B'].slice(0, smoothings.length);
   const request = useMemo<Request<'bench'>>(
-    () => ({ kind: 'bench', takeId, calibration, smoothings }),
-    [takeId, calibration, smoothings],
+    () => ({ kind: 'bench', ...calibratedOf(take.document), smoothings }),
+    [id, calibration, mapping, smoothings],
   );
   const known = useQuestion(bench, request);
   if (!a) return null;
   const { rateHz } = take.motion;
-  const costs = smoothings.map((_, k) => (known.of?.takeId === takeId ? known.value?.[k] : undefined));
+  const costs = smoothings.map((_, k) => (known.of?.takeId === id ? known.value?.[k] : undefined));
   return (
     <div class="bench">
       {smoothings.map((one, k) => (

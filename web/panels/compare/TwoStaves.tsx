@@ -10,7 +10,7 @@ import { bothCandidates, candidates } from '../../state/store.ts';
 import { workspace } from '../../state/workspace.ts';
 import { desk } from '../../takes/desk.ts';
 import { documents } from '../../takes/documents.ts';
-import type { SpeedTrace, Request as TakeRequest } from '../../takes/requests.ts';
+import { calibratedOf, type SpeedTrace, type Request as TakeRequest } from '../../takes/requests.ts';
 import { StaveCard } from '../StaveCard.tsx';
 import { useNavigation } from '../useNavigation.tsx';
 import { isOfB, lineName, speedLines } from './speedLines.ts';
@@ -176,8 +176,7 @@ function useTrace(id: string, takes: readonly TakeSummary[]): Loaded {
     const { signal } = stopped;
     setLoaded(null);
     const prepare = async (): Promise<TakeRequest<'speed'>> => {
-      const { calibration } = await documents.read(id, revision);
-      return { kind: 'speed', takeId: id, calibration, smoothing };
+      return { kind: 'speed', ...calibratedOf(await documents.read(id, revision)), smoothing };
     };
     desk
       .askOf('speed', id, prepare, { urgency: 'view', signal })

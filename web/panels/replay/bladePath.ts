@@ -2,7 +2,7 @@ import { useMemo } from 'preact/hooks';
 import type { BladePath } from '../../../server/engine/motion/bladePath.ts';
 import type { OpenTake } from '../../state/openTake.ts';
 import { Question, useQuestion } from '../../takes/question.ts';
-import type { Request } from '../../takes/requests.ts';
+import { calibratedOf, type Request } from '../../takes/requests.ts';
 
 /** Asked only while a replay is in sight: not every take that is opened is looked at so. */
 const blade = new Question<'blade'>('view');
@@ -12,9 +12,9 @@ export function useBladePath({ document }: OpenTake): {
   readonly path: BladePath | null;
   readonly error: string | null;
 } {
-  const { id: takeId, calibration } = document;
-  const key = JSON.stringify(calibration);
-  const request = useMemo<Request<'blade'>>(() => ({ kind: 'blade', takeId, calibration }), [takeId, key]);
+  const asked = calibratedOf(document);
+  const { takeId } = asked;
+  const request = useMemo<Request<'blade'>>(() => ({ kind: 'blade', ...asked }), [JSON.stringify(asked)]);
   const known = useQuestion(blade, request);
   const isThis = known.isCurrent && known.of?.takeId === takeId;
   return { path: isThis ? known.value : null, error: known.error };
