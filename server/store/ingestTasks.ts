@@ -1,6 +1,5 @@
 import { readFile } from 'node:fs/promises';
-import { parseColumns } from '../engine/base/packedColumns.ts';
-import { buildTimeBase } from '../engine/base/timeBase.ts';
+import { readPacked, uniformLogOf } from '../engine/base/packedColumns.ts';
 import type { Calibration } from '../engine/calibrate/calibration.ts';
 import type { SmoothingSettings } from '../engine/filter/smoothing.ts';
 import { type SpeedOverview, speedOverview } from '../engine/motion/overview.ts';
@@ -118,9 +117,9 @@ export function inlineIngest(): IngestRunner {
       return asUserError(mapTimes(sources.map(logSource), before, after, hooks));
     },
     async overview({ columnsPath, calibration, smoothing }) {
-      const { log, saturated } = parseColumns(await bufferOf(columnsPath));
+      const packed = readPacked(await bufferOf(columnsPath));
       // A copy of the marks lets go of the bytes in which they came.
-      const { uniform } = buildTimeBase(log, saturated.slice());
+      const uniform = uniformLogOf({ ...packed, saturated: packed.saturated.slice() });
       return speedOverview(uniform, calibration, smoothing);
     },
     close: async () => {},

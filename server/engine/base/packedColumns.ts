@@ -1,6 +1,7 @@
-import { MOTION_COLUMNS, type MotionLog } from './log.ts';
+import { MOTION_COLUMNS, type MotionLog, type UniformLog } from './log.ts';
 import { type PackedColumn, unpackColumn } from './packColumn.ts';
 import { Scratch } from './scratch.ts';
+import { buildTimeBase, isOnGrid } from './timeBase.ts';
 
 const MAGIC = 'MOULCOL3';
 const LOG_COLUMNS = ['timeUs', ...MOTION_COLUMNS] as const;
@@ -57,6 +58,27 @@ export function unpackLog(
     unpackColumn(columns[name], () => scratch.column(name, rows)),
   ]);
   return { log: Object.fromEntries(unpacked) as unknown as MotionLog, saturated };
+}
+
+/**
+ * The log on its grid, as `buildTimeBase` gives it. Where it is not on it by itself, its columns are unpacked one after another,
+ * each over the one before: all of them beside the grid would be as much again.
+ */
+export function uniformLogOf(packed: PackedLog): UniformLog {
+  const scratch = new Scratch();
+  const timeUs = unpackColumn(packed.columns.timeUs, (length) => scratch.column('timeUs', length));
+  const isAsItIs = isOnGrid(timeUs, scratch);
+  const log = isAsItIs ? unpackLog(packed, scratch).log : oneAfterAnother(packed, timeUs);
+  return buildTimeBase(log, packed.saturated, scratch).uniform;
+}
+
+/** Each of its columns is there until the next one is asked for. */
+function oneAfterAnother({ columns }: PackedLog, timeUs: Float64Array): MotionLog {
+  const out = new Float64Array(timeUs.length);
+  const log = { timeUs };
+  for (const name of MOTION_COLUMNS)
+    Object.defineProperty(log, name, { get: () => unpackColumn(columns[name], () => out) });
+  return log as unknown as MotionLog;
 }
 
 /** Both at once: columns of a take from the bytes that the server sends. */

@@ -57,6 +57,12 @@ export function buildTimeBase(
   return { uniform: resample(log, saturated, raw, stepUs, scratch), gaps, resampled };
 }
 
+/** Whether a log with these times passes through as it is. @param timeUs  as in a log */
+export function isOnGrid(timeUs: Float64Array, scratch: Scratch = new Scratch()): boolean {
+  const stepUs = nominalStepUs(timeUs, scratch);
+  return splitAtGaps(timeUs, stepUs).every((segment) => isUniform(timeUs, segment, stepUs));
+}
+
 /** The step between samples: the mean of those near the median one. One second where there are fewer than two samples. */
 function nominalStepUs(timeUs: Float64Array, scratch: Scratch): number {
   if (timeUs.length < 2) return 1e6;
@@ -216,9 +222,10 @@ function pick(log: MotionLog): MotionLog {
 function checkLog(log: MotionLog, saturated: Uint8Array): void {
   const { length } = log.timeUs;
   for (const name of MOTION_COLUMNS) {
-    if (log[name].length !== length)
-      throw new RangeError(`${name} has ${log[name].length} samples, timeUs ${length}`);
-    checkFinite(log[name], name);
+    const column = log[name];
+    if (column.length !== length)
+      throw new RangeError(`${name} has ${column.length} samples, timeUs ${length}`);
+    checkFinite(column, name);
   }
   if (saturated.length !== length)
     throw new RangeError(`saturated has ${saturated.length} samples, timeUs ${length}`);
