@@ -70,7 +70,7 @@ export class JudgedMarks {
    */
   worst(first: number, end: number): JudgedMark | null {
     if (this.count('strayLetThrough', first, end) > 0) {
-      this.holdsMs ??= findExtremes(Float64Array.from(this.marks, holdMsOf));
+      this.holdsMs ??= findExtremes(holdsOf(this.marks));
       const range = new Float64Array(2);
       extremesOver(this.holdsMs, first, end, range);
       return this.marks[nextAtOrAbove(this.holdsMs, first, end, range[1]!)]!;
@@ -87,16 +87,19 @@ function countFates(marks: readonly JudgedMark[]): Int32Array {
   const counts = new Int32Array((marks.length + 1) * fates);
   for (let k = 0; k < marks.length; ++k) {
     const row = (k + 1) * fates;
-    counts.copyWithin(row, row - fates, row);
+    for (let place = row; place < row + fates; ++place) counts[place] = counts[place - fates]!;
     ++counts[row + PLACE_OF[marks[k]!.fate]]!;
   }
   return counts;
 }
 
-function holdMsOf({ fate, verdict }: JudgedMark): number {
-  return fate === 'strayLetThrough'
-    ? (verdict.beforeMs ?? Number.POSITIVE_INFINITY)
-    : Number.NEGATIVE_INFINITY;
+function holdsOf(marks: readonly JudgedMark[]): Float64Array {
+  const holdsMs = new Float64Array(marks.length).fill(Number.NEGATIVE_INFINITY);
+  for (let k = 0; k < marks.length; ++k) {
+    const { fate, verdict } = marks[k]!;
+    if (fate === 'strayLetThrough') holdsMs[k] = verdict.beforeMs ?? Number.POSITIVE_INFINITY;
+  }
+  return holdsMs;
 }
 
 /** Presses that stand side by side in time: places [first, end) of all. */
