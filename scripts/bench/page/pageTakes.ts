@@ -49,14 +49,20 @@ export async function makePageTake(workspace: string, take: PageTake): Promise<A
   }
 }
 
-/** Spins of 20 s with pauses of 10 s between, and presses at even times, so that some meet a swing and some its turn. */
+/**
+ * Spins of 20 s about the sensor's y with pauses of 10 s between, and presses at even times, so that some meet a swing and
+ * some its turn. The force is gravity as it lies in the turning sensor: a take that contradicts itself is swept by nobody.
+ */
 function logOf({ seconds, pressEveryMs }: PageTake): string {
   const normal = seededNormal(4);
+  let angleRad = 0;
   const lines = ['time_ms,ax_g,ay_g,az_g,gx_dps,gy_dps,gz_dps,power_button'];
   for (let i = 0; i < seconds * RATE_HZ; ++i) {
     const t = i / RATE_HZ;
     const swing = isSpinning(t) ? 600 * Math.sin(2 * Math.PI * 0.9 * t) * (0.7 + 0.3 * Math.sin(t / 3)) : 0;
-    const force = [0, 0, 1].map((g) => (g + normal() * 0.01).toFixed(4));
+    const gravityG = [-Math.sin(angleRad), 0, Math.cos(angleRad)];
+    angleRad += ((swing / RATE_HZ) * Math.PI) / 180;
+    const force = gravityG.map((g) => (g + normal() * 0.01).toFixed(4));
     const rate = [0, swing, 0].map((dps) => (dps + normal()).toFixed(2));
     lines.push(`${i},${force.join(',')},${rate.join(',')},${i % pressEveryMs < HELD_MS ? 1 : 0}`);
   }
