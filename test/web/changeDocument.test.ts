@@ -1,5 +1,5 @@
 import { expect, test, vi } from 'vitest';
-import { DEFAULT_CALIBRATION } from '../../server/engine/calibrate/calibration.ts';
+import { DEFAULT_CALIBRATION, withMount, withoutMount } from '../../server/engine/calibrate/calibration.ts';
 import type { TakeDocument } from '../../server/http/schemas.ts';
 import { fetchWorkspace, patchTake } from '../../web/api.ts';
 import { changeDocument, openTake, rebased } from '../../web/state/openTake.ts';
@@ -29,6 +29,15 @@ test('a change that is made while another is under way goes on from what that le
   expect(from).toEqual([1, 2]);
   expect(server.calibration).toMatchObject({ leverArmM: 0.2, accelScale: 1.02 });
   expect(openTake.peek()!.document.revision).toBe(3);
+
+  // What is shown still is asked for again, while another is under way: that is taken back, and nothing else.
+  const shown = openTake.peek()!.document.calibration;
+  const other = { tip: '+z', side: '+y' } as const;
+  const there = changeDocument({ calibration: withMount(shown, other) });
+  const back = changeDocument({ calibration: withoutMount(shown) });
+  await Promise.all([there, back]);
+  expect(server.calibration).toEqual({ ...shown, isMountStated: false });
+  expect(from.length).toBe(4);
 });
 
 test('only the fields that a change was about are taken from it', () => {

@@ -130,22 +130,37 @@ type Change = Omit<PatchTakeBody, 'revision' | 'labels'>;
 
 /** The change under way: the next one goes on from what it leaves. */
 let changing: Promise<void> = Promise.resolve();
+/** The calibration that the last of the changes under way asks for; null where none does. */
+let askedFor: { readonly id: string; readonly calibration: Change['calibration'] } | null = null;
 
 /** Changes what is said of the open take, on the server first; a new calibration computes the motion again. */
 export function changeDocument(change: Change): Promise<void> {
   const seen = openTake.peek()?.document;
   if (!seen) return Promise.resolve();
-  changing = changing.then(() => changeNow(seen, change));
+  const { id } = seen;
+  // As it is shown still: whoever asks for just that takes back what is under way.
+  const isBack = toldBy(change.calibration) === toldBy(seen.calibration);
+  const from = (isBack && askedFor?.id === id && askedFor.calibration) || seen.calibration;
+  const asked = { id, calibration: change.calibration };
+  if (change.calibration) askedFor = asked;
+  changing = changing.then(async () => {
+    await changeNow(seen, change, from);
+    if (askedFor === asked) askedFor = null;
+  });
   return changing;
 }
 
-/** @param seen  the document as whoever made the change saw it. */
-async function changeNow(seen: TakeDocument, made: Change): Promise<void> {
+/** @param seen  the document as whoever made the change saw it. @param from  the calibration that was changed. */
+async function changeNow(
+  seen: TakeDocument,
+  made: Change,
+  from: NonNullable<Change['calibration']>,
+): Promise<void> {
   const { id, title } = seen;
   const open = openTake.peek();
   const take = open?.document.id === id ? open : null;
   const before = take?.document ?? documents.known(id) ?? seen;
-  const calibration = made.calibration && rebased(seen.calibration, made.calibration, before.calibration);
+  const calibration = made.calibration && rebased(from, made.calibration, before.calibration);
   const change = calibration ? { ...made, calibration } : made;
   try {
     const document = await documents.patch(id, before.revision, change);
@@ -168,6 +183,11 @@ async function changeNow(seen: TakeDocument, made: Change): Promise<void> {
     if (theirs?.id === id) tellConflict(`“${title}”`, theirs, change, () => void changeDocument(change));
     else notify('error', messageOf(error), again);
   }
+}
+
+/** The same for calibrations that say the same: one that does not say whether its mount is stated says that it is not. */
+function toldBy(calibration: Change['calibration']): string {
+  return JSON.stringify({ ...calibration, isMountStated: calibration?.isMountStated ?? false });
 }
 
 /** What a change made of the fields that it was about, the others as they are by now. */
