@@ -12,8 +12,6 @@ export class SumInOrder<Part, Sum> {
   private sum: Sum;
   private next = 0;
   private readonly early = new Map<number, Part | null>();
-  /** How many of the places that are added next have come. */
-  private come = 0;
 
   constructor(count: number, nothing: Sum, add: (sum: Sum, parts: readonly Part[]) => Sum) {
     this.count = count;
@@ -24,14 +22,17 @@ export class SumInOrder<Part, Sum> {
   /** @param part  null where this place has none. */
   put(place: number, part: Part | null): void {
     this.early.set(place, part);
-    if (place < this.next + AT_ONCE) ++this.come;
-    while (this.come === AT_ONCE) {
+    while (this.haveNextCome()) {
       const end = this.next + AT_ONCE;
       this.sum = this.added(this.next, end);
       for (; this.next < end; ++this.next) this.early.delete(this.next);
-      this.come = 0;
-      for (let at = end; at < end + AT_ONCE; ++at) if (this.early.has(at)) ++this.come;
     }
+  }
+
+  private haveNextCome(): boolean {
+    for (let place = this.next; place < this.next + AT_ONCE; ++place)
+      if (!this.early.has(place)) return false;
+    return true;
   }
 
   /** Of all that has come. */

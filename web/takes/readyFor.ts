@@ -1,3 +1,4 @@
+import { recordOf } from '../../server/engine/choose/problem.ts';
 import { gestureDetector, ofEachGesture } from '../../server/engine/detect/detectors.ts';
 import { runTwistDial } from '../../server/engine/detect/twistDial.ts';
 import type { CandidateMotion } from '../../server/engine/motion/motion.ts';
@@ -16,10 +17,7 @@ export function readyFor(
   const { swingSpeedDps, thrustG, twistDeg, twistStarts, impactG } = signals;
   const fires = ofEachGesture((id) => gestureDetector(id).run(signals, candidate));
   const dial = runTwistDial(signals, candidate.twist);
-  const most = Object.fromEntries(FOLDING_STAVES.map((name) => [name, findMost(name, signals)])) as Record<
-    FoldingStave,
-    number
-  >;
+  const most = recordOf(FOLDING_STAVES, (name) => findMost(name, signals));
   const isDrawn = (name: FoldingStave) =>
     saysAnything(name, candidate, labels, { fires, dial, most: () => most[name] });
   return {

@@ -1,3 +1,4 @@
+import { recordOf } from '../../../server/engine/choose/problem.ts';
 import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
 import { intentOf, type Labels } from '../../../server/engine/labels/labels.ts';
 import {
@@ -26,7 +27,7 @@ export const FATE_ORDER: readonly Fate[] = [
   'wantedAccepted',
 ];
 
-const PLACE_OF = Object.fromEntries(FATE_ORDER.map((fate, place) => [fate, place])) as Record<Fate, number>;
+const PLACE_OF = recordOf(FATE_ORDER, (fate) => FATE_ORDER.indexOf(fate));
 
 /**
  * All presses of a take that were judged, in time order. What is asked of a stretch of them in every frame of a zoom, how
