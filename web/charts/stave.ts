@@ -32,9 +32,11 @@ export class Stave {
   private readonly plot: uPlot;
   private window: TimeWindow = { startUs: 0, endUs: 1 };
   private range: readonly [number, number] = [0, 1];
-  private isDense = false;
+  private readonly traces: readonly TraceStyle[];
+  private data: ViewData = { seconds: new Float64Array(0), channels: [], isDense: false };
 
   constructor(host: HTMLElement, options: StaveOptions) {
+    this.traces = options.traces;
     this.plot = new uPlot(this.options(options), [[], ...options.traces.map(() => [])], host);
   }
 
@@ -42,10 +44,11 @@ export class Stave {
   paint(data: ViewData, window: TimeWindow, range: readonly [number, number]): void {
     this.window = window;
     this.range = range;
-    this.isDense = data.isDense;
+    this.data = data;
     const { plot } = this;
+    const lines = data.channels.map((channel, k) => (this.isBars(k) ? channel : nullForNaN(channel)));
     plot.batch(() => {
-      plot.setData([data.seconds, ...data.channels] as uPlot.AlignedData, false);
+      plot.setData([data.seconds, ...lines], false);
       plot.setScale('x', { min: window.startUs / 1e6, max: window.endUs / 1e6 });
       plot.setScale('y', { min: range[0], max: range[1] });
     });
@@ -57,6 +60,11 @@ export class Stave {
 
   destroy(): void {
     this.plot.destroy();
+  }
+
+  /** Whether a trace is painted here, as bars, and not by uPlot, as a line. */
+  private isBars(place: number): boolean {
+    return this.data.isDense && isSolid(this.traces[place]!);
   }
 
   private options({ traces, palette, hasTimeAxis, rightAxis, format }: StaveOptions): uPlot.Options {
@@ -98,17 +106,18 @@ export class Stave {
       ],
       series: [
         {},
-        ...traces.map((trace) => ({
+        ...traces.map((trace, place) => ({
           ...seriesOf(trace),
           paths: (u: uPlot, i: number, from: number, to: number) =>
-            this.isDense && isSolid(trace) ? null : LINEAR(u, i, from, to),
+            this.isBars(place) ? null : LINEAR(u, i, from, to),
         })),
       ],
       hooks: {
         drawSeries: [
           (u: uPlot, i: number) => {
-            const trace = traces[i - 1];
-            if (trace && this.isDense && isSolid(trace)) paintColumns(u, i, trace);
+            const place = i - 1;
+            if (this.data.channels[place] && this.isBars(place))
+              paintColumns(u, this.data.seconds, this.data.channels[place], traces[place]!);
           },
         ],
       },
@@ -123,54 +132,89 @@ function isSolid({ isDashed, width }: TraceStyle): boolean {
   return !isDashed && width === undefined;
 }
 
+/** uPlot breaks a line where a value is null. */
+function nullForNaN(channel: Float64Array): (number | null)[] {
+  return Array.from(channel, (value) => (Number.isFinite(value) ? value : null));
+}
+
 /**
  * Paints a channel of pairs, lowest and highest, as a bar a column, each long enough to touch the one before: a line through
  * them would fill the same pixels, and takes many times as long to paint.
  */
-function paintColumns(u: uPlot, series: number, { colour, fill }: TraceStyle): void {
+function paintColumns(
+  u: uPlot,
+  seconds: Float64Array,
+  values: Float64Array,
+  { colour, fill }: TraceStyle,
+): void {
   const { ctx, bbox } = u;
-  const seconds = u.data[0];
-  const values = u.data[series]!;
-  const x = linear(u, 'x');
-  const y = linear(u, 'y');
-  const zero = y.at0;
+  const bars = barsOf(seconds, values, linear(u, 'x'), linear(u, 'y'));
   ctx.save();
   ctx.beginPath();
   ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
   ctx.clip();
+  if (fill) {
+    ctx.fillStyle = fill;
+    const zero = linear(u, 'y').at0;
+    for (let k = 0; k < bars.length; k += BAR_FIELDS) {
+      const [top, bottom] = [bars[k + 2]!, bars[k + 3]!];
+      // Where the bar comes down to zero it hides what would be filled.
+      if (bottom < zero - 1) ctx.fillRect(bars[k]!, top, bars[k + 1]!, zero - top);
+    }
+  }
+  ctx.fillStyle = colour;
+  for (let k = 0; k < bars.length; k += BAR_FIELDS) {
+    const top = bars[k + 2]!;
+    ctx.fillRect(bars[k]!, top, bars[k + 1]!, Math.max(LEAST_BAR_PX, bars[k + 3]! - top));
+  }
+  ctx.restore();
+}
+
+/** Left, width, top and bottom. */
+const BAR_FIELDS = 4;
+
+/** One after the other, `BAR_FIELDS` numbers each. */
+function barsOf(seconds: Float64Array, values: Float64Array, x: Line, y: Line): Float64Array {
+  const bars = new Float64Array(BAR_FIELDS * Math.ceil(values.length / 2));
+  let at = 0;
   let isFirst = true;
-  let [topBefore, bottomBefore] = [0, 0];
+  let topBefore = 0;
+  let bottomBefore = 0;
   let wide = 1;
   for (let k = 0; k < values.length; ) {
-    const [one, other] = [values[k], values[k + 1]];
-    if (one == null || other == null) {
+    const one = values[k]!;
+    const other = values[k + 1]!;
+    // The last place of a gap has no second number either.
+    if (!(one <= other)) {
       isFirst = true;
       ++k;
       continue;
     }
     const left = Math.round(x.at0 + x.perUnit * seconds[k]!);
-    const next = seconds[k + 2];
-    if (next !== undefined) wide = Math.max(1, Math.round(x.at0 + x.perUnit * next) - left);
-    const [low, high] = [y.at0 + y.perUnit * one, y.at0 + y.perUnit * other];
-    const [ownTop, ownBottom] = low < high ? [low, high] : [high, low];
-    const top = isFirst ? ownTop : Math.min(ownTop, bottomBefore);
-    const bottom = isFirst ? ownBottom : Math.max(ownBottom, topBefore);
-    // Where the bar comes down to zero it hides what would be filled.
-    if (fill && Math.max(top, bottom) < zero - 1) {
-      ctx.fillStyle = fill;
-      ctx.fillRect(left, Math.min(top, zero), wide, Math.abs(zero - top));
-    }
-    ctx.fillStyle = colour;
-    ctx.fillRect(left, top, wide, Math.max(LEAST_BAR_PX, bottom - top));
+    if (k + 2 < seconds.length) wide = Math.max(1, Math.round(x.at0 + x.perUnit * seconds[k + 2]!) - left);
+    const ownTop = y.at0 + y.perUnit * other;
+    const ownBottom = y.at0 + y.perUnit * one;
+    bars[at] = left;
+    bars[at + 1] = wide;
+    bars[at + 2] = isFirst ? ownTop : Math.min(ownTop, bottomBefore);
+    bars[at + 3] = isFirst ? ownBottom : Math.max(ownBottom, topBefore);
+    at += BAR_FIELDS;
     isFirst = false;
-    [topBefore, bottomBefore] = [ownTop, ownBottom];
+    topBefore = ownTop;
+    bottomBefore = ownBottom;
     k += 2;
   }
-  ctx.restore();
+  return bars.subarray(0, at);
 }
 
-/** A scale of a plot as a line in canvas pixels: what `valToPos` says, without asking it for each of thousands of points. */
-function linear(u: uPlot, scale: 'x' | 'y'): { readonly at0: number; readonly perUnit: number } {
+/** A scale of a plot in canvas pixels. */
+interface Line {
+  readonly at0: number;
+  readonly perUnit: number;
+}
+
+/** What `valToPos` says, without asking it for each of thousands of points. */
+function linear(u: uPlot, scale: 'x' | 'y'): Line {
   const at0 = u.valToPos(0, scale, true);
   const { min, max } = u.scales[scale]!;
   const span = max! - min!;

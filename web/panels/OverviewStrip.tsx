@@ -4,7 +4,7 @@ import { GUTTER_LEFT, GUTTER_RIGHT } from '../charts/geometry.ts';
 import { xOf } from '../charts/laneShapes.ts';
 import { palette } from '../charts/palette.ts';
 import { centreOn, clampWindow, wholeTake } from '../charts/view.ts';
-import { viewData } from '../charts/viewData.ts';
+import { type ViewData, viewData } from '../charts/viewData.ts';
 import type { TimeWindow } from '../state/model.ts';
 import type { OpenTake } from '../state/openTake.ts';
 import { dispatch } from '../state/store.ts';
@@ -103,7 +103,7 @@ export function OverviewStrip({ take, signals, window }: StripProps) {
 
 function drawStrip(
   canvas: HTMLCanvasElement,
-  data: ReturnType<typeof viewData>,
+  data: ViewData,
   whole: TimeWindow,
   width: number,
   height: number,
@@ -116,13 +116,13 @@ function drawStrip(
   context.scale(devicePixelRatio, devicePixelRatio);
   const values = data.channels[0]!;
   let top = 1;
-  for (const value of values) if (value !== null && value > top) top = value;
+  for (const value of values) if (value > top) top = value;
   context.strokeStyle = colour;
   context.lineWidth = 1;
   context.beginPath();
   let isDown = false;
   values.forEach((value, i) => {
-    if (value === null) {
+    if (Number.isNaN(value)) {
       isDown = false;
       return;
     }

@@ -68,14 +68,11 @@ export function StaveCard(props: StaveCardProps) {
   useEffect(() => {
     if (!(plotWidth > 0)) return;
     const data = viewData(props.timeline, extremes, props.window, plotWidth * Math.min(2, devicePixelRatio));
-    for (const [place, [offset, scale]] of Object.entries(props.drawnAs ?? {})) {
-      const channel = data.channels[Number(place)];
-      if (channel)
-        data.channels[Number(place)] = channel.map((value) =>
-          value === null ? null : offset + scale * value,
-        );
-    }
-    chart.current?.paint(data, props.window, props.range);
+    const channels = data.channels.map((channel, place) => {
+      const drawnAs = props.drawnAs?.[place];
+      return drawnAs ? channel.map((value) => drawnAs[0] + drawnAs[1] * value) : channel;
+    });
+    chart.current?.paint({ ...data, channels }, props.window, props.range);
   }, [
     props.timeline,
     extremes,
