@@ -1,7 +1,7 @@
 import { START_S } from '../../server/engine/orientation/gravityFilter.ts';
 import { TRAIL_US } from '../../server/engine/replay/trail.ts';
-import type { Fate } from '../panels/fate.ts';
 import type { Mark, Scene } from '../panels/replay/scene.ts';
+import type { Fate } from '../state/fate.ts';
 import { BEGINS, CLOSED_A, CLOSED_B, FIRES_A, FIRES_B, type LiveFate, type LiveTrack } from './liveTrack.ts';
 
 const BITS = { a: { closed: CLOSED_A, fires: FIRES_A }, b: { closed: CLOSED_B, fires: FIRES_B } } as const;

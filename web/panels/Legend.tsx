@@ -1,10 +1,10 @@
 import type { ComponentChildren } from 'preact';
 import { DETECTORS, GESTURE_DETECTOR_IDS } from '../../server/engine/detect/detectors.ts';
 import type { GestureKind } from '../../server/engine/labels/labels.ts';
+import type { Fate } from '../state/fate.ts';
 import type { TimeWindow } from '../state/model.ts';
 import { MISSED_SHAPE } from './DeflectionLane.tsx';
 import { DIFFERENCE_SHAPE } from './DeviceLane.tsx';
-import type { Fate } from './fate.ts';
 import { GestureMark } from './GestureMarks.tsx';
 import { KeyMark } from './KeyMark.tsx';
 import { PressMark } from './PressMark.tsx';

@@ -1,14 +1,14 @@
 import { useMemo, useState } from 'preact/hooks';
 import { inTenths, xOf } from '../charts/laneShapes.ts';
 import { clampWindow } from '../charts/view.ts';
+import type { Fate } from '../state/fate.ts';
+import { FATE_ORDER, type MarksInSight } from '../state/judgedMarks.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openTake } from '../state/openTake.ts';
 import { dispatch } from '../state/store.ts';
-import type { Fate } from './fate.ts';
 import { showHint } from './hint.tsx';
 import { type Digits, digitPx, placeDigits } from './tune/countDigits.ts';
 import { type Band, bandsOf, bandText, bandTitle } from './tune/crowd.ts';
-import { FATE_ORDER, type MarksInSight } from './tune/judgedMarks.ts';
 
 interface PressBandsProps {
   readonly slot: Slot;

@@ -1,12 +1,12 @@
 import { type Intent, intentOf } from '../../server/engine/labels/labels.ts';
 import { pressReason } from '../../server/engine/words/presses.ts';
 import { formatClock } from '../charts/stave.ts';
+import { FATE_WORDS, fateOf } from '../state/fate.ts';
 import { labelChosenPress, stepPress } from '../state/labelling.ts';
 import { isProposedStray } from '../state/labelWalk.ts';
 import { openLabels, openTake, powerPresses } from '../state/openTake.ts';
 import { sight } from '../state/store.ts';
 import { verdicts } from '../state/verdicts.ts';
-import { FATE_WORDS, fateOf } from './fate.ts';
 import { BY_WORDS } from './labels/words.ts';
 
 const INTENTS: readonly [Intent, string, string][] = [

@@ -1,4 +1,4 @@
-import type { Fate } from './fate.ts';
+import type { Fate } from '../state/fate.ts';
 
 /** The mark of a fate, centred on the origin; shapes differ, not colours alone. 12 px across. */
 export function PressMark({ fate }: { readonly fate: Fate }) {

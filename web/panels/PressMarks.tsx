@@ -3,17 +3,17 @@ import { useMemo, useRef } from 'preact/hooks';
 import { intentOf } from '../../server/engine/labels/labels.ts';
 import { pressReason } from '../../server/engine/words/presses.ts';
 import { xOf } from '../charts/laneShapes.ts';
+import { FATE_WORDS, type Fate } from '../state/fate.ts';
+import { type JudgedMark, pressesInSight } from '../state/judgedMarks.ts';
 import { zoomToPress } from '../state/labelling.ts';
 import type { Slot, TimeWindow } from '../state/model.ts';
 import { openLabels } from '../state/openTake.ts';
 import { sight } from '../state/store.ts';
 import { type Verdicts, verdicts } from '../state/verdicts.ts';
-import { FATE_WORDS, type Fate } from './fate.ts';
 import { showHint } from './hint.tsx';
 import { PressBands } from './PressBands.tsx';
 import { PressMark } from './PressMark.tsx';
 import { isCrowded } from './tune/crowd.ts';
-import { type JudgedMark, pressesInSight } from './tune/judgedMarks.ts';
 
 interface PressMarksProps {
   readonly slot: Slot;

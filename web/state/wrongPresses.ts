@@ -1,7 +1,6 @@
 import { computed } from '@preact/signals';
-import type { PressVerdict } from '../../server/engine/detect/presses.ts';
-import { intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import { centreOn } from '../charts/view.ts';
+import { judgedMarks } from './judgedMarks.ts';
 import { placeFromView } from './labelling.ts';
 import { DIP_WINDOW_US } from './opening.ts';
 import { openLabels, openTake, powerPresses } from './openTake.ts';
@@ -9,19 +8,10 @@ import { dispatch, sight } from './store.ts';
 import { verdicts } from './verdicts.ts';
 
 /** The presses of the open take, by index, that the candidate under edit gets wrong, in time order. */
-export const wrongPresses = computed<readonly number[]>(() =>
-  wrongOf(verdicts[sight.slot.value].value?.presses ?? [], openLabels.value),
-);
-
-/** Stray ones that are let through and wanted ones that are refused. */
-export function wrongOf(presses: readonly PressVerdict[], labels: Labels): number[] {
-  return presses.flatMap(({ accepted, press }, index) => {
-    const intent = intentOf(labels, press)?.intent;
-    return (intent === 'stray' && accepted === true) || (intent === 'wanted' && accepted === false)
-      ? [index]
-      : [];
-  });
-}
+export const wrongPresses = computed<readonly number[]>(() => {
+  const presses = verdicts[sight.slot.value].value?.presses;
+  return presses ? judgedMarks(presses, openLabels.value).wrong : [];
+});
 
 /** Chooses the next or previous wrong press, from the chosen press or from the middle of the view, and shows its dip. */
 export function stepWrong(by: 1 | -1): void {

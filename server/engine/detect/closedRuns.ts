@@ -15,6 +15,8 @@ export class ClosedRuns {
   /** Samples of the take. */
   readonly length: number;
   private samples: Uint8Array | null = null;
+  /** Where the last search ended: presses are asked for in the order of time, each in several ways. */
+  private near = 0;
 
   constructor(runs: readonly Segment[], length: number) {
     this.runs = runs;
@@ -32,7 +34,11 @@ export class ClosedRuns {
 
   /** Place of the first run that ends behind a sample. */
   firstEndingAfter(index: number): number {
-    return firstWhere(this.runs.length, (k) => this.runs[k]!.end > index);
+    const { runs, near } = this;
+    const isThere =
+      (near === 0 || runs[near - 1]!.end <= index) && (near === runs.length || runs[near]!.end > index);
+    if (!isThere) this.near = firstWhere(runs.length, (k) => runs[k]!.end > index);
+    return this.near;
   }
 }
 
@@ -99,8 +105,8 @@ export function lastClosedIn(closed: ClosedSamples, start: number, end: number):
     const found = closed.subarray(start, end).lastIndexOf(1);
     return found < 0 ? -1 : start + found;
   }
-  const beyond = firstWhere(closed.runs.length, (k) => closed.runs[k]!.start >= end);
-  const run = closed.runs[beyond - 1];
-  const index = run === undefined ? -1 : Math.min(run.end, end) - 1;
+  const place = closed.firstEndingAfter(end - 1);
+  const run = closed.runs[place];
+  const index = run !== undefined && run.start < end ? end - 1 : (closed.runs[place - 1]?.end ?? 0) - 1;
   return index >= start ? index : -1;
 }

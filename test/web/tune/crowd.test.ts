@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
 import { bandsOf, bandText, bandTitle, isCrowded } from '../../../web/panels/tune/crowd.ts';
-import { type JudgedMark, JudgedMarks, type MarksInSight } from '../../../web/panels/tune/judgedMarks.ts';
+import { type JudgedMark, JudgedMarks, type MarksInSight } from '../../../web/state/judgedMarks.ts';
 import { seededRandom } from '../../seeded.ts';
 
 const FATES = ['strayLetThrough', 'strayRefused', 'wantedAccepted', 'wantedRefused', 'unknown'] as const;

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
-import { FATE_ORDER, type JudgedMark, JudgedMarks } from '../../../web/panels/tune/judgedMarks.ts';
+import { FATE_ORDER, type JudgedMark, JudgedMarks } from '../../../web/state/judgedMarks.ts';
 import { seededRandom } from '../../seeded.ts';
 
 function mark(pressIndex: number, fate: JudgedMark['fate'], beforeMs: number | null = 0): JudgedMark {

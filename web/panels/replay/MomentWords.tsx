@@ -7,12 +7,12 @@ import type { PropEvent } from '../../../server/engine/score/listEvents.ts';
 import { fixed, listed, moment } from '../../../server/engine/words/count.ts';
 import { eventReason } from '../../../server/engine/words/events.ts';
 import { LIGHT_WORDS, wrongWords } from '../../../server/engine/words/story.ts';
+import { FATE_WORDS } from '../../state/fate.ts';
 import type { Slot } from '../../state/model.ts';
 import { openLabels } from '../../state/openTake.ts';
 import { playheadUs } from '../../state/playhead.ts';
 import { eventsOf, shownSlots, shownWrongs, stories } from '../../state/story.ts';
 import { verdicts } from '../../state/verdicts.ts';
-import { FATE_WORDS } from '../fate.ts';
 import { fateOfEvent, recentEvents } from './scene.ts';
 
 /** A wrong moment is told within so much of it. */

@@ -1,6 +1,6 @@
 import { GESTURE_DETECTOR_IDS, type GestureDetectorId } from '../../../server/engine/detect/detectors.ts';
+import type { Fate } from '../../state/fate.ts';
 import { gestureLook } from '../detectorLooks.ts';
-import type { Fate } from '../fate.ts';
 import type { Mark } from './scene.ts';
 import type { StageColours } from './stageColours.ts';
 

@@ -8,8 +8,8 @@ import type { Story } from '../../../server/engine/replay/story.ts';
 import { TRAIL_US } from '../../../server/engine/replay/trail.ts';
 import type { PropEvent } from '../../../server/engine/score/listEvents.ts';
 import { firstAfter, firstAtOrAfter, firstWhere } from '../../../server/engine/statistics/sorted.ts';
+import { type Fate, fateOf } from '../../state/fate.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
-import { type Fate, fateOf } from '../fate.ts';
 
 /** A mark on the trail: what happened, and at which sample. */
 export interface Mark {

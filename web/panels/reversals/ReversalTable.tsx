@@ -1,8 +1,8 @@
 import { useMemo, useState } from 'preact/hooks';
 import { isHeldThrough } from '../../../server/engine/explain/reversalRows.ts';
 import { signed } from '../../../server/engine/words/count.ts';
+import { FATE_WORDS, fateOf } from '../../state/fate.ts';
 import type { TakeReversal } from '../../sweep/jobs.ts';
-import { FATE_WORDS, fateOf } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
 import { showOnStaves } from './showOnStaves.ts';
 import { type SortKey, sortReversals } from './sortReversals.ts';

@@ -2,15 +2,15 @@ import { useMemo } from 'preact/hooks';
 import { dipAt } from '../../../server/engine/explain/dip.ts';
 import { yOf } from '../../charts/geometry.ts';
 import { xOf } from '../../charts/laneShapes.ts';
+import { FATE_WORDS, type Fate } from '../../state/fate.ts';
+import { pressesInSight } from '../../state/judgedMarks.ts';
 import { choosePress, zoomToPress } from '../../state/labelling.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
-import { FATE_WORDS, type Fate } from '../fate.ts';
 import { PressMark } from '../PressMark.tsx';
 import { isCrowded } from './crowd.ts';
-import { pressesInSight } from './judgedMarks.ts';
 
 interface PlotProps {
   readonly verdict: Verdicts;

@@ -12,6 +12,7 @@ import { settingText, slipText } from '../../../server/engine/words/slips.ts';
 import { formatMoment } from '../../charts/stave.ts';
 import { whyLeftOut } from '../../state/fitness.ts';
 import { notifyUndoable } from '../../state/history.ts';
+import { type JudgedMark, judgedMarks, type MarksInSight } from '../../state/judgedMarks.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { openLabels, openTake, powerPresses } from '../../state/openTake.ts';
 import { dispatch, sight } from '../../state/store.ts';
@@ -21,7 +22,6 @@ import { KeyMark } from '../KeyMark.tsx';
 import { PressMark } from '../PressMark.tsx';
 import { useRested } from '../useRested.ts';
 import { moreRefusedBy } from './fixCost.ts';
-import { type JudgedMark, judgedMarks, type MarksInSight } from './judgedMarks.ts';
 import { NextStep } from './NextStep.tsx';
 
 /**
@@ -125,6 +125,9 @@ function FixButton({ fix }: { readonly fix: Fix }) {
   );
 }
 
+/** Longer than from one notch of a wheel to the next: what takes milliseconds of a long take is not for every notch. */
+const REST_MS = 250;
+
 interface Explained {
   readonly of: PressVerdict;
   readonly explanation: SlipExplanation | null;
@@ -141,7 +144,7 @@ function useExplained(verdict: Verdicts, said: JudgedMark | null): Explained | n
     () => (said && isThrough ? { verdict, press: said.verdict } : null),
     [verdict, said?.verdict, isThrough],
   );
-  const rested = useRested(now, 120, null);
+  const rested = useRested(now, REST_MS, null);
   return useMemo(() => {
     const known = truth.peek();
     if (!rested || !known) return null;

@@ -1,9 +1,9 @@
+import { pressesInSight } from '../../state/judgedMarks.ts';
 import type { TimeWindow } from '../../state/model.ts';
 import { openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
 import { stepWrong, wrongPresses } from '../../state/wrongPresses.ts';
-import { pressesInSight } from './judgedMarks.ts';
 
 /** The way to every wrong press of the take, in or out of sight, and which of them is told of. */
 export function WrongWalk({ verdict, window }: { readonly verdict: Verdicts; readonly window: TimeWindow }) {

@@ -1,8 +1,8 @@
 import { firstWhere } from '../../../server/engine/statistics/sorted.ts';
 import { counted } from '../../../server/engine/words/count.ts';
+import type { Fate } from '../../state/fate.ts';
+import { FATE_ORDER, type MarksInSight } from '../../state/judgedMarks.ts';
 import type { TimeWindow } from '../../state/model.ts';
-import type { Fate } from '../fate.ts';
-import { FATE_ORDER, type MarksInSight } from './judgedMarks.ts';
 
 /** Marks that have less room than this in the mean lie on one another: they are counted instead. */
 const ROOM_PX = 14;

@@ -5,8 +5,8 @@ import { findClosedRuns } from '../../../server/engine/detect/speedRuns.ts';
 import type { Fix } from '../../../server/engine/explain/fixes.ts';
 import { intentOf, type Labels } from '../../../server/engine/labels/labels.ts';
 import { extremesOf } from '../../charts/extremes.ts';
+import { judgedMarks } from '../../state/judgedMarks.ts';
 import type { Verdicts } from '../../state/verdicts.ts';
-import { judgedMarks } from './judgedMarks.ts';
 
 /**
  * How many more wanted presses of a take a change of the guard would refuse, for the one stray press that it is named for.

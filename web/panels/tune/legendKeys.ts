@@ -3,17 +3,17 @@ import type { GestureKind } from '../../../server/engine/labels/labels.ts';
 import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
 import { firstAtOrAfter, firstWhere } from '../../../server/engine/statistics/sorted.ts';
 import { deviceAgreement } from '../../state/device.ts';
+import type { Fate } from '../../state/fate.ts';
+import { FATE_ORDER, pressesInSight } from '../../state/judgedMarks.ts';
 import type { Slot, TimeWindow } from '../../state/model.ts';
 import { takeUnits } from '../../state/motionScores.ts';
 import { openDecisions, openLabels } from '../../state/openTake.ts';
 import { sight } from '../../state/store.ts';
 import { type Verdicts, verdicts } from '../../state/verdicts.ts';
 import { clippedSwings } from '../ClippedPeaks.tsx';
-import type { Fate } from '../fate.ts';
 import { itemsInSight } from '../labels/itemsInSight.ts';
 import { labelLooks } from '../labels/labelLooks.ts';
 import { isCrowded } from './crowd.ts';
-import { FATE_ORDER, pressesInSight } from './judgedMarks.ts';
 
 export type LegendKey =
   | Fate

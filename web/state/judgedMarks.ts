@@ -1,15 +1,15 @@
-import { recordOf } from '../../../server/engine/choose/problem.ts';
-import type { PressVerdict } from '../../../server/engine/detect/presses.ts';
-import { intentOf, type Labels } from '../../../server/engine/labels/labels.ts';
+import { recordOf } from '../../server/engine/choose/problem.ts';
+import type { PressVerdict } from '../../server/engine/detect/presses.ts';
+import { intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import {
   type Extremes,
   extremesOver,
   findExtremes,
   nextAtOrAbove,
-} from '../../../server/engine/statistics/extremes.ts';
-import { firstWhere } from '../../../server/engine/statistics/sorted.ts';
-import type { TimeWindow } from '../../state/model.ts';
-import { type Fate, fateOf } from '../fate.ts';
+} from '../../server/engine/statistics/extremes.ts';
+import { firstWhere } from '../../server/engine/statistics/sorted.ts';
+import { type Fate, fateOf } from './fate.ts';
+import type { TimeWindow } from './model.ts';
 
 export interface JudgedMark {
   readonly verdict: PressVerdict;
@@ -41,11 +41,18 @@ export class JudgedMarks {
   private holdsMs: Extremes | null = null;
   readonly whole: MarksInSight;
   private last: MarksInSight;
+  private wrongPlaces: readonly number[] | null = null;
 
   constructor(marks: readonly JudgedMark[]) {
     this.marks = marks;
     this.whole = new MarksInSight(this, 0, marks.length);
     this.last = this.whole;
+  }
+
+  /** Places of the stray presses that are let through and of the wanted ones that are refused. */
+  get wrong(): readonly number[] {
+    this.wrongPlaces ??= this.marks.flatMap((mark, place) => (isWrong(mark) ? [place] : []));
+    return this.wrongPlaces;
   }
 
   /** The presses in a window; the same object while they are the same. */
