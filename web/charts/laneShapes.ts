@@ -1,5 +1,5 @@
 import type { Span } from '../../server/engine/base/log.ts';
-import { firstWhere } from '../../server/engine/statistics/sorted.ts';
+import { firstAtOrAfter, firstWhere } from '../../server/engine/statistics/sorted.ts';
 import type { TimeWindow } from '../state/model.ts';
 
 /** Maps a moment to pixels from the plots' left. */
@@ -79,13 +79,14 @@ export function tickPath(
   bottom: number,
 ): string {
   let path = '';
-  let last = Number.NEGATIVE_INFINITY;
-  const first = firstWhere(timesUs.length, (k) => timesUs[k]! >= window.startUs);
-  for (let k = first; k < timesUs.length && timesUs[k]! <= window.endUs; ++k) {
-    const x = xOf(timesUs[k]!, window, width);
-    if (x - last < STROKES_APART_PX) continue;
-    last = x;
-    path += `M${inTenths(x)} ${top}V${bottom}`;
+  let lastUs = Number.NEGATIVE_INFINITY;
+  const apartUs = (STROKES_APART_PX / width) * (window.endUs - window.startUs);
+  for (let k = firstAtOrAfter(timesUs, window.startUs); k < timesUs.length; ++k) {
+    const tUs = timesUs[k]!;
+    if (tUs > window.endUs) break;
+    if (tUs - lastUs < apartUs) continue;
+    lastUs = tUs;
+    path += `M${inTenths(xOf(tUs, window, width))} ${top}V${bottom}`;
   }
   return path;
 }

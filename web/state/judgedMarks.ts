@@ -7,7 +7,7 @@ import {
   findExtremes,
   nextAtOrAbove,
 } from '../../server/engine/statistics/extremes.ts';
-import { firstWhere } from '../../server/engine/statistics/sorted.ts';
+import { firstAfter, firstAtOrAfter, firstWhere } from '../../server/engine/statistics/sorted.ts';
 import { type Fate, fateOf } from './fate.ts';
 import type { TimeWindow } from './model.ts';
 
@@ -42,11 +42,18 @@ export class JudgedMarks {
   readonly whole: MarksInSight;
   private last: MarksInSight;
   private wrongPlaces: readonly number[] | null = null;
+  private timesUs: Float64Array | null = null;
 
   constructor(marks: readonly JudgedMark[]) {
     this.marks = marks;
     this.whole = new MarksInSight(this, 0, marks.length);
     this.last = this.whole;
+  }
+
+  /** When each of them goes down. */
+  get downUs(): Float64Array {
+    this.timesUs ??= Float64Array.from(this.marks, ({ verdict }) => verdict.press.downUs);
+    return this.timesUs;
   }
 
   /** Places of the stray presses that are let through and of the wanted ones that are refused. */
@@ -57,9 +64,8 @@ export class JudgedMarks {
 
   /** The presses in a window; the same object while they are the same. */
   inSight(window: TimeWindow): MarksInSight {
-    const downUs = (place: number): number => this.marks[place]!.verdict.press.downUs;
-    const first = firstWhere(this.marks.length, (k) => downUs(k) >= window.startUs);
-    const end = firstWhere(this.marks.length, (k) => downUs(k) > window.endUs);
+    const first = firstAtOrAfter(this.downUs, window.startUs);
+    const end = firstAfter(this.downUs, window.endUs);
     if (this.last.first !== first || this.last.end !== end) this.last = new MarksInSight(this, first, end);
     return this.last;
   }

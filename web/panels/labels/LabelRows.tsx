@@ -1,6 +1,6 @@
 import type { Span } from '../../../server/engine/base/log.ts';
 import type { LabelItem } from '../../../server/engine/labels/labelsEdit.ts';
-import { spanPath, xOf } from '../../charts/laneShapes.ts';
+import { type Spans, spanPath, xOf } from '../../charts/laneShapes.ts';
 import {
   addMarked,
   chooseItem,
@@ -62,7 +62,10 @@ export function SpinRow({ window, width, top }: RowProps) {
 export function LabelRow({ window, width, top }: RowProps) {
   const { drills, still, swings, gestures } = labelLooks.value;
   const inSight = (items: readonly LabelItem[]) => itemsInSight(items, window);
-  const spans = (items: readonly LabelItem[]) => inSight(items).map(({ label }) => label);
+  const spans = (items: readonly LabelItem[]): Spans => {
+    const shown = inSight(items);
+    return { length: shown.length, at: (place) => shown[place]?.label };
+  };
   const gesturesInSight = inSight(gestures);
   return (
     <g>

@@ -28,12 +28,13 @@ export function isCrowded(marks: MarksInSight, width: number): boolean {
  */
 export function bandsOf(marks: MarksInSight, window: TimeWindow, width: number): Band[] {
   const lengthUs = ((window.endUs - window.startUs) / width) * BAND_PX;
-  const downUs = (place: number): number => marks.all.marks[place]!.verdict.press.downUs;
+  const { downUs } = marks.all;
   const bands: Band[] = [];
   for (let from = marks.first; from < marks.end; ) {
-    const place = Math.floor(downUs(from) / lengthUs);
+    const place = Math.floor(downUs[from]! / lengthUs);
     const next = from + 1;
-    const end = next + firstWhere(marks.end - next, (k) => downUs(next + k) >= (place + 1) * lengthUs);
+    const nextUs = (place + 1) * lengthUs;
+    const end = next + firstWhere(marks.end - next, (k) => downUs[next + k]! >= nextUs);
     const counts: Partial<Record<Fate, number>> = {};
     for (const fate of FATE_ORDER) {
       const count = marks.all.count(fate, from, end);
