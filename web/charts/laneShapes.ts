@@ -13,6 +13,9 @@ export interface Spans {
   at(place: number): Span | undefined;
 }
 
+/** Closer together they are one: a third of a pixel. */
+const SPANS_APART_PX = 0.34;
+
 /**
  * One SVG path of rectangles for the spans in sight. Spans are in time order; those closer than a third of a pixel
  * are drawn as one, so that an hour's view costs no more than a second's.
@@ -25,25 +28,27 @@ export function spanPath(
   height: number,
 ): string {
   let path = '';
-  let from = Number.NaN;
-  let to = Number.NaN;
+  let fromUs = Number.NaN;
+  let toUs = Number.NaN;
+  const perUs = width / (window.endUs - window.startUs);
+  const apartUs = SPANS_APART_PX / perUs;
   const flush = (): void => {
-    if (Number.isNaN(from)) return;
+    if (Number.isNaN(fromUs)) return;
+    const from = Math.max(-1, (fromUs - window.startUs) * perUs);
+    const to = Math.min(width + 1, (toUs - window.startUs) * perUs);
     const left = inTenths(from);
     path += `M${left} ${top}h${inTenths(Math.max(0.6, to - from))}v${height}H${left}z`;
   };
-  const perUs = width / (window.endUs - window.startUs);
   const first = firstWhere(spans.length, (k) => spans.at(k)!.endUs >= window.startUs);
   for (let i = first; i < spans.length; i++) {
     const { startUs, endUs } = spans.at(i)!;
     if (startUs > window.endUs) break;
-    const left = Math.max(-1, (startUs - window.startUs) * perUs);
-    const right = Math.min(width + 1, (endUs - window.startUs) * perUs);
-    if (left - to < 0.34) to = Math.max(to, right);
-    else {
+    if (startUs - toUs < apartUs) {
+      if (endUs > toUs) toUs = endUs;
+    } else {
       flush();
-      from = left;
-      to = right;
+      fromUs = startUs;
+      toUs = endUs;
     }
   }
   flush();

@@ -78,6 +78,14 @@ export class JudgedMarks {
     return this.counts[end * fates + place]! - this.counts[first * fates + place]!;
   }
 
+  /** How many of the presses [first, end) have each fate, in the order of `FATE_ORDER`. */
+  countAll(first: number, end: number): number[] {
+    const fates = FATE_ORDER.length;
+    this.counts ??= countFates(this.marks);
+    const { counts } = this;
+    return FATE_ORDER.map((_, place) => counts[end * fates + place]! - counts[first * fates + place]!);
+  }
+
   /**
    * Of the presses [first, end) the one that went wrong the worst: of the stray ones that were let through the one that asks
    * for the longest hold, else the first wanted one that was refused; null where all went right.

@@ -36,10 +36,8 @@ export function bandsOf(marks: MarksInSight, window: TimeWindow, width: number):
     const nextUs = (place + 1) * lengthUs;
     const end = next + firstWhere(marks.end - next, (k) => downUs[next + k]! >= nextUs);
     const counts: Partial<Record<Fate, number>> = {};
-    for (const fate of FATE_ORDER) {
-      const count = marks.all.count(fate, from, end);
-      if (count > 0) counts[fate] = count;
-    }
+    for (const [k, count] of marks.all.countAll(from, end).entries())
+      if (count > 0) counts[FATE_ORDER[k]!] = count;
     const wrong = (counts.strayLetThrough ?? 0) + (counts.wantedRefused ?? 0);
     const startUs = place * lengthUs;
     bands.push({ startUs, endUs: startUs + lengthUs, total: end - from, wrong, counts });
