@@ -13,6 +13,23 @@ declare module 'vitest' {
   }
 }
 
+/**
+ * A context of its own for each page is a window with an address bar, whose suggestions are two pages more: without them an
+ * empty page costs 0.5 s of processor time in place of 1.9 (Chromium 156). The rest stands in the driver's own list, which
+ * this one takes the place of.
+ */
+const WITHOUT = [
+  'WebUIOmniboxPopup',
+  'WebUIOmniboxAimPopup',
+  'AvoidUnnecessaryBeforeUnloadCheckSync',
+  'DestroyProfileOnBrowserClose',
+  'HttpsUpgrades',
+  'MediaRouter',
+  'OptimizationHints',
+  'PaintHolding',
+  'PreconnectToSearch',
+];
+
 /** Builds what is stale, and starts one browser for all test files. */
 export async function setup(project: TestProject): Promise<() => Promise<void>> {
   const executablePath = findBrowser();
@@ -21,7 +38,10 @@ export async function setup(project: TestProject): Promise<() => Promise<void>> 
     return async () => {};
   }
   await ensureBuilt();
-  const browser = await chromium.launchServer({ executablePath });
+  const browser = await chromium.launchServer({
+    executablePath,
+    args: [`--disable-features=${WITHOUT}`],
+  });
   const folder = mkdtempSync(join(tmpdir(), 'moulinet-test-'));
   project.provide('browser', { endpoint: browser.wsEndpoint(), folder });
   return async () => {
