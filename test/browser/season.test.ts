@@ -8,7 +8,7 @@ import { Workspace } from '../../server/store/workspace.ts';
 import { smallLog } from '../store/smallLog.ts';
 import { describeInBrowser, unfold } from './harness.ts';
 
-const TAKES = 400;
+const TAKES = 260;
 const PERFORMERS = ['Beginner', 'Lead spinner'];
 
 /** A take of a second, and copies of it under other names. */
@@ -39,18 +39,18 @@ describeInBrowser('a workspace of many takes', { withDemo: false, prepare: addTa
     const take = (title: string) => page.locator('.take', { hasText: title });
     await page.locator('.take[aria-current="true"]').waitFor();
     expect(await rendered(page)).toBeLessThan(160);
-    expect(await take('Take 200').count()).toBe(0);
+    expect(await take('Take 130').count()).toBe(0);
     const side = page.locator('.side.takes');
     const heightPx = () => side.evaluate((element) => element.scrollHeight);
     const before = await heightPx();
     // Half-way down the list of the first performer, whose takes have even numbers.
     await side.evaluate((element) => element.scrollTo(0, element.scrollHeight / 4));
-    await take('Take 200').waitFor();
+    await take('Take 130').waitFor();
     expect(await rendered(page)).toBeLessThan(220);
     // What is not rendered keeps its room, so that nothing jumps.
     expect(Math.abs((await heightPx()) / before - 1)).toBeLessThan(0.2);
-    await take('Take 200').click();
-    await page.locator('.take[aria-current="true"]', { hasText: 'Take 200' }).waitFor();
+    await take('Take 130').click();
+    await page.locator('.take[aria-current="true"]', { hasText: 'Take 130' }).waitFor();
     expect(bench.errors).toEqual([]);
   });
 
@@ -60,10 +60,10 @@ describeInBrowser('a workspace of many takes', { withDemo: false, prepare: addTa
     const focused = () =>
       page.evaluate(() => document.activeElement?.querySelector('.take-title')?.textContent);
     await page.keyboard.press('End');
-    expect(await focused()).toBe('Take 399');
+    expect(await focused()).toBe('Take 259');
     await page.keyboard.press('Home');
     expect(await focused()).toBe('Take 000');
-    for (let i = 1; i <= 120; ++i) {
+    for (let i = 1; i <= 90; ++i) {
       await page.keyboard.press('ArrowDown');
       const title = `Take ${String(2 * i).padStart(3, '0')}`;
       await expect.poll(focused, { interval: 5 }).toBe(title);

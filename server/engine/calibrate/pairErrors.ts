@@ -1,5 +1,5 @@
 import { NormalEquations, timesVector } from '../statistics/normalEquations.ts';
-import { STRETCH_SUMS } from './stretchPairs.ts';
+import { STRETCH_SUMS } from './stretchSums.ts';
 
 /** The error of a good pair. */
 const GOOD_G = 0.015;

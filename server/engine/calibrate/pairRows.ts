@@ -1,4 +1,4 @@
-import { STRETCH_SUMS } from './stretchPairs.ts';
+import { STRETCH_SUMS } from './stretchSums.ts';
 
 /** Residuals of a pair, 0 if all is right: the difference of its two mean forces (3), and their sizes less 1 g (2). */
 export const ROWS = 5;

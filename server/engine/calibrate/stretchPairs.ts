@@ -1,7 +1,20 @@
-import type { Segment, UniformLog } from '../base/log.ts';
+import type { Segment } from '../base/log.ts';
 import { identityQuat, multiplyQuat, normaliseQuat, quatFromVectorRad } from '../base/quat.ts';
-import { RAD_PER_DEG, STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../base/units.ts';
 import { choosePairs, type TurnSums } from './pairChoice.ts';
+import {
+  type AllBins,
+  type BinnedLog,
+  changesOf,
+  fillBins,
+  gathered,
+  inARow,
+  moveOf,
+  spansOf,
+  sumsOf,
+  turnOf,
+} from './stretchBins.ts';
+import { STRETCH_SUMS, type StretchWeights, sumStretch, turnSums } from './stretchSums.ts';
 
 /**
  * Two neighbouring stretches of this length, each weighted by a raised cosine, in one frame that the rates propagate.
@@ -10,15 +23,6 @@ const STRETCH_S = 2;
 const BIN_S = 0.01;
 /** With fewer bins, at a rate below 4 Hz, a stretch does not show the motion within it. */
 const FEWEST_BINS = 8;
-/** Slower than this is noise, sway or a residual bias, which would add up to a turn. */
-const TURNING_RADPS = 5 * RAD_PER_DEG;
-/** Number of sums that `propagated` gives for a stretch. */
-export const STRETCH_SUMS = 45;
-
-type Rates = Pick<
-  UniformLog,
-  'gyroXDps' | 'gyroYDps' | 'gyroZDps' | 'accelXG' | 'accelYG' | 'accelZG' | 'rateHz' | 'segments'
->;
 export type Vec3 = readonly [number, number, number];
 
 /**
@@ -34,77 +38,62 @@ export class StretchPairs {
   readonly spunDeg: Vec3;
   /** Degrees by which those turns tilted gravity; turns about gravity itself do not count. */
   readonly turnedDeg: Vec3;
-  private readonly stepS: number;
   readonly perStretch: number;
-  /** A raised cosine over a stretch; adds up to 1. */
-  private readonly weights: Float64Array;
-  /**
-   * Minus their derivative: the mean of d/dt (R [ω]×) is that of R [ω]× by these weights, so nothing is differentiated.
-   */
-  private readonly armWeights: Float64Array;
-  /** First bin of each pair. */
+  /** First bin of each pair, of all that the log has. */
   readonly starts: readonly number[];
-  /** All bins in a row: rates in rad/s, forces in g, three numbers each. */
+  private readonly stepS: number;
+  private readonly weights: StretchWeights;
+  /** Bins that belong to a pair, in runs of them: rates in rad/s, forces in g and their change in g/s, three numbers each. */
   private readonly rates: Float64Array;
   private readonly forces: Float64Array;
+  private readonly changes: Float64Array;
+  private readonly runs: readonly Segment[];
+  /** First bin of each pair, of these; and of each stretch, of which neighbouring pairs share some. */
+  private readonly firstBins: readonly number[];
+  private readonly stretches: readonly number[];
+  /** For each pair the places of its two stretches among them. */
+  private readonly stretchesOf: readonly (readonly [number, number])[];
+  /** What `turned` writes, anew each time. */
+  private readonly scratch: {
+    readonly turns: Float64Array;
+    readonly rates: Float64Array;
+    readonly frames: Float64Array;
+  };
 
-  constructor(log: Rates) {
+  constructor(log: BinnedLog) {
     const size = Math.max(1, Math.round(BIN_S * log.rateHz));
     this.stepS = size / log.rateHz;
     const perStretch = Math.round(STRETCH_S / this.stepS);
     this.perStretch = perStretch;
-    this.weights = Float64Array.from(
-      { length: perStretch },
-      (_, b) => (1 - Math.cos((2 * Math.PI * (b + 0.5)) / perStretch)) / perStretch,
-    );
-    this.armWeights = Float64Array.from(
-      { length: perStretch },
-      (_, b) =>
-        (-2 * Math.PI * Math.sin((2 * Math.PI * (b + 0.5)) / perStretch)) /
-        (perStretch * perStretch * this.stepS * STANDARD_GRAVITY_MPS2),
-    );
+    this.weights = weightsOf(perStretch, this.stepS);
     const isFine = perStretch >= FEWEST_BINS;
     const long = log.segments.filter(({ start, end }) => isFine && end - start >= 2 * perStretch * size);
     const bins = long.reduce((sum, { start, end }) => sum + Math.floor((end - start) / size), 0);
-    this.rates = new Float64Array(3 * bins);
-    this.forces = new Float64Array(3 * bins);
-    const parts = this.fill(log, long, size);
-    const [spun, turned] = [this.sumsOf(turnOf), this.sumsOf(moveOf)];
+    const all: AllBins = { rates: new Float64Array(3 * bins), forces: new Float64Array(3 * bins) };
+    const parts = fillBins(all, log, long, size);
+    const [spun, turned] = [sumsOf(all, this.stepS, turnOf), sumsOf(all, this.stepS, moveOf)];
     this.spunDeg = totalOf(spun, bins);
     this.turnedDeg = totalOf(turned, bins);
     this.starts = choosePairs(parts, perStretch, turned);
     this.count = this.starts.length;
     this.overlap = overlapOf(this.starts, 2 * perStretch);
-  }
-
-  /** Fills the bins and gives each segment's first and last. */
-  private fill(log: Rates, segments: readonly Segment[], size: number): Segment[] {
-    const gyro = [log.gyroXDps, log.gyroYDps, log.gyroZDps] as const;
-    const accel = [log.accelXG, log.accelYG, log.accelZG] as const;
-    let bin = 0;
-    return segments.map(({ start, end }) => {
-      const first = bin;
-      for (let i = start; i + size <= end; i += size, ++bin) {
-        for (let axis = 0; axis < 3; ++axis) {
-          this.rates[3 * bin + axis] = meanOf(gyro[axis]!, i, size) * RAD_PER_DEG;
-          this.forces[3 * bin + axis] = meanOf(accel[axis]!, i, size);
-        }
-      }
-      return { start: first, end: bin };
+    const spans = spansOf(this.starts, 2 * perStretch);
+    this.rates = gathered(all.rates, spans);
+    this.forces = gathered(all.forces, spans);
+    this.changes = gathered(changesOf(all.forces, this.stepS), spans);
+    this.runs = inARow(spans);
+    this.firstBins = this.starts.map((start) => {
+      const span = spans.findIndex((own) => start < own.end);
+      return this.runs[span]!.start + start - spans[span]!.start;
     });
-  }
-
-  /** For each axis the running sum before each bin, in degrees. */
-  private sumsOf(
-    of: (rate: Float64Array, force: Float64Array, bin: number, axis: number) => number,
-  ): TurnSums {
-    const bins = this.rates.length / 3;
-    const toDeg = this.stepS / RAD_PER_DEG;
-    return [0, 1, 2].map((axis) => {
-      const sums = new Float64Array(bins + 1);
-      for (let b = 0; b < bins; ++b) sums[b + 1] = sums[b]! + of(this.rates, this.forces, b, axis) * toDeg;
-      return sums;
-    });
+    this.stretches = [...new Set(this.firstBins.flatMap((bin) => [bin, bin + perStretch]))];
+    const placeOf = new Map(this.stretches.map((bin, place) => [bin, place]));
+    this.stretchesOf = this.firstBins.map((bin) => [placeOf.get(bin)!, placeOf.get(bin + perStretch)!]);
+    this.scratch = {
+      turns: new Float64Array(3 * this.rates.length),
+      rates: new Float64Array(this.rates.length),
+      frames: new Float64Array(9 * this.count),
+    };
   }
 
   /** The largest angle, over all pairs, by which the rates as logged tilt the direction of a pair's first force. */
@@ -114,7 +103,7 @@ export class StretchPairs {
     const turn = identityQuat();
     const m = new Float64Array(9);
     let least = 1;
-    for (const start of this.starts) {
+    for (const start of this.firstBins) {
       q.set([1, 0, 0, 0]);
       const [x, y, z] = [forces[3 * start]!, forces[3 * start + 1]!, forces[3 * start + 2]!];
       const square = x * x + y * y + z * z || 1;
@@ -132,64 +121,66 @@ export class StretchPairs {
     return Math.acos(Math.max(-1, Math.min(1, least)));
   }
 
-  /** The forces `byS` later, to first order. */
-  private delayed(byS: number): Float64Array {
-    const { forces, stepS } = this;
-    const out = new Float64Array(forces.length);
-    for (let k = 0; k < out.length; ++k) {
-      const [lo, hi] = [k >= 3 ? k - 3 : k, k + 3 < out.length ? k + 3 : k];
-      out[k] = forces[k]! + (byS * (forces[hi]! - forces[lo]!)) / (((hi - lo) / 3) * stepS);
-    }
-    return out;
-  }
-
   /**
    * For each stretch, with every rate multiplied by its axis's factor, 45 weighted means: R_rc f_k at 9 r + 3 c + k, so
    * that any exchange of the force's axes is a sum over them; then R_rc itself, for a bias that turns with the body;
-   * then component r of the force of a metre of lever arm along axis c, in g.
+   * then component r of the force of a metre of lever arm along axis c, in g. R begins with each pair.
+   *
+   * Pairs lie over one another, four deep where all of a take is in them: a run of bins is turned through once, each
+   * stretch summed once in the frame that its run begins in, and the sums turned into the frame of each pair.
+   * @param offsets  taken off the rates, rad/s
+   * @param delayS  by how much the force comes later, to first order
    */
-  propagated([fx, fy, fz]: Vec3, [ox, oy, oz]: Vec3 = NONE, delayS = 0): Float64Array {
-    const { perStretch, count, stepS, rates } = this;
+  propagated(factors: Vec3, offsets: Vec3 = NONE, delayS = 0): Float64Array {
+    const { count, weights, stretches, stretchesOf } = this;
+    const { turns, rates, frames } = this.turned(factors, offsets);
     const forces = delayS === 0 ? this.forces : this.delayed(delayS);
+    const sums = new Float64Array(STRETCH_SUMS * stretches.length);
+    for (const [place, first] of stretches.entries())
+      sumStretch({ turns, rates, forces }, first, weights, sums, STRETCH_SUMS * place);
     const out = new Float64Array(2 * STRETCH_SUMS * count);
-    const m = new Float64Array(9);
+    for (const [pair, places] of stretchesOf.entries())
+      for (const [half, place] of places.entries())
+        turnSums(frames, 9 * pair, sums, STRETCH_SUMS * place, out, STRETCH_SUMS * (2 * pair + half));
+    return out;
+  }
+
+  private delayed(byS: number): Float64Array {
+    const out = new Float64Array(this.forces.length);
+    for (let k = 0; k < out.length; ++k) out[k] = this.forces[k]! + byS * this.changes[k]!;
+    return out;
+  }
+
+  /** R at the middle of each bin, to which its force belongs, the rates that it is made of, and R where each pair begins. */
+  private turned([fx, fy, fz]: Vec3, [ox, oy, oz]: Vec3) {
+    const { rates: logged, stepS, firstBins } = this;
+    const { rates, turns, frames } = this.scratch;
     const q = identityQuat();
     const half = identityQuat();
     const k = stepS / 2;
-    for (let pair = 0; pair < count; ++pair) {
+    let pair = 0;
+    for (const { start, end } of this.runs) {
       q.set([1, 0, 0, 0]);
-      for (let b = 0, bin = 3 * this.starts[pair]!; b < 2 * perStretch; ++b, bin += 3) {
-        const wx = fx * rates[bin]! - ox;
-        const wy = fy * rates[bin + 1]! - oy;
-        const wz = fz * rates[bin + 2]! - oz;
+      for (let bin = start; bin < end; ++bin) {
+        if (bin === firstBins[pair]) rotationMatrix(q, frames, 9 * pair++);
+        const at = 3 * bin;
+        const wx = fx * logged[at]! - ox;
+        const wy = fy * logged[at + 1]! - oy;
+        const wz = fz * logged[at + 2]! - oz;
+        rates[at] = wx;
+        rates[at + 1] = wy;
+        rates[at + 2] = wz;
         quatFromVectorRad(k * wx, k * wy, k * wz, half);
-        // the force of a bin belongs to its middle
         multiplyQuat(q, half, q);
-        rotationMatrix(q, m);
+        rotationMatrix(q, turns, 3 * at);
         normaliseQuat(multiplyQuat(q, half, q));
-        const weight = this.weights[b % perStretch]!;
-        const first = STRETCH_SUMS * (2 * pair + (b < perStretch ? 0 : 1));
-        addWeighted(out, first, weight, m, forces, bin);
-        addArm(out, first + 36, this.armWeights[b % perStretch]!, m, wx, wy, wz);
       }
     }
-    return out;
+    return this.scratch;
   }
 }
 
 const NONE: Vec3 = [0, 0, 0];
-
-function turnOf(rates: Float64Array, _forces: Float64Array, bin: number, axis: number): number {
-  const rate = Math.abs(rates[3 * bin + axis]!);
-  return rate < TURNING_RADPS ? 0 : rate;
-}
-
-/** The turn times the sine of the angle between its axis and the force. */
-function moveOf(rates: Float64Array, forces: Float64Array, bin: number, axis: number): number {
-  const [x, y, z] = [forces[3 * bin]!, forces[3 * bin + 1]!, forces[3 * bin + 2]!];
-  const size = x * x + y * y + z * z || 1;
-  return turnOf(rates, forces, bin, axis) * Math.sqrt(Math.max(0, 1 - forces[3 * bin + axis]! ** 2 / size));
-}
 
 function totalOf(sums: TurnSums, bins: number): Vec3 {
   return [sums[0]![bins]!, sums[1]![bins]!, sums[2]![bins]!];
@@ -204,61 +195,28 @@ function overlapOf(starts: readonly number[], length: number): number {
   return covered > 0 ? (starts.length * length) / covered : 1;
 }
 
-function addWeighted(
-  out: Float64Array,
-  first: number,
-  weight: number,
-  m: Float64Array,
-  forces: Float64Array,
-  at: number,
-): void {
-  const [x, y, z] = [forces[at]!, forces[at + 1]!, forces[at + 2]!];
-  for (let rc = 0, to = first; rc < 9; ++rc, to += 3) {
-    const part = weight * m[rc]!;
-    out[to] = out[to]! + part * x;
-    out[to + 1] = out[to + 1]! + part * y;
-    out[to + 2] = out[to + 2]! + part * z;
-    out[first + 27 + rc] = out[first + 27 + rc]! + part;
-  }
-}
-
-/** Adds R [ω]× times a weight, row by row. */
-function addArm(
-  out: Float64Array,
-  first: number,
-  by: number,
-  m: Float64Array,
-  wx: number,
-  wy: number,
-  wz: number,
-): void {
-  for (let r = 0; r < 9; r += 3) {
-    const [a, b, c] = [by * m[r]!, by * m[r + 1]!, by * m[r + 2]!];
-    // a row times [ω]×, whose columns are ω × x, ω × y, ω × z
-    out[first + r] = out[first + r]! + b * wz - c * wy;
-    out[first + r + 1] = out[first + r + 1]! + c * wx - a * wz;
-    out[first + r + 2] = out[first + r + 2]! + a * wy - b * wx;
-  }
-}
-
-function meanOf(values: Float64Array, from: number, count: number): number {
-  let sum = 0;
-  for (let i = from; i < from + count; ++i) sum += values[i]!;
-  return sum / count;
-}
-
-function rotationMatrix(q: Float64Array, m: Float64Array): void {
+/** To nine numbers of `out`, row by row. */
+function rotationMatrix(q: Float64Array, out: Float64Array, to = 0): void {
   const w = q[0]!;
   const x = q[1]!;
   const y = q[2]!;
   const z = q[3]!;
-  m[0] = 1 - 2 * (y * y + z * z);
-  m[1] = 2 * (x * y - w * z);
-  m[2] = 2 * (x * z + w * y);
-  m[3] = 2 * (x * y + w * z);
-  m[4] = 1 - 2 * (x * x + z * z);
-  m[5] = 2 * (y * z - w * x);
-  m[6] = 2 * (x * z - w * y);
-  m[7] = 2 * (y * z + w * x);
-  m[8] = 1 - 2 * (x * x + y * y);
+  out[to] = 1 - 2 * (y * y + z * z);
+  out[to + 1] = 2 * (x * y - w * z);
+  out[to + 2] = 2 * (x * z + w * y);
+  out[to + 3] = 2 * (x * y + w * z);
+  out[to + 4] = 1 - 2 * (x * x + z * z);
+  out[to + 5] = 2 * (y * z - w * x);
+  out[to + 6] = 2 * (x * z - w * y);
+  out[to + 7] = 2 * (y * z + w * x);
+  out[to + 8] = 1 - 2 * (x * x + y * y);
+}
+
+function weightsOf(perStretch: number, stepS: number): StretchWeights {
+  const phaseAt = (b: number): number => (2 * Math.PI * (b + 0.5)) / perStretch;
+  const armScale = (-2 * Math.PI) / (perStretch * perStretch * stepS * STANDARD_GRAVITY_MPS2);
+  return {
+    mean: Float64Array.from({ length: perStretch }, (_, b) => (1 - Math.cos(phaseAt(b))) / perStretch),
+    arm: Float64Array.from({ length: perStretch }, (_, b) => armScale * Math.sin(phaseAt(b))),
+  };
 }
