@@ -1,8 +1,7 @@
-import { mkdtempSync, symlinkSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { symlinkSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { type Schema, Validator } from '@cfworker/json-schema';
-import { beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { judgeOnFolder } from '../../../server/cli/settingEvidence.ts';
 import { sheetHtml } from '../../../server/engine/export/sheet/html.ts';
 import { sheetOf } from '../../../server/engine/export/sheet/sheet.ts';
@@ -11,20 +10,21 @@ import type { ProblemEvidence, SettingEvidence } from '../../../server/engine/ke
 import { settingSchema } from '../../../server/engine/kept/schema.ts';
 import { DEFAULT_CANDIDATE, withField } from '../../../server/engine/settings/candidateRules.ts';
 import { readSettingFile } from '../../../server/store/settingFile.ts';
+import { makeFolder } from '../../store/temporaryFolder.ts';
 import { madeSetting } from './madeSetting.ts';
 
 const NAMES = ['spinner-slow-figure-eight', 'spinner-wall-plane', 'duellist-parry-drill'];
 const ANY = { performers: [], prop: '' };
 const AT = '2026-11-30T12:00:00.000Z';
 
-let folder: string;
+const { folder, remove } = makeFolder();
+afterAll(remove);
 let found: SettingEvidence;
 
 /** At 210 °/s and a hold of 50 ms: on the map's grid, and not what anything would suggest. */
 const SETTING = withField(withField(DEFAULT_CANDIDATE, 'guard.speedDps', 210), 'guard.holdMs', 50);
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'moulinet-judge-'));
   for (const name of NAMES)
     for (const end of ['.csv', '.truth.json'])
       symlinkSync(resolve('fixtures', `${name}${end}`), join(folder, `${name}${end}`));
