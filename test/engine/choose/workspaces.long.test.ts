@@ -9,7 +9,7 @@ import { DEFAULT_CANDIDATE } from '../../../server/engine/settings/candidateRule
 import { randomWorkspace, trueDipsS, trueLagsS, type WorkspaceTake } from './workspaces.ts';
 
 const base = DEFAULT_CANDIDATE.guard;
-const SEEDS = Array.from({ length: 20 }, (_, k) => k + 1);
+const SEEDS = Array.from({ length: 12 }, (_, k) => k + 1);
 
 /**
  * What speaks against a setting on the exact motion, without sensor, noise and smoothing: a stray press that comes later
