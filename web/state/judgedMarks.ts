@@ -1,5 +1,6 @@
+import type { Press } from '../../server/engine/base/log.ts';
 import { recordOf } from '../../server/engine/choose/problem.ts';
-import type { PressVerdict } from '../../server/engine/detect/presses.ts';
+import type { Intent, PressVerdict } from '../../server/engine/detect/presses.ts';
 import { intentOf, type Labels } from '../../server/engine/labels/labels.ts';
 import {
   type Extremes,
@@ -52,7 +53,11 @@ export class JudgedMarks {
 
   /** When each of them goes down. */
   get downUs(): Float64Array {
-    this.timesUs ??= Float64Array.from(this.marks, ({ verdict }) => verdict.press.downUs);
+    if (this.timesUs === null) {
+      // Not `from`, which asks an iterator for each: a step of a drag makes these anew.
+      this.timesUs = new Float64Array(this.marks.length);
+      for (let k = 0; k < this.marks.length; ++k) this.timesUs[k] = this.marks[k]!.verdict.press.downUs;
+    }
     return this.timesUs;
   }
 
@@ -169,14 +174,31 @@ const judged = new WeakMap<
   { readonly labels: Labels['presses']; readonly marks: JudgedMarks }
 >();
 
+interface Intended {
+  readonly press: Press;
+  readonly intent: Intent | null;
+}
+
+const intended = new WeakMap<Labels['presses'], readonly Intended[]>();
+
+/** What each press was meant to do: while a line is dragged over thousands of presses, the same as a step before. */
+function intentsOf(verdicts: readonly PressVerdict[], labels: Pick<Labels, 'presses'>): readonly Intended[] {
+  const last = intended.get(labels.presses);
+  const areSame =
+    last?.length === verdicts.length && last.every(({ press }, k) => press === verdicts[k]!.press);
+  if (areSame) return last;
+  const found = verdicts.map(({ press }) => ({ press, intent: intentOf(labels, press)?.intent ?? null }));
+  intended.set(labels.presses, found);
+  return found;
+}
+
 /** The presses that were judged, each with what became of it: told once for lanes, trace, legend and sentence. */
 export function judgedMarks(verdicts: readonly PressVerdict[], labels: Pick<Labels, 'presses'>): JudgedMarks {
   const known = judged.get(verdicts);
   if (known?.labels === labels.presses) return known.marks;
+  const intents = intentsOf(verdicts, labels);
   const marks = new JudgedMarks(
-    verdicts.map((verdict) => {
-      return { verdict, fate: fateOf(verdict, intentOf(labels, verdict.press)?.intent ?? null) };
-    }),
+    verdicts.map((verdict, k) => ({ verdict, fate: fateOf(verdict, intents[k]!.intent) })),
   );
   judged.set(verdicts, { labels: labels.presses, marks });
   return marks;

@@ -118,7 +118,14 @@ function verdictsOf(slot: Slot) {
   });
   const moments = part((now) => findPressMoments(now, powerPresses.value, rule.value));
   const presses = part((now) =>
-    judgePresses(now, closed.value!, powerPresses.value, guard.value, moments.value!),
+    judgePresses(
+      now,
+      closed.value!,
+      powerPresses.value,
+      guard.value,
+      moments.value!,
+      extremesOf(now.swingSpeedDps),
+    ),
   );
   const deflections = part((now) => findDeflections(now, extremesOf(now.swingSpeedDps), deflection.value));
   const fires = ofEachGesture((id) => part((now) => firesOf(id, now, restsOn(id))));

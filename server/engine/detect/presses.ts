@@ -1,6 +1,7 @@
 import type { Press } from '../base/log.ts';
 import { segmentAt } from '../base/timeBase.ts';
 import type { SpeedSignals } from '../motion/signals.ts';
+import { type Extremes, lastAtOrAbove, nextNotAtOrAbove } from '../statistics/extremes.ts';
 import { type ClosedSamples, firstOpenIn, isClosedAt, lastClosedIn } from './closedRuns.ts';
 import { type GuardSettings, guardReachSamples } from './guard.ts';
 import { actWindows, type ButtonRule, type JudgedSamples, judgedSamples, type NoAct } from './pressRule.ts';
@@ -75,6 +76,7 @@ export function findPressMoments(
  * One verdict a press, in the order of `presses`; all presses are taken for presses of the power button.
  * @param closed  as `runGuard` or `findClosedRuns` gives it for the same signals and settings.
  * @param moments  as `findPressMoments` gives them; found anew where they are not at hand.
+ * @param extremes  of the swing speed, where they are at hand: with them no sample by itself is looked at for the last swing.
  */
 export function judgePresses(
   signals: SpeedSignals,
@@ -82,6 +84,7 @@ export function judgePresses(
   presses: readonly Press[],
   settings: GuardSettings,
   moments: readonly PressMoment[] = findPressMoments(signals, presses, settings),
+  extremes: Extremes | null = null,
 ): PressVerdict[] {
   return presses.map((press, pressIndex) => {
     const moment = moments[pressIndex]!;
@@ -97,6 +100,7 @@ export function judgePresses(
       closed,
       acts,
       settings,
+      extremes,
     );
     // Field by field: in a drag over thousands of presses, objects put together from others take most of the time.
     return {
@@ -135,12 +139,18 @@ export function isAcceptedAt(closed: ClosedSamples, moment: PressMoment): boolea
   return firstOpenIn(closed, first, last + 1) >= 0;
 }
 
-function judge(signals: SpeedSignals, closed: ClosedSamples, index: number, settings: GuardSettings) {
+function judge(
+  signals: SpeedSignals,
+  closed: ClosedSamples,
+  index: number,
+  settings: GuardSettings,
+  extremes: Extremes | null,
+) {
   const { timeUs, swingSpeedDps, rateHz } = signals;
   const accepted = !isClosedAt(closed, index);
   const last = accepted
     ? lastHighBefore(signals, closed, index, settings)
-    : lastHighOfClosed(signals, index, settings);
+    : lastHighOfClosed(signals, index, settings, extremes);
   const speedDps = swingSpeedDps[index]!;
   const refusedBy = accepted ? null : refusalOf(speedDps, last === index, settings);
   const lastAboveUs = last === null ? null : timeUs[last]!;
@@ -179,10 +189,19 @@ function lastHighBefore(
 }
 
 /** For a closed guard: the end of the latest run at or above the release speed that reached the guard's own. */
-function lastHighOfClosed(signals: SpeedSignals, index: number, settings: GuardSettings): number | null {
+function lastHighOfClosed(
+  signals: SpeedSignals,
+  index: number,
+  settings: GuardSettings,
+  extremes: Extremes | null,
+): number | null {
   const speed = signals.swingSpeedDps;
   const releaseDps = settings.releaseRatio * settings.speedDps;
   const first = segmentAt(signals.segments, index).start;
+  if (extremes !== null) {
+    const reached = lastAtOrAbove(extremes, first, index + 1, settings.speedDps);
+    return reached < first ? null : nextNotAtOrAbove(extremes, reached, index + 1, releaseDps) - 1;
+  }
   let runEnd: number | null = null;
   for (let i = index; i >= first; --i) {
     if (!(speed[i]! >= releaseDps)) runEnd = null;

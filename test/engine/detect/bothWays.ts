@@ -46,6 +46,7 @@ export function expectSameGuard(take: Judged, settings: GuardSettings, patienceM
   const moments = findPressMoments(signals, presses, settings);
   const verdicts = judgePresses(signals, runs, presses, settings, moments);
   expect(verdicts).toEqual(judgePresses(signals, samples, presses, settings));
+  expect(judgePresses(signals, runs, presses, settings, moments, extremes.speed)).toEqual(verdicts);
   expect(moments.map((moment) => isAcceptedAt(runs, moment))).toEqual(
     verdicts.map(({ accepted }) => accepted),
   );
